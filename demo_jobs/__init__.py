@@ -1,0 +1,1 @@
+"""Demo jobs: invented yards, crews and dogs."""

@@ -1,0 +1,1 @@
+"""Pure arithmetic on plain numbers and arrays; knows no job, no stage and no file."""

@@ -1,0 +1,1 @@
+"""Linewalk in the terminal: command line, screens, panes and widgets."""

@@ -1,0 +1,1 @@
+"""The screens: jobs, walk, record, dialogs."""

@@ -1,0 +1,1 @@
+"""One pane a stage, under the same nine names as the engine."""

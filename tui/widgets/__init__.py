@@ -1,0 +1,1 @@
+"""Small widgets the screens share."""
