@@ -1,0 +1,59 @@
+"""What every part of the document is made of: the frozen base model and the field types for ids, lengths and text."""
+
+from typing import Annotated, Literal
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+
+from engine.calc.lengths import parse_length_ft
+
+FEET_PLACES = 4
+INCH_PLACES = 3
+
+
+class Part(BaseModel):
+    """A frozen part of the job file; an unknown key or a number that isn't finite is refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, str_strip_whitespace=True)
+
+
+def _feet(value: object) -> object:
+    return parse_length_ft(value, bare="ft") if isinstance(value, str) else _no_bool(value)
+
+
+def _inches(value: object) -> object:
+    return parse_length_ft(value, bare="in") * 12.0 if isinstance(value, str) else _no_bool(value)
+
+
+def _no_bool(value: object) -> object:
+    if isinstance(value, bool):
+        raise ValueError("true or false stands where a number is wanted")
+    return value
+
+
+def _round_feet(value: float) -> float:
+    return round(value, FEET_PLACES) + 0.0
+
+
+def _round_inches(value: float) -> float:
+    return round(value, INCH_PLACES) + 0.0
+
+
+# A length along the ground or up a post: never negative, never longer than any yard fence.
+Feet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=0, le=20_000)]
+LongFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(gt=0, le=20_000)]
+# A length with a direction: a coordinate, a level, a move.
+SignedFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=-100_000, le=100_000)]
+Inches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(ge=0, le=12_000)]
+LongInches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(gt=0, le=12_000)]
+
+Number = Annotated[float, BeforeValidator(_no_bool)]
+Count = Annotated[int, BeforeValidator(_no_bool), Field(ge=0, le=1_000_000)]
+
+# Names people give to points, trees, lines: what a TOML key and a screen can both show.
+Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,39}$")]
+Text = Annotated[str, StringConstraints(max_length=2_000)]
+ShortText = Annotated[str, StringConstraints(max_length=200)]
+ItemKey = Annotated[str, StringConstraints(pattern=r"^[a-z]+(\.[A-Za-z0-9][A-Za-z0-9_-]*)+$", max_length=160)]
+
+Side = Literal["left", "right"]
+LineEnd = Literal["start", "end"]

@@ -1,0 +1,29 @@
+"""Ticks: one row an item done, with its reading."""
+
+from typing import Literal
+
+from pydantic import AwareDatetime, model_validator
+
+from engine.job.base import Feet, Inches, Part, ShortText, Text
+
+
+class Tick(Part):
+    """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks."""
+
+    state: Literal["done", "not needed"] = "done"
+    at: AwareDatetime
+    by: ShortText
+    reading_ft: Feet | None = None
+    reading_in: Inches | None = None
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _one_reading(self) -> "Tick":
+        if self.reading_ft is not None and self.reading_in is not None:
+            raise ValueError("a tick has one reading: reading_ft or reading_in")
+        return self
+
+    @property
+    def reading(self) -> float | None:
+        """The reading in the unit it was kept in."""
+        return self.reading_in if self.reading_in is not None else self.reading_ft

@@ -1,0 +1,46 @@
+"""The job: exactly what the file holds, nothing derived, frozen."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from engine.job.base import Id, ItemKey, Part
+from engine.job.checks import Tick
+from engine.job.fence import Fence, Gate, Line, Post, Yard
+from engine.job.log import LogEntry
+from engine.job.people import Dog, UtilityNotice, Who
+from engine.job.record import Record
+from engine.job.rules import Rules
+from engine.job.shots import Point, Shot
+from engine.job.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
+from engine.job.stock import StockRow
+
+FORMAT = 1
+FORMAT_MINOR = 0
+
+
+class Job(Part):
+    """One job. Every table is keyed by id but the log, which is a sequence. The file's own bookkeeping (revision, parent) is not here."""
+
+    format: Literal[1] = 1
+    job: Who = Who()
+    dogs: dict[Id, Dog] = {}
+    utility_notice: UtilityNotice = UtilityNotice()
+    rules: Rules = Rules()
+    stock: dict[Id, StockRow] = {}
+    points: dict[Id, Point] = {}
+    shots: dict[Id, Shot] = {}
+    structures: dict[Id, Structure] = {}
+    trees: dict[Id, Tree] = {}
+    obstacles: dict[Id, Obstacle] = {}
+    utilities: dict[Id, Utility] = {}
+    boundaries: dict[Id, Boundary] = {}
+    decks: dict[Id, Deck] = {}
+    fence: Fence = Fence()
+    lines: dict[Id, Line] = {}
+    gates: dict[Id, Gate] = {}
+    yards: dict[Id, Yard] = {}
+    posts: dict[Id, Post] = {}
+    log: Annotated[tuple[LogEntry, ...], Field(max_length=20_000)] = ()
+    checks: dict[ItemKey, Tick] = {}
+    record: Record | None = None

@@ -1,0 +1,47 @@
+"""Who, when and for which dogs; the one-call notice."""
+
+from datetime import date
+from typing import Annotated, Literal
+
+from pydantic import Field
+
+from engine.job.base import Id, LongInches, Number, Part, ShortText, Text
+
+Units = Literal["feet-inches", "metres"]
+
+
+class Who(Part):
+    """The job's number, title, people and dates. Client and site are free text."""
+
+    number: ShortText = ""
+    title: ShortText = ""
+    client: Text = ""
+    site: Text = ""
+    crew: Annotated[tuple[ShortText, ...], Field(max_length=20)] = ()
+    planned_for: date | None = None
+    licensed_kennel: bool = False
+    units: Units = "feet-inches"
+
+
+class Dog(Part):
+    """One dog, or several alike. Shoulder height and body length (nose tip to base of tail) size gaps and floor space."""
+
+    count: Annotated[int, Field(ge=1, le=200)] = 1
+    weight_lb: Annotated[Number, Field(gt=0, le=400)]
+    shoulder_in: Annotated[LongInches, Field(le=60)]
+    body_in: Annotated[LongInches, Field(le=90)]
+    jumps: bool = False
+    climbs: bool = False
+    digs: bool = False
+    chews: bool = False
+    yard: Id | None = None
+
+
+class UtilityNotice(Part):
+    """The one-call ticket: nothing is driven before `earliest_start` nor after `expires`."""
+
+    ticket: ShortText = ""
+    called: date | None = None
+    earliest_start: date | None = None
+    expires: date | None = None
+    marks_seen: bool = False
