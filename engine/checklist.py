@@ -1,0 +1,130 @@
+"""Checklist items: what a stage asks of the crew, the reading it wants, and how ticks in the job answer it."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.findings import Finding, StageName
+from engine.job.checks import Tick
+
+ReadingUnit = Literal["ft", "in"]
+State = Literal["open", "done", "not needed"]
+
+
+@dataclass(frozen=True)
+class Reading:
+    """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None."""
+
+    unit: ReadingUnit
+    wanted: float | None = None
+    low: float | None = None
+    high: float | None = None
+
+    def passes(self, value: float) -> bool:
+        """Whether a reading, in this unit, is within the range, ends included.
+
+        Source: derived: interval test with a thousandth of slack for rounding.
+        Valid for: any finite reading.
+        """
+        slack = 1e-3
+        return (self.low is None or value >= self.low - slack) and (self.high is None or value <= self.high + slack)
+
+    def words(self, value: float) -> str:
+        """Value in trade notation: inches for an inch reading, feet and inches for a feet reading.
+
+        Source: derived: see engine.calc.lengths.
+        Valid for: any finite reading.
+        """
+        return format_in(value) if self.unit == "in" else format_ft_in(value)
+
+    @property
+    def range_words(self) -> str:
+        """The range that passes, in words."""
+        if self.low is not None and self.high is not None:
+            return f"{self.words(self.low)} to {self.words(self.high)}"
+        if self.low is not None:
+            return f"at least {self.words(self.low)}"
+        if self.high is not None:
+            return f"at most {self.words(self.high)}"
+        return "any"
+
+
+@dataclass(frozen=True)
+class Item:
+    """One thing to do. `key` is `stage.SUBJECT.what`, stable and readable; `says` is the line the crew reads."""
+
+    key: str
+    stage: StageName
+    subject: str
+    says: str
+    reading: Reading | None = None
+
+
+@dataclass(frozen=True)
+class Line:
+    """An item together with the tick that answers it; `passes` is None where there is no reading."""
+
+    item: Item
+    tick: Tick | None
+    passes: bool | None = None
+
+    @property
+    def state(self) -> State:
+        """Open, done or not needed."""
+        return "open" if self.tick is None else self.tick.state
+
+
+@dataclass(frozen=True)
+class Checklist:
+    """A stage's lines in order, and ticks kept for items that no longer exist (a dropped post's)."""
+
+    lines: tuple[Line, ...]
+    orphans: tuple[tuple[str, Tick], ...] = ()
+
+    @property
+    def done(self) -> int:
+        """How many items are done or not needed."""
+        return sum(line.tick is not None for line in self.lines)
+
+
+def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick]) -> Checklist:
+    """Checklist of a stage: each item joined with its tick.
+
+    Source: derived: join on the item key.
+    Valid for: any items and ticks.
+    """
+    lines = []
+    keys = set()
+    for item in items:
+        tick = checks.get(item.key)
+        keys.add(item.key)
+        value = tick.reading if tick else None
+        lines.append(Line(item, tick, item.reading.passes(value) if item.reading and value is not None else None))
+    orphans = tuple((key, tick) for key, tick in checks.items() if key.split(".")[0] == stage and key not in keys)
+    return Checklist(tuple(lines), orphans)
+
+
+def reading_findings(checklist: Checklist) -> tuple[Finding, ...]:
+    """Findings for readings kept though out of range, each with the crew's reason.
+
+    Source: derived: Reading.passes.
+    Valid for: any checklist.
+    """
+    found = []
+    for line in checklist.lines:
+        if line.passes is not False or line.tick is None or line.item.reading is None or line.tick.reading is None:
+            continue
+        reading = line.item.reading
+        reason = f" Reason given: {line.tick.note}." if line.tick.note else ""
+        found.append(
+            Finding(
+                "reading_out_of_range",
+                "fix",
+                line.item.stage,
+                (line.item.subject, line.item.key.rsplit(".", 1)[-1]),
+                f"{line.item.says}: {reading.words(line.tick.reading)} was read, {reading.range_words} is wanted.{reason}",
+                "Set it right and read again, or leave the reason for the record.",
+            )
+        )
+    return tuple(found)

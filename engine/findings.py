@@ -1,0 +1,53 @@
+"""A finding: something in a job that stops it, wants a fix, or is worth a note, with the numbers and what to do."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Level = Literal["stop", "fix", "note"]
+StageName = Literal["survey", "layout", "posts", "bracing", "cables", "fabric", "staking", "gate", "punch"]
+
+STAGES: tuple[StageName, ...] = ("survey", "layout", "posts", "bracing", "cables", "fabric", "staking", "gate", "punch")
+TITLES: dict[StageName, str] = {
+    "survey": "survey",
+    "layout": "layout",
+    "posts": "sleeves and posts",
+    "bracing": "bracing",
+    "cables": "cable loops",
+    "fabric": "wire and mesh",
+    "staking": "staking",
+    "gate": "gate",
+    "punch": "punch list",
+}
+LEVELS: tuple[Level, ...] = ("stop", "fix", "note")
+
+
+@dataclass(frozen=True)
+class Finding:
+    """One finding. `says` is one sentence with the numbers; `do` is one sentence with what to do.
+
+    `stop`: don't go on before it is settled (nobody may drive, or a dog can get out). `fix`: out of rule. `note`: worth knowing.
+    """
+
+    code: str
+    level: Level
+    stage: StageName
+    subjects: tuple[str, ...]
+    says: str
+    do: str
+
+    @property
+    def key(self) -> str:
+        """Stable name of this finding: its code and what it is about."""
+        return ":".join((self.code, *self.subjects))
+
+
+def worst(findings: tuple[Finding, ...]) -> Level | None:
+    """Worst level among findings, or None.
+
+    Arguments: findings, any number, no unit.
+    Returns: "stop", "fix", "note" or None; no unit.
+    Source: derived: the order of LEVELS.
+    Valid for: any tuple.
+    """
+    present = {finding.level for finding in findings}
+    return next((level for level in LEVELS if level in present), None)

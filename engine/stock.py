@@ -1,0 +1,58 @@
+"""Stock: the rows in stock.toml with what the job says of them laid over."""
+
+import tomllib
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from types import MappingProxyType
+
+from engine.job.fence import Fence
+from engine.job.stock import StockKind, StockRow
+
+
+@cache
+def default_rows() -> Mapping[str, StockRow]:
+    """Rows of stock.toml by id.
+
+    Returns: mapping of id to row; units are in the row's field names.
+    Source: engine/stock.toml names one beside each row.
+    Valid for: always.
+    """
+    data = tomllib.loads(Path(__file__).with_name("stock.toml").read_text(encoding="utf-8"))
+    return MappingProxyType({name: StockRow.model_validate(row) for name, row in data.items()})
+
+
+def stock_of(rows: Mapping[str, StockRow]) -> dict[str, StockRow]:
+    """Default rows with a job's rows laid over, field by field.
+
+    Arguments: rows, a job's stock by id; units are in the field names.
+    Returns: all rows by id.
+    Source: derived: the job's field wins where it is given.
+    Valid for: any rows.
+    """
+    merged = dict(default_rows())
+    for name, row in rows.items():
+        said = {field: getattr(row, field) for field in row.model_fields_set}
+        merged[name] = merged[name].model_copy(update=said) if name in merged else row
+    return merged
+
+
+def fabric_ids(fence: Fence) -> tuple[str, str]:
+    """Stock ids of wire and mesh: the fence's own, or those that suit its height.
+
+    The bottom cable of a 6 ft fence is at 3 ft, of lower ones at 2 ft, and the wire needs an apron besides.
+    Source: common practice, no source.
+    Valid for: fences of 3 to 8 ft.
+    """
+    wire = fence.wire or ("wire-48" if fence.height_ft > 5 else "wire-36")
+    mesh = fence.mesh or ("mesh-36" if fence.height_ft <= 4 else "mesh-48")
+    return wire, mesh
+
+
+def first_of(stock: Mapping[str, StockRow], kind: StockKind) -> str | None:
+    """Id of the first row of a kind, or None.
+
+    Source: derived: file order.
+    Valid for: any stock.
+    """
+    return next((name for name, row in stock.items() if row.kind == kind), None)
