@@ -1,0 +1,187 @@
+"""The ground along a line: level shots at stations, straight between them."""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left, bisect_right
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from engine.calc.limits import require_positive, require_within
+
+
+class GroundError(ValueError):
+    """A ground profile, or a place on it, that makes no sense."""
+
+
+@dataclass(frozen=True)
+class Profile:
+    """Ground levels at rising stations; straight between shots, level beyond the ends as at the end."""
+
+    stations_ft: tuple[float, ...]
+    levels_ft: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if not self.stations_ft or len(self.stations_ft) != len(self.levels_ft):
+            raise GroundError(
+                f"A ground profile needs a level at each of 1 or more stations: "
+                f"it has {len(self.stations_ft)} stations and {len(self.levels_ft)} levels."
+            )
+        if not all(map(math.isfinite, (*self.stations_ft, *self.levels_ft))):
+            raise GroundError("A ground profile holds a figure that is not a finite number of feet.")
+        for before, after in pairwise(self.stations_ft):
+            if before >= after:
+                raise GroundError(f"Ground stations must rise: {after} ft comes after {before} ft.")
+
+
+def level_at_ft(profile: Profile, station_ft: float) -> float:
+    """Ground level at a station.
+
+    profile: the ground. station_ft: feet, finite; beyond the shots the end level holds.
+    Returns feet on the profile's datum.
+    Raises GroundError for a station that is not finite.
+    Source: derived: linear between shots.
+    Valid for: ground that runs evenly between shots.
+    """
+    _require_stations(station_ft)
+    stations, levels = profile.stations_ft, profile.levels_ft
+    after = bisect_right(stations, station_ft)
+    if after == 0:
+        return levels[0]
+    if after == len(stations):
+        return levels[-1]
+    part = (station_ft - stations[after - 1]) / (stations[after] - stations[after - 1])
+    return levels[after - 1] + part * (levels[after] - levels[after - 1])
+
+
+def levels_at_ft(profile: Profile, stations_ft: ArrayLike) -> NDArray[np.float64]:
+    """Ground levels at many stations: `level_at_ft` for an array.
+
+    profile: the ground. stations_ft: feet, finite, any shape.
+    Returns feet on the profile's datum, same shape.
+    Raises GroundError for a station that is not finite.
+    Source: derived: linear between shots.
+    Valid for: ground that runs evenly between shots.
+    """
+    stations = np.asarray(stations_ft, dtype=np.float64)
+    if not np.isfinite(stations).all():
+        raise GroundError("A station is not a finite number of feet.")
+    levels: NDArray[np.float64] = np.interp(stations, profile.stations_ft, profile.levels_ft)
+    return levels
+
+
+def slope_distance_ft(profile: Profile, a_ft: float, b_ft: float) -> float:
+    """Length along the ground between two stations, break by break.
+
+    profile: the ground. a_ft, b_ft: stations, in either order.
+    Returns feet, at least the level distance.
+    Raises GroundError for a station that is not finite.
+    Source: derived: Pythagoras over each even stretch.
+    Valid for: ground that runs evenly between shots.
+    """
+    low_ft, high_ft = sorted((a_ft, b_ft))
+    stations = (low_ft, *breaks_between(profile, low_ft, high_ft), high_ft)
+    return math.fsum(chord_ft(profile, before, after) for before, after in pairwise(stations))
+
+
+def chord_ft(profile: Profile, a_ft: float, b_ft: float) -> float:
+    """Straight distance between the ground at two stations: a bay's slope length.
+
+    profile: the ground. a_ft, b_ft: stations of the supports, in either order.
+    Returns feet, at least the level distance.
+    Raises GroundError for a station that is not finite.
+    Source: derived: Pythagoras.
+    Valid for: supports of equal height over the ground on a straight line.
+    """
+    return math.hypot(b_ft - a_ft, level_at_ft(profile, b_ft) - level_at_ft(profile, a_ft))
+
+
+def grade_deg(profile: Profile, a_ft: float, b_ft: float) -> float:
+    """Slope angle of the straight line from the ground at a to the ground at b, + uphill.
+
+    profile: the ground. a_ft, b_ft: two different stations, in walking order.
+    Returns degrees, -90 < grade < 90; walking back turns the sign.
+    Raises GroundError when the stations are the same or not finite.
+    Source: derived: atan(rise / run).
+    Valid for: any two different stations.
+    """
+    if a_ft == b_ft:
+        raise GroundError(f"A grade needs two different stations: both are {a_ft} ft.")
+    rise_ft = level_at_ft(profile, b_ft) - level_at_ft(profile, a_ft)
+    return math.degrees(math.atan2(rise_ft, abs(b_ft - a_ft)))
+
+
+def breaks_between(profile: Profile, a_ft: float, b_ft: float) -> tuple[float, ...]:
+    """Stations of the shots strictly between two stations.
+
+    profile: the ground. a_ft, b_ft: stations, in either order.
+    Returns feet, rising.
+    Raises GroundError for a station that is not finite.
+    Source: derived: search in the profile.
+    Valid for: any two stations.
+    """
+    _require_stations(a_ft, b_ft)
+    low_ft, high_ft = sorted((a_ft, b_ft))
+    return profile.stations_ft[bisect_right(profile.stations_ft, low_ft) : bisect_left(profile.stations_ft, high_ft)]
+
+
+def height_of_chord_ft(
+    profile: Profile,
+    a_ft: float,
+    b_ft: float,
+    height_a_ft: float,
+    height_b_ft: float,
+    stations_ft: ArrayLike,
+    sag_ft: float = 0.0,
+) -> NDArray[np.float64]:
+    """Height over the ground of a cable between two eyes, less its parabolic sag.
+
+    Sag is measured straight down from the chord at mid-bay: 4 sag x (L - x) / L^2 at x from a. A negative height means
+    that the ground stands above the cable there.
+
+    profile: the ground. a_ft, b_ft: stations of the eyes, a_ft < b_ft. height_a_ft, height_b_ft: eyes over the ground
+    below them, 0 or more. stations_ft: a_ft to b_ft, any shape. sag_ft: at mid-bay, 0 or more.
+    Returns feet, same shape as stations_ft.
+    Raises GroundError for stations, OutOfRange for heights and sag outside those.
+    Source: derived: straight chord; parabola for a load even along the level.
+    Valid for: tight cables, sag up to about a tenth of the bay, on a straight line.
+    """
+    _require_stations(a_ft, b_ft)
+    if not a_ft < b_ft:
+        raise GroundError(f"A bay runs from a lower to a higher station, not from {a_ft} to {b_ft} ft.")
+    require_within(0, math.inf, "an eye height", height_a_ft=height_a_ft, height_b_ft=height_b_ft)
+    require_within(0, math.inf, "a cable sags downwards", sag_ft=sag_ft)
+    stations = np.asarray(stations_ft, dtype=np.float64)
+    if not ((stations >= a_ft) & (stations <= b_ft)).all():
+        raise GroundError(f"A station is outside the bay from {a_ft} to {b_ft} ft.")
+    part = (stations - a_ft) / (b_ft - a_ft)
+    eye_a, eye_b = level_at_ft(profile, a_ft) + height_a_ft, level_at_ft(profile, b_ft) + height_b_ft
+    cable = eye_a + part * (eye_b - eye_a) - 4 * sag_ft * part * (1 - part)
+    heights: NDArray[np.float64] = cable - levels_at_ft(profile, stations)
+    return heights
+
+
+def apron_left_in(wire_width_in: float, height_in: float, fold_in: float) -> float:
+    """Width of wire left to lie on the ground when it hangs from the cable: width - fold - height.
+
+    The top `fold_in` of the wire is turned over the cable; the rest hangs straight down. Negative: the wire ends that
+    much above the ground.
+
+    wire_width_in: inches, over 0. height_in: cable over the ground, 0 or more. fold_in: 0 to the wire's width.
+    Returns inches.
+    Raises OutOfRange outside those.
+    Source: derived: what doesn't hang lies on the ground.
+    Valid for: wire that hangs plumb over ground square to the line that is level.
+    """
+    require_positive(wire_width_in=wire_width_in)
+    require_within(0, wire_width_in, "the fold is part of the wire's width", fold_in=fold_in)
+    require_within(0, math.inf, "the cable stands over the ground", height_in=height_in)
+    return wire_width_in - fold_in - height_in
+
+
+def _require_stations(*stations_ft: float) -> None:
+    if not all(map(math.isfinite, stations_ft)):
+        raise GroundError(f"A station must be a finite number of feet: {stations_ft}.")
