@@ -1,0 +1,189 @@
+"""Sag, length and tension of a cable in one span.
+
+Every formula takes any one consistent set of units; the names say feet and pounds because the crew does. A rise is the level of the
+far support over the near one: positive uphill, negative downhill. "Horizontal tension" is the part of the pull that is the same all
+along the span.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import asinh, cosh, fsum, hypot, log1p, sinh, sqrt
+
+from engine.calc.limits import OutOfRange, require_positive, require_within
+
+SLACKEST = 10.0
+"""Largest weight of a span over its horizontal tension: the cable then hangs more than seven times its span."""
+
+
+@dataclass(frozen=True)
+class Catenary:
+    """One hanging cable: sag below the middle of the chord, length, pull at each end, and where it hangs lowest."""
+
+    mid_sag_ft: float
+    length_ft: float
+    near_tension_lbf: float
+    far_tension_lbf: float
+    low_point_ft: float
+
+
+def parabola_sag_ft(weight_plf: float, span_ft: float, tension_lbf: float) -> float:
+    """Sag of a cable below the middle of its chord, wL^2/8H.
+
+    The load is spread evenly over the horizontal, as hung fabric nearly is; the supports may differ in level.
+    weight_plf: load, lb per horizontal ft, above 0.  span_ft: horizontal, ft, above 0.
+    tension_lbf: horizontal tension, lb, above 0.
+    Returns: sag, ft.
+    Raises: OutOfRange for a value that isn't above 0.
+    Source: derived: moments about the middle of the span; e.g. A. K. Tayal, Engineering Mechanics, examples 10.3 to 10.5.
+    Valid for: a load even per horizontal foot, exactly; a cable's own weight within 1 % while the sag stays under span/12.
+    Example: 0.5 lb/ft over 20 ft at 150 lb sags 0.1667 ft, 2 in.
+    """
+    require_positive(weight_plf=weight_plf, span_ft=span_ft, tension_lbf=tension_lbf)
+    return weight_plf * span_ft**2 / (8 * tension_lbf)
+
+
+def tension_from_sag_lbf(weight_plf: float, span_ft: float, sag_ft: float) -> float:
+    """Horizontal tension that a measured sag tells, wL^2/8s.
+
+    The load is spread evenly over the horizontal; the sag is taken below the middle of the chord.
+    weight_plf: load, lb per horizontal ft, above 0.  span_ft: horizontal, ft, above 0.  sag_ft: ft, above 0.
+    Returns: horizontal tension, lb.
+    Raises: OutOfRange for a value that isn't above 0.
+    Source: derived: `parabola_sag_ft` solved for the tension.
+    Valid for: the same as `parabola_sag_ft`.
+    """
+    require_positive(weight_plf=weight_plf, span_ft=span_ft, sag_ft=sag_ft)
+    return weight_plf * span_ft**2 / (8 * sag_ft)
+
+
+def parabola_length_ft(span_ft: float, sag_ft: float, rise_ft: float = 0.0) -> float:
+    """Length of a parabola between its supports, exact.
+
+    span_ft: horizontal, ft, above 0.  sag_ft: below the middle of the chord, ft, 0 or more.
+    rise_ft: far support over the near one, ft, either sign.
+    Returns: length, ft.
+    Raises: OutOfRange for a span that isn't above 0 or a sag below 0.
+    Source: derived: integral of sqrt(1 + y'^2), with the differences of its end terms taken out of the span's slope change so that
+    no digits are lost in a taut cable.
+    Valid for: a rise up to 100 times the span.
+    """
+    require_positive(span_ft=span_ft)
+    require_within(0.0, float("inf"), "a cable hangs below its chord", sag_ft=sag_ft)
+    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
+    turn = 8 * sag_ft / span_ft
+    total = 2 * abs(rise_ft) / span_ft
+    near, far = (total - turn) / 2, (total + turn) / 2
+    near_root, far_root = hypot(1, near), hypot(1, far)
+    lean = total / (near_root + far_root)
+    scale = (1 + lean) / (near + near_root)
+    logarithm = log1p(turn * scale) / turn if turn > 1e-12 else scale
+    return span_ft / 2 * (far_root + near * lean + logarithm)
+
+
+def support_tension_lbf(weight_plf: float, span_ft: float, horizontal_lbf: float, rise_ft: float = 0.0) -> float:
+    """Largest pull in a span: at its higher support, along the cable.
+
+    The load is spread evenly over the horizontal.
+    weight_plf: load, lb per horizontal ft, above 0.  span_ft: horizontal, ft, above 0.
+    horizontal_lbf: horizontal tension, lb, above 0.  rise_ft: far support over the near one, ft, either sign.
+    Returns: tension, lb.
+    Raises: OutOfRange for a weight, span or tension that isn't above 0, or a rise that isn't finite.
+    Source: derived: horizontal tension and wL/2 + H h/L together; A. K. Tayal, Engineering Mechanics, examples 10.3 and 10.5.
+    Valid for: the same as `parabola_sag_ft`.
+    """
+    require_positive(weight_plf=weight_plf, span_ft=span_ft, horizontal_lbf=horizontal_lbf)
+    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
+    return hypot(horizontal_lbf, weight_plf * span_ft / 2 + horizontal_lbf * abs(rise_ft) / span_ft)
+
+
+def low_point_ft(span_ft: float, rise_ft: float, weight_plf: float, horizontal_lbf: float) -> float:
+    """Where a span hangs lowest, from its near support: L/2 - Hh/(wL).
+
+    The load is spread evenly over the horizontal. An answer below 0 or over the span means the cable falls all the way to one support.
+    span_ft: horizontal, ft, above 0.  rise_ft: far support over the near one, ft, either sign.
+    weight_plf: load, lb per horizontal ft, above 0.  horizontal_lbf: horizontal tension, lb, above 0.
+    Returns: horizontal distance from the near support, ft, either sign.
+    Raises: OutOfRange for a weight, span or tension that isn't above 0, or a rise that isn't finite.
+    Source: derived: where the slope of the parabola is zero; Chakrabarti, Soni et al., Power System Engineering, example 2.5.2.
+    Valid for: the same as `parabola_sag_ft`.
+    Example: 20 ft rising 3 ft at 100 lb with 0.016 lb/ft: -927.5 ft, far behind the near support.
+    """
+    require_positive(span_ft=span_ft, weight_plf=weight_plf, horizontal_lbf=horizontal_lbf)
+    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
+    return span_ft / 2 - horizontal_lbf * rise_ft / (weight_plf * span_ft)
+
+
+def catenary_sag_ft(weight_plf: float, span_ft: float, horizontal_lbf: float) -> float:
+    """Sag of a cable that hangs of its own weight between level supports, 2c sinh^2(L/4c) with c = H/w.
+
+    weight_plf: lb per ft of cable, above 0.  span_ft: horizontal, ft, above 0.
+    horizontal_lbf: horizontal tension, lb, above 0 and at least a tenth of the weight of a span.
+    Returns: sag, ft.
+    Raises: OutOfRange.
+    Source: derived: c(cosh(L/2c) - 1) in the half-angle form, which keeps its digits in a taut cable.
+    Valid for: a weight of the span up to 10 times the horizontal tension.
+    """
+    return catenary(span_ft, 0.0, weight_plf, horizontal_lbf).mid_sag_ft
+
+
+def catenary_length_ft(weight_plf: float, span_ft: float, horizontal_lbf: float, rise_ft: float = 0.0) -> float:
+    """Length of a cable that hangs of its own weight, sqrt(h^2 + (2c sinh(L/2c))^2) with c = H/w.
+
+    weight_plf: lb per ft of cable, above 0.  span_ft: horizontal, ft, above 0.
+    horizontal_lbf: horizontal tension, lb, above 0 and at least a tenth of the weight of a span.
+    rise_ft: far support over the near one, ft, either sign.
+    Returns: length, ft.
+    Raises: OutOfRange.
+    Source: derived: length of the catenary between two supports.
+    Valid for: a weight of the span up to 10 times the horizontal tension.
+    """
+    return catenary(span_ft, rise_ft, weight_plf, horizontal_lbf).length_ft
+
+
+def catenary(span_ft: float, rise_ft: float, weight_plf: float, horizontal_lbf: float) -> Catenary:
+    """The whole shape of a cable that hangs of its own weight between supports that may differ in level.
+
+    The cable is limp and doesn't stretch. The sag is below the middle of the chord; the low point is measured from the near support
+    and lies outside the span when the cable falls all the way to one support.
+    span_ft: horizontal, ft, above 0.  rise_ft: far support over the near one, ft, either sign.
+    weight_plf: lb per ft of cable, above 0.
+    horizontal_lbf: horizontal tension, lb, above 0 and at least a tenth of the weight of a span.
+    Returns: Catenary, feet and pounds.
+    Raises: OutOfRange for a value that isn't above 0, a cable slacker than the limit, or a rise over 100 spans.
+    Source: derived: y = c cosh((x - x0)/c) through both supports, c = H/w.
+    Valid for: a weight of the span up to 10 times the horizontal tension.
+    """
+    require_positive(span_ft=span_ft, weight_plf=weight_plf, horizontal_lbf=horizontal_lbf)
+    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
+    if weight_plf * span_ft > SLACKEST * horizontal_lbf:
+        limit = f"{weight_plf * span_ft / SLACKEST:g} or more"
+        raise OutOfRange("horizontal_lbf", horizontal_lbf, limit, "a slacker cable hangs deeper than seven spans")
+    scale = horizontal_lbf / weight_plf
+    level_length = 2 * scale * sinh(span_ft / (2 * scale))
+    middle = asinh(rise_ft / level_length)
+    half = span_ft / (2 * scale)
+    return Catenary(
+        mid_sag_ft=2 * scale * sinh(half / 2) ** 2 * cosh(middle),
+        length_ft=hypot(level_length, rise_ft),
+        near_tension_lbf=horizontal_lbf * cosh(middle - half),
+        far_tension_lbf=horizontal_lbf * cosh(middle + half),
+        low_point_ft=span_ft / 2 - scale * middle,
+    )
+
+
+def ruling_span_ft(spans_ft: Sequence[float]) -> float:
+    """The one span whose tension changes as that of a run of spans does: sqrt(sum L^3 / sum L).
+
+    The cable slides freely at the supports between, so that its tension is the same all along.
+    spans_ft: shape (n,), horizontal, ft, each above 0, n at least 1.
+    Returns: ft; between the shortest and the longest span.
+    Raises: OutOfRange for a span that isn't above 0; ValueError without a span.
+    Source: utility sag and tension practice (USDA RUS Bulletin 1724E-152, 2003, treats it; the equation read in a utility sag manual).
+    Valid for: spans that don't differ much in slope.
+    Example: 8, 10, 10 and 6.5 ft rule as 8.99 ft.
+    """
+    if not spans_ft:
+        raise OutOfRange("spans", 0, "1 or more", "a run of cable has at least one span")
+    for span in spans_ft:
+        require_positive(span_ft=span)
+    return sqrt(fsum(span**3 for span in spans_ft) / fsum(spans_ft))

@@ -1,0 +1,137 @@
+"""Round tube in bending, and the wire that mesh is made of."""
+
+from dataclasses import dataclass
+from math import pi
+
+from engine.calc.limits import OutOfRange, require_positive
+
+STEEL_PCF = 490.0
+"""Weight of steel, lb per cubic foot (university materials tables)."""
+
+_STEEL_WIRE_IN = {
+    9.0: 0.1483,
+    10.0: 0.1350,
+    11.0: 0.1205,
+    12.0: 0.1055,
+    12.5: 0.0990,  # half gauge: from memory
+    13.0: 0.0915,
+    14.0: 0.0800,
+    15.0: 0.0720,
+    16.0: 0.0625,
+    17.0: 0.0540,
+    18.0: 0.0475,
+    19.0: 0.0410,
+    20.0: 0.0348,
+}
+
+
+@dataclass(frozen=True)
+class Tube:
+    """A round steel tube: metal area, second moment, elastic and plastic section modulus, weight."""
+
+    area_in2: float
+    inertia_in4: float
+    section_in3: float
+    plastic_in3: float
+    weight_plf: float
+
+
+def tube(od_in: float, wall_in: float) -> Tube:
+    """Section of a round steel tube.
+
+    od_in: outside diameter, not the trade size, in, above 0.  wall_in: in, above 0, up to half the diameter (a solid bar).
+    Returns: Tube: in^2, in^4, in^3, in^3 and lb/ft.
+    Raises: OutOfRange.
+    Source: derived: A = pi/4 (D^2 - d^2), I = pi/64 (D^4 - d^4), S = 2I/D, Z = (D^3 - d^3)/6, 490 lb/ft^3; R. L. Mott, Machine
+    Elements in Mechanical Design, 4th ed., table A16-6 lists the same for pipe.
+    Valid for: steel; the weight is bare, without zinc.
+    Example: 1.900 x 0.145 in: 0.799 in^2, 0.3099 in^4, 0.3262 in^3, 2.72 lb/ft.
+    """
+    require_positive(od_in=od_in, wall_in=wall_in)
+    inside_in = od_in - 2 * wall_in
+    if inside_in < 0:
+        raise OutOfRange("wall_in", wall_in, f"up to {od_in / 2:g}", "the wall is thicker than the tube")
+    area = pi / 4 * (od_in**2 - inside_in**2)
+    inertia = pi / 64 * (od_in**4 - inside_in**4)
+    return Tube(
+        area_in2=area,
+        inertia_in4=inertia,
+        section_in3=2 * inertia / od_in,
+        plastic_in3=(od_in**3 - inside_in**3) / 6,
+        weight_plf=area / 144 * STEEL_PCF,
+    )
+
+
+def bending_stress_psi(moment_lbf_ft: float, section_in3: float) -> float:
+    """Stress at the outside of a bent tube: M/S.
+
+    moment_lbf_ft: lb ft, either sign.  section_in3: elastic section modulus, in^3, above 0.
+    Returns: psi, with the sign of the moment.
+    Raises: OutOfRange for a section that isn't above 0.
+    Source: derived: elastic bending.
+    Valid for: stress below yield.
+    """
+    require_positive(section_in3=section_in3)
+    return moment_lbf_ft * 12 / section_in3
+
+
+def yield_moment_lbf_ft(section_in3: float, yield_psi: float) -> float:
+    """Bending at which the outside of a tube begins to yield: S Fy.
+
+    section_in3: elastic section modulus, in^3, above 0.  yield_psi: yield strength from the mill's paper, psi, above 0.
+    Returns: lb ft.
+    Raises: OutOfRange for a value that isn't above 0.
+    Source: derived: elastic bending.
+    Valid for: a tube whose wall doesn't buckle first; no safety in it.
+    """
+    require_positive(section_in3=section_in3, yield_psi=yield_psi)
+    return section_in3 * yield_psi / 12
+
+
+def wire_weight_psf(d1_in: float, d2_in: float, pitch1_in: float, pitch2_in: float) -> float:
+    """Weight of welded steel mesh per square foot: bare wire, both ways.
+
+    d1_in: wire one way, in.  pitch1_in: between those wires, in, above d1.  d2_in, pitch2_in: the other way.
+    Returns: lb per ft^2.
+    Raises: OutOfRange for a size that isn't above 0, or a wire as thick as its pitch.
+    Source: derived: area of wire per foot times 490 lb/ft^3.
+    Valid for: bare steel; published rolls run 4 to 10 % over (edge wires, overlap: Wire Reinforcement Institute table).
+    Example: 14 ga 2 x 4 in: 0.154 lb/ft^2.
+    """
+    _require_open(d1_in, d2_in, pitch1_in, pitch2_in)
+    return STEEL_PCF / 12 * pi / 4 * (d1_in**2 / pitch1_in + d2_in**2 / pitch2_in)
+
+
+def solidity(d1_in: float, d2_in: float, pitch1_in: float, pitch2_in: float) -> float:
+    """Share of a mesh that is wire, seen square on: 1 - (1 - d1/p1)(1 - d2/p2).
+
+    d1_in: wire one way, in.  pitch1_in: between those wires, in, above d1.  d2_in, pitch2_in: the other way.
+    Returns: ratio, above 0 and below 1.
+    Raises: OutOfRange for a size that isn't above 0, or a wire as thick as its pitch.
+    Source: derived: open part of one mesh.
+    Valid for: square-on view; ice, leaves and vines aren't in it.
+    Example: 14 ga 2 x 4 in: 0.059.
+    """
+    _require_open(d1_in, d2_in, pitch1_in, pitch2_in)
+    return 1 - (1 - d1_in / pitch1_in) * (1 - d2_in / pitch2_in)
+
+
+def steel_wire_gauge_in(gauge: float) -> float:
+    """Diameter of a wire by its US steel wire gauge, the one fence wire goes by.
+
+    gauge: 9 to 20, whole, or 12.5.
+    Returns: in.
+    Raises: OutOfRange for a gauge the table doesn't hold.
+    Source: US steel wire (Washburn & Moen) gauge tables, as at sizes.com and jgmes.com; 12 1/2 from memory.
+    Valid for: plain steel wire; electrical wire (AWG) is 19 to 25 % thinner at 9 to 16 gauge.
+    """
+    if gauge not in _STEEL_WIRE_IN:
+        raise OutOfRange("gauge", gauge, "9 to 20, whole, or 12.5", "the table holds no other steel wire gauge")
+    return _STEEL_WIRE_IN[gauge]
+
+
+def _require_open(d1_in: float, d2_in: float, pitch1_in: float, pitch2_in: float) -> None:
+    require_positive(d1_in=d1_in, d2_in=d2_in, pitch1_in=pitch1_in, pitch2_in=pitch2_in)
+    for name, wire, pitch in (("d1_in", d1_in, pitch1_in), ("d2_in", d2_in, pitch2_in)):
+        if wire >= pitch:
+            raise OutOfRange(name, wire, f"below its pitch, {pitch:g}", "the mesh has no opening")
