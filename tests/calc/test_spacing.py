@@ -1,0 +1,205 @@
+"""Supports on one stretch: literal cases, brute force over every subset, and the laws."""
+
+from itertools import combinations, pairwise
+from math import hypot
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.calc.limits import OutOfRange
+from engine.calc.spacing import Spacing, Stretch, best_supports
+
+Levels = dict[float, float]
+
+
+@pytest.mark.closed_form
+def test_fewest_posts_shared_out_evenly() -> None:
+    found = best_supports(Stretch(0, 70, max_bay_ft=25, min_bay_ft=6, grid_ft=0.25))
+    assert found.stations_ft == (0, 23.25, 46.5, 70)
+    assert found.kinds == ("end", "post", "post", "end")
+    assert found.bays_ft == (23.25, 23.25, 23.5)
+    assert (found.driven, found.over_ft, found.short_ft) == (2, 0, 0)
+
+
+@pytest.mark.closed_form
+def test_a_bay_equal_to_the_limit_is_legal() -> None:
+    """100 ft is four bays of 25 ft, on a one inch grid too, where 25 ft is not an exact float."""
+    assert best_supports(Stretch(0, 100, 25, 6, 1 / 12)).driven == 3
+    assert best_supports(Stretch(1 / 12, 100 + 1 / 12, 25, 6, 1 / 12)).driven == 3
+
+
+@pytest.mark.closed_form
+def test_one_tick_past_the_limit_takes_another_post() -> None:
+    assert best_supports(Stretch(0, 100.25, 25, 6, 0.25)).driven == 4
+
+
+@pytest.mark.closed_form
+def test_grid_counts_from_the_lines_start_not_the_stretchs() -> None:
+    assert best_supports(Stretch(10.1, 40.1, 25, 6, 1)).stations_ft == (10.1, 25, 40.1)
+
+
+@pytest.mark.closed_form
+def test_edges_of_blocked_ground_may_hold_a_post() -> None:
+    found = best_supports(Stretch(0, 50, 26, 6, 0.25, blocked=((24.5, 26),)))
+    assert found.stations_ft == (0, 24.5, 50)
+
+
+@pytest.mark.closed_form
+def test_a_tree_that_saves_a_post_is_used_off_the_grid_and_in_blocked_ground() -> None:
+    found = best_supports(Stretch(0, 50, 26, 6, 0.25, blocked=((20, 30),), free=(24.37,)))
+    assert found.stations_ft == (0, 24.37, 50)
+    assert found.kinds == ("end", "tree", "end")
+    assert found.driven == 0
+
+
+@pytest.mark.closed_form
+def test_a_pinned_post_is_kept_and_not_counted_as_still_to_drive() -> None:
+    found = best_supports(Stretch(0, 50, 25, 6, 0.25, pinned=(10,)))
+    assert found.stations_ft == (0, 10, 30, 50)
+    assert found.kinds == ("end", "pinned", "post", "end")
+    assert found.driven == 1
+
+
+@pytest.mark.closed_form
+def test_a_keep_out_wider_than_the_limit_leaves_only_its_own_excess() -> None:
+    found = best_supports(Stretch(0, 80, 25, 6, 0.25, blocked=((30, 60),)))
+    assert 30 in found.stations_ft
+    assert 60 in found.stations_ft
+    assert found.over_ft == 5
+
+
+@pytest.mark.closed_form
+def test_on_a_steady_slope_the_bay_is_its_slope_length() -> None:
+    """A 3-4-5 slope: 40 ft across is 50 ft along, two bays of 25 ft."""
+    found = best_supports(Stretch(0, 40, 25, 6, 0.25, ground_stations_ft=(0, 40), ground_levels_ft=(0, 30)))
+    assert found.stations_ft == (0, 20, 40)
+    assert found.bays_ft == (25, 25)
+
+
+@pytest.mark.closed_form
+def test_short_bays_are_told_when_they_cannot_be_avoided() -> None:
+    found = best_supports(Stretch(0, 4, 25, 6, 0.25))
+    assert (found.stations_ft, found.short_ft) == ((0, 4), 2)
+
+
+def test_of_equals_the_lowest_stations_come_first() -> None:
+    found = best_supports(Stretch(0, 31, 20, 0, 1))
+    assert found.stations_ft == (0, 15, 31)
+
+
+@pytest.mark.parametrize(
+    "stretch",
+    [
+        Stretch(10, 10, 25, 6, 0.25),
+        Stretch(0, 50, 25, 26, 0.25),
+        Stretch(0, 50, 25, 6, 0),
+        Stretch(0, 50, float("nan"), 6, 0.25),
+        Stretch(0, 50, 25, 6, 0.25, blocked=((9, 8),)),
+        Stretch(0, 50, 25, 6, 0.25, free=(51,)),
+        Stretch(0, 50, 25, 6, 0.25, ground_stations_ft=(0, 40), ground_levels_ft=(0, 1)),
+        Stretch(0, 50, 25, 6, 0.25, ground_stations_ft=(0, 0, 50), ground_levels_ft=(0, 1, 1)),
+        Stretch(0, 50, 25, 6, 0.25, ground_stations_ft=(0, 50), ground_levels_ft=(0,)),
+        Stretch(0, 200_000, 25, 6, 1),
+    ],
+)
+def test_refuses_what_it_cannot_answer(stretch: Stretch) -> None:
+    with pytest.raises(OutOfRange):
+        best_supports(stretch)
+
+
+def level_at(stretch: Stretch, station: float) -> float:
+    profile = list(zip(stretch.ground_stations_ft, stretch.ground_levels_ft, strict=True))
+    for (near, low), (far, high) in pairwise(profile):
+        if near <= station <= far:
+            return low + (high - low) / (far - near) * (station - near)
+    return 0.0
+
+
+def goal(stretch: Stretch, stations: tuple[float, ...]) -> tuple[object, ...]:
+    """What the supports are judged by, worked out anew in whole thousandths of a foot."""
+    bays = [
+        round(1000 * hypot(far - near, level_at(stretch, far) - level_at(stretch, near))) for near, far in pairwise(stations)
+    ]
+    limit, shortest = round(1000 * stretch.max_bay_ft), round(1000 * stretch.min_bay_ft)
+    there = {stretch.start_ft, stretch.end_ft, *stretch.free, *stretch.pinned}
+    return (
+        sum(max(0, bay - limit) for bay in bays),
+        sum(bay < shortest for bay in bays),
+        sum(station not in there for station in stations),
+        sum(bay * bay for bay in bays),
+        stations,
+    )
+
+
+def by_brute_force(stretch: Stretch) -> tuple[object, ...]:
+    grid = [k * stretch.grid_ft for k in range(int(stretch.end_ft / stretch.grid_ft) + 1)]
+    posts = {station for station in grid if not any(low < station < high for low, high in stretch.blocked)}
+    must = {stretch.start_ft, stretch.end_ft, *stretch.pinned}
+    may = sorted(s for s in (posts | set(stretch.free)) - must if stretch.start_ft < s < stretch.end_ft)
+    subsets = (chosen for count in range(len(may) + 1) for chosen in combinations(may, count))
+    return min(goal(stretch, tuple(sorted(must | set(chosen)))) for chosen in subsets)
+
+
+@st.composite
+def stretches(draw: st.DrawFn) -> Stretch:
+    """Up to ten places to choose from, some steep, some with no legal answer."""
+    start, count = draw(st.integers(0, 3)), draw(st.integers(2, 9))
+    end = start + 2 * count
+    quarters = st.integers(4 * start + 1, 4 * end - 1).map(lambda n: n / 4)
+    ground = draw(st.sampled_from([(), tuple(range(0, end + 3, 3))]))
+    limit = draw(st.sampled_from([3.0, 4.5, 5.0, 7.25]))
+    return Stretch(
+        start_ft=start,
+        end_ft=end,
+        max_bay_ft=limit,
+        min_bay_ft=draw(st.sampled_from([0.0, 1.5, 2.5])),
+        grid_ft=2.0,
+        blocked=tuple((low, low + width) for low, width in draw(st.lists(st.tuples(quarters, st.integers(1, 8)), max_size=3))),
+        free=tuple(draw(st.lists(quarters, max_size=2, unique=True))),
+        pinned=tuple(draw(st.lists(quarters, max_size=1))),
+        ground_stations_ft=ground,
+        ground_levels_ft=tuple(draw(st.sampled_from([0.0, 0.3, 1.7, 6.1])) for _ in ground),
+    )
+
+
+@pytest.mark.independent
+@given(stretches())
+@settings(max_examples=100, deadline=None)
+def test_agrees_with_brute_force(stretch: Stretch) -> None:
+    found = best_supports(stretch)
+    assert goal(stretch, found.stations_ft) == by_brute_force(stretch)
+
+
+@given(stretches())
+@settings(max_examples=50, deadline=None)
+def test_tells_its_own_supports_truly(stretch: Stretch) -> None:
+    found = best_supports(stretch)
+    assert len(found.stations_ft) == len(found.kinds) == len(found.bays_ft) + 1
+    assert found.driven == goal(stretch, found.stations_ft)[2]
+    assert found.over_ft == pytest.approx(max(0, max(found.bays_ft) - stretch.max_bay_ft))
+    assert found.short_ft == pytest.approx(max(0, stretch.min_bay_ft - min(found.bays_ft)))
+
+
+@st.composite
+def solvable(draw: st.DrawFn) -> Stretch:
+    """Keep-outs laid round the posts of a legal fence, so that an answer is known to exist."""
+    bays = draw(st.lists(st.integers(24, 100).map(lambda n: n / 4), min_size=1, max_size=30))
+    posts = [sum(bays[:k]) for k in range(len(bays) + 1)]
+    shrink = st.tuples(st.integers(0, 40), st.integers(0, 40)).map(lambda pair: (pair[0] / 4, pair[1] / 4))
+    inset = [(low + a, high - b) for (low, high), (a, b) in zip(pairwise(posts), draw(st.lists(shrink, min_size=30)), strict=False)]
+    return Stretch(0, posts[-1], 25, 6, 0.25, blocked=tuple((low, high) for low, high in inset if low < high))
+
+
+@given(solvable())
+@settings(max_examples=60, deadline=None)
+def test_never_breaks_a_limit_that_has_a_solution(stretch: Stretch) -> None:
+    found = best_supports(stretch)
+    assert (found.over_ft, found.short_ft) == (0, 0)
+    assert all(not low < station < high for station in found.stations_ft for low, high in stretch.blocked)
+
+
+def test_the_same_stretch_gives_the_same_answer() -> None:
+    stretch = Stretch(0, 400, 25, 6, 0.25, blocked=((20, 31), (77, 79)), free=(101.3, 202.9))
+    first: Spacing = best_supports(stretch)
+    assert all(best_supports(stretch) == first for _ in range(3))
