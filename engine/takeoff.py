@@ -1,13 +1,31 @@
-"""Take-off: everything the fence needs, in packs, against what the truck carries."""
+"""Take-off: everything the fence needs, in packs and in the order a truck is loaded, against what the truck carries."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from math import ceil
+from typing import TYPE_CHECKING
+
+from engine.calc.cutting import CutPlan, Stock, plan_cuts
+from engine.checklist import Checklist
+from engine.findings import StageName
+from engine.job.job import Job
+from engine.job.stock import StockKind, StockRow
+from engine.stock import fabric_ids, first_of, stock_of
+
+if TYPE_CHECKING:
+    from engine.stages.bracing import Bracing
+    from engine.stages.cables import Cables
+    from engine.stages.fabric import Fabric
+    from engine.stages.gate import Gates
+    from engine.stages.layout import Layout
+    from engine.stages.staking import Staking
 
 
 @dataclass(frozen=True)
 class TakeoffRow:
-    """One stock row: `needed` in `unit` (spare included for loose pieces), packs to load, packs loaded, and what is short.
+    """One stock row: `needed` in `unit`, `spare` on top of it for loose pieces, whole packs to load, packs loaded, and packs short.
 
-    `used` counts what ticked work has used, in the same unit.
+    `used` counts what ticked work has used, in the same unit. `loaded` is None where nobody counted; nothing is called short then.
     """
 
     stock: str
@@ -25,6 +43,164 @@ class TakeoffRow:
 
 @dataclass(frozen=True)
 class Takeoff:
-    """All rows in the order a truck is loaded."""
+    """All rows in the order a truck is loaded; a row needing nothing is left out."""
 
     rows: tuple[TakeoffRow, ...]
+
+
+@dataclass(frozen=True)
+class _Need:
+    stock: str
+    unit: str
+    needed: float
+    used: float
+    spare: float = 0.0
+    packs: int | None = None
+
+
+def takeoff(
+    job: Job,
+    layout: "Layout",
+    bracing: "Bracing",
+    cables: "Cables",
+    fabric: "Fabric",
+    staking: "Staking",
+    gates: "Gates",
+    checklists: Mapping[StageName, Checklist],
+) -> Takeoff:
+    """Everything the fence needs against what is loaded.
+
+    Arguments: results of the first eight stages and their checklists; lengths in ft, pieces counted.
+    Returns: rows in truck order; packs are whole, spools and rolls as the cut plans need them.
+    Source: derived: counts over the stage results; spare percentage is a rule of the job.
+    Valid for: any job that loads.
+    """
+    stock = stock_of(job.stock)
+    done = _Done(checklists)
+    needs = (
+        *_post_needs(job, stock, layout, bracing, done),
+        *_loop_needs(job, stock, cables, fabric, staking, done),
+        *_gate_needs(job, stock, gates, done),
+    )
+    return Takeoff(tuple(_row(need, stock[need.stock]) for need in needs if need.needed > 0))
+
+
+class _Done:
+    """Which items are ticked as done, asked by stage, subject and what."""
+
+    def __init__(self, checklists: Mapping[StageName, Checklist]) -> None:
+        self._readings = {
+            line.item.key: line.tick.reading
+            for checklist in checklists.values()
+            for line in checklist.lines
+            if line.tick is not None and line.tick.state == "done"
+        }
+
+    def __call__(self, stage: StageName, subject: str, what: str) -> bool:
+        return f"{stage}.{subject}.{what}" in self._readings
+
+    def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
+        """The length read, the planned one where no reading was kept, 0 while the item is open."""
+        read = self._readings.get(f"{stage}.{subject}.{what}", 0.0)
+        return planned_ft if read is None else read
+
+
+def _post_needs(
+    job: Job, stock: Mapping[str, StockRow], layout: "Layout", bracing: "Bracing", done: _Done
+) -> tuple[_Need, ...]:
+    driven = [name for name, support in layout.supports.items() if support.support == "driven"]
+    held = [name for name, support in layout.supports.items() if support.support != "driven"]
+    stood = sum(done("posts", name, "driven_depth") for name in driven)
+    screwed = sum(done("posts", name, "eyes") for name in held)
+    legs = [(leg.support, leg.id[-1]) for pull in bracing.pulls.values() for leg in pull.legs]
+    braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
+    return (
+        _Need(job.fence.post, "posts", len(driven), stood),
+        _Need(job.fence.sleeve, "sleeves", len(driven), stood),
+        *_loose(stock, "cap", "caps", len(driven), stood),
+        _Need(job.fence.brace, "braces", len(legs), braced),
+        *_loose(stock, "band", "bands", len(legs), braced),
+        *_loose(stock, "eye", "eyes", 2 * len(driven), 2 * stood),
+        *_loose(stock, "tree eye", "eyes", 2 * len(held), 2 * screwed),
+    )
+
+
+def _loop_needs(
+    job: Job, stock: Mapping[str, StockRow], cables: "Cables", fabric: "Fabric", staking: "Staking", done: _Done
+) -> tuple[_Need, ...]:
+    wire, mesh = fabric_ids(job.fence)
+    spare = job.rules.fabric.spare_pct / 100.0
+    cable_used = sum(done.length_ft("cables", name, "cut_length", loop.cut_ft) for name, loop in cables.loops.items())
+    wire_ft = sum(cut.wire_cut_ft for cut in fabric.loops.values())
+    mesh_ft = sum(cut.mesh_cut_ft for cut in fabric.loops.values())
+    wire_used = sum(cut.wire_cut_ft for name, cut in fabric.loops.items() if done("fabric", name, "wire_hung"))
+    mesh_used = sum(cut.mesh_cut_ft for name, cut in fabric.loops.items() if done("fabric", name, "mesh_hung"))
+    rings_used = sum(cut.rings for name, cut in fabric.loops.items() if done("fabric", name, "seam_ringed"))
+    ties_used = sum(cut.corner_ties for name, cut in fabric.loops.items() if done("fabric", name, "corners_tied"))
+    stakes_used = sum(len(bay.stations_ft) for name, bay in staking.bays.items() if done("staking", name, "flush"))
+    closed = sum(done("cables", name, "closed") for name in cables.loops)
+    return (
+        _Need(job.fence.cable, "ft", cables.total_ft, cable_used, packs=_opened(cables.spools)),
+        *_loose(stock, "lock", "locks", len(cables.loops), closed),
+        _Need(wire, "ft", wire_ft, wire_used, packs=_opened(fabric.wire_rolls)),
+        _Need(mesh, "ft", mesh_ft, mesh_used, packs=_opened(fabric.mesh_rolls)),
+        *_loose(stock, "ring", "rings", fabric.rings, rings_used, spare),
+        *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
+        *_loose(stock, "stake", "stakes", staking.total, stakes_used, staking.spare / staking.total if staking.total else 0.0),
+    )
+
+
+def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: "Gates", done: _Done) -> tuple[_Need, ...]:
+    leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
+    hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
+    cuts = {
+        f"{name}-{number}-{part}": length
+        for number, (name, leaf) in enumerate(leaves)
+        for part, length in (("stile-a", leaf.stile_ft), ("stile-b", leaf.stile_ft), ("rail-a", leaf.rail_ft), ("rail-b", leaf.rail_ft))
+    }
+    tube_ft = stock[job.fence.gate_tube].length_ft or 0.0
+    tubes = plan_cuts(cuts, (Stock(job.fence.gate_tube, tube_ft, None),)) if cuts and tube_ft else None
+    total = 2 * sum(leaf.stile_ft + leaf.rail_ft for _, leaf in leaves)
+    wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
+    return (
+        _Need(
+            job.fence.gate_tube,
+            "ft",
+            total,
+            2 * sum(leaf.stile_ft + leaf.rail_ft for leaf in hung),
+            packs=_opened(tubes) if tubes else None,
+        ),
+        *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),
+        *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
+        *_loose(stock, "latch", "latches", len(gates.gates), sum(done("gate", name, "hung") for name in gates.gates)),
+        *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),
+        *_loose(stock, "brace wire", "ft", wire, 2 * sum(leaf.wire_ft for leaf in hung)),
+    )
+
+
+def _opened(plan: CutPlan) -> int:
+    return len(plan.rolls)
+
+
+def _loose(stock: Mapping[str, StockRow], kind: StockKind, unit: str, needed: float, used: float, spare: float = 0.0) -> tuple[_Need, ...]:
+    name = first_of(stock, kind)
+    return () if name is None else (_Need(name, unit, needed, used, spare=float(ceil(needed * spare - 1e-9))),)
+
+
+def _row(need: _Need, row: StockRow) -> TakeoffRow:
+    per_pack = float(row.per_pack or (row.length_ft if need.unit == "ft" else None) or 1.0)
+    packs = need.packs if need.packs is not None else ceil((need.needed + need.spare) / per_pack - 1e-9)
+    short = 0 if row.loaded is None else max(0, packs - row.loaded)
+    return TakeoffRow(
+        need.stock,
+        row.name or need.stock,
+        need.unit,
+        need.needed,
+        need.spare,
+        per_pack,
+        packs,
+        row.loaded,
+        short,
+        need.used,
+        None if row.price is None else packs * row.price,
+    )

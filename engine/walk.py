@@ -1,36 +1,45 @@
-"""The walk: everything worked out from a job, nine stages in order. A pure function; the same job gives the same walk everywhere."""
+"""The walk: everything worked out from a job, nine stages in order. A pure function: the same job gives the same walk everywhere."""
 
-from collections.abc import Mapping
+from collections import deque
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from types import ModuleType
+from typing import Protocol, TypeVar
 
-from engine.checklist import Checklist
-from engine.findings import Finding, StageName
+from engine.checklist import Checklist, Item, answer, reading_findings
+from engine.findings import STAGES, Finding, StageName
 from engine.job.job import Job
-from engine.stages.bracing import Bracing
-from engine.stages.cables import Cables
-from engine.stages.fabric import Fabric
-from engine.stages.gate import Gates
-from engine.stages.layout import Layout
-from engine.stages.posts import Posts
-from engine.stages.punch import Punch
-from engine.stages.staking import Staking
-from engine.stages.survey import Survey
-from engine.takeoff import Takeoff
+from engine.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
+from engine.takeoff import Takeoff, takeoff
+
+
+class StageResult(Protocol):
+    """What every stage result has."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]:
+        """Findings of the stage."""
+        ...
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """Checklist items of the stage."""
+        ...
 
 
 @dataclass(frozen=True)
 class Walk:
     """Nine results in order, with the checklists and findings of each stage (readings out of range included) and the take-off."""
 
-    survey: Survey
-    layout: Layout
-    posts: Posts
-    bracing: Bracing
-    cables: Cables
-    fabric: Fabric
-    staking: Staking
-    gate: Gates
-    punch: Punch
+    survey: survey.Survey
+    layout: layout.Layout
+    posts: posts.Posts
+    bracing: bracing.Bracing
+    cables: cables.Cables
+    fabric: fabric.Fabric
+    staking: staking.Staking
+    gate: gate.Gates
+    punch: punch.Punch
     checklists: Mapping[StageName, Checklist]
     stage_findings: Mapping[StageName, tuple[Finding, ...]]
     takeoff: Takeoff
@@ -42,4 +51,51 @@ class Walk:
 
 
 def walk(job: Job) -> Walk:
-    raise NotImplementedError
+    """Everything worked out from a job.
+
+    A stage whose parts of the job and whose earlier results are the same objects as a moment ago is not worked out again.
+    Arguments: job; units are in its field names.
+    Returns: Walk; never raises for a job that loads, whatever is missing or wrong in it is a finding.
+    Source: see each stage.
+    Valid for: any job that loads.
+    """
+    surveyed = _once(survey, survey.survey, job)
+    laid = _once(layout, layout.layout, job, surveyed)
+    stood = _once(posts, posts.posts, job, surveyed, laid)
+    braced = _once(bracing, bracing.bracing, job, surveyed, laid, stood)
+    strung = _once(cables, cables.cables, job, laid, stood, braced)
+    hung = _once(fabric, fabric.fabric, job, surveyed, laid, stood, strung)
+    staked = _once(staking, staking.staking, job, surveyed, laid, hung)
+    gates = _once(gate, gate.gate, job, surveyed, laid, stood)
+    results: tuple[StageResult, ...] = (surveyed, laid, stood, braced, strung, hung, staked, gates)
+    checklists: dict[StageName, Checklist] = {}
+    found: dict[StageName, tuple[Finding, ...]] = {}
+    for name, result in zip(STAGES, results, strict=False):
+        checklists[name], found[name] = _answered(name, result, job)
+    counted = takeoff(job, laid, braced, strung, hung, staked, gates, checklists)
+    open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)
+    closing = punch.punch(job, surveyed, laid, strung, hung, gates, checklists, open_findings, counted)
+    checklists["punch"], found["punch"] = _answered("punch", closing, job)
+    return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
+
+
+def _answered(name: StageName, result: StageResult, job: Job) -> tuple[Checklist, tuple[Finding, ...]]:
+    checklist = answer(name, result.items, job.checks)
+    return checklist, (*result.findings, *reading_findings(checklist))
+
+
+R = TypeVar("R")
+_KEPT = 4
+_memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
+
+
+def _once(module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
+    """The stage's result, from memory when every part it reads is the very object it read before."""
+    parts = (*(getattr(job, field) for field in module.READS), *earlier)
+    kept = _memory.setdefault(module.__name__, deque(maxlen=_KEPT))
+    for known, result in tuple(kept):
+        if all(a is b for a, b in zip(known, parts, strict=True)):
+            return result  # type: ignore[return-value]  # kept under this stage's own name
+    fresh = stage(job, *earlier)
+    kept.append((parts, fresh))
+    return fresh

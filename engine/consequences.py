@@ -1,0 +1,99 @@
+"""What one change does to everything downstream: the walk before beside the walk after, in words a crew reads."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal, TypeVar
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.plane import distance_ft
+from engine.findings import Finding
+from engine.walk import Walk
+
+Group = Literal["bays", "ties", "loops", "braces", "fabric", "apron", "stakes", "gate", "materials"]
+SAME_FT = 0.005
+T = TypeVar("T")
+
+
+@dataclass(frozen=True)
+class Change:
+    """One thing that differs: before and after in trade notation; a dash where it isn't there."""
+
+    group: Group
+    subject: str
+    what: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True)
+class Consequences:
+    """All changes in the order of the stages, the findings that appear and those that go."""
+
+    changes: tuple[Change, ...]
+    appear: tuple[Finding, ...]
+    go: tuple[Finding, ...]
+
+
+def consequences(before: Walk, after: Walk) -> Consequences:
+    """Everything that differs between two walks of one job.
+
+    Arguments: before, after; lengths in ft.
+    Returns: changes over 0.005 ft or one piece; findings by their key.
+    Source: derived: difference of the two walks.
+    Valid for: any two walks.
+    """
+    old = {finding.key: finding for finding in before.findings}
+    new = {finding.key: finding for finding in after.findings}
+    return Consequences(
+        tuple(_changes(before, after)),
+        tuple(finding for key, finding in new.items() if key not in old),
+        tuple(finding for key, finding in old.items() if key not in new),
+    )
+
+
+def _changes(a: Walk, b: Walk) -> Iterator[Change]:
+    yield from _differ("bays", "length", a.layout.bays, b.layout.bays, lambda bay: bay.slope_ft, format_ft_in)
+    yield from _differ("ties", "first tape", a.layout.ties, b.layout.ties, lambda tie: tie.tape_a_ft, format_ft_in)
+    yield from _differ("ties", "second tape", a.layout.ties, b.layout.ties, lambda tie: tie.tape_b_ft, format_ft_in)
+    yield from _braces(a, b)
+    yield from _differ("loops", "cable to cut", a.cables.loops, b.cables.loops, lambda loop: loop.cut_ft, format_ft_in)
+    yield from _differ("loops", "run", a.cables.loops, b.cables.loops, lambda loop: loop.run_ft, format_ft_in)
+    yield from _differ("fabric", "wire to cut", a.fabric.loops, b.fabric.loops, lambda cut: cut.wire_cut_ft, format_ft_in)
+    yield from _differ("fabric", "mesh to cut", a.fabric.loops, b.fabric.loops, lambda cut: cut.mesh_cut_ft, format_ft_in)
+    yield from _differ("fabric", "rings", a.fabric.loops, b.fabric.loops, lambda cut: cut.rings, _count)
+    yield from _differ("apron", "least apron", a.fabric.bays, b.fabric.bays, lambda bay: bay.least_apron_in, format_in, 0.06)
+    yield from _differ("stakes", "stakes", a.staking.bays, b.staking.bays, lambda bay: len(bay.stations_ft), _count)
+    yield from _differ("gate", "opening", a.gate.gates, b.gate.gates, lambda gate: gate.opening_ft, format_ft_in)
+    before = {row.stock: row for row in a.takeoff.rows}
+    after = {row.stock: row for row in b.takeoff.rows}
+    yield from _differ("materials", "needed", before, after, lambda row: row.needed + row.spare, lambda value: f"{value:,.0f}", 0.5)
+    yield from _differ("materials", "packs to load", before, after, lambda row: row.packs, _count)
+
+
+def _braces(a: Walk, b: Walk) -> Iterator[Change]:
+    old = {leg.id: leg for pull in a.bracing.pulls.values() for leg in pull.legs}
+    new = {leg.id: leg for pull in b.bracing.pulls.values() for leg in pull.legs}
+    yield from _differ("braces", "brace length", old, new, lambda leg: leg.length_ft, format_ft_in)
+    for name, leg in new.items():
+        if name in old and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_FT:
+            yield Change("braces", name, "foot", "as set out", f"{format_ft_in(shift)} over")
+
+
+def _differ(
+    group: Group,
+    what: str,
+    before: Mapping[str, T],
+    after: Mapping[str, T],
+    value: Callable[[T], float],
+    words: Callable[[float], str],
+    same: float = SAME_FT,
+) -> Iterator[Change]:
+    for name in dict.fromkeys((*before, *after)):
+        old = value(before[name]) if name in before else None
+        new = value(after[name]) if name in after else None
+        if old is None or new is None or abs(old - new) > same:
+            yield Change(group, name, what, "-" if old is None else words(old), "-" if new is None else words(new))
+
+
+def _count(value: float) -> str:
+    return f"{value:.0f}"

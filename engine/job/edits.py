@@ -1,0 +1,249 @@
+"""Edits: every way a job changes. Each takes a Job, what to do, when and who, and gives a new Job; the old one stays as it was."""
+
+import re
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from engine.job.checks import Tick
+from engine.job.errors import EditRefused
+from engine.job.fence import Post, PostKind
+from engine.job.job import Job
+from engine.job.log import (
+    AddEntry,
+    DropEntry,
+    LogEntry,
+    MoveEntry,
+    NoteEntry,
+    ObstacleEntry,
+    ReopenedEntry,
+    SignedEntry,
+    SwapEntry,
+)
+from engine.job.record import Record
+from engine.job.site import ObstacleKind
+
+
+def entry_id(job: Job, at: datetime, by: str) -> str:
+    """A log id no entry of the job has: time and initials, so that two laptops seldom make the same one.
+
+    Arguments: job; at, an aware time; by, a name.
+    Returns: id such as `261125-140501-ms`.
+    Source: derived: counts up from 2 behind a taken id.
+    Valid for: any job.
+    """
+    initials = "".join(word[0] for word in re.findall(r"[A-Za-z0-9]+", by)).lower()[:4] or "x"
+    stem = f"{at:%y%m%d-%H%M%S}-{initials}"
+    taken = {entry.id for entry in job.log}
+    tries = (stem, *(f"{stem}-{n}" for n in range(2, len(taken) + 3)))
+    return next(name for name in tries if name not in taken)
+
+
+def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
+    """The next free post id: one over the highest number in the plan, the log and the ticks, so that no id is used twice.
+
+    Source: derived.
+    Valid for: any job.
+    """
+    names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, AddEntry))]
+    names += [key.split(".")[1] for key in job.checks if "." in key]
+    numbers = [int(found.group(1)) for name in names if (found := re.fullmatch(r"P(\d{1,6})", name))]
+    return f"P{max(numbers, default=0) + 1}"
+
+
+def tick(
+    job: Job,
+    key: str,
+    at: datetime,
+    by: str,
+    *,
+    reading_ft: float | None = None,
+    reading_in: float | None = None,
+    note: str = "",
+    needed: bool = True,
+) -> Job:
+    """Job with an item done, or not needed, and its reading in the unit its item asks for.
+
+    Arguments: key, an item key; reading_ft in ft or reading_in in inches, at most one.
+    Raises: EditRefused on a sealed job.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _open(job)
+    state = "done" if needed else "not needed"
+    row = Tick.model_validate(
+        {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note}
+    )
+    return job.model_copy(update={"checks": {**job.checks, key: row}})
+
+
+def untick(job: Job, key: str) -> Job:
+    """Job with an item open again.
+
+    Raises: EditRefused on a sealed job.
+    Source: derived.
+    Valid for: jobs that are not sealed; an item that is open already stays so.
+    """
+    _open(job)
+    return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})
+
+
+def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) -> Job:
+    """Job with a proposed set of supports as its plan, noted in the log.
+
+    Arguments: posts by id, stations in ft.
+    Raises: EditRefused on a sealed job or where nothing is proposed.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _open(job)
+    if not posts:
+        raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
+    planned = job.model_copy(update={"posts": dict(posts)})
+    return note(planned, f"Plan accepted: {len(posts)} supports.", at, by, about="layout")
+
+
+def obstacle(
+    job: Job,
+    what: ObstacleKind,
+    line: str,
+    station_ft: float,
+    at: datetime,
+    by: str,
+    *,
+    offset_ft: float = 0.0,
+    radius_ft: float = 1.0,
+    text: str = "",
+) -> Job:
+    """Job with something found in the ground at a spot of a line: nothing is planned within `radius_ft` of it from now on.
+
+    Arguments: station_ft along the line, ft; offset_ft right of it, ft; radius_ft over 0.
+    Raises: EditRefused on a sealed job or an unknown line.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _known(job.lines, line, "line")
+    fields = {"what": what, "line": line, "station_ft": station_ft, "offset_ft": offset_ft, "radius_ft": radius_ft, "text": text}
+    return _logged(job, ObstacleEntry, at, by, "obstacle", fields)
+
+
+def move_post(
+    job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0.0, out_ft: float = 0.0, why: str = ""
+) -> Job:
+    """Job with a post moved from where it stands: along the line (towards its end positive) and off it (right positive).
+
+    Arguments: along_ft, out_ft in ft.
+    Raises: EditRefused on a sealed job, a post that isn't in the plan, or a move of nothing.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _planned(job, post)
+    if along_ft == 0 and out_ft == 0:
+        raise EditRefused(f"{post} would stay where it is. Give a distance along the line or out from it.")
+    return _logged(job, MoveEntry, at, by, "move", {"post": post, "along_ft": along_ft, "out_ft": out_ft, "why": why})
+
+
+def swap_to_tree(job: Job, post: str, tree: str, at: datetime, by: str, *, why: str = "") -> Job:
+    """Job with a tree carrying the cables in a post's place.
+
+    Raises: EditRefused on a sealed job, an unknown post or an unknown tree.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _planned(job, post)
+    _known(job.trees, tree, "tree")
+    return _logged(job, SwapEntry, at, by, "swap", {"post": post, "tree": tree, "why": why})
+
+
+def add_post(
+    job: Job,
+    line: str,
+    station_ft: float,
+    at: datetime,
+    by: str,
+    *,
+    offset_ft: float = 0.0,
+    post_kind: PostKind = "line",
+    why: str = "",
+) -> Job:
+    """Job with one more driven post at a station of a line, under the next free id.
+
+    Arguments: station_ft along the line, ft; offset_ft right of it, ft.
+    Raises: EditRefused on a sealed job or an unknown line.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _known(job.lines, line, "line")
+    fields = {"post": next_post_id(job), "line": line, "station_ft": station_ft, "offset_ft": offset_ft}
+    return _logged(job, AddEntry, at, by, "add", {**fields, "post_kind": post_kind, "why": why})
+
+
+def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> Job:
+    """Job with a post left out; its ticks are kept.
+
+    Raises: EditRefused on a sealed job or a post that isn't in the plan.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _planned(job, post)
+    return _logged(job, DropEntry, at, by, "drop", {"post": post, "why": why})
+
+
+def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
+    """Job with plain words in its log, about something or about the job.
+
+    Raises: EditRefused on a sealed job or empty words.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    if not text.strip():
+        raise EditRefused("A note needs some words.")
+    return _logged(job, NoteEntry, at, by, "note", {"about": about, "text": text})
+
+
+def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str, text: str = "") -> Job:
+    """Job signed off: the record written, the signature logged, the file sealed from now on.
+
+    Raises: EditRefused on a sealed job.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    signed = _logged(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by, "text": text})
+    return signed.model_copy(update={"record": record})
+
+
+def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
+    """Sealed job opened again, with the reason logged; its old record goes, the next sign-off writes a new one.
+
+    Raises: EditRefused on a job that isn't sealed or without a reason.
+    Source: derived.
+    Valid for: sealed jobs.
+    """
+    if job.record is None:
+        raise EditRefused("This job isn't signed off, so there is nothing to reopen.")
+    if not why.strip():
+        raise EditRefused("Say why the job is opened again.")
+    return _logged(job.model_copy(update={"record": None}), ReopenedEntry, at, by, "reopened", {"why": why})
+
+
+def _logged(job: Job, entry: type[LogEntry], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
+    _open(job)
+    row = entry.model_validate({"id": entry_id(job, at, by), "at": at, "by": by, "kind": kind, **fields})
+    return job.model_copy(update={"log": (*job.log, row)})
+
+
+def _open(job: Job) -> None:
+    if job.record is not None:
+        raise EditRefused("This job is signed off and sealed. Reopen it first, with a reason.")
+
+
+def _planned(job: Job, post: str) -> None:
+    added = {entry.post for entry in job.log if isinstance(entry, AddEntry)}
+    dropped = {entry.post for entry in job.log if isinstance(entry, DropEntry)}
+    if post in dropped or (post not in job.posts and post not in added):
+        raise EditRefused(f"{post} is not in the accepted plan. Accept the layout first, or choose a post that is in it.")
+
+
+def _known(table: Mapping[str, object], name: str, what: str) -> None:
+    if name not in table:
+        raise EditRefused(f"There is no {what} {name} in this job. It has: {', '.join(table) or 'none'}.")

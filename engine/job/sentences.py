@@ -1,0 +1,69 @@
+"""One plain sentence for every log entry, made from its fields."""
+
+from engine.calc.lengths import format_ft_in
+from engine.job.log import (
+    AddEntry,
+    DropEntry,
+    LogEntry,
+    MoveEntry,
+    NoteEntry,
+    ObstacleEntry,
+    ReopenedEntry,
+    SignedEntry,
+    SwapEntry,
+)
+
+
+def sentence(entry: LogEntry) -> str:
+    """What happened, as a crew would say it; who and when are shown beside it.
+
+    Source: derived from the entry's fields.
+    Valid for: every log kind.
+    """
+    match entry:
+        case ObstacleEntry():
+            where = f"{_capital(entry.what)} found on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
+            return _because(f"{where}, kept clear {format_ft_in(entry.radius_ft)} all round", entry.text)
+        case MoveEntry():
+            return _because(f"{entry.post} moved {move_words(entry.along_ft, entry.out_ft)}", entry.why)
+        case SwapEntry():
+            return _because(f"{entry.post} given up for the tree {entry.tree}", entry.why)
+        case AddEntry():
+            where = f"{entry.post} added on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
+            return _because(where, entry.why)
+        case DropEntry():
+            return _because(f"{entry.post} left out", entry.why)
+        case NoteEntry():
+            return f"{entry.about}: {entry.text}" if entry.about else entry.text
+        case SignedEntry():
+            return _because(f"Signed off, accepted by {entry.accepted_by}", entry.text)
+        case ReopenedEntry():
+            return _because("Opened again", entry.why)
+
+
+def move_words(along_ft: float, out_ft: float) -> str:
+    """A move in words: `2' on along the line and 6" to the right`.
+
+    Arguments: along_ft, towards the line's end positive, ft; out_ft, right of the line positive, ft.
+    Source: derived.
+    Valid for: any finite move.
+    """
+    parts = []
+    if along_ft:
+        parts.append(f"{format_ft_in(abs(along_ft))} {'on' if along_ft > 0 else 'back'} along the line")
+    if out_ft:
+        parts.append(f"{format_ft_in(abs(out_ft))} to the {'right' if out_ft > 0 else 'left'}")
+    return " and ".join(parts) or "nowhere"
+
+
+def _off(offset_ft: float) -> str:
+    return f", {format_ft_in(abs(offset_ft))} {'right' if offset_ft > 0 else 'left'} of it" if offset_ft else ""
+
+
+def _because(says: str, why: str) -> str:
+    why = why.strip().rstrip(".")
+    return f"{says}: {why}." if why else f"{says}."
+
+
+def _capital(word: str) -> str:
+    return word[:1].upper() + word[1:]

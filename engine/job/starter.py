@@ -1,0 +1,13 @@
+"""A starter job: what a crew opens to begin a survey."""
+
+from engine.job.job import Job
+from engine.job.people import Who
+
+
+def starter(title: str) -> Job:
+    """An empty job with a title, ready to survey into.
+
+    Source: derived: every other table keeps its default.
+    Valid for: any title of at most 200 characters.
+    """
+    return Job(job=Who(title=title[:200]))

@@ -1,0 +1,68 @@
+"""The whole walk as plain data for JSON: nine stages by name, findings, take-off. The same bytes on every run and machine."""
+
+import json
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass
+from datetime import date
+
+from pydantic import BaseModel
+
+from engine.checklist import Checklist
+from engine.findings import STAGES
+from engine.walk import Walk
+
+PLACES = 4
+
+
+def plan(walk: Walk) -> dict[str, object]:
+    """Walk as plain data.
+
+    Arguments: walk; units are the suffixes of its field names.
+    Returns: `stages` keyed by the nine names, `findings`, `takeoff`; numbers rounded to four places so that machines agree.
+    Source: derived.
+    Valid for: any walk.
+    """
+    stages = {}
+    for name in STAGES:
+        result = _plain(getattr(walk, name))
+        assert isinstance(result, dict)
+        del result["items"]
+        result["findings"] = _plain(walk.stage_findings[name])
+        result["checklist"] = _checklist(walk.checklists[name])
+        stages[name] = result
+    return {"stages": stages, "findings": _plain(walk.findings), "takeoff": _plain(walk.takeoff.rows)}
+
+
+def plan_text(walk: Walk) -> str:
+    """Walk as JSON text, two spaces deep, one newline at the end.
+
+    Source: derived; RFC 8259.
+    Valid for: any walk.
+    """
+    return json.dumps(plan(walk), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+def _checklist(checklist: Checklist) -> list[object]:
+    rows = []
+    for line in checklist.lines:
+        row = {"key": line.item.key, "says": line.item.says, "state": line.state, "passes": line.passes}
+        if line.item.reading is not None:
+            row["reading"] = _plain(line.item.reading)
+        if line.tick is not None:
+            row["tick"] = _plain(line.tick)
+        rows.append(row)
+    return list(rows)
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, float):
+        return round(value, PLACES) + 0.0
+    if is_dataclass(value):
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, BaseModel):
+        return value.model_dump(mode="json", exclude_none=True)
+    if isinstance(value, Mapping):
+        return {str(key): _plain(inner) for key, inner in value.items()}
+    if isinstance(value, tuple | list):
+        return [_plain(inner) for inner in value]
+    return value.isoformat() if isinstance(value, date) else value

@@ -1,0 +1,7 @@
+"""`python -m tui` is `linewalk`."""
+
+import sys
+
+from tui.cli import main
+
+sys.exit(main())

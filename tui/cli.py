@@ -1,0 +1,153 @@
+"""The command line. It imports the screen only when it opens one, and the engine only when a job is read."""
+
+import argparse
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+CANNOT_READ = 2
+EXAMPLES = """examples:
+  linewalk demo                     copy the demo jobs here and open the main one
+  linewalk willow_bend.toml         open a job
+  linewalk jobs/                    list the jobs of a folder
+  linewalk check willow_bend.toml   what is in the way, in words
+"""
+
+
+def main(argv: list[str] | None = None) -> int:
+    """Run one command; 0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong."""
+    words = sys.argv[1:] if argv is None else argv
+    if words and words[0] not in COMMANDS and not words[0].startswith("-"):
+        words = ["open", *words]
+    parser = _parser()
+    args = parser.parse_args(words or ["open", "."])
+    from engine.job.errors import JobError
+
+    try:
+        return COMMANDS[args.command](args)
+    except JobError as error:
+        print(error, file=sys.stderr)
+        return CANNOT_READ
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="linewalk",
+        description="Walks a crew through a cable-hung dog fence, survey to sign-off.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    opened = _command(commands, "open", "open a job file, or list the jobs of a folder (the word open may be left out)")
+    opened.add_argument("path", type=Path)
+    opened.add_argument("--by", default="", help="who is working, for ticks and log")
+    new = _command(commands, "new", "make a starter job file to survey into")
+    new.add_argument("path", type=Path)
+    demo = _command(commands, "demo", "copy the demo jobs somewhere you can write and open the main one")
+    demo.add_argument("folder", type=Path, nargs="?", default=Path("linewalk-demo"))
+    demo.add_argument("--copy-only", action="store_true", help="copy without opening")
+    demo.add_argument("--by", default="", help="who is working")
+    check = _command(commands, "check", "list findings; exit 0 none stops the job, 1 some do, 2 the file can't be read")
+    check.add_argument("path", type=Path)
+    plan = _command(commands, "plan", "print everything worked out from a job")
+    plan.add_argument("path", type=Path)
+    plan.add_argument("--json", action="store_true", required=True, help="as JSON")
+    record = _command(commands, "record", "print what was built")
+    record.add_argument("path", type=Path)
+    return parser
+
+
+def _command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, says: str) -> argparse.ArgumentParser:
+    return commands.add_parser(name, help=says, description=says[:1].upper() + says[1:] + ".")
+
+
+def _open(args: argparse.Namespace) -> int:
+    from engine.job.store import load
+
+    if args.path.is_dir():
+        from tui.app import run_folder
+
+        return run_folder(args.path, args.by)
+    loaded = load(args.path)
+    from tui.app import run_job
+
+    return run_job(loaded, args.by)
+
+
+def _new(args: argparse.Namespace) -> int:
+    from engine.job.store import new
+
+    from engine.job.starter import starter
+
+    new(args.path, starter(args.path.stem))
+    print(f"{args.path} is ready. Open it with: linewalk {args.path}")
+    return 0
+
+
+def _demo(args: argparse.Namespace) -> int:
+    from tui.demo import MAIN, copy_demos
+
+    folder, copied = copy_demos(args.folder)
+    kept = "" if copied else " (they were there already, with your work in them)"
+    print(f"Demo jobs are in {folder}{kept}.")
+    if args.copy_only:
+        return 0
+    from engine.job.store import load
+
+    from tui.app import run_job
+
+    return run_job(load(folder / MAIN), args.by)
+
+
+def _check(args: argparse.Namespace) -> int:
+    from engine.job.store import load
+
+    from engine.findings import LEVELS, TITLES
+    from engine.walk import walk
+
+    findings = walk(load(args.path).job).findings
+    for level in LEVELS:
+        for finding in findings:
+            if finding.level == level:
+                print(f"{level:<4}  {TITLES[finding.stage]}: {finding.says}\n      {finding.do}")
+    counts = {level: sum(finding.level == level for finding in findings) for level in LEVELS}
+    print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note']} to note.")
+    return 1 if counts["stop"] else 0
+
+
+def _plan(args: argparse.Namespace) -> int:
+    from engine.job.store import load
+
+    from engine.plan import plan_text
+    from engine.walk import walk
+
+    sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
+    sys.stdout.write(plan_text(walk(load(args.path).job)))
+    return 0
+
+
+def _record(args: argparse.Namespace) -> int:
+    from engine.job.store import load
+
+    from engine.record import record_text
+    from engine.walk import walk
+
+    job = load(args.path).job
+    sys.stdout.write(record_text(job, walk(job)))
+    return 0
+
+
+COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
+    "open": _open,
+    "new": _new,
+    "demo": _demo,
+    "check": _check,
+    "plan": _plan,
+    "record": _record,
+}
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,35 @@
+"""Copies the demo jobs to where they can be written, never over work that is there."""
+
+import os
+import shutil
+from importlib.resources import as_file, files
+from pathlib import Path
+
+MAIN = "willow_bend.toml"
+
+
+def copy_demos(folder: Path) -> tuple[Path, int]:
+    """Put the demo jobs into `folder` (made if need be); files that are there stay. Gives the folder and how many were copied."""
+    folder = _writable(folder)
+    copied = 0
+    with as_file(files("demo_jobs")) as demos:
+        for source in sorted(demos.glob("*.toml")):
+            target = folder / source.name
+            if not target.exists():
+                shutil.copyfile(source, target)
+                copied += 1
+    return folder, copied
+
+
+def _writable(folder: Path) -> Path:
+    """The folder itself where it can be written, else one of ours in the home folder."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:
+        folder = Path.home() / folder.name
+        folder.mkdir(parents=True, exist_ok=True)
+    if os.access(folder, os.W_OK):
+        return folder
+    fallback = Path.home() / folder.name
+    fallback.mkdir(parents=True, exist_ok=True)
+    return fallback
