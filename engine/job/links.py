@@ -1,0 +1,300 @@
+"""Rules across records: what must be put right before a job file can be read. Each problem says what to do, in one sentence."""
+
+from collections.abc import Collection, Iterable, Iterator
+from difflib import get_close_matches
+from itertools import chain, combinations, pairwise
+
+from engine.calc.lengths import format_ft_in
+from engine.calc.plane import distance_ft
+from engine.job.errors import Problem
+from engine.job.fence import Gate, Line
+from engine.job.job import Job
+from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, NoteEntry, ObstacleEntry, SwapEntry
+from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
+from engine.stock import stock_of
+
+Path = tuple[str | int, ...]
+
+SAME_PLACE_FT = 0.01
+_TOUCH_FT = 1e-3
+
+_NOUNS = {
+    "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
+    "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "gates": "Gate", "yards": "Yard", "dogs": "Dog", "posts": "Post",
+}  # fmt: skip
+_FENCE_KINDS = {
+    "cable": "cable", "post": "post", "sleeve": "sleeve", "brace": "brace", "wire": "wire", "mesh": "mesh",
+    "gate_tube": "gate tube",
+}  # fmt: skip
+
+
+def problems(job: Job) -> list[Problem]:
+    """Every rule across records that a job breaks, in file order of the tables.
+
+    Arguments: job, whose single records have passed their own checks; lengths in feet.
+    Returns: problems with the path into the file, one sentence, and the value; an empty list where all is well.
+    Source: derived: the job file's own rules.
+    Valid for: any job.
+    """
+    rules = (
+        _points, _shots, _point_names, _site, _lines, _line_ends, _gates, _gate_places, _dogs, _stock, _fence, _posts, _log,
+    )  # fmt: skip
+    return list(chain.from_iterable(rule(job) for rule in rules))
+
+
+def point_names(job: Job) -> set[str]:
+    """Names that stand for a point: the known ones, and every one that a shot measures to.
+
+    A leg, tape or paces run from a new point to a known one (measured backwards) measures its first point.
+
+    Arguments: job.
+    Returns: names.
+    Source: derived: the ends of the shots.
+    Valid for: any job.
+    """
+    names = set(job.points)
+    for shot in job.shots.values():
+        if isinstance(shot, TieShot | OffsetShot):
+            names.add(shot.point)
+        elif isinstance(shot, TapeShot | LegShot | PacesShot):
+            names.add(shot.to_point)
+            if shot.to_point in job.points:
+                names.add(shot.from_point)
+    return names
+
+
+def shot_points(shot: Shot) -> dict[str, str]:
+    """The points a shot names, by the field that names them.
+
+    Arguments: shot.
+    Returns: field to point name; empty for a level shot.
+    Source: derived: the fields of each method.
+    Valid for: every method.
+    """
+    if isinstance(shot, TieShot):
+        return {"point": shot.point, "from_a": shot.from_a, "from_b": shot.from_b}
+    if isinstance(shot, OffsetShot):
+        return {"point": shot.point, "base_from": shot.base_from, "base_to": shot.base_to}
+    if isinstance(shot, LevelShot):
+        return {}
+    return {"from_point": shot.from_point, "to_point": shot.to_point}
+
+
+def gate_end_ft(gate: Gate, gap_in: float) -> float:
+    """Station of a gate's far post: its near post's, the leaves, and the gap they hang in.
+
+    Arguments: gate; gap_in, all gaps of the opening together, in, 0 or more.
+    Returns: ft along the gate's line.
+    Source: common practice, no source: gate posts stand one leaf width plus 2 in apart.
+    Valid for: leaves of one width.
+    """
+    return gate.station_ft + gate.leaves * gate.leaf_width_ft + gap_in / 12
+
+
+def _points(job: Job) -> Iterator[Problem]:
+    for (first, one), (second, other) in combinations(job.points.items(), 2):
+        if distance_ft((one.east_ft, one.north_ft), (other.east_ft, other.north_ft)) < SAME_PLACE_FT:
+            says = f"Known points {first} and {second} stand at the same place: correct one of them, or use one name for both."
+            yield Problem(("points", second), says, second)
+
+
+def _shots(job: Job) -> Iterator[Problem]:
+    for name, shot in job.shots.items():
+        if isinstance(shot, LevelShot):
+            if shot.line not in job.lines:
+                yield _unknown(("shots", name, "line"), shot.line, "line", job.lines)
+            continue
+        fields = shot_points(shot)
+        if len(set(fields.values())) < len(fields):
+            says = f"Shot {name} names the same point twice: give each of its ends its own point."
+            yield Problem(("shots", name), says, ", ".join(fields.values()))
+        if isinstance(shot, TieShot | OffsetShot) and shot.point in job.points:
+            says = f"{shot.point} is a known point and shot {name} measures it too: take out one, or give the new point another name."
+            yield Problem(("shots", name, "point"), says, shot.point)
+
+
+def _point_names(job: Job) -> Iterator[Problem]:
+    names = point_names(job)
+    for path, name in _point_uses(job):
+        if name not in names:
+            near = _near(name, names)
+            do = f'did you mean "{near}"?' if near else "add a shot that measures it, or correct the name."
+            yield Problem(path, f'{_label(path)} names the point "{name}", which is neither known nor measured: {do}', name)
+
+
+def _point_uses(job: Job) -> Iterator[tuple[Path, str]]:
+    for name, shot in job.shots.items():
+        yield from ((("shots", name, field), point) for field, point in shot_points(shot).items())
+    for name, tree in job.trees.items():
+        yield ("trees", name, "point"), tree.point
+    for table in ("structures", "obstacles", "utilities", "boundaries", "decks", "lines"):
+        for name, row in getattr(job, table).items():
+            yield from (((table, name, "points", index), point) for index, point in enumerate(row.points))
+    for name, yard in job.yards.items():
+        yield ("yards", name, "inside"), yard.inside
+
+
+def _site(job: Job) -> Iterator[Problem]:
+    for name, obstacle in job.obstacles.items():
+        if len(obstacle.points) == 2:
+            says = f"Obstacle {name} has two points: give one point and a radius, or three or more corners."
+            yield Problem(("obstacles", name, "points"), says, ", ".join(obstacle.points))
+        elif len(obstacle.points) == 1 and obstacle.radius_ft == 0:
+            says = f"Obstacle {name} is one point without a radius: give radius_ft, how far round it nothing may be driven."
+            yield Problem(("obstacles", name, "radius_ft"), says, obstacle.radius_ft)
+
+
+def _lines(job: Job) -> Iterator[Problem]:
+    for name, line in job.lines.items():
+        if len(set(line.points)) < (3 if line.closed else 2):
+            says = f"Line {name} has too few different points: a line needs two, a closed one three."
+            yield Problem(("lines", name, "points"), says, ", ".join(line.points))
+        for index, (before, after) in enumerate(pairwise(line.points), 1):
+            if before == after:
+                says = f"Line {name} names {after} twice in a row: take one of the two out."
+                yield Problem(("lines", name, "points", index), says, after)
+
+
+def _line_ends(job: Job) -> Iterator[Problem]:
+    tables: dict[str, Collection[str]] = {"structure": job.structures, "tree": job.trees, "line": job.lines}
+    for name, line in job.lines.items():
+        for end, meets, at in (("start", line.start_meets, line.start_at), ("end", line.end_meets, line.end_at)):
+            if at is None or meets not in tables:
+                continue
+            path = ("lines", name, f"{end}_at")
+            if at not in tables[meets]:
+                yield _unknown(path, at, meets, tables[meets])
+            elif meets == "line" and at == name:
+                says = f'Line {name} meets itself at its {end}: name another line, or close it and write "itself" at both ends.'
+                yield Problem(path, says, at)
+
+
+def _gates(job: Job) -> Iterator[Problem]:
+    for name, gate in job.gates.items():
+        line = job.lines.get(gate.line)
+        if line is None:
+            yield _unknown(("gates", name, "line"), gate.line, "line", job.lines)
+            continue
+        length_ft, opening_ft = _known_length_ft(job, line), gate_end_ft(gate, job.rules.gate.gap_in) - gate.station_ft
+        if length_ft is not None and opening_ft > length_ft:
+            says = (
+                f"Gate {name} needs {format_ft_in(opening_ft)} but line {gate.line} is {format_ft_in(length_ft)} long: "
+                "make the gate narrower, or put it in another line."
+            )
+            yield Problem(("gates", name, "leaf_width_ft"), says, gate.leaf_width_ft)
+
+
+def _gate_places(job: Job) -> Iterator[Problem]:
+    placed = sorted(job.gates.items(), key=lambda row: (row[1].line, row[1].station_ft))
+    for (first, one), (second, other) in pairwise(placed):
+        if one.line != other.line:
+            continue
+        path, end_ft = ("gates", second, "station_ft"), gate_end_ft(one, job.rules.gate.gap_in)
+        if other.station_ft == one.station_ft:
+            says = f"Gates {first} and {second} stand at the same place in line {one.line}: move one, or take it out."
+            yield Problem(path, says, other.station_ft)
+        elif end_ft > other.station_ft + _TOUCH_FT:
+            says = f"Gate {first} reaches to {format_ft_in(end_ft)} on line {one.line} and gate {second} starts before that: move one."
+            yield Problem(path, says, other.station_ft)
+
+
+def _dogs(job: Job) -> Iterator[Problem]:
+    for name, dog in job.dogs.items():
+        if dog.yard is not None and dog.yard not in job.yards:
+            yield _unknown(("dogs", name, "yard"), dog.yard, "yard", job.yards)
+
+
+def _stock(job: Job) -> Iterator[Problem]:
+    for name, row in stock_of(job.stock).items():
+        if row.kind is None:
+            near = _near(name, stock_of({}))
+            do = f', or did you mean "{near}"?' if near else "."
+            says = f'Stock row {name} is new and doesn\'t say what it is: give it a kind, such as kind = "post"{do}'
+            yield Problem(("stock", name, "kind"), says, None)
+
+
+def _fence(job: Job) -> Iterator[Problem]:
+    stock = stock_of(job.stock)
+    for field, kind in _FENCE_KINDS.items():
+        chosen = getattr(job.fence, field)
+        if chosen is None:
+            continue
+        fitting = [name for name, row in stock.items() if row.kind == kind]
+        if chosen not in stock:
+            yield _unknown(("fence", field), chosen, kind, fitting)
+        elif chosen not in fitting and stock[chosen].kind is not None:
+            says = f"The fence takes {chosen} for its {kind}, but that row is of kind {stock[chosen].kind}: choose {_one_of(fitting)}."
+            yield Problem(("fence", field), says, chosen)
+    post = stock.get(job.fence.post)
+    if post and post.kind == "post" and post.length_ft is not None and post.length_ft < job.fence.height_ft:
+        says = (
+            f"A {format_ft_in(job.fence.height_ft)} fence is higher than its posts, {format_ft_in(post.length_ft)} long: "
+            "choose a longer post or a lower fence."
+        )
+        yield Problem(("fence", "height_ft"), says, job.fence.height_ft)
+
+
+def _posts(job: Job) -> Iterator[Problem]:
+    for name, post in job.posts.items():
+        if post.line not in job.lines:
+            yield _unknown(("posts", name, "line"), post.line, "line", job.lines)
+        if post.support == "driven":
+            continue
+        table = job.trees if post.support == "tree" else job.structures
+        if post.at is None:
+            says = f"Post {name} is carried by a {post.support} but doesn't say which: name it in `at`."
+            yield Problem(("posts", name, "at"), says, None)
+        elif post.at not in table:
+            yield _unknown(("posts", name, "at"), post.at, post.support, table)
+
+
+def _log(job: Job) -> Iterator[Problem]:
+    """Entries from before the plan was last accepted may name posts that the new plan doesn't have."""
+    posts = {*job.posts, *(entry.post for entry in job.log if isinstance(entry, AddEntry))}
+    accepted = max((i for i, entry in enumerate(job.log) if isinstance(entry, NoteEntry) and entry.about == "layout"), default=-1)
+    seen: set[str] = set()
+    for index, entry in enumerate(job.log):
+        if entry.id in seen:
+            says = f"Two log entries are called {entry.id}: give the later one another id."
+            yield Problem(("log", index, "id"), says, entry.id)
+        seen.add(entry.id)
+        yield from _log_names(job, index, entry, posts, index > accepted)
+
+
+def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: bool) -> Iterator[Problem]:
+    label = f"Log entry {entry.id}"
+    if isinstance(entry, ObstacleEntry | AddEntry) and entry.line not in job.lines:
+        yield _unknown(("log", index, "line"), entry.line, "line", job.lines, label)
+    if isinstance(entry, MoveEntry | SwapEntry | DropEntry) and current and entry.post not in posts:
+        yield _unknown(("log", index, "post"), entry.post, "post", posts, label)
+    if isinstance(entry, SwapEntry) and entry.tree not in job.trees:
+        yield _unknown(("log", index, "tree"), entry.tree, "tree", job.trees, label)
+
+
+def _unknown(path: Path, value: str, what: str, names: Iterable[str], label: str = "") -> Problem:
+    near = _near(value, names)
+    do = f'did you mean "{near}"?' if near else f"correct the name, or add that {what}."
+    return Problem(path, f'{label or _label(path)} names the {what} "{value}", and there is none of that name: {do}', value)
+
+
+def _label(path: Path) -> str:
+    return "The fence" if path[0] == "fence" else f"{_NOUNS[str(path[0])]} {path[1]}"
+
+
+def _near(name: str, names: Iterable[str]) -> str | None:
+    """The name a slip most likely meant; capitals don't count."""
+    by_fold = {other.casefold(): other for other in sorted(names)}
+    close = get_close_matches(name.casefold(), by_fold, n=1)
+    return by_fold[close[0]] if close else None
+
+
+def _one_of(names: list[str]) -> str:
+    return " or ".join(names[:3])
+
+
+def _known_length_ft(job: Job, line: Line) -> float | None:
+    """Length of a line whose points are all known ones."""
+    if not all(name in job.points for name in line.points):
+        return None
+    places = [(job.points[name].east_ft, job.points[name].north_ft) for name in line.points]
+    return sum(distance_ft(a, b) for a, b in pairwise(places))
