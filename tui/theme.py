@@ -1,0 +1,204 @@
+"""Two themes of our own, one for sun and one for dusk, and the colour roles that every pane draws with.
+
+Panes name a role (`$stop` in a style sheet, `"cable"` in a picture), never a colour. Contrast is promised here as data
+(`TEXT_PAIRS`, `MARK_PAIRS`) and computed by the tests.
+"""
+
+from textual.app import App
+from textual.theme import Theme
+
+SUN = "linewalk-sun"
+DUSK = "linewalk-dusk"
+
+# One sign a level, so that state reads without colour. The second set is for terminals without these shapes.
+SIGNS = {"stop": "X", "fix": "!", "note": "i", "done": "✓", "planned": ""}
+PLAIN_SIGNS = {**SIGNS, "done": "v"}
+
+_STATES = tuple(SIGNS)
+
+BACKGROUNDS = ("background", "surface", "panel")
+TEXT_ROLES = ("foreground", "muted", "stop", "fix", "note", "done", "label", "yard", "chosen")
+MARK_ROLES = (
+    *("fence", "post", "cable", "wire", "brace", "gate", "eye"),
+    *("ground", "tree", "wall", "boundary", "keepout", "ghost", "scale", "buried"),
+    *("electric", "gas", "comms", "water", "reclaimed", "sewer"),
+    *("border", "primary", "secondary", "accent", "warning", "error", "success"),
+)
+"""Utility roles follow the APWA uniform colour code for paint on the ground, darkened or lightened until they can be seen."""
+
+TEXT_PAIRS = (
+    *((role, ground) for role in TEXT_ROLES for ground in BACKGROUNDS),
+    *((role, ground) for role in ("text", "text-muted", "text-disabled", "foreground-muted") for ground in BACKGROUNDS),
+    *((f"text-{name}", ground) for name in ("error", "warning", "success", "primary", "accent") for ground in BACKGROUNDS),
+    ("block-cursor-foreground", "block-cursor-background"),
+    ("block-cursor-blurred-foreground", "block-cursor-blurred-background"),
+    ("input-cursor-foreground", "input-cursor-background"),
+    ("input-selection-foreground", "input-selection-background"),
+    ("screen-selection-foreground", "screen-selection-background"),
+    ("footer-key-foreground", "footer-background"),
+    ("footer-description-foreground", "footer-background"),
+    ("button-foreground", "surface"),
+    ("button-color-foreground", "primary"),
+    ("button-color-foreground", "success"),
+    ("button-color-foreground", "warning"),
+    ("button-color-foreground", "error"),
+    ("background", "chosen"),
+)
+MARK_PAIRS = (
+    *((role, ground) for role in MARK_ROLES for ground in BACKGROUNDS),
+    ("scrollbar", "scrollbar-background"),
+    ("scrollbar-active", "scrollbar-background"),
+)
+
+_SUN_ROLES = {
+    "muted": "#3b4249",
+    "stop": "#8c1212",
+    "fix": "#6a3700",
+    "note": "#123f7a",
+    "done": "#0d4a20",
+    "label": "#12161a",
+    "yard": "#3b4249",
+    "chosen": "#0b3d91",
+    "fence": "#12161a",
+    "post": "#12161a",
+    "cable": "#1c4f9c",
+    "wire": "#5a5148",
+    "brace": "#6d4312",
+    "gate": "#9a3412",
+    "eye": "#12161a",
+    "ground": "#6d4312",
+    "tree": "#17602b",
+    "wall": "#4b4f55",
+    "boundary": "#7b1f86",
+    "keepout": "#9c2f14",
+    "ghost": "#565a61",
+    "scale": "#3b4249",
+    "electric": "#b01818",
+    "gas": "#7a5800",
+    "comms": "#a84300",
+    "water": "#0a5c96",
+    "reclaimed": "#6d2f9c",
+    "sewer": "#1d6b2d",
+    "buried": "#5a5148",
+}
+
+_DUSK_ROLES = {
+    "muted": "#bcc5ca",
+    "stop": "#ff9d93",
+    "fix": "#f0b866",
+    "note": "#93c6ff",
+    "done": "#8fdaa0",
+    "label": "#f0f2ec",
+    "yard": "#bcc5ca",
+    "chosen": "#ffd75e",
+    "fence": "#f0f2ec",
+    "post": "#f0f2ec",
+    "cable": "#7fb2ff",
+    "wire": "#b3aca0",
+    "brace": "#c99c63",
+    "gate": "#ff9d6b",
+    "eye": "#f0f2ec",
+    "ground": "#c99c63",
+    "tree": "#74c584",
+    "wall": "#a5abb2",
+    "boundary": "#d79be0",
+    "keepout": "#ff8f73",
+    "ghost": "#969da5",
+    "scale": "#bcc5ca",
+    "electric": "#ff8080",
+    "gas": "#e0b93f",
+    "comms": "#f79a4d",
+    "water": "#62b8ee",
+    "reclaimed": "#c8a0f0",
+    "sewer": "#6cc77c",
+    "buried": "#b3aca0",
+}
+
+
+def _theme(name: str, roles: dict[str, str], background: str, surface: str, panel: str, quiet: str, dark: bool) -> Theme:
+    """One theme from its roles; Textual's own variables are tied to them so that no widget falls back to a faint default."""
+    ink = roles["label"]
+    tied = {
+        "text": ink,
+        "text-muted": roles["muted"],
+        "text-disabled": roles["muted"],
+        "foreground-muted": roles["muted"],
+        "foreground-disabled": roles["muted"],
+        "text-primary": roles["chosen"],
+        "text-secondary": roles["note"],
+        "text-accent": roles["note"],
+        "text-error": roles["stop"],
+        "text-warning": roles["fix"],
+        "text-success": roles["done"],
+        "border": roles["chosen"],
+        "border-blurred": quiet,
+        "block-cursor-foreground": background,
+        "block-cursor-background": roles["chosen"],
+        "block-cursor-blurred-foreground": ink,
+        "block-cursor-blurred-background": panel,
+        "block-cursor-blurred-text-style": "bold underline",
+        "block-hover-background": panel,
+        "input-cursor-foreground": background,
+        "input-cursor-background": ink,
+        "input-selection-foreground": background,
+        "input-selection-background": roles["note"],
+        "screen-selection-foreground": background,
+        "screen-selection-background": roles["note"],
+        "footer-foreground": ink,
+        "footer-background": panel,
+        "footer-key-foreground": roles["chosen"],
+        "footer-description-foreground": ink,
+        "button-foreground": ink,
+        "button-color-foreground": background,
+        "link-color": roles["note"],
+        "link-color-hover": background,
+        "scrollbar": roles["scale"],
+        "scrollbar-hover": ink,
+        "scrollbar-active": roles["chosen"],
+        "scrollbar-background": panel,
+        "scrollbar-background-hover": panel,
+        "scrollbar-background-active": panel,
+        "scrollbar-corner-color": panel,
+        "markdown-h1-color": ink,
+        "markdown-h2-color": ink,
+        "markdown-h3-color": ink,
+        "markdown-h6-color": roles["muted"],
+    }
+    return Theme(
+        name=name,
+        primary=roles["chosen"],
+        secondary=roles["note"],
+        accent=roles["chosen"],
+        error=roles["stop"],
+        warning=roles["fix"],
+        success=roles["done"],
+        foreground=ink,
+        background=background,
+        surface=surface,
+        panel=panel,
+        dark=dark,
+        variables={**tied, **roles},
+    )
+
+
+THEMES = (
+    _theme(SUN, _SUN_ROLES, "#fdfcf8", "#f5f3ec", "#e9e6da", "#62666b", dark=False),
+    _theme(DUSK, _DUSK_ROLES, "#10151a", "#171e25", "#1e262e", "#8a939b", dark=True),
+)
+
+
+def urgency(state: str) -> int:
+    """Place of a state when things are sorted, what stops the work first."""
+    return _STATES.index(state) if state in _STATES else len(_STATES)
+
+
+def role_defaults() -> dict[str, str]:
+    """Roles for style sheets read before one of our themes is set; an App returns them from `get_theme_variable_defaults`."""
+    return dict(_SUN_ROLES)
+
+
+def install(app: App[object], name: str = SUN) -> None:
+    """Register both themes with `app` and set the one called `name`."""
+    for theme in THEMES:
+        app.register_theme(theme)
+    app.theme = name

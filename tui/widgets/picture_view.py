@@ -1,0 +1,249 @@
+"""What the three picture widgets share: a viewport moved by keys and mouse, cached strips, and the chosen thing."""
+
+from collections.abc import Callable, Iterator
+from itertools import pairwise
+from math import hypot
+from typing import ClassVar, Generic, TypeVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.reactive import reactive
+from textual.strip import Strip
+from textual.widget import Widget
+
+from tui.commands import Command, bindings
+from tui.widgets.canvas import Run
+from tui.widgets.chosen import Chosen
+from tui.widgets.viewport import Point, Viewport
+
+PictureT = TypeVar("PictureT")
+Thing = tuple[str, tuple[Point, ...]]
+"""An id and the point or polyline where it can be clicked."""
+
+REACH_CELLS = 1.5
+_STRONG = ("fence", "post", "gate", "label", "chosen", "chosen-line", "stop", "fix", "scale")
+
+COMMANDS = (
+    Command("pan(-1, 0)", "left", "Left", "Move the picture to see what is left of it.", "Picture", in_footer=False),
+    Command("pan(1, 0)", "right", "Right", "Move the picture to see what is right of it.", "Picture", in_footer=False),
+    Command("pan(0, -1)", "up", "Up", "Move the picture to see what is above it.", "Picture", in_footer=False),
+    Command("pan(0, 1)", "down", "Down", "Move the picture to see what is below it.", "Picture", in_footer=False),
+    Command("zoom(1.25)", "plus,equals_sign", "Closer", "Show less, larger; the mouse wheel does it too.", "Picture"),
+    Command("zoom(0.8)", "minus", "Wider", "Show more, smaller.", "Picture"),
+    Command("fit", "0", "All", "Show the whole picture.", "Picture"),
+    Command("step(-1)", "left_square_bracket", "Previous", "Choose the thing before this one.", "Picture", in_footer=False),
+    Command("step(1)", "right_square_bracket", "Next", "Choose the thing after this one.", "Picture"),
+)
+
+
+class PictureView(Widget, Generic[PictureT], can_focus=True):
+    """A picture of a frozen record; subclasses say how to frame it, how to draw it and what in it can be chosen."""
+
+    Chosen = Chosen
+    BINDINGS = bindings(COMMANDS)
+    DEFAULT_CSS = """
+    PictureView {
+        border: round $border-blurred;
+        background: $background;
+        color: $foreground;
+        &:focus { border: heavy $border; border-title-style: bold reverse; }
+        &.-plain { border: ascii $border-blurred; }
+        &.-plain:focus { border: ascii $border; }
+    }
+    """
+    EMPTY: ClassVar[str] = "Nothing to draw yet."
+
+    picture: reactive[PictureT | None] = reactive(None)
+    chosen: reactive[str | None] = reactive(None)
+    plain: reactive[bool] = reactive(False, toggle_class="-plain")
+    """Draw with plain characters instead of braille dots."""
+    held: reactive[Viewport | None] = reactive(None)
+    """Where the crew moved the picture to; None while it fits itself to the space."""
+
+    def __init__(
+        self, picture: PictureT | None = None, *, plain: bool = False, id: str | None = None, classes: str | None = None
+    ) -> None:
+        super().__init__(id=id, classes=classes)
+                self._strips: list[Strip] = []
+        self._drawn_for: tuple[object, ...] = ()
+        self._grip: Point | None = None
+        self._dragged = False
+        self.picture = picture
+        self.plain = plain
+
+    def frame(self, picture: PictureT, width: int, height: int) -> Viewport:
+        """The viewport that shows all of `picture`."""
+        raise NotImplementedError
+
+    def paint(self, picture: PictureT, viewport: Viewport) -> list[list[Run]]:
+        """The rows of the picture."""
+        raise NotImplementedError
+
+    def things(self, picture: PictureT) -> Iterator[Thing]:
+        """What can be chosen; points before lines."""
+        raise NotImplementedError
+
+    @property
+    def viewport(self) -> Viewport | None:
+        """What the widget shows now; None without a picture or without room."""
+        width, height = self.size
+        if self.picture is None or width < 1 or height < 1:
+            return None
+        if self.held is None:
+            return self.frame(self.picture, width, height)
+        return self.moved(self.held, width, height)
+
+    def moved(self, held: Viewport, width: int, height: int) -> Viewport:
+        """A held viewport brought to the widget's present size."""
+        return Viewport(width, height, held.centre, held.feet_per_cell, held.exaggeration)
+
+    def render_line(self, y: int) -> Strip:
+        """One row of the picture, drawn anew only when something it depends on changed."""
+        viewport = self.viewport
+        key = (self.picture, viewport, self.chosen, self.plain, self.size, self.rich_style, self.app.theme)
+        if self._drawn_for[1:] != key[1:] or self._drawn_for[0] is not self.picture:
+            self._strips = self._draw(viewport)
+            self._drawn_for = key
+        return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width, self.rich_style)
+
+    def _draw(self, viewport: Viewport | None) -> list[Strip]:
+        base, width = self.rich_style, self.size.width
+        if self.picture is None or viewport is None:
+            return [Strip([Segment(self.EMPTY, base)]).adjust_cell_length(width, base)]
+        style = self._role_styles(base)
+        return [
+            Strip([Segment(text, style(role)) for text, role in row]).adjust_cell_length(width, base)
+            for row in self.paint(self.picture, viewport)
+        ]
+
+    def _role_styles(self, base: Style) -> Callable[[str | None], Style]:
+        """A function from role to style: colour from the theme, weight for what matters, reverse for the chosen."""
+        variables = self.app.theme_variables
+        made: dict[str | None, Style] = {None: base}
+
+        def style(role: str | None) -> Style:
+            if role not in made:
+                colour = variables.get("chosen" if role == "chosen-line" else role or "")
+                made[role] = base + Style(
+                    color=colour, bold=role in _STRONG or None, reverse=role == "chosen" or None
+                )
+            return made[role]
+
+        return style
+
+    def watch_chosen(self, chosen: str | None) -> None:
+        """Bring a chosen thing that lies out of view to the middle."""
+        viewport = self.viewport
+        if chosen is None or viewport is None or self.held is None or self.picture is None:
+            return
+        for thing_id, points in self.things(self.picture):
+            if thing_id == chosen and not any(viewport.shows(point) for point in points):
+                self.held = Viewport(
+                    viewport.width, viewport.height, points[0], viewport.feet_per_cell, viewport.exaggeration
+                )
+                return
+
+    def thing_at(self, cell: Point) -> str | None:
+        """The id of the nearest thing within reach of a cell position; points win over lines."""
+        viewport = self.viewport
+        if viewport is None or self.picture is None:
+            return None
+        best: tuple[bool, float, str] | None = None
+        for thing_id, points in self.things(self.picture):
+            far = _distance(cell, [viewport.to_cell(point) for point in points])
+            if thing_id and far <= REACH_CELLS and (best is None or (len(points) > 1, far, thing_id) < best):
+                best = (len(points) > 1, far, thing_id)
+        return best[2] if best else None
+
+    def choose(self, thing_id: str) -> None:
+        """Make this the chosen thing and say so upward."""
+        self.chosen = thing_id
+        self.post_message(Chosen(thing_id))
+
+    def action_pan(self, columns: int, rows: int) -> None:
+        """Move the picture a good step."""
+        self._move(lambda view: view.panned(columns * max(view.width // 8, 1), rows * max(view.height // 8, 1)))
+
+    def action_zoom(self, factor: float) -> None:
+        """Go closer or farther about the middle."""
+        self._move(lambda view: view.zoomed(factor))
+
+    def action_fit(self) -> None:
+        """Show all of the picture again."""
+        self.held = None
+
+    def action_step(self, by: int) -> None:
+        """Choose the next or the previous thing."""
+        ids = list(dict.fromkeys(thing_id for thing_id, _ in self.things(self.picture) if thing_id)) if self.picture else []
+        if ids:
+            at = ids.index(self.chosen) + by if self.chosen in ids else min(by, 0)
+            self.choose(ids[at % len(ids)])
+
+    def _move(self, change: Callable[[Viewport], Viewport]) -> None:
+        viewport = self.viewport
+        if viewport is not None:
+            changed = change(viewport)
+            self.held = self.moved(changed, changed.width, changed.height)
+
+    def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
+        """Closer, about the pointer."""
+        event.prevent_default().stop()
+        self._wheel(event, 1.25)
+
+    def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
+        """Wider, about the pointer."""
+        event.prevent_default().stop()
+        self._wheel(event, 0.8)
+
+    def _wheel(self, event: events.MouseEvent, factor: float) -> None:
+        about = self._cell_under(event)
+        self._move(lambda view: view.zoomed(factor, about))
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        """Take hold of the picture."""
+        if event.button == 1:
+            self._grip, self._dragged = (event.screen_x, event.screen_y), False
+            self.capture_mouse()
+
+    def on_mouse_move(self, event: events.MouseMove) -> None:
+        """Drag the picture along."""
+        if self._grip is None:
+            return
+        left, up = self._grip[0] - event.screen_x, self._grip[1] - event.screen_y
+        if left or up:
+            self._dragged = True
+            self._grip = (event.screen_x, event.screen_y)
+            self._move(lambda view: view.panned(left, up))
+
+    def on_mouse_up(self, _event: events.MouseUp) -> None:
+        """Let go of the picture."""
+        self._grip = None
+        self.release_mouse()
+
+    def on_click(self, event: events.Click) -> None:
+        """Choose what is under the pointer, unless the picture was dragged."""
+        thing = None if self._dragged else self.thing_at(self._cell_under(event))
+        if thing is not None:
+            event.stop()
+            self.choose(thing)
+
+    def _cell_under(self, event: events.MouseEvent) -> Point:
+        """The middle of the picture cell under the pointer."""
+        inside = event.get_content_offset_capture(self)
+        return inside.x + 0.5, inside.y + 0.5
+
+
+def _distance(cell: Point, points: list[Point]) -> float:
+    """Cells from `cell` to a polyline, or to its one point."""
+    if len(points) == 1:
+        return hypot(points[0][0] - cell[0], points[0][1] - cell[1])
+    return min((_segment_distance(cell, a, b) for a, b in pairwise(points)), default=float("inf"))
+
+
+def _segment_distance(cell: Point, a: Point, b: Point) -> float:
+    across, down = b[0] - a[0], b[1] - a[1]
+    length = across * across + down * down
+    part = ((cell[0] - a[0]) * across + (cell[1] - a[1]) * down) / length if length else 0.0
+    part = min(max(part, 0.0), 1.0)
+    return hypot(a[0] + across * part - cell[0], a[1] + down * part - cell[1])
