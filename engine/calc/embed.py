@@ -102,7 +102,7 @@ def nonconstrained_depth_ft(
         return depth_ft**3 - cube * (depth_ft + 1.09 * height_ft)
 
     if spare(DEEPEST_FT) < 0:
-        raise _too_deep(load_lbf)
+        raise _too_deep(load_lbf, load_lbf * DEEPEST_FT**3 / (cube * (DEEPEST_FT + 1.09 * height_ft)))
     root = rising_root(spare, 0.0, DEEPEST_FT)
     return Embedment(root.value, per_ft * root.value / 3, cube / root.value, root.iterations)
 
@@ -126,9 +126,9 @@ def constrained_depth_ft(
     per_ft = factor * bearing_psf_per_ft
     depth_ft = cbrt(4.25 * load_lbf * height_ft / (per_ft * width_ft))
     if depth_ft > DEEPEST_FT:
-        raise _too_deep(load_lbf)
+        raise _too_deep(load_lbf, load_lbf * (DEEPEST_FT / depth_ft) ** 3)
     return HeldEmbedment(depth_ft, per_ft * depth_ft)
 
 
-def _too_deep(load_lbf: float) -> OutOfRange:
-    return OutOfRange("load_lbf", load_lbf, "small enough for 12 ft of depth", "the code's pressure stops growing at 12 ft; brace the post")
+def _too_deep(load_lbf: float, most_lbf: float) -> OutOfRange:
+    return OutOfRange("load_lbf", load_lbf, f"up to {most_lbf:.1f}", "the code's pressure stops growing at 12 ft; brace the post")

@@ -1,0 +1,167 @@
+"""Pulls at turns and ends, braces and eyes."""
+
+from math import cos, hypot, radians, sin
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.calc.brace import brace_forces, eye_vertical_lbf, resultant_lbf, turn_resultant_lbf, unbraced_moment_lbf_ft
+from engine.calc.limits import OutOfRange
+
+azimuths = st.floats(0, 359.9)
+pulls = st.floats(10, 500)
+several = st.lists(st.tuples(azimuths, pulls), min_size=1, max_size=6)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("turn_deg", "expected"), [(0, 0), (15, 65.3), (20, 86.8), (30, 129.4), (45, 191.3), (60, 250.0), (90, 353.6), (180, 500)]
+)
+def test_pull_of_a_turn(turn_deg: float, expected: float) -> None:
+    """2 T sin(turn/2) at 250 lb."""
+    assert turn_resultant_lbf(250, turn_deg) == pytest.approx(expected, abs=0.05)
+
+
+@given(pulls, st.floats(1, 179), azimuths)
+@settings(max_examples=50)
+def test_a_turn_is_the_sum_of_its_two_pulls(tension: float, turn: float, arriving: float) -> None:
+    """The cable leaves backward along the way it came and forward after a turn to the right."""
+    total, azimuth = resultant_lbf([((arriving + 180) % 360, tension), ((arriving + turn) % 360, tension)])
+    assert total == pytest.approx(turn_resultant_lbf(tension, turn), rel=1e-9)
+    inside = arriving + turn / 2 + 90
+    assert cos(radians(azimuth - inside)) == pytest.approx(1, abs=1e-9)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("given_pulls", "expected"),
+    [
+        ([(0, 3), (90, 4)], (5, 53.1301)),
+        ([(90, 250), (180, 250)], (353.5534, 135)),
+        ([(270, 10)], (10, 270)),
+        ([(0, 100), (120, 100), (240, 100)], (0, 0)),
+        ([], (0, 0)),
+    ],
+)
+def test_resultant(given_pulls: list[tuple[float, float]], expected: tuple[float, float]) -> None:
+    assert resultant_lbf(given_pulls) == pytest.approx(expected, abs=5e-5)
+
+
+@given(several)
+@settings(max_examples=100)
+def test_the_resultant_taken_back_leaves_nothing(given_pulls: list[tuple[float, float]]) -> None:
+    total, azimuth = resultant_lbf(given_pulls)
+    east = sum(pull * sin(radians(bearing)) for bearing, pull in given_pulls)
+    north = sum(pull * cos(radians(bearing)) for bearing, pull in given_pulls)
+    assert hypot(east - total * sin(radians(azimuth)), north - total * cos(radians(azimuth))) < 1e-5
+    assert 0 <= azimuth < 360
+
+
+@given(several, st.floats(0, 360))
+@settings(max_examples=50)
+def test_turning_every_pull_turns_the_resultant(given_pulls: list[tuple[float, float]], by: float) -> None:
+    total, _ = resultant_lbf(given_pulls)
+    turned, _ = resultant_lbf([(bearing + by, pull) for bearing, pull in given_pulls])
+    assert turned == pytest.approx(total, abs=1e-5)
+
+
+def test_a_hair_west_of_north_is_still_below_360() -> None:
+    assert resultant_lbf([(-1e-17, 10)])[1] < 360
+
+
+def test_a_cable_cannot_push() -> None:
+    with pytest.raises(OutOfRange):
+        resultant_lbf([(0, -1)])
+    with pytest.raises(OutOfRange):
+        turn_resultant_lbf(250, 181)
+
+
+@pytest.mark.closed_form
+def test_brace_of_an_end_post() -> None:
+    """Thrust T h/a = 250 x 5/3.5; angle atan(3.5/5)."""
+    brace = brace_forces(250, 5, 3.5, 5)
+    assert brace.thrust_lbf == pytest.approx(357.142857, rel=1e-8)
+    assert brace.axial_lbf == pytest.approx(435.9, abs=0.05)
+    assert brace.uplift_lbf == pytest.approx(250, rel=1e-12)
+    assert brace.angle_deg == pytest.approx(35.0, abs=0.05)
+    assert brace.length_ft == pytest.approx(6.1033, abs=5e-5)
+
+
+heights = st.floats(1, 8)
+drops = st.floats(-0.9, 4)
+bays = st.floats(3, 25)
+
+
+@given(pulls, heights, heights, st.floats(1, 10), drops)
+@settings(max_examples=100)
+def test_forces_at_the_band_sum_to_zero(pull: float, height: float, band: float, foot: float, drop: float) -> None:
+    brace = brace_forces(pull, height, band, foot, drop)
+    angle = radians(brace.angle_deg)
+    assert brace.axial_lbf * cos(angle) == pytest.approx(brace.thrust_lbf, rel=1e-9)
+    assert brace.axial_lbf * sin(angle) == pytest.approx(brace.uplift_lbf, rel=1e-9)
+    assert brace.length_ft * cos(angle) == pytest.approx(foot, rel=1e-9)
+
+
+@given(pulls, heights, heights, st.floats(1, 10), drops)
+@settings(max_examples=100)
+def test_post_and_brace_together_do_not_turn(pull: float, height: float, band: float, foot: float, drop: float) -> None:
+    """Moments about the post's foot: the pull, against the ground's push on the brace foot at (foot, -drop)."""
+    brace = brace_forces(pull, height, band, foot, drop)
+    moment = pull * height - brace.uplift_lbf * foot + brace.thrust_lbf * drop
+    assert moment == pytest.approx(0, abs=1e-8 * pull * height * (1 + foot + abs(drop)))
+
+
+@given(heights, heights, st.floats(1, 9), st.floats(0.1, 3))
+@settings(max_examples=50)
+def test_a_foot_farther_out_is_pushed_less(height: float, band: float, foot: float, more: float) -> None:
+    near, far = brace_forces(100, height, band, foot), brace_forces(100, height, band, foot + more)
+    assert far.axial_lbf < near.axial_lbf
+    assert far.uplift_lbf < near.uplift_lbf
+
+
+def test_a_foot_above_the_band_is_refused() -> None:
+    with pytest.raises(OutOfRange, match="higher than the band"):
+        brace_forces(250, 5, 3.5, 5, -3.5)
+
+
+@pytest.mark.closed_form
+def test_bending_of_a_post_without_brace() -> None:
+    """50 x 3 + 50 x 6."""
+    assert unbraced_moment_lbf_ft([(50, 3), (50, 6)]) == 450
+    assert unbraced_moment_lbf_ft([]) == 0
+
+
+@given(st.lists(st.tuples(pulls, heights), min_size=1, max_size=4))
+@settings(max_examples=50)
+def test_several_pulls_bend_as_their_sum_at_its_height(given_pulls: list[tuple[float, float]]) -> None:
+    total = sum(pull for pull, _ in given_pulls)
+    moment = unbraced_moment_lbf_ft(given_pulls)
+    brace = brace_forces(total, moment / total, 5, 5)
+    assert brace.thrust_lbf * 5 == pytest.approx(moment, rel=1e-12)
+
+
+def test_an_eye_under_the_ground_is_refused() -> None:
+    with pytest.raises(OutOfRange):
+        unbraced_moment_lbf_ft([(50, -1)])
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("before", "after", "expected"),
+    [((-3, 4), (3, 4), 120), ((3, 4), (-3, 4), -120), ((0, 20), (0, 20), 0), ((1, 20), (1, 20), 0), ((-5, 12), (0, 7), 38.4615)],
+)
+def test_lift_of_an_eye(before: tuple[float, float], after: tuple[float, float], expected: float) -> None:
+    """100 lb: 3-4-5 slopes down and up lift 100 (3/5 + 3/5)."""
+    assert eye_vertical_lbf(100, *before, *after) == pytest.approx(expected, abs=5e-5)
+
+
+@given(pulls, st.floats(-5, 5), bays, st.floats(-5, 5), bays)
+@settings(max_examples=50)
+def test_an_eye_walked_past_backwards_feels_the_same(tension: float, rise: float, run: float, rise2: float, run2: float) -> None:
+    assert eye_vertical_lbf(tension, rise, run, rise2, run2) == pytest.approx(eye_vertical_lbf(tension, -rise2, run2, -rise, run), abs=1e-9)
+
+
+def test_an_eye_needs_a_bay_on_both_sides() -> None:
+    with pytest.raises(OutOfRange):
+        eye_vertical_lbf(100, 0, 0, 0, 10)

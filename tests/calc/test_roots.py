@@ -1,0 +1,41 @@
+"""A crossing of zero inside a bracket."""
+
+from math import cos, sqrt
+
+import pytest
+
+from engine.calc.limits import OutOfRange
+from engine.calc.roots import rising_root
+
+
+@pytest.mark.closed_form
+def test_root_of_two() -> None:
+    assert rising_root(lambda x: x * x - 2, 0, 2).value == pytest.approx(sqrt(2), rel=1e-15)
+
+
+@pytest.mark.closed_form
+def test_where_x_meets_its_cosine() -> None:
+    root = rising_root(lambda x: x - cos(x), 0, 1)
+    assert root.value == pytest.approx(cos(root.value), rel=1e-15)
+    assert 40 < root.iterations < 70
+
+
+@pytest.mark.closed_form
+def test_a_root_at_the_low_end_is_that_end() -> None:
+    assert rising_root(lambda x: x, 0, 1).value == 0
+
+
+@pytest.mark.closed_form
+def test_a_root_at_the_high_end_is_found() -> None:
+    assert rising_root(lambda x: x - 1, 0, 1).value == 1
+
+
+@pytest.mark.parametrize(("low", "high"), [(2, 3), (-3, -2)])
+def test_a_bracket_without_a_crossing_is_refused(low: float, high: float) -> None:
+    with pytest.raises(OutOfRange):
+        rising_root(lambda x: x, low, high)
+
+
+def test_a_falling_crossing_is_refused() -> None:
+    with pytest.raises(OutOfRange):
+        rising_root(lambda x: -x, -1, 1)
