@@ -1,20 +1,108 @@
-"""Errors people can meet: one class tree; each message says what is wrong, where, and what to do."""
+"""Everything that can go wrong with a job file, as one class tree. Each message says what, where, and what to do."""
 
+import unicodedata
 from dataclasses import dataclass
+from pathlib import Path
+
+MOST_SHOWN = 8
+LONGEST_SHOWN = 60
+
+PathInFile = tuple[str | int, ...]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing wrong in a job: the path of keys to it, one sentence with what to do, and the value that stands there."""
+    """One thing in a job that breaks a rule: the path of keys to it, one sentence, and the value that stands there."""
 
-    path: tuple[str | int, ...]
+    path: PathInFile
     message: str
     value: object | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class Located:
+    """A problem with its place in the file; `table` and `field` are empty where the trouble is not in one."""
+
+    line: int
+    column: int
+    table: str
+    field: str
+    message: str
+
+    def __str__(self) -> str:
+        named = f"[{self.table}] {self.field}".strip() if self.table else self.field
+        return f"line {self.line}, column {self.column}{', ' if named else ''}{shown(named, 160)}: {self.message}"
+
+
 class JobError(Exception):
-    """Anything about a job that the crew must be told."""
+    """Something about a job that people can meet; its text is what to show them."""
 
 
 class EditRefused(JobError):
-    """A change that can't be made to this job."""
+    """An edit that can't be made to this job as it stands."""
+
+
+class FileError(JobError):
+    """Something about one job file."""
+
+    def __init__(self, path: Path, message: str) -> None:
+        super().__init__(f"{shown(path.name, 120)}: {message}")
+        self.path = path
+
+
+class UnreadableFile(FileError):
+    """A file that can't be read at all: missing, a folder, too big, no permission."""
+
+
+class BadContent(FileError):
+    """A file that was read and isn't a sound job; `problems` says where and why, in file order."""
+
+    def __init__(self, path: Path, problems: list[Located]) -> None:
+        listed = [f"  {problem}" for problem in problems[:MOST_SHOWN]]
+        if len(problems) > MOST_SHOWN:
+            listed.append(f"  and {len(problems) - MOST_SHOWN} more")
+        count = "one thing needs" if len(problems) == 1 else f"{len(problems)} things need"
+        tail = "Nothing was changed in it. Put it right in a text editor and open it again."
+        super().__init__(path, "\n".join([f"can't be opened, {count} putting right:", *listed, tail]))
+        self.problems = tuple(problems)
+
+
+class NewerFormat(FileError):
+    """A file of a later major format than this program reads."""
+
+
+class ReadOnlyFile(FileError):
+    """A save into a file that was opened to look at only."""
+
+
+class AlreadyThere(FileError):
+    """A new job where a file stands already."""
+
+
+class ChangedOnDisk(FileError):
+    """The file isn't the one that was read: somebody else saved it. Nothing was overwritten; `theirs` is what stands there."""
+
+    def __init__(self, path: Path, theirs: bytes) -> None:
+        super().__init__(path, "was changed by somebody else since it was opened. Nothing was overwritten; read it again and merge.")
+        self.theirs = theirs
+
+
+class NotSaved(FileError):
+    """The save failed and the file is as it was; `rescue` is where the new version was put instead, if anywhere."""
+
+    def __init__(self, path: Path, why: str, rescue: Path | None) -> None:
+        kept = f"Your work is kept in {shown(str(rescue), 400)}." if rescue else "No copy could be kept elsewhere: leave this open."
+        super().__init__(path, f"not saved: {why} The file is as it was. {kept}")
+        self.rescue = rescue
+
+
+def shown(text: str, longest: int = LONGEST_SHOWN) -> str:
+    """Text from outside in a form that is safe to print: control and direction marks spelled out, long text cut.
+
+    Arguments: text; longest, characters kept.
+    Returns: printable text of about that length.
+    Source: derived: Unicode categories Cc, Cf and Cs are spelled as \\uXXXX.
+    Valid for: any text.
+    """
+    cut = text if len(text) <= longest else text[: longest - 3] + "..."
+    return "".join(f"\\u{ord(c):04x}" if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp") else c for c in cut)
