@@ -1,0 +1,35 @@
+"""Textbook traverse reposted at justaaa.com, question 19749.
+
+Only latitudes, departures and misclosure: its printed preliminary coordinates don't follow from its own departures.
+"""
+
+import pytest
+
+from engine.calc.lengths import parse_azimuth_deg
+from engine.calc.traverse import Course, compass_rule
+
+pytestmark = pytest.mark.published
+
+TRAVERSE = compass_rule(
+    (0.0, 0.0),
+    [
+        Course(314.02, parse_azimuth_deg("N 22°36'40\" W")),
+        Course(264.49, parse_azimuth_deg("S 60°39'24\" W")),
+        Course(213.50, parse_azimuth_deg("S 38°46'10\" E")),
+        Course(217.69, parse_azimuth_deg("N 88°22'58\" E")),
+    ],
+)
+
+
+def test_latitudes() -> None:
+    assert TRAVERSE.raw_latitudes_ft == pytest.approx([289.883, -129.611, -166.460, 6.144], abs=0.0006)
+
+
+def test_departures() -> None:
+    assert TRAVERSE.raw_departures_ft == pytest.approx([-120.733, -230.556, 133.691, 217.603], abs=0.0006)
+
+
+def test_misclosure() -> None:
+    """The source divides by the rounded misclosure: 1 % on the ratio."""
+    assert TRAVERSE.misclosure_ft == pytest.approx(0.045, abs=0.0006)
+    assert TRAVERSE.precision == pytest.approx(22_500, rel=0.01)
