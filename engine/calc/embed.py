@@ -55,7 +55,7 @@ def pole_a_ft(load_lbf: float, s1_psf: float, width_ft: float) -> float:
     width_ft: diameter of a round post, diagonal of a square one, ft, above 0.
     Returns: ft.
     Raises: OutOfRange for a value that isn't above 0.
-    Source: IBC 1807.3.2.1, eq. 18-1.
+    Source: IBC 1807.3.2, eq. 18-1, nonconstrained.
     Valid for: posts free at the ground line.
     """
     require_positive(load_lbf=load_lbf, s1_psf=s1_psf, width_ft=width_ft)
@@ -69,7 +69,7 @@ def pole_depth_ft(a_ft: float, height_ft: float) -> float:
     a_ft: from `pole_a_ft`, ft, above 0.  height_ft: of the load over the ground, ft, above 0.
     Returns: ft.
     Raises: OutOfRange for a value that isn't above 0.
-    Source: IBC 1807.3.2.1, eq. 18-1.
+    Source: IBC 1807.3.2, eq. 18-1, nonconstrained.
     Valid for: posts free at the ground line.
     """
     require_positive(a_ft=a_ft, height_ft=height_ft)
@@ -88,7 +88,7 @@ def nonconstrained_depth_ft(
     factor: 1, or 2 for an isolated post where half an inch of movement at the ground does no harm.
     Returns: Embedment: ft, psf, ft, count.
     Raises: OutOfRange for values out of range, or when the depth would pass 12 ft.
-    Source: IBC 1807.3.2.1, eq. 18-1; the doubling IBC 1806.3.4 (its half inch from memory).
+    Source: IBC 1807.3.2, eq. 18-1, nonconstrained; the doubling IBC 1806.3.4 (its half inch from memory).
     Valid for: depths up to 12 ft, to which the code lets the pressure grow.
     Example: 50 lb at 3 ft on a 2.375 in post in sand: 4.52 ft; doubled 3.40 ft.
     """
@@ -118,7 +118,7 @@ def constrained_depth_ft(
     factor: 1, or 2 for an isolated post where half an inch of movement at the ground does no harm.
     Returns: HeldEmbedment: ft and psf.
     Raises: OutOfRange for values out of range, or when the depth would pass 12 ft.
-    Source: IBC 1807.3.2.2, eq. 18-2, with S3 = factor x bearing x d put in, so that the depth is a cube root.
+    Source: IBC 1807.3.2, constrained at grade, with S3 = factor x bearing x d put in, so that the depth is a cube root.
     Valid for: depths up to 12 ft, to which the code lets the pressure grow.
     """
     require_positive(load_lbf=load_lbf, height_ft=height_ft, width_ft=width_ft, bearing_psf_per_ft=bearing_psf_per_ft)

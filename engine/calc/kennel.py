@@ -24,7 +24,7 @@ def floor_space_ft2(body_length_in: float) -> float:
     body_length_in: tip of the nose to base of the tail, in, 4 to 84.
     Returns: ft^2.
     Raises: OutOfRange.
-    Source: 9 CFR 3.6(c)(1)(i); worked in USDA APHIS, Minimum Space Requirements for Dogs.
+    Source: 9 CFR 3.6; worked in USDA APHIS, Minimum Space Requirements for Dogs.
     Valid for: one dog without nursing puppies; look up today's text.
     Example: 36 in: 12.25 ft^2.
     """

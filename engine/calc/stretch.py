@@ -54,8 +54,8 @@ def change_of_state_lbf(
     alpha_per_F: growth per degree F, 0 to 1e-3.  weight_after_plf: load after, lb/ft, above 0; the same as before when left out.
     Returns: tension after, lb, above 0.
     Raises: OutOfRange.
-    Source: derived: change of cable length = stretch + warmth, T2^2 [T2 - T1 + EA(alpha dt + w1^2 L^2/24 T1^2)] = EA w2^2 L^2/24;
-    the equation of every line-sag text, e.g. Chakrabarti, Soni et al., Power System Engineering, chapter 2.
+    Source: derived: change of cable length = stretch + warmth, T2^2 [T2 - T1 + EA(alpha dt + w1^2 L^2/24 T1^2)] = EA w2^2 L^2/24,
+    the change-of-state equation of power-line practice.
     Valid for: sag up to a tenth of the span.
     Example: 150 lb in 10 ft spans of 0.016 lb/ft, EA 60,000 lb, cooled 60 F: 173.4 lb.
     """

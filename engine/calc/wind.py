@@ -21,7 +21,7 @@ def kz(height_ft: float, exposure: Exposure) -> float:
     height_ft: over the ground, ft, 0 to 700.  exposure: "B" among houses and trees, "C" open, "D" shore.
     Returns: ratio, no unit.
     Raises: OutOfRange for the height; ValueError for another exposure.
-    Source: ASCE 7-10, table 29.3-1, note 1.
+    Source: ASCE 7-10, table 29.3-1, which the power law reproduces; its constants read on a web page.
     Valid for: ASCE 7-05 to 7-16; ASCE 7-22 changed the constants (from memory).
     Example: 6 ft in exposure C: 0.849.
     """
@@ -40,8 +40,8 @@ def velocity_pressure_psf(speed_mph: float, kz: float, kzt: float = 1.0, kd: flo
     kd: direction, 0.85 for open framework, 0 to 1.
     Returns: lb per ft^2.
     Raises: OutOfRange.
-    Source: ASCE 7-10, eq. 29.3-1; Kd 0.85 from its table 26.6-1.
-    Valid for: air at sea level, 59 F.
+    Source: ASCE 7-10, velocity pressure; Kd 0.85 of lattice framework from its table 26.6-1.
+    Valid for: air at sea level, 59 F (from memory).
     Example: 90 mph, Kz 0.849, Kd 0.85: 15.0 lb/ft^2.
     """
     require_within(0, 300, "no basic wind speed is higher", speed_mph=speed_mph)
@@ -80,7 +80,7 @@ def wind_on_screen_psf(pressure_psf: float, coefficient: float, solidity: float,
     solidity: solid over gross area, 0 to 1.  gust: gust factor, 0.85 for a stiff structure, 0 to 2.
     Returns: lb per ft^2 of gross area.
     Raises: OutOfRange.
-    Source: ASCE 7-10, eq. 29.5-1: F = q G Cf Af with Af the solid area.
+    Source: ASCE 7-10, open signs and lattice: F = q G Cf Af with Af the solid area.
     Valid for: wind square on; a limber fence may be gustier than 0.85.
     """
     require_within(0, inf, "a pressure", pressure_psf=pressure_psf)

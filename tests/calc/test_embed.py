@@ -75,10 +75,10 @@ def test_the_held_depth_fulfils_the_formula_as_printed(load: float, height: floa
 def test_a_depth_over_twelve_feet_is_refused() -> None:
     """12^3 = 0.702 P (12 + 6.54) at P = 132.8 lb; held, 12^3 = 2.55 P at 677.6 lb."""
     assert nonconstrained_depth_ft(132.7, 6, 0.1, 100).depth_ft == pytest.approx(12, abs=0.01)
-    with pytest.raises(OutOfRange, match="up to 132.8: .* 12 ft"):
+    with pytest.raises(OutOfRange, match=r"up to 132.8: .* 12 ft"):
         nonconstrained_depth_ft(132.9, 6, 0.1, 100)
     assert constrained_depth_ft(677.6, 6, 0.1, 100).depth_ft == pytest.approx(12, abs=0.01)
-    with pytest.raises(OutOfRange, match="up to 677.6: .* 12 ft"):
+    with pytest.raises(OutOfRange, match=r"up to 677.6: .* 12 ft"):
         constrained_depth_ft(677.7, 6, 0.1, 100)
 
 

@@ -1,0 +1,20 @@
+"""Engineering with the Spreadsheet, ASCE (2006), figure 16-1: pole embedment.
+
+Load 0.51 kip (shown as 0.5), 4 ft up, 266 psf per ft, 1.0 ft wide.
+"""
+
+import pytest
+
+from engine.calc.embed import constrained_depth_ft, nonconstrained_depth_ft
+
+pytestmark = pytest.mark.published
+
+
+def test_free_at_the_ground() -> None:
+    got = nonconstrained_depth_ft(510, 4, 1.0, 266)
+    assert got.depth_ft == pytest.approx(5.02, abs=0.005)
+    assert got.s1_psf == pytest.approx(445, abs=0.5)
+
+
+def test_held_at_the_ground() -> None:
+    assert constrained_depth_ft(510, 4, 1.0, 266).depth_ft == pytest.approx(3.19, abs=0.005)

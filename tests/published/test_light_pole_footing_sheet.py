@@ -1,0 +1,19 @@
+"""Footing sheet for a light pole to IBC 2009, Scribd 90622087. Kilonewtons and metres.
+
+1.33 kN at 8.0 m, 0.6 m square (0.849 m across), 31.4 kPa per m, trial depth 1.55 m.
+"""
+
+import pytest
+
+from engine.calc.embed import pole_a_ft, pole_depth_ft
+
+pytestmark = pytest.mark.published
+
+
+def test_one_pass_from_the_trial_depth() -> None:
+    """Published: S1 16.223 kPa, A 0.226, depth 1.52 m."""
+    s1 = 31.4 * 1.55 / 3
+    assert s1 == pytest.approx(16.223, abs=0.0005)
+    a = pole_a_ft(1.33, s1, 0.6 * 2**0.5)
+    assert a == pytest.approx(0.226, abs=0.0005)
+    assert pole_depth_ft(a, 8.0) == pytest.approx(1.52, abs=0.005)
