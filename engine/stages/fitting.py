@@ -1,0 +1,219 @@
+"""All readings brought to one answer, and the one shot that doesn't fit, in words."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from engine.calc.adjust import Adjustment, Fit, FloatingPoint, adjust
+from engine.calc.lengths import format_ft
+from engine.calc.plane import Point, deflection_deg, distance_ft
+from engine.calc.shots import AdjustError, Direction
+from engine.findings import Finding
+from engine.job.rules import SurveyRules
+from engine.job.shots import Shot, TieShot
+from engine.stages.network import ONE_SPOT_FT, Reading, first_places, listed
+from engine.stages.surveyed import ShotFit
+
+_MOST_MISFITS = 5
+_RIVAL = 0.95
+"""Share of the worst misfit above which another reading may as well be the wrong one."""
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Known and adjusted places, standard errors of the adjusted, fits by reading; points the readings leave loose."""
+
+    places: dict[str, Point]
+    sigmas_ft: dict[str, float]
+    fits: dict[str, Fit]
+    degrees_of_freedom: int
+    loose: tuple[str, ...] = ()
+    settled: bool = True
+
+
+@dataclass(frozen=True)
+class Misfit:
+    """A reading that doesn't fit, by how much the others say it is off (its own unit, + reads long), and others as likely wrong."""
+
+    reading: Reading
+    off: float
+    rivals: tuple[Reading, ...]
+
+
+def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[Reading, ...]) -> Solution:
+    """Adjusted places of every point that has a first place; points the readings can't hold are let go and named.
+
+    Arguments: known points, ft; places, known and first ones, ft; readings.
+    Returns: Solution; no new point at all where the shots contradict each other beyond an answer (`settled` is then False).
+    Source: see engine.calc.adjust.
+    Valid for: any readings; those to points without a place are left out.
+    """
+    loose: tuple[str, ...] = ()
+    while True:
+        held = {name: place for name, place in places.items() if name not in loose}
+        free = {name: place for name, place in held.items() if name not in known}
+        usable = _usable(read, held)
+        if not usable:
+            return Solution(dict(known), {}, {}, 0, (*loose, *free))
+        try:
+            return _solution(known, adjust(known, free, [reading.observation for reading in usable]), loose)
+        except FloatingPoint as floats:
+            loose += floats.points
+        except AdjustError:
+            return Solution(dict(known), {}, {}, 0, (*loose, *free), settled=False)
+
+
+def _usable(read: tuple[Reading, ...], places: Mapping[str, Point]) -> tuple[Reading, ...]:
+    """Readings whose points all have places, with the first two apart (a tape's ends, an offset's base)."""
+    return tuple(
+        reading
+        for reading in read
+        if all(name in places for name in reading.points)
+        and distance_ft(places[reading.points[0]], places[reading.points[1]]) > ONE_SPOT_FT
+    )
+
+
+def _solution(known: Mapping[str, Point], found: Adjustment, loose: tuple[str, ...]) -> Solution:
+    sigmas = {name: ellipse.semi_major_ft for name, ellipse in found.ellipses.items()}
+    return Solution({**known, **found.points}, sigmas, found.fits, found.degrees_of_freedom, loose, found.converged)
+
+
+def misfits(known: Mapping[str, Point], solution: Solution, read: tuple[Reading, ...], limit: float) -> tuple[Misfit, ...]:
+    """Readings that don't fit the others, worst first; each is left out before the next is looked for. Five at most.
+
+    A reading's residual over its redundancy is what the other readings say it is off by.
+
+    Arguments: known points, ft; a solution; readings; limit in standard errors.
+    Returns: misfits; ft, degrees for a bearing.
+    Source: W. Baarda, "A Testing Procedure for Use in Geodetic Networks" (1968), from memory.
+    Valid for: a few wrong readings among many right ones; where nothing tells two readings apart both are named.
+    """
+    found: list[Misfit] = []
+    left = tuple(reading for reading in read if reading.key in solution.fits)
+    while len(found) < _MOST_MISFITS:
+        tested = [(abs(fit.standardised), reading) for reading in left if (fit := solution.fits[reading.key]).standardised is not None]
+        worst, reading = max(tested, key=lambda pair: pair[0], default=(0.0, None))
+        if reading is None or worst <= limit:
+            break
+        rivals = tuple(other for size, other in tested if other is not reading and size >= _RIVAL * worst)
+        fit = solution.fits[reading.key]
+        found.append(Misfit(reading, fit.residual / fit.redundancy, rivals))
+        solution = solve(known, solution.places, tuple(other for other in left if other is not reading))
+        left = tuple(other for other in left if other.key in solution.fits)
+    return tuple(found)
+
+
+def across(shots: Mapping[str, Shot], solution: Solution) -> tuple[str, ...]:
+    """Ties whose point the other shots have pulled to the side that the tie doesn't name.
+
+    Arguments: shots by id; a solution.
+    Returns: ids of ties.
+    Source: derived: the turn at the second base towards the point; under 1° off the base line it isn't judged.
+    Valid for: any solution.
+    """
+    return tuple(name for name, shot in shots.items() if isinstance(shot, TieShot) and _is_across(shot, solution.places))
+
+
+def _is_across(tie: TieShot, at: Mapping[str, Point]) -> bool:
+    if not all(name in at for name in (tie.from_a, tie.from_b, tie.point)):
+        return False
+    a, b, point = at[tie.from_a], at[tie.from_b], at[tie.point]
+    if min(distance_ft(a, b), distance_ft(b, point)) < ONE_SPOT_FT:
+        return False
+    turn = deflection_deg(a, b, point)
+    return 1 < abs(turn) < 179 and (turn > 0) != (tie.side == "right")
+
+
+def wrong_side(
+    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[Reading, ...], rules: SurveyRules, found: tuple[Misfit, ...]
+) -> tuple[str, ...]:
+    """The tie whose point, put on the other side, makes every shot fit; none where no one tie does.
+
+    Arguments: known points, ft; shots by id; readings; rules; misfits found.
+    Returns: id of the tie, or nothing.
+    Source: derived: two tapes have two mirror answers; each tie to a point of a misfit is turned over and tried.
+    Valid for: one flipped tie.
+    """
+    points = {name for misfit in found for reading in (misfit.reading, *misfit.rivals) for name in reading.points}
+    for name, shot in shots.items():
+        if not isinstance(shot, TieShot) or shot.point not in points:
+            continue
+        other = "right" if shot.side == "left" else "left"
+        turned = {**shots, name: shot.model_copy(update={"side": other})}
+        solution = solve(known, first_places(known, turned, read, rules).places, read)
+        sizes = [abs(fit.standardised) for fit in solution.fits.values() if fit.standardised is not None]
+        if solution.settled and not solution.loose and max(sizes, default=0.0) <= rules.misfit:
+            return (name,)
+    return ()
+
+
+def fit_findings(
+    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[Reading, ...], rules: SurveyRules, solution: Solution
+) -> Iterator[Finding]:
+    """Findings on shots that don't fit: a tie on the wrong side, or the worst readings one by one.
+
+    Arguments: known points, ft; shots by id; readings; rules; the solution of all of them.
+    Returns: findings.
+    Source: see `misfits`.
+    Valid for: any solution.
+    """
+    if not solution.settled:
+        yield Finding(
+            "survey_unsettled", "fix", "survey", (), "The shots contradict each other so much that the points don't settle.",
+            "Look for a shot to the wrong point or a tape read wrong, and take it out.",
+        )  # fmt: skip
+    found = misfits(known, solution, read, rules.misfit)
+    turned = across(shots, solution) or (wrong_side(known, shots, read, rules, found) if found else ())
+    yield from (_side_finding(name, shots[name]) for name in turned)
+    told: set[str] = set()
+    for misfit in () if turned else found:
+        if misfit.reading.shot not in told:
+            told.add(misfit.reading.shot)
+            yield _misfit_finding(misfit)
+
+
+def _side_finding(name: str, tie: Shot) -> Finding:
+    assert isinstance(tie, TieShot)
+    says = f"The tie {name} says {tie.point} is {tie.side} of {tie.from_a} to {tie.from_b}, but the other shots put it on the other side."
+    return Finding("tie_side", "fix", "survey", (name, tie.point), says, f"Look which side {tie.point} is on, and change the tie.")
+
+
+def _misfit_finding(misfit: Misfit) -> Finding:
+    reading = misfit.reading
+    rivals = sorted({rival.shot for rival in misfit.rivals} - {reading.shot})
+    says = f"{reading.words} {_off(reading, misfit.off)} what the other shots say."
+    do = f"Measure {reading.shot} again."
+    if rivals:
+        do = f"Measure {reading.shot} again; {listed(rivals)} may as well be the one that is wrong."
+    return Finding("misfit", "fix", "survey", tuple(dict.fromkeys((reading.shot, *reading.points))), says, do)
+
+
+def _off(reading: Reading, off: float) -> str:
+    if isinstance(reading.observation, Direction):
+        return f"points about {abs(off):.1f}° {'right' if off > 0 else 'left'} of"
+    return f"reads about {format_ft(abs(off))} {'past' if off * reading.way > 0 else 'short of'}"
+
+
+def shot_fits(read: tuple[Reading, ...], solution: Solution, limit: float) -> tuple[ShotFit, ...]:
+    """How every reading sits in the adjusted points, in the order of the shots.
+
+    Arguments: readings; solution; limit in standard errors.
+    Returns: fits, residuals measured less computed, ft (degrees for a bearing); an offset's is + when it read long.
+    Source: see engine.calc.adjust.
+    Valid for: any solution.
+    """
+    return tuple(_shot_fit(reading, fit, limit) for reading in read if (fit := solution.fits.get(reading.key)))
+
+
+def _shot_fit(reading: Reading, fit: Fit, limit: float) -> ShotFit:
+    residual = fit.residual * reading.way + 0.0
+    standardised = None if fit.standardised is None else fit.standardised * reading.way + 0.0
+    fits = standardised is None or abs(standardised) <= limit
+    return ShotFit(reading.shot, reading.method, reading.part, residual, standardised, fits, _says(reading, residual, standardised))
+
+
+def _says(reading: Reading, residual: float, standardised: float | None) -> str:
+    if standardised is None:
+        return f"{reading.words} has nothing to check it."
+    if isinstance(reading.observation, Direction):
+        return f"{reading.words} points {abs(residual):.1f}° {'right' if residual > 0 else 'left'} of the adjusted points."
+    return f"{reading.words} reads {format_ft(abs(residual), 2)} {'long' if residual > 0 else 'short'}."

@@ -1,0 +1,250 @@
+"""Shots as readings for the adjustment, and first places for their points, worked outward from the known ones."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from engine.calc.lengths import format_ft_in
+from engine.calc.plane import (
+    Point,
+    TapesDontMeet,
+    apex_angle_deg,
+    distance_ft,
+    offset_point,
+    travel,
+    two_tape_point,
+)
+from engine.calc.shots import Along, Direction, Distance, Observation, Offset
+from engine.calc.taping import paced_ft
+from engine.job.links import shot_points
+from engine.job.rules import SurveyRules
+from engine.job.shots import LegShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
+
+ONE_SPOT_FT = 0.01
+"""Two points nearer than this can't serve as a base."""
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One measured value of a shot: what the adjustment reads, and how a crew would name it. `way` is -1 for an offset to the left."""
+
+    shot: str
+    method: str
+    part: str
+    observation: Observation
+    words: str
+    points: tuple[str, ...]
+    way: int = 1
+
+    @property
+    def key(self) -> str:
+        """Name of the reading in the adjustment."""
+        return self.observation.id
+
+
+@dataclass(frozen=True)
+class Placing:
+    """First places of points, in the order found, and how each was found; ties whose tapes don't meet, with the gap in ft."""
+
+    places: dict[str, Point]
+    how: dict[str, str] = field(default_factory=dict)
+    apart: dict[str, float] = field(default_factory=dict)
+
+
+def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[Reading, ...]:
+    """Every measured value between points, with the standard error its method has; level shots are not among them.
+
+    Arguments: shots by id; rules with sigmas in ft, degrees and percent. A step length off 1 to 7 ft leaves paces out.
+    Returns: readings in the order of the shots; ft and degrees.
+    Source: derived: one reading for each tape, bearing, foot of an offset and offset; standard errors from the job's rules.
+    Valid for: any shots.
+    """
+    return tuple(reading for name, shot in shots.items() for reading in _of_shot(name, shot, rules))
+
+
+def _of_shot(name: str, shot: Shot, rules: SurveyRules) -> Iterator[Reading]:
+    tape = rules.tape_sigma_ft
+    match shot:
+        case TieShot():
+            yield _tape(name, "tie", "tape a", shot.from_a, shot.point, shot.tape_a_ft, tape)
+            yield _tape(name, "tie", "tape b", shot.from_b, shot.point, shot.tape_b_ft, tape)
+        case TapeShot():
+            yield _tape(name, "tape", "tape", shot.from_point, shot.to_point, shot.length_ft, tape)
+        case OffsetShot():
+            yield from _offset(name, shot, rules.offset_sigma_ft)
+        case LegShot():
+            a, b = shot.from_point, shot.to_point
+            bearing = Direction(f"{name} bearing", a, b, shot.azimuth_deg, rules.bearing_sigma_deg)
+            yield Reading(name, "leg", "bearing", bearing, f"The bearing from {a} to {b}", (a, b))
+            yield _tape(name, "leg", "length", a, b, shot.length_ft, tape)
+        case PacesShot() if 1 <= rules.step_ft <= 7:
+            length = paced_ft(shot.paces, rules.step_ft)
+            sigma = max(length * rules.paces_sigma_pct / 100, tape)
+            yield _tape(name, "paces", "paces", shot.from_point, shot.to_point, length, sigma)
+
+
+def _tape(name: str, method: str, part: str, a: str, b: str, length_ft: float, sigma_ft: float) -> Reading:
+    what = {"leg": "leg", "paces": "pacing"}.get(method, "tape")
+    return Reading(name, method, part, Distance(f"{name} {part}", a, b, length_ft, sigma_ft), f"The {what} from {a} to {b}", (a, b))
+
+
+def _offset(name: str, shot: OffsetShot, sigma_ft: float) -> Iterator[Reading]:
+    a, b, p = shot.base_from, shot.base_to, shot.point
+    way = 1 if shot.side == "right" else -1
+    along = Along(f"{name} along", a, b, p, shot.along_ft, sigma_ft)
+    off = Offset(f"{name} offset", a, b, p, way * shot.offset_ft, sigma_ft)
+    yield Reading(name, "offset", "along", along, f"The distance along {a} to {b} for {p}", (a, b, p))
+    yield Reading(name, "offset", "offset", off, f"The offset of {p} from {a} to {b}", (a, b, p), way)
+
+
+def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[Reading, ...], rules: SurveyRules) -> Placing:
+    """Places good enough to start the adjustment from: each shot carries on from points that have one.
+
+    Ties, offsets and legs (backwards too) go first; then tapes alone, three or more of which tell the side.
+
+    Arguments: known points, ft; shots by id; their readings; rules.
+    Returns: a Placing; its places hold the known points too.
+    Source: derived: forward computation from point to point.
+    Valid for: any shots; a point that no chain of shots reaches is left out.
+    """
+    placing = Placing(dict(known))
+    left = dict(shots)
+    while _carry(placing, left) or _by_tapes(placing, read, rules):
+        pass
+    return placing
+
+
+def _carry(placing: Placing, left: dict[str, Shot]) -> bool:
+    """One round over the shots not used yet; whether any placed a point."""
+    before = len(placing.places)
+    for name, shot in list(left.items()):
+        found = _carried(name, shot, placing)
+        if found is None:
+            continue
+        del left[name]
+        if found[0] not in placing.places:
+            placing.places[found[0]] = found[1]
+            placing.how[found[0]] = found[2]
+    return len(placing.places) > before
+
+
+def _carried(name: str, shot: Shot, placing: Placing) -> tuple[str, Point, str] | None:
+    """The point a shot gives from the places there are: its name, place, and how."""
+    at = placing.places
+    match shot:
+        case TieShot(point=point, from_a=a, from_b=b) if _apart(at, a, b):
+            try:
+                place = two_tape_point(at[a], at[b], shot.tape_a_ft, shot.tape_b_ft, shot.side)
+            except TapesDontMeet as miss:
+                placing.apart[name] = miss.gap_ft
+                return None
+            return point, place, f"tied from {a} and {b}"
+        case OffsetShot(point=point, base_from=a, base_to=b) if _apart(at, a, b):
+            off = shot.offset_ft if shot.side == "right" else -shot.offset_ft
+            return point, offset_point(at[a], at[b], shot.along_ft, off), f"offset from {a} to {b}"
+        case LegShot(from_point=a, to_point=b) if a in at and b not in at:
+            return b, travel(at[a], shot.azimuth_deg, shot.length_ft), f"leg from {a}"
+        case LegShot(from_point=a, to_point=b) if b in at and a not in at:
+            return a, travel(at[b], shot.azimuth_deg, -shot.length_ft), f"leg back from {b}"
+    return None
+
+
+def _apart(at: Mapping[str, Point], a: str, b: str) -> bool:
+    return a in at and b in at and distance_ft(at[a], at[b]) > ONE_SPOT_FT
+
+
+def _by_tapes(placing: Placing, read: tuple[Reading, ...], rules: SurveyRules) -> bool:
+    """Place the first point that three tapes or more fix; whether there was one."""
+    for point, tapes in reaching(placing.places, read).items():
+        place = _where_tapes_cross(tapes, placing.places, rules)
+        if place:
+            placing.places[point] = place
+            placing.how[point] = f"tapes from {listed(list(tapes))}"
+            return True
+    return False
+
+
+def reaching(places: Mapping[str, Point], read: tuple[Reading, ...]) -> dict[str, dict[str, float]]:
+    """For each point without a place, the placed points that a tape reaches it from, with the tape.
+
+    Arguments: places, ft; readings.
+    Returns: point to {placed point: tape ft}; the first tape where there are several.
+    Source: derived: the ends of the distances read.
+    Valid for: any readings.
+    """
+    tapes: dict[str, dict[str, float]] = {}
+    for reading in read:
+        if not isinstance(reading.observation, Distance):
+            continue
+        a, b = reading.points
+        if (a in places) == (b in places):
+            continue
+        base, point = (a, b) if a in places else (b, a)
+        tapes.setdefault(point, {}).setdefault(base, reading.observation.length_ft)
+    return tapes
+
+
+def _where_tapes_cross(tapes: Mapping[str, float], at: Mapping[str, Point], rules: SurveyRules) -> Point | None:
+    """Where the best-crossing pair of tapes meets, on the side that the other tapes tell; None where they don't tell it."""
+    pairs = sorted(_crossings(tapes, at))
+    if len(tapes) < 3 or not pairs:
+        return None
+    _, a, b = pairs[0]
+    left, right = (two_tape_point(at[a], at[b], tapes[a], tapes[b], side) for side in ("left", "right"))
+    off_left, off_right = (max(abs(distance_ft(at[base], place) - tape) for base, tape in tapes.items()) for place in (left, right))
+    if abs(off_left - off_right) < rules.misfit * rules.tape_sigma_ft:
+        return None
+    return left if off_left < off_right else right
+
+
+def _crossings(tapes: Mapping[str, float], at: Mapping[str, Point]) -> Iterator[tuple[float, str, str]]:
+    """Pairs of bases whose tapes meet, with how far from square they cross in degrees."""
+    for a, b in combinations(tapes, 2):
+        base_ft = distance_ft(at[a], at[b])
+        if base_ft > ONE_SPOT_FT and abs(tapes[a] - tapes[b]) < base_ft < tapes[a] + tapes[b]:
+            yield abs(90 - apex_angle_deg(tapes[a], tapes[b], base_ft)), a, b
+
+
+def floating(point: str, shots: Mapping[str, Shot], placing: Placing, read: tuple[Reading, ...]) -> tuple[str, str]:
+    """Why a point has no place, and the shot that would give it one.
+
+    Arguments: point, a name without a place; shots; placing; readings.
+    Returns: two sentences, what is wrong and what to do.
+    Source: derived: the shots that touch the point.
+    Valid for: any point that is not in the placing.
+    """
+    for name, gap_ft in placing.apart.items():
+        shot = shots[name]
+        if isinstance(shot, TieShot) and shot.point == point:
+            return (
+                f"{point} floats: the tapes of {name} from {shot.from_a} and {shot.from_b} don't meet by {format_ft_in(gap_ft)}.",
+                f"Tape {point} again from both.",
+            )
+    bases = list(reaching(placing.places, read).get(point, {}))
+    if len(bases) == 1:
+        return f"{point} floats: only one tape reaches it.", "Tape it from a second known point."
+    if bases:
+        return (
+            f"{point} floats: tapes from {listed(bases)} reach it, but don't tell on which side it is.",
+            "Write two of them as a tie with its side, or tape it from one more point off that line.",
+        )
+    waits = sorted({name for shot in shots.values() for name in _others(shot, point) if name not in placing.places})
+    if waits:
+        return f"{point} floats: it hangs on {listed(waits)}, not placed either.", f"Tie {point} or {waits[0]} to known points."
+    return f"{point} floats: no shot reaches it.", "Tape it from two known points."
+
+
+def _others(shot: Shot, point: str) -> list[str]:
+    names = list(shot_points(shot).values())
+    return [name for name in names if name != point] if point in names else []
+
+
+def listed(names: list[str]) -> str:
+    """Names in a row: `A, B and C`.
+
+    Arguments: names, one or more.
+    Returns: words.
+    Source: derived.
+    Valid for: any list that is not empty.
+    """
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -1,0 +1,104 @@
+"""What the survey gives, as frozen records; `engine.stages.survey` fills them and hands them on."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine.calc.ground import Profile
+from engine.calc.plane import Point
+from engine.checklist import Item
+from engine.findings import Finding
+
+
+@dataclass(frozen=True)
+class PlacedPoint:
+    """A point with its place and its standard error (semi-major axis of its ellipse; 0 for a known point)."""
+
+    name: str
+    east_ft: float
+    north_ft: float
+    sigma_ft: float
+    how: str
+
+    @property
+    def xy(self) -> Point:
+        """East and north, ft."""
+        return (self.east_ft, self.north_ft)
+
+
+@dataclass(frozen=True)
+class ShotFit:
+    """One measured value against the adjusted points; `residual` is measured less computed, in ft (degrees for a bearing)."""
+
+    shot: str
+    method: str
+    part: str
+    residual: float
+    standardised: float | None
+    fits: bool
+    says: str
+
+
+@dataclass(frozen=True)
+class LegTraverse:
+    """A chain of legs that closes on its start or on another known point, by the compass rule."""
+
+    points: tuple[str, ...]
+    length_ft: float
+    lat_error_ft: float
+    dep_error_ft: float
+    misclosure_ft: float
+    precision: float | None
+
+
+@dataclass(frozen=True)
+class PacedCheck:
+    """A paced distance against the distance between the adjusted points."""
+
+    shot: str
+    from_point: str
+    to_point: str
+    paced_ft: float
+    measured_ft: float
+
+
+@dataclass(frozen=True)
+class LineSurvey:
+    """A line on the ground: its path through points, length, and ground profile (flat at 0 where nothing was shot)."""
+
+    name: str
+    vertices: tuple[str, ...]
+    path: tuple[Point, ...]
+    length_ft: float
+    profile: Profile
+    level_shots: int
+
+
+@dataclass(frozen=True)
+class YardArea:
+    """An area closed by lines, gates and walls round the yard's point; where it doesn't close, the gap and its two ends."""
+
+    name: str
+    closed: bool
+    ring: tuple[Point, ...]
+    area_ft2: float
+    perimeter_ft: float
+    gap_ft: float | None
+    gap_ends: tuple[Point, Point] | None
+    floor_needed_ft2: float
+
+
+@dataclass(frozen=True)
+class Survey:
+    """Everything the survey gives. `unplaced` maps a point that can't be fixed to the shot that would fix it, in words."""
+
+    points: Mapping[str, PlacedPoint]
+    unplaced: Mapping[str, str]
+    fits: tuple[ShotFit, ...]
+    degrees_of_freedom: int
+    traverses: tuple[LegTraverse, ...]
+    paced: tuple[PacedCheck, ...]
+    lines: Mapping[str, LineSurvey]
+    yards: Mapping[str, YardArea]
+    suited_height_ft: float | None
+    findings: tuple[Finding, ...]
+    items: tuple[Item, ...]
