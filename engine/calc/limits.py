@@ -19,6 +19,7 @@ def require_positive(**values: float) -> None:
     """Pass when every value is finite and above zero.
 
     values: any number by its name, the name ending in its unit.
+    Returns: nothing.
     Raises: OutOfRange for the first that isn't.
     Source: derived: a size, weight or force of zero or less has no meaning in the formulas that ask for it.
     Valid for: any float, NaN and infinity included (both are refused).
@@ -34,6 +35,7 @@ def require_within(low: float, high: float, why: str, **values: float) -> None:
     low, high: limits in the unit of the values; `high` may be infinite.
     why: what the limit stands for, in words a crew reads.
     values: any number by its name, the name ending in its unit.
+    Returns: nothing.
     Raises: OutOfRange for the first that isn't.
     Source: derived: comparison.
     Valid for: any float, NaN and infinity included (both are refused).
