@@ -90,7 +90,8 @@ def adjust(known: Mapping[str, Point], approximate: Mapping[str, Point], observa
     _require_names(known, approximate, observations)
     network = _Network.laid_out(known, approximate, observations)
     places, rows, misfits, iterations, converged = _settled(network)
-    cofactors = _cofactors(rows, network.names)
+    normal, scale = _normal(rows, network.names)
+    cofactors = np.linalg.inv(normal) / np.outer(scale, scale)
     fits = _fits(network, rows, misfits, cofactors)
     freedom = len(observations) - places.size
     return Adjustment(
@@ -146,15 +147,15 @@ class _Network:
         """Slopes (a row an observation, two columns a point) and misfits, both in standard errors."""
         columns = {name: 2 * k for k, name in enumerate(self.names)}
         at = self.known | {name: (e, n) for name, (e, n) in zip(self.names, places.reshape(-1, 2).tolist(), strict=True)}
-        rows = np.zeros((len(self.observations), places.size))
-        misfits = np.zeros(len(self.observations))
-        for row, observation in enumerate(self.observations):
-            misfits[row], slopes = misfit_and_slopes(observation, at)
-            for name, east, north in slopes:
-                column = columns.get(name)
-                if column is not None:
-                    rows[row, column] += east
-                    rows[row, column + 1] += north
+        fits = [misfit_and_slopes(observation, at) for observation in self.observations]
+        entries = [
+            (row, columns[name], east, north) for row, (_, slopes) in enumerate(fits) for name, east, north in slopes if name in columns
+        ]
+        row, column, east, north = np.array(entries).reshape(-1, 4).T
+        rows = np.zeros((len(fits), places.size))
+        np.add.at(rows, (row.astype(int), column.astype(int)), east)
+        np.add.at(rows, (row.astype(int), column.astype(int) + 1), north)
+        misfits = np.array([misfit for misfit, _ in fits])
         return rows / self.sigmas[:, None], misfits / self.sigmas
 
 
@@ -163,7 +164,8 @@ def _settled(network: _Network) -> tuple[_Array, _Array, _Array, int, bool]:
     places = network.start
     rows, misfits = network.linear_at(places)
     for iteration in range(1, _MAX_ITERATIONS + 1):
-        step = _cofactors(rows, network.names) @ (rows.T @ misfits)
+        normal, scale = _normal(rows, network.names)
+        step = np.linalg.solve(normal, rows.T @ misfits / scale) / scale
         allowed = float(misfits @ misfits) * (1 + 1e-9) + 1e-12
         for _ in range(_MAX_HALVINGS):
             moved = places + step
@@ -177,10 +179,11 @@ def _settled(network: _Network) -> tuple[_Array, _Array, _Array, int, bool]:
     return places, rows, misfits, _MAX_ITERATIONS, False
 
 
-def _cofactors(rows: _Array, names: tuple[str, ...]) -> _Array:
-    """Inverse of the normal matrix: the covariance of the coordinates for sigma0 = 1.
+def _normal(rows: _Array, names: tuple[str, ...]) -> tuple[_Array, _Array]:
+    """Normal matrix with ones on its diagonal, and what each coordinate was divided by to make it so.
 
-    Each coordinate is scaled by its own information, so that a paced shot and a steel tape stand side by side.
+    So scaled, a paced shot and a steel tape stand side by side, and what is left of a coordinate once its neighbours
+    are free shows on one scale.
     """
     information = np.sqrt((rows**2).sum(axis=0))
     scale = np.where(information > 0, information, 1.0)
@@ -191,8 +194,7 @@ def _cofactors(rows: _Array, names: tuple[str, ...]) -> _Array:
         held = np.zeros(1)
     if held.size and held.min() < _FLOATING:
         raise FloatingPoint(_floating(normal, scale, names))
-    inverse: _Array = np.linalg.inv(normal) / np.outer(scale, scale)
-    return inverse
+    return normal, scale
 
 
 def _floating(normal: _Array, scale: _Array, names: tuple[str, ...]) -> tuple[str, ...]:

@@ -33,7 +33,7 @@ def random_network(seed: int, points: int = 8) -> Made:
         if rng.random() < 0.5:
             shots.append(_tape(rng, f"u{k}", rng.choice(earlier), name, places))
         else:
-            shots.extend(_offset_pair(rng, k, *rng.sample(earlier, 2), name, places))
+            shots.extend(_offset_pair(rng, k, rng.sample(earlier, 2), name, places))
     approximate = {name: (east + rng.uniform(-2, 2), north + rng.uniform(-2, 2)) for name, (east, north) in true.items()}
     return Made(KNOWN, true, approximate, shots)
 
@@ -42,8 +42,9 @@ def _tape(rng: random.Random, id_: str, a: str, b: str, places: dict[str, Point]
     return Distance(id_, a, b, distance_ft(places[a], places[b]) + rng.gauss(0, 0.03), 0.03)
 
 
-def _offset_pair(rng: random.Random, k: int, a: str, b: str, p: str, places: dict[str, Point]) -> list[Observation]:
+def _offset_pair(rng: random.Random, k: int, base: list[str], p: str, places: dict[str, Point]) -> list[Observation]:
     """The base line is drawn out far both ways so that its nearest place is always square to the point."""
+    a, b = base
     (a_east, a_north), (b_east, b_north) = places[a], places[b]
     far = 50
     start = (a_east - far * (b_east - a_east), a_north - far * (b_north - a_north))

@@ -119,6 +119,7 @@ def test_a_refusal_shows_no_control_characters_and_not_a_whole_book() -> None:
 @settings(max_examples=100)
 @given(st.text(max_size=20))
 def test_any_text_gives_a_finite_length_or_a_refusal(text: str) -> None:
+    outcome: float | str
     try:
         outcome = parse_length_ft(text)
     except LengthError as refusal:
