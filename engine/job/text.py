@@ -1,0 +1,128 @@
+"""Bytes of a job file to the tables in it, within limits that are checked before the TOML parser sees a character."""
+
+import re
+import tomllib
+import unicodedata
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from engine.job.errors import BadContent, Located, PathInFile, Problem
+from engine.job.places import line_column, locate
+from engine.job.tokens import over_limit, unclosed
+from engine.job.toml_words import toml_words
+
+MOST_BYTES = 2_000_000
+END = "end"
+
+Tables = dict[str, Any]
+
+_COMPLETE = re.compile(r"complete\s*=\s*true")
+_END_WORDS = (
+    "the file stops before its last two lines, [end] and complete = true, so it was cut short or written without them. "
+    "If nothing is missing add those two lines at the very end, else take an older copy."
+)
+
+
+def decode(path: Path, raw: bytes) -> str:
+    """The text of a job file, line ends as plain newlines.
+
+    Arguments: path, for messages; raw, all bytes of the file.
+    Raises: BadContent where it is empty, over 2 MB, not UTF-8, or holds a NUL.
+    Source: derived: the job file's own rules.
+    Valid for: any bytes.
+    """
+    if len(raw) > MOST_BYTES:
+        raise _bad(path, 1, 1, f"the file is over {MOST_BYTES // 1_000_000} MB, far more than any job. It is something else.")
+    try:
+        text = raw.decode("utf-8").removeprefix("\ufeff")
+    except UnicodeDecodeError as error:
+        before = raw[: error.start].decode("utf-8")
+        line, column = line_column(before, len(before))
+        raise _bad(path, line, column, "this isn't UTF-8 text. Save the file as UTF-8 in the editor, or take an older copy.") from error
+    if "\0" in text:
+        line, column = line_column(text, text.index("\0"))
+        raise _bad(path, line, column, "a zero byte stands here, so the file is damaged. Take an older copy.")
+    if not text.strip():
+        raise _bad(path, 1, 1, "the file is empty. Take an older copy, or delete it and start a new job.")
+    return text.replace("\r\n", "\n")
+
+
+def parse(path: Path, text: str) -> Tables:
+    """The tables of a job text, every string in them free of control characters.
+
+    Arguments: path, for messages; text, as `decode` gives it.
+    Raises: BadContent with the line and column of what isn't TOML, or nests too deep, or can't be shown.
+    Source: derived: the job file's own rules; TOML v1.0.0.
+    Valid for: any text.
+    """
+    over = over_limit(text)
+    if over:
+        raise _bad(path, *line_column(text, over[0]), over[1])
+    try:
+        data = tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise _not_toml(path, text, error) from error
+    unseen = [Problem(where, _unseen_words(found), found) for where, found in _unseen(data, ())]
+    if unseen:
+        raise BadContent(path, locate(text, data, unseen))
+    return data
+
+
+def check_end(path: Path, text: str, data: Tables) -> Tables:
+    """The tables without `[end]`, once that mark is found whole and last.
+
+    Arguments: path, for messages; text and data, the same file.
+    Raises: BadContent where the mark is missing or something follows it: the file may be cut short.
+    Source: derived: one truncated file in seven parses as a smaller valid job without the mark, none with it.
+    Valid for: a text that `parse` accepts.
+    """
+    lines = (line.split("#")[0].strip() for line in reversed(text.splitlines()))
+    told = (line for line in lines if line)
+    last, before = next(told, ""), next(told, "")
+    whole = data.get(END) == {"complete": True} and _COMPLETE.fullmatch(last) and before.replace(" ", "") == "[end]"
+    if not whole:
+        raise _bad(path, *line_column(text, len(text)), _END_WORDS)
+    return {key: value for key, value in data.items() if key != END}
+
+
+def unshowable(text: str) -> str | None:
+    """The first character of a text that no job file may hold: a control character other than tab and newline.
+
+    Arguments: text.
+    Returns: the character, or None.
+    Source: derived: Unicode categories Cc and Cs.
+    Valid for: any text.
+    """
+    return next((c for c in text if unicodedata.category(c) in ("Cc", "Cs") and c not in "\t\n"), None)
+
+
+def _not_toml(path: Path, text: str, error: Exception) -> BadContent:
+    line, column, words = toml_words(error)
+    place = line_column(text, len(text)) if line is None or column is None else (line, column)
+    quote = unclosed(text)
+    if quote is not None and line_column(text, quote) <= place:
+        return _bad(path, *line_column(text, quote), "a text starts with a quote here and isn't closed; perhaps the file was cut short.")
+    return _bad(path, *place, words)
+
+
+def _unseen(value: object, where: PathInFile) -> Iterator[tuple[PathInFile, str]]:
+    if isinstance(value, str):
+        if not value.isprintable() and (found := unshowable(value)):
+            yield where, found
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            if not key.isprintable() and (found := unshowable(key) or ("\n" if "\n" in key else None)):
+                yield (*where, key), found
+            yield from _unseen(inner, (*where, key))
+    elif isinstance(value, list):
+        for index, inner in enumerate(value):
+            yield from _unseen(inner, (*where, index))
+
+
+def _unseen_words(found: str) -> str:
+    return f"a control character (number {ord(found)}) stands in this text. Take it out."
+
+
+def _bad(path: Path, line: int, column: int, message: str) -> BadContent:
+    return BadContent(path, [Located(line, column, "", "", message)])

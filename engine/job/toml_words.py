@@ -1,0 +1,43 @@
+"""What tomllib says, in words a crew understands."""
+
+import re
+
+_AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
+
+_WORDS: tuple[tuple[str, str], ...] = (
+    (r"Invalid statement", "this line is neither a [table] nor a key = value. Correct it, or put # before it to leave it out."),
+    (r"Expected '=' after a key", "a key stands here without an = behind it. Write key = value; a key with blanks needs quotes."),
+    (r"Invalid initial character for a key part", "a key is wanted here. Keys are letters, digits, - and _; others need quotes."),
+    (r"Invalid value", "the value here can't be read. Text needs quotes; numbers, dates, true and false don't."),
+    (r"Unclosed array", "a list that starts with [ isn't closed, or a comma is missing in it."),
+    (r"Unclosed inline table", "a table that starts with { isn't closed, or a comma is missing in it."),
+    (r"Cannot overwrite a value|Duplicate inline table key", "this key is given twice in its table. Keep one of the two."),
+    (r"Cannot declare .* twice|Cannot redefine namespace", "this table is given twice. Put its keys under one heading."),
+    (r"Cannot mutate immutable namespace", "this table was already written out in full and can't be added to. Put its keys in one place."),
+    (r"Expected '\]\]?' at the end|Expected ']'", "a heading isn't closed with its bracket."),
+    (r"Expected newline or end of document", "something more stands behind a complete value. Put it on a line of its own."),
+    (r"Unterminated string", "a text that starts with a quote isn't closed."),
+    (r"Illegal character '\\[nr]'", "a text isn't closed at the end of its line, or the line end isn't a usual one."),
+    (r"Illegal character|Found invalid character", "a character stands here that a text file doesn't hold. Take it out."),
+    (r"Unescaped '\\\\' in a string", "a backslash in a text must be written twice."),
+    (r"Invalid hex value|Escaped character", "a \\u in a text isn't followed by the number of a character."),
+    (r"Invalid date or datetime", "there is no such date or time. Write them like 2026-11-25 and 2026-11-25T14:05:00-06:00."),
+    (r"Exceeds the limit", "a number of thousands of digits stands in the file. Correct it."),
+)
+
+
+def toml_words(error: Exception) -> tuple[int | None, int | None, str]:
+    """A tomllib error as line, column and one sentence.
+
+    Arguments: error, as tomllib raised it.
+    Returns: line and column from 1, both None at the end of the file or where tomllib names no place.
+    Source: derived: the wording of tomllib of Python 3.11 to 3.14.
+    Valid for: any exception; an unknown wording gets a general sentence.
+    """
+    said = str(error)
+    place = _AT.search(said)
+    line, column = (int(place[1]), int(place[2])) if place and place[1] else (None, None)
+    words = next((words for pattern, words in _WORDS if re.match(pattern, said)), "this can't be read as TOML.")
+    if place and not place[1]:
+        words = f"the file stops here in the middle of something, perhaps cut short: {words}"
+    return line, column, words

@@ -1,0 +1,54 @@
+"""Tables of a job to TOML text: always the same text for the same tables, a record a heading, so that changes read well."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import tomli_w
+
+from engine.job.places import key_text
+
+TABLES = (
+    "job", "dogs", "utility_notice", "rules", "stock", "points", "shots", "structures", "trees", "obstacles", "utilities",
+    "boundaries", "decks", "fence", "lines", "gates", "yards", "posts", "log", "checks", "record",
+)  # fmt: skip
+END_MARK = "[end]\ncomplete = true\n"
+
+
+def write_text(data: Mapping[str, Any]) -> str:
+    """The text of a job file: single values first, tables in the order of the trade, `[end]` last.
+
+    Arguments: data, tables as tomllib would give them; None is left out, integral floats print as 25.0.
+    Returns: TOML text with plain newlines.
+    Source: derived: the job file's own rules; TOML v1.0.0.
+    Valid for: tables of strings, numbers, true and false, dates, lists and tables, rows of a list of tables flat; a table
+        named `end` is left out.
+    """
+    order = {name: place for place, name in enumerate(TABLES)}
+    names = sorted((name for name in data if name != "end"), key=lambda name: order.get(name, len(order)))
+    single = {name: data[name] for name in names if not _is_table(data[name])}
+    blocks = [_flat(single)] if single else []
+    for name in names:
+        if name not in single:
+            blocks.extend(_blocks(key_text(name), data[name]))
+    return "\n".join([*blocks, END_MARK])
+
+
+def _blocks(heading: str, table: Any) -> Iterator[str]:
+    if isinstance(table, list | tuple):
+        yield from (f"[[{heading}]]\n{_flat(row)}" for row in table)
+        return
+    inner = {key: value for key, value in table.items() if _is_table(value)}
+    flat = {key: value for key, value in table.items() if key not in inner}
+    if flat or not inner:
+        yield f"[{heading}]\n{_flat(flat)}"
+    for key, value in inner.items():
+        yield from _blocks(f"{heading}.{key_text(key)}", value)
+
+
+def _flat(table: Mapping[str, Any]) -> str:
+    return tomli_w.dumps({key: value for key, value in table.items() if value is not None})
+
+
+def _is_table(value: object) -> bool:
+    rows = isinstance(value, list | tuple) and bool(value) and all(isinstance(row, Mapping) for row in value)
+    return rows or isinstance(value, Mapping)
