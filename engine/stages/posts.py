@@ -3,12 +3,21 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.checklist import Item
+from engine.calc.lengths import format_ft_in, format_in
+from engine.checklist import Item, Reading
 from engine.findings import Finding
+from engine.job.checks import Tick
 from engine.job.job import Job
-from engine.stages.layout import Layout
+from engine.stages.adjoining import keep_outs_at
+from engine.stages.depths import Depths, EyeHeights, depths_of, eye_heights
+from engine.stages.layout import Layout, Support
+from engine.stages.tops import cut_post, straight_tops_ft
+from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence", "trees", "structures", "checks", "utility_notice", "utilities")
+READS = ("rules", "stock", "fence", "checks", "utility_notice")
+
+STANDS_OUT_IN = 2.0
+"""How much of a sleeve may stand out of the ground when it is solid part way: common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -17,7 +26,8 @@ class PostWork:
 
     `depth_half_in` is the practice rule, `depth_load_in` the soil-and-load depth (guidance; None where it passes its limit),
     `depth_wanted_in` the depth asked for; `driven_in` the crew's reading. `sleeve_cut_in` is what to cut off a sleeve that is solid
-    part way. `post_cut_ft` is the length to cut the stock post to for an even top line, `top_level_ft` that top's level.
+    part way. `post_cut_ft` is the length to cut the stock post to for an even top line, `top_level_ft` that top's level,
+    `post_off_in` what comes off (negative: the stock post is that much too short), `in_sleeve_in` how much of it stands in the sleeve.
     """
 
     support: str
@@ -33,6 +43,7 @@ class PostWork:
     top_level_ft: float
     post_cut_ft: float | None
     post_off_in: float | None
+    in_sleeve_in: float | None = None
 
 
 @dataclass(frozen=True)
@@ -50,4 +61,187 @@ class Posts:
 
 
 def posts(job: Job, layout: Layout) -> Posts:
-    raise NotImplementedError
+    """The work at every support: depth, eyes, the even top line and what to cut; with findings and checklist.
+
+    A post keeps half a sleeve in its sleeve (or all the depth driven, where that is less); the rest of its length goes first to
+    the even top line, then to standing deeper.
+    Arguments: job; layout, stations and levels in ft.
+    Returns: Posts, in layout order; units are in the field names.
+    Source: common practice, no source, for half the sleeve and the eyes; engine.calc.embed and engine.calc.wind for the load depth.
+    Valid for: any job; what the job lacks is None, with a finding.
+    """
+    stock = stock_of(job.stock)
+    eyes = eye_heights(job.fence.height_ft, job.rules.posts.cap_in)
+    depths = depths_of(job, stock, layout)
+    row = stock.get(job.fence.post)
+    post_ft = row.length_ft if row else None
+    why_not = _why_not(job, layout)
+    tops_ft = straight_tops_ft(layout, job.fence.height_ft)
+    work = {name: _work(job, support, depths, eyes, why_not[name], tops_ft[name], post_ft) for name, support in layout.supports.items()}
+    kinds = [support.support for support in layout.supports.values()]
+    return Posts(
+        work=work,
+        eye_low_ft=eyes.low_ft,
+        eye_high_ft=eyes.high_ft,
+        driven_count=kinds.count("driven"),
+        tree_count=kinds.count("tree"),
+        structure_count=kinds.count("structure"),
+        findings=_findings(job, work, depths, post_ft) if "driven" in kinds else (),
+        items=tuple(item for support in layout.supports.values() for item in _items(job, support, work[support.id])),
+    )
+
+
+def _why_not(job: Job, layout: Layout) -> dict[str, str]:
+    """Why nothing is driven at a support now, in words; empty where it may be."""
+    supports = list(layout.supports.values())
+    areas = keep_outs_at([support.xy for support in supports], layout.keep_outs)
+    why = {}
+    for support, area in zip(supports, areas, strict=True):
+        if support.support != "driven":
+            why[support.id] = f"the {support.support} carries the eyes"
+        elif area is not None:
+            why[support.id] = area.why
+        else:
+            why[support.id] = "" if job.utility_notice.marks_seen else "the utility marks have not been seen"
+    return why
+
+
+def _work(
+    job: Job, support: Support, depths: Depths, eyes: EyeHeights, why_not: str, straight_ft: float, post_ft: float | None
+) -> PostWork:
+    is_driven = support.support == "driven"
+    half_in = depths.half_in if is_driven else None
+    driven_in = _read_in(job.checks.get(f"posts.{support.id}.driven_depth")) if is_driven else None
+    wanted_in = depths.wanted_in(support.id) if is_driven else None
+    height_ft = job.fence.height_ft
+    cut = None
+    if post_ft is not None and wanted_in is not None and half_in is not None and depths.sleeve_in is not None:
+        depth_in = wanted_in if driven_in is None else min(driven_in, depths.sleeve_in)
+        cut = cut_post(support.level_ft, height_ft, straight_ft, post_ft, depth_in / 12, min(half_in, depth_in) / 12)
+    return PostWork(
+        support=support.id,
+        drivable=not why_not,
+        why_not=why_not,
+        depth_half_in=half_in,
+        depth_load_in=depths.load_in.get(support.id),
+        depth_wanted_in=wanted_in,
+        driven_in=driven_in,
+        sleeve_cut_in=_sleeve_cut_in(depths, driven_in),
+        eye_low_ft=eyes.low_ft,
+        eye_high_ft=eyes.high_ft,
+        top_level_ft=cut.top_level_ft if cut else support.level_ft + height_ft,
+        post_cut_ft=cut.cut_ft if cut else None,
+        post_off_in=cut.off_ft * 12 if cut else None,
+        in_sleeve_in=cut.in_sleeve_ft * 12 if cut else None,
+    )
+
+
+def _read_in(tick: Tick | None) -> float | None:
+    if tick is None or tick.reading_ft is None:
+        return tick.reading_in if tick else None
+    return tick.reading_ft * 12
+
+
+def _sleeve_cut_in(depths: Depths, driven_in: float | None) -> float | None:
+    """What to cut off a sleeve that is solid part way; nothing where it is too shallow to stay."""
+    if depths.sleeve_in is None or depths.half_in is None or driven_in is None or not depths.half_in <= driven_in < depths.sleeve_in:
+        return None
+    return max(0.0, depths.sleeve_in - driven_in - STANDS_OUT_IN)
+
+
+def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: float | None) -> tuple[Finding, ...]:
+    found = [_stopped_short(job, post) for post in work.values() if _is_short(post)]
+    if depths.sleeve_in is None:
+        found.append(_lacks("sleeve_unknown", job.fence.sleeve, "length and diameter", "its depth can't be worked out"))
+    elif not depths.load_in:
+        found.append(_lacks("wind_unknown", "the fabric", "wire and pitch, at least 30 % open", "the wind on a post can't be worked out"))
+    if post_ft is None:
+        found.append(_lacks("post_unknown", job.fence.post, "length", "no post can be cut"))
+    return (*found, *_deeper_than_sleeve(job, depths), *_posts_too_short(job, work))
+
+
+def _is_short(post: PostWork) -> bool:
+    return post.driven_in is not None and post.depth_half_in is not None and post.driven_in < post.depth_half_in
+
+
+def _stopped_short(job: Job, post: PostWork) -> Finding:
+    assert post.driven_in is not None
+    assert post.depth_half_in is not None
+    share = "half of it" if job.rules.posts.driven_share == 0.5 else "the least"
+    return Finding(
+        "sleeve_stopped_short",
+        "fix",
+        "posts",
+        (post.support,),
+        f"{post.support}'s sleeve stopped at {format_in(post.driven_in)}; {share} is {format_in(post.depth_half_in)}.",
+        f"Move it 2 to {job.rules.layout.move_reach_ft:g} ft to where it clears, or swap or add a support.",
+    )
+
+
+def _lacks(code: str, what: str, sizes: str, so: str) -> Finding:
+    return Finding(code, "fix", "posts", ("job",), f"The stock doesn't give {sizes} of {what}, so {so}.", "Add the sizes to the stock.")
+
+
+def _deeper_than_sleeve(job: Job, depths: Depths) -> tuple[Finding, ...]:
+    """One note a job: the deepest that soil and wind ask, where it passes the sleeve."""
+    if depths.sleeve_in is None or not depths.load_in:
+        return ()
+    past = [name for name, load_in in depths.load_in.items() if load_in is None]
+    name = past[0] if past else max(depths.load_in, key=lambda support: depths.load_in[support] or 0.0)
+    load_in = depths.load_in[name]
+    if load_in is not None and load_in <= depths.sleeve_in:
+        return ()
+    asked = "over 12'" if load_in is None else format_ft_in(load_in / 12, 1)
+    deeper = "" if load_in is None else f", {format_ft_in((load_in - depths.sleeve_in) / 12, 1)} deeper than"
+    says = f"Wind of {job.rules.cables.wind_mph:g} mph in {job.rules.posts.soil} asks for {asked} at {name}{deeper or ', more than'} a"
+    return (
+        Finding(
+            "deeper_than_sleeve",
+            "note",
+            "posts",
+            (name,),
+            f"{says} {format_in(depths.sleeve_in)} sleeve reaches; guidance only.",
+            "Shorter bays, a longer sleeve or a brace help; local code and the permit office decide.",
+        ),
+    )
+
+
+def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...]:
+    """One finding a job: the post that lacks most, with all that lack."""
+    short = {name: -post.post_off_in for name, post in work.items() if post.post_off_in is not None and post.post_off_in < -0.01}
+    if not short:
+        return ()
+    worst = max(short, key=lambda name: short[name])
+    cut_ft = work[worst].post_cut_ft or 0.0
+    others = f" ({len(short) - 1} more are short too)" if len(short) > 1 else ""
+    return (
+        Finding(
+            "post_too_short",
+            "fix",
+            "posts",
+            (worst, *(name for name in short if name != worst)),
+            f"{worst} needs a post of {format_ft_in(cut_ft)}, {format_in(short[worst])} longer than {job.fence.post}{others}.",
+            "Bring longer posts or lower the fence.",
+        ),
+    )
+
+
+def _items(job: Job, support: Support, post: PostWork) -> tuple[Item, ...]:
+    heights = f"{format_ft_in(post.eye_low_ft)} and {format_ft_in(post.eye_high_ft)}"
+
+    def item(what: str, says: str, reading: Reading | None = None) -> Item:
+        return Item(f"posts.{support.id}.{what}", "posts", support.id, f"{support.id}: {says}", reading)
+
+    if support.support == "tree":
+        return (
+            item("diameter", "tree, diameter at the eyes", Reading("in", low=job.rules.layout.tree_min_in)),
+            item("eyes", f"eyes pre-drilled and screwed in at {heights} over the ground"),
+        )
+    if support.support == "structure":
+        return (item("eyes", f"eyes at {heights}, into solid wood away from an edge"),)
+    return (
+        item("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in)),
+        item("solid", "sleeve solid"),
+        item("plumb", "post plumb both ways"),
+        item("eyes", f"eyes at {heights} over the ground"),
+    )

@@ -1,0 +1,60 @@
+"""The even top line: straight between fixed supports, and the post cut that reaches it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import accumulate
+
+import numpy as np
+
+from engine.stages.layout import Layout, LineLayout
+
+
+@dataclass(frozen=True)
+class PostCut:
+    """One post: level of its top, its length, what comes off the stock post (negative: too short), and how much stands in the sleeve."""
+
+    top_level_ft: float
+    cut_ft: float
+    off_ft: float
+    in_sleeve_ft: float
+
+
+def straight_tops_ft(layout: Layout, height_ft: float) -> Mapping[str, float]:
+    """Level of an even top at every support: straight between fixed supports, nowhere lower than the fence height over the ground.
+
+    Ends, corners, tees and gate posts are fixed, at the fence height over their own ground.
+    Arguments: layout, levels in ft; height_ft, of the fence, ft.
+    Returns: level in ft by support id, every support present.
+    Source: common practice, no source: a top line pulled by eye between corner posts.
+    Valid for: any layout; a support on no bay is at the fence height.
+    """
+    tops = {name: support.level_ft + height_ft for name, support in layout.supports.items()}
+    for line in layout.lines.values():
+        tops.update(_line_tops_ft(layout, line, tops))
+    return tops
+
+
+def _line_tops_ft(layout: Layout, line: LineLayout, least_ft: Mapping[str, float]) -> dict[str, float]:
+    bays = [layout.bays[name] for name in line.bays]
+    if not bays:
+        return {}
+    names = [bays[0].from_id, *(bay.to_id for bay in bays)]
+    at_ft = list(accumulate((bay.plan_ft for bay in bays), initial=0.0))
+    fixed = [place for place, name in enumerate(names) if layout.supports[name].kind != "line" or place in (0, len(bays))]
+    straight = np.interp(at_ft, [at_ft[place] for place in fixed], [least_ft[names[place]] for place in fixed])
+    return {name: max(least_ft[name], float(top)) for name, top in zip(names, straight, strict=True)}
+
+
+def cut_post(ground_ft: float, height_ft: float, straight_ft: float, stock_ft: float, depth_ft: float, hold_ft: float) -> PostCut:
+    """Cut of one post: its top as near to the straight line as the stock post allows, the rest of its length in the sleeve.
+
+    Arguments: ground_ft, level; height_ft, of the fence; straight_ft, level of the even top; stock_ft, length of the stock post;
+    depth_ft, of the sleeve in the ground; hold_ft, the least to stand in it, at most depth_ft. All ft.
+    Returns: PostCut, ft.
+    Source: common practice, no source.
+    Valid for: any lengths; a stock post that is too short gives a negative off_ft.
+    """
+    tall_ft = max(height_ft, min(straight_ft - ground_ft, stock_ft - hold_ft))
+    in_sleeve_ft = min(depth_ft, max(hold_ft, stock_ft - tall_ft))
+    cut_ft = tall_ft + in_sleeve_ft
+    return PostCut(ground_ft + tall_ft, cut_ft, stock_ft - cut_ft, in_sleeve_ft)
