@@ -1,24 +1,34 @@
 """Stage 4, bracing: what pulls on every support, which need a brace, and where its foot goes on the real ground."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
+from engine.calc.lengths import format_ft_in
+from engine.calc.limits import OutOfRange
 from engine.calc.plane import Point
-from engine.checklist import Item
-from engine.findings import Finding
+from engine.calc.section import tube, yield_moment_lbf_ft
+from engine.checklist import Item, Reading
+from engine.findings import Finding, Level
 from engine.job.job import Job
+from engine.job.rules import BraceRules
+from engine.job.stock import StockRow
+from engine.stages.brace_needs import Need, needs_of
+from engine.stages.feet import Foot, best_feet
 from engine.stages.layout import Layout
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
+from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence", "gates")
+READS = ("rules", "stock", "fence")
 
 
 @dataclass(frozen=True)
 class BraceLeg:
     """One brace: inclined post from below the top eye to a foot `foot_distance_ft` away along an arm of the fence.
 
-    `axial_lbf` is compression, `uplift_lbf` what lifts the post, `thrust_lbf` the level push on the foot.
+    `toward` is the support at the other end of that arm, None for a brace against the pull of a bend. `length_ft` is along the brace, with
+    its end in the ground. `axial_lbf` is compression, `uplift_lbf` what lifts the post, `thrust_lbf` the level push on the foot.
     """
 
     id: str
@@ -33,6 +43,7 @@ class BraceLeg:
     thrust_lbf: float
     stock_reaches: bool
     clear: bool
+    toward: str | None = None
 
 
 @dataclass(frozen=True)
@@ -64,4 +75,153 @@ class Bracing:
 
 
 def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
-    raise NotImplementedError
+    """Pull of the cables at every support, and the braces that hold it, each with its foot on the real ground.
+
+    Both cables pull alike along every bay at the target tension; a gate carries none. A brace stands inside, along the arm it holds, and is
+    pushed by the pull. A brace that finds no footing counts in `braces` but has no leg.
+    Arguments: job; survey, for the ground along each line; layout; posts, for the eyes; lengths in ft.
+    Returns: Bracing, in layout order; forces in lb, guidance.
+    Source: common practice, no source, for which supports are braced; engine.calc.brace for the forces.
+    Valid for: nearly level cables and posts stiff against their braces; local code and licensed practice decide.
+    """
+    stock = stock_of(job.stock)
+    yield_lbf_ft = _yield_lbf_ft(stock.get(job.fence.post))
+    brace = stock.get(job.fence.brace)
+    stock_ft = brace.length_ft if brace else None
+    needs = needs_of(job, survey, layout, posts, yield_lbf_ft)
+    placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
+    feet = {need.support.id: [next(placed) for _ in need.stands] for need in needs}
+    pulls = {need.support.id: _pull(need, feet[need.support.id], yield_lbf_ft, stock_ft) for need in needs}
+    braced = [need for need in needs if need.stands]
+    return Bracing(
+        pulls=pulls,
+        brace_count=sum(pull.braces for pull in pulls.values()),
+        findings=(
+            *(finding for need in braced for finding in _need_findings(need, feet[need.support.id], stock_ft)),
+            *_stock_findings(job, needs, yield_lbf_ft, stock_ft),
+            *_lift_note(pulls),
+        ),
+        items=tuple(item for pull in pulls.values() for item in _items(job.rules.bracing, pull)),
+    )
+
+
+def _yield_lbf_ft(row: StockRow | None) -> float | None:
+    if row is None or row.diameter_in is None or row.wall_in is None or row.yield_psi is None:
+        return None
+    try:
+        return yield_moment_lbf_ft(tube(row.diameter_in, row.wall_in).section_in3, row.yield_psi)
+    except OutOfRange:
+        return None
+
+
+def _pull(need: Need, feet: Sequence[Foot | None], yield_lbf_ft: float | None, stock_ft: float | None) -> SupportPull:
+    name = need.support.id
+    return SupportPull(
+        support=name,
+        pull_lbf=need.pull_lbf,
+        azimuth_deg=need.azimuth_deg,
+        moment_lbf_ft=need.moment_lbf_ft,
+        yield_lbf_ft=yield_lbf_ft if need.support.support == "driven" else None,
+        share=need.share,
+        braces=len(feet),
+        why=need.why,
+        legs=tuple(_leg(name, chr(ord("a") + place), foot, stock_ft) for place, foot in enumerate(feet) if foot),
+    )
+
+
+def _leg(support: str, letter: str, foot: Foot, stock_ft: float | None) -> BraceLeg:
+    return BraceLeg(
+        id=f"{support}-{letter}",
+        support=support,
+        azimuth_deg=foot.stand.azimuth_deg,
+        foot_distance_ft=foot.distance_ft,
+        foot=foot.point,
+        foot_level_ft=foot.level_ft,
+        length_ft=foot.length_ft,
+        axial_lbf=foot.forces.axial_lbf,
+        uplift_lbf=foot.forces.uplift_lbf,
+        thrust_lbf=foot.forces.thrust_lbf,
+        stock_reaches=stock_ft is not None and foot.length_ft <= stock_ft,
+        clear=foot.keep_out is None,
+        toward=foot.stand.toward,
+    )
+
+
+def _finding(code: str, level: Level, subjects: Sequence[str], says: str, do: str) -> Finding:
+    return Finding(code, level, "bracing", tuple(subjects), says, do)
+
+
+def _need_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | None) -> list[Finding]:
+    name = need.support.id
+    found = []
+    if need.bends and need.share is not None:
+        says = f"{name} has no corner, but {need.pull_lbf:.0f} lb would bend it to {100 * need.share:.0f} % of its yield; guidance only."
+        found.append(_finding("bend_needs_brace", "note", (name,), says, "Give it one brace on the inside of the bend."))
+    for stand, foot in zip(need.stands, feet, strict=True):
+        subjects = (name, stand.toward) if stand.toward else (name,)
+        of = f"{name}'s brace toward {stand.toward}" if stand.toward else f"{name}'s brace"
+        if foot is None:
+            do = "Set the band higher, or hold the post from the other side."
+            found.append(_finding("brace_no_footing", "fix", subjects, f"{of} finds no ground below its band.", do))
+        else:
+            found += [_finding(code, "fix", subjects, says, do) for code, says, do in _foot_faults(of, foot, stock_ft)]
+    return found
+
+
+def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str, str, str]]:
+    """What is wrong with the best foot of one brace: (code, says, do)."""
+    out = format_ft_in(foot.distance_ft)
+    faults = []
+    if foot.keep_out:
+        says = f"{of}: the foot {out} out stands in a keep-out, {foot.keep_out.why}."
+        faults.append(("foot_in_keep_out", says, "Move the post, or let a tree or wall take the pull."))
+    if not foot.in_bay:
+        says = f"{of}: the foot {out} out falls past the next support."
+        faults.append(("foot_past_bay", says, "Lengthen the bay or set the foot nearer."))
+    if stock_ft is not None and foot.length_ft > stock_ft:
+        says = f"{of} is {format_ft_in(foot.length_ft)} long, over the {format_ft_in(stock_ft)} of the stock."
+        faults.append(("brace_too_short", says, "Bring a longer brace or set the foot nearer."))
+    return faults
+
+
+def _stock_findings(job: Job, needs: Sequence[Need], yield_lbf_ft: float | None, stock_ft: float | None) -> list[Finding]:
+    found = []
+    if yield_lbf_ft is None and any(need.support.support == "driven" for need in needs):
+        says = f"The stock doesn't give diameter, wall and yield of {job.fence.post}, so bends can't be checked."
+        found.append(_finding("post_strength_unknown", "fix", ("job",), says, "Add them to the stock."))
+    if stock_ft is None and any(need.stands for need in needs):
+        says = f"The stock doesn't give the length of {job.fence.brace}, so no brace can be checked."
+        found.append(_finding("brace_unknown", "fix", ("job",), says, "Add it to the stock."))
+    return found
+
+
+def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
+    """One note a job: the post that its brace lifts most."""
+    legs = [leg for pull in pulls.values() for leg in pull.legs]
+    if not legs:
+        return []
+    most = max(legs, key=lambda leg: leg.uplift_lbf)
+    says = f"Braces lift their posts, {most.support} most with about {most.uplift_lbf:.0f} lb; guidance only."
+    return [_finding("brace_lifts_post", "note", (most.support,), says, "See that its sleeve is solid before the cables are pulled tight.")]
+
+
+def _items(rules: BraceRules, pull: SupportPull) -> list[Item]:
+    found = []
+
+    def add(what: str, says: str, reading: Reading | None = None) -> None:
+        found.append(Item(f"bracing.{pull.support}.{what}", "bracing", pull.support, f"{pull.support}: {says}", reading))
+
+    slack_ft = rules.foot_tolerance_in / 12
+    for leg in pull.legs:
+        letter = leg.id.rpartition("-")[2]
+        brace = f"brace {letter} toward {leg.toward}" if leg.toward else f"brace {letter} inside the bend"
+        add(
+            f"foot_{letter}",
+            f"{brace}, foot out from the post",
+            Reading("ft", leg.foot_distance_ft, rules.foot_ft - slack_ft, rules.foot_ft + slack_ft),
+        )
+        add(f"solid_{letter}", f"{brace}, foot solid")
+        add(f"band_{letter}", f"{brace}, band tight")
+    if pull.legs:
+        add("plumb", "post still plumb")
+    return found

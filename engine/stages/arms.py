@@ -1,0 +1,76 @@
+"""The arms of the fence that leave a support, and which of them a brace must hold."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+from engine.calc.plane import azimuth_deg
+from engine.stages.layout import Bay, Layout, Support
+
+SAME_DEG = 1e-6
+
+
+@dataclass(frozen=True)
+class Arm:
+    """One bay of cables leaving a support: its line, the support at its other end, which way, and how far.
+
+    `station_ft` is the support's on that line; `forward` whether the arm leaves it towards rising stations.
+    """
+
+    line: str
+    bay: str
+    toward: str
+    azimuth_deg: float
+    plan_ft: float
+    station_ft: float
+    forward: bool
+
+
+def arms_of(support: Support, bays: Sequence[Bay], layout: Layout) -> tuple[Arm, ...]:
+    """Arms that leave a support; a gate carries no cable, and a bay without length has no direction.
+
+    Arguments: support and its bays, of this layout; lengths in ft.
+    Returns: arms in layout order; azimuths in degrees clockwise from north.
+    Source: derived: from support to support on the plane.
+    Valid for: any layout.
+    """
+    arms = []
+    for bay in bays:
+        forward = bay.from_id == support.id
+        far = layout.supports[bay.to_id if forward else bay.from_id]
+        if bay.gate is None and far.xy != support.xy:
+            azimuth = azimuth_deg(support.xy, far.xy)
+            arms.append(Arm(bay.line, bay.id, far.id, azimuth, bay.plan_ft, bay.start_ft if forward else bay.end_ft, forward))
+    return tuple(arms)
+
+
+def turn_deg(one: Arm, other: Arm) -> float:
+    """Turn of the line from one arm into the other: 0 straight on, 180 straight back.
+
+    Arguments: two arms of one support.
+    Returns: degrees, 0 to 180.
+    Source: derived: difference of azimuths.
+    Valid for: any two arms.
+    """
+    apart = abs(one.azimuth_deg - other.azimuth_deg) % 360
+    return 180 - min(apart, 360 - apart)
+
+
+def held_arms(arms: Sequence[Arm], corner_deg: float) -> tuple[Arm, ...]:
+    """Arms that a brace must hold: of a line that ends here, and both of a line that turns as sharply as a corner.
+
+    Where just two arms meet they balance like one line, whatever lines they belong to.
+    Arguments: arms of one driven support; corner_deg, the turn that makes a corner, degrees.
+    Returns: the arms that need a brace, in their order.
+    Source: common practice, no source: an end one brace, a corner two, a tee one along its branch.
+    Valid for: any number of arms.
+    """
+    if len(arms) == 2:
+        return tuple(arms) if turn_deg(*arms) >= corner_deg - SAME_DEG else ()
+    per_line = Counter(arm.line for arm in arms)
+    held = {arm.bay for arm in arms if per_line[arm.line] == 1}
+    for one, other in combinations(arms, 2):
+        if one.line == other.line and turn_deg(one, other) >= corner_deg - SAME_DEG:
+            held |= {one.bay, other.bay}
+    return tuple(arm for arm in arms if arm.bay in held)

@@ -1,0 +1,103 @@
+"""What pulls on each support, what bending that makes without a brace, and which braces it therefore needs."""
+
+from dataclasses import dataclass, replace
+
+from engine.calc.brace import resultant_lbf, unbraced_moment_lbf_ft
+from engine.calc.ground import Profile
+from engine.job.job import Job
+from engine.stages.adjoining import bays_at
+from engine.stages.arms import Arm, arms_of, held_arms, turn_deg
+from engine.stages.feet import Stand
+from engine.stages.layout import Layout, Support
+from engine.stages.posts import Posts, PostWork
+from engine.stages.survey import Survey
+
+CABLES = 2
+
+
+@dataclass(frozen=True)
+class Need:
+    """One support before its braces are placed: pull and its direction, bending, share of yield, and the braces to place.
+
+    `bends` is set for a shallow bend that needs a brace after all.
+    """
+
+    support: Support
+    pull_lbf: float
+    azimuth_deg: float | None
+    moment_lbf_ft: float
+    share: float | None
+    why: str
+    stands: tuple[Stand, ...] = ()
+    bends: bool = False
+
+
+def needs_of(job: Job, survey: Survey, layout: Layout, posts: Posts, yield_lbf_ft: float | None) -> list[Need]:
+    """Pull and braces needed at every support.
+
+    Both cables pull alike along every bay at the target tension, the gate's none.
+    Arguments: job; survey, for the ground along each line; layout; posts, for the eyes; yield_lbf_ft, of a post, lb ft, None where unknown.
+    Returns: needs in layout order; lb, lb ft, degrees.
+    Source: common practice, no source, for ends, corners and tees; engine.calc.brace for pulls and bending.
+    Valid for: nearly level cables; guidance.
+    """
+    meeting = bays_at(layout)
+    return [
+        _need(job, survey, posts.work[name], support, arms_of(support, meeting[name], layout), yield_lbf_ft)
+        for name, support in layout.supports.items()
+    ]
+
+
+def _need(job: Job, survey: Survey, eyes: PostWork, support: Support, arms: tuple[Arm, ...], yield_lbf_ft: float | None) -> Need:
+    cable_lbf = job.rules.cables.tension_lbf
+    pull_lbf, azimuth = resultant_lbf([(arm.azimuth_deg, cable_lbf) for arm in arms])
+    moment = unbraced_moment_lbf_ft([(pull_lbf, eyes.eye_low_ft), (pull_lbf, eyes.eye_high_ft)])
+    share = moment / yield_lbf_ft if yield_lbf_ft and support.support == "driven" else None
+    bare = Need(support, CABLES * pull_lbf, azimuth if pull_lbf else None, moment, share, "")
+    if support.support != "driven":
+        return replace(bare, why=f"the {support.support} carries the pull")
+    held = held_arms(arms, job.rules.layout.corner_deg)
+    if held:
+        return replace(bare, why=_held_words(arms, held), stands=tuple(_along(job, survey, eyes, support, arm) for arm in held))
+    if share is None or share <= job.rules.bracing.yield_share:
+        return replace(bare, why=_free_words(arms, share))
+    level = Profile((0.0,), (support.level_ft,))
+    against = _stand(job, eyes, support, azimuth, CABLES * pull_lbf, level)
+    return replace(bare, why=f"bent to {100 * share:.0f} % of yield without one: a brace against the pull", stands=(against,), bends=True)
+
+
+def _held_words(arms: tuple[Arm, ...], held: tuple[Arm, ...]) -> str:
+    toward = " and ".join(arm.toward for arm in held)
+    if len(arms) == 1:
+        return f"the cables end here: a brace toward {toward}"
+    if len(arms) == 2:
+        return f"turns {turn_deg(*arms):.0f}°: braces toward {toward}"
+    return f"lines meet here: {'a brace' if len(held) == 1 else 'braces'} toward {toward}"
+
+
+def _free_words(arms: tuple[Arm, ...], share: float | None) -> str:
+    if not arms:
+        return "carries no cable"
+    if share is None:
+        return "the post's yield isn't known"
+    return "runs straight through" if share < 0.005 else f"bent to {100 * share:.0f} % of yield: the post holds it"
+
+
+def _along(job: Job, survey: Survey, eyes: PostWork, support: Support, arm: Arm) -> Stand:
+    line = survey.lines.get(arm.line)
+    profile = line.profile if line else Profile((0.0,), (support.level_ft,))
+    stand = _stand(job, eyes, support, arm.azimuth_deg, CABLES * job.rules.cables.tension_lbf, profile)
+    return replace(stand, toward=arm.toward, station_ft=arm.station_ft, forward=arm.forward, room_ft=arm.plan_ft)
+
+
+def _stand(job: Job, eyes: PostWork, support: Support, azimuth_deg: float, pull_lbf: float, profile: Profile) -> Stand:
+    return Stand(
+        toward=None,
+        post=support.xy,
+        level_ft=support.level_ft,
+        azimuth_deg=azimuth_deg,
+        pull_lbf=pull_lbf,
+        pull_height_ft=(eyes.eye_low_ft + eyes.eye_high_ft) / CABLES,
+        band_height_ft=eyes.eye_high_ft - job.rules.bracing.band_below_eye_in / 12,
+        profile=profile,
+    )

@@ -1,0 +1,98 @@
+"""Where a brace foot goes: the spot nearest the wanted distance that is clear, within reach of the stock brace, and inside its bay."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import inf
+
+from engine.calc.brace import Brace, brace_forces
+from engine.calc.ground import Profile, level_at_ft
+from engine.calc.limits import OutOfRange
+from engine.calc.plane import Point, travel
+from engine.job.rules import BraceRules
+from engine.stages.adjoining import keep_outs_at
+from engine.stages.layout import KeepOut
+
+STEP_IN = 3.0
+"""A foot is moved in steps of this: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Stand:
+    """A brace to be placed: the post's place and level, which way it leans, what it holds, and the ground under it.
+
+    `toward` is the support at the other end of its arm, None for a brace inside a bend. `station_ft` is the post's
+    on `profile`; `forward` whether the foot lies towards rising stations; `room_ft` the length of the bay.
+    """
+
+    toward: str | None
+    post: Point
+    level_ft: float
+    azimuth_deg: float
+    pull_lbf: float
+    pull_height_ft: float
+    band_height_ft: float
+    profile: Profile
+    station_ft: float = 0.0
+    forward: bool = True
+    room_ft: float = inf
+
+
+@dataclass(frozen=True)
+class Foot:
+    """One place for a foot: distance from the post, ground level, forces, the length of brace it takes, and the keep-out it stands in."""
+
+    stand: Stand
+    distance_ft: float
+    point: Point
+    level_ft: float
+    forces: Brace
+    length_ft: float
+    keep_out: KeepOut | None
+
+    @property
+    def in_bay(self) -> bool:
+        """Whether it stands short of the next support."""
+        return self.distance_ft < self.stand.room_ft
+
+
+def best_feet(stands: Sequence[Stand], rules: BraceRules, keep_outs: Sequence[KeepOut], stock_ft: float) -> list[Foot | None]:
+    """The best foot for each brace, tried every 3 in within the tolerance of the wanted distance.
+
+    Best is clear of keep-outs first, then within the bay, then within reach of the stock brace, then nearest to the wanted distance,
+    of two the one nearer to the post. The length of the brace includes what is driven.
+    Arguments: stands, posts and levels in ft, pulls in lb; rules; keep_outs; stock_ft, length of the stock brace, ft.
+    Returns: a foot for each stand; None where the ground is as high as the band at every distance.
+    Source: common practice, no source, for the distance; engine.calc.brace for the forces.
+    Valid for: ground known along the line; off the line it is taken as level.
+    """
+    distances = _distances_ft(rules)
+    points = [travel(stand.post, stand.azimuth_deg, distance) for stand in stands for distance in distances]
+    areas = keep_outs_at(points, keep_outs)
+    found = []
+    for place, stand in enumerate(stands):
+        tried = range(place * len(distances), (place + 1) * len(distances))
+        feet = [_foot(stand, distance, points[n], areas[n], rules) for distance, n in zip(distances, tried, strict=True)]
+        found.append(min((foot for foot in feet if foot), key=lambda foot: _rank(foot, stock_ft), default=None))
+    return found
+
+
+def _distances_ft(rules: BraceRules) -> list[float]:
+    """Distances to try, the wanted one first, then ever further from it, nearer to the post before further out."""
+    steps = int(rules.foot_tolerance_in / STEP_IN + 1e-9)
+    shifts_ft = [0.0] + [side * step * STEP_IN / 12 for step in range(1, steps + 1) for side in (-1, 1)]
+    return [rules.foot_ft + shift_ft for shift_ft in shifts_ft if rules.foot_ft + shift_ft > 0]
+
+
+def _foot(stand: Stand, distance_ft: float, point: Point, keep_out: KeepOut | None, rules: BraceRules) -> Foot | None:
+    station_ft = stand.station_ft + (distance_ft if stand.forward else -distance_ft)
+    level_ft = level_at_ft(stand.profile, station_ft)
+    try:
+        forces = brace_forces(stand.pull_lbf, stand.pull_height_ft, stand.band_height_ft, distance_ft, stand.level_ft - level_ft)
+    except OutOfRange:
+        return None
+    return Foot(stand, distance_ft, point, level_ft, forces, forces.length_ft + rules.foot_depth_in / 12, keep_out)
+
+
+def _rank(foot: Foot, stock_ft: float) -> tuple[bool, bool, bool]:
+    """Worse is greater; of equals `min` keeps the first tried."""
+    return (foot.keep_out is not None, not foot.in_bay, foot.length_ft > stock_ft)
