@@ -52,10 +52,11 @@ def test_station_and_offset(p: Point, station_ft: float, offset_ft: float) -> No
 
 
 @pytest.mark.closed_form
-def test_outside_a_hairpin_the_side_is_the_outer_one() -> None:
-    """The walk turns sharply right; the point beyond the tip is on the left of it, though right of the second run's line."""
+@pytest.mark.parametrize("p", [(-1, 31), (2, 31)])
+def test_outside_a_hairpin_the_side_is_the_outer_one(p: Point) -> None:
+    """The walk turns sharply right: beyond its tip is left, though one run or the other has the point on its right."""
     hairpin: list[Point] = [(0, 0), (0, 30), (1, 0)]
-    assert station_offset(hairpin, (-1, 31)) == pytest.approx((30, -math.sqrt(2)))
+    assert station_offset(hairpin, p) == pytest.approx((30, -math.dist(p, (0, 30))))
 
 
 def test_a_station_a_hair_past_the_end_is_the_end() -> None:
