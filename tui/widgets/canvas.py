@@ -43,8 +43,9 @@ class Canvas:
             return
         stroke = self._stroke(a, b, role, dash)
         steep = _is_steep(*clipped)
-        for step, (x, y) in enumerate(_trace(*clipped)):
-            if dash and step // (1 if self.plain else dash) % 2:
+        on = 1 if self.plain else dash
+        for x, y in _trace(*clipped):
+            if dash and (y if steep else x) // on % 2:
                 continue
             for offset in (0,) if self.plain else _offsets(steep, x, weight):
                 self._ink(x + offset * steep, y + offset * (not steep), role, stroke)

@@ -59,7 +59,7 @@ def _name_hinge_side(canvas: Canvas, leaf: GateLeaf) -> None:
     words = len("hinge side") / 2 * canvas.viewport.feet_per_cell
     edge = leaf.left_ft + inward + words if leaf.hinge_side == "left" else leaf.left_ft + leaf.width_ft - inward - words
     if leaf.width_ft > 2 * (inward + words):
-        canvas.text((edge, leaf.bottom_ft + 0.75 * leaf.height_ft), "hinge side", "muted", centred=True)
+        canvas.text((edge, leaf.bottom_ft + 0.4 * leaf.height_ft), "hinge side", "muted", centred=True)
 
 
 def _corners(leaf: GateLeaf) -> tuple[Point, ...]:

@@ -6,7 +6,7 @@ from typing import Literal
 
 from rich.text import Text
 from textual.app import ComposeResult
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.geometry import Region, Spacing
 from textual.reactive import reactive
@@ -47,7 +47,7 @@ class FiguresTable(DataTable[Text]):
     """The rows of one `Figures`; the cursor is the chosen row."""
 
     DEFAULT_CSS = """
-    FiguresTable { height: auto; max-height: 100%; background: $background; scrollbar-size-horizontal: 1; }
+    FiguresTable { height: auto; max-height: 10000; background: $background; scrollbar-size-horizontal: 1; }
     FiguresTable:focus { background-tint: transparent 0%; }
     """
 
@@ -88,7 +88,8 @@ class FiguresTable(DataTable[Text]):
         at = tables.index(self) + by
         if 0 <= at < len(tables):
             tables[at].move_cursor(row=0 if by > 0 else tables[at].row_count - 1)
-            tables[at].focus()
+            self.screen.set_focus(tables[at])
+            tables[at].action_select_cursor()
 
     def _stack(self) -> "list[FiguresTable]":
         """The tables of the pane this one stands in, those with rows."""
@@ -121,9 +122,8 @@ class FiguresPane(VerticalScroll, can_focus=False):
     Chosen = Chosen
     DEFAULT_CSS = """
     FiguresPane {
-        & > Vertical { height: auto; margin: 0 0 1 0; }
         & .figures-title { text-style: bold; padding: 0 1; }
-        & .figures-note { color: $text-muted; padding: 0 1; }
+        & .figures-note { color: $text-muted; padding: 0 1; margin: 0 0 1 0; }
     }
     """
 
@@ -136,21 +136,29 @@ class FiguresPane(VerticalScroll, can_focus=False):
     def compose(self) -> ComposeResult:
         """A title, a table and a note for each."""
         for figures in self.figures:
-            with Vertical():
-                yield Static(Content(figures.title), classes="figures-title")
-                yield FiguresTable(figures)
-                yield Static(Content(figures.note), classes="figures-note")
+            yield Static(Content(figures.title), classes="figures-title")
+            yield FiguresTable(figures)
+            yield Static(Content(figures.note), classes="figures-note")
 
-    async def show(self, figures: Sequence[Figures]) -> None:
+    def show(self, figures: Sequence[Figures]) -> None:
         """Show these tables; the present ones are kept while their titles stay the same."""
-        old, self.figures = self.figures, tuple(figures)
-        if [table.title for table in old] != [table.title for table in self.figures]:
-            await self.recompose()
-        else:
-            for table, note, new in zip(self.query(FiguresTable), self.query(".figures-note").results(Static), self.figures, strict=True):
-                table.show(new)
-                note.update(Content(new.note))
+        self.figures = tuple(figures)
+        tables = list(self.query(FiguresTable))
+        if [table.figures.title for table in tables] != [new.title for new in self.figures]:
+            focused = any(table.has_focus for table in tables)
+            self.refresh(recompose=True)
+            self.call_after_refresh(self._settle, focused)
+            return
+        for table, note, new in zip(tables, self.query(".figures-note").results(Static), self.figures, strict=True):
+            table.show(new)
+            note.update(Content(new.note))
         self._follow()
+
+    def _settle(self, focused: bool) -> None:
+        """After a rebuild: cursors to the chosen thing, and the focus back in the pane when it was there."""
+        self._follow()
+        if focused:
+            self.query(FiguresTable).focus()
 
     def on_mount(self) -> None:
         """Put the cursors on what is chosen already."""
@@ -177,7 +185,7 @@ class FiguresPane(VerticalScroll, can_focus=False):
         self._choose(event.data_table, event.cursor_row)
 
     def _choose(self, table: DataTable[Text], at: int) -> None:
-        if not isinstance(table, FiguresTable) or at != table.cursor_row or not table.has_focus:
+        if not isinstance(table, FiguresTable) or at != table.cursor_row or self.screen.focused is not table:
             return
         self._bring_into_view(table)
         thing = table.figures.rows[at].id if at < len(table.figures.rows) else ""
@@ -187,7 +195,6 @@ class FiguresPane(VerticalScroll, can_focus=False):
 
     def _bring_into_view(self, table: FiguresTable) -> None:
         """Scroll so that the cursor row shows, with the head and title too when it is the first."""
-        top = table.virtual_region.y + (table.parent.virtual_region.y if isinstance(table.parent, Vertical) else 0)
-        row = Region(0, top + table.header_height + table.cursor_row, 1, 1)
+        row = Region(0, table.virtual_region.y + table.header_height + table.cursor_row, 1, 1)
         above = table.header_height + 1 if table.cursor_row == 0 else 0
         self.scroll_to_region(row, spacing=Spacing(above, 0, 0, 0), animate=False, force=True)

@@ -1,7 +1,6 @@
 """An input for a length in trade notation that says at once what it understood and whether that passes."""
 
 from dataclasses import dataclass
-from typing import Literal
 
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -10,63 +9,57 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
+from engine.checklist import Reading, ReadingUnit
 from tui.theme import PLAIN_SIGNS, SIGNS
 
-
-@dataclass(frozen=True)
-class Wanted:
-    """What a reading should be, all in feet; None where nothing is asked. Both ends of the range pass."""
-
-    target_ft: float | None = None
-    least_ft: float | None = None
-    most_ft: float | None = None
+IN_PER_FT = 12
 
 
 @dataclass(frozen=True)
-class Reading:
-    """What was typed, judged: its length when it could be read, whether it passes, and the words that say so."""
+class Judged:
+    """What was typed, judged: its length in the unit asked for (None when it can't be read), whether it passes, and the words."""
 
-    value_ft: float | None
+    value: float | None
     ok: bool
     understood: str
     verdict: str
 
 
-def judge(text: str, wanted: Wanted, bare: Literal["ft", "in"] = "ft", plain: bool = False) -> Reading:
-    """Read `text` (a bare number in the unit `bare`) and compare it with what is wanted."""
+def judge(text: str, asks: Reading, plain: bool = False) -> Judged:
+    """Read `text`, a bare number in the unit asked for, and say whether it is within the range asked for."""
     signs = PLAIN_SIGNS if plain else SIGNS
     if not text.strip():
-        return Reading(None, False, "", "")
+        return Judged(None, False, "", "")
     try:
-        value = parse_length_ft(text, bare)
+        value = parse_length_ft(text, asks.unit) * (IN_PER_FT if asks.unit == "in" else 1)
     except LengthError as error:
-        return Reading(None, False, "", f"{signs['fix']} {error}")
-    understood = f"= {written(value, bare)}"
-    if wanted.least_ft is not None and value < wanted.least_ft:
-        short = f"{signs['stop']} Out of range: {written(wanted.least_ft - value, bare)} under {written(wanted.least_ft, bare)}."
-        return Reading(value, False, understood, short)
-    if wanted.most_ft is not None and value > wanted.most_ft:
-        over = f"{signs['stop']} Out of range: {written(value - wanted.most_ft, bare)} over {written(wanted.most_ft, bare)}."
-        return Reading(value, False, understood, over)
-    asked = wanted.least_ft is not None or wanted.most_ft is not None
-    return Reading(value, True, understood, f"{signs['done']} Passes." if asked else f"{signs['done']} Read.")
+        return Judged(None, False, "", f"{signs['fix']} {error}")
+    understood = f"= {_to_16ths(value, asks.unit)}"
+    if not asks.passes(value):
+        return Judged(value, False, understood, f"{signs['stop']} Out of range: {_off_by(value, asks)}.")
+    asked = asks.low is not None or asks.high is not None
+    return Judged(value, True, understood, f"{signs['done']} {'Passes' if asked else 'Read'}.")
 
 
-def written(length_ft: float, bare: Literal["ft", "in"]) -> str:
-    """A length as this input shows it: inches where inches are typed, else feet and inches; to 1/16 in."""
-    return format_in(length_ft * 12, 16) if bare == "in" else format_ft_in(length_ft, 16)
-
-
-def wanted_words(wanted: Wanted, bare: Literal["ft", "in"]) -> str:
-    """What is wanted, in words: `Wanted 24", from 22" to 26".`"""
-    parts = [] if wanted.target_ft is None else [written(wanted.target_ft, bare)]
-    if wanted.least_ft is not None and wanted.most_ft is not None:
-        parts.append(f"from {written(wanted.least_ft, bare)} to {written(wanted.most_ft, bare)}")
-    elif wanted.least_ft is not None:
-        parts.append(f"at least {written(wanted.least_ft, bare)}")
-    elif wanted.most_ft is not None:
-        parts.append(f"at most {written(wanted.most_ft, bare)}")
+def wanted_words(asks: Reading) -> str:
+    """What is wanted, in words: `Wanted 24", 20" to 26".`; nothing when any length will do."""
+    parts = [] if asks.wanted is None else [asks.words(asks.wanted)]
+    if asks.low is not None or asks.high is not None:
+        parts.append(asks.range_words)
     return f"Wanted {', '.join(parts)}." if parts else ""
+
+
+def _to_16ths(value: float, unit: ReadingUnit) -> str:
+    return format_in(value, 16) if unit == "in" else format_ft_in(value, 16)
+
+
+def _off_by(value: float, asks: Reading) -> str:
+    """How far a value is under or over the range: `2 1/4" under 20"`."""
+    if asks.low is not None and value < asks.low:
+        limit, word = asks.low, "under"
+    else:
+        limit, word = asks.high or 0.0, "over"
+    return f"{_to_16ths(abs(value - limit), asks.unit)} {word} {asks.words(limit)}"
 
 
 class LengthInput(Vertical):
@@ -86,12 +79,12 @@ class LengthInput(Vertical):
     """
 
     class Submitted(Message):
-        """Enter was pressed on a length that could be read; `ok` is False when it is out of range."""
+        """Enter was pressed on a length that could be read, in the unit asked for; `ok` is False when it is out of range."""
 
-        def __init__(self, length_input: "LengthInput", value_ft: float, ok: bool) -> None:
+        def __init__(self, length_input: "LengthInput", value: float, ok: bool) -> None:
             super().__init__()
             self.length_input = length_input
-            self.value_ft = value_ft
+            self.value = value
             self.ok = ok
 
         @property
@@ -99,43 +92,35 @@ class LengthInput(Vertical):
             """The input it came from."""
             return self.length_input
 
-    def __init__(
-        self,
-        label: str,
-        wanted: Wanted | None = None,
-        *,
-        bare: Literal["ft", "in"] = "ft",
-        value: str = "",
-        plain: bool = False,
-        id: str | None = None,
-    ) -> None:
+    def __init__(self, label: str, asks: Reading, *, value: str = "", plain: bool = False, id: str | None = None) -> None:
         super().__init__(id=id)
         self.label = label
-        self.wanted = wanted or Wanted()
-        self.bare: Literal["ft", "in"] = bare
+        self.asks = asks
         self.plain = plain
-        self._first_value = value
+        self._input = Input(value, placeholder="feet and inches" if asks.unit == "ft" else "inches")
+        self._understood = Static(classes="length-understood")
+        self._verdict = Static(classes="length-verdict")
 
     def compose(self) -> ComposeResult:
         """Label, input, and the lines under it."""
         yield Static(Content(self.label), classes="length-label")
-        yield Input(self._first_value, placeholder="feet and inches" if self.bare == "ft" else "inches")
-        yield Static(Content(wanted_words(self.wanted, self.bare)), classes="length-wanted")
-        yield Static(classes="length-understood")
-        yield Static(classes="length-verdict")
+        yield self._input
+        yield Static(Content(wanted_words(self.asks)), classes="length-wanted")
+        yield self._understood
+        yield self._verdict
 
     def on_mount(self) -> None:
         """Judge the value it opened with."""
         self._show()
 
     @property
-    def reading(self) -> Reading:
+    def judged(self) -> Judged:
         """What stands in the input now, judged."""
-        return judge(self.query_one(Input).value, self.wanted, self.bare, self.plain)
+        return judge(self._input.value, self.asks, self.plain)
 
     def focus(self, scroll_visible: bool = True) -> "LengthInput":
         """Put the cursor in the input."""
-        self.query_one(Input).focus(scroll_visible)
+        self._input.focus(scroll_visible)
         return self
 
     def on_input_changed(self, event: Input.Changed) -> None:
@@ -146,14 +131,14 @@ class LengthInput(Vertical):
     def on_input_submitted(self, event: Input.Submitted) -> None:
         """Hand up a length that could be read; one that could not stays, with the reason under it."""
         event.stop()
-        reading = self.reading
-        if reading.value_ft is not None:
-            self.post_message(self.Submitted(self, reading.value_ft, reading.ok))
+        judged = self.judged
+        if judged.value is not None:
+            self.post_message(self.Submitted(self, judged.value, judged.ok))
 
     def _show(self) -> None:
-        reading = self.reading
-        self.query_one(".length-understood", Static).update(Content(reading.understood))
-        self.query_one(".length-verdict", Static).update(Content(reading.verdict))
-        self.set_class(reading.ok, "-pass")
-        self.set_class(reading.value_ft is not None and not reading.ok, "-out")
-        self.set_class(reading.value_ft is None and bool(reading.verdict), "-unread")
+        judged = self.judged
+        self._understood.update(Content(judged.understood))
+        self._verdict.update(Content(judged.verdict))
+        self.set_class(judged.ok, "-pass")
+        self.set_class(judged.value is not None and not judged.ok, "-out")
+        self.set_class(judged.value is None and bool(judged.verdict), "-unread")

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from itertools import pairwise
-from math import hypot
+from math import floor, hypot
 from typing import ClassVar, Generic, TypeVar
 
 from rich.segment import Segment
@@ -61,11 +61,9 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
     held: reactive[Viewport | None] = reactive(None)
     """Where the crew moved the picture to; None while it fits itself to the space."""
 
-    def __init__(
-        self, picture: PictureT | None = None, *, plain: bool = False, id: str | None = None, classes: str | None = None
-    ) -> None:
+    def __init__(self, picture: PictureT | None = None, *, plain: bool = False, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
-                self._strips: list[Strip] = []
+        self._strips: list[Strip] = []
         self._drawn_for: tuple[object, ...] = ()
         self._grip: Point | None = None
         self._dragged = False
@@ -125,9 +123,7 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         def style(role: str | None) -> Style:
             if role not in made:
                 colour = variables.get("chosen" if role == "chosen-line" else role or "")
-                made[role] = base + Style(
-                    color=colour, bold=role in _STRONG or None, reverse=role == "chosen" or None
-                )
+                made[role] = base + Style(color=colour, bold=role in _STRONG or None, reverse=role == "chosen" or None)
             return made[role]
 
         return style
@@ -139,9 +135,7 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
             return
         for thing_id, points in self.things(self.picture):
             if thing_id == chosen and not any(viewport.shows(point) for point in points):
-                self.held = Viewport(
-                    viewport.width, viewport.height, points[0], viewport.feet_per_cell, viewport.exaggeration
-                )
+                self.held = Viewport(viewport.width, viewport.height, points[0], viewport.feet_per_cell, viewport.exaggeration)
                 return
 
     def thing_at(self, cell: Point) -> str | None:
@@ -235,9 +229,9 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
 
 
 def _distance(cell: Point, points: list[Point]) -> float:
-    """Cells from `cell` to a polyline, or to its one point."""
+    """Cells from `cell` to a polyline, or to the middle of the cell that its one point is marked in."""
     if len(points) == 1:
-        return hypot(points[0][0] - cell[0], points[0][1] - cell[1])
+        return hypot(floor(points[0][0]) + 0.5 - cell[0], floor(points[0][1]) + 0.5 - cell[1])
     return min((_segment_distance(cell, a, b) for a, b in pairwise(points)), default=float("inf"))
 
 

@@ -65,7 +65,7 @@ class Viewport:
         return replace(closer, centre=(self.centre[0] + held[0] - slipped[0], self.centre[1] + held[1] - slipped[1]))
 
 
-def fit(bounds: Bounds, width: int, height: int, margin: Point = (3, 1), exaggeration: float = 1.0) -> Viewport:
+def fit(bounds: Bounds, width: int, height: int, margin: Point = (3, 1.5), exaggeration: float = 1.0) -> Viewport:
     """The closest viewport that shows all of `bounds` (left, bottom, right, top) with `margin` cells to spare all round."""
     left, bottom, right, top = bounds
     columns, rows = max(width - 2 * margin[0], 1), max(height - 2 * margin[1], 1)

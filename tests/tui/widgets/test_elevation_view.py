@@ -1,0 +1,56 @@
+"""The gate in elevation."""
+
+from dataclasses import replace
+
+import pytest
+from textual.app import App, ComposeResult
+
+from tests.tui.widgets.pictures import GATE
+from tui.theme import install
+from tui.widgets.elevation_view import ElevationView, paint_gate
+from tui.widgets.picture import GatePicture
+from tui.widgets.viewport import fit
+
+
+def _text(picture: GatePicture, plain: bool = False) -> str:
+    rows = paint_gate(picture, fit((-1, -1, 7, 7), 80, 24), plain)
+    return "\n".join("".join(text for text, _ in row) for row in rows)
+
+
+def test_hinges_latch_size_and_hinge_side_are_named() -> None:
+    text = _text(GATE)
+    assert (text.count("H"), text.count("L")) == (2, 1)
+    assert "5' 0\"" in text
+    assert text.count("hinge side") == 1
+
+
+@pytest.mark.parametrize(("side", "column"), [("left", 27), ("right", 38)])
+def test_the_hinge_side_is_written_by_the_hinged_edge(side: str, column: int) -> None:
+    leaf = replace(GATE.leaves[0], hinge_side=side)
+    row = next(row for row in _text(replace(GATE, leaves=(leaf,))).splitlines() if "hinge side" in row)
+    assert row.index("hinge side") == column
+
+
+def test_in_plain_characters_the_gate_is_ascii() -> None:
+    text = _text(GATE, plain=True)
+    assert text.isascii()
+    assert "|" in text
+
+
+async def test_a_click_on_the_frame_chooses_the_gate() -> None:
+    class Gate(App[None]):
+        CSS = "ElevationView { border: none; }"
+
+        def compose(self) -> ComposeResult:
+            yield ElevationView(GATE)
+
+        def on_mount(self) -> None:
+            install(self)
+
+    app = Gate()
+    async with app.run_test(size=(60, 20)) as pilot:
+        view = app.query_one(ElevationView)
+        assert view.viewport is not None
+        column, row = view.viewport.to_cell((5.1, 4.5))
+        await pilot.click(ElevationView, offset=(int(column), int(row)))
+        assert view.chosen == "G1"

@@ -1,0 +1,175 @@
+"""The plan: what it draws, and a crew working it with keys and mouse."""
+
+from textual.app import App, ComposeResult
+
+from tests.tui.widgets.pictures import MOVED, PLAN
+from tui.theme import DUSK, install
+from tui.widgets.chosen import Chosen
+from tui.widgets.picture import PlanPicture, TreeMark
+from tui.widgets.plan_view import PlanView, paint_plan
+from tui.widgets.viewport import fit
+
+
+class _App(App[None]):
+    CSS = "PlanView { border: none; }"
+
+    def __init__(self, picture: PlanPicture | None = PLAN) -> None:
+        super().__init__()
+        self.heard: list[str] = []
+        self.view = PlanView(picture)
+
+    def compose(self) -> ComposeResult:
+        yield self.view
+
+    def on_mount(self) -> None:
+        install(self)
+
+    def on_chosen(self, message: Chosen) -> None:
+        self.heard.append(message.id)
+
+
+def _rows(picture: PlanPicture, chosen: str | None = None, plain: bool = False, size: tuple[int, int] = (40, 12)) -> list[str]:
+    rows = paint_plan(picture, fit(picture.bounds, *size), chosen, plain)
+    return ["".join(text for text, _ in row) for row in rows]
+
+
+def _roles(chosen: str) -> dict[str | None, str]:
+    """All text drawn in each role."""
+    roles: dict[str | None, str] = {}
+    for row in paint_plan(PLAN, fit(PLAN.bounds, 80, 24), chosen):
+        for text, role in row:
+            roles[role] = roles.get(role, "") + text
+    return roles
+
+
+def test_a_small_plan_names_every_thing_once() -> None:
+    text = "\n".join(_rows(PLAN))
+    for name in ("P1✓", "P2X", "P3✓", "P4", "G1", "oak", "tank", "20 ft", "N", "↑", "●", "♣"):
+        assert text.count(name) == 1, name
+    assert "[bold]" in "\n".join(_rows(PLAN, size=(80, 24)))
+
+
+def test_in_plain_characters_the_plan_is_ascii() -> None:
+    text = "\n".join(_rows(PLAN, plain=True))
+    assert text.isascii()
+    for name in ("P1v", "P2X", "oak", "###", "|", "-"):
+        assert name in text, name
+
+
+def test_the_chosen_post_stands_in_brackets_and_is_not_named_twice() -> None:
+    roles = _roles("P3")
+    assert roles["chosen"] == "[P3]●" or roles["chosen"] == "●[P3]"
+    assert "P3" not in roles["label"]
+
+
+def test_a_loop_chosen_by_its_group_lights_all_its_bays() -> None:
+    lit = {group: len(_roles(group)["chosen-line"]) for group in ("L1", "L2", "P2-P3")}
+    assert lit["L1"] > lit["P2-P3"] > 0
+    assert lit["L2"] > 0
+    assert _roles("L1")["chosen"] == "[L1]"
+
+
+def test_a_move_shows_the_old_and_the_new_spot() -> None:
+    text = "\n".join(_rows(MOVED, size=(80, 24)))
+    assert (text.count("×"), text.count("◎"), text.count("P3")) == (1, 1, 1)
+
+
+def test_a_tree_too_thick_for_one_cell_is_a_ring() -> None:
+    tree = PlanPicture(bounds=(-10, -10, 10, 10), trees=(TreeMark("elm", (0, 0), 6.0),))
+    drawn = {role for row in paint_plan(tree, fit(tree.bounds, 80, 24)) for text, role in row if "⠀" < text[0] < "⣿"}
+    assert drawn == {"tree"}
+
+
+async def test_keys_pan_zoom_and_fit() -> None:
+    app = _App()
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.view.focus()
+        whole = app.view.viewport
+        assert whole is not None
+        await pilot.press("plus", "right", "down")
+        near = app.view.viewport
+        assert near is not None
+        assert near.feet_per_cell == whole.feet_per_cell / 1.25
+        assert near.centre[0] > whole.centre[0]
+        assert near.centre[1] < whole.centre[1]
+        await pilot.press("0")
+        assert app.view.viewport == whole
+
+
+async def test_a_click_chooses_the_nearest_thing_and_says_so() -> None:
+    app = _App()
+    async with app.run_test(size=(80, 24)) as pilot:
+        view = app.view.viewport
+        assert view is not None
+        column, row = view.to_cell((50, 60))
+        await pilot.click(PlanView, offset=(int(column) + 1, int(row)))
+        assert (app.view.chosen, app.heard) == ("P3", ["P3"])
+        column, row = view.to_cell((0, 30))
+        await pilot.click(PlanView, offset=(int(column), int(row)))
+        assert app.heard == ["P3", "P1-P2"]
+        column, row = view.to_cell((80, 30))
+        await pilot.click(PlanView, offset=(int(column), int(row)))
+        assert app.heard == ["P3", "P1-P2"]
+
+
+async def test_a_drag_pans_and_chooses_nothing() -> None:
+    app = _App()
+    async with app.run_test(size=(80, 24)) as pilot:
+        whole = app.view.viewport
+        assert whole is not None
+        column, row = (int(part) for part in whole.to_cell((50, 60)))
+        await pilot.mouse_down(PlanView, offset=(column, row))
+        await pilot.hover(PlanView, offset=(column + 6, row + 2))
+        await pilot.mouse_up(PlanView, offset=(column + 6, row + 2))
+        await pilot.pause()
+        view = app.view.viewport
+        assert view is not None
+        assert [int(part) for part in view.to_cell((50, 60))] == [column + 6, row + 2]
+        assert app.heard == []
+
+
+async def test_brackets_step_through_the_things_by_keyboard() -> None:
+    app = _App()
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.view.focus()
+        await pilot.press("right_square_bracket", "right_square_bracket", "left_square_bracket", "left_square_bracket")
+        await pilot.pause()
+        assert app.heard == ["P1", "P2", "P1", "tank"]
+
+
+async def test_a_thing_chosen_elsewhere_comes_into_view() -> None:
+    app = _App()
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.view.focus()
+        await pilot.press(*["plus"] * 8)
+        assert not app.view.viewport.shows((0, 0))
+        app.view.chosen = "P1"
+        assert app.view.viewport.shows((0, 0))
+
+
+async def test_rows_are_drawn_again_only_when_something_changed() -> None:
+    app = _App()
+    async with app.run_test(size=(80, 24)) as pilot:
+        first = app.view.render_line(3)
+        assert app.view.render_line(3) is first
+        for change in (
+            lambda: setattr(app.view, "chosen", "P1"),
+            lambda: setattr(app, "theme", DUSK),
+            lambda: setattr(app.view, "picture", MOVED),
+            lambda: setattr(app.view, "plain", True),
+        ):
+            change()
+            await pilot.pause()
+            again = app.view.render_line(3)
+            assert again is not first
+            first = again
+
+
+async def test_without_a_picture_it_says_why_and_takes_keys() -> None:
+    app = _App(None)
+    async with app.run_test(size=(40, 12)) as pilot:
+        app.view.focus()
+        await pilot.press("plus", "left", "right_square_bracket", "0")
+        await pilot.click(PlanView, offset=(5, 5))
+        assert app.view.render_line(0).text.rstrip() == "No points measured yet."
+        assert app.view.render_line(11).text == " " * 40
