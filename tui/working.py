@@ -4,9 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
+from engine.job.store import Loaded, save
+
 from engine.job.errors import JobError
 from engine.job.job import Job
-from engine.job.store import Loaded, save
 from engine.walk import Walk, walk
 
 Edit = Callable[[Job, datetime, str], Job]
@@ -82,3 +83,8 @@ def _stored(working: Working, job: Job) -> Working:
     except JobError as error:
         loaded, trouble, saved_at = working.loaded, str(error), working.saved_at
     return replace(working, loaded=loaded, job=job, walk=walk(job), trouble=trouble, saved_at=saved_at)
+
+
+def working_as(working: Working, by: str) -> Working:
+    """The same copy with another name beside what is done from now on."""
+    return replace(working, by=by)

@@ -1,1 +1,48 @@
-"""One pane a stage, under the same nine names as the engine."""
+"""One pane a stage, under the same nine names as the engine: a purpose in one sentence, and its tables."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from engine.findings import STAGES, StageName
+from engine.job.job import Job
+from engine.job.sentences import sentence
+from engine.walk import Walk
+from tui.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
+from tui.widgets.figures import Figures
+
+_MODULES = dict(zip(STAGES, (survey, layout, posts, bracing, cables, fabric, staking, gate, punch), strict=True))
+PURPOSES = {name: module.PURPOSE for name, module in _MODULES.items()}
+
+
+def figures(stage: StageName, job: Job, walk: Walk) -> tuple[Figures, ...]:
+    """The tables of a stage, those with something in them."""
+    return tuple(found for found in _MODULES[stage].figures(job, walk) if found.rows or found.note)
+
+
+@dataclass(frozen=True)
+class Hit:
+    """One thing found: its stage, the thing to choose, the item to go to, and words that say what it is."""
+
+    stage: StageName
+    subject: str
+    key: str
+    words: str
+
+
+def find(job: Job, walk: Walk, words: str) -> list[Hit]:
+    """Everything whose id or text holds these words, items first; at most two hundred."""
+    wanted = words.casefold()
+    return [hit for hit in _all(job, walk) if wanted in f"{hit.subject} {hit.words}".casefold()][:200]
+
+
+def _all(job: Job, walk: Walk) -> Iterator[Hit]:
+    yield from (Hit("layout", name, "", f"{name}, {support.kind} support") for name, support in walk.layout.supports.items())
+    yield from (Hit("layout", name, "", f"{name}, bay") for name in walk.layout.bays)
+    yield from (Hit("cables", name, "", f"{name}, cable loop") for name in walk.cables.loops)
+    yield from (Hit("gate", name, "", f"{name}, gate") for name in walk.gate.gates)
+    for stage in STAGES:
+        for line in walk.checklists[stage].lines:
+            yield Hit(stage, line.item.subject, line.item.key, line.item.says)
+        for finding in walk.stage_findings[stage]:
+            yield Hit(stage, finding.subjects[0] if finding.subjects else "", "", finding.says)
+    yield from (Hit("punch", "", "", f"log: {sentence(entry)}") for entry in job.log)

@@ -158,7 +158,6 @@ class GatePicture:
 
     leaves: tuple[GateLeaf, ...]
     ground: tuple[Point, ...]
-    id: str = ""
     posts: tuple[tuple[Point, Point], ...] = ()
     """Foot and top of each gate post."""
     wires: tuple[tuple[Point, Point], ...] = ()
@@ -167,3 +166,4 @@ class GatePicture:
     latches: tuple[Point, ...] = ()
     labels: tuple[Label, ...] = ()
     """Sizes and diagonals, in tape notation."""
+    id: str = ""

@@ -1,0 +1,14 @@
+"""One page of how-to and cautions for each stage, in plain words."""
+
+from importlib.resources import files
+
+from engine.findings import StageName
+
+
+def guide(stage: StageName) -> str:
+    """The page of a stage, in Markdown.
+
+    Source: common practice, no source, where a page names none.
+    Valid for: the nine stages.
+    """
+    return files(__name__).joinpath(f"{stage}.md").read_text(encoding="utf-8")

@@ -1,0 +1,220 @@
+"""Pictures of a walk: the plan, a line from the side, a gate. They pick from the walk what the picture widgets draw."""
+
+from collections.abc import Iterator
+
+from engine.calc.ground import levels_at_ft
+from engine.calc.lengths import format_ft_in
+from engine.calc.plane import Point
+from engine.findings import LEVELS
+from engine.job.job import Job
+from engine.stages.gate import GateWork, Leaf
+from engine.stages.layout import Bay, Support
+from engine.walk import Walk
+from tui.widgets.picture import (
+    POST_LETTERS,
+    FenceRun,
+    GateLeaf,
+    GateMark,
+    GatePicture,
+    Ghost,
+    KeepOut,
+    Label,
+    PlanPicture,
+    PostMark,
+    ProfileCable,
+    ProfileGate,
+    ProfilePicture,
+    ProfileSupport,
+    TreeMark,
+)
+from tui.widgets.viewport import bounds_of
+
+IN_PER_FT = 12.0
+SAG_POINTS = 9
+UTILITY_ROLES = {"communication": "comms", "irrigation": "reclaimed", "lighting": "electric", "septic": "sewer", "overhead": "electric"}
+
+
+def plan(job: Job, walk: Walk, ghost: tuple[Walk, str] | None = None) -> PlanPicture:
+    """The site from above; `ghost` is the walk before a move and the post that moves."""
+    supports = walk.layout.supports
+    states = _states(walk)
+    fence = tuple(
+        FenceRun((supports[bay.from_id].xy, supports[bay.to_id].xy), bay.id, walk.cables.loop_of.get(bay.id, ""))
+        for bay in _open_bays(walk)
+    )
+    if not fence:
+        fence = tuple(FenceRun(line.path, name) for name, line in walk.survey.lines.items())
+    posts = tuple(PostMark(name, support.xy, _letter(support), states.get(name, "planned")) for name, support in supports.items())
+    trees = tuple(
+        TreeMark(name, walk.survey.points[tree.point].xy, tree.diameter_in / IN_PER_FT)
+        for name, tree in job.trees.items()
+        if tree.point in walk.survey.points
+    )
+    walls = tuple(path for structure in job.structures.values() if len(path := _path(walk, structure.points)) > 1)
+    boundaries = tuple(path for boundary in job.boundaries.values() if len(path := _path(walk, boundary.points)) > 1)
+    keep_outs = tuple(
+        _keep_out(job, area.id, area.kind, area.polygon)
+        for area in walk.layout.keep_outs
+        if not area.id.startswith(("tree:", "structure:"))
+    )
+    yards = tuple(
+        Label(walk.survey.points[yard.inside].xy, yard.name or name, "yard")
+        for name, yard in job.yards.items()
+        if yard.inside in walk.survey.points
+    )
+    braces = tuple((leg.foot, supports[leg.support].xy) for pull in walk.bracing.pulls.values() for leg in pull.legs)
+    ghosts = _ghosts(walk, ghost)
+    gates = tuple(mark for work in walk.gate.gates.values() for mark in _gate_marks(work))
+    fence_points = [point for run in fence for point in run.points]
+    near = [*fence_points, *(point for wall in walls for point in wall), *(tree.pos for tree in trees)]
+    far = near or [point.xy for point in walk.survey.points.values()] or [(0.0, 0.0)]
+    return PlanPicture(bounds_of(far, least_ft=10.0), fence, posts, trees, keep_outs, walls, boundaries, gates, yards, braces, ghosts)
+
+
+def profile(job: Job, walk: Walk, line: str) -> ProfilePicture | None:
+    """One line from the side: ground, supports, cables with sag, lower edge of the wire."""
+    surveyed = walk.survey.lines.get(line)
+    laid = walk.layout.lines.get(line)
+    if surveyed is None or laid is None:
+        return None
+    states = _states(walk)
+    ground = tuple(zip(surveyed.profile.stations_ft, surveyed.profile.levels_ft, strict=True))
+    if len(ground) < 2:
+        level = ground[0][1] if ground else 0.0
+        ground = ((0.0, level), (surveyed.length_ft, level))
+    supports = tuple(
+        _profile_support(walk, walk.layout.supports[name], states) for name in laid.supports if walk.layout.supports[name].line == line
+    )
+    bays = [walk.layout.bays[name] for name in laid.bays]
+    cables = tuple(cable for bay in bays for cable in _cables(walk, bay))
+    wire = tuple(
+        tuple(zip(apron.stations_ft, _lower_edge(walk, bay), strict=True)) for bay in bays if (apron := walk.fabric.bays.get(bay.id))
+    )
+    gates = tuple(_profile_gate(job, walk, bay) for bay in bays if bay.gate)
+    return ProfilePicture(ground, supports, cables, wire, gates)
+
+
+def elevation(job: Job, walk: Walk, gate: str) -> GatePicture | None:
+    """A gate as seen along its line: leaves, face wires, hinges, the ground under it."""
+    work = walk.gate.gates.get(gate)
+    if work is None or not work.leaves:
+        return None
+    gap = job.rules.gate.bottom_gap_in / IN_PER_FT
+    height = work.leaves[0].height_ft
+    rise = work.ground_rise_ft
+    leaves, wires, hinges, labels = [], [], [], []
+    left = (work.opening_ft - sum(leaf.width_ft for leaf in work.leaves)) / 2
+    hinge_left = job.gates[gate].hinge == "start"
+    bottom = max(0.0, rise) + gap
+    for number, leaf in enumerate(work.leaves):
+        on_left = hinge_left if len(work.leaves) == 1 else number == 0
+        leaves.append(GateLeaf(left, bottom, leaf.width_ft, leaf.height_ft, "left" if on_left else "right"))
+        wires.append(_face_wire(leaf, left, bottom, on_left))
+        inset = job.rules.gate.hinge_inset_in / IN_PER_FT
+        x = left if on_left else left + leaf.width_ft
+        hinges += [(x, bottom + inset), (x, bottom + leaf.height_ft - inset)]
+        labels.append(Label((left + leaf.width_ft / 2, bottom + leaf.height_ft / 2), f"{format_ft_in(leaf.diagonal_ft)} corner to corner"))
+        left += leaf.width_ft
+    latch_x = left if hinge_left else (work.opening_ft - sum(leaf.width_ft for leaf in work.leaves)) / 2
+    latches = ((latch_x, bottom + height / 2),)
+    posts = (((0.0, 0.0), (0.0, bottom + height)), ((work.opening_ft, rise), (work.opening_ft, bottom + height)))
+    labels.append(Label((work.opening_ft / 2, bottom + height + 0.4), f"opening {format_ft_in(work.opening_ft)}"))
+    return GatePicture(tuple(leaves), ((0.0, 0.0), (work.opening_ft, rise)), posts, tuple(wires), tuple(hinges), latches, tuple(labels))
+
+
+def _face_wire(leaf: Leaf, left: float, bottom: float, on_left: bool) -> tuple[Point, Point]:
+    """From the top hinge corner to the bottom latch corner."""
+    hinge_x, latch_x = (left, left + leaf.width_ft) if on_left else (left + leaf.width_ft, left)
+    return (hinge_x, bottom + leaf.height_ft), (latch_x, bottom)
+
+
+def _states(walk: Walk) -> dict[str, str]:
+    """Worst finding at each support, or done once it stands."""
+    states: dict[str, str] = {}
+    for line in walk.checklists["posts"].lines:
+        if line.state != "open" and line.item.key.endswith((".driven_depth", ".eyes")):
+            states[line.item.subject] = "done"
+    for level in reversed(LEVELS):
+        for finding in walk.findings:
+            if finding.level == level and level != "note":
+                states.update(dict.fromkeys(finding.subjects, level))
+    return states
+
+
+def _letter(support: Support) -> str:
+    return POST_LETTERS[support.support if support.support != "driven" else support.kind]
+
+
+def _open_bays(walk: Walk) -> Iterator[Bay]:
+    return (bay for bay in walk.layout.bays.values() if bay.gate is None)
+
+
+def _path(walk: Walk, names: tuple[str, ...]) -> tuple[Point, ...]:
+    return tuple(walk.survey.points[name].xy for name in names if name in walk.survey.points)
+
+
+def _keep_out(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> KeepOut:
+    source, _, plain = name.partition(":")
+    if source == "utility" and plain in job.utilities:
+        kind = job.utilities[plain].kind
+    return KeepOut(plain or name, polygon, UTILITY_ROLES.get(kind, kind))
+
+
+def _ghosts(walk: Walk, ghost: tuple[Walk, str] | None) -> tuple[Ghost, ...]:
+    if ghost is None:
+        return ()
+    before, post = ghost
+    if post not in before.layout.supports or post not in walk.layout.supports:
+        return ()
+    return (Ghost(post, before.layout.supports[post].xy, walk.layout.supports[post].xy),)
+
+
+def _gate_marks(work: GateWork) -> Iterator[GateMark]:
+    swing = next((swing for swing in work.swings if swing.side == work.better), None)
+    for number, leaf in enumerate(work.leaves):
+        tip = swing.arc[-1] if swing is not None and swing.arc and number == 0 else leaf.latch
+        yield GateMark(work.gate, leaf.hinge, leaf.latch, tip)
+
+
+def _profile_support(walk: Walk, support: Support, states: dict[str, str]) -> ProfileSupport:
+    work = walk.posts.work.get(support.id)
+    state = states.get(support.id, "planned")
+    if work is None:
+        return ProfileSupport(support.id, support.station_ft, support.level_ft, support.level_ft, state=state)
+    depth_in = work.driven_in if work.driven_in is not None else work.depth_wanted_in
+    depth = None if support.support != "driven" or depth_in is None else depth_in / IN_PER_FT
+    eyes = (support.level_ft + work.eye_low_ft, support.level_ft + work.eye_high_ft)
+    return ProfileSupport(support.id, support.station_ft, support.level_ft, work.top_level_ft, depth, eyes, state)
+
+
+def _cables(walk: Walk, bay: Bay) -> Iterator[ProfileCable]:
+    cable = walk.cables.bays.get(bay.id)
+    a, b = walk.posts.work.get(bay.from_id), walk.posts.work.get(bay.to_id)
+    if cable is None or a is None or b is None:
+        return
+    level_a, level_b = walk.layout.supports[bay.from_id].level_ft, walk.layout.supports[bay.to_id].level_ft
+    for eye_a, eye_b in ((a.eye_high_ft, b.eye_high_ft), (a.eye_low_ft, b.eye_low_ft)):
+        yield ProfileCable(_sagging(bay, level_a + eye_a, level_b + eye_b, cable.sag_in / IN_PER_FT), bay.id)
+
+
+def _sagging(bay: Bay, start: float, end: float, sag: float) -> tuple[Point, ...]:
+    """A parabola through both eyes, its middle `sag` below the chord."""
+    shares = [number / (SAG_POINTS - 1) for number in range(SAG_POINTS)]
+    return tuple(
+        (bay.start_ft + share * (bay.end_ft - bay.start_ft), start + share * (end - start) - 4 * sag * share * (1 - share))
+        for share in shares
+    )
+
+
+def _lower_edge(walk: Walk, bay: Bay) -> list[float]:
+    """Level of the wire's lower edge: on the ground where there is an apron, above it where there is a hole."""
+    apron = walk.fabric.bays[bay.id]
+    profile = walk.survey.lines[bay.line].profile
+    levels = levels_at_ft(profile, apron.stations_ft)
+    return [level + max(0.0, -left) / IN_PER_FT for level, left in zip(levels, apron.apron_in, strict=True)]
+
+
+def _profile_gate(job: Job, walk: Walk, bay: Bay) -> ProfileGate:
+    level = max(walk.layout.supports[bay.from_id].level_ft, walk.layout.supports[bay.to_id].level_ft)
+    bottom = level + job.rules.gate.bottom_gap_in / IN_PER_FT
+    return ProfileGate(bay.gate or "", bay.start_ft, bay.end_ft, bottom, level + job.fence.height_ft)

@@ -1,0 +1,34 @@
+"""Every key of the walk screen, declared once; binding, footer, help and find all come from here."""
+
+from tui.commands import Command
+
+STAGE = "Stages"
+WORK = "Checklist"
+LOG = "What happened"
+SHOW = "Show"
+JOB = "Job"
+
+WALK_COMMANDS = (
+    Command("tick", "space", "tick", "Tick the item under the cursor, or open it again. An item with a reading asks for it.", WORK),
+    Command("not_needed", "x", "not needed", "Mark the item under the cursor as not needed here.", WORK, in_footer=False),
+    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, note.", LOG),
+    Command("move", "m", "move post", "Move the chosen post and see what that changes before you accept it.", LOG),
+    Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
+    Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", LOG, in_footer=False),
+    Command("accept", "a", "accept plan", "Accept the proposed layout as the plan.", LOG, in_footer=False),
+    Command("next_page", "tab", "page", "Next page: checklist, findings, figures, picture.", SHOW, first=True),
+    Command("previous_page", "shift+tab", "page back", "Page before.", SHOW, in_footer=False, first=True),
+    Command("picture", "v", "picture", "Change the picture: plan, line from the side, gate.", SHOW, in_footer=False),
+    Command("next_stage", "n,right_square_bracket", "next stage", "Next stage. The keys 1 to 9 go straight to one.", STAGE),
+    Command("previous_stage", "p,left_square_bracket", "stage back", "Stage before.", STAGE, in_footer=False),
+    Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),
+    Command("materials", "t", "materials", "What the fence needs against what the truck carries.", SHOW, in_footer=False),
+    Command("guide", "h", "how to", "How this stage is done, with its cautions.", SHOW),
+    Command("help", "question_mark,f1", "keys", "The keys of this place.", SHOW),
+    Command("record", "b", "record", "What was built, as the office will read it.", JOB, in_footer=False),
+    Command("sign", "s", "sign off", "Sign the job off; that seals the file. Sealed already: open it again.", JOB, in_footer=False),
+    Command("who", "w", "who", "Say who is working; the name goes beside every tick and log entry.", JOB, in_footer=False),
+    Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
+    Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
+    Command("leave", "q,ctrl+q", "quit", "Leave. Everything is saved already.", JOB),
+)

@@ -1,0 +1,54 @@
+"""What every dialog is: a panel over the screen, Esc leaves it without a change."""
+
+from typing import ClassVar, TypeVar
+
+from textual.app import ComposeResult
+from textual.containers import Vertical, VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from tui.commands import Command, bindings
+
+T = TypeVar("T")
+
+LEAVE = Command("leave", "escape", "leave", "Leave without changing anything.", "Dialog")
+
+
+class Dialog(ModalScreen[T]):
+    """A titled panel. Subclasses give its parts in `parts` and dismiss with their result; leaving gives None."""
+
+    BINDINGS: ClassVar = bindings((LEAVE,))
+    DEFAULT_CSS = """
+    Dialog { align: center middle; background: $background 60%; }
+    Dialog > Vertical { width: 76; max-width: 100%; height: auto; max-height: 100%; background: $surface; border: heavy $border; padding: 0 1; }
+    Dialog > Vertical.-tall { height: 100%; width: 100%; max-width: 110; }
+    Dialog > Vertical > VerticalScroll { height: auto; max-height: 100%; }
+    Dialog .says { height: auto; }
+    Dialog .hint { height: auto; color: $text-muted; }
+    Dialog .caution { height: auto; color: $fix; text-style: bold; }
+    Dialog Rows { height: auto; max-height: 14; background: $surface; }
+    """
+    TITLE_WORDS: ClassVar[str] = ""
+    HINT: ClassVar[str] = "Enter accepts. Esc leaves."
+    TALL: ClassVar[bool] = False
+
+    def title_words(self) -> str:
+        """Words on the panel's border."""
+        return self.TITLE_WORDS
+
+    def parts(self) -> ComposeResult:
+        """What stands in the panel."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        """The panel with its parts and a hint."""
+        with Vertical(classes="-tall" if self.TALL else "") as panel:
+            panel.border_title = Content(self.title_words())
+            with VerticalScroll(can_focus=False):
+                yield from self.parts()
+            yield Static(Content(self.HINT), classes="hint")
+
+    def action_leave(self) -> None:
+        """Leave without a result."""
+        self.dismiss(None)

@@ -1,0 +1,107 @@
+"""What happened: choose a kind, answer its few questions, see it in the log."""
+
+from dataclasses import dataclass
+from typing import ClassVar, get_args
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Input, Select, Static
+
+from engine.calc.lengths import LengthError, parse_length_ft
+from engine.job.site import ObstacleKind
+from tui.screens.dialog import Dialog
+from tui.theme import SIGNS
+
+KINDS = (
+    ("obstacle", "o", "obstacle   something in the ground; nothing is planned there from now on"),
+    ("move", "m", "move       a post moves; see what that changes first"),
+    ("swap", "t", "tree       a tree carries the cables in a post's place"),
+    ("add", "a", "add        one more post"),
+    ("drop", "d", "leave out  a post is not needed"),
+    ("note", "n", "note       plain words"),
+)
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A spot on a line, with what is there."""
+
+    what: str
+    line: str
+    station_ft: float
+    offset_ft: float
+    radius_ft: float
+    text: str
+
+
+class SpotDialog(Dialog[Spot]):
+    """Where on a line: for an obstacle with its size, or for a post to add."""
+
+    HINT: ClassVar[str] = "Tab goes on, Enter logs it. Esc leaves."
+    DEFAULT_CSS = """
+    SpotDialog Horizontal { height: auto; }
+    SpotDialog Horizontal > * { width: 1fr; }
+    SpotDialog .name { width: 22; padding: 1 0 0 0; text-align: right; }
+    SpotDialog #problem { height: auto; color: $fix; text-style: bold; }
+    """
+
+    def __init__(self, title: str, lines: tuple[str, ...], line: str, station: str, *, obstacle: bool) -> None:
+        super().__init__()
+        self._title, self._lines, self._line, self._station, self._obstacle = title, lines, line, station, obstacle
+
+    def title_words(self) -> str:
+        """What is logged."""
+        return self._title
+
+    def parts(self) -> ComposeResult:
+        """Line, station, offset, and for an obstacle its kind and size."""
+        if self._obstacle:
+            yield from _row("What is it", Select(_options(get_args(ObstacleKind)), value="rock", allow_blank=False, id="what"))
+        yield from _row("On line", Select(_options(self._lines), value=self._line, allow_blank=False, id="line"))
+        yield from _row("Station along it", Input(self._station, placeholder="feet from its start", id="station"))
+        yield from _row("Off the line", Input(placeholder="0; right of it, - left", id="offset"))
+        if self._obstacle:
+            yield from _row("Keep clear all round", Input("1 ft", id="radius"))
+        yield from _row("In words", Input(placeholder="what you found, or why", id="text"))
+        yield Static(id="problem", markup=False)
+
+    def on_mount(self) -> None:
+        """Ready to type the station."""
+        self.query_one("#station", Input).focus()
+
+    @on(Input.Submitted)
+    def _entered(self) -> None:
+        try:
+            spot = self._spot()
+        except LengthError as error:
+            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {error}")
+            return
+        self.dismiss(spot)
+
+    def _spot(self) -> Spot:
+        what = str(self.query_one("#what", Select).value) if self._obstacle else ""
+        radius = self._length("radius", 1.0) if self._obstacle else 0.0
+        return Spot(
+            what,
+            str(self.query_one("#line", Select).value),
+            self._length("station", None),
+            self._length("offset", 0.0),
+            radius,
+            self.query_one("#text", Input).value.strip(),
+        )
+
+    def _length(self, name: str, empty: float | None) -> float:
+        text = self.query_one(f"#{name}", Input).value.strip()
+        return empty if not text and empty is not None else parse_length_ft(text, "ft")
+
+
+def _row(name: str, widget: Input | Select[str]) -> ComposeResult:
+    with Horizontal():
+        yield Static(Content(name + "  "), classes="name")
+        yield widget
+
+
+def _options(words: tuple[str, ...]) -> list[tuple[str, str]]:
+    return [(word, word) for word in words]

@@ -1,0 +1,142 @@
+"""Screens that only show: keys of the place, how a stage is done, materials, the record."""
+
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import Footer, Markdown, Static
+
+from engine.findings import TITLES, StageName
+from engine.guide import guide
+from engine.job.job import Job
+from engine.record import Table, record_tables
+from engine.walk import Walk
+from tui.commands import Command, bindings, help_lines
+from tui.screens.dialog import Dialog
+from tui.widgets.figures import Column, Figures, FiguresPane, Row
+
+BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
+
+
+class HelpDialog(Dialog[None]):
+    """Every key of a place, in groups."""
+
+    TITLE_WORDS: ClassVar[str] = "Keys"
+    HINT: ClassVar[str] = "Esc goes back."
+    TALL: ClassVar[bool] = True
+
+    def __init__(self, groups: tuple[tuple[str, tuple[Command, ...]], ...]) -> None:
+        super().__init__()
+        self.groups = groups
+
+    def parts(self) -> ComposeResult:
+        """One heading a group, one line a key."""
+        for place, commands in self.groups:
+            yield Static(Content.styled(place, "bold underline"), classes="says")
+            for group, keys, sentence in help_lines(commands):
+                yield Static(
+                    Content.assemble(Content.styled(f"{keys:<16}", "bold"), f"{sentence}", Content.styled(f"  {group.lower()}", "$muted"))
+                )
+
+    def on_mount(self) -> None:
+        """Scroll with the arrows."""
+        scroll = self.query_one(VerticalScroll)
+        scroll.can_focus = True
+        scroll.focus()
+
+
+class ShowScreen(Screen[None]):
+    """A full screen to read; Esc goes back."""
+
+    BINDINGS: ClassVar = bindings((BACK,))
+    DEFAULT_CSS = """
+    ShowScreen { background: $background; }
+    ShowScreen .head { height: 1; background: $panel; text-style: bold; padding: 0 1; }
+    ShowScreen Markdown { background: $background; }
+    """
+
+    def __init__(self, title: str) -> None:
+        super().__init__()
+        self._head = title
+
+    def body(self) -> ComposeResult:
+        """What is shown."""
+        raise NotImplementedError
+
+    def compose(self) -> ComposeResult:
+        """Title, body, footer."""
+        yield Static(Content(self._head), classes="head")
+        yield from self.body()
+        yield Footer(compact=True)
+
+    def action_back(self) -> None:
+        """Back to the job."""
+        self.dismiss(None)
+
+
+class GuideScreen(ShowScreen):
+    """How a stage is done, with its cautions."""
+
+    def __init__(self, stage: StageName) -> None:
+        super().__init__(f"How to: {TITLES[stage]}")
+        self.stage = stage
+
+    def body(self) -> ComposeResult:
+        """The page, to scroll."""
+        with VerticalScroll():
+            yield Markdown(guide(self.stage), open_links=False)
+
+    def on_mount(self) -> None:
+        """Scroll with the arrows at once."""
+        self.query_one(VerticalScroll).focus()
+
+
+class TablesScreen(ShowScreen):
+    """Tables to read: the record, the materials."""
+
+    def __init__(self, title: str, tables: tuple[Figures, ...]) -> None:
+        super().__init__(title)
+        self.tables = tables
+
+    def body(self) -> ComposeResult:
+        """The tables, to scroll."""
+        yield FiguresPane(self.tables)
+
+
+def record_screen(job: Job, walk: Walk) -> TablesScreen:
+    """The record as the office will read it."""
+    return TablesScreen("Record: what was built", tuple(_figures(table) for table in record_tables(job, walk)))
+
+
+def materials_screen(walk: Walk) -> TablesScreen:
+    """Needed, loaded, used and short, in truck order."""
+    return TablesScreen("Materials", (materials_figures(walk),))
+
+
+def materials_figures(walk: Walk) -> Figures:
+    """The take-off as one table."""
+    columns = (Column("what", "left"), Column("needed"), Column("used"), Column("packs"), Column("loaded"), Column("short"))
+    rows = tuple(
+        Row(
+            row.stock,
+            (
+                row.name,
+                f"{row.needed + row.spare:,.0f} {row.unit}",
+                f"{row.used:,.0f}",
+                f"{row.packs}",
+                "not counted" if row.loaded is None else f"{row.loaded}",
+                f"{row.short} short" if row.short else "",
+            ),
+        )
+        for row in walk.takeoff.rows
+    )
+    short = sum(1 for row in walk.takeoff.rows if row.short)
+    note = f"{short} rows are short on the truck." if short else "The truck carries what it needs."
+    return Figures("Needed, used, loaded", columns, rows, note if rows else "Nothing is needed yet: the layout comes first.")
+
+
+def _figures(table: Table) -> Figures:
+    columns = tuple(Column(name, "left") for name in table.columns)
+    return Figures(table.title, columns, tuple(Row("", row) for row in table.rows), "" if table.rows else table.empty)

@@ -1,0 +1,270 @@
+"""The walk screen: nine stages, and of the chosen one the checklist, findings, figures and picture."""
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding
+from textual.containers import Container, Vertical
+from textual.content import Content
+from textual.reactive import reactive
+from textual.screen import Screen
+from textual.widgets import Footer, OptionList, Static
+
+from engine.findings import STAGES, TITLES, StageName, worst
+from tui import pictures, stages
+from tui.commands import bindings
+from tui.screens.actions import WalkActions
+from tui.screens.commands import WALK_COMMANDS
+from tui.screens.words import checklist_rows, finding_rows
+from tui.widgets.chosen import Chosen
+from tui.widgets.elevation_view import ElevationView
+from tui.widgets.figures import FiguresPane
+from tui.widgets.plan_view import PlanView
+from tui.widgets.profile_view import ProfileView
+from tui.widgets.rail import Progress, StageRail
+from tui.widgets.rows import Rows
+from tui.working import Working
+
+PAGES = ("checklist", "findings", "figures", "pictures")
+PICTURES = ("plan", "profile", "elevation")
+
+
+class WalkScreen(WalkActions, Screen[None]):
+    """One open job. It shows the Walk it is given and asks for edits; it works out nothing itself."""
+
+    CSS_PATH = "walk.tcss"
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
+    BINDINGS: ClassVar = [
+        *bindings(WALK_COMMANDS),
+        *(Binding(str(number), f"stage('{name}')", TITLES[name], show=False) for number, name in enumerate(STAGES, 1)),
+    ]
+
+    stage: reactive[StageName] = reactive("survey", init=False)
+    page: reactive[str] = reactive("checklist", init=False)
+    picture: reactive[str] = reactive("plan", init=False)
+    chosen: reactive[str | None] = reactive(None, init=False)
+
+    def __init__(self, working: Working) -> None:
+        super().__init__()
+        self.working = working
+        self.set_reactive(WalkScreen.stage, _where_left_off(working))
+
+    def compose(self) -> ComposeResult:
+        """Top line, rail, the stage's four pages, footer."""
+        yield Static(id="top", markup=False)
+        yield Static(id="trouble", markup=False)
+        with Container(id="body"):
+            yield StageRail()
+            with Vertical(id="stage"):
+                yield Static(id="purpose", markup=False)
+                yield Static(id="tabs", markup=False)
+                with Container(id="pages"):
+                    yield Rows(id="checklist", empty="Nothing to tick here yet.")
+                    yield Rows(id="findings", empty="Nothing found in this stage.")
+                    yield FiguresPane(id="figures")
+                    with Container(id="pictures"):
+                        yield PlanView(id="plan")
+                        yield ProfileView(id="profile")
+                        yield ElevationView(id="elevation")
+        yield Footer(compact=True)
+
+    def on_mount(self) -> None:
+        """Show the job as it stands."""
+        self.show()
+        self._show_page(focus=True)
+
+    # What is shown -----------------------------------------------------------------------------------------------
+
+    def show(self) -> None:
+        """Everything anew from the walk."""
+        walk = self.working.walk
+        self._show_top()
+        rows = tuple(
+            Progress(name, walk.checklists[name].done, len(walk.checklists[name].lines), worst(walk.stage_findings[name]))
+            for name in STAGES
+        )
+        self.query_one(StageRail).show(rows, self.stage)
+        self.query_one("#purpose", Static).update(stages.PURPOSES[self.stage])
+        self.query_one("#checklist", Rows).show(checklist_rows(walk.checklists[self.stage]))
+        self.query_one("#findings", Rows).show(finding_rows(walk.stage_findings[self.stage]))
+        self.query_one(FiguresPane).show(stages.figures(self.stage, self.working.job, walk))
+        self._show_pictures()
+        self._show_titles()
+
+    def _show_top(self) -> None:
+        working = self.working
+        who = working.job.job
+        title = " ".join(part for part in (who.number, who.title) if part) or working.loaded.path.stem
+        self.query_one("#top", Static).update(_top_line(self.app.size.width, title, _saved_words(working)))
+        trouble = self.query_one("#trouble", Static)
+        trouble.update(working.trouble)
+        trouble.set_class(bool(working.trouble), "-shown")
+
+    def _show_pictures(self) -> None:
+        """Only the picture that is shown is made."""
+        job, walk = self.working.job, self.working.walk
+        match self.picture:
+            case "plan":
+                self.query_one(PlanView).picture = pictures.plan(job, walk)
+            case "profile":
+                self.query_one(ProfileView).picture = pictures.profile(job, walk, self._line())
+            case _:
+                self.query_one(ElevationView).picture = pictures.elevation(job, walk, self._gate())
+        for name in PICTURES:
+            self.query_one(f"#{name}").set_class(name == self.picture, "-shown")
+
+    def _show_titles(self) -> None:
+        checklist = self.working.walk.checklists[self.stage]
+        found = len(self.working.walk.stage_findings[self.stage])
+        titles = {
+            "checklist": f"checklist {checklist.done} of {len(checklist.lines)}",
+            "findings": f"findings {found}" if found else "findings",
+            "figures": "figures",
+            "pictures": self._picture_title(),
+        }
+        for name, title in titles.items():
+            self.query_one(f"#{name}").border_title = title
+        parts = [Content.styled(f" {title} ", "bold reverse" if name == self.page else "$muted") for name, title in titles.items()]
+        self.query_one("#tabs", Static).update(Content(" ").join(parts))
+
+    def _picture_title(self) -> str:
+        match self.picture:
+            case "plan":
+                return "plan"
+            case "profile":
+                return f"line {self._line()} from the side"
+            case _:
+                return f"gate {self._gate()}"
+
+    def _line(self) -> str:
+        """The line the chosen thing is on, or the first."""
+        layout = self.working.walk.layout
+        if self.chosen in layout.supports:
+            return layout.supports[self.chosen].line
+        if self.chosen in layout.bays:
+            return layout.bays[self.chosen].line
+        if self.chosen in layout.lines:
+            return self.chosen
+        return next(iter(layout.lines), "")
+
+    def _gate(self) -> str:
+        """The chosen gate, or the first."""
+        gates = self.working.walk.gate.gates
+        if self.chosen in gates:
+            return self.chosen
+        support = self.working.walk.layout.supports.get(self.chosen or "")
+        return support.gate if support is not None and support.gate else next(iter(gates), "")
+
+    # One chosen thing, followed everywhere -----------------------------------------------------------------------
+
+    def watch_chosen(self, chosen: str | None) -> None:
+        """Every widget follows the chosen thing."""
+        self.query_one(PlanView).chosen = chosen
+        self.query_one(ProfileView).chosen = chosen
+        self.query_one(ElevationView).chosen = chosen
+        if chosen is None:
+            return
+        self.query_one(FiguresPane).go(chosen)
+        self._follow("#checklist", {line.item.key: line.item.subject for line in self.working.walk.checklists[self.stage].lines})
+        self._follow("#findings", {f.key: f.subjects[0] if f.subjects else "" for f in self.working.walk.stage_findings[self.stage]})
+        if self.picture != "plan":
+            self._show_pictures()
+            self._show_titles()
+
+    def _follow(self, rows_id: str, subjects: dict[str, str]) -> None:
+        """Put the cursor on the first row about the chosen thing, unless it is on one already."""
+        rows = self.query_one(rows_id, Rows)
+        if subjects.get(rows.current or "") == self.chosen:
+            return
+        first = next((key for key, subject in subjects.items() if subject == self.chosen), None)
+        if first is not None:
+            with self.prevent(OptionList.OptionHighlighted):
+                rows.go(first)
+
+    @on(OptionList.OptionHighlighted)
+    def _row_reached(self, event: OptionList.OptionHighlighted) -> None:
+        key = event.option.id or ""
+        if event.option_list.id == "checklist" and event.option_list.has_focus:
+            parts = key.split(".")
+            self.chosen = parts[1] if len(parts) > 2 else None
+        elif event.option_list.id == "findings" and event.option_list.has_focus:
+            subjects = key.split(":")[1:]
+            self.chosen = subjects[0] if subjects else None
+
+    @on(Chosen)
+    def _thing_chosen(self, event: Chosen) -> None:
+        self.chosen = event.id
+
+    @on(StageRail.Picked)
+    def _stage_picked(self, event: StageRail.Picked) -> None:
+        self.stage = event.stage
+
+    @on(OptionList.OptionSelected, "#checklist")
+    def _item_entered(self) -> None:
+        self.action_tick()
+
+    # Where the crew is -------------------------------------------------------------------------------------------
+
+    def watch_stage(self) -> None:
+        """Another stage: all pages anew, the cursor at the first open item."""
+        self.set_reactive(WalkScreen.picture, {"gate": "elevation", "cables": "profile", "fabric": "profile"}.get(self.stage, "plan"))
+        self.show()
+        open_line = next((line for line in self.working.walk.checklists[self.stage].lines if line.state == "open"), None)
+        if open_line is not None:
+            self.query_one("#checklist", Rows).go(open_line.item.key)
+
+    def watch_page(self) -> None:
+        """Another page: shown where the screen is narrow, focused everywhere."""
+        self._show_page(focus=True)
+        self._show_titles()
+
+    def watch_picture(self) -> None:
+        """Another picture."""
+        self._show_pictures()
+        self._show_titles()
+        if self.page == "pictures":
+            self._show_page(focus=True)
+
+    def _show_page(self, focus: bool) -> None:
+        for name in PAGES:
+            self.query_one(f"#{name}").set_class(name == self.page, "-current")
+        if focus:
+            self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
+
+    def on_resize(self) -> None:
+        """The top line is as wide as the screen."""
+        self._show_top()
+
+    def on_descendant_focus(self) -> None:
+        """A click into another page makes it the current one."""
+        for name in PAGES:
+            if self.query_one(f"#{name}").has_focus_within and name != self.page:
+                self.page = name
+
+
+def _where_left_off(working: Working) -> StageName:
+    """The stage of the newest tick, else the first with open items."""
+    checks = working.job.checks
+    if checks:
+        newest = max(checks, key=lambda key: (checks[key].at, key))
+        stage = newest.split(".")[0]
+        if stage in STAGES:
+            return stage  # type: ignore[return-value]  # just compared with the nine names
+    return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")
+
+
+def _saved_words(working: Working) -> str:
+    if working.trouble:
+        return "NOT SAVED"
+    if working.job.record is not None:
+        return "signed off, sealed"
+    if working.read_only:
+        return "read only"
+    return f"saved {working.saved_at:%H:%M}" if working.saved_at else "saved"
+
+
+def _top_line(width: int, title: str, saved: str) -> str:
+    room = max(width - len(saved) - 3, 8)
+    title = title if len(title) <= room else f"{title[: room - 1]}…"
+    return f" {title:<{room}} {saved} "

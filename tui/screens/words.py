@@ -1,0 +1,43 @@
+"""Rows for the checklist and the findings: what the crew reads, with marks that carry meaning without colour."""
+
+from textual.content import Content
+
+from engine.checklist import Checklist, Line
+from engine.findings import LEVELS, Finding
+from tui.theme import SIGNS
+from tui.widgets.rows import Row
+
+DO_FIRST = {"stop": "Stop", "fix": "Fix", "note": "Note"}
+
+
+def checklist_rows(checklist: Checklist) -> list[Row]:
+    """A row an item, then rows for ticks whose item is gone."""
+    rows = [(line.item.key, _line(line)) for line in checklist.lines]
+    gone = [(key, Content.styled(f"[{SIGNS['done']}] {key}, no longer in the plan", "$muted")) for key, _ in checklist.orphans]
+    return rows + gone
+
+
+def _line(line: Line) -> Content:
+    item, tick = line.item, line.tick
+    reading = item.reading
+    if tick is None:
+        wanted = f"  ({reading.range_words})" if reading is not None else ""
+        return Content.assemble("[ ] ", item.says, Content.styled(wanted, "$muted"))
+    if tick.state == "not needed":
+        return Content.styled(f"[-] {item.says}, not needed", "$muted")
+    read = f"  {reading.words(tick.reading)}" if reading is not None and tick.reading is not None else ""
+    if line.passes is False:
+        return Content.assemble(Content.styled(f"[{SIGNS['fix']}] ", "bold $fix"), item.says, Content.styled(read, "bold $fix"))
+    return Content.assemble(Content.styled(f"[{SIGNS['done']}] ", "$done"), item.says, Content.styled(read, "bold"))
+
+
+def finding_rows(findings: tuple[Finding, ...]) -> list[Row]:
+    """A row a finding, worst first: what is wrong, and under it what to do."""
+    ordered = sorted(findings, key=lambda finding: LEVELS.index(finding.level))
+    return [(finding.key, finding_content(finding)) for finding in ordered]
+
+
+def finding_content(finding: Finding) -> Content:
+    """One finding on two lines."""
+    head = Content.styled(f"{SIGNS[finding.level]} {DO_FIRST[finding.level]}  ", f"bold ${finding.level}")
+    return Content.assemble(head, finding.says, "\n    ", Content.styled(finding.do, "$muted"))

@@ -1,0 +1,52 @@
+"""Bracing figures: pulls, braces and their feet."""
+
+from collections.abc import Iterator
+
+from engine.calc.lengths import format_ft_in
+from engine.job.job import Job
+from engine.walk import Walk
+from tui.stages.tables import table
+from tui.widgets.figures import Figures
+
+PURPOSE = "Brace every post that the cables would pull over."
+
+
+def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
+    """Tables of the bracing."""
+    pulls = walk.bracing.pulls
+    legs = [leg for pull in pulls.values() for leg in pull.legs]
+    yield table(
+        "Braces",
+        "<brace|foot from post|length|<stock|push|uplift|<foot clear",
+        (
+            (
+                leg.support,
+                leg.id,
+                format_ft_in(leg.foot_distance_ft),
+                format_ft_in(leg.length_ft),
+                "reaches" if leg.stock_reaches else "too short",
+                f"{leg.axial_lbf:.0f} lb",
+                f"{leg.uplift_lbf:.0f} lb",
+                "yes" if leg.clear else "no",
+            )
+            for leg in legs
+        ),
+        f"{len(legs)} braces. Forces are guidance at the target tension.",
+    )
+    yield table(
+        "Pull on supports",
+        "<id|turn|pull|of yield|braces|<why",
+        (
+            (
+                name,
+                name,
+                f"{abs(walk.layout.supports[name].turn_deg):.0f}°",
+                f"{pull.pull_lbf:.0f} lb",
+                "" if pull.share is None else f"{100 * pull.share:.0f} %",
+                f"{pull.braces}" if pull.braces else "",
+                pull.why,
+            )
+            for name, pull in pulls.items()
+        ),
+        "Of yield: bending of the post at the ground if it had no brace.",
+    )

@@ -1,0 +1,80 @@
+"""Layout figures: bays, the set-out sheet, string lines, boundary."""
+
+from collections.abc import Iterator
+
+from engine.calc.lengths import format_ft_in
+from engine.job.job import Job
+from engine.walk import Walk
+from tui.stages.tables import table
+from tui.widgets.figures import Figures
+
+PURPOSE = "Set a flag for every support: no bay too long, nothing in a keep-out."
+
+
+def figures(job: Job, walk: Walk) -> Iterator[Figures]:
+    """Tables of the layout."""
+    layout = walk.layout
+    most = job.rules.layout.bay_max_ft
+    state = "Accepted plan" if layout.accepted else "Proposal, press a to accept it"
+    yield table(
+        f"Set out ({state})",
+        "<id|<kind|station|off line|tape|<from|and tape|<from",
+        (
+            (
+                name,
+                name,
+                support.at or support.kind,
+                format_ft_in(support.station_ft),
+                format_ft_in(support.offset_ft) if abs(support.offset_ft) > 0.01 else "",
+                *_tapes(walk, name),
+            )
+            for name, support in layout.supports.items()
+        ),
+    )
+    yield table(
+        "Bays",
+        "<bay|length|level|rise|<",
+        (
+            (
+                name,
+                name,
+                format_ft_in(bay.slope_ft),
+                format_ft_in(bay.plan_ft),
+                format_ft_in(bay.rise_ft),
+                f"gate {bay.gate}" if bay.gate else _over(bay.slope_ft, most),
+            )
+            for name, bay in layout.bays.items()
+        ),
+        f"Limit {format_ft_in(most)} between supports, measured on the slope.",
+    )
+    yield table(
+        "String lines",
+        "<from|<to|length|<along it",
+        (
+            (
+                string.from_id,
+                string.from_id,
+                string.to_id,
+                format_ft_in(string.length_ft),
+                ", ".join(f"{name} {format_ft_in(at)}" for name, at, _ in string.along),
+            )
+            for string in layout.strings
+        ),
+    )
+    yield table("Check across corners", "<from|<to|tape", ((a, a, b, format_ft_in(length)) for a, b, length in layout.diagonals))
+    yield table(
+        "Inside the boundary",
+        "<support|<boundary|inside|good to",
+        ((c.support, c.support, c.boundary, format_ft_in(c.inside_ft), f"±{format_ft_in(c.sigma_ft, 16)}") for c in layout.clearances),
+    )
+
+
+def _tapes(walk: Walk, name: str) -> tuple[str, str, str, str]:
+    tie = walk.layout.ties.get(name)
+    if tie is None:
+        return ("", "", "", "")
+    return (format_ft_in(tie.tape_a_ft), tie.from_a, format_ft_in(tie.tape_b_ft), tie.from_b)
+
+
+def _over(length_ft: float, most: float) -> str:
+    return f"{format_ft_in(length_ft - most)} over" if length_ft > most + 1e-6 else ""

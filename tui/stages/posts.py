@@ -1,0 +1,40 @@
+"""Figures for sleeves and posts: depth, eyes, cut lengths."""
+
+from collections.abc import Iterator
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.job.job import Job
+from engine.walk import Walk
+from tui.stages.tables import table
+from tui.widgets.figures import Figures
+
+PURPOSE = "Drive the sleeves, stand the posts plumb, set the eyes."
+
+
+def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
+    """Tables of the posts."""
+    posts = walk.posts
+    yield table(
+        "At every support",
+        "<id|<stands in|depth|driven|eyes at|cut post to|off",
+        (
+            (
+                name,
+                name,
+                walk.layout.supports[name].at or "sleeve",
+                _inches(work.depth_wanted_in),
+                _inches(work.driven_in),
+                f"{format_ft_in(work.eye_low_ft)}, {format_ft_in(work.eye_high_ft)}",
+                "" if work.post_cut_ft is None else format_ft_in(work.post_cut_ft),
+                _inches(work.post_off_in),
+            )
+            for name, work in posts.work.items()
+        ),
+        f"{posts.driven_count} driven, {posts.tree_count} on trees, {posts.structure_count} on structures. Depths are guidance; local code decides.",
+    )
+    blocked = [(name, name, work.why_not) for name, work in posts.work.items() if not work.drivable and work.why_not]
+    yield table("Not to be driven yet", "<id|<why", blocked)
+
+
+def _inches(value: float | None) -> str:
+    return "" if value is None else format_in(value)

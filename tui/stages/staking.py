@@ -1,0 +1,31 @@
+"""Staking figures: every stake by station."""
+
+from collections.abc import Iterator
+
+from engine.calc.lengths import format_ft_in
+from engine.job.job import Job
+from engine.walk import Walk
+from tui.stages.tables import table
+from tui.widgets.figures import Figures
+
+PURPOSE = "Stake the apron flush, closer at corners, ends and dips."
+
+
+def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
+    """Tables of the stakes."""
+    staking = walk.staking
+    yield table(
+        "Stakes",
+        "<bay|stakes|<stations along the line",
+        (
+            (name, name, f"{len(bay.stations_ft)}", "  ".join(format_ft_in(at, 2) for at in bay.stations_ft))
+            for name, bay in staking.bays.items()
+        ),
+        f"{staking.total} stakes and {staking.spare} spare.",
+    )
+    gaps = [
+        (name, name, format_ft_in(a), format_ft_in(b), " ".join(bay.blocked_by))
+        for name, bay in staking.bays.items()
+        for a, b in bay.uncovered
+    ]
+    yield table("Gaps a keep-out leaves", "<bay|from|to|<because of", gaps)

@@ -1,0 +1,105 @@
+"""Survey figures: points, shots that don't fit, closures, pacing, lines, yards."""
+
+from collections.abc import Iterator
+
+from engine.calc.lengths import format_ft_in
+from engine.job.job import Job
+from engine.walk import Walk
+from tui.stages.tables import table
+from tui.widgets.figures import Figures
+
+PURPOSE = "Measure every point, the ground along each line, and what the yard must hold."
+
+
+def figures(job: Job, walk: Walk) -> Iterator[Figures]:
+    """Tables of the survey."""
+    survey = walk.survey
+    yield table(
+        "Lines",
+        "<line|length|level shots|fall",
+        (
+            (
+                name,
+                name,
+                format_ft_in(line.length_ft),
+                f"{line.level_shots}",
+                format_ft_in(max(line.profile.levels_ft) - min(line.profile.levels_ft)),
+            )
+            for name, line in survey.lines.items()
+        ),
+    )
+    yield table(
+        "Yards",
+        "<yard|<closes|area|around",
+        (
+            (
+                name,
+                yard.name,
+                "yes" if yard.closed else f"gap {format_ft_in(yard.gap_ft)}" if yard.gap_ft is not None else "no",
+                f"{yard.area_ft2:,.0f} sq ft",
+                format_ft_in(yard.perimeter_ft),
+            )
+            for name, yard in survey.yards.items()
+        ),
+        ""
+        if survey.suited_height_ft is None
+        else f"Dogs as described: about {survey.suited_height_ft:g} ft suits (judgement); planned {job.fence.height_ft:g} ft.",
+    )
+    yield table(
+        "Points",
+        "<point|east|north|good to|<by",
+        (
+            (
+                name,
+                name,
+                f"{point.east_ft:.2f}",
+                f"{point.north_ft:.2f}",
+                "known" if point.sigma_ft == 0 else f"±{format_ft_in(point.sigma_ft, 16)}",
+                point.how,
+            )
+            for name, point in survey.points.items()
+        ),
+        f"{len(survey.unplaced)} points float." if survey.unplaced else "",
+    )
+    yield table(
+        "Legs that close",
+        "<points|length|misses by|precision",
+        (
+            (
+                trav.points[0],
+                " ".join(trav.points),
+                format_ft_in(trav.length_ft),
+                format_ft_in(trav.misclosure_ft),
+                "exact" if trav.precision is None else f"1 in {trav.precision:,.0f}",
+            )
+            for trav in survey.traverses
+        ),
+    )
+    yield table(
+        "Paced against measured",
+        "<from|<to|paced|measured|off by",
+        (
+            (
+                p.to_point,
+                p.from_point,
+                p.to_point,
+                format_ft_in(p.paced_ft),
+                format_ft_in(p.measured_ft),
+                format_ft_in(p.paced_ft - p.measured_ft),
+            )
+            for p in survey.paced
+        ),
+    )
+    yield table(
+        "Shots against the whole",
+        "<shot|<method|off by|<fits",
+        (
+            (fit.shot, fit.shot, f"{fit.method} {fit.part}".strip(), _off(fit.residual, fit.part), "yes" if fit.fits else "no")
+            for fit in survey.fits
+        ),
+        f"{survey.degrees_of_freedom} measurements more than needed." if survey.fits else "",
+    )
+
+
+def _off(residual: float, part: str) -> str:
+    return f"{residual:+.2f}°" if part == "bearing" else format_ft_in(residual, 16)
