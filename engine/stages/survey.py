@@ -1,114 +1,156 @@
 """Stage 1, survey: where every point is and how well, the ground along each line, the yards and what the dogs need."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
 
-from engine.calc.ground import Profile
-from engine.calc.plane import Point
-from engine.checklist import Item
+from engine.calc.plane import Point, apex_angle_deg, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
+from engine.job.shots import TieShot
+from engine.stages.asking import notice_findings, suited_height, survey_items
+from engine.stages.fitting import Solution, fit_findings, shot_fits, solve
+from engine.stages.network import Placing, Reading, first_places, floating, listed, readings
+from engine.stages.runs import line_surveys, paced_checks, traverse_findings, traverses
+from engine.stages.surveyed import LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
+from engine.stages.yards import yard_areas
+
+__all__ = ["READS", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
 
 READS = (
     "job", "dogs", "utility_notice", "rules", "points", "shots", "structures", "trees", "obstacles", "utilities",
     "boundaries", "decks", "fence", "lines", "gates", "yards",
 )  # fmt: skip
 
-
-@dataclass(frozen=True)
-class PlacedPoint:
-    """A point with its place and its standard error (semi-major axis of its ellipse; 0 for a known point)."""
-
-    name: str
-    east_ft: float
-    north_ft: float
-    sigma_ft: float
-    how: str
-
-    @property
-    def xy(self) -> Point:
-        """East and north, ft."""
-        return (self.east_ft, self.north_ft)
-
-
-@dataclass(frozen=True)
-class ShotFit:
-    """One measured value against the adjusted points; `residual` is measured less computed, in ft (degrees for a bearing)."""
-
-    shot: str
-    method: str
-    part: str
-    residual: float
-    standardised: float | None
-    fits: bool
-    says: str
-
-
-@dataclass(frozen=True)
-class LegTraverse:
-    """A chain of legs that closes on its start or on another known point, by the compass rule."""
-
-    points: tuple[str, ...]
-    length_ft: float
-    lat_error_ft: float
-    dep_error_ft: float
-    misclosure_ft: float
-    precision: float | None
-
-
-@dataclass(frozen=True)
-class PacedCheck:
-    """A paced distance against the distance between the adjusted points."""
-
-    shot: str
-    from_point: str
-    to_point: str
-    paced_ft: float
-    measured_ft: float
-
-
-@dataclass(frozen=True)
-class LineSurvey:
-    """A line on the ground: its path through points, length, and ground profile (flat at 0 where nothing was shot)."""
-
-    name: str
-    vertices: tuple[str, ...]
-    path: tuple[Point, ...]
-    length_ft: float
-    profile: Profile
-    level_shots: int
-
-
-@dataclass(frozen=True)
-class YardArea:
-    """An area closed by lines, gates and walls round the yard's point; where it doesn't close, the gap and its two ends."""
-
-    name: str
-    closed: bool
-    ring: tuple[Point, ...]
-    area_ft2: float
-    perimeter_ft: float
-    gap_ft: float | None
-    gap_ends: tuple[Point, Point] | None
-    floor_needed_ft2: float
-
-
-@dataclass(frozen=True)
-class Survey:
-    """Everything the survey gives. `unplaced` maps a point that can't be fixed to the shot that would fix it, in words."""
-
-    points: Mapping[str, PlacedPoint]
-    unplaced: Mapping[str, str]
-    fits: tuple[ShotFit, ...]
-    degrees_of_freedom: int
-    traverses: tuple[LegTraverse, ...]
-    paced: tuple[PacedCheck, ...]
-    lines: Mapping[str, LineSurvey]
-    yards: Mapping[str, YardArea]
-    suited_height_ft: float | None
-    findings: tuple[Finding, ...]
-    items: tuple[Item, ...]
+_FLATTEST_DEG, _BLUNTEST_DEG = 30.0, 150.0
+"""Tapes that cross outside these double the error: derived, see two_tape_sigma_ft."""
 
 
 def survey(job: Job) -> Survey:
-    raise NotImplementedError
+    """Everything the survey gives: places by least squares over all shots, lines with their ground, yards, and what to ask.
+
+    Bearings count from the same north as the known points. Lengths are level, in feet.
+
+    Arguments: job; only the parts named in READS are read.
+    Returns: Survey; whatever can't be worked out is left out and is a finding.
+    Source: see engine.calc.adjust, traverse, plane, ground and kennel.
+    Valid for: any job.
+    """
+    rules = job.rules.survey
+    known = {name: (point.east_ft, point.north_ft) for name, point in job.points.items()}
+    read = readings(job.shots, rules)
+    placing = first_places(known, job.shots, read, rules)
+    solution = solve(known, placing.places, read)
+    unplaced = _unplaced(job, placing, solution, read)
+    lines, line_findings = line_surveys(job, solution.places)
+    yards, yard_findings = yard_areas(job, solution.places)
+    closed = traverses(job.shots, known, solution.places)
+    height_ft, dog_findings = suited_height(job)
+    return Survey(
+        points=_points(known, placing, solution),
+        unplaced={name: f"{says} {do}" for name, (says, do) in unplaced.items()},
+        fits=shot_fits(read, solution, rules.misfit),
+        degrees_of_freedom=solution.degrees_of_freedom,
+        traverses=closed,
+        paced=paced_checks(job.shots, solution.places, rules),
+        lines=lines,
+        yards=yards,
+        suited_height_ft=height_ft,
+        findings=(
+            *notice_findings(job),
+            *_point_findings(job, known, placing, unplaced),
+            *fit_findings(known, job.shots, read, rules, solution),
+            *_weak_findings(job, read, solution),
+            *traverse_findings(closed, rules),
+            *line_findings,
+            *yard_findings,
+            *dog_findings,
+        ),
+        items=survey_items(job),
+    )
+
+
+def _points(known: Mapping[str, Point], placing: Placing, solution: Solution) -> dict[str, PlacedPoint]:
+    """Known points, then the measured ones in the order they were placed."""
+    return {
+        name: PlacedPoint(name, *solution.places[name], solution.sigmas_ft.get(name, 0.0), "known" if name in known else placing.how[name])
+        for name in placing.places
+        if name in solution.places
+    }
+
+
+def _unplaced(job: Job, placing: Placing, solution: Solution, read: tuple[Reading, ...]) -> dict[str, tuple[str, str]]:
+    """Every point that something names and that has no place: why, and the shot that would fix it."""
+    names = dict.fromkeys((*_shot_targets(read), *_used(job)))
+    return {name: _why(name, job, placing, solution, read) for name in names if name not in solution.places}
+
+
+def _why(name: str, job: Job, placing: Placing, solution: Solution, read: tuple[Reading, ...]) -> tuple[str, str]:
+    if name not in placing.places:
+        return floating(name, job.shots, placing, read)
+    if not solution.settled:
+        return f"{name} floats: the shots to it contradict each other.", "Take out the wrong one, or measure it again."
+    return (
+        f"{name} floats: its tapes cross too flat to hold it.",
+        "Tape it from a point well off that line, or measure it as an offset.",
+    )
+
+
+def _shot_targets(read: tuple[Reading, ...]) -> Iterator[str]:
+    for reading in read:
+        yield from reading.points
+
+
+def _used(job: Job) -> Iterator[str]:
+    for table in (job.structures, job.obstacles, job.utilities, job.boundaries, job.decks, job.lines):
+        for row in table.values():
+            yield from row.points
+    yield from (tree.point for tree in job.trees.values())
+    yield from (yard.inside for yard in job.yards.values())
+
+
+def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unplaced: Mapping[str, tuple[str, str]]) -> Iterator[Finding]:
+    if not known and unplaced:
+        yield Finding(
+            "no_known_points", "fix", "survey", (), "No point is known yet, so nothing can be placed.",
+            "Give one house corner a place, east 0 and north 0, and a second one along the wall.",
+        )  # fmt: skip
+        return
+    for name, (says, do) in unplaced.items():
+        yield Finding("point_unplaced", "fix", "survey", (name,), says, do)
+    for shot, gap_ft in placing.apart.items():
+        tie = job.shots[shot]
+        if isinstance(tie, TieShot) and tie.point not in unplaced:
+            says = f"The tapes of {shot} to {tie.point} don't meet by {gap_ft:.1f} ft."
+            yield Finding(
+                "tapes_apart", "fix", "survey", (shot, tie.point), says, f"Tape {tie.point} again from {tie.from_a} and {tie.from_b}."
+            )
+
+
+def _weak_findings(job: Job, read: tuple[Reading, ...], solution: Solution) -> Iterator[Finding]:
+    """Points that nothing checks, together; ties that cross flat where nothing else holds the point."""
+    unchecked = _unchecked(read, solution)
+    if unchecked:
+        names = listed(unchecked) if len(unchecked) <= 4 else f"{listed(unchecked[:3])} and {len(unchecked) - 3} more"
+        says = f"Nothing checks {names}: one wrong tape would go unseen."
+        yield Finding("points_unchecked", "note", "survey", tuple(unchecked), says, "Tape each once more, from a third point.")
+    for name, shot in job.shots.items():
+        if isinstance(shot, TieShot) and shot.point in unchecked:
+            yield from _flat_tie(name, shot, solution)
+
+
+def _unchecked(read: tuple[Reading, ...], solution: Solution) -> list[str]:
+    """Adjusted points all of whose readings have nothing to check them."""
+    checked = {
+        name for reading in read for name in reading.points if (fit := solution.fits.get(reading.key)) and fit.standardised is not None
+    }
+    return [name for name in solution.sigmas_ft if name not in checked]
+
+
+def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
+    at = solution.places
+    apex = apex_angle_deg(
+        distance_ft(at[tie.from_a], at[tie.point]), distance_ft(at[tie.from_b], at[tie.point]), distance_ft(at[tie.from_a], at[tie.from_b])
+    )
+    if not _FLATTEST_DEG <= apex <= _BLUNTEST_DEG:
+        says = f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {solution.sigmas_ft[tie.point]:.1f} ft only."
+        do = "Tie it from two points that see it nearer to square."
+        yield Finding("tie_flat", "note", "survey", (name, tie.point), says, do)

@@ -1,0 +1,145 @@
+"""What to ask before anything is driven: the utility notice, the dogs, and the survey's own checklist."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from engine.calc.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.limits import OutOfRange
+from engine.checklist import Item
+from engine.findings import Finding, Level
+from engine.job.job import Job
+from engine.job.people import Dog
+from engine.job.shots import LegShot, OffsetShot, TieShot
+
+_SEEN_FIRST = "Nothing is driven before the marks are seen."
+
+
+def notice_findings(job: Job) -> Iterator[Finding]:
+    """Findings on the utility notice, from its own dates and the day the job is planned for; no clock is asked.
+
+    Arguments: job.
+    Returns: findings.
+    Source: common practice, no source: the law of the place sets the notice; see the guide page of the survey.
+    Valid for: any job; whether the marks have run out today is for the crew to see.
+    """
+    notice, day = job.utility_notice, job.job.planned_for
+    if notice.called is None:
+        yield _finding(
+            "notice_not_called", "stop", "The one-call centre hasn't been called.", f"Call it and wait the legal notice. {_SEEN_FIRST}"
+        )
+    elif not notice.marks_seen:
+        yield _finding("marks_not_seen", "stop", "The utility marks haven't been seen yet.", _SEEN_FIRST)
+    if notice.called and notice.expires is None:
+        yield _finding("notice_no_expiry", "note", "The notice has no last day.", "Ask when the marks run out and write it down.")
+    for code, early, late, says in (
+        ("notice_dates", notice.called, notice.earliest_start, "The notice starts on {late}, before it was called on {early}."),
+        ("notice_dates", notice.earliest_start, notice.expires, "The notice runs out on {late}, before it starts on {early}."),
+    ):
+        if early and late and late < early:
+            yield _finding(code, "fix", says.format(early=_day(early), late=_day(late)), "Read the ticket again and put the dates right.")
+    if day and notice.earliest_start and day < notice.earliest_start:
+        says = f"The job is planned for {_day(day)}, and the notice starts on {_day(notice.earliest_start)}."
+        yield _finding("notice_too_early", "stop", says, "Plan it for later; nothing is driven before the notice starts.")
+    if day and notice.expires and day > notice.expires:
+        says = f"The job is planned for {_day(day)}, and the marks run out on {_day(notice.expires)}."
+        yield _finding("notice_expired", "stop", says, "Call for new marks; nothing is driven on old ones.")
+    if not job.utilities:
+        yield _finding(
+            "no_utilities", "note", "No buried line is drawn.", "Draw every mark on the ground, or make sure that there is none."
+        )
+
+
+def _finding(code: str, level: Level, says: str, do: str, *subjects: str) -> Finding:
+    return Finding(code, level, "survey", subjects, says, do)
+
+
+def _day(day: date) -> str:
+    return f"{day:%b} {day.day}, {day.year}"
+
+
+def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
+    """The fence height that suits all the dogs, and findings where the fence is lower or may not hold one.
+
+    Arguments: job; heights in ft.
+    Returns: ft, None without dogs, and findings.
+    Source: common practice, no source: see engine.calc.kennel; judgement, not a rule.
+    Valid for: guidance; local law may set a height.
+    """
+    suited: dict[str, SuitedHeight] = {}
+    found: list[Finding] = []
+    for name, dog in job.dogs.items():
+        try:
+            floor_space_ft2(dog.body_in)
+            suited[name] = suited_height_ft(dog.shoulder_in, dog.jumps, dog.climbs)
+        except OutOfRange:
+            says = f"{name} is {_size(dog)}: no dog is that size."
+            found.append(_finding("dog_size", "fix", says, "Measure the dog again.", name))
+    found += [_too_low(name, job, suit) for name, suit in suited.items() if suit.height_ft > job.fence.height_ft or suit.may_not_hold]
+    if not job.dogs:
+        found.append(
+            _finding("no_dogs", "note", "No dog is written down.", "Ask how many, how big, and whether they jump, climb, dig or chew.")
+        )
+    if job.fence.height_ft > 6:
+        says = f"The fence is {format_ft_in(job.fence.height_ft)} high."
+        found.append(_finding("fence_over_six", "note", says, "Over 6 ft ask the permit office and licensed practice first."))
+    return max((suit.height_ft for suit in suited.values()), default=None), tuple(found)
+
+
+def _size(dog: Dog) -> str:
+    return f"{format_in(dog.shoulder_in)} at the shoulder and {format_in(dog.body_in)} long"
+
+
+def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
+    height_ft = job.fence.height_ft
+    if suit.height_ft > height_ft:
+        says = f"As judgement, {name} suits a {format_ft_in(suit.height_ft)} fence; this one is {format_ft_in(height_ft)}."
+        return _finding("fence_low", "note", says, "Talk it over with the client, or make the fence higher.", name)
+    says = f"As judgement, {name} may get over a {format_ft_in(height_ft)} fence all the same."
+    return _finding("may_not_hold", "note", says, "Tell the client, and watch the dog the first days.", name)
+
+
+def survey_items(job: Job) -> tuple[Item, ...]:
+    """The survey's checklist.
+
+    Arguments: job.
+    Returns: items in the order a crew meets them.
+    Source: common practice, no source.
+    Valid for: any job.
+    """
+    return tuple(_items(job))
+
+
+def _items(job: Job) -> Iterator[Item]:
+    yield _item("job", "dogs_asked", "Dogs asked about: how many, how big, jump, climb, dig, chew")
+    yield _item("job", "mower_asked", "Mower asked about: who mows, how wide a machine")
+    yield _item("job", "irrigation_asked", "Septic, irrigation and lights asked about")
+    yield _item("job", "marks_called", "Utility marks called for")
+    yield _item("job", "marks_seen", "Utility marks seen on the ground")
+    for boundary in job.boundaries:
+        yield _item(boundary, "boundary_found", f"Boundary {boundary}: pins or marks found")
+    if not job.boundaries:
+        yield _item("job", "boundary_found", "Boundary found")
+    yield _item("job", "client_walked", "Client walked the line")
+    for group, words in _point_groups(job).items():
+        yield _item(group, "measured_twice", f"Points {words}: measured twice")
+    for line in job.lines:
+        yield _item(line, "levels_shot", f"Line {line}: levels shot at every break of the ground")
+    yield _item("job", "photos_taken", "Photos taken along every line")
+
+
+def _item(subject: str, what: str, says: str) -> Item:
+    return Item(f"survey.{subject}.{what}", "survey", subject, says)
+
+
+def _point_groups(job: Job) -> dict[str, str]:
+    """Points fixed from the same two points, or by legs: one thing to check each. Points of three tapes check themselves."""
+    groups: dict[str, str] = {}
+    for shot in job.shots.values():
+        match shot:
+            case TieShot(from_a=one, from_b=other) | OffsetShot(base_from=one, base_to=other):
+                a, b = sorted((one, other))
+                groups.setdefault(f"{a}-{b}", f"from {a} and {b}")
+            case LegShot():
+                groups.setdefault("legs", "along the legs")
+    return groups

@@ -1,0 +1,207 @@
+"""What runs from point to point: lines with their ground, chains of legs, and paced lengths against measured ones."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import groupby, pairwise
+
+from engine.calc.ground import Profile, grade_deg, level_at_ft
+from engine.calc.lengths import format_ft_in
+from engine.calc.plane import Point, distance_ft, path_length_ft
+from engine.calc.taping import paced_ft
+from engine.calc.traverse import Course, compass_rule
+from engine.findings import Finding
+from engine.job.fence import Line
+from engine.job.job import Job
+from engine.job.links import gate_end_ft
+from engine.job.rules import SurveyRules
+from engine.job.shots import LegShot, LevelShot, PacesShot, Shot
+from engine.stages.network import ONE_SPOT_FT, listed
+from engine.stages.surveyed import LegTraverse, LineSurvey, PacedCheck
+
+_FLAT = Profile((0.0,), (0.0,))
+_OVER_END_FT = 0.5
+_ONE_STATION_FT = 0.01
+_STEEPEST_DEG = 45.0
+
+
+def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineSurvey], tuple[Finding, ...]]:
+    """Every line all of whose points have places, with length and ground, and findings on lines, levels and gates.
+
+    Arguments: job; places of points, ft.
+    Returns: lines by name, and findings.
+    Source: see engine.calc.plane and engine.calc.ground.
+    Valid for: any job; a line with a point that has no place is left out.
+    """
+    lines: dict[str, LineSurvey] = {}
+    found: list[Finding] = []
+    for name, line in job.lines.items():
+        trouble = _trouble(name, line, places)
+        if trouble:
+            found.append(trouble)
+            continue
+        path = tuple(places[point] for point in line.points)
+        length_ft = path_length_ft(path)
+        shots = {key: shot for key, shot in job.shots.items() if isinstance(shot, LevelShot) and shot.line == name}
+        on_line = [(shot.station_ft, shot.ground_ft) for shot in shots.values() if shot.station_ft <= length_ft + _OVER_END_FT]
+        profile = _profile(on_line, length_ft, line.closed)
+        lines[name] = LineSurvey(name, line.points, path, length_ft, profile, len(on_line))
+        found += _level_findings(name, shots, length_ft, profile)
+    return lines, (*found, *_gate_findings(job, lines))
+
+
+def _trouble(name: str, line: Line, places: Mapping[str, Point]) -> Finding | None:
+    """Why a line can't be drawn yet."""
+    missing = [point for point in dict.fromkeys(line.points) if point not in places]
+    if missing:
+        says = f"Line {name} can't be drawn: {listed(missing)} {'has' if len(missing) == 1 else 'have'} no place."
+        return Finding("line_unplaced", "fix", "survey", (name, *missing), says, f"Place {listed(missing)} first.")
+    for a, b in pairwise(line.points):
+        if distance_ft(places[a], places[b]) < ONE_SPOT_FT:
+            says = f"Line {name} can't be drawn: {a} and {b} come out at the same place."
+            return Finding(
+                "line_stands_still", "fix", "survey", (name, a, b), says, "Take one of them out of the line, or measure both again."
+            )
+    return None
+
+
+def _profile(shots: Sequence[tuple[float, float]], length_ft: float, closed: bool) -> Profile:
+    """Ground through the level shots; levels shot twice at one station are averaged; a closed line's ends agree."""
+    if not shots:
+        return _FLAT
+    grouped = groupby(sorted(shots), key=lambda shot: round(shot[0] / _ONE_STATION_FT))
+    means = [(group[0][0], sum(level for _, level in group) / len(group)) for _, rows in grouped if (group := list(rows))]
+    profile = Profile(tuple(station for station, _ in means), tuple(level for _, level in means))
+    return _round(profile, length_ft) if closed else profile
+
+
+def _round(profile: Profile, length_ft: float) -> Profile:
+    """The ground of a closed line from 0 to its length: between its last and first shots it runs on across the start."""
+    inner = [(s, z) for s, z in zip(profile.stations_ft, profile.levels_ft, strict=True) if 0 < s < length_ft]
+    ends = [z for s, z in zip(profile.stations_ft, profile.levels_ft, strict=True) if not 0 < s < length_ft]
+    if ends:
+        start_ft = sum(ends) / len(ends)
+    else:
+        (first, first_ft), (last, last_ft) = inner[0], inner[-1]
+        start_ft = level_at_ft(Profile((last - length_ft, first), (last_ft, first_ft)), 0.0)
+    rows = [(0.0, start_ft), *inner, (length_ft, start_ft)]
+    return Profile(tuple(s for s, _ in rows), tuple(z for _, z in rows))
+
+
+def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float, profile: Profile) -> Iterator[Finding]:
+    if not shots:
+        yield Finding(
+            "no_levels", "note", "survey", (name,), f"No level is shot along line {name}, so its ground counts as flat.",
+            "Shoot the ground at its ends and at every break.",
+        )  # fmt: skip
+    for key, shot in shots.items():
+        if shot.station_ft > length_ft + _OVER_END_FT:
+            says = f"Level {key} is at {format_ft_in(shot.station_ft)} on line {name}, which is {format_ft_in(length_ft)} long."
+            yield Finding("level_off_line", "fix", "survey", (key, name), says, "Put its station right; it is left out until then.")
+    for before, after in pairwise(profile.stations_ft):
+        if abs(grade_deg(profile, before, after)) > _STEEPEST_DEG:
+            rise_ft = level_at_ft(profile, after) - level_at_ft(profile, before)
+            says = (
+                f"Line {name} {'rises' if rise_ft > 0 else 'falls'} {format_ft_in(abs(rise_ft))} "
+                f"from {format_ft_in(before)} to {format_ft_in(after)}."
+            )
+            yield Finding("ground_steep", "note", "survey", (name,), says, "Read both levels again; draw a wall or a bank where it is one.")
+
+
+def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Finding]:
+    for name, gate in job.gates.items():
+        line = lines.get(gate.line)
+        if line is None:
+            continue
+        end_ft = gate_end_ft(gate, job.rules.gate.gap_in)
+        opening_ft, length = end_ft - gate.station_ft, format_ft_in(line.length_ft)
+        if opening_ft > line.length_ft:
+            says = f"Gate {name} needs {format_ft_in(opening_ft)}, and line {gate.line} is {length} long."
+            yield Finding("gate_wider_than_line", "fix", "survey", (name, gate.line), says, "Make it narrower, or put it in another line.")
+        elif end_ft > line.length_ft + ONE_SPOT_FT:
+            says = f"Gate {name} ends at {format_ft_in(end_ft)}, and line {gate.line} is {length} long."
+            do = f"Set its station to {format_ft_in(line.length_ft - opening_ft)} or less."
+            yield Finding("gate_off_line", "fix", "survey", (name, gate.line), says, do)
+
+
+def paced_checks(shots: Mapping[str, Shot], places: Mapping[str, Point], rules: SurveyRules) -> tuple[PacedCheck, ...]:
+    """Every paced length beside the distance between the adjusted points.
+
+    Arguments: shots by id; places, ft; rules with the step in ft (1 to 7; no checks outside it).
+    Returns: checks, ft.
+    Source: see engine.calc.taping.
+    Valid for: paces between points that both have places.
+    """
+    if not 1 <= rules.step_ft <= 7:
+        return ()
+    return tuple(
+        PacedCheck(name, a, b, paced_ft(shot.paces, rules.step_ft), distance_ft(places[a], places[b]))
+        for name, shot in shots.items()
+        if isinstance(shot, PacesShot) and (a := shot.from_point) in places and (b := shot.to_point) in places
+    )
+
+
+def traverses(shots: Mapping[str, Shot], known: Mapping[str, Point], places: Mapping[str, Point]) -> tuple[LegTraverse, ...]:
+    """Chains of legs that close on their start or on another known point, with their misclosure by the compass rule.
+
+    Arguments: shots by id; known points and all places, ft.
+    Returns: traverses in the order of their first legs; ft.
+    Source: see engine.calc.traverse.
+    Valid for: chains of two legs or more, each starting where the one before ended.
+    """
+    left = [shot for shot in shots.values() if isinstance(shot, LegShot)]
+    left.sort(key=lambda leg: leg.from_point not in known)
+    found = []
+    while left:
+        chain = _chain(left, known)
+        if len(chain) > 1 and _closes(chain, known) and chain[0].from_point in places:
+            found.append(_traverse(chain, places))
+    return tuple(found)
+
+
+def _chain(left: list[LegShot], known: Mapping[str, Point]) -> list[LegShot]:
+    """Take from `left` its first leg and those that follow on, to the first known point or back to the start."""
+    chain = [left.pop(0)]
+    while not _closes(chain, known):
+        following = next((leg for leg in left if leg.from_point == chain[-1].to_point), None)
+        if following is None:
+            break
+        left.remove(following)
+        chain.append(following)
+    return chain
+
+
+def _closes(chain: Sequence[LegShot], known: Mapping[str, Point]) -> bool:
+    start, end = chain[0].from_point, chain[-1].to_point
+    return end == start or (start in known and end in known)
+
+
+def _traverse(chain: Sequence[LegShot], places: Mapping[str, Point]) -> LegTraverse:
+    courses = [Course(leg.length_ft, leg.azimuth_deg) for leg in chain]
+    walked = compass_rule(places[chain[0].from_point], courses, places[chain[-1].to_point])
+    return LegTraverse(
+        points=(chain[0].from_point, *(leg.to_point for leg in chain)),
+        length_ft=walked.total_ft,
+        lat_error_ft=walked.closure_latitude_ft,
+        dep_error_ft=walked.closure_departure_ft,
+        misclosure_ft=walked.misclosure_ft,
+        precision=walked.precision,
+    )
+
+
+def traverse_findings(found: Sequence[LegTraverse], rules: SurveyRules) -> Iterator[Finding]:
+    """Findings on traverses that close worse than the rule.
+
+    Arguments: traverses; rules with the least precision, 1 in so many.
+    Returns: findings.
+    Source: common practice, no source: the job's rule.
+    Valid for: any traverses.
+    """
+    for walked in found:
+        if walked.precision is not None and walked.precision < rules.precision_min:
+            start, end = walked.points[0], walked.points[-1]
+            says = (
+                f"The legs from {start} round to {end} miss by {format_ft_in(walked.misclosure_ft)} "
+                f"in {format_ft_in(walked.length_ft)}, 1 in {walked.precision:.0f}; 1 in {rules.precision_min:.0f} is wanted."
+            )
+            yield Finding(
+                "traverse_open", "fix", "survey", tuple(dict.fromkeys(walked.points)), says, "Read its bearings and lengths again."
+            )

@@ -1,0 +1,249 @@
+"""Yards: the areas that lines (gates are part of them), walls and tree trunks close, and the gap where one doesn't."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from itertools import combinations, pairwise
+from math import inf
+from typing import Any
+
+import numpy as np
+import shapely
+
+from engine.calc.kennel import floor_space_ft2
+from engine.calc.lengths import format_ft_in
+from engine.calc.limits import OutOfRange
+from engine.calc.plane import Point, area_ft2, distance_ft
+from engine.findings import Finding
+from engine.job.job import Job
+from engine.stages.surveyed import YardArea
+
+SNAP_FT = 0.5
+"""A line that ends this near to a wall or another line meets it: common practice, no source."""
+
+_GRID_FT = 1e-6
+_MOST_TRIES = 16
+
+
+@dataclass(frozen=True)
+class _Chain:
+    """A stretch of one line or structure through points that all have places; `tree_ends` are trunks met at start and end."""
+
+    owner: str
+    names: tuple[str, ...]
+    path: tuple[Point, ...]
+    tree_ends: tuple[str | None, str | None] = (None, None)
+
+    @property
+    def closed(self) -> bool:
+        return self.path[0] == self.path[-1]
+
+
+@dataclass(frozen=True)
+class _Gap:
+    """A possible closing piece between two places, with what stands at each."""
+
+    ends: tuple[Point, Point]
+    words: str
+
+    @property
+    def length_ft(self) -> float:
+        return distance_ft(*self.ends)
+
+
+def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardArea], tuple[Finding, ...]]:
+    """Area and outline of every yard that closes, the gap of every one that doesn't, and the findings on both.
+
+    Arguments: job; places of points, ft.
+    Returns: yards by name with areas in square ft, and findings.
+    Source: area by coordinates, see engine.calc.plane; outlines derived: faces of the noded lines.
+    Valid for: any job; a point without a place breaks its line there.
+    """
+    chains = (*_line_chains(job, places), *_wall_chains(job, places))
+    joined, loose = _joined(chains, job, places)
+    gaps = [*_breaks(job, places), *_gaps(loose, chains)]
+    faces = _faces(joined)
+    areas: dict[str, YardArea] = {}
+    found: list[Finding] = []
+    for name, yard in job.yards.items():
+        needed = _floor_needed_ft2(job, name)
+        place = places.get(yard.inside)
+        area, words = _area(name, place, needed, faces, joined, gaps) if place else (_open(name, needed, None), "")
+        areas[name] = area
+        found += _findings(job, area, place is not None, words)
+    return areas, tuple(found)
+
+
+def _line_chains(job: Job, places: Mapping[str, Point]) -> Iterator[_Chain]:
+    for name, line in job.lines.items():
+        for names in _placed_runs(line.points, places):
+            start = line.start_at if line.start_meets == "tree" and names[0] == line.points[0] else None
+            end = line.end_at if line.end_meets == "tree" and names[-1] == line.points[-1] else None
+            yield _Chain(name, names, tuple(places[point] for point in names), (start, end))
+
+
+def _wall_chains(job: Job, places: Mapping[str, Point]) -> Iterator[_Chain]:
+    for name, structure in job.structures.items():
+        for names in _placed_runs(structure.points, places):
+            yield _Chain(name, names, tuple(places[point] for point in names))
+
+
+def _placed_runs(points: Sequence[str], places: Mapping[str, Point]) -> Iterator[tuple[str, ...]]:
+    """Runs of two or more points in a row that have places, no two in a row on one spot."""
+    run: list[str] = []
+    for point in (*points, None):
+        if point is not None and point in places:
+            if not run or places[run[-1]] != places[point]:
+                run.append(point)
+            continue
+        if len(run) > 1:
+            yield tuple(run)
+        run = []
+
+
+def _joined(chains: Sequence[_Chain], job: Job, places: Mapping[str, Point]) -> tuple[list[tuple[Point, Point]], list[tuple[_Chain, int]]]:
+    """All straight pieces with short links where ends meet something, and the ends (chain, 0 or -1) that meet nothing."""
+    pieces = [piece for chain in chains for piece in pairwise(chain.path)]
+    lines = shapely.linestrings(np.array(pieces).reshape(-1, 2, 2))
+    links: list[tuple[Point, Point]] = []
+    loose: list[tuple[_Chain, int]] = []
+    first = 0
+    for chain in chains:
+        last = first + len(chain.path) - 2
+        for end, own in ((0, first), (-1, last)):
+            link = _trunk_link(chain, end, job, places) or _snap_link(chain.path[end], lines, own)
+            if link is None:
+                loose.append((chain, end))
+            elif distance_ft(*link) > _GRID_FT:
+                links.append(link)
+        first = last + 1
+    return pieces + links, loose
+
+
+def _trunk_link(chain: _Chain, end: int, job: Job, places: Mapping[str, Point]) -> tuple[Point, Point] | None:
+    """From a line's end to the middle of the trunk it meets, where it reaches the bark."""
+    tree = job.trees.get(chain.tree_ends[end] or "")
+    middle = places.get(tree.point) if tree else None
+    if tree is None or middle is None or distance_ft(chain.path[end], middle) > tree.diameter_in / 24 + SNAP_FT:
+        return None
+    return chain.path[end], middle
+
+
+def _snap_link(end: Point, lines: Any, own: int) -> tuple[Point, Point] | None:
+    """From a chain's end to the nearest other piece within the snap distance."""
+    spot = shapely.Point(end)
+    away = shapely.distance(lines, spot)
+    away[own] = inf
+    nearest = int(np.argmin(away))
+    return (end, _nearest_on(lines[nearest], end)) if away[nearest] <= SNAP_FT else None
+
+
+def _nearest_on(line: Any, place: Point) -> Point:
+    meets = shapely.line_interpolate_point(line, shapely.line_locate_point(line, shapely.Point(place)))
+    return (float(meets.x), float(meets.y))
+
+
+def _faces(pieces: Sequence[tuple[Point, Point]]) -> Any:
+    """Every area that the pieces close, as an array of polygons."""
+    if not pieces:
+        return np.array([], dtype=object)
+    noded = shapely.union_all(shapely.linestrings(np.array(pieces)), grid_size=_GRID_FT)
+    return shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
+
+
+def _holding(faces: Any, place: Point) -> Any | None:
+    """The face that holds a place, or None."""
+    held = faces[shapely.intersects_xy(faces, *place)] if len(faces) else faces
+    return held[0] if len(held) else None
+
+
+def _area(
+    name: str,
+    place: Point,
+    needed_ft2: float,
+    faces: Any,
+    pieces: list[tuple[Point, Point]],
+    gaps: Sequence[_Gap],
+) -> tuple[YardArea, str]:
+    """The yard round a place and, where it is open, between what its gap lies."""
+    face = _holding(faces, place)
+    if face is None:
+        gap = _gap(place, pieces, gaps)
+        return _open(name, needed_ft2, gap), gap.words if gap else ""
+    outer, *holes = (_ring(ring) for ring in (face.exterior, *face.interiors))
+    area = area_ft2(outer) - sum(area_ft2(hole) for hole in holes)
+    return YardArea(name, True, outer, area, float(face.exterior.length), None, None, needed_ft2), ""
+
+
+def _ring(ring: Any) -> tuple[Point, ...]:
+    return tuple((float(east), float(north)) for east, north in list(ring.coords)[:-1])
+
+
+def _open(name: str, needed_ft2: float, gap: _Gap | None) -> YardArea:
+    return YardArea(name, False, (), 0.0, 0.0, gap.length_ft if gap else None, gap.ends if gap else None, needed_ft2)
+
+
+def _gaps(loose: Sequence[tuple[_Chain, int]], chains: Sequence[_Chain]) -> list[_Gap]:
+    """Pieces that could close something, shortest first: between loose ends, and from one to the nearest place of another chain."""
+    found = [
+        _Gap((one.path[i], other.path[j]), f"between {one.names[i]} and {other.names[j]}")
+        for (one, i), (other, j) in combinations(loose, 2)
+    ]
+    for chain, end in loose:
+        for other in chains:
+            if other is not chain:
+                meets = _nearest_on(shapely.LineString(other.path), chain.path[end])
+                found.append(_Gap((chain.path[end], meets), f"between {chain.names[end]} and {other.owner}"))
+    return sorted((gap for gap in found if gap.length_ft > 0), key=lambda gap: gap.length_ft)
+
+
+def _breaks(job: Job, places: Mapping[str, Point]) -> Iterator[_Gap]:
+    """Where points without a place break a line: from the last placed point before them to the first after."""
+    for line in job.lines.values():
+        placed = [(index, point) for index, point in enumerate(line.points) if point in places]
+        for (i, before), (j, after) in pairwise(placed):
+            if j > i + 1 and places[before] != places[after]:
+                yield _Gap((places[before], places[after]), f"between {before} and {after}")
+
+
+def _gap(place: Point, pieces: list[tuple[Point, Point]], gaps: Sequence[_Gap]) -> _Gap | None:
+    """The first gap that alone closes the yard round a place; else the one that closes it after those before it; else none."""
+    tries = gaps[:_MOST_TRIES]
+    for gap in tries:
+        if _holding(_faces([*pieces, gap.ends]), place) is not None:
+            return gap
+    for count, gap in enumerate(tries, 1):
+        if _holding(_faces([*pieces, *(one.ends for one in tries[:count])]), place) is not None:
+            return gap
+    return None
+
+
+def _floor_needed_ft2(job: Job, yard: str) -> float:
+    """Floor space of the yard's dogs; a dog without a yard counts where there is only one."""
+    total = 0.0
+    for dog in job.dogs.values():
+        if dog.yard == yard or (dog.yard is None and len(job.yards) == 1):
+            try:
+                total += dog.count * floor_space_ft2(dog.body_in)
+            except OutOfRange:
+                continue  # its size is a finding of its own
+    return total
+
+
+def _findings(job: Job, area: YardArea, placed: bool, words: str) -> Iterator[Finding]:
+    subject = (area.name,)
+    inside = job.yards[area.name].inside
+    if not placed:
+        says = f"Yard {area.name} has no place: its point {inside} isn't placed."
+        yield Finding("yard_unplaced", "fix", "survey", subject, says, f"Shoot {inside}, anywhere inside the yard.")
+    elif area.gap_ft is not None:
+        says = f"Yard {area.name} doesn't close: {format_ft_in(area.gap_ft)} is open {words}."
+        yield Finding("yard_open", "fix", "survey", subject, says, "Carry a line across it, or put right the point that is off.")
+    elif not area.closed:
+        says = f"Yard {area.name} doesn't close: no lines or walls go round {inside}."
+        yield Finding("yard_open", "fix", "survey", subject, says, "Draw the lines round it, or move its point inside them.")
+    elif job.job.licensed_kennel and area.area_ft2 < area.floor_needed_ft2:
+        says = (
+            f"Yard {area.name} has {area.area_ft2:,.0f} sq ft and its dogs need {area.floor_needed_ft2:,.0f}, "
+            "the least floor of a licensed kennel (9 CFR 3.6)."
+        )
+        yield Finding("kennel_floor", "fix", "survey", subject, says, "Make the yard bigger or keep fewer dogs in it; read today's rule.")
