@@ -1,6 +1,7 @@
 """The command line. It imports the screen only when it opens one, and the engine only when a job is read."""
 
 import argparse
+import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
@@ -16,6 +17,7 @@ EXAMPLES = """examples:
 
 def main(argv: list[str] | None = None) -> int:
     """Run one command; 0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: a second thread costs more than it brings
     words = sys.argv[1:] if argv is None else argv
     if words and words[0] not in COMMANDS and not words[0].startswith("-"):
         words = ["open", *words]
