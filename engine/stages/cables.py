@@ -1,22 +1,37 @@
 """Stage 5, cable loops: where loops begin and end, what to cut, how tight, and what weather and a leaning dog do to them."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
-from engine.calc.cutting import CutPlan
-from engine.checklist import Item
-from engine.findings import Finding
+from engine.calc.cutting import CutPlan, Stock, plan_cuts
+from engine.calc.lengths import format_ft_in
+from engine.calc.stretch import safety_factor, working_load_lbf
+from engine.checklist import Item, Reading
+from engine.findings import Finding, Level
 from engine.job.job import Job
+from engine.job.rules import CableRules
 from engine.stages.bracing import Bracing
-from engine.stages.layout import Layout
+from engine.stages.layout import Bay, Layout
+from engine.stages.loop_runs import loops_of, runs_of
 from engine.stages.posts import Posts
+from engine.stages.pulled import Cable, Lean, Pulled, cable_of, lean, pulled, sag_ft
+from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence", "checks")
+READS = ("rules", "stock", "fence")
+
+SLACK_SHARE = 0.2
+"""A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
+CUT_OVER_FT = 1.0
+"""How much longer than worked out a loop may be cut: common practice, no source."""
 
 
 @dataclass(frozen=True)
 class BayCable:
-    """One bay of a loop: sag of top and bottom cable at mid-bay at the target tension, and what a lean on mid-bay does."""
+    """One bay of a loop: sag of top and bottom cable at mid-bay at the target tension, and what a lean on mid-bay does.
+
+    The sag is that of the bare cable. Both push figures are 0 where the lean bends the cable over 45 degrees; a finding says so.
+    """
 
     bay: str
     loop: str
@@ -28,7 +43,11 @@ class BayCable:
 
 @dataclass(frozen=True)
 class Loop:
-    """A closed rectangle of one cable: its supports and bays in order, its run, and the length to cut."""
+    """A closed rectangle of one cable: its supports and bays in order, its run, and the length to cut.
+
+    `run_ft` is along the slope, the long side of the rectangle; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
+    0 where the cable hangs slack. `safety` is the strength of the weaker of cable and lock over the most of target, cold, hot and lean.
+    """
 
     id: str
     line: str
@@ -60,4 +79,186 @@ class Cables:
 
 
 def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
-    raise NotImplementedError
+    """Every cable loop: where it begins and ends, what to cut, its tension through the year and under a lean, and the spools to cut from.
+
+    Arguments: job; layout, bays in ft; posts, for the eyes; bracing, for supports that stand firm.
+    Returns: Cables, loops L1, L2, ... in line order; units are in the field names.
+    Source: common practice, no source, for loop lengths, tail and grip; engine.calc.cable, stretch, loops and cutting for the rest.
+    Valid for: tight cables on eyes at equal heights; empty, with a finding, where the stock doesn't give the cable.
+    """
+    cable = cable_of(job.fence.cable, stock_of(job.stock))
+    strung = [
+        bays for line in layout.lines.values() for run in runs_of(layout, line) for bays in loops_of(run, layout, bracing, job.rules.cables)
+    ]
+    if cable is None:
+        return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
+    rules = job.rules.cables
+    sides_ft = 2 * (posts.eye_high_ft - posts.eye_low_ft)
+    leaned = _lean_once(cable, rules)
+    loops: dict[str, Loop] = {}
+    spans: dict[str, BayCable] = {}
+    for number, bays in enumerate(strung, 1):
+        name = f"L{number}"
+        work = pulled(cable, rules, bays)
+        round_ft = 2 * work.along_ft + sides_ft
+        in_loop = {bay.id: _bay_cable(name, bay, cable, rules, leaned(bay.plan_ft, round_ft)) for bay in bays}
+        loops[name] = _loop(name, bays, work, round_ft, in_loop, cable, rules)
+        spans |= in_loop
+    spools = _spools(cable, loops)
+    return Cables(
+        loops=loops,
+        bays=spans,
+        loop_of={name: span.loop for name, span in spans.items()},
+        cable_weight_plf=cable.weight_plf,
+        strength_lbf=cable.strength_lbf,
+        spools=spools,
+        total_ft=sum(loop.cut_ft for loop in loops.values()),
+        findings=tuple(_findings(rules, cable, loops, spans, spools)) if loops else (),
+        items=tuple(item for loop in loops.values() for item in _items(rules, loop, spans)),
+    )
+
+
+def _lean_once(cable: Cable, rules: CableRules) -> Callable[[float, float], Lean | None]:
+    """Lean by span and loop, solved once for spans alike to 0.01 ft in loops alike to 0.1 ft."""
+    solved = cache(lambda span_ft, loop_ft: lean(cable, rules, span_ft, loop_ft))
+    return lambda span_ft, loop_ft: solved(round(span_ft, 2) or span_ft, max(round(loop_ft, 1), round(span_ft, 2)))
+
+
+def _bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, leaned: Lean | None) -> BayCable:
+    out_in, tension_lbf = (leaned.out_in, leaned.tension_lbf) if leaned else (0.0, 0.0)
+    return BayCable(bay.id, loop, bay.plan_ft, 12 * sag_ft(cable, rules, bay), out_in, tension_lbf)
+
+
+def _loop(
+    name: str, bays: Sequence[Bay], work: Pulled, round_ft: float, spans: Mapping[str, BayCable], cable: Cable, rules: CableRules
+) -> Loop:
+    most_lbf = max(rules.tension_lbf, work.cold_lbf, work.hot_lbf, *(span.push_tension_lbf for span in spans.values()))
+    return Loop(
+        id=name,
+        line=bays[0].line,
+        supports=(bays[0].from_id, *(bay.to_id for bay in bays)),
+        bays=tuple(bay.id for bay in bays),
+        run_ft=work.run_ft,
+        cut_ft=round_ft + (rules.tail_in + rules.grip_in) / 12,
+        ruling_span_ft=work.ruling_span_ft,
+        tension_lbf=rules.tension_lbf,
+        cold_lbf=work.cold_lbf,
+        hot_lbf=work.hot_lbf,
+        safety=safety_factor(cable.weakest_lbf, most_lbf),
+        within=rules.loop_min_ft <= work.run_ft <= rules.loop_max_ft,
+    )
+
+
+def _spools(cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
+    stocks = [Stock(cable.name, cable.spool_ft, None)] if cable.spool_ft else []
+    return plan_cuts({name: loop.cut_ft for name, loop in loops.items()}, stocks)
+
+
+def _finding(code: str, level: Level, subjects: Sequence[str], says: str, do: str) -> Finding:
+    return Finding(code, level, "cables", tuple(subjects), says, do)
+
+
+def _unknown(job: Job) -> tuple[Finding, ...]:
+    says = f"The stock doesn't give diameter, construction, weight, strength and modulus of {job.fence.cable}, so no loop is worked out."
+    return (_finding("cable_unknown", "fix", ("job",), says, "Add them to the stock from the maker's sheet."),)
+
+
+def _findings(rules: CableRules, cable: Cable, loops: Mapping[str, Loop], spans: Mapping[str, BayCable], spools: CutPlan) -> list[Finding]:
+    return [
+        *_length_findings(rules, loops),
+        *_strength_findings("cable_too_weak", "stop", cable.name, cable.strength_lbf, rules, loops, spans),
+        *_strength_findings("lock_too_weak", "fix", "the lock", cable.lock_lbf, rules, loops, spans),
+        *_lean_findings(rules, spans),
+        *_slack_findings(rules, loops),
+        *_spool_findings(cable, loops, spools),
+    ]
+
+
+def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Finding]:
+    found = []
+    most, least = format_ft_in(rules.loop_max_ft), format_ft_in(rules.loop_min_ft)
+    for loop in loops.values():
+        if loop.run_ft > rules.loop_max_ft:
+            says = f"{loop.id} is {format_ft_in(loop.run_ft)} long, over the {most} limit, and no support splits {loop.bays[0]}."
+            found.append(_finding("loop_too_long", "fix", (loop.id, *loop.bays), says, "Add a post in that bay."))
+    short = sorted((loop for loop in loops.values() if loop.run_ft < rules.loop_min_ft), key=lambda loop: loop.run_ft)
+    if short:
+        says = f"{short[0].id} is {format_ft_in(short[0].run_ft)} long, under the usual {least}{_others(short)}."
+        do = "Leave it where gates and ends give no more room."
+        found.append(_finding("loop_short", "note", [loop.id for loop in short], says, do))
+    return found
+
+
+def _others(alike: Sequence[object]) -> str:
+    return f" ({len(alike) - 1} more {'is' if len(alike) == 2 else 'are'} too)" if len(alike) > 1 else ""
+
+
+def _strength_findings(
+    code: str,
+    level: Level,
+    part: str,
+    strength_lbf: float | None,
+    rules: CableRules,
+    loops: Mapping[str, Loop],
+    spans: Mapping[str, BayCable],
+) -> list[Finding]:
+    """The steady pull against the working load, and a lean against the strength itself, the worst of each."""
+    if strength_lbf is None:
+        return []
+    found = []
+    allowed_lbf = working_load_lbf(strength_lbf, rules.safety_factor)
+    steady = {name: max(loop.tension_lbf, loop.cold_lbf) for name, loop in loops.items()}
+    worst = max(steady, key=lambda name: steady[name])
+    if steady[worst] > allowed_lbf:
+        says = f"{worst} pulls {steady[worst]:.0f} lb in the cold; {part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1."
+        found.append(_finding(code, level, (worst,), says, "Pull to less, or use stronger stock."))
+    leaned = max(spans.values(), key=lambda span: span.push_tension_lbf)
+    if leaned.push_tension_lbf > strength_lbf:
+        says = (
+            f"A {rules.lean_lbf:g} lb lean on {leaned.bay} pulls {leaned.loop} to {leaned.push_tension_lbf:.0f} lb; "
+            f"{part} holds {strength_lbf:.0f} lb."
+        )
+        found.append(_finding(f"{code}_leaned", level, (leaned.loop, leaned.bay), says, "Use stronger stock or shorter bays."))
+    return found
+
+
+def _lean_findings(rules: CableRules, spans: Mapping[str, BayCable]) -> list[Finding]:
+    over = [span for span in spans.values() if span.push_tension_lbf == 0]
+    if not over:
+        return []
+    says = f"A {rules.lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{_others(over)}."
+    return [_finding("lean_too_hard", "stop", [span.bay for span in over], says, "Use stronger cable; expect this one to break or slip.")]
+
+
+def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Finding]:
+    slack = sorted((loop for loop in loops.values() if loop.hot_lbf < SLACK_SHARE * loop.tension_lbf), key=lambda loop: loop.hot_lbf)
+    if not slack:
+        return []
+    says = f"On a {rules.hot_F:g}° day {slack[0].id} falls to {slack[0].hot_lbf:.0f} lb and hangs slack{_others(slack)}."
+    return [_finding("cable_slack", "note", [loop.id for loop in slack], says, "Pull it again in warm weather, or pull harder now.")]
+
+
+def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) -> list[Finding]:
+    if cable.spool_ft is None:
+        says = f"The stock doesn't give the length of a spool of {cable.name}, so no spool is planned."
+        return [_finding("spool_unknown", "fix", ("job",), says, "Add it to the stock.")]
+    found = []
+    for piece in spools.unplaced:
+        cut = format_ft_in(loops[piece.piece_id].cut_ft)
+        says = f"{piece.piece_id} takes {cut} of cable, more than a {format_ft_in(cable.spool_ft)} spool of {cable.name} holds."
+        found.append(_finding("spool_too_short", "fix", (piece.piece_id,), says, "Bring a longer spool, or break the loop."))
+    return found
+
+
+def _items(rules: CableRules, loop: Loop, spans: Mapping[str, BayCable]) -> list[Item]:
+    deepest = max((spans[bay] for bay in loop.bays), key=lambda span: span.sag_in)
+
+    def item(what: str, says: str, reading: Reading | None = None) -> Item:
+        return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading)
+
+    return [
+        item("cut_length", "cable cut, length", Reading("ft", loop.cut_ft, loop.cut_ft, loop.cut_ft + CUT_OVER_FT)),
+        item("closed", f"closed with a lock, {loop.supports[0]} to {loop.supports[-1]}"),
+        item("sag", f"sag in the middle of {deepest.bay}", Reading("in", deepest.sag_in, 0.0, deepest.sag_in + rules.sag_tolerance_in)),
+        item("tail", "tail ringed back"),
+    ]

@@ -1,0 +1,118 @@
+"""How a pulled cable behaves in its loop: sag, length, weather, and a lean on mid-bay."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine.calc.cable import parabola_length_ft, parabola_sag_ft, ruling_span_ft
+from engine.calc.limits import OutOfRange
+from engine.calc.stretch import change_of_state_lbf, ea_lbf, push_out, rope_area_in2
+from engine.job.rules import CableRules
+from engine.job.stock import StockRow
+from engine.stages.layout import Bay
+from engine.stock import first_of
+
+
+@dataclass(frozen=True)
+class Cable:
+    """What the stock says of the cable and its lock; `lock_lbf` and `spool_ft` None where it doesn't."""
+
+    name: str
+    weight_plf: float
+    strength_lbf: float
+    ea_lbf: float
+    lock_lbf: float | None
+    spool_ft: float | None
+
+    @property
+    def weakest_lbf(self) -> float:
+        """Strength of the weaker of cable and lock."""
+        return self.strength_lbf if self.lock_lbf is None else min(self.strength_lbf, self.lock_lbf)
+
+
+@dataclass(frozen=True)
+class Pulled:
+    """One loop at its target tension and after: lengths in ft, tensions in lb; a day that leaves it slack has 0."""
+
+    run_ft: float
+    along_ft: float
+    ruling_span_ft: float
+    cold_lbf: float
+    hot_lbf: float
+
+
+@dataclass(frozen=True)
+class Lean:
+    """A lean on the middle of a bay: how far the cable gives, in, and its tension then, lb."""
+
+    out_in: float
+    tension_lbf: float
+
+
+def cable_of(name: str, stock: Mapping[str, StockRow]) -> Cable | None:
+    """The cable of a stock id with the first lock of the stock, or None where its row lacks what the arithmetic needs.
+
+    Arguments: name, stock id; stock, rows by id.
+    Returns: Cable, lb and ft.
+    Source: engine.calc.stretch for metal area and stiffness.
+    Valid for: cable whose row gives diameter, construction, weight, strength and modulus.
+    """
+    row = stock.get(name)
+    if row is None or row.diameter_in is None or row.construction is None or row.modulus_psi is None:
+        return None
+    if row.weight_plf is None or row.strength_lbf is None:
+        return None
+    lock = first_of(stock, "lock")
+    stiffness = ea_lbf(rope_area_in2(row.diameter_in, row.construction), row.modulus_psi)
+    return Cable(name, row.weight_plf, row.strength_lbf, stiffness, stock[lock].strength_lbf if lock else None, row.length_ft)
+
+
+def sag_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
+    """Sag of the bare cable at mid-bay at the target tension.
+
+    Arguments: cable; rules, for the tension; bay, with a length over 0.
+    Returns: ft.
+    Source: engine.calc.cable: wL^2/8H.
+    Valid for: a tight cable that carries nothing yet.
+    """
+    return parabola_sag_ft(cable.weight_plf, bay.plan_ft, rules.tension_lbf)
+
+
+def pulled(cable: Cable, rules: CableRules, bays: tuple[Bay, ...]) -> Pulled:
+    """A loop's lengths and its tension in the cold and in the heat.
+
+    The cable slides freely at the eyes, so that one tension holds all along; the posts don't give.
+    Arguments: cable; rules; bays of the loop, each with a length over 0.
+    Returns: Pulled; `along_ft` is one cable from end to end, slope and sag included.
+    Source: engine.calc.cable and engine.calc.stretch.
+    Valid for: tight cables; where the cable hangs too slack for the formula its tension is 0.
+    """
+    ruling = ruling_span_ft([bay.plan_ft for bay in bays])
+    return Pulled(
+        run_ft=sum(bay.slope_ft for bay in bays),
+        along_ft=sum(parabola_length_ft(bay.plan_ft, sag_ft(cable, rules, bay), bay.rise_ft) for bay in bays),
+        ruling_span_ft=ruling,
+        cold_lbf=_warmed_lbf(cable, rules, ruling, rules.cold_F),
+        hot_lbf=_warmed_lbf(cable, rules, ruling, rules.hot_F),
+    )
+
+
+def _warmed_lbf(cable: Cable, rules: CableRules, ruling_ft: float, day_F: float) -> float:
+    try:
+        return change_of_state_lbf(rules.tension_lbf, ruling_ft, cable.weight_plf, day_F - rules.set_F, cable.ea_lbf)
+    except OutOfRange:
+        return 0.0
+
+
+def lean(cable: Cable, rules: CableRules, span_ft: float, loop_ft: float) -> Lean | None:
+    """What a lean on mid-bay does, its stretch shared by the whole loop; None where it bends the cable over 45 degrees.
+
+    Arguments: cable; rules, for tension and lean; span_ft, of the bay; loop_ft, cable of the loop, ft.
+    Returns: Lean, in and lb, or None.
+    Source: engine.calc.stretch.
+    Valid for: an elastic cable that slides in its eyes.
+    """
+    try:
+        out = push_out(rules.lean_lbf, span_ft, rules.tension_lbf, cable.ea_lbf, loop_ft)
+    except OutOfRange:
+        return None
+    return Lean(out.deflection_ft * 12, out.tension_lbf)
