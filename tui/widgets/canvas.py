@@ -86,7 +86,7 @@ class Canvas:
         return True
 
     def text(self, pos: Point, text: str, role: str, centred: bool = False, must: bool = False) -> bool:
-        """A label by `pos` (on it, when `centred`) at the clearest free spot; False when there is none.
+        """A label by `pos` at the clearest free spot, or `centred` on it where that is free; False when there is no spot.
 
         A label keeps one cell away from every other mark and label beside it. With `must` it is written over what is there.
         """
@@ -98,7 +98,7 @@ class Canvas:
         free = [spot for spot in spots if self._is_free(spot[0] - 1, spot[1], length + 2)]
         if not free and not (must and spots):
             return False
-        best = min(free, key=lambda spot: self._inked(spot, length)) if free else spots[0]
+        best = min(free or spots[:1], key=lambda spot: 0 if centred else self._inked(spot, length))
         self.put(*best, text, role)
         return True
 

@@ -136,6 +136,13 @@ def test_a_centred_label_stands_on_its_place() -> None:
     assert canvas.rows() == [[("  ", None), ("yard", "yard"), ("   ", None)]]
 
 
+def test_a_centred_label_stays_on_its_place_over_a_hatch() -> None:
+    canvas = _canvas(12, 3)
+    canvas.hatch([(2, 0), (10, 0), (10, 6), (2, 6)], "septic", every=2)
+    canvas.text((6.5, 3), "tank", "keepout", centred=True)
+    assert _text(canvas)[1][4:8] == "tank"
+
+
 def test_hostile_and_wide_text_keeps_the_width_of_the_row() -> None:
     canvas = _canvas(12, 1)
     canvas.put(0, 0, "\x1b[2Jé庭\u202eB", "label")
