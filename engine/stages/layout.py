@@ -1,122 +1,29 @@
 """Stage 2, layout: where every support stands, the bays between them, and how a crew sets them out."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.plane import Point
-from engine.checklist import Item
+from engine.checklist import Item, Reading
 from engine.findings import Finding
-from engine.job.fence import PostKind, SupportKind
+from engine.job.fence import Post
 from engine.job.job import Job
+from engine.stages.bays import Bay, LineLayout, bays, line_layouts
+from engine.stages.built import Support, gate_posts, members, supports, today
+from engine.stages.keep_outs import KeepOut, keep_outs
+from engine.stages.laid import Laid
+from engine.stages.layout_findings import layout_findings
+from engine.stages.propose import near_trees, propose
+from engine.stages.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
 from engine.stages.survey import Survey
+from engine.stages.tracks import meetings, tracks
+
+__all__ = [
+    "READS", "Bay", "Clearance", "KeepOut", "Layout", "LineLayout", "StringLine", "Support", "TapeTie", "layout", "planned_posts",
+]  # fmt: skip
 
 READS = (
-    "rules", "structures", "trees", "obstacles", "utilities", "boundaries", "decks", "fence", "lines", "gates", "posts", "log",
+    "rules", "structures", "trees", "obstacles", "utilities", "boundaries", "decks", "lines", "gates", "posts", "log",
 )  # fmt: skip
-
-
-@dataclass(frozen=True)
-class Support:
-    """One support where it stands today: planned place plus its moves.
-
-    `station_ft`, `offset_ft` (right of the line positive) are on its own `line`. `kind` is its work (line, corner, end, gate, tee);
-    `support` what carries the eyes; `at` the tree or structure. `turn_deg` is the turn of the cables there, right positive.
-    `gate` is set for a gate post. `planned` is the place in the accepted (or proposed) plan before moves.
-    """
-
-    id: str
-    line: str
-    station_ft: float
-    offset_ft: float
-    kind: PostKind
-    support: SupportKind
-    at: str | None
-    east_ft: float
-    north_ft: float
-    level_ft: float
-    turn_deg: float
-    gate: str | None
-    planned: Point
-    moved: bool
-
-    @property
-    def xy(self) -> Point:
-        """East and north, ft."""
-        return (self.east_ft, self.north_ft)
-
-
-@dataclass(frozen=True)
-class Bay:
-    """The space between two neighbouring supports of a line, or a gate's opening when `gate` is set.
-
-    `start_ft`/`end_ft` are stations on `line`; `plan_ft` is level, `slope_ft` straight between the ground at both supports.
-    """
-
-    id: str
-    line: str
-    from_id: str
-    to_id: str
-    start_ft: float
-    end_ft: float
-    plan_ft: float
-    slope_ft: float
-    rise_ft: float
-    gate: str | None
-
-
-@dataclass(frozen=True)
-class LineLayout:
-    """The supports and bays of a line in order. A closed line's last bay ends on its first support."""
-
-    line: str
-    length_ft: float
-    supports: tuple[str, ...]
-    bays: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class TapeTie:
-    """Two tapes that set a support out, with the angle between them; `check` is a third tape where there is a point for it."""
-
-    support: str
-    from_a: str
-    tape_a_ft: float
-    from_b: str
-    tape_b_ft: float
-    angle_deg: float
-    check: tuple[str, float] | None
-
-
-@dataclass(frozen=True)
-class StringLine:
-    """A string pulled between two supports with those to set along it: (support, distance along, offset right)."""
-
-    line: str
-    from_id: str
-    to_id: str
-    length_ft: float
-    along: tuple[tuple[str, float, float], ...]
-
-
-@dataclass(frozen=True)
-class Clearance:
-    """Distance of a support inside a boundary (negative: over it), with the survey's standard error."""
-
-    support: str
-    boundary: str
-    inside_ft: float
-    sigma_ft: float
-    setback_ft: float
-
-
-@dataclass(frozen=True)
-class KeepOut:
-    """Ground where nothing may be driven; `id` names its source (`utility:gas`, `tree:oak`, `obstacle:rock1`, `log:7`)."""
-
-    id: str
-    kind: str
-    polygon: tuple[Point, ...]
-    why: str
 
 
 @dataclass(frozen=True)
@@ -137,4 +44,60 @@ class Layout:
 
 
 def layout(job: Job, survey: Survey) -> Layout:
-    raise NotImplementedError
+    """Where every support stands today, and how it is set out.
+
+    Today is the accepted plan with the log's moves, swaps, additions and drops in their order, or the proposal while there is no plan.
+    Arguments: job; survey, places and ground in ft.
+    Returns: Layout, in ft; only lines that have a place are laid out.
+    Source: see the neighbours: keep_outs, propose, built, bays, set_out.
+    Valid for: any job, however little of it is surveyed.
+    """
+    placed = tracks(job, survey)
+    met = meetings(job, placed)
+    ground = keep_outs(job, survey, placed)
+    plan = job.posts or propose(job, survey, placed, met, ground)
+    now = today(job, survey, placed, plan)
+    lines = members(job, placed, met, now.stands)
+    gates = gate_posts(job, placed, now.stands, lines)
+    standing = supports(placed, now.stands, lines, gates)
+    between = bays(placed, lines, standing, gates)
+    tied = tape_ties(job, survey, standing)
+    strings = string_lines(placed, standing, lines)
+    clear = clearances(job, survey, placed, standing)
+    trees = near_trees(job, survey, placed)
+    laid = Laid(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost)
+    return Layout(
+        bool(job.posts), standing, between, line_layouts(placed, lines, between), tied, strings,
+        diagonals(placed, standing, lines), clear, ground.areas, layout_findings(laid), tuple(_items(job, laid, strings)),
+    )  # fmt: skip
+
+
+def _items(job: Job, laid: Laid, strings: tuple[StringLine, ...]) -> Iterator[Item]:
+    """String lines, gate openings, flags, bays."""
+    for line in dict.fromkeys(string.line for string in strings):
+        yield Item(f"layout.{line}.string", "layout", line, f"{line}: string line up")
+    for gate in laid.gates:
+        yield Item(f"layout.{gate}.clear", "layout", gate, f"{gate}: opening clear for the mower")
+    for name, support in laid.supports.items():
+        if support.support == "driven":
+            yield Item(f"layout.{name}.flag", "layout", name, f"{name}: flag set")
+    for name, bay in laid.bays.items():
+        if bay.gate is None:
+            reading = Reading("ft", wanted=bay.slope_ft, high=job.rules.layout.bay_max_ft)
+            yield Item(f"layout.{name}.taped", "layout", name, f"{bay.from_id} to {bay.to_id}: taped", reading)
+
+
+def planned_posts(layout: Layout) -> dict[str, Post]:
+    """A layout's supports as the plan that the accept edit keeps.
+
+    Arguments: layout, in ft.
+    Returns: posts by id, where they stand now; a support that was moved past the start of its line is planned at the start.
+    Source: derived.
+    Valid for: any layout.
+    """
+    return {
+        name: Post(
+            line=one.line, station_ft=max(one.station_ft, 0.0), offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at
+        )
+        for name, one in layout.supports.items()
+    }

@@ -1,0 +1,110 @@
+"""Many places at once against paths and boundaries: stations, offsets and how far inside."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from engine.calc.plane import PlaneError, Point
+
+Floats = NDArray[np.float64]
+_SAME_FT = 1e-6
+
+
+@dataclass(frozen=True)
+class Side:
+    """One straight run of a boundary, from `a` to `b`; inside is to its right or left.
+
+    `boundary` numbers the boundary it is part of, from 0. `open_a`, `open_b`: that end is free, and the boundary is taken to go
+    straight on past it.
+    """
+
+    a: Point
+    b: Point
+    boundary: int
+    inside_right: bool
+    open_a: bool
+    open_b: bool
+
+
+def stations_offsets(path: Sequence[Point], places: ArrayLike) -> tuple[Floats, Floats]:
+    """Station and offset of many places from a path: `plane.station_offset` for an array.
+
+    path: 2 or more points, each different from the next. places: finite feet, shape (n, 2), or empty.
+    Returns (stations_ft, offsets_ft), shape (n,) each: 0 to the path's length; + right of the walk, - left.
+    Raises PlaneError for a bad path or a place that is not finite.
+    Source: derived: perpendicular to each run, clipped to its ends.
+    Valid for: any path.
+    """
+    corners, spots = np.asarray(path, dtype=np.float64), _places(places)
+    along, right, runs = _along_right(corners[:-1], corners[1:], spots)
+    clipped = np.clip(along, 0, runs)
+    away = np.hypot(along - clipped, right)
+    rows = np.arange(len(spots))
+    nearest = away.argmin(axis=1)
+    same = away <= away[rows, nearest][:, None] + _SAME_FT
+    squarest = np.where(same, np.abs(right), -1.0).argmax(axis=1)
+    starts = np.concatenate([[0.0], np.cumsum(runs)])[:-1]
+    stations: Floats = starts[nearest] + clipped[rows, nearest]
+    offsets: Floats = np.copysign(away[rows, nearest], right[rows, squarest])
+    return stations, offsets
+
+
+def inside_ft(places: ArrayLike, sides: Sequence[Side]) -> tuple[Floats, NDArray[np.int64]]:
+    """How far many places stand inside each boundary, and which of its runs is nearest.
+
+    At a corner, of one boundary or between two, the run from which the place stands off most squarely says whether it is inside;
+    so an outline made of several boundaries is judged right at corners that stick out and at those that stick in.
+    places: finite feet, shape (n, 2), or empty. sides: 1 or more runs; boundaries numbered from 0 without a gap.
+    Returns (inside_ft, side), shape (n, boundaries) each: feet, negative outside; index into `sides`.
+    Raises PlaneError for a run without length, no runs, or a place that is not finite.
+    Source: derived: perpendicular to each run, clipped to its ends where they aren't free.
+    Valid for: boundaries that don't cross each other.
+    """
+    if not sides:
+        raise PlaneError("A boundary needs at least one run.")
+    spots = _places(places)
+    starts, ends = np.array([side.a for side in sides], dtype=np.float64), np.array([side.b for side in sides], dtype=np.float64)
+    along, right, runs = _along_right(starts, ends, spots)
+    low = np.array([-np.inf if side.open_a else 0.0 for side in sides])
+    high = np.where([side.open_b for side in sides], np.inf, runs)
+    clipped = np.clip(along, low, high)
+    away = np.hypot(along - clipped, right)
+    feet = starts + clipped[:, :, None] * ((ends - starts) / runs[:, None])
+    inward = right * np.where([side.inside_right for side in sides], 1.0, -1.0)
+    boundary = np.array([side.boundary for side in sides])
+    found = [_one_boundary(away, feet, right, inward, np.flatnonzero(boundary == n)) for n in range(int(boundary.max()) + 1)]
+    return np.column_stack([inside for inside, _ in found]), np.column_stack([side for _, side in found])
+
+
+def _one_boundary(
+    away: Floats, feet: Floats, right: Floats, inward: Floats, own: NDArray[np.int64]
+) -> tuple[Floats, NDArray[np.int64]]:
+    rows = np.arange(len(away))
+    nearest = own[away[:, own].argmin(axis=1)]
+    foot = feet[rows, nearest][:, None, :]
+    same = (np.abs(feet - foot) <= _SAME_FT).all(axis=2)
+    squarest = np.where(same, np.abs(right), -1.0).argmax(axis=1)
+    return np.copysign(away[rows, nearest], inward[rows, squarest]), nearest
+
+
+def _places(places: ArrayLike) -> Floats:
+    spots = np.asarray(places, dtype=np.float64).reshape(-1, 2)
+    if not np.isfinite(spots).all():
+        raise PlaneError("A place must be a finite number of feet east and north.")
+    return spots
+
+
+def _along_right(starts: Floats, ends: Floats, spots: Floats) -> tuple[Floats, Floats, Floats]:
+    """Feet along each run and square off it (+ right) of each place, shape (n, runs), and the runs' lengths."""
+    runs: Floats = np.hypot(*(ends - starts).T)
+    if not len(runs) or not (np.isfinite(runs).all() and (runs > 0).all()):
+        raise PlaneError("Every run of a path needs two different points with finite places.")
+    unit = (ends - starts) / runs[:, None]
+    reach = spots[:, None, :] - starts
+    along: Floats = reach[:, :, 0] * unit[:, 0] + reach[:, :, 1] * unit[:, 1]
+    right: Floats = reach[:, :, 0] * unit[:, 1] - reach[:, :, 1] * unit[:, 0]
+    return along, right, runs

@@ -1,0 +1,108 @@
+"""The two reference points from which tapes fix a place best."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from engine.calc.limits import require_positive, require_within
+
+Floats = NDArray[np.float64]
+
+NEAREST = 16
+"""References weighed for a place: the nearest ones."""
+GROWTH_STEP = 0.1
+"""Error growths that round to the same tenth count as equal, and the shorter tapes win."""
+
+
+@dataclass(frozen=True)
+class BestTie:
+    """Two references by index, their tapes, the angle between them, the error of the place, and a third reference to check by."""
+
+    a: int
+    b: int
+    tape_a_ft: float
+    tape_b_ft: float
+    angle_deg: float
+    sigma_ft: float
+    check: int | None
+    check_ft: float | None
+
+
+def best_ties(
+    places: ArrayLike,
+    references: ArrayLike,
+    sigmas_ft: Sequence[float],
+    tape_sigma_ft: float,
+    reach_ft: tuple[float, float] = (1.0, 150.0),
+    angle_deg: tuple[float, float] = (30.0, 150.0),
+) -> tuple[BestTie | None, ...]:
+    """For each place the pair of references whose tapes fix it with least error, then with least tape.
+
+    The error of a place is the root of both tapes' variances, each with its reference's own added, over the sine of the angle between
+    them; for exact references that is `plane.two_tape_sigma_ft`. The check is the nearest third reference in reach.
+    places: feet, shape (n, 2). references: feet, shape (k, 2). sigmas_ft: standard error of each reference, k values, 0 or more.
+    tape_sigma_ft: standard error of a tape, over 0. reach_ft: shortest and longest tape. angle_deg: least and most between tapes,
+    within 0 to 180.
+    Returns one BestTie a place, in feet and degrees, or None where no pair is in reach at such an angle.
+    Raises OutOfRange outside those.
+    Source: derived: crossing of two circles with independent errors. Angles of 30° to 150° keep the error under twice the best case
+    (same formula); tape reach: common practice, no source.
+    Valid for: level tapes; only the 16 references nearest to a place are weighed.
+    """
+    require_positive(tape_sigma_ft=tape_sigma_ft, longest_tape_ft=reach_ft[1])
+    require_within(0, 180, "the angle between two tapes", least_deg=angle_deg[0], most_deg=angle_deg[1])
+    spots = np.asarray(places, dtype=np.float64).reshape(-1, 2)
+    marks = np.asarray(references, dtype=np.float64).reshape(-1, 2)
+    if not len(spots) or len(marks) < 2:
+        return (None,) * len(spots)
+    apart = marks - spots[:, None, :]
+    tapes = np.hypot(apart[:, :, 0], apart[:, :, 1])
+    usable = np.where((tapes >= reach_ft[0]) & (tapes <= reach_ft[1]), tapes, np.inf)
+    near = np.argsort(usable, axis=1, kind="stable")[:, :NEAREST]
+    first, second = np.triu_indices(near.shape[1], 1)
+    a, b = near[:, first], near[:, second]
+    angles = _angles_deg(apart, a, b)
+    variances = tape_sigma_ft**2 + np.asarray(sigmas_ft, dtype=np.float64) ** 2
+    with np.errstate(divide="ignore"):
+        sigmas = np.sqrt(variances[a] + variances[b]) / np.sin(np.radians(angles))
+    rows = np.arange(len(spots))[:, None]
+    total = usable[rows, a] + usable[rows, b]
+    good = (angles >= angle_deg[0]) & (angles <= angle_deg[1]) & np.isfinite(total)
+    growth = np.rint(sigmas / (tape_sigma_ft * math.sqrt(2)) / GROWTH_STEP)
+    best = np.where(good, growth * 4 * reach_ft[1] + total, np.inf).argmin(axis=1)
+    return tuple(
+        _tie(n, int(k), a, b, tapes, usable, angles, sigmas, near) if good[n, k] else None for n, k in enumerate(best)
+    )
+
+
+def _angles_deg(apart: Floats, a: NDArray[np.intp], b: NDArray[np.intp]) -> Floats:
+    rows = np.arange(len(apart))[:, None]
+    u, v = apart[rows, a], apart[rows, b]
+    cross = u[:, :, 0] * v[:, :, 1] - u[:, :, 1] * v[:, :, 0]
+    dot = u[:, :, 0] * v[:, :, 0] + u[:, :, 1] * v[:, :, 1]
+    angles: Floats = np.degrees(np.arctan2(np.abs(cross), dot))
+    return angles
+
+
+def _tie(
+    n: int,
+    k: int,
+    a: NDArray[np.intp],
+    b: NDArray[np.intp],
+    tapes: Floats,
+    usable: Floats,
+    angles: Floats,
+    sigmas: Floats,
+    near: NDArray[np.intp],
+) -> BestTie:
+    first, second = int(a[n, k]), int(b[n, k])
+    check = next((int(m) for m in near[n] if m not in (first, second) and math.isfinite(usable[n, m])), None)
+    return BestTie(
+        first, second, float(tapes[n, first]), float(tapes[n, second]), float(angles[n, k]), float(sigmas[n, k]),
+        check, None if check is None else float(tapes[n, check]),
+    )  # fmt: skip

@@ -1,0 +1,95 @@
+"""The bays between neighbouring supports of each line."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from math import hypot
+
+from engine.calc.ground import level_at_ft
+from engine.calc.plane import distance_ft
+from engine.stages.built import TOUCHING_FT, Members, Support
+from engine.stages.tracks import Track
+
+
+@dataclass(frozen=True)
+class Bay:
+    """The space between two neighbouring supports of a line, or a gate's opening when `gate` is set.
+
+    `start_ft`/`end_ft` are stations on `line`; `plan_ft` is level, `slope_ft` straight between the ground at both supports.
+    The stations stay on the line even where a support was moved past an end of it, or a closed line begins inside the bay.
+    """
+
+    id: str
+    line: str
+    from_id: str
+    to_id: str
+    start_ft: float
+    end_ft: float
+    plan_ft: float
+    slope_ft: float
+    rise_ft: float
+    gate: str | None
+
+
+@dataclass(frozen=True)
+class LineLayout:
+    """The supports and bays of a line in order. A closed line's last bay ends on its first support."""
+
+    line: str
+    length_ft: float
+    supports: tuple[str, ...]
+    bays: tuple[str, ...]
+
+
+def bays(
+    tracks: Mapping[str, Track], lines: Members, supports: Mapping[str, Support], gates: Mapping[str, tuple[str, str]]
+) -> dict[str, Bay]:
+    """All bays, line by line, in order.
+
+    Both supports of a bay are levelled on the bay's own line, so that a shared support is taken where this line's ground is.
+    Arguments: tracks in ft; lines, their members; supports; gates, their posts.
+    Returns: bays by id; two supports in one place have none between them.
+    Source: derived: Pythagoras on plan length and rise.
+    Valid for: any job.
+    """
+    gate_of = {pair: gate for gate, pair in gates.items()}
+    found: dict[str, Bay] = {}
+    for name, track in tracks.items():
+        for (start_ft, before), (end_ft, after) in _neighbours(track, lines[name]):
+            plan_ft = distance_ft(supports[before].xy, supports[after].xy)
+            if plan_ft > TOUCHING_FT:
+                start, end = (min(max(station, 0.0), track.length_ft) for station in (start_ft, end_ft))
+                rise_ft = _level(track, supports[after], end) - _level(track, supports[before], start)
+                bay = Bay(
+                    f"{before}-{after}", name, before, after, start, end, plan_ft, hypot(plan_ft, rise_ft), rise_ft,
+                    gate_of.get((before, after)),
+                )  # fmt: skip
+                found.setdefault(bay.id, bay)
+    return found
+
+
+def _neighbours(track: Track, row: list[tuple[float, str]]) -> Iterator[tuple[tuple[float, str], tuple[float, str]]]:
+    yield from pairwise(row)
+    if track.closed and len(row) > 2:
+        yield row[-1], (row[0][0] + track.length_ft, row[0][1])
+
+
+def _level(track: Track, support: Support, station_ft: float) -> float:
+    return support.level_ft if support.line == track.name else level_at_ft(track.profile, station_ft)
+
+
+def line_layouts(tracks: Mapping[str, Track], lines: Members, bays: Mapping[str, Bay]) -> dict[str, LineLayout]:
+    """Supports and bays of every line in order.
+
+    Arguments: tracks in ft; lines, their members; bays by id.
+    Returns: layout by line name; ft.
+    Source: derived: sorted by line.
+    Valid for: any job.
+    """
+    own: dict[str, list[str]] = {name: [] for name in tracks}
+    for bay in bays.values():
+        own[bay.line].append(bay.id)
+    return {
+        name: LineLayout(name, track.length_ft, tuple(post for _, post in lines[name]), tuple(own[name]))
+        for name, track in tracks.items()
+    }

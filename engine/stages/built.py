@@ -1,0 +1,260 @@
+"""Today's supports: the plan with what the log says happened to it, in log order, and who shares which support."""
+
+from bisect import insort
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from engine.calc.ground import levels_at_ft
+from engine.calc.plane import Point, deflection_deg, distance_ft, station_offset
+from engine.job.fence import Post, PostKind, SupportKind
+from engine.job.job import Job
+from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, NoteEntry, SwapEntry
+from engine.stages.propose import gate_spans
+from engine.stages.survey import Survey
+from engine.stages.tracks import SAME_PLACE_FT, Meeting, Track, place
+
+ACCEPTED = "Plan accepted"
+"""How the note begins that the accept edit leaves in the log."""
+TOUCHING_FT = 0.05
+"""Supports this near have no bay between them."""
+
+Members = dict[str, list[tuple[float, str]]]
+"""Supports of each line, (station on it, id), in order; a shared support is in two lines."""
+
+
+@dataclass(frozen=True)
+class Support:
+    """One support where it stands today: planned place plus its moves.
+
+    `station_ft`, `offset_ft` (right of the line positive) are on its own `line`. `kind` is its work (line, corner, end, gate, tee);
+    `support` what carries the eyes; `at` the tree or structure. `turn_deg` is the turn of the cables there, right positive.
+    `gate` is set for a gate post. `planned` is the place in the accepted (or proposed) plan before moves.
+    """
+
+    id: str
+    line: str
+    station_ft: float
+    offset_ft: float
+    kind: PostKind
+    support: SupportKind
+    at: str | None
+    east_ft: float
+    north_ft: float
+    level_ft: float
+    turn_deg: float
+    gate: str | None
+    planned: Point
+    moved: bool
+
+    @property
+    def xy(self) -> Point:
+        """East and north, ft."""
+        return (self.east_ft, self.north_ft)
+
+
+@dataclass(frozen=True)
+class Stand:
+    """A support before its neighbours are known. A support moved past an end of its line has a station before 0 or past the length."""
+
+    line: str
+    station_ft: float
+    offset_ft: float
+    kind: PostKind
+    support: SupportKind
+    at: str | None
+    there: Point
+    planned: Point
+    moved: bool
+
+
+@dataclass(frozen=True)
+class Today:
+    """Supports by id, and log entries that couldn't be followed: (post, what the entry is)."""
+
+    stands: Mapping[str, Stand]
+    lost: tuple[tuple[str, str], ...]
+
+
+def current_entries(job: Job) -> tuple[LogEntry, ...]:
+    """Log entries since the plan was last accepted; earlier moves are part of that plan already.
+
+    Arguments: job.
+    Returns: entries in log order; all of them where no acceptance is noted.
+    Source: derived: the accept edit's own note.
+    Valid for: any job.
+    """
+    last = max((n for n, entry in enumerate(job.log) if _is_acceptance(entry)), default=-1)
+    return job.log[last + 1 :]
+
+
+def _is_acceptance(entry: LogEntry) -> bool:
+    return isinstance(entry, NoteEntry) and entry.about == "layout" and entry.text.startswith(ACCEPTED)
+
+
+def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
+    """The plan's supports after all moves, swaps, additions and drops; a plan that isn't accepted has none of those.
+
+    Arguments: job, its log; survey and tracks in ft; plan, posts by id. A move's feet along the line are positive towards its end,
+    its feet out positive to the right.
+    Returns: Today; supports of lines that aren't placed are left out.
+    Source: derived: the log, entry by entry.
+    Valid for: any job; entries that name an unknown post, line or tree change nothing and are listed.
+    """
+    stands = {name: _planned(tracks[post.line], post) for name, post in plan.items() if post.line in tracks}
+    elsewhere = {name for name, post in plan.items() if post.line not in tracks}
+    lost = []
+    for entry in current_entries(job):
+        if isinstance(entry, MoveEntry | SwapEntry | AddEntry | DropEntry) and entry.post not in elsewhere:
+            followed = bool(job.posts) and _follow(job, survey, tracks, stands, entry)
+            lost += [] if followed else [(entry.post, entry.kind)]
+    return Today(stands, tuple(lost))
+
+
+def _planned(track: Track, post: Post) -> Stand:
+    spot = place(track, post.station_ft, post.offset_ft)
+    return Stand(track.name, post.station_ft, post.offset_ft, post.kind, post.support, post.at, spot, spot, moved=False)
+
+
+def _follow(
+    job: Job,
+    survey: Survey,
+    tracks: Mapping[str, Track],
+    stands: dict[str, Stand],
+    entry: MoveEntry | SwapEntry | AddEntry | DropEntry,
+) -> bool:
+    """Change `stands` as one entry says; False where it can't be followed."""
+    if isinstance(entry, AddEntry):
+        if entry.line not in tracks:
+            return False
+        added = Post(line=entry.line, station_ft=entry.station_ft, offset_ft=entry.offset_ft, kind=entry.post_kind)
+        stands[entry.post] = _planned(tracks[entry.line], added)
+        return True
+    old = stands.get(entry.post)
+    if old is None:
+        return False
+    if isinstance(entry, DropEntry):
+        del stands[entry.post]
+    elif isinstance(entry, MoveEntry):
+        station, offset = old.station_ft + entry.along_ft, old.offset_ft + entry.out_ft
+        there = place(tracks[old.line], station, offset)
+        stands[entry.post] = replace(old, station_ft=station, offset_ft=offset, there=there, moved=True)
+    else:
+        tree = job.trees.get(entry.tree)
+        if tree is None or tree.point not in survey.points:
+            return False
+        there = survey.points[tree.point].xy
+        station, offset = station_offset(tracks[old.line].path, there)
+        stands[entry.post] = replace(
+            old, station_ft=station, offset_ft=offset, support="tree", at=entry.tree, there=there, moved=True
+        )
+    return True
+
+
+def members(
+    job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, Stand]
+) -> Members:
+    """Supports of every line in order, shared ones in both their lines.
+
+    A line's end hangs on the host's support planned nearest to the meeting, within half a foot; else on a support of its own there,
+    which then serves the host too; else on the host's nearest within a move's reach.
+    Arguments: job, its rules; tracks, meetings and supports in ft.
+    Returns: (station on that line, id) by line, in order; a line that ends on another starts or ends with the host's support.
+    Source: derived: nearest planned place.
+    Valid for: any job.
+    """
+    lines: Members = {name: [] for name in tracks}
+    for name, stand in stands.items():
+        lines[stand.line].append((stand.station_ft, name))
+    for row in lines.values():
+        row.sort()
+    for meeting in meetings:
+        _join(job, tracks, stands, lines, meeting)
+    return lines
+
+
+def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members, meeting: Meeting) -> None:
+    spot = place(tracks[meeting.host], meeting.station_ft)
+    theirs, theirs_ft = _nearest(stands, meeting.host, spot)
+    own, own_ft = _nearest(stands, meeting.line, tracks[meeting.line].end_place(meeting.end))
+    if own is not None and own_ft <= SAME_PLACE_FT < theirs_ft:
+        insort(lines[meeting.host], (meeting.station_ft, own))
+    elif theirs is not None and theirs_ft <= max(job.rules.layout.move_reach_ft, SAME_PLACE_FT):
+        shared = (tracks[meeting.line].end_ft(meeting.end), theirs)
+        row = lines[meeting.line]
+        row.insert(0 if meeting.end == "start" else len(row), shared)
+
+
+def _nearest(stands: Mapping[str, Stand], line: str, spot: Point) -> tuple[str | None, float]:
+    away = ((distance_ft(stand.planned, spot), name) for name, stand in stands.items() if stand.line == line)
+    nearest_ft, name = min(away, default=(float("inf"), ""))
+    return (name, nearest_ft) if name else (None, nearest_ft)
+
+
+def gate_posts(
+    job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members
+) -> dict[str, tuple[str, str]]:
+    """The two posts of every gate.
+
+    Arguments: job, its gates and rules; tracks and supports in ft; lines, their members.
+    Returns: (post nearer the line's start, other post) by gate; a gate without both isn't in it.
+    Source: derived: the gate posts that stand nearest to where the gate wants them, within a move's reach.
+    Valid for: any job.
+    """
+    found = {}
+    for name, track in tracks.items():
+        standing = [(station, post) for station, post in lines[name] if stands[post].kind == "gate"]
+        for gate, span in gate_spans(job, track).items():
+            near = [_best(standing, wanted, job.rules.layout.move_reach_ft) for wanted in span]
+            if near[0] is not None and near[1] is not None and near[0] != near[1]:
+                found[gate] = (near[0], near[1])
+    return found
+
+
+def _best(standing: list[tuple[float, str]], wanted_ft: float, reach_ft: float) -> str | None:
+    away = [(abs(station - wanted_ft), post) for station, post in standing if abs(station - wanted_ft) <= reach_ft]
+    return min(away, default=(0.0, None), key=lambda pair: pair[0])[1]
+
+
+def supports(
+    tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members, gates: Mapping[str, tuple[str, str]]
+) -> dict[str, Support]:
+    """Every support with its level, its turn and its gate, line by line.
+
+    The turn is that of the cables on its own line, from the support before to the one after; 0 at an open line's ends.
+    Arguments: tracks and stands in ft; lines, their members; gates, their posts.
+    Returns: supports by id in layout order.
+    Source: derived: see engine.calc.plane.deflection_deg and engine.calc.ground.
+    Valid for: any job.
+    """
+    turns = {post: turn for name, track in tracks.items() for post, turn in _turns(track, stands, lines[name])}
+    levels = {post: level for name, track in tracks.items() for post, level in _levels(track, stands, lines[name])}
+    gate_of = {post: gate for gate, pair in reversed(list(gates.items())) for post in pair}
+    ordered = dict.fromkeys(post for row in lines.values() for _, post in row)
+    return {
+        name: Support(
+            name, stand.line, stand.station_ft, stand.offset_ft, stand.kind, stand.support, stand.at, *stand.there,
+            levels[name], turns[name], gate_of.get(name), stand.planned, stand.moved,
+        )
+        for name, stand in ((name, stands[name]) for name in ordered)
+    }  # fmt: skip
+
+
+def _turns(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
+    """Turn at each of the line's own supports."""
+    for n, (_, post) in enumerate(row):
+        if stands[post].line != track.name:
+            continue
+        inner = 0 < n < len(row) - 1 or (track.closed and len(row) > 2)
+        before, here, after = (stands[row[k % len(row)][1]].there for k in (n - 1, n, n + 1))
+        apart = min(distance_ft(before, here), distance_ft(here, after)) > TOUCHING_FT
+        yield post, deflection_deg(before, here, after) if inner and apart else 0.0
+
+
+def _levels(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
+    own = [post for _, post in row if stands[post].line == track.name]
+    stations = np.array([stands[post].station_ft for post in own])
+    if track.closed:
+        stations = np.where(stations == track.length_ft, stations, stations % track.length_ft)
+    yield from zip(own, levels_at_ft(track.profile, stations).tolist(), strict=True)

@@ -1,0 +1,248 @@
+"""Keep-outs: ground where nothing may be driven, drawn from the site and the log, and the parts of each line inside them."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from engine.calc.lengths import format_ft_in
+from engine.calc.plane import Point
+from engine.findings import Finding
+from engine.job.job import Job
+from engine.job.log import ObstacleEntry
+from engine.stages.survey import Survey
+from engine.stages.tracks import Track, place
+
+EDGE_FT = 0.005
+"""A place this near the edge of a keep-out is outside it."""
+
+Blocked = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class KeepOut:
+    """Ground where nothing may be driven; `id` names its source (`utility:gas`, `tree:oak`, `obstacle:rock1`, `log:7`)."""
+
+    id: str
+    kind: str
+    polygon: tuple[Point, ...]
+    why: str
+
+
+@dataclass(frozen=True)
+class Ground:
+    """All keep-outs with a search tree over them, and what is wrong with the site's own records."""
+
+    areas: tuple[KeepOut, ...]
+    tree: shapely.STRtree
+    findings: tuple[Finding, ...]
+
+
+@dataclass(frozen=True)
+class _Shape:
+    """One record of the site before it is drawn: its points, how far round them nothing is driven, and the words for it."""
+
+    id: str
+    kind: str
+    spots: tuple[Point, ...]
+    area: bool
+    round_ft: float
+    why: str
+
+
+def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
+    """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, and obstacles found and logged.
+
+    A buried line is blocked over half its width and the tolerance each side; overhead lines aren't keep-outs. A buried line that
+    runs in a ring is drawn run by run, each with a number behind the id, so that the ground inside the ring stays open.
+    Arguments: job, widths and tolerances in its field names; survey, places in ft; tracks by line name.
+    Returns: Ground; a record that has points without a place, or no size, is left out and gives a finding.
+    Source: hand-dig zone: Common Ground Alliance Best Practices 5.19 (default of the job's tolerance); other clearances: common
+    practice, no source.
+    Valid for: any job; round shapes are drawn with 64 sides, at most 0.2 % inside the true circle.
+    """
+    names = [*_site(job), *((f"log:{entry.id}", ()) for entry in _found(job, tracks))]
+    missing = {name: [p for p in points if p not in survey.points] for name, points in names}
+    shapes = [*_shapes(job, survey, missing), *_logged(job, tracks)]
+    sized = [shape for shape in shapes if shape.round_ft > 0 or shape.area]
+    drawn = _drawn(sized)
+    areas = tuple(KeepOut(name, shape.kind, _outline(polygon), shape.why) for name, shape, polygon in drawn)
+    findings = (*_unplaced(missing), *_sizeless(shapes), *_crossing(sized))
+    return Ground(areas, shapely.STRtree([polygon for _, _, polygon in drawn]), tuple(findings))
+
+
+def _site(job: Job) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """Id and point names of every record that makes a keep-out."""
+    for name, utility in job.utilities.items():
+        if utility.kind != "overhead":
+            yield f"utility:{name}", utility.points
+    for name, tree in job.trees.items():
+        yield f"tree:{name}", (tree.point,)
+    for kind, table in (("structure", job.structures), ("obstacle", job.obstacles), ("deck", job.decks)):
+        for name, record in table.items():
+            yield f"{kind}:{name}", record.points
+
+
+def _shapes(job: Job, survey: Survey, missing: Mapping[str, list[str]]) -> Iterator[_Shape]:
+    rules = job.rules.layout
+    for name, points in _site(job):
+        if missing[name]:
+            continue
+        spots = tuple(survey.points[point].xy for point in points)
+        source, _, record = name.partition(":")
+        if source == "utility":
+            line = job.utilities[record]
+            round_ft = (line.width_in / 2 + line.tolerance_in) / 12
+            yield _Shape(name, line.kind, spots, False, round_ft, f"the tolerance zone of {_buried(line.kind)} {record}")
+        elif source == "tree":
+            round_ft = job.trees[record].diameter_in / 24 + rules.tree_clear_ft
+            yield _Shape(name, "tree", spots, False, round_ft, f"the roots of tree {record}")
+        elif source == "structure":
+            structure = job.structures[record]
+            closed = len(spots) > 3 and spots[0] == spots[-1]
+            yield _Shape(name, structure.kind, spots, closed, rules.structure_clear_ft, f"the footing of {record}")
+        elif source == "obstacle":
+            obstacle = job.obstacles[record]
+            yield _Shape(name, obstacle.kind, spots, len(spots) > 2, obstacle.radius_ft, f"{_what(obstacle.kind)} {record}")
+        else:
+            yield _Shape(name, "deck", spots, True, 0.0, f"deck {record}")
+
+
+def _buried(kind: str) -> str:
+    return "septic" if kind == "septic" else "buried line" if kind == "other" else f"{kind} line"
+
+
+def _what(kind: str) -> str:
+    return "obstacle" if kind == "other" else kind
+
+
+def _found(job: Job, tracks: Mapping[str, Track]) -> Iterator[ObstacleEntry]:
+    return (entry for entry in job.log if isinstance(entry, ObstacleEntry) and entry.line in tracks)
+
+
+def _logged(job: Job, tracks: Mapping[str, Track]) -> Iterator[_Shape]:
+    for entry in _found(job, tracks):
+        spot = place(tracks[entry.line], entry.station_ft, entry.offset_ft)
+        why = f"{_what(entry.what)} found at {format_ft_in(entry.station_ft)} of {entry.line}"
+        yield _Shape(f"log:{entry.id}", entry.what, (spot,), False, entry.radius_ft, why)
+
+
+def _drawn(shapes: Sequence[_Shape]) -> list[tuple[str, _Shape, shapely.Polygon]]:
+    """Outlines of all shapes at once; one with a hole is drawn run by run."""
+    bare = [_bare(shape.spots, shape.area) for shape in shapes]
+    grown = shapely.buffer(bare, [shape.round_ft for shape in shapes], quad_segs=16) if shapes else []
+    drawn: list[tuple[str, _Shape, shapely.Polygon]] = []
+    for shape, polygon in zip(shapes, grown, strict=True):
+        if polygon.is_empty:
+            continue
+        if not shape.area and len(polygon.interiors):
+            runs = [_bare(pair, False) for pair in zip(shape.spots, shape.spots[1:], strict=False) if pair[0] != pair[1]]
+            parts = shapely.buffer(runs, shape.round_ft, quad_segs=16)
+            drawn += [(f"{shape.id}:{n}", shape, part) for n, part in enumerate(parts, 1)]
+        else:
+            drawn.append((shape.id, shape, polygon))
+    return drawn
+
+
+def _bare(spots: tuple[Point, ...], area: bool) -> shapely.Geometry:
+    if len(set(spots)) == 1:
+        return shapely.Point(spots[0])
+    if not area:
+        return shapely.LineString(spots)
+    polygon = shapely.Polygon(spots)
+    return polygon if polygon.is_valid else polygon.convex_hull
+
+
+def _outline(polygon: shapely.Polygon) -> tuple[Point, ...]:
+    return tuple((east, north) for east, north in shapely.get_coordinates(polygon.exterior)[:-1].tolist())
+
+
+def _unplaced(missing: Mapping[str, list[str]]) -> Iterator[Finding]:
+    for name, points in missing.items():
+        if points:
+            source, _, record = name.partition(":")
+            buried = source == "utility"
+            says = f"{'Buried line' if buried else source.capitalize()} {record} has no place yet, so posts can't be kept clear of it."
+            do = f"Survey {', '.join(dict.fromkeys(points))} before anything is driven."
+            yield Finding("keep_out_unplaced", "stop" if buried else "fix", "layout", (record,), says, do)
+
+
+def _sizeless(shapes: Iterable[_Shape]) -> Iterator[Finding]:
+    for shape in shapes:
+        source, _, record = shape.id.partition(":")
+        if source == "obstacle" and not shape.area and shape.round_ft == 0:
+            says = f"{shape.why.capitalize()} has no size, so posts can't be kept clear of it."
+            yield Finding("obstacle_without_size", "fix", "layout", (record,), says, "Give it a radius, or points round it.")
+
+
+def _crossing(shapes: Iterable[_Shape]) -> Iterator[Finding]:
+    for shape in shapes:
+        if shape.area and len(set(shape.spots)) > 2 and not shapely.Polygon(shape.spots).is_valid:
+            record = shape.id.partition(":")[2]
+            says = f"The outline of {record} crosses itself, so all ground between its points is kept clear."
+            yield Finding("outline_crosses", "note", "layout", (record,), says, "Put its points in order round the edge.")
+
+
+def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Ground) -> list[tuple[float, float, int]]:
+    """Parts of a path inside keep-outs.
+
+    Arguments: path, points in ft; stations_ft, their stations; ground.
+    Returns: (from, to, index of the keep-out), stations in ft, in order; parts may overlap.
+    Source: derived: each run cut by each outline.
+    Valid for: any path of 2 or more different points; touching an edge blocks nothing.
+    """
+    corners = np.array(path)
+    runs = shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1))
+    which, area = ground.tree.query(runs, predicate="intersects")
+    if not len(which):
+        return []
+    cut, source = shapely.get_parts(shapely.intersection(runs[which], ground.tree.geometries[area]), return_index=True)
+    ends, part = shapely.get_coordinates(cut, return_index=True)
+    run = which[source[part]]
+    away = np.hypot(*(ends - corners[run]).T) + np.asarray(stations_ft)[run]
+    low, high = np.full(len(cut), np.inf), np.full(len(cut), -np.inf)
+    np.minimum.at(low, part, away)
+    np.maximum.at(high, part, away)
+    kept = high - low > EDGE_FT
+    found: list[tuple[float, float, int]] = list(
+        zip(low[kept].tolist(), high[kept].tolist(), area[source[kept]].tolist(), strict=True)
+    )
+    return sorted(found)
+
+
+def merged(parts: Iterable[tuple[float, float, int]]) -> Blocked:
+    """Blocked parts joined where they touch or overlap.
+
+    Arguments: parts, (from, to, index) in order of from, ft.
+    Returns: (from, to), ft, in order, apart from each other.
+    Source: derived: union of intervals.
+    Valid for: parts in order.
+    """
+    joined: list[tuple[float, float]] = []
+    for low, high, _ in parts:
+        if joined and low <= joined[-1][1] + EDGE_FT:
+            joined[-1] = (joined[-1][0], max(joined[-1][1], high))
+        else:
+            joined.append((low, high))
+    return tuple(joined)
+
+
+def keep_outs_round(spots: NDArray[np.float64], ground: Ground) -> dict[int, list[KeepOut]]:
+    """Keep-outs that each spot stands in.
+
+    Arguments: spots, ft, shape (n, 2); ground.
+    Returns: keep-outs by the spot's row, in the order of the keep-outs; rows in the clear are left out.
+    Source: derived: point in polygon.
+    Valid for: any spots; one within EDGE_FT of the edge is outside.
+    """
+    found: dict[int, list[KeepOut]] = {}
+    if not len(spots):
+        return found
+    points = shapely.points(spots)
+    rows, areas = ground.tree.query(points, predicate="within")
+    deep = shapely.distance(points[rows], shapely.boundary(ground.tree.geometries[areas])) > EDGE_FT
+    for row, area in sorted(zip(rows[deep].tolist(), areas[deep].tolist(), strict=True)):
+        found.setdefault(row, []).append(ground.areas[area])
+    return found

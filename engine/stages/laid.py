@@ -1,0 +1,47 @@
+"""All that the layout's findings are made of."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from engine.findings import Finding, Level
+from engine.job.job import Job
+from engine.stages.bays import Bay
+from engine.stages.built import Members, Support
+from engine.stages.keep_outs import Ground
+from engine.stages.propose import NearTree
+from engine.stages.set_out import Clearance, TapeTie
+from engine.stages.survey import Survey
+from engine.stages.tracks import Meeting, Track
+
+TAPE_FT = 0.25 / 12
+"""A length out of rule by less than this passes."""
+
+
+@dataclass(frozen=True)
+class Laid:
+    """A layout with everything it was made from. `lost` are log entries that couldn't be followed: (post, what the entry is)."""
+
+    job: Job
+    survey: Survey
+    tracks: Mapping[str, Track]
+    meetings: tuple[Meeting, ...]
+    ground: Ground
+    trees: Mapping[str, tuple[NearTree, ...]]
+    lines: Members
+    gates: Mapping[str, tuple[str, str]]
+    supports: Mapping[str, Support]
+    bays: Mapping[str, Bay]
+    ties: Mapping[str, TapeTie]
+    clearances: tuple[Clearance, ...]
+    lost: tuple[tuple[str, str], ...]
+
+
+def finding(code: str, level: Level, subjects: Sequence[str], says: str, do: str) -> Finding:
+    """A finding of the layout stage.
+
+    Arguments: as in engine.findings.Finding.
+    Returns: the finding; lengths are in its words.
+    Source: derived.
+    Valid for: any words.
+    """
+    return Finding(code, level, "layout", tuple(subjects), says, do)

@@ -1,0 +1,202 @@
+"""What a layout wants settled, in a crew's words."""
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import shapely
+
+from engine.calc.lengths import format_ft, format_ft_in, format_in
+from engine.calc.plane import distance_ft
+from engine.findings import Finding
+from engine.stages.laid import TAPE_FT, Laid, finding
+from engine.stages.propose import gate_spans
+from engine.stages.set_out import STRAIGHT_DEG
+from engine.stages.siting import at_boundaries, bay_lengths, in_keep_outs
+from engine.stages.tracks import ENDS, Track, what_meets
+
+BENDS_FT = 1.0
+
+
+def layout_findings(laid: Laid) -> tuple[Finding, ...]:
+    """All findings of the layout: the plan as a whole, lines, gates, keep-outs, boundaries, bays, trees, moves, setting out.
+
+    Arguments: laid; lengths in ft.
+    Returns: findings in that order.
+    Source: derived: the job's rules.
+    Valid for: any job.
+    """
+    return (
+        *_plan(laid),
+        *laid.ground.findings,
+        *_lines(laid),
+        *_ends(laid),
+        *_gates(laid),
+        *in_keep_outs(laid),
+        *at_boundaries(laid),
+        *bay_lengths(laid),
+        *_trees(laid),
+        *_moves(laid),
+        *_overhead(laid),
+        *_no_tie(laid),
+    )
+
+
+def _plan(laid: Laid) -> Iterator[Finding]:
+    if not laid.tracks:
+        says = "No line has a place yet, so no posts are laid out."
+        yield finding("no_line_placed", "note", (), says, "Draw a line through surveyed points first.")
+    elif laid.supports and not laid.job.posts:
+        yield finding("not_accepted", "note", (), "The plan isn't accepted yet.", "Look it over and accept it.")
+    for post, kind in laid.lost:
+        says = f"The log has a {kind} of {post}, which the plan doesn't have."
+        yield finding("log_without_post", "note", (post,), says, "Log it again for the post that stands there now.")
+
+
+def _lines(laid: Laid) -> Iterator[Finding]:
+    """Lines without supports; ends and corners without one; posts past a line's end; two in one place."""
+    for name, track in laid.tracks.items():
+        row = laid.lines[name]
+        if len(row) < 2:
+            says = f"Line {name} has {'no posts' if not row else 'only one post'} in the plan."
+            yield finding("line_without_posts", "fix", (name,), says, "Add its posts to the plan.")
+            continue
+        yield from _bare_points(laid, track)
+        for station, post in row:
+            if not laid.supports[post].moved and station > track.length_ft + BENDS_FT:
+                says = f"{post} is planned at {format_ft_in(station)}, past the end of {name} at {format_ft_in(track.length_ft)}."
+                yield finding("post_past_end", "fix", (post, name), says, f"Correct the station of {post}.")
+        for (_, before), (_, after) in pairwise(row):
+            if f"{before}-{after}" not in laid.bays:
+                says = f"{before} and {after} stand in one place."
+                yield finding("same_place", "fix", (before, after), says, "Leave one of them out.")
+
+
+def _bare_points(laid: Laid, track: Track) -> Iterator[Finding]:
+    """Turns and ends of the path that no support stands near."""
+    reach_ft = laid.job.rules.layout.move_reach_ft
+    standing = [laid.supports[post].planned for _, post in laid.lines[track.name]]
+    spans = gate_spans(laid.job, track).values()
+    last = len(track.path) - 1
+    for n, (spot, station, turn) in enumerate(zip(track.path, track.stations_ft, track.turns_deg, strict=True)):
+        ends = n in (0, last) and not track.closed
+        if (ends and _gap_at_wall(laid, track, n == 0) is not None) or (n == last and track.closed):
+            continue
+        opened = any(low < station < high for low, high in spans)
+        if (ends or abs(turn) > STRAIGHT_DEG) and not opened and min(distance_ft(spot, there) for there in standing) > reach_ft:
+            where = f"{'start' if n == 0 else 'end'} of {track.name}" if ends else f"turn at {format_ft_in(station)} of {track.name}"
+            says = f"No post stands at the {where}."
+            yield finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line another way.")
+
+
+def _gap_at_wall(laid: Laid, track: Track, at_start: bool) -> float | None:
+    """How far from a wall that holds no eyes the first support stands, ft; None where there is no such wall."""
+    end = ENDS[0] if at_start else ENDS[1]
+    meets, at = what_meets(laid.job.lines[track.name], end)
+    row = laid.lines[track.name]
+    if meets != "structure" or at not in laid.job.structures or laid.job.structures[at].holds_eyes or not row:
+        return None
+    return distance_ft(track.end_place(end), laid.supports[row[0 if at_start else -1][1]].xy)
+
+
+def _ends(laid: Laid) -> Iterator[Finding]:
+    for name, track in laid.tracks.items():
+        for end in ENDS:
+            gap_ft = _gap_at_wall(laid, track, end == "start")
+            if gap_ft is not None and gap_ft > TAPE_FT:
+                _, wall = what_meets(laid.job.lines[name], end)
+                row = laid.lines[name]
+                says = f"{wall} holds no eyes, so {name} stops {format_ft_in(gap_ft)} short of it."
+                subjects = (row[0 if end == "start" else -1][1], str(wall))
+                yield finding("gap_at_wall", "note", subjects, says, "Close the gap at the wall with fabric.")
+    for meeting in laid.meetings:
+        if meeting.off_ft > BENDS_FT:
+            says = f"The {meeting.end} of {meeting.line} is {format_ft_in(meeting.off_ft)} off {meeting.host}, the line it meets."
+            do = f"Measure that point again, or draw {meeting.line} to {meeting.host}."
+            yield finding("end_off_line", "fix", (meeting.line, meeting.host), says, do)
+
+
+def _gates(laid: Laid) -> Iterator[Finding]:
+    for name, gate in laid.job.gates.items():
+        track = laid.tracks.get(gate.line)
+        if track is None or not laid.lines[gate.line]:
+            continue
+        span = gate_spans(laid.job, track).get(name)
+        if span is None:  # the survey says so
+            continue
+        if name not in laid.gates:
+            says = f"Gate {name} doesn't have two gate posts in the plan."
+            do = f"Put gate posts at {format_ft_in(span[0])} and {format_ft_in(span[1])} of {gate.line}."
+            yield finding("gate_without_posts", "fix", (name, gate.line), says, do)
+        for what, station in _in_the_way(laid, track):
+            if span[0] + 0.5 < station < span[1] - 0.5:
+                says = f"{gate.line} {what} at {format_ft_in(station)}, inside the opening of gate {name}."
+                yield finding("gate_in_the_way", "fix", (name, gate.line), says, "Move the gate clear of it.")
+
+
+def _in_the_way(laid: Laid, track: Track) -> Iterator[tuple[str, float]]:
+    for station, turn in list(zip(track.stations_ft, track.turns_deg, strict=True))[1:-1]:
+        if abs(turn) > STRAIGHT_DEG:
+            yield "turns", station
+    for meeting in laid.meetings:
+        if meeting.host == track.name:
+            yield f"meets {meeting.line}", meeting.station_ft
+
+
+def _trees(laid: Laid) -> Iterator[Finding]:
+    held = [support for support in laid.supports.values() if support.support == "tree"]
+    least_in = laid.job.rules.layout.tree_min_in
+    for support in held:
+        tree = laid.job.trees.get(support.at or "")
+        if tree is not None and not (tree.sound and tree.diameter_in >= least_in):
+            why = "isn't sound" if not tree.sound else f"is {format_in(tree.diameter_in)} through, under {format_in(least_in)}"
+            says = f"{support.id} hangs on tree {support.at}, which {why}."
+            yield finding("tree_unfit", "fix", (support.id, str(support.at)), says, "Drive a post beside it instead.")
+    if held:
+        names = ", ".join(f"{support.id} ({support.at})" for support in held)
+        says = f"Trees carry the cables at {names}."
+        do = f"See that each is sound and at least {format_in(least_in)} through."
+        yield finding("trees_used", "note", [support.id for support in held], says, do)
+    used = {support.at for support in held}
+    for line, row in laid.trees.items():
+        for near in row:
+            if not near.carries and near.tree not in used:
+                tree = laid.job.trees[near.tree]
+                why = f"only {format_in(tree.diameter_in)} through" if tree.sound else "not sound"
+                says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} of {line} is {why}, so no cable hangs on it."
+                yield finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
+
+
+def _moves(laid: Laid) -> Iterator[Finding]:
+    for support in laid.supports.values():
+        if support.moved and abs(support.offset_ft) > BENDS_FT:
+            side = "right" if support.offset_ft > 0 else "left"
+            says = (
+                f"{support.id} stands {format_ft_in(abs(support.offset_ft))} {side} of {support.line}, "
+                f"so the fence turns {abs(support.turn_deg):.0f}° there."
+            )
+            yield finding("bends", "note", (support.id,), says, "Look along the line and see that it may bend there.")
+
+
+def _overhead(laid: Laid) -> Iterator[Finding]:
+    """Overhead lines aren't keep-outs, but posts stand up under them."""
+    fence = shapely.MultiLineString([track.path for track in laid.tracks.values()])
+    for name, utility in laid.job.utilities.items():
+        if utility.kind != "overhead":
+            continue
+        spots = [laid.survey.points[point].xy for point in utility.points if point in laid.survey.points]
+        whole = len(spots) == len(utility.points) and len(set(spots)) > 1 and not fence.is_empty
+        where = _where_overhead(shapely.distance(fence, shapely.LineString(spots))) if whole else "is on the site"
+        do = "Look up before a post is stood, and keep posts and tools well clear of it."
+        yield finding("overhead", "note", (name,), f"Overhead line {name} {where}.", do)
+
+
+def _where_overhead(away_ft: float) -> str:
+    return "crosses the fence" if away_ft == 0 else f"passes {format_ft(away_ft)} from the fence"
+
+
+def _no_tie(laid: Laid) -> Iterator[Finding]:
+    bare = [name for name, support in laid.supports.items() if support.support == "driven" and name not in laid.ties]
+    if bare:
+        names = ", ".join(bare) if len(bare) <= 4 else f"{', '.join(bare[:3])} and {len(bare) - 3} more"
+        says = f"No two points make a good tape tie for {names}."
+        yield finding("no_tape_tie", "note", bare, says, "Set them by string and distance, or survey another point in reach.")

@@ -1,0 +1,210 @@
+"""How a crew sets supports out: tape ties, string lines, squareness diagonals, and how far inside the boundary each stands."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+from math import cos, hypot, radians, sin
+
+import numpy as np
+from numpy.typing import NDArray
+
+from engine.calc.nearby import Side, inside_ft
+from engine.calc.plane import azimuth_deg, distance_ft
+from engine.calc.ties import best_ties
+from engine.job.job import Job
+from engine.stages.built import TOUCHING_FT, Members, Support
+from engine.stages.survey import PlacedPoint, Survey
+from engine.stages.tracks import Track, turn_at
+
+WELL_SURVEYED = 2.0
+"""A point is fit to tape from when its standard error is at most this many of a tape's."""
+STRAIGHT_DEG = 0.5
+SQUARE_DEG = (60.0, 120.0)
+"""Turns between these get a diagonal to check by."""
+JOINED_FT = 0.1
+"""Ends of boundaries this near are one corner."""
+
+
+@dataclass(frozen=True)
+class TapeTie:
+    """Two tapes that set a support out, with the angle between them; `check` is a third tape where there is a point for it."""
+
+    support: str
+    from_a: str
+    tape_a_ft: float
+    from_b: str
+    tape_b_ft: float
+    angle_deg: float
+    check: tuple[str, float] | None
+
+
+@dataclass(frozen=True)
+class StringLine:
+    """A string pulled between two supports with those to set along it: (support, distance along, offset right)."""
+
+    line: str
+    from_id: str
+    to_id: str
+    length_ft: float
+    along: tuple[tuple[str, float, float], ...]
+
+
+@dataclass(frozen=True)
+class Clearance:
+    """Distance of a support inside a boundary (negative: over it), with the survey's standard error."""
+
+    support: str
+    boundary: str
+    inside_ft: float
+    sigma_ft: float
+    setback_ft: float
+
+
+def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict[str, TapeTie]:
+    """The best two tapes to every support, and a third to check by.
+
+    Tapes start at known points and at well surveyed corners of lines, structures, boundaries and decks; never at a tree's middle.
+    Arguments: job, its tape's standard error; survey and supports in ft.
+    Returns: ties by support in layout order, tapes level; a support that no good pair reaches has none.
+    Source: see engine.calc.ties.
+    Valid for: any job.
+    """
+    marks = _marks(job, survey)
+    names = list(supports)
+    places = [supports[name].xy for name in names]
+    sigmas = [mark.sigma_ft for mark in marks]
+    found = best_ties(places, [mark.xy for mark in marks], sigmas, job.rules.survey.tape_sigma_ft)
+    ties = {}
+    for name, best in zip(names, found, strict=True):
+        if best is not None:
+            check = None if best.check is None or best.check_ft is None else (marks[best.check].name, best.check_ft)
+            a, b = marks[best.a].name, marks[best.b].name
+            ties[name] = TapeTie(name, a, best.tape_a_ft, b, best.tape_b_ft, best.angle_deg, check)
+    return ties
+
+
+def _marks(job: Job, survey: Survey) -> list[PlacedPoint]:
+    tables = (job.lines, job.structures, job.boundaries, job.decks)
+    corners = {point for table in tables for record in table.values() for point in record.points}
+    middles = {tree.point for tree in job.trees.values()}
+    limit_ft = WELL_SURVEYED * job.rules.survey.tape_sigma_ft
+    return [
+        point
+        for name, point in survey.points.items()
+        if name not in middles and (point.sigma_ft == 0 or (name in corners and point.sigma_ft <= limit_ft))
+    ]
+
+
+def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[StringLine, ...]:
+    """Strings between neighbouring fixed supports of each line that have others to set between them.
+
+    Arguments: tracks and supports in ft; lines, their members.
+    Returns: strings in layout order; distances along and off the string where supports stand today, right positive.
+    Source: common practice, no source: a string on every straight part.
+    Valid for: any job.
+    """
+    strings = []
+    for name, track in tracks.items():
+        row = [post for _, post in lines[name]]
+        row += row[:1] if track.closed and len(row) > 2 else []
+        breaks = _breaks(track, supports, lines[name], len(row))
+        for start, end in pairwise(breaks):
+            string = _string(name, [supports[post] for post in row[start : end + 1]])
+            strings += [string] if end - start > 1 and string is not None else []
+    return tuple(strings)
+
+
+def _breaks(track: Track, supports: Mapping[str, Support], row: list[tuple[float, str]], count: int) -> list[int]:
+    """Indices of supports where a string begins or ends: ends, corners, tees, gate posts, and points where the path turns."""
+    return [
+        n
+        for n, (station, post) in enumerate([*row, *row][:count])
+        if n in (0, count - 1) or supports[post].kind != "line" or abs(turn_at(track, station)) > STRAIGHT_DEG
+    ]
+
+
+def _string(line: str, row: list[Support]) -> StringLine | None:
+    first, last = row[0], row[-1]
+    length_ft = distance_ft(first.xy, last.xy)
+    if length_ft <= TOUCHING_FT:
+        return None
+    heading = radians(azimuth_deg(first.xy, last.xy))
+    along = []
+    for support in row[1:-1]:
+        east, north = support.east_ft - first.east_ft, support.north_ft - first.north_ft
+        right_ft = east * cos(heading) - north * sin(heading)
+        along.append((support.id, east * sin(heading) + north * cos(heading), right_ft))
+    return StringLine(line, first.id, last.id, length_ft, tuple(along))
+
+
+def diagonals(
+    tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members
+) -> tuple[tuple[str, str, float], ...]:
+    """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after.
+
+    Arguments: tracks and supports in ft; lines, their members.
+    Returns: (support, support, level ft) in layout order.
+    Source: common practice, no source: a diagonal shows whether a corner is square.
+    Valid for: any job.
+    """
+    found = []
+    for name, track in tracks.items():
+        row = lines[name]
+        ring = track.closed and len(row) > 2
+        fixed = [row[n % len(row)][1] for n in _breaks(track, supports, row, len(row) + ring)]
+        fixed += fixed[1:2] if ring else []
+        for before, corner, after in zip(fixed, fixed[1:], fixed[2:], strict=False):
+            turns = SQUARE_DEG[0] <= abs(supports[corner].turn_deg) <= SQUARE_DEG[1]
+            if turns and supports[corner].line == name:
+                found.append((before, after, distance_ft(supports[before].xy, supports[after].xy)))
+    return tuple(found)
+
+
+def clearances(
+    job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]
+) -> tuple[Clearance, ...]:
+    """How far inside every boundary each support stands.
+
+    The standard error joins that of the fence line there and that of the boundary's worse end of the nearest run, taken as independent.
+    A boundary that ends free goes straight on past its end.
+    Arguments: job; survey, tracks and supports in ft.
+    Returns: clearances by support in layout order, boundaries in file order; ft, negative is over the boundary.
+    Source: derived: see engine.calc.nearby.inside_ft.
+    Valid for: boundaries whose points all have places; others are left out.
+    """
+    placed = [name for name, one in job.boundaries.items() if all(p in survey.points for p in one.points)]
+    sides, sigmas, named = _sides(job, survey, placed)
+    if not sides or not supports:
+        return ()
+    inside, nearest = inside_ft([support.xy for support in supports.values()], sides)
+    found = []
+    for support, far, side in zip(supports.values(), inside.tolist(), nearest.tolist(), strict=True):
+        track = tracks[support.line]
+        line_sigma = float(np.interp(support.station_ft, track.stations_ft, track.sigmas_ft))
+        for n, name in enumerate(named):
+            sigma_ft = hypot(line_sigma, sigmas[side[n]])
+            found.append(Clearance(support.id, name, far[n], sigma_ft, job.boundaries[name].setback_ft))
+    return tuple(found)
+
+
+def _sides(job: Job, survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[str]]:
+    """Runs of all boundaries, the worse standard error of each run's ends, and the boundaries that have any run."""
+    ends = np.array([survey.points[job.boundaries[name].points[n]].xy for name in placed for n in (0, -1)]).reshape(-1, 2)
+    sides: list[Side] = []
+    sigmas: list[float] = []
+    named: list[str] = []
+    for name in placed:
+        boundary = job.boundaries[name]
+        runs = [(a, b) for a, b in pairwise(survey.points[p] for p in boundary.points) if a.xy != b.xy]
+        for n, (a, b) in enumerate(runs):
+            free_a = n == 0 and _alone(a, ends)
+            free_b = n == len(runs) - 1 and _alone(b, ends)
+            sides.append(Side(a.xy, b.xy, len(named), boundary.client_side == "right", free_a, free_b))
+            sigmas.append(max(a.sigma_ft, b.sigma_ft))
+        named += [name] if runs else []
+    return sides, sigmas, named
+
+
+def _alone(end: PlacedPoint, ends: NDArray[np.float64]) -> bool:
+    """Whether only one boundary's end is here."""
+    return int((np.hypot(*(ends - end.xy).T) <= JOINED_FT).sum()) < 2

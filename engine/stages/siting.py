@@ -1,0 +1,146 @@
+"""Where supports may not stand and how far apart: keep-outs, boundaries and bay lengths, in a crew's words."""
+
+from collections.abc import Iterator
+from math import ceil
+
+import numpy as np
+
+from engine.calc.lengths import format_ft, format_ft_in, format_in
+from engine.calc.plane import travel
+from engine.findings import Finding
+from engine.stages.bays import Bay
+from engine.stages.built import Support
+from engine.stages.keep_outs import KeepOut, blocked_on, keep_outs_round, merged
+from engine.stages.laid import TAPE_FT, Laid, finding
+from engine.stages.set_out import STRAIGHT_DEG
+from engine.stages.tracks import heading_deg, turn_at
+
+LOOK_FT = 30.0
+"""How far round a support clear ground is looked for."""
+
+
+def in_keep_outs(laid: Laid) -> Iterator[Finding]:
+    """Driven supports in keep-outs, each with the nearest clear ground along the line and square off it.
+
+    Arguments: laid; lengths in ft.
+    Returns: findings in layout order.
+    Source: hand digging in the tolerance zone: Common Ground Alliance Best Practices 5.20.
+    Valid for: any job.
+    """
+    driven = [support for support in laid.supports.values() if support.support == "driven"]
+    found = keep_outs_round(np.array([support.xy for support in driven]), laid.ground)
+    for row, areas in found.items():
+        support = driven[row]
+        buried = [area for area in areas if area.id.startswith("utility:")]
+        worst = (buried or areas)[0]
+        says = f"{support.id} stands in {worst.why}."
+        move = _clear_ways(laid, support)
+        subjects = (support.id, *dict.fromkeys(_source(area) for area in areas))
+        yield finding("in_keep_out", "stop" if buried else "fix", subjects, says, _hand_dig(move) if buried else move)
+
+
+def _source(area: KeepOut) -> str:
+    return area.id.split(":")[1]
+
+
+def _hand_dig(move: str) -> str:
+    return f"Hand-dig it with care, or {move[0].lower()}{move[1:]}"
+
+
+def _clear_ways(laid: Laid, support: Support) -> str:
+    """Nearest clear ground along the line and square off it, in whole inches."""
+    heading = heading_deg(laid.tracks[support.line], support.station_ft)
+    ways = [(turn, words, _clear_ft(laid, support, heading + turn)) for turn, words in _WAYS]
+    along = [(feet, words) for turn, words, feet in ways if feet is not None and turn in (0, 180)]
+    across = [(feet, words) for turn, words, feet in ways if feet is not None and turn in (90, 270)]
+    found = [min(group) for group in (along, across) if group]
+    if not found:
+        return "Draw the line another way: there is no clear ground near."
+    return f"Move it {' or '.join(f'{format_ft_in(ceil(feet * 12 - 0.01) / 12, 1)} {words}' for feet, words in found)}."
+
+
+_WAYS = ((0, "on along the line"), (180, "back along the line"), (90, "to the right"), (270, "to the left"))
+
+
+def _clear_ft(laid: Laid, support: Support, azimuth: float) -> float | None:
+    path = (support.xy, travel(support.xy, azimuth, LOOK_FT))
+    blocked = merged(blocked_on(path, (0.0, LOOK_FT), laid.ground))
+    ends = [high for low, high in blocked if low <= TAPE_FT]
+    return max(ends, default=0.0) if max(ends, default=0.0) < LOOK_FT - TAPE_FT else None
+
+
+def at_boundaries(laid: Laid) -> Iterator[Finding]:
+    """Supports over a boundary, in its setback, or too near it for the survey to say.
+
+    Arguments: laid; lengths in ft.
+    Returns: findings in layout order.
+    Source: derived: two standard errors either way hold about 95 % of a normal error.
+    Valid for: any job.
+    """
+    for clear in laid.clearances:
+        good = f"good to ±{format_ft(clear.sigma_ft)}"
+        subjects = (clear.support, clear.boundary)
+        short_ft = clear.setback_ft - clear.inside_ft
+        if clear.inside_ft < 0:
+            says = f"{clear.support} stands {format_ft(-clear.inside_ft)} over boundary {clear.boundary}, {good}."
+            do = f"Move it at least {format_ft(short_ft)} back inside."
+            yield finding("over_boundary", "stop", subjects, says, do)
+        elif short_ft > 0.005:
+            says = (
+                f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}; "
+                f"the setback is {format_ft(clear.setback_ft)}."
+            )
+            yield finding("in_setback", "fix", subjects, says, f"Move it {format_ft(short_ft)} further inside.")
+        elif -short_ft < 2 * clear.sigma_ft:
+            what = "the setback" if clear.setback_ft else "the line"
+            says = f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}: it may be over {what}."
+            yield finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
+
+
+def bay_lengths(laid: Laid) -> Iterator[Finding]:
+    """Bays over and under the limits, with the least move that mends an overlong one.
+
+    Arguments: laid; lengths in ft.
+    Returns: findings in layout order.
+    Source: common practice, no source: the limits are the job's rules.
+    Valid for: any job.
+    """
+    rules = laid.job.rules.layout
+    for bay in laid.bays.values():
+        ends = f"{bay.from_id} to {bay.to_id}"
+        if bay.gate is not None:
+            continue
+        if bay.slope_ft > rules.bay_max_ft + TAPE_FT:
+            says = f"{ends} is {format_ft_in(bay.slope_ft)}, over the {_limit(rules.bay_max_ft)} limit."
+            yield finding("bay_over", "fix", (bay.id, bay.from_id, bay.to_id), says, _mend(laid, bay))
+        elif bay.slope_ft < rules.bay_min_ft - TAPE_FT:
+            says = f"{ends} is only {format_ft_in(bay.slope_ft)}, under {_limit(rules.bay_min_ft)}."
+            yield finding("bay_under", "note", (bay.id, bay.from_id, bay.to_id), says, "See whether one of the two can be left out.")
+
+
+def _limit(length_ft: float) -> str:
+    """A limit as the crew says it: 25', not 25' 0"."""
+    return f"{length_ft:.0f}'" if length_ft == round(length_ft) else format_ft_in(length_ft)
+
+
+def _mend(laid: Laid, bay: Bay) -> str:
+    """Add a post, or the least whole-inch move of a plain line post that leaves every bay within the limit."""
+    limit_ft = laid.job.rules.layout.bay_max_ft
+    shift_in = ceil((bay.slope_ft - limit_ft) * bay.plan_ft / bay.slope_ft * 12 - 0.01)
+    for post, way in ((bay.from_id, 1), (bay.to_id, -1)):
+        others = [other for other in laid.bays.values() if post in (other.from_id, other.to_id) and other.id != bay.id]
+        roomy = len(others) == 1 and others[0].gate is None and others[0].slope_ft + shift_in / 12 <= limit_ft
+        if roomy and _slides(laid, bay, post, way * shift_in / 12):
+            return f"Add a post between them, or move {post} {'on' if way > 0 else 'back'} {format_in(shift_in, 1)}."
+    return "Add a post between them."
+
+
+def _slides(laid: Laid, bay: Bay, post: str, along_ft: float) -> bool:
+    """Whether a post is a driven line post on a straight part with clear ground at its new place."""
+    support, track = laid.supports[post], laid.tracks[bay.line]
+    if support.kind != "line" or support.support != "driven" or support.line != bay.line:
+        return False
+    if abs(turn_at(track, support.station_ft)) > STRAIGHT_DEG:
+        return False
+    spot = travel(support.xy, heading_deg(track, support.station_ft), along_ft)
+    return not keep_outs_round(np.array([spot]), laid.ground)

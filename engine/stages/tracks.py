@@ -1,0 +1,212 @@
+"""The lines of a job as tracks: a path with stations, turns and ground, and where one line's end meets another line."""
+
+from bisect import bisect_right
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine.calc.ground import Profile
+from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
+from engine.job.base import LineEnd
+from engine.job.fence import Line, Meets
+from engine.job.job import Job
+from engine.stages.survey import LineSurvey, Survey
+
+SAME_PLACE_FT = 0.5
+"""Two supports wanted nearer together than this are one."""
+
+ENDS: tuple[LineEnd, LineEnd] = ("start", "end")
+
+
+@dataclass(frozen=True)
+class Track:
+    """A placed line. `stations_ft`, `turns_deg` (right positive) and `sigmas_ft` go with `path`.
+
+    An open line's ends turn by 0; a closed line turns at its first point, which is also its last.
+    """
+
+    name: str
+    path: tuple[Point, ...]
+    stations_ft: tuple[float, ...]
+    turns_deg: tuple[float, ...]
+    sigmas_ft: tuple[float, ...]
+    closed: bool
+    profile: Profile
+
+    @property
+    def length_ft(self) -> float:
+        """Length along the path, ft."""
+        return self.stations_ft[-1]
+
+    def end_ft(self, end: LineEnd) -> float:
+        """Station of an end, ft.
+
+        Source: derived: 0 or the length.
+        Valid for: any track.
+        """
+        return 0.0 if end == "start" else self.length_ft
+
+    def end_place(self, end: LineEnd) -> Point:
+        """Place of an end, ft.
+
+        Source: derived: first or last point of the path.
+        Valid for: any track.
+        """
+        return self.path[0 if end == "start" else -1]
+
+
+@dataclass(frozen=True)
+class Meeting:
+    """The end of `line` that hangs on a support of `host` at `station_ft` of it; `off_ft` is how far the end is from the host's path."""
+
+    line: str
+    end: LineEnd
+    host: str
+    station_ft: float
+    off_ft: float
+
+
+def tracks(job: Job, survey: Survey) -> dict[str, Track]:
+    """Tracks of all placed lines, in file order.
+
+    Arguments: job; survey, its paths in ft.
+    Returns: track by line name; a line that isn't placed or has no length is left out.
+    Source: derived: see engine.calc.plane.
+    Valid for: any job, however little of it is surveyed.
+    """
+    found = {}
+    for name, line in job.lines.items():
+        placed = survey.lines.get(name)
+        if placed is not None and (track := _track(line, placed, survey)) is not None:
+            found[name] = track
+    return found
+
+
+def _track(line: Line, placed: LineSurvey, survey: Survey) -> Track | None:
+    spots = list(zip(placed.path, placed.vertices, strict=False))
+    spots = [spot for n, spot in enumerate(spots) if n == 0 or spot[0] != spots[n - 1][0]]
+    if len(spots) < 2:
+        return None
+    path = tuple(place for place, _ in spots)
+    sigmas = tuple(survey.points[name].sigma_ft if name in survey.points else 0.0 for _, name in spots)
+    closed = line.closed and path[0] == path[-1]
+    return Track(placed.name, path, vertex_stations_ft(path), _turns(path, closed), sigmas, closed, placed.profile)
+
+
+def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:
+    seam = deflection_deg(path[-2], path[0], path[1]) if closed else 0.0
+    inner = (deflection_deg(a, b, c) for a, b, c in zip(path, path[1:], path[2:], strict=False))
+    return (seam, *inner, seam)
+
+
+def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
+    """Place at a station and square off it. Past an open line's ends its first or last run goes on; a closed line goes round.
+
+    Arguments: station_ft, any; offset_ft, right of the line positive.
+    Returns: point, ft.
+    Source: derived: see engine.calc.plane.offset_point.
+    Valid for: any track; at a corner the offset is square off the run that leaves it.
+    """
+    run, along_ft = _run(track, station_ft)
+    return offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
+
+
+def heading_deg(track: Track, station_ft: float) -> float:
+    """Azimuth of a line at a station.
+
+    Arguments: station_ft, any; as in `place`.
+    Returns: degrees clockwise from north, 0 to 360.
+    Source: derived: see engine.calc.plane.azimuth_deg.
+    Valid for: any track; at a corner that of the run that leaves it.
+    """
+    run, _ = _run(track, station_ft)
+    return azimuth_deg(track.path[run], track.path[run + 1])
+
+
+def _run(track: Track, station_ft: float) -> tuple[int, float]:
+    if track.closed:
+        station_ft %= track.length_ft
+    run = min(max(bisect_right(track.stations_ft, station_ft) - 1, 0), len(track.path) - 2)
+    return run, station_ft - track.stations_ft[run]
+
+
+def turn_at(track: Track, station_ft: float) -> float:
+    """Turn of the path at a station, 0 where no point of the line is near.
+
+    Arguments: station_ft, any.
+    Returns: degrees, right positive, of the nearest point within SAME_PLACE_FT.
+    Source: derived: nearest point of the path.
+    Valid for: any track.
+    """
+    after = bisect_right(track.stations_ft, station_ft)
+    beside = [n for n in (after - 1, after) if 0 <= n < len(track.stations_ft)]
+    nearest = min(beside, key=lambda n: abs(track.stations_ft[n] - station_ft))
+    return track.turns_deg[nearest] if abs(track.stations_ft[nearest] - station_ft) <= SAME_PLACE_FT else 0.0
+
+
+def meetings(job: Job, tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
+    """Where a line's end hangs on another line's support, in file order.
+
+    Where only ends meet, the post belongs to one that meets something other than a line, else to the first line in the file.
+    Arguments: job; tracks by line name.
+    Returns: one meeting for each end that hangs on another line; its station is on the host, ft.
+    Source: derived: nearest place on the host's path.
+    Valid for: any lines; a line that meets itself, or one that isn't placed, gives none.
+    """
+    asked: dict[tuple[str, LineEnd], Meeting] = {}
+    for name, track in tracks.items():
+        for end in ENDS:
+            meets, host = what_meets(job.lines[name], end)
+            if meets == "line" and host is not None and host != name and host in tracks:
+                station_ft, off_ft = station_offset(tracks[host].path, track.end_place(end))
+                asked[name, end] = Meeting(name, end, host, station_ft, off_ft)
+    hosts = {key: _host(tracks, asked, key) for key in asked}
+    return tuple(
+        Meeting(line, end, *host, distance_ft(tracks[line].end_place(end), place(tracks[host[0]], host[1])))
+        for (line, end), host in hosts.items()
+        if host is not None
+    )
+
+
+def what_meets(line: Line, end: LineEnd) -> tuple[Meets, str | None]:
+    """What a line's end meets and the name of it.
+
+    Source: derived: the line's own fields.
+    Valid for: any line.
+    """
+    return (line.start_meets, line.start_at) if end == "start" else (line.end_meets, line.end_at)
+
+
+def _host(
+    tracks: Mapping[str, Track], asked: Mapping[tuple[str, LineEnd], Meeting], key: tuple[str, LineEnd]
+) -> tuple[str, float] | None:
+    """Line and station that carry this end, or None when the post is this end's own. Ends that meet ends are followed to their owner."""
+    together = _ends_together(tracks, asked, key)
+    for other in together:
+        meeting = asked.get(other)
+        if meeting is not None and _end_near(tracks[meeting.host], meeting.station_ft) is None:
+            return meeting.host, meeting.station_ft
+    files = list(tracks)
+    owner = min(together, key=lambda other: (other in asked, files.index(other[0]), ENDS.index(other[1])))
+    return None if owner == key else (owner[0], tracks[owner[0]].end_ft(owner[1]))
+
+
+def _ends_together(
+    tracks: Mapping[str, Track], asked: Mapping[tuple[str, LineEnd], Meeting], key: tuple[str, LineEnd]
+) -> list[tuple[str, LineEnd]]:
+    """Ends that meet at one place: those this end leads to and those that lead to them."""
+    pairs = []
+    for other, meeting in asked.items():
+        end = _end_near(tracks[meeting.host], meeting.station_ft)
+        if end is not None:
+            pairs.append((other, (meeting.host, end)))
+    together = [key]
+    for one in together:
+        joined = [b if a == one else a for a, b in pairs if one in (a, b)]
+        together += [other for other in dict.fromkeys(joined) if other not in together]
+    return together
+
+
+def _end_near(track: Track, station_ft: float) -> LineEnd | None:
+    if track.closed:
+        return None
+    return next((end for end in ENDS if abs(track.end_ft(end) - station_ft) <= SAME_PLACE_FT), None)
