@@ -1,0 +1,95 @@
+"""Older versions of a job file and rescue copies, in this machine's own folder for such things, never among the crew's files."""
+
+import os
+import re
+from collections import defaultdict
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from engine.job.disk import Disk, digest, remove, write_new
+
+LAST_KEPT = 20
+DAYS_KEPT = 30
+_STAMP = "%Y%m%d-%H%M%S-%f"
+_NAME = re.compile(r"(\d{8})-\d{6}-\d{6}-[0-9a-f]{8}\.toml")
+
+
+def backup_folder(state: Path, real: Path) -> Path:
+    """The folder that holds the older versions of one job file.
+
+    Arguments: state, this program's own folder on the machine; real, the file behind any links.
+    Source: derived: named for people by the file's name, kept apart by the hash of its whole path.
+    Valid for: any path.
+    """
+    return state / "backups" / _key(real)
+
+
+def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path:
+    """Keep the version that is about to be replaced, and let go of what is older than wanted.
+
+    The last 20 stay, and the first of each day for 30 days.
+    Arguments: disk; state; real; old, the bytes that stand in `real`; now, aware.
+    Returns: the backup.
+    Raises: OSError where it can't be kept.
+    Source: derived: a hard link costs nothing; where the disk has none, a copy.
+    Valid for: a file that isn't changed between the reading of `old` and this call.
+    """
+    folder = backup_folder(state, real)
+    disk.make_folder(folder)
+    backup = folder / f"{_stamp(now)}-{digest(old)[:8]}.toml"
+    try:
+        disk.link(real, backup)
+    except FileExistsError:
+        return backup
+    except OSError:
+        write_new(disk, backup, old)
+    names = disk.names(folder)
+    for name in sorted(set(names) - wanted(names, now)):
+        remove(disk, folder / name)
+    return backup
+
+
+def wanted(names: Iterable[str], now: datetime) -> set[str]:
+    """The backups to keep: the last 20, the first of each day for 30 days, and whatever isn't a backup.
+
+    Arguments: names in a backup folder; now, aware.
+    Source: derived.
+    Valid for: any names; days are those of UTC.
+    """
+    dated = sorted(name for name in names if _NAME.fullmatch(name))
+    oldest = (now.astimezone(UTC) - timedelta(days=DAYS_KEPT)).strftime("%Y%m%d")
+    days: dict[str, list[str]] = defaultdict(list)
+    for name in dated:
+        days[name[:8]].append(name)
+    firsts = {rows[0] for day, rows in days.items() if day >= oldest}
+    return set(dated[-LAST_KEPT:]) | firsts | (set(names) - set(dated))
+
+
+def rescue(disk: Disk, state: Path, real: Path, new: bytes, now: datetime) -> Path | None:
+    """Keep work that couldn't be saved where it belongs.
+
+    Arguments: disk; state; real, where it belongs; new, its bytes; now, aware.
+    Returns: where it was put, or None where that failed too.
+    Source: derived.
+    Valid for: any bytes.
+    """
+    folder = state / "rescue" / _key(real)
+    path = folder / f"{_stamp(now)}-{digest(new)[:8]}.toml"
+    try:
+        disk.make_folder(folder)
+        write_new(disk, path, new)
+    except FileExistsError:
+        return path
+    except OSError:
+        return None
+    return path
+
+
+def _key(real: Path) -> str:
+    stem = re.sub(r"[^A-Za-z0-9_-]+", "_", real.stem)[:60]
+    return f"{stem}-{digest(os.fsencode(real))[:12]}"
+
+
+def _stamp(now: datetime) -> str:
+    return now.astimezone(UTC).strftime(_STAMP)

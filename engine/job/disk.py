@@ -1,0 +1,212 @@
+"""The file layer: every single thing a job file needs of a disk, as one value, so that a test can hand in a disk that fails."""
+
+import errno
+import hashlib
+import os
+import platform
+import stat
+import time
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from engine.job.errors import UnreadableFile, shown
+from engine.job.text import MOST_BYTES
+
+_SHARING_ERRORS = (5, 32, 33)
+SHARING_PATIENCE_S = 2.5
+
+
+def _realpath(path: Path) -> Path:
+    return Path(os.path.realpath(path))
+
+
+def _read(path: Path) -> bytes:
+    with open(path, "rb") as file:
+        return file.read(MOST_BYTES + 1)
+
+
+def _open_excl(path: Path, mode: int) -> int:
+    return os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0), mode)
+
+
+def _write(fd: int, data: bytes) -> None:
+    rest = memoryview(data)
+    while rest:
+        rest = rest[os.write(fd, rest) :]
+
+
+def _fsync_dir(folder: Path) -> None:
+    """Windows can't open a folder; there the rename itself is all there is."""
+    if os.name == "nt":
+        return
+    fd = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(fd)
+    finally:
+        os.close(fd)
+
+
+def _make_folder(folder: Path) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+
+
+def _alive(pid: int) -> bool:
+    """Whether a process runs on this machine; on Windows, where asking could end it, always yes."""
+    if os.name == "nt" or pid <= 0:
+        return True
+    try:
+        os.kill(pid, 0)
+    except (ProcessLookupError, OverflowError):
+        return False
+    except PermissionError:
+        return True
+    return True
+
+
+@dataclass(frozen=True, slots=True)
+class Disk:
+    """The operations of one machine's disk. Each does one thing and raises OSError where that fails."""
+
+    realpath: Callable[[Path], Path] = _realpath
+    stat: Callable[[Path], os.stat_result] = os.stat
+    read: Callable[[Path], bytes] = _read
+    names: Callable[[Path], list[str]] = os.listdir
+    make_folder: Callable[[Path], None] = _make_folder
+    open_excl: Callable[[Path, int], int] = _open_excl
+    write: Callable[[int, bytes], None] = _write
+    fsync: Callable[[int], None] = os.fsync
+    close: Callable[[int], None] = os.close
+    chmod: Callable[[Path, int], None] = os.chmod
+    link: Callable[[Path, Path], None] = os.link
+    replace: Callable[[Path, Path], None] = os.replace
+    unlink: Callable[[Path], None] = os.unlink
+    fsync_dir: Callable[[Path], None] = _fsync_dir
+    alive: Callable[[int], bool] = _alive
+    sleep: Callable[[float], None] = time.sleep
+    host: str = field(default_factory=platform.node)
+    pid: int = field(default_factory=os.getpid)
+
+
+def digest(data: bytes) -> str:
+    """The hash a version of a job file is known by: SHA-256 in hexadecimal.
+
+    Arguments: data, all bytes of the file.
+    Source: FIPS 180-4.
+    Valid for: any bytes.
+    """
+    return hashlib.sha256(data).hexdigest()
+
+
+def read_whole(disk: Disk, path: Path) -> bytes:
+    """All bytes of a job file.
+
+    Arguments: disk; path.
+    Raises: UnreadableFile, one sentence each, where it is missing, a folder or device, over 2 MB, or can't be read.
+    Source: derived: the job file's own rules.
+    Valid for: any path.
+    """
+    try:
+        found = disk.stat(path)
+        if stat.S_ISDIR(found.st_mode):
+            raise UnreadableFile(path, "is a folder, not a job file. Open a file in it.")
+        if not stat.S_ISREG(found.st_mode):
+            raise UnreadableFile(path, "isn't an ordinary file, so it can't be a job. Open another one.")
+        if found.st_size > MOST_BYTES:
+            raise UnreadableFile(path, f"is over {MOST_BYTES // 1_000_000} MB, far more than any job. It is something else.")
+        return disk.read(path)
+    except FileNotFoundError as error:
+        raise UnreadableFile(path, f"there is no such file in {shown(str(path.parent), 200)}. Check the name.") from error
+    except (OSError, ValueError) as error:
+        raise UnreadableFile(path, f"can't be read: {why(error)}") from error
+
+
+def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:
+    """Put bytes into a file that isn't there yet, and onto the disk; on an error the begun file is taken away again.
+
+    Arguments: disk; path; data; mode, permission bits before the machine's mask.
+    Raises: OSError.
+    Source: derived.
+    Valid for: paths where nothing stands.
+    """
+    fd = disk.open_excl(path, mode)
+    try:
+        try:
+            disk.write(fd, data)
+            disk.fsync(fd)
+        finally:
+            disk.close(fd)
+    except OSError:
+        remove(disk, path)
+        raise
+
+
+def remove(disk: Disk, path: Path) -> bool:
+    """Take a file of our own away; whether that worked.
+
+    Arguments: disk; path.
+    Source: derived.
+    Valid for: files whose staying does no harm.
+    """
+    try:
+        disk.unlink(path)
+    except OSError:
+        return False
+    return True
+
+
+def patiently(disk: Disk, do: Callable[[], None]) -> None:
+    """Do something, again for up to 2.5 s while Windows says that another program has the file open.
+
+    Arguments: disk; do, what may raise OSError.
+    Raises: OSError, the last one.
+    Source: derived: Windows system errors 5, 32 and 33 pass within seconds when a scanner or a sync program lets go.
+    Valid for: any operation that can be done again.
+    """
+    waited_s, pause_s = 0.0, 0.02
+    while True:
+        try:
+            return do()
+        except OSError as error:
+            if getattr(error, "winerror", None) not in _SHARING_ERRORS or waited_s >= SHARING_PATIENCE_S:
+                raise
+        disk.sleep(pause_s)
+        waited_s, pause_s = waited_s + pause_s, min(2 * pause_s, 0.5)
+
+
+def beside(real: Path, ending: str) -> Path:
+    """A hidden name in the folder of a file, for a file of ours that belongs to it.
+
+    Arguments: real, the file; ending, such as `lock`.
+    Source: derived: names stay under the 255 bytes most disks allow.
+    Valid for: any file name.
+    """
+    name = real.name if len(os.fsencode(real.name)) <= 180 else digest(os.fsencode(real.name))[:32]
+    return real.with_name(f".{name}.{ending}")
+
+
+_WHY = {
+    errno.ENOSPC: "the disk is full.",
+    errno.EDQUOT: "the disk is full.",
+    errno.EACCES: "there is no permission to do that here.",
+    errno.EPERM: "there is no permission to do that here.",
+    errno.EROFS: "the disk can only be read.",
+    errno.EIO: "the disk reports a fault.",
+    errno.ENOENT: "its folder isn't there any more.",
+    errno.ENAMETOOLONG: "its name is too long.",
+    errno.ELOOP: "its link leads in a circle.",
+}
+
+
+def why(error: Exception) -> str:
+    """An operating system's error as a sentence.
+
+    Arguments: error.
+    Source: derived: POSIX error numbers.
+    Valid for: any exception.
+    """
+    if isinstance(error, TimeoutError):
+        return "another program keeps saving the same file."
+    number = error.errno if isinstance(error, OSError) else None
+    text = (error.strerror if isinstance(error, OSError) else None) or str(error)
+    return _WHY.get(number or 0, f"{shown(text, 120)}.")

@@ -1,0 +1,149 @@
+"""Putting a new version of a job file on disk: whole or not at all, and never over somebody else's work."""
+
+import secrets
+import stat
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from engine.job.backups import keep, rescue
+from engine.job.disk import Disk, beside, digest, patiently, read_whole, remove, why, write_new
+from engine.job.errors import AlreadyThere, ChangedOnDisk, NotSaved, UnreadableFile, shown
+from engine.job.lock import locked
+
+TRIES = 2
+_TEMP = "saving"
+
+
+@dataclass(frozen=True, slots=True)
+class SaveResult:
+    """A save that was made. `confirmed` is false where the disk didn't say that it has it for good."""
+
+    digest: str
+    confirmed: bool
+    backup: Path | None
+    notes: tuple[str, ...] = ()
+
+
+def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> SaveResult:
+    """Put a new version of a file in place of the one that was read.
+
+    In order: the file behind any links; lock; what stands there must be what was read; keep it as a backup; a temp file in the
+    same folder, onto the disk; look again; replace; the folder onto the disk. A file that has gone is written anew.
+    Arguments: disk; path; new, the whole text in bytes; expected, digest of the version that was read, None for a new file;
+    state, where backups and rescue copies go; now, aware.
+    Returns: digest of what stands there now, whether the disk confirmed it, the backup, and sentences worth showing.
+    Raises: ChangedOnDisk or AlreadyThere where something else stands there; NotSaved where the disk failed. In each case what
+    stood there stands there still.
+    Source: derived: POSIX rename replaces a name at once or not at all; fsync before it and of the folder after it.
+    Valid for: one machine's disks and synced folders; two programs that both use this lock lose nothing.
+    """
+    real = path
+    try:
+        real = disk.realpath(path)
+        with locked(disk, real, now):
+            return _save_locked(disk, real, new, expected, state, now)
+    except OSError as error:
+        raise NotSaved(path, why(error), rescue(disk, state, real, new, now)) from error
+    except UnreadableFile as error:
+        raise NotSaved(path, f"what stands there can't be read ({error}).", rescue(disk, state, real, new, now)) from error
+
+
+def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> SaveResult:
+    _sweep(disk, real)
+    old = _as_expected(disk, real, expected)
+    backup, notes = None, []
+    if old is None and expected is not None:
+        notes.append(f"{shown(real.name, 120)} had gone from the disk and was written again.")
+    if old is not None:
+        try:
+            backup = keep(disk, state, real, old, now)
+        except OSError as error:
+            notes.append(f"Saved, but the version before couldn't be kept as a backup: {why(error)}")
+    temp = _temp(disk, real, new)
+    try:
+        _as_expected(disk, real, expected)
+        confirmed = _put(disk, temp, real, new)
+    except BaseException:
+        remove(disk, temp)
+        raise
+    if not confirmed:
+        notes.append("Saved, but the disk didn't confirm it. Don't switch off yet; the next save asks again.")
+    return SaveResult(digest(new), confirmed, backup, tuple(notes))
+
+
+def _as_expected(disk: Disk, real: Path, expected: str | None) -> bytes | None:
+    """What stands on disk, once it is what was read; None where nothing stands there."""
+    try:
+        found = disk.stat(real)
+    except FileNotFoundError:
+        return None
+    if expected is None:
+        raise AlreadyThere(real, "stands there already and was left as it is. Open it, or choose another name.")
+    if not stat.S_ISREG(found.st_mode):
+        raise UnreadableFile(real, "isn't a file any more.")
+    theirs = read_whole(disk, real)
+    if digest(theirs) != expected:
+        raise ChangedOnDisk(real, theirs)
+    return theirs
+
+
+def _temp(disk: Disk, real: Path, new: bytes) -> Path:
+    """A whole new file beside the old one, on the disk, with the old one's permissions. After a failed fsync: another one."""
+    mode = _mode(disk, real)
+    for left in reversed(range(TRIES)):
+        temp = beside(real, f"{secrets.token_hex(4)}.{_TEMP}")
+        try:
+            write_new(disk, temp, new, 0o666 if mode is None else mode)
+            break
+        except OSError:
+            if not left:
+                raise
+    if mode is not None:
+        _allow(disk, temp, mode)
+    return temp
+
+
+def _mode(disk: Disk, real: Path) -> int | None:
+    try:
+        return stat.S_IMODE(disk.stat(real).st_mode)
+    except FileNotFoundError:
+        return None
+
+
+def _allow(disk: Disk, temp: Path, mode: int) -> None:
+    """Some disks know no permissions; that is no reason not to save."""
+    try:
+        disk.chmod(temp, mode)
+    except OSError:
+        return
+
+
+def _put(disk: Disk, temp: Path, real: Path, new: bytes) -> bool:
+    """Rename the new file over the old one; whether the disk confirmed it. An error after the rename doesn't undo it."""
+    try:
+        patiently(disk, lambda: disk.replace(temp, real))
+    except OSError:
+        if _stands(disk, real) != new:
+            raise
+        return False
+    try:
+        disk.fsync_dir(real.parent)
+    except OSError:
+        return False
+    return True
+
+
+def _stands(disk: Disk, real: Path) -> bytes | None:
+    try:
+        return disk.read(real)
+    except OSError:
+        return None
+
+
+def _sweep(disk: Disk, real: Path) -> None:
+    """Take away temp files that an interrupted save left behind."""
+    start = beside(real, "").name
+    for name in disk.names(real.parent):
+        if name.startswith(start) and name.endswith(f".{_TEMP}"):
+            remove(disk, real.with_name(name))
