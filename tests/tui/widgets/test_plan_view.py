@@ -5,7 +5,7 @@ from textual.app import App, ComposeResult
 from tests.tui.widgets.pictures import MOVED, PLAN
 from tui.theme import DUSK, install
 from tui.widgets.chosen import Chosen
-from tui.widgets.picture import PlanPicture, TreeMark
+from tui.widgets.picture import FenceRun, PlanPicture, TreeMark
 from tui.widgets.plan_view import PlanView, paint_plan
 from tui.widgets.viewport import fit
 
@@ -67,6 +67,22 @@ def test_a_loop_chosen_by_its_group_lights_all_its_bays() -> None:
     assert lit["L1"] > lit["P2-P3"] > 0
     assert lit["L2"] > 0
     assert _roles("L1")["chosen"] == "[L1]"
+
+
+def test_the_fence_is_drawn_with_twice_the_dots_of_a_wall() -> None:
+    pair = PlanPicture(bounds=(0, 0, 60, 20), fence=(FenceRun(((0, 15), (60, 15))),), walls=(((0, 5), (60, 5)),))
+    dots = {"fence": 0, "wall": 0}
+    for row in paint_plan(pair, fit(pair.bounds, 80, 24)):
+        for text, role in row:
+            if role in dots:
+                dots[role] += sum((ord(char) - 0x2800).bit_count() for char in text)
+    assert dots["fence"] == 2 * dots["wall"] > 100
+
+
+def test_what_stops_the_work_has_its_own_colour_as_well_as_its_sign() -> None:
+    roles = _roles("")
+    assert sorted(roles["stop"]) == sorted("CP2X")
+    assert "✓" in roles["label"]
 
 
 def test_a_move_shows_the_old_and_the_new_spot() -> None:
