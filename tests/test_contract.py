@@ -1,0 +1,147 @@
+"""What every file keeps to: figures that name their source and range, small bodies, and no check that cannot fail."""
+
+import ast
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.source import ROOT, Function, all_files, files, functions, tree, where
+
+LONGEST_BODY = 80
+LONGEST_FILE = 350
+MOST_PINNED = 0.15
+MARKS = ("published", "closed_form", "independent", "pinned")
+# Words that speak of where the idea came from; spelled so that this file doesn't hold them.
+KEPT_OUT = re.compile(r"seed[ _-]doc|tran[s]cript|vide[o][- ]?0?1", re.IGNORECASE)
+TEXTS = ("*.py", "*.md", "*.toml", "*.tcss", "*.yml", "*.yaml")
+
+
+def _decorators(node: Function | ast.ClassDef) -> list[str]:
+    return [ast.unparse(decorator) for decorator in node.decorator_list]
+
+
+def _is_accessor(node: Function) -> bool:
+    """Properties and the hooks pydantic calls are part of their class, not functions of their own."""
+    return any(re.search(r"property|\.setter|_validator|_serializer", name) for name in _decorators(node))
+
+
+def _public(path: Path) -> Iterator[ast.Module | ast.ClassDef | Function]:
+    """The module, its public functions, its public classes and their public methods."""
+    yield tree(path)
+    for node in tree(path).body:
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+            yield node
+            yield from (
+                inner for inner in node.body if isinstance(inner, Function) and not inner.name.startswith("_") and not _is_accessor(inner)
+            )
+        elif isinstance(node, Function) and not node.name.startswith("_"):
+            yield node
+
+
+def _lines_starting(node: Function, start: str) -> bool:
+    return any(line.strip().startswith(start) for line in (ast.get_docstring(node) or "").splitlines())
+
+
+@pytest.mark.parametrize("folder", ["engine", "tui", "tests"])
+def test_every_module_and_public_class_says_what_it_is(folder: str) -> None:
+    bare = [
+        where(path, node)
+        for path in files(folder)
+        if path.stat().st_size
+        for node in _public(path)
+        if isinstance(node, ast.Module | ast.ClassDef) and not ast.get_docstring(node)
+    ]
+    assert bare == []
+
+
+@pytest.mark.parametrize("start", ["Source:", "Valid for:"])
+def test_every_public_function_of_the_engine_names_its_source_and_range(start: str) -> None:
+    bare = [
+        f"{where(path, node)} {node.name}"
+        for path in files("engine")
+        for node in _public(path)
+        if isinstance(node, Function) and not _lines_starting(node, start)
+    ]
+    assert bare == []
+
+
+def test_bodies_are_short() -> None:
+    long = [
+        f"{where(path, node)} {node.name}: {_body_lines(node)}"
+        for path in all_files()
+        for node in functions(path)
+        if _body_lines(node) > LONGEST_BODY
+    ]
+    assert long == []
+
+
+def _body_lines(node: Function) -> int:
+    body = node.body[1:] if ast.get_docstring(node) else node.body
+    return (body[-1].end_lineno or 0) - body[0].lineno + 1 if body else 0
+
+
+def test_files_are_short() -> None:
+    lengths = {where(path): len(path.read_text(encoding="utf-8").splitlines()) for path in all_files()}
+    assert {name: lines for name, lines in lengths.items() if lines > LONGEST_FILE} == {}
+
+
+def test_no_check_that_cannot_fail_and_no_error_swallowed() -> None:
+    wrong = [f"{where(path, node)} {words}" for path in all_files() for node in ast.walk(tree(path)) if (words := _lazy(node))]
+    assert wrong == []
+
+
+def _lazy(node: ast.AST) -> str:
+    if isinstance(node, ast.Assert) and isinstance(node.test, ast.Constant) and node.test.value:
+        return "asserts something that is always so"
+    if isinstance(node, ast.ExceptHandler):
+        if node.type is None:
+            return "catches everything"
+        if all(isinstance(inner, ast.Pass) or _is_dots(inner) for inner in node.body):
+            return "swallows an error"
+    if isinstance(node, ast.Attribute) and node.attr in ("skip", "skipif", "xfail", "importorskip"):
+        return f"marks a test as {node.attr}" if ast.unparse(node.value) in ("pytest", "pytest.mark") else ""
+    return ""
+
+
+def _is_dots(node: ast.stmt) -> bool:
+    return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant) and node.value.value is ...
+
+
+def test_nothing_speaks_of_where_the_idea_came_from() -> None:
+    texts = [ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "pyproject.toml", ROOT / ".ci" / "run"]
+    texts += [path for folder in ("engine", "tui", "tests", "demo_jobs") for kind in TEXTS for path in sorted((ROOT / folder).rglob(kind))]
+    assert [where(path) for path in texts if KEPT_OUT.search(f"{path.name}\n{path.read_text(encoding='utf-8')}")] == []
+
+
+def test_few_of_the_checked_numbers_come_from_the_program_itself() -> None:
+    marked = [marks for path in files("tests") for marks in _marked_tests(path)]
+    pinned = sum("pinned" in marks for marks in marked)
+    assert len(marked) > 100
+    assert pinned / len(marked) < MOST_PINNED
+
+
+def _marked_tests(path: Path) -> Iterator[set[str]]:
+    """The marks of each test that has any: its own, its class's and its file's."""
+    of_file = {
+        name
+        for node in tree(path).body
+        if isinstance(node, ast.Assign) and ast.unparse(node.targets[0]) == "pytestmark"
+        for name in _marks(node.value)
+    }
+    for node in tree(path).body:
+        tests = node.body if isinstance(node, ast.ClassDef) else [node]
+        of_class = {name for decorator in node.decorator_list for name in _marks(decorator)} if isinstance(node, ast.ClassDef) else set()
+        for test in tests:
+            if isinstance(test, Function) and test.name.startswith("test_"):
+                own = {name for decorator in test.decorator_list for name in _marks(decorator)}
+                if found := of_file | of_class | own:
+                    yield found
+
+
+def _marks(node: ast.AST) -> Iterator[str]:
+    """Marks of ours named anywhere in an expression, those of single parameters too."""
+    for inner in ast.walk(node):
+        if isinstance(inner, ast.Attribute) and inner.attr in MARKS and ast.unparse(inner.value) == "pytest.mark":
+            yield inner.attr
