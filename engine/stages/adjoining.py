@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 
+import numpy as np
 import shapely
 
 from engine.calc.plane import Point
-from engine.stages.layout import Bay, KeepOut, Layout
+from engine.stages.keep_outs import Ground, KeepOut, keep_outs_round
+from engine.stages.layout import Bay, Layout
 
 
 def bays_at(layout: Layout) -> dict[str, list[Bay]]:
@@ -24,19 +26,15 @@ def bays_at(layout: Layout) -> dict[str, list[Bay]]:
 
 
 def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[KeepOut | None]:
-    """The first keep-out that each point stands in, or None; a point on an edge is outside.
+    """The first keep-out that each point stands in, or None.
 
     Arguments: points, (east_ft, north_ft), shape (n, 2); keep_outs, their outlines in ft.
     Returns: one keep-out or None for each point.
-    Source: derived: point in polygon.
-    Valid for: outlines of three points or more that don't cross themselves; shorter ones enclose nothing.
+    Source: derived: point in polygon, see engine.stages.keep_outs.
+    Valid for: any points; one on the edge of a keep-out is outside.
     """
-    areas = [area for area in keep_outs if len(area.polygon) >= 3]
-    found: list[KeepOut | None] = [None] * len(points)
-    if not areas or not points:
-        return found
-    tree = shapely.STRtree([shapely.Polygon(area.polygon) for area in areas])
-    which, inside = tree.query(shapely.points(points), predicate="within")
-    for point, area in sorted(zip(which.tolist(), inside.tolist(), strict=True), reverse=True):
-        found[point] = areas[area]
-    return found
+    if not keep_outs or not points:
+        return [None] * len(points)
+    ground = Ground(tuple(keep_outs), shapely.STRtree([shapely.Polygon(area.polygon) for area in keep_outs]), ())
+    found = keep_outs_round(np.array(points), ground)
+    return [found[row][0] if row in found else None for row in range(len(points))]
