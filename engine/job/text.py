@@ -63,9 +63,9 @@ def parse(path: Path, text: str) -> Tables:
         data = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         raise _not_toml(path, text, error) from error
-    unseen = [Problem(where, _unseen_words(found), found) for where, found in _unseen(data, ())]
-    if unseen:
-        raise BadContent(path, locate(text, data, unseen))
+    refused = list(_refused(data, ()))
+    if refused:
+        raise BadContent(path, locate(text, data, refused))
     return data
 
 
@@ -106,22 +106,25 @@ def _not_toml(path: Path, text: str, error: Exception) -> BadContent:
     return _bad(path, *place, words)
 
 
-def _unseen(value: object, where: PathInFile) -> Iterator[tuple[PathInFile, str]]:
+def _refused(value: object, where: PathInFile) -> Iterator[Problem]:
+    """Characters that can't be shown, and whole numbers over the 64 bits that TOML promises."""
     if isinstance(value, str):
-        if not value.isprintable() and (found := unshowable(value)):
-            yield where, found
+        yield from _control(value, where)
     elif isinstance(value, dict):
         for key, inner in value.items():
-            if not key.isprintable() and (found := unshowable(key) or ("\n" if "\n" in key else None)):
-                yield (*where, key), found
-            yield from _unseen(inner, (*where, key))
+            yield from _control(key.replace("\n", "\v"), (*where, key))
+            yield from _refused(inner, (*where, key))
     elif isinstance(value, list):
         for index, inner in enumerate(value):
-            yield from _unseen(inner, (*where, index))
+            yield from _refused(inner, (*where, index))
+    elif isinstance(value, int) and value.bit_length() > 63:
+        yield Problem(where, "this number is far too large. Correct it.")
 
 
-def _unseen_words(found: str) -> str:
-    return f"a control character (number {ord(found)}) stands in this text. Take it out."
+def _control(text: str, where: PathInFile) -> Iterator[Problem]:
+    found = None if text.isprintable() else unshowable(text)
+    if found:
+        yield Problem(where, f"a control character (number {ord(found)}) stands here. Take it out.", found)
 
 
 def _bad(path: Path, line: int, column: int, message: str) -> BadContent:

@@ -27,7 +27,7 @@ def problems_of(error: ValidationError, model: type[BaseModel]) -> list[Problem]
 
 def _problem(found: Mapping[str, Any], model: type[BaseModel]) -> Problem:
     name, value, context = found["type"], found["input"], found.get("ctx", {})
-    path, owner = _follow(model, found["loc"])
+    path, owner = in_file(model, found["loc"])
     if name == "missing":
         return Problem(path, f"{path[-1]} is missing. Write it into this table.")
     if name == "extra_forbidden":
@@ -137,10 +137,14 @@ def _one_of(expected: str) -> str:
     return expected.replace("'", '"')
 
 
-def _follow(model: object, loc: tuple[str | int, ...]) -> tuple[PathInFile, object]:
-    """The path in the file of an error, and the class of the table that holds its last part.
+def in_file(model: type[BaseModel], loc: tuple[str | int, ...]) -> tuple[PathInFile, object]:
+    """The path in the file of a place that pydantic names, and the class of the table that holds its last part.
 
     Pydantic adds the chosen kind of a union to its own path, and a mark behind a bad key; the file has neither.
+    Arguments: model, the class that was validated; loc, as pydantic gives it.
+    Returns: path, and the class (or the whole union, where the kind is what's wrong).
+    Source: derived: the way pydantic 2 names places.
+    Valid for: models made of tables, lists and unions told apart by one field.
     """
     path: list[str | int] = []
     kind, owner = _bare(model), _bare(model)

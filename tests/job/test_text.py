@@ -58,6 +58,8 @@ def test_comments_and_blanks_may_stand_around_the_end_mark():
         (b"a = ]\nb = 'x\n" + END, 1, 5, "Text needs quotes"),
         (b"a = 2026-02-30\n" + END, 1, 5, "no such date"),
         (b"a = " + b"9" * 5000 + b"\n", 2, 1, "thousands of digits"),
+        (b"a = 0x" + b"f" * 5000 + b"\n" + END, 1, 1, "far too large"),
+        (b"a = 1\n[job]\n\"two\\nlines\" = 1\n" + END, 3, 1, "a control character"),
         (b"a = 1\n[job]\n", 3, 1, "cut short"),
         (b"a = 1\n[job]\n[end]\n", 4, 1, "cut short"),
         (b"a = 1\n[end]\ncomplete = false\n", 4, 1, "cut short"),

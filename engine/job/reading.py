@@ -1,0 +1,98 @@
+"""Bytes of a job file to a job: text, format, models, rules across records; every refusal with its place."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from engine.job.base import Part
+from engine.job.errors import BadContent, NewerFormat, PathInFile, Problem
+from engine.job.heading import Heading, later_format, wrong_format
+from engine.job.job import Job
+from engine.job.links import problems
+from engine.job.places import locate
+from engine.job.tables import BOOKKEEPING, seal_digest
+from engine.job.text import Tables, check_end, decode, parse
+from engine.job.tokens import has_comments
+from engine.job.words import in_file, problems_of
+
+Model = TypeVar("Model", bound=Part)
+
+_UNKNOWN = ("extra_forbidden", "union_tag_invalid")
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """What one version of a job file says. `seal_holds` is None where the job isn't signed off."""
+
+    job: Job
+    heading: Heading
+    commented: bool
+    seal_holds: bool | None
+    dropped: int = 0
+
+
+def read_job(path: Path, raw: bytes) -> Document:
+    """The job that the bytes of a file hold.
+
+    Arguments: path, for messages; raw, all bytes.
+    Returns: job, heading, whether the text has comments, whether a seal matches, and how many things of a newer minor format
+    were left out.
+    Raises: BadContent with every problem and its line; NewerFormat for a later major format.
+    Source: derived: the job file's own rules.
+    Valid for: any bytes.
+    """
+    text = decode(path, raw)
+    data = parse(path, text)
+    later = later_format(data)
+    if later:
+        raise NewerFormat(path, later)
+    wrong = wrong_format(data)
+    if wrong:
+        raise BadContent(path, locate(text, data, [wrong]))
+    told = check_end(path, text, data)
+    heading, job, dropped, found = _models(told)
+    if job is None or heading is None or found:
+        raise BadContent(path, locate(text, data, found))
+    seal_holds = None if job.record is None else seal_digest(told) == job.record.digest
+    return Document(job, heading, has_comments(text), seal_holds, dropped)
+
+
+def _models(told: Tables) -> tuple[Heading | None, Job | None, int, list[Problem]]:
+    """Heading and job, how much was left out of a newer minor format, and what is wrong."""
+    first = {name: told[name] for name in BOOKKEEPING if name in told and name != "format"}
+    rest = {name: value for name, value in told.items() if name not in first}
+    heading, wrong_heading = _validated(Heading, first)
+    dropped = 0
+    if heading and heading.newer:
+        rest, dropped = _known_only(rest)
+    job, wrong = _validated(Job, rest)
+    return heading, job, dropped, [*wrong_heading, *wrong, *(problems(job) if job else [])]
+
+
+def _validated(model: type[Model], data: Tables) -> tuple[Model | None, list[Problem]]:
+    try:
+        return model.model_validate(data), []
+    except ValidationError as error:
+        return None, problems_of(error, model)
+
+
+def _known_only(data: Tables) -> tuple[Tables, int]:
+    """Tables without the keys and kinds that this program doesn't know, and how many those were."""
+    try:
+        Job.model_validate(data)
+    except ValidationError as error:
+        found = error.errors(include_url=False, include_context=False, include_input=False)
+        unknown = {in_file(Job, row["loc"])[0] for row in found if row["type"] in _UNKNOWN}
+        return _without(data, (), unknown), len(unknown)
+    return data, 0
+
+
+def _without(value: Any, here: PathInFile, unknown: set[PathInFile]) -> Any:
+    if isinstance(value, Mapping):
+        return {key: _without(inner, (*here, key), unknown) for key, inner in value.items() if (*here, key) not in unknown}
+    if isinstance(value, list):
+        return [_without(inner, (*here, index), unknown) for index, inner in enumerate(value) if (*here, index) not in unknown]
+    return value

@@ -1,0 +1,225 @@
+"""Opening, saving and making job files: the one place where a job and the disk meet."""
+
+import platform
+import stat
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from platformdirs import user_state_path
+
+from engine import __version__
+from engine.job.backups import rescue
+from engine.job.disk import Disk, digest, read_whole, why, write_new
+from engine.job.errors import ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
+from engine.job.heading import Heading
+from engine.job.job import FORMAT, Job
+from engine.job.reading import Document, read_job
+from engine.job.saving import SaveResult
+from engine.job.saving import save as save_bytes
+from engine.job.tables import seal_digest, tables_of
+from engine.job.text import MOST_BYTES
+from engine.job.write import write_text
+
+ENDING = ".toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A job as it stands in its file, and what a save needs to know of that file.
+
+    `read_only_reason` says why nothing can be saved here; a sealed job can be saved once it is reopened. `seal_holds` is None
+    where the job isn't signed off. `notes` are sentences to show once.
+    """
+
+    path: Path
+    job: Job
+    digest: str
+    heading: Heading
+    read_only_reason: str | None = None
+    seal_holds: bool | None = None
+    text_had_comments: bool = False
+    notes: tuple[str, ...] = ()
+
+    @property
+    def sealed(self) -> bool:
+        """Whether the job is signed off."""
+        return self.job.record is not None
+
+    @property
+    def seal_says(self) -> str:
+        """One sentence on the seal of a signed-off job; empty for an open one."""
+        if self.seal_holds is None:
+            return ""
+        if self.seal_holds:
+            return "Signed off and sealed: nothing in the file has changed since."
+        return "Signed off, but the file isn't what was signed: it was changed afterwards."
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A job file of a folder: opened, or why not."""
+
+    path: Path
+    loaded: Loaded | None
+    error: JobError | None
+
+
+def load(path: Path, *, disk: Disk | None = None) -> Loaded:
+    """The job of a file. The file is only read.
+
+    Arguments: path; disk, the machine's own where None.
+    Returns: job, digest of the bytes, heading, and what keeps it from being saved, if anything.
+    Raises: UnreadableFile, BadContent, NewerFormat.
+    Source: derived: the job file's own rules.
+    Valid for: any path.
+    """
+    disk = disk or Disk()
+    raw = read_whole(disk, path)
+    document = read_job(path, raw)
+    return _loaded(path, raw, document, _locked_by_mode(disk, path))
+
+
+def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
+    """Put a job into the file it was loaded from, as its next version; sealed where it is signed off.
+
+    Arguments: loaded, what `load`, `new` or the save before gave; job; now, aware, the clock where None; disk and state (folder
+    for backups and rescue copies), the machine's own where None.
+    Returns: the file as it stands now, to save into next; its `notes` are worth showing.
+    Raises: ReadOnlyFile; ChangedOnDisk where somebody else saved it; NotSaved. In each case the file is as it was.
+    Source: derived: the job file's own rules.
+    Valid for: jobs that keep every rule: one that would not open again is refused.
+    """
+    disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
+    if loaded.read_only_reason:
+        raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
+    if loaded.sealed and job.record is not None:
+        raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
+    raw, document = _built(disk, state, loaded.path, job, _heading(loaded.heading.revision + 1, loaded.digest, now), now)
+    notes = _keep_original(disk, state, loaded, raw, now) if loaded.text_had_comments else ()
+    result = save_bytes(disk, loaded.path, raw, loaded.digest, state, now)
+    return _saved(loaded.path, job, raw, document, result, notes)
+
+
+def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
+    """Make a job file where none stands.
+
+    Arguments: as `save`; path of the new file.
+    Raises: AlreadyThere; NotSaved.
+    Source: derived: the job file's own rules.
+    Valid for: folders that exist.
+    """
+    disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
+    raw, document = _built(disk, state, path, job, _heading(1, "", now), now)
+    return _saved(path, job, raw, document, save_bytes(disk, path, raw, None, state, now), ())
+
+
+def list_jobs(folder: Path, *, disk: Disk | None = None) -> list[Entry]:
+    """Every job file of a folder by name, each opened or with the reason why not.
+
+    Arguments: folder; disk, the machine's own where None.
+    Raises: UnreadableFile where the folder can't be listed.
+    Source: derived.
+    Valid for: any folder; hidden files are left out.
+    """
+    disk = disk or Disk()
+    try:
+        names = sorted(disk.names(folder))
+    except OSError as error:
+        raise UnreadableFile(folder, f"can't be listed: {why(error)}") from error
+    return [_entry(disk, folder / name) for name in names if name.endswith(ENDING) and not name.startswith(".")]
+
+
+def state_folder() -> Path:
+    """This program's own folder on this machine, where backups and rescue copies go.
+
+    Source: derived: the platform's convention, as platformdirs knows it.
+    Valid for: every platform.
+    """
+    return user_state_path("linewalk", appauthor=False)
+
+
+def _entry(disk: Disk, path: Path) -> Entry:
+    try:
+        return Entry(path, load(path, disk=disk), None)
+    except JobError as error:
+        return Entry(path, None, error)
+
+
+def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | None) -> Loaded:
+    if document.heading.newer:
+        left_out = f", {document.dropped} things in it are unknown here and not shown" if document.dropped else ""
+        read_only_reason = f"was written by a newer program{left_out}. It can be looked at here but not saved."
+    return Loaded(
+        path=path,
+        job=document.job,
+        digest=digest(raw),
+        heading=document.heading,
+        read_only_reason=read_only_reason,
+        seal_holds=document.seal_holds,
+        text_had_comments=document.commented,
+    )
+
+
+def _saved(path: Path, job: Job, raw: bytes, document: Document, result: SaveResult, notes: tuple[str, ...]) -> Loaded:
+    """The handle of a version just written. Where nothing was rounded or sealed it holds the very job that was handed in."""
+    loaded = _loaded(path, raw, document, None)
+    return replace(loaded, job=job if job == document.job else document.job, notes=(*notes, *result.notes))
+
+
+def _heading(revision: int, parent: str, now: datetime) -> Heading:
+    return Heading(
+        written_by=f"linewalk {__version__}",
+        revision=revision,
+        parent=parent,
+        saved_on=platform.node()[:200],
+        saved_at=now.replace(microsecond=0),
+    )
+
+
+def _built(disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now: datetime) -> tuple[bytes, Document]:
+    """The bytes of a version, and what they say when they are read back: a job that would not open again isn't written."""
+    raw = None
+    try:
+        tables = tables_of(job)
+        if job.record is not None:
+            tables["record"]["digest"] = seal_digest(tables)
+        raw = write_text({"format": FORMAT, **heading.model_dump(exclude={"format"}), **tables}).encode()
+        if len(raw) > MOST_BYTES:
+            raise UnreadableFile(path, f"would be over {MOST_BYTES // 1_000_000} MB")
+        return raw, read_job(path, raw)
+    except (JobError, ValueError, TypeError) as error:
+        kept = rescue(disk, state, path, raw, now) if raw else None
+        says = f"the job as it is now would not open again ({shown(str(error), 400)})."
+        raise NotSaved(path, says, kept) from error
+
+
+def _keep_original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime) -> tuple[str, ...]:
+    """Keep a hand-written file with comments beside the one that is about to lose them."""
+    real = disk.realpath(loaded.path)
+    written = read_whole(disk, real)
+    if digest(written) != loaded.digest:
+        raise ChangedOnDisk(loaded.path, written)
+    for number in range(1, 100):
+        kept = real.with_name(f"{real.name}.original{'' if number == 1 else f'-{number}'}")
+        try:
+            write_new(disk, kept, written)
+        except FileExistsError:
+            if disk.read(kept) != written:
+                continue
+        except OSError as error:
+            raise NotSaved(loaded.path, f"its comments couldn't be kept: {why(error)}", rescue(disk, state, real, raw, now)) from error
+        return (f"Comments can't be kept in a saved file. The file as you wrote it is in {shown(kept.name, 120)}.",)
+    raise NotSaved(loaded.path, "too many kept originals stand beside it.", rescue(disk, state, real, raw, now))
+
+
+def _locked_by_mode(disk: Disk, path: Path) -> str | None:
+    try:
+        writable = disk.stat(path).st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH)
+    except OSError:
+        return None
+    return None if writable else "is marked read-only on the disk. Take that mark away to work in it."
+
+
+def _clock() -> datetime:
+    return datetime.now().astimezone()

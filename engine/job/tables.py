@@ -1,0 +1,69 @@
+"""A job as the tables of its file, and the digest that seals them."""
+
+import hashlib
+import json
+from collections.abc import Mapping
+from datetime import date, time
+from typing import Any
+
+from pydantic import BaseModel
+
+from engine.job.job import Job
+from engine.job.rules import Rules
+
+BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at")
+_EMPTY = (None, "", (), {})
+
+
+def tables_of(job: Job) -> dict[str, Any]:
+    """The tables of a job, ready to be written.
+
+    What is empty by default is left out; of the rules only those that differ from the defaults are kept.
+    Arguments: job.
+    Returns: tables by name, single values as TOML knows them.
+    Source: derived: the job file's own rules.
+    Valid for: any job.
+    """
+    tables: dict[str, Any] = _lean(job)
+    return {name: table for name, table in tables.items() if table != {}}
+
+
+def seal_digest(data: Mapping[str, Any]) -> str:
+    """The digest that a signed-off file carries: over everything in it but its bookkeeping and that digest itself.
+
+    It stands for what the file says, not for how it is laid out: comments, order of tables, and 25 or 25.0 don't matter.
+    Arguments: data, the tables of a file.
+    Returns: SHA-256 in hexadecimal.
+    Source: FIPS 180-4; derived: JSON with sorted keys as the bytes to hash.
+    Valid for: tables of strings, numbers, true and false, dates, lists and tables.
+    """
+    said = {name: table for name, table in data.items() if name not in (*BOOKKEEPING, "end")}
+    if isinstance(said.get("record"), Mapping):
+        said["record"] = {key: value for key, value in said["record"].items() if key != "digest"}
+    text = json.dumps(_plain(said), sort_keys=True, separators=(",", ":"))
+    return hashlib.sha256(text.encode()).hexdigest()
+
+
+def _lean(value: Any) -> Any:
+    if isinstance(value, Rules):
+        return value.model_dump(exclude_defaults=True)
+    if isinstance(value, BaseModel):
+        fields = type(value).model_fields
+        held = {name: getattr(value, name) for name in fields}
+        return {name: _lean(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
+    if isinstance(value, Mapping):
+        return {name: _lean(inner) for name, inner in value.items()}
+    if isinstance(value, tuple | list):
+        return [_lean(inner) for inner in value]
+    return value
+
+
+def _plain(value: Any) -> Any:
+    """A value that JSON writes one way only."""
+    if isinstance(value, Mapping):
+        return {name: _plain(inner) for name, inner in value.items() if inner is not None}
+    if isinstance(value, tuple | list):
+        return [_plain(inner) for inner in value]
+    if isinstance(value, float) and value.is_integer():
+        return int(value)
+    return value.isoformat() if isinstance(value, date | time) else value
