@@ -51,9 +51,9 @@ class Unplaced:
 class CutPlan:
     """The rolls, offcuts first; pieces without one; and how good the plan is.
 
-    `lower_bound`: no plan that cuts all pieces short enough for the stock opens fewer new rolls.  `proven`: this one cuts them all, and none
-    opens fewer new rolls (stock of one length) or less length of new stock (several).  `waste`: length of the rolls cut that goes into
-    no piece.
+    `lower_bound`: no plan that cuts all pieces short enough for the stock opens fewer new rolls.  `proven`: this one cuts them all, and
+    none opens fewer new rolls (stock of one length) or less length of new stock (several).  `waste`: length of the rolls cut that goes
+    into no piece.
     """
 
     rolls: tuple[Roll, ...]

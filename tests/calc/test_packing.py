@@ -1,0 +1,116 @@
+"""Bin packing on whole numbers: small literal cases, an integer program as referee, and the laws."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from scipy.optimize import Bounds, LinearConstraint, milp
+
+from engine.calc.limits import OutOfRange
+from engine.calc.packing import best_fit_decreasing, fewest_bins, pack
+
+sizes_lists = st.lists(st.integers(1, 100), min_size=1, max_size=40)
+
+
+def fewest_by_milp(sizes: list[int], capacity: int) -> int:
+    """The fewest bins by HiGHS: one column for each set of pieces that fits a bin, and each piece covered at least once."""
+    most = capacity // min(sizes)
+    sets = [each for count in range(1, most + 1) for each in combinations(range(len(sizes)), count)]
+    sets = [each for each in sets if sum(sizes[at] for at in each) <= capacity]
+    holds = np.zeros((len(sizes), len(sets)))
+    for column, each in enumerate(sets):
+        holds[list(each), column] = 1
+    result = milp(np.ones(len(sets)), constraints=LinearConstraint(holds, 1, np.inf), integrality=np.ones(len(sets)), bounds=Bounds(0, 1))
+    assert result.success
+    fewest: int = round(result.fun)
+    return fewest
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize(
+    ("sizes", "greedy", "fewest"),
+    [
+        ([42, 42, 36, 24, 24, 18], 3, 2),
+        ([60, 48, 30, 24, 18, 12], 3, 2),
+        ([60, 48, 36, 36, 30, 30, 24, 18], 4, 3),
+    ],
+)
+def test_small_cases_where_greedy_is_beaten(sizes: list[int], greedy: int, fewest: int) -> None:
+    """Constructed cases of section 18.4 of the check values, their fewest bins worked out there by an exact solver."""
+    assert len(best_fit_decreasing(sizes, 100)) == greedy
+    packing = pack(sizes, 100)
+    assert (len(packing.bins), packing.proven) == (fewest, True)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("sizes", "bound"),
+    [
+        ([], 0),
+        ([100], 1),
+        ([60] * 5, 5),  # over half: alone
+        ([60, 60, 45, 45, 45], 4),  # 45 fits beside no 60, two to a bin
+        ([26] * 10, 4),  # three to a bin though four add up to 104
+        ([40, 40, 40, 40, 40], 3),  # two to a bin
+        ([34, 34, 34, 32, 32, 32, 50, 50], 3),
+    ],
+)
+def test_fewest_bins_literal(sizes: list[int], bound: int) -> None:
+    assert fewest_bins(sorted(sizes, reverse=True), 100) == bound
+
+
+@pytest.mark.independent
+@given(st.lists(st.integers(12, 70), min_size=1, max_size=12))
+@settings(max_examples=40, deadline=None)
+def test_agrees_with_an_integer_program_small(sizes: list[int]) -> None:
+    packing = pack(sizes, 100)
+    assert packing.proven
+    assert len(packing.bins) == fewest_by_milp(sizes, 100)
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("seed", range(8))
+def test_agrees_with_an_integer_program_at_25_pieces(seed: int) -> None:
+    """Loop lengths of 40 to 60 ft, in tenths, from 150 ft: two or three to a roll, where greedy fails most often."""
+    sizes = [int(size) for size in np.random.default_rng(seed).integers(400, 610, 25)]
+    packing = pack(sizes, 1500)
+    fewest = fewest_by_milp(sizes, 1500)
+    assert packing.lower_bound <= fewest <= len(packing.bins)
+    assert packing.proven
+    assert len(packing.bins) == fewest
+
+
+@given(sizes_lists)
+@settings(max_examples=80, deadline=None)
+def test_every_size_once_and_no_bin_over(sizes: list[int]) -> None:
+    packing = pack(sizes, 100)
+    assert sorted(size for each in packing.bins for size in each) == sorted(sizes)
+    assert all(sum(each) <= 100 for each in packing.bins)
+    assert packing.lower_bound <= len(packing.bins)
+
+
+@given(sizes_lists)
+@settings(max_examples=80, deadline=None)
+def test_the_bound_is_under_every_packing(sizes: list[int]) -> None:
+    falling = sorted(sizes, reverse=True)
+    assert fewest_bins(falling, 100) <= len(pack(sizes, 100).bins) <= len(best_fit_decreasing(falling, 100))
+
+
+def test_mixed_lists_of_60_are_mostly_proven() -> None:
+    generator = np.random.default_rng(18)
+    packings = [pack([int(size) for size in generator.integers(1000, 10_000, 60)], 10_000) for _ in range(10)]
+    assert sum(packing.proven for packing in packings) >= 8
+
+
+def test_says_when_it_gave_up() -> None:
+    """With no effort allowed the bound of 2 stands beside the 3 bins found."""
+    packing = pack([42, 42, 36, 24, 24, 18], 100, steps_a_piece=0)
+    assert (len(packing.bins), packing.lower_bound, packing.proven) == (3, 2, False)
+
+
+@pytest.mark.parametrize("size", [0, -1, 101])
+def test_refuses_a_size_that_fits_no_bin(size: int) -> None:
+    with pytest.raises(OutOfRange):
+        pack([50, size], 100)
