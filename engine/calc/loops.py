@@ -1,6 +1,6 @@
 """Cable loops along a run, and things set at even spacing: where each begins and ends, and how many there are."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import ceil
@@ -54,11 +54,23 @@ def partition_run(
             continue
         met = preference[first - 1] if first else 0
         best[first] = min(
-            (_plus(rest, ends[after] - ends[first], shortest, longest, met), (after, *breaks))
-            for after, (rest, breaks) in best.items()
+            (_plus(best[after][0], ends[after] - ends[first], shortest, longest, met), (after, *best[after][1]))
+            for after in _near_enough(reversed(best), ends, first, longest)
         )
     breaks = (0, *best[0][1])
     return tuple((first, after - 1) for first, after in pairwise(breaks))
+
+
+def _near_enough(breaks: Iterable[int], ends: Sequence[int], first: int, longest: int) -> Iterator[int]:
+    """Breaks, nearest first, up to the first that makes a loop too long: a longer loop yet is less over when it is broken there."""
+    reach = None
+    for after in breaks:
+        length = ends[after] - ends[first]
+        if reach is not None and length > reach:
+            return
+        if length > longest:
+            reach = length
+        yield after
 
 
 def _check_run(bays: Sequence[float], can_break: Sequence[bool], preference: Sequence[int], min_ft: float, max_ft: float) -> None:
