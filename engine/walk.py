@@ -61,7 +61,7 @@ def walk(job: Job) -> Walk:
     """
     surveyed = _once(survey, survey.survey, job)
     laid = _once(layout, layout.layout, job, surveyed)
-    stood = _once(posts, posts.posts, job, surveyed, laid)
+    stood = _once(posts, posts.posts, job, laid)
     braced = _once(bracing, bracing.bracing, job, surveyed, laid, stood)
     strung = _once(cables, cables.cables, job, laid, stood, braced)
     hung = _once(fabric, fabric.fabric, job, surveyed, laid, stood, strung)

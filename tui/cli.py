@@ -80,9 +80,8 @@ def _open(args: argparse.Namespace) -> int:
 
 
 def _new(args: argparse.Namespace) -> int:
-    from engine.job.store import new
-
     from engine.job.starter import starter
+    from engine.job.store import new
 
     new(args.path, starter(args.path.stem))
     print(f"{args.path} is ready. Open it with: linewalk {args.path}")
@@ -98,16 +97,14 @@ def _demo(args: argparse.Namespace) -> int:
     if args.copy_only:
         return 0
     from engine.job.store import load
-
     from tui.app import run_job
 
     return run_job(load(folder / MAIN), args.by)
 
 
 def _check(args: argparse.Namespace) -> int:
-    from engine.job.store import load
-
     from engine.findings import LEVELS, TITLES
+    from engine.job.store import load
     from engine.walk import walk
 
     findings = walk(load(args.path).job).findings
@@ -122,7 +119,6 @@ def _check(args: argparse.Namespace) -> int:
 
 def _plan(args: argparse.Namespace) -> int:
     from engine.job.store import load
-
     from engine.plan import plan_text
     from engine.walk import walk
 
@@ -133,7 +129,6 @@ def _plan(args: argparse.Namespace) -> int:
 
 def _record(args: argparse.Namespace) -> int:
     from engine.job.store import load
-
     from engine.record import record_text
     from engine.walk import walk
 

@@ -3,9 +3,10 @@
 from typing import ClassVar, TypeVar
 
 from textual.app import ComposeResult
-from textual.containers import Vertical, VerticalScroll
+from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
+from textual.widget import Widget
 from textual.widgets import Static
 
 from tui.commands import Command, bindings
@@ -21,7 +22,13 @@ class Dialog(ModalScreen[T]):
     BINDINGS: ClassVar = bindings((LEAVE,))
     DEFAULT_CSS = """
     Dialog { align: center middle; background: $background 60%; }
-    Dialog > Vertical { width: 76; max-width: 100%; height: auto; max-height: 100%; background: $surface; border: heavy $border; padding: 0 1; }
+    Dialog > Vertical {
+        width: 76; max-width: 100%; height: auto; max-height: 100%; background: $surface; border: heavy $border; padding: 0 1;
+    }
+    Dialog .labelled { height: auto; margin: 0 0 1 0; }
+    Dialog .labelled > .label { width: 22; text-align: right; padding: 0 2 0 0; }
+    Dialog .labelled > Input { width: 1fr; background: $panel; }
+    Dialog .labelled > Select { width: 1fr; }
     Dialog > Vertical.-tall { height: 100%; width: 100%; max-width: 110; }
     Dialog > Vertical > VerticalScroll { height: auto; max-height: 100%; }
     Dialog .says { height: auto; }
@@ -52,3 +59,10 @@ class Dialog(ModalScreen[T]):
     def action_leave(self) -> None:
         """Leave without a result."""
         self.dismiss(None)
+
+
+def labelled(label: str, widget: Widget) -> ComposeResult:
+    """A widget with its name before it, on one row."""
+    with Horizontal(classes="labelled"):
+        yield Static(Content(label), classes="label")
+        yield widget

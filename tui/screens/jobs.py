@@ -12,7 +12,7 @@ from textual.widgets import Footer, OptionList, Static
 from engine.findings import worst
 from engine.job.errors import JobError
 from engine.job.starter import starter
-from engine.job.store import Listed, list_jobs, load, new
+from engine.job.store import Entry, list_jobs, load, new
 from engine.walk import walk
 from tui.commands import Command, bindings
 from tui.screens.choice import Ask
@@ -48,7 +48,7 @@ class JobsScreen(Screen[None]):
         """Folder, its jobs, footer."""
         yield Static(Content(f"Jobs in {self.folder}"), classes="head")
         yield Rows(id="jobs", empty="No job files here. Press n to make one.")
-        yield Footer(compact=True)
+        yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
         """Read the folder."""
@@ -112,7 +112,7 @@ class JobsScreen(Screen[None]):
         self.app.exit()
 
 
-def job_row(entry: Listed) -> Content:
+def job_row(entry: Entry) -> Content:
     """One job on one line, or why it can't be read."""
     name = f"{entry.path.name:<28.28} "
     if entry.loaded is None:

@@ -5,13 +5,11 @@ from typing import ClassVar, get_args
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
-from textual.content import Content
 from textual.widgets import Input, Select, Static
 
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.site import ObstacleKind
-from tui.screens.dialog import Dialog
+from tui.screens.dialog import Dialog, labelled
 from tui.theme import SIGNS
 
 KINDS = (
@@ -41,9 +39,6 @@ class SpotDialog(Dialog[Spot]):
 
     HINT: ClassVar[str] = "Tab goes on, Enter logs it. Esc leaves."
     DEFAULT_CSS = """
-    SpotDialog Horizontal { height: auto; }
-    SpotDialog Horizontal > * { width: 1fr; }
-    SpotDialog .name { width: 22; padding: 1 0 0 0; text-align: right; }
     SpotDialog #problem { height: auto; color: $fix; text-style: bold; }
     """
 
@@ -58,13 +53,15 @@ class SpotDialog(Dialog[Spot]):
     def parts(self) -> ComposeResult:
         """Line, station, offset, and for an obstacle its kind and size."""
         if self._obstacle:
-            yield from _row("What is it", Select(_options(get_args(ObstacleKind)), value="rock", allow_blank=False, id="what"))
-        yield from _row("On line", Select(_options(self._lines), value=self._line, allow_blank=False, id="line"))
-        yield from _row("Station along it", Input(self._station, placeholder="feet from its start", id="station"))
-        yield from _row("Off the line", Input(placeholder="0; right of it, - left", id="offset"))
+            yield from labelled(
+                "What is it", Select(_options(get_args(ObstacleKind)), value="rock", allow_blank=False, id="what", compact=True)
+            )
+        yield from labelled("On line", Select(_options(self._lines), value=self._line, allow_blank=False, id="line", compact=True))
+        yield from labelled("Station along it", Input(self._station, placeholder="feet from its start", id="station", compact=True))
+        yield from labelled("Off the line", Input(placeholder="0; right of it, - left", id="offset", compact=True))
         if self._obstacle:
-            yield from _row("Keep clear all round", Input("1 ft", id="radius"))
-        yield from _row("In words", Input(placeholder="what you found, or why", id="text"))
+            yield from labelled("Keep clear all round", Input("1 ft", id="radius", compact=True))
+        yield from labelled("In words", Input(placeholder="what you found, or why", id="text", compact=True))
         yield Static(id="problem", markup=False)
 
     def on_mount(self) -> None:
@@ -95,12 +92,6 @@ class SpotDialog(Dialog[Spot]):
     def _length(self, name: str, empty: float | None) -> float:
         text = self.query_one(f"#{name}", Input).value.strip()
         return empty if not text and empty is not None else parse_length_ft(text, "ft")
-
-
-def _row(name: str, widget: Input | Select[str]) -> ComposeResult:
-    with Horizontal():
-        yield Static(Content(name + "  "), classes="name")
-        yield widget
 
 
 def _options(words: tuple[str, ...]) -> list[tuple[str, str]]:

@@ -6,7 +6,6 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Input, Static
 
@@ -18,7 +17,7 @@ from engine.job.sentences import move_words
 from engine.walk import Walk, walk
 from tui import pictures
 from tui.commands import Command, bindings
-from tui.screens.dialog import LEAVE, Dialog
+from tui.screens.dialog import LEAVE, Dialog, labelled
 from tui.screens.words import finding_content
 from tui.theme import SIGNS
 from tui.widgets.figures import Column, Figures, FiguresPane, Row
@@ -50,13 +49,9 @@ class MoveDialog(Dialog[Move]):
     HINT: ClassVar[str] = "Enter goes on, in the last box it accepts. Ctrl+arrows nudge 3 in. Esc leaves the post where it is."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
-    MoveDialog Horizontal { height: auto; }
-    MoveDialog Horizontal Input { width: 1fr; }
-    MoveDialog #why { width: 2fr; }
     MoveDialog #summary { height: auto; }
     MoveDialog FiguresPane { height: auto; max-height: 100%; }
     MoveDialog PlanView { height: 14; display: none; }
-    Screen.-tall MoveDialog PlanView { display: block; }
     """
 
     def __init__(self, post: str, job: Job, before: Walk, edit: Callable[[Job, float, float], Job]) -> None:
@@ -69,10 +64,9 @@ class MoveDialog(Dialog[Move]):
 
     def parts(self) -> ComposeResult:
         """Three inputs, the summary, and what changes."""
-        with Horizontal():
-            yield Input(placeholder="on along the line, - back", id="along")
-            yield Input(placeholder="out to the right, - left", id="out")
-            yield Input(placeholder="why", id="why")
+        yield from labelled("Along the line", Input(placeholder="on towards its end, - back", id="along", compact=True))
+        yield from labelled("Out from the line", Input(placeholder="right of it, - left", id="out", compact=True))
+        yield from labelled("Why", Input(placeholder="rock at 8 in", id="why", compact=True))
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after")
         yield FiguresPane(id="changes")

@@ -69,7 +69,7 @@ class ShowScreen(Screen[None]):
         """Title, body, footer."""
         yield Static(Content(self._head), classes="head")
         yield from self.body()
-        yield Footer(compact=True)
+        yield Footer(show_command_palette=False)
 
     def action_back(self) -> None:
         """Back to the job."""

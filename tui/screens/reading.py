@@ -10,9 +10,7 @@ from textual.widgets import Input, Static
 
 from engine.checklist import Item, Reading
 from tui.screens.dialog import Dialog
-from tui.widgets.length_input import LengthInput, Wanted
-
-IN_PER_FT = 12.0
+from tui.widgets.length_input import LengthInput
 
 
 @dataclass(frozen=True)
@@ -38,7 +36,7 @@ class ReadingDialog(Dialog[Given]):
 
     def parts(self) -> ComposeResult:
         """The input, and a line for the reason."""
-        yield LengthInput("Reading", wanted_of(self.reading), bare=self.reading.unit)
+        yield LengthInput("Reading", self.reading)
         if self.means:
             yield Static(Content(self.means), classes="hint")
         reason = Input(placeholder="Out of range. Type why it stays so, then Enter", id="reason")
@@ -52,7 +50,7 @@ class ReadingDialog(Dialog[Given]):
     @on(LengthInput.Submitted)
     def _typed(self, event: LengthInput.Submitted) -> None:
         if event.ok:
-            self._keep(event.value_ft, "")
+            self.dismiss(Given(event.value, ""))
             return
         reason = self.query_one("#reason", Input)
         reason.display = True
@@ -60,16 +58,6 @@ class ReadingDialog(Dialog[Given]):
 
     @on(Input.Submitted, "#reason")
     def _reasoned(self, event: Input.Submitted) -> None:
-        value = self.query_one(LengthInput).reading.value_ft
+        value = self.query_one(LengthInput).judged.value
         if value is not None and event.value.strip():
-            self._keep(value, event.value.strip())
-
-    def _keep(self, value_ft: float, reason: str) -> None:
-        self.dismiss(Given(value_ft if self.reading.unit == "ft" else value_ft * IN_PER_FT, reason))
-
-
-def wanted_of(reading: Reading) -> Wanted:
-    """An item's range as the input wants it, in feet."""
-    to_ft = 1.0 if reading.unit == "ft" else 1.0 / IN_PER_FT
-    target, least, most = (None if value is None else value * to_ft for value in (reading.wanted, reading.low, reading.high))
-    return Wanted(target, least, most)
+            self.dismiss(Given(value, event.value.strip()))

@@ -19,7 +19,7 @@ from tui.screens.commands import WALK_COMMANDS
 from tui.screens.words import checklist_rows, finding_rows
 from tui.widgets.chosen import Chosen
 from tui.widgets.elevation_view import ElevationView
-from tui.widgets.figures import FiguresPane
+from tui.widgets.figures import FiguresPane, FiguresTable
 from tui.widgets.plan_view import PlanView
 from tui.widgets.profile_view import ProfileView
 from tui.widgets.rail import Progress, StageRail
@@ -61,13 +61,13 @@ class WalkScreen(WalkActions, Screen[None]):
                 yield Static(id="tabs", markup=False)
                 with Container(id="pages"):
                     yield Rows(id="checklist", empty="Nothing to tick here yet.")
-                    yield Rows(id="findings", empty="Nothing found in this stage.")
-                    yield FiguresPane(id="figures")
                     with Container(id="pictures"):
                         yield PlanView(id="plan")
                         yield ProfileView(id="profile")
                         yield ElevationView(id="elevation")
-        yield Footer(compact=True)
+                    yield Rows(id="findings", empty="Nothing found in this stage.")
+                    yield FiguresPane(id="figures")
+        yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
         """Show the job as it stands."""
@@ -88,7 +88,7 @@ class WalkScreen(WalkActions, Screen[None]):
         self.query_one("#purpose", Static).update(stages.PURPOSES[self.stage])
         self.query_one("#checklist", Rows).show(checklist_rows(walk.checklists[self.stage]))
         self.query_one("#findings", Rows).show(finding_rows(walk.stage_findings[self.stage]))
-        self.query_one(FiguresPane).show(stages.figures(self.stage, self.working.job, walk))
+        self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, self.working.job, walk))
         self._show_pictures()
         self._show_titles()
 
@@ -165,7 +165,7 @@ class WalkScreen(WalkActions, Screen[None]):
         self.query_one(ElevationView).chosen = chosen
         if chosen is None:
             return
-        self.query_one(FiguresPane).go(chosen)
+        self.query_one(FiguresPane).chosen = chosen
         self._follow("#checklist", {line.item.key: line.item.subject for line in self.working.walk.checklists[self.stage].lines})
         self._follow("#findings", {f.key: f.subjects[0] if f.subjects else "" for f in self.working.walk.stage_findings[self.stage]})
         if self.picture != "plan":
@@ -229,7 +229,13 @@ class WalkScreen(WalkActions, Screen[None]):
     def _show_page(self, focus: bool) -> None:
         for name in PAGES:
             self.query_one(f"#{name}").set_class(name == self.page, "-current")
-        if focus:
+        if not focus:
+            return
+        if self.page == "figures":
+            table = next(iter(self.query_one(FiguresPane).query(FiguresTable)), None)
+            if table is not None:
+                table.focus()
+        else:
             self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
 
     def on_resize(self) -> None:

@@ -21,11 +21,11 @@ def _line(line: Line) -> Content:
     item, tick = line.item, line.tick
     reading = item.reading
     if tick is None:
-        wanted = f"  ({reading.range_words})" if reading is not None else ""
+        wanted = f", {reading.range_words}" if reading is not None else ""
         return Content.assemble("[ ] ", item.says, Content.styled(wanted, "$muted"))
     if tick.state == "not needed":
         return Content.styled(f"[-] {item.says}, not needed", "$muted")
-    read = f"  {reading.words(tick.reading)}" if reading is not None and tick.reading is not None else ""
+    read = f": {reading.words(tick.reading)}" if reading is not None and tick.reading is not None else ""
     if line.passes is False:
         return Content.assemble(Content.styled(f"[{SIGNS['fix']}] ", "bold $fix"), item.says, Content.styled(read, "bold $fix"))
     return Content.assemble(Content.styled(f"[{SIGNS['done']}] ", "$done"), item.says, Content.styled(read, "bold"))
