@@ -8,7 +8,7 @@ from engine.job.job import Job
 from engine.job.shots import TieShot
 from engine.stages.asking import notice_findings, suited_height, survey_items
 from engine.stages.fitting import Solution, fit_findings, shot_fits, solve
-from engine.stages.network import Placing, Reading, first_places, floating, listed, readings
+from engine.stages.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, listed, readings
 from engine.stages.runs import line_surveys, paced_checks, traverse_findings, traverses
 from engine.stages.surveyed import LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.yards import yard_areas
@@ -146,10 +146,11 @@ def _unchecked(read: tuple[Reading, ...], solution: Solution) -> list[str]:
 
 
 def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
-    at = solution.places
-    apex = apex_angle_deg(
-        distance_ft(at[tie.from_a], at[tie.point]), distance_ft(at[tie.from_b], at[tie.point]), distance_ft(at[tie.from_a], at[tie.from_b])
-    )
+    a, b, point = (solution.places[of] for of in (tie.from_a, tie.from_b, tie.point))
+    sides_ft = distance_ft(a, point), distance_ft(b, point), distance_ft(a, b)
+    if min(sides_ft) < ONE_SPOT_FT:
+        return
+    apex = apex_angle_deg(*sides_ft)
     if not _FLATTEST_DEG <= apex <= _BLUNTEST_DEG:
         says = f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {solution.sigmas_ft[tie.point]:.1f} ft only."
         do = "Tie it from two points that see it nearer to square."
