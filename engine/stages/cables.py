@@ -1,9 +1,10 @@
 """Stage 5, cable loops: where loops begin and end, what to cut, how tight, and what weather and a leaning dog do to them."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 
+from engine.calc.cable import ruling_span_ft
 from engine.calc.cutting import CutPlan, Stock, plan_cuts
 from engine.calc.lengths import format_ft_in
 from engine.calc.stretch import safety_factor, working_load_lbf
@@ -15,7 +16,7 @@ from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout
 from engine.stages.loop_runs import loops_of, runs_of
 from engine.stages.posts import Posts
-from engine.stages.pulled import Cable, Lean, Pulled, cable_of, lean, pulled, sag_ft
+from engine.stages.pulled import Cable, Lean, Weather, along_ft, cable_of, lean, sag_ft, weather
 from engine.stock import stock_of
 
 READS = ("rules", "stock", "fence")
@@ -45,7 +46,7 @@ class BayCable:
 class Loop:
     """A closed rectangle of one cable: its supports and bays in order, its run, and the length to cut.
 
-    `run_ft` is along the slope, the long side of the rectangle; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
+    `run_ft` is along the slope, to a thousandth; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
     0 where the cable hangs slack. `safety` is the strength of the weaker of cable and lock over the most of target, cold, hot and lean.
     """
 
@@ -94,15 +95,16 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
     rules = job.rules.cables
     sides_ft = 2 * (posts.eye_high_ft - posts.eye_low_ft)
-    leaned = _lean_once(cable, rules)
+    leans = cache(lambda span_ft, loop_ft: lean(cable, rules, span_ft, loop_ft))
+    days = cache(lambda ruling_ft: weather(cable, rules, ruling_ft))
     loops: dict[str, Loop] = {}
     spans: dict[str, BayCable] = {}
     for number, bays in enumerate(strung, 1):
         name = f"L{number}"
-        work = pulled(cable, rules, bays)
-        round_ft = 2 * work.along_ft + sides_ft
-        in_loop = {bay.id: _bay_cable(name, bay, cable, rules, leaned(bay.plan_ft, round_ft)) for bay in bays}
-        loops[name] = _loop(name, bays, work, round_ft, in_loop, cable, rules)
+        round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
+        ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
+        in_loop = {bay.id: _bay_cable(name, bay, cable, rules, leans(*_alike(bay.plan_ft, round_ft))) for bay in bays}
+        loops[name] = _loop(name, bays, round_ft, ruling_ft, days(*_alike(ruling_ft)), in_loop, cable, rules)
         spans |= in_loop
     spools = _spools(cable, loops)
     return Cables(
@@ -118,10 +120,9 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     )
 
 
-def _lean_once(cable: Cable, rules: CableRules) -> Callable[[float, float], Lean | None]:
-    """Lean by span and loop, solved once for spans alike to 0.01 ft in loops alike to 0.1 ft."""
-    solved = cache(lambda span_ft, loop_ft: lean(cable, rules, span_ft, loop_ft))
-    return lambda span_ft, loop_ft: solved(round(span_ft, 2) or span_ft, max(round(loop_ft, 1), round(span_ft, 2)))
+def _alike(*lengths_ft: float) -> tuple[float, ...]:
+    """Lengths to a hundredth of a foot, so that bays and loops alike are solved once."""
+    return tuple(max(0.01, round(length_ft, 2)) for length_ft in lengths_ft)
 
 
 def _bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, leaned: Lean | None) -> BayCable:
@@ -130,22 +131,30 @@ def _bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, leaned: Lea
 
 
 def _loop(
-    name: str, bays: Sequence[Bay], work: Pulled, round_ft: float, spans: Mapping[str, BayCable], cable: Cable, rules: CableRules
+    name: str,
+    bays: Sequence[Bay],
+    round_ft: float,
+    ruling_ft: float,
+    day: Weather,
+    spans: Mapping[str, BayCable],
+    cable: Cable,
+    rules: CableRules,
 ) -> Loop:
-    most_lbf = max(rules.tension_lbf, work.cold_lbf, work.hot_lbf, *(span.push_tension_lbf for span in spans.values()))
+    most_lbf = max(rules.tension_lbf, day.cold_lbf, day.hot_lbf, *(span.push_tension_lbf for span in spans.values()))
+    run_ft = round(sum(bay.slope_ft for bay in bays), 3)
     return Loop(
         id=name,
         line=bays[0].line,
         supports=(bays[0].from_id, *(bay.to_id for bay in bays)),
         bays=tuple(bay.id for bay in bays),
-        run_ft=work.run_ft,
+        run_ft=run_ft,
         cut_ft=round_ft + (rules.tail_in + rules.grip_in) / 12,
-        ruling_span_ft=work.ruling_span_ft,
+        ruling_span_ft=ruling_ft,
         tension_lbf=rules.tension_lbf,
-        cold_lbf=work.cold_lbf,
-        hot_lbf=work.hot_lbf,
+        cold_lbf=day.cold_lbf,
+        hot_lbf=day.hot_lbf,
         safety=safety_factor(cable.weakest_lbf, most_lbf),
-        within=rules.loop_min_ft <= work.run_ft <= rules.loop_max_ft,
+        within=rules.loop_min_ft <= run_ft <= rules.loop_max_ft,
     )
 
 

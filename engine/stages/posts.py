@@ -1,6 +1,6 @@
 """Stage 3, sleeves and posts: how deep, how high, how long, and what a tree or a structure wants instead."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in, format_in
@@ -24,10 +24,11 @@ STANDS_OUT_IN = 2.0
 class PostWork:
     """What to do at one support. Heights are above the ground at the support; depths and lengths of tree and structure eyes are None.
 
-    `depth_half_in` is the practice rule, `depth_load_in` the soil-and-load depth (guidance; None where it passes its limit),
-    `depth_wanted_in` the depth asked for; `driven_in` the crew's reading. `sleeve_cut_in` is what to cut off a sleeve that is solid
-    part way. `post_cut_ft` is the length to cut the stock post to for an even top line, `top_level_ft` that top's level,
-    `post_off_in` what comes off (negative: the stock post is that much too short), `in_sleeve_in` how much of it stands in the sleeve.
+    `drivable` is whether a sleeve may be driven there now, else `why_not` says why. `depth_half_in` is the practice rule, `depth_load_in` the
+    soil-and-load depth (guidance; None where it passes its limit), `depth_wanted_in` the depth asked for; `driven_in` the crew's reading.
+    `sleeve_cut_in` is what to cut off a sleeve that is solid part way. `post_cut_ft` is the length to cut the stock post to for an even top
+    line, `top_level_ft` that top's level, `post_off_in` what comes off (negative: the stock post is that much too short), `in_sleeve_in` how
+    much of it stands in the sleeve.
     """
 
     support: str
@@ -87,7 +88,7 @@ def posts(job: Job, layout: Layout) -> Posts:
         tree_count=kinds.count("tree"),
         structure_count=kinds.count("structure"),
         findings=_findings(job, work, depths, post_ft) if "driven" in kinds else (),
-        items=tuple(item for support in layout.supports.values() for item in _items(job, support, work[support.id])),
+        items=tuple(_items(job, layout, work, f"{format_ft_in(eyes.low_ft)} and {format_ft_in(eyes.high_ft)}")),
     )
 
 
@@ -226,22 +227,24 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
     )
 
 
-def _items(job: Job, support: Support, post: PostWork) -> tuple[Item, ...]:
-    heights = f"{format_ft_in(post.eye_low_ft)} and {format_ft_in(post.eye_high_ft)}"
+def _items(job: Job, layout: Layout, work: Mapping[str, PostWork], heights: str) -> Iterator[Item]:
+    """What each support asks; `heights` are those of both eyes, in words."""
+    for name, support in layout.supports.items():
+        for what, says, reading in _asked(job, support, work[name], heights):
+            yield Item(f"posts.{name}.{what}", "posts", name, f"{name}: {says}", reading)
 
-    def item(what: str, says: str, reading: Reading | None = None) -> Item:
-        return Item(f"posts.{support.id}.{what}", "posts", support.id, f"{support.id}: {says}", reading)
 
+def _asked(job: Job, support: Support, post: PostWork, heights: str) -> tuple[tuple[str, str, Reading | None], ...]:
     if support.support == "tree":
         return (
-            item("diameter", "tree, diameter at the eyes", Reading("in", low=job.rules.layout.tree_min_in)),
-            item("eyes", f"eyes pre-drilled and screwed in at {heights} over the ground"),
+            ("diameter", "tree, diameter at the eyes", Reading("in", low=job.rules.layout.tree_min_in)),
+            ("eyes", f"eyes pre-drilled and screwed in at {heights} over the ground", None),
         )
     if support.support == "structure":
-        return (item("eyes", f"eyes at {heights}, into solid wood away from an edge"),)
+        return (("eyes", f"eyes at {heights}, into solid wood away from an edge", None),)
     return (
-        item("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in)),
-        item("solid", "sleeve solid"),
-        item("plumb", "post plumb both ways"),
-        item("eyes", f"eyes at {heights} over the ground"),
+        ("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in)),
+        ("solid", "sleeve solid", None),
+        ("plumb", "post plumb both ways", None),
+        ("eyes", f"eyes at {heights} over the ground", None),
     )

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.calc.cable import parabola_length_ft, parabola_sag_ft, ruling_span_ft
+from engine.calc.cable import parabola_length_ft, parabola_sag_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.stretch import change_of_state_lbf, ea_lbf, push_out, rope_area_in2
 from engine.job.rules import CableRules
@@ -30,12 +30,9 @@ class Cable:
 
 
 @dataclass(frozen=True)
-class Pulled:
-    """One loop at its target tension and after: lengths in ft, tensions in lb; a day that leaves it slack has 0."""
+class Weather:
+    """Tension of a loop on the coldest and the hottest day, lb; 0 on a day that leaves it slack."""
 
-    run_ft: float
-    along_ft: float
-    ruling_span_ft: float
     cold_lbf: float
     hot_lbf: float
 
@@ -77,23 +74,27 @@ def sag_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
     return parabola_sag_ft(cable.weight_plf, bay.plan_ft, rules.tension_lbf)
 
 
-def pulled(cable: Cable, rules: CableRules, bays: tuple[Bay, ...]) -> Pulled:
-    """A loop's lengths and its tension in the cold and in the heat.
+def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
+    """Length of one cable from eye to eye of a bay at the target tension, slope and sag included.
+
+    Arguments: cable; rules, for the tension; bay, with a length over 0.
+    Returns: ft.
+    Source: engine.calc.cable: length of a parabola.
+    Valid for: eyes at equal heights over the ground, so that the cable rises as the ground does.
+    """
+    return parabola_length_ft(bay.plan_ft, sag_ft(cable, rules, bay), bay.rise_ft)
+
+
+def weather(cable: Cable, rules: CableRules, ruling_ft: float) -> Weather:
+    """Tension in the cold and in the heat of a loop pulled to its target on the day of setting.
 
     The cable slides freely at the eyes, so that one tension holds all along; the posts don't give.
-    Arguments: cable; rules; bays of the loop, each with a length over 0.
-    Returns: Pulled; `along_ft` is one cable from end to end, slope and sag included.
-    Source: engine.calc.cable and engine.calc.stretch.
+    Arguments: cable; rules, for tension and temperatures; ruling_ft, ruling span of the loop, ft, above 0.
+    Returns: Weather, lb.
+    Source: engine.calc.stretch: change of state.
     Valid for: tight cables; where the cable hangs too slack for the formula its tension is 0.
     """
-    ruling = ruling_span_ft([bay.plan_ft for bay in bays])
-    return Pulled(
-        run_ft=sum(bay.slope_ft for bay in bays),
-        along_ft=sum(parabola_length_ft(bay.plan_ft, sag_ft(cable, rules, bay), bay.rise_ft) for bay in bays),
-        ruling_span_ft=ruling,
-        cold_lbf=_warmed_lbf(cable, rules, ruling, rules.cold_F),
-        hot_lbf=_warmed_lbf(cable, rules, ruling, rules.hot_F),
-    )
+    return Weather(_warmed_lbf(cable, rules, ruling_ft, rules.cold_F), _warmed_lbf(cable, rules, ruling_ft, rules.hot_F))
 
 
 def _warmed_lbf(cable: Cable, rules: CableRules, ruling_ft: float, day_F: float) -> float:
