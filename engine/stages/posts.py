@@ -24,11 +24,11 @@ STANDS_OUT_IN = 2.0
 class PostWork:
     """What to do at one support. Heights are above the ground at the support; depths and lengths of tree and structure eyes are None.
 
-    `drivable` is whether a sleeve may be driven there now, else `why_not` says why. `depth_half_in` is the practice rule, `depth_load_in` the
-    soil-and-load depth (guidance; None where it passes its limit), `depth_wanted_in` the depth asked for; `driven_in` the crew's reading.
-    `sleeve_cut_in` is what to cut off a sleeve that is solid part way. `post_cut_ft` is the length to cut the stock post to for an even top
-    line, `top_level_ft` that top's level, `post_off_in` what comes off (negative: the stock post is that much too short), `in_sleeve_in` how
-    much of it stands in the sleeve.
+    `drivable` is whether a sleeve may be driven there now, else `why_not` says why. `depth_half_in` is the practice rule,
+    `depth_load_in` the soil-and-load depth (guidance; None where it passes its limit), `depth_wanted_in` the depth asked for, `driven_in`
+    the crew's reading. `sleeve_cut_in` is what to cut off a sleeve that is solid part way. `post_cut_ft` is the length to cut the stock
+    post to for an even top line, `top_level_ft` that top's level, `post_off_in` what comes off (negative: the stock post is that much
+    too short), `in_sleeve_in` how much of it stands in the sleeve.
     """
 
     support: str
