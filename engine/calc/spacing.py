@@ -190,15 +190,23 @@ def _settle(costs: Ints, to_go: Ints, first: int, together: Ints) -> list[int]:
     Rows from `together[i]` to i go at once: no bay that costs less than CLOSED may lie among them.
     """
     steps: list[int] = []
-    later = sliding_window_view(to_go[first + 1 :], costs.shape[1])
+    width = costs.shape[1]
+    later = sliding_window_view(to_go[first + 1 :], width)
+    starts = np.maximum(together[first : first + len(costs)] - first, 0).tolist()
     stop = len(costs)
     while stop:
-        rows = slice(max(0, int(together[first + stop - 1]) - first), stop)
-        sums = costs[rows] + later[rows]
-        best = sums.argmin(axis=1)
-        to_go[first + rows.start : first + stop] = np.minimum(sums[np.arange(len(best)), best], CLOSED)
-        steps += (best[::-1] + 1).tolist()
-        stop = rows.start
+        start = starts[stop - 1]
+        if start == stop - 1:  # one row alone: five times as quick without the second axis
+            row = costs[start] + to_go[first + stop : first + stop + width]
+            step = int(row.argmin())
+            to_go[first + start] = min(int(row[step]), CLOSED)
+            steps.append(step + 1)
+        else:
+            sums = costs[start:stop] + later[start:stop]
+            best = sums.argmin(axis=1)
+            to_go[first + start : first + stop] = np.minimum(sums[np.arange(len(best)), best], CLOSED)
+            steps += (best[::-1] + 1).tolist()
+        stop = start
     return steps
 
 
