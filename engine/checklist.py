@@ -14,12 +14,16 @@ State = Literal["open", "done", "not needed"]
 
 @dataclass(frozen=True)
 class Reading:
-    """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None."""
+    """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None.
+
+    `told` is set where the stage itself makes the finding of a reading out of range, so that nobody reads it twice.
+    """
 
     unit: ReadingUnit
     wanted: float | None = None
     low: float | None = None
     high: float | None = None
+    told: bool = False
 
     def passes(self, value: float) -> bool:
         """Whether a reading, in this unit, is within the range, ends included.
@@ -113,9 +117,9 @@ def reading_findings(checklist: Checklist) -> tuple[Finding, ...]:
     """
     found = []
     for line in checklist.lines:
-        if line.passes is not False or line.tick is None or line.item.reading is None or line.tick.reading is None:
-            continue
         reading = line.item.reading
+        if line.passes is not False or line.tick is None or line.tick.reading is None or reading is None or reading.told:
+            continue
         reason = f" Reason given: {line.tick.note}." if line.tick.note else ""
         found.append(
             Finding(

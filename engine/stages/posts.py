@@ -243,7 +243,7 @@ def _asked(job: Job, support: Support, post: PostWork, heights: str) -> tuple[tu
     if support.support == "structure":
         return (("eyes", f"eyes at {heights}, into solid wood away from an edge", None),)
     return (
-        ("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in)),
+        ("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in, told=True)),
         ("solid", "sleeve solid", None),
         ("plumb", "post plumb both ways", None),
         ("eyes", f"eyes at {heights} over the ground", None),
