@@ -1,0 +1,40 @@
+"""Every measurement in one run: `python -m tests.bench`. It prints and judges nothing; a reader compares the ratios of two runs."""
+
+import asyncio
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
+
+from engine.job.store import new  # after the environment is set
+from tests.bench import memory, painting, storing, working_out
+from tests.bench.big_job import NOON, big_job
+from tests.bench.timing import Told, yardstick_ms
+
+
+def main() -> None:
+    """Measure and print."""
+    yardstick = yardstick_ms()
+    print(f"plain loop of 200,000 steps: {yardstick:.1f} ms; everything else in ms or MB and as a ratio of the same run")
+    job = big_job()
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        os.environ["XDG_STATE_HOME"] = str(folder / "state")
+        file = new(folder / "big.toml", job, NOON).path
+        _show("working out", [*working_out.walks(job, yardstick), *working_out.layout_cold(), *working_out.growth()])
+        _show("calculations", working_out.calculations(yardstick))
+        _show("storing", storing.saves(job, folder / "storing"))
+        _show("memory", memory.peaks(file))
+        _show("painting", [*painting.first_paint(file, job.job.title), *asyncio.run(painting.keys(file))])
+
+
+def _show(title: str, told: Iterable[Told]) -> None:
+    print(title)
+    for row in told:
+        print(row, flush=True)
+
+
+if __name__ == "__main__":
+    main()

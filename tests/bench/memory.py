@@ -1,0 +1,46 @@
+"""How much memory a program holds at its most, asked of the system in a process of its own."""
+
+import asyncio
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+from textual.app import App
+
+from tests.bench.timing import Told
+
+SIZE = (120, 36)
+
+
+def peaks(file: Path) -> list[Told]:
+    """The walk screen on the job and one page further, against our imports and an empty table."""
+    return [Told("peak memory on the 2,000 ft job", _peak_mb(str(file)), "MB", "empty table", _peak_mb())]
+
+
+def _peak_mb(*args: str) -> float:
+    done = subprocess.run([sys.executable, "-m", "tests.bench.memory", *args], capture_output=True, text=True, check=True)
+    return float(done.stdout)
+
+
+async def _run(app: App[int]) -> None:
+    async with app.run_test(size=SIZE) as pilot:
+        for _ in range(4):
+            await pilot.press("tab")
+        await pilot.pause()
+
+
+def _app(args: list[str]) -> App[int]:
+    if args:
+        from engine.job.store import load
+        from tui.app import LinewalkApp
+
+        return LinewalkApp(loaded=load(Path(args[0])), by="Bench")
+    from tests.bench.empty_app import EmptyApp
+
+    return EmptyApp()
+
+
+if __name__ == "__main__":
+    asyncio.run(_run(_app(sys.argv[1:])))
+    print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024)

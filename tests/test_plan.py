@@ -1,0 +1,86 @@
+"""The plan as JSON: nine stages, findings, take-off, no number that JSON doesn't know, and the same bytes everywhere."""
+
+import json
+import os
+import subprocess
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from engine.findings import STAGES
+from engine.job.job import Job
+from engine.job.store import new
+from engine.plan import plan, plan_text
+from engine.stages.layout import planned_posts
+from engine.walk import walk
+from tests.source import ROOT
+from tests.stages.yards import empty, half_surveyed, plain, sloping
+
+
+def planned(job: Job) -> Job:
+    """The job with its proposed layout accepted."""
+    return job.model_copy(update={"posts": planned_posts(walk(job).layout)})
+
+
+def read(job: Job) -> dict[str, Any]:
+    """The plan, there and back through text."""
+
+    def refuse(word: str) -> float:
+        raise AssertionError(f"{word} is no number")
+
+    back: dict[str, Any] = json.loads(plan_text(walk(job)), parse_constant=refuse)
+    return back
+
+
+@pytest.mark.parametrize("job", [empty(), half_surveyed(), plain(), sloping()], ids=["empty", "half surveyed", "plain", "sloping"])
+def test_nine_stages_findings_and_take_off_of_any_job(job: Job) -> None:
+    told = read(job)
+    assert list(told) == ["stages", "findings", "takeoff"]
+    assert tuple(told["stages"]) == STAGES
+    assert all({"findings", "checklist"} <= stage.keys() and "items" not in stage for stage in told["stages"].values())
+    assert [finding for name in STAGES for finding in told["stages"][name]["findings"]] == told["findings"]
+
+
+def test_the_plain_yard_in_numbers() -> None:
+    told = read(planned(plain()))
+    assert told["stages"]["layout"]["accepted"] is True
+    assert told["stages"]["layout"]["lines"]["fence"]["length_ft"] == 160.0
+    assert told["stages"]["survey"]["points"]["T1"]["north_ft"] == 60.0
+    assert {"stock", "needed", "packs", "short"} <= told["takeoff"][0].keys()
+
+
+def test_an_item_says_its_state_and_reading() -> None:
+    job = planned(plain())
+    key = next(line.item.key for line in walk(job).checklists["layout"].lines if line.item.reading)
+    ticked = Job.model_validate(
+        {**job.model_dump(exclude_none=True), "checks": {key: {"at": datetime(2026, 3, 6, tzinfo=UTC), "by": "Mo", "reading_ft": 20}}}
+    )
+    row = next(row for row in read(ticked)["stages"]["layout"]["checklist"] if row["key"] == key)
+    assert (row["state"], row["passes"], row["tick"]["reading_ft"], row["tick"]["by"]) == ("done", True, 20.0, "Mo")
+    assert row["reading"]["unit"] == "ft"
+
+
+def test_numbers_are_rounded_to_four_places_and_no_zero_is_negative() -> None:
+    def numbers(value: object) -> list[float]:
+        if isinstance(value, dict | list):
+            return [number for inner in (value.values() if isinstance(value, dict) else value) for number in numbers(inner)]
+        return [value] if isinstance(value, float) else []
+
+    found = numbers(plan(walk(planned(sloping()))))
+    assert len(found) > 500
+    assert all(round(number, 4) == number and f"{number}" != "-0.0" for number in found)
+
+
+def test_the_same_bytes_from_two_processes(tmp_path: Path) -> None:
+    file = new(tmp_path / "yard.toml", planned(sloping()), datetime(2026, 3, 6, tzinfo=UTC), state=tmp_path / "state").path
+
+    def printed(seed: str) -> bytes:
+        command = [sys.executable, "-m", "tui.cli", "plan", "--json", str(file)]
+        return subprocess.run(command, cwd=ROOT, env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=True).stdout
+
+    one, other = printed("1"), printed("4242")
+    assert one == other
+    assert one == plan_text(walk(planned(sloping()))).encode()

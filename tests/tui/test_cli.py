@@ -1,0 +1,213 @@
+"""The command line, command by command: what it prints, what code it ends with, and that no file it can't read is touched."""
+
+import json
+import subprocess
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+import tui.app
+from engine.job.job import Job
+from engine.job.store import Loaded, load, new
+from tests.source import ROOT
+from tests.stages.yards import build, plain, tables
+from tui.cli import main
+from tui.demo import MAIN
+
+AT = datetime(2026, 3, 6, 9, 30, tzinfo=UTC)
+Opened = list[tuple[str, str]]
+
+
+def job_file(folder: Path, job: Job, name: str = "yard.toml") -> Path:
+    """A job file as the program writes it."""
+    return new(folder / name, job, AT, state=folder / "state").path
+
+
+@pytest.fixture
+def opened(monkeypatch: pytest.MonkeyPatch) -> Opened:
+    """What the screen was opened on, and by whom; no screen is opened."""
+    seen: Opened = []
+
+    def on_job(loaded: Loaded, by: str) -> int:
+        seen.append((loaded.path.name, by))
+        return 0
+
+    def on_folder(folder: Path, by: str) -> int:
+        seen.append((f"{folder}/", by))
+        return 0
+
+    monkeypatch.setattr(tui.app, "run_job", on_job)
+    monkeypatch.setattr(tui.app, "run_folder", on_folder)
+    return seen
+
+
+@pytest.mark.parametrize("words", [["open"], []])
+def test_a_job_is_opened_with_or_without_the_word(words: list[str], tmp_path: Path, opened: Opened) -> None:
+    file = job_file(tmp_path, plain())
+    assert main([*words, str(file), "--by", "Teal"]) == 0
+    assert opened == [("yard.toml", "Teal")]
+
+
+def test_a_folder_is_listed(tmp_path: Path, opened: Opened) -> None:
+    assert main([str(tmp_path)]) == 0
+    assert opened == [(f"{tmp_path}/", "")]
+
+
+def test_no_words_list_this_folder(opened: Opened) -> None:
+    assert main([]) == 0
+    assert opened == [("./", "")]
+
+
+def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(["--help"])
+    assert left.value.code == 0
+    said = capsys.readouterr().out
+    assert [word for word in ("open", "new", "demo", "check", "plan", "record") if f"    {word} " not in said] == []
+
+
+@pytest.mark.parametrize("words", [["--wrong"], ["plan", "yard.toml"], ["check"], ["chek", "yard.toml"], ["new", "a.toml", "b.toml"]])
+def test_a_wrong_word_ends_with_2_and_says_how(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == 2
+    assert "usage: linewalk" in capsys.readouterr().err
+
+
+COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan", "--json"], ["record"])
+
+
+@pytest.mark.parametrize("words", COMMANDS_ON_A_FILE)
+@pytest.mark.parametrize(
+    ("raw", "says"),
+    [
+        (b"", "empty"),
+        (b"format = 1\n[job\n", "line 2"),
+        (b"format = 1\n[job]\ntitle = 'cut off'\n", "cut short"),
+        (b"format = 1\n[job]\ntitel = 'a slip'\n\n[end]\ncomplete = true\n", "titel"),
+        (b"format = 9\n\n[end]\ncomplete = true\n", "newer"),
+        (b"\xff\xfe\x00junk", "UTF-8"),
+    ],
+)
+def test_a_file_that_cannot_be_read_ends_with_2_and_stays(
+    words: list[str], raw: bytes, says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "broken.toml"
+    file.write_bytes(raw)
+    assert main([*words, str(file)]) == 2
+    out, err = capsys.readouterr()
+    assert out == ""
+    assert err.startswith("broken.toml: ")
+    assert says in err
+    assert file.read_bytes() == raw
+    assert [path.name for path in tmp_path.iterdir()] == ["broken.toml"]
+
+
+@pytest.mark.parametrize("words", COMMANDS_ON_A_FILE)
+def test_a_file_that_is_not_there_ends_with_2(words: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([*words, str(tmp_path / "none.toml")]) == 2
+    assert capsys.readouterr().err.startswith("none.toml: ")
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize("words", COMMANDS_ON_A_FILE[1:])
+def test_reading_a_job_never_writes_to_it(words: list[str], tmp_path: Path) -> None:
+    file = job_file(tmp_path, plain())
+    raw, at = file.read_bytes(), file.stat().st_mtime_ns
+    main([*words, str(file)])
+    assert (file.read_bytes(), file.stat().st_mtime_ns) == (raw, at)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["yard.toml"]
+
+
+# new
+
+
+def test_new_makes_a_file_that_opens(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "back_yard.toml"
+    assert main(["new", str(file)]) == 0
+    assert capsys.readouterr().out == f"{file} is ready. Open it with: linewalk {file}\n"
+    assert load(file).job == Job.model_validate({"job": {"title": "back_yard"}})
+
+
+def test_new_never_writes_over_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "yard.toml"
+    file.write_bytes(b"something else")
+    assert main(["new", str(file)]) == 2
+    assert "stands there already" in capsys.readouterr().err
+    assert file.read_bytes() == b"something else"
+
+
+def test_new_in_a_folder_that_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["new", str(tmp_path / "nowhere" / "yard.toml")]) == 2
+    assert capsys.readouterr().err.startswith("yard.toml: ")
+    assert list(tmp_path.iterdir()) == []
+
+
+# demo
+
+
+def test_demo_copies_every_demo_job_and_opens_the_main_one(tmp_path: Path, opened: Opened, capsys: pytest.CaptureFixture[str]) -> None:
+    folder = tmp_path / "demo"
+    assert main(["demo", str(folder), "--by", "Mo"]) == 0
+    assert capsys.readouterr().out == f"Demo jobs are in {folder}.\n"
+    assert opened == [(MAIN, "Mo")]
+    ours = {path.name: path.read_bytes() for path in (ROOT / "demo_jobs").glob("*.toml")}
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == ours
+
+
+def test_demo_again_keeps_the_work_in_the_files(tmp_path: Path, opened: Opened, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["demo", str(tmp_path), "--copy-only"]) == 0
+    (tmp_path / MAIN).write_bytes(b"worked on")
+    assert main(["demo", str(tmp_path), "--copy-only"]) == 0
+    assert (tmp_path / MAIN).read_bytes() == b"worked on"
+    assert "with your work in them" in capsys.readouterr().out.splitlines()[1]
+    assert opened == []
+
+
+# check, plan, record
+
+
+def test_check_of_a_job_that_nothing_stops(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = job_file(tmp_path, Job())
+    assert main(["check", str(file)]) == 0
+    assert capsys.readouterr().out.splitlines()[-1].startswith("yard.toml: 0 to stop for, ")
+
+
+def test_check_of_a_job_that_something_stops(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    base = tables()
+    base["utility_notice"] = {"ticket": "T-100", "called": "2026-03-02", "earliest_start": "2026-03-05", "marks_seen": False}
+    file = job_file(tmp_path, build(base))
+    assert main(["check", str(file)]) == 1
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith("stop  survey: ")
+    assert lines[1].startswith("      ")
+    levels = [line[:4].strip() for line in lines[:-1] if not line.startswith("      ")]
+    assert levels == sorted(levels, key=["stop", "fix", "note"].index)
+    counts = [levels.count(level) for level in ("stop", "fix", "note")]
+    assert lines[-1] == f"yard.toml: {counts[0]} to stop for, {counts[1]} to fix, {counts[2]} to note."
+
+
+def test_plan_prints_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["plan", str(job_file(tmp_path, plain())), "--json"]) == 0
+    assert list(json.loads(capsys.readouterr().out)) == ["stages", "findings", "takeoff"]
+
+
+def test_record_prints_what_was_built(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["record", str(job_file(tmp_path, plain()))]) == 0
+    said = capsys.readouterr().out
+    assert said.startswith("What was built\n--------------\n")
+    assert "state  not signed off" in said
+
+
+def test_a_reader_that_goes_away_is_no_error(tmp_path: Path) -> None:
+    file = job_file(tmp_path, plain())
+    command = [sys.executable, "-m", "tui.cli", "plan", "--json", str(file)]
+    program = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    assert program.stdout is not None
+    assert program.stderr is not None
+    program.stdout.close()
+    said = program.stderr.read()
+    program.stderr.close()
+    assert (program.wait(), said) == (0, b"")
