@@ -37,6 +37,11 @@ class Located:
 class JobError(Exception):
     """Something about a job that people can meet; its text is what to show them."""
 
+    @property
+    def brief(self) -> str:
+        """One line of it, for a list."""
+        return str(self).splitlines()[0]
+
 
 class EditRefused(JobError):
     """An edit that can't be made to this job as it stands."""
@@ -65,6 +70,12 @@ class BadContent(FileError):
         tail = "Nothing was changed in it. Put it right in a text editor and open it again."
         super().__init__(path, "\n".join([f"can't be opened, {count} putting right:", *listed, tail]))
         self.problems = tuple(problems)
+
+    @property
+    def brief(self) -> str:
+        """The first problem, and how many more there are."""
+        more = f" (and {len(self.problems) - 1} more)" if len(self.problems) > 1 else ""
+        return f"{self.problems[0]}{more}"
 
 
 class NewerFormat(FileError):

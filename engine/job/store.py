@@ -14,6 +14,7 @@ from engine.job.disk import Disk, digest, read_whole, why, write_new
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.heading import Heading
 from engine.job.job import FORMAT, Job
+from engine.job.log import ReopenedEntry
 from engine.job.reading import Document, read_job
 from engine.job.saving import SaveResult
 from engine.job.saving import save as save_bytes
@@ -88,12 +89,15 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     Returns: the file as it stands now, to save into next; its `notes` are worth showing.
     Raises: ReadOnlyFile; ChangedOnDisk where somebody else saved it; NotSaved. In each case the file is as it was.
     Source: derived: the job file's own rules.
-    Valid for: jobs that keep every rule: one that would not open again is refused.
+    Valid for: jobs that keep every rule: one that would not open again is refused. A sealed file takes only a reopened job;
+    what it holds already isn't written again.
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
-    if loaded.sealed and job.record is not None:
+    if loaded.sealed and _says_the_same(loaded, job):
+        return replace(loaded, notes=())
+    if loaded.sealed and not _reopened(loaded.job, job):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
     raw, document = _built(disk, state, loaded.path, job, _heading(loaded.heading.revision + 1, loaded.digest, now), now)
     notes = _keep_original(disk, state, loaded, raw, now) if loaded.text_had_comments else ()
@@ -137,6 +141,15 @@ def state_folder() -> Path:
     Valid for: every platform.
     """
     return user_state_path("linewalk", appauthor=False)
+
+
+def _says_the_same(loaded: Loaded, job: Job) -> bool:
+    return loaded.job.record is not None and seal_digest(tables_of(job)) == loaded.job.record.digest
+
+
+def _reopened(sealed: Job, job: Job) -> bool:
+    known = {entry.id for entry in sealed.log}
+    return job.record is None and any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in job.log)
 
 
 def _entry(disk: Disk, path: Path) -> Entry:

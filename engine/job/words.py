@@ -10,6 +10,8 @@ from pydantic import BaseModel, ValidationError
 from engine.job.errors import PathInFile, Problem, shown
 from engine.job.places import nearest
 
+MOST_TOLD = 500
+
 _DATE = "write a date like 2026-11-25, without quotes"
 _TIME = "write the date, the time and its offset like 2026-11-25T14:05:00-06:00, without quotes"
 
@@ -18,11 +20,11 @@ def problems_of(error: ValidationError, model: type[BaseModel]) -> list[Problem]
     """Everything a validation found, in plain sentences.
 
     Arguments: error; model, the class that was validated.
-    Returns: problems with paths as the file has them (pydantic's own marks taken out).
+    Returns: problems with paths as the file has them (pydantic's own marks taken out), at most 500.
     Source: derived: the error types of pydantic 2.
     Valid for: any error of a model made of tables, lists and unions told apart by one field.
     """
-    return [_problem(found, model) for found in error.errors(include_url=False)]
+    return [_problem(found, model) for found in error.errors(include_url=False)[:MOST_TOLD]]
 
 
 def _problem(found: Mapping[str, Any], model: type[BaseModel]) -> Problem:

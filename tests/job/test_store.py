@@ -1,6 +1,7 @@
 """Opening, saving and making job files on a real disk."""
 
 import os
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -164,6 +165,16 @@ def test_a_sealed_job_is_saved_only_once_it_is_reopened(file, state):
     assert not save(sealed, reopened, NOW, state=state).sealed
 
 
+def test_undoing_a_signature_is_no_reopening_and_redoing_it_writes_nothing(file, state):
+    loaded = load(file)
+    sealed = save(loaded, signed(loaded.job), NOW, state=state)
+    stands = file.read_bytes()
+    with pytest.raises(ReadOnlyFile):
+        save(sealed, loaded.job, NOW, state=state)
+    assert save(sealed, signed(loaded.job), NOW + timedelta(hours=1), state=state) == replace(sealed, notes=())
+    assert file.read_bytes() == stands
+
+
 def test_a_later_major_format_is_refused_in_words_and_left_alone(file):
     file.write_text("format = 2\n[anything]\nat = 'all'\n", encoding="utf-8")
     stands = file.read_bytes()
@@ -269,7 +280,9 @@ def test_a_folder_lists_its_jobs_and_why_one_does_not_open(file):
     assert list(entries) == ["broken.toml", "folder.toml", "yard.toml"]
     assert entries["yard.toml"].loaded.job.job.title == "Back yard"
     assert isinstance(entries["broken.toml"].error, BadContent)
+    assert entries["broken.toml"].error.brief.startswith("line 2, column 1: the file stops before its last two lines")
     assert isinstance(entries["folder.toml"].error, UnreadableFile)
+    assert entries["folder.toml"].error.brief == "folder.toml: is a folder, not a job file. Open a file in it."
 
 
 def test_a_folder_that_is_not_there_can_not_be_listed(tmp_path):
