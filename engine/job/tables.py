@@ -12,7 +12,7 @@ from engine.job.job import Job
 from engine.job.rules import Rules
 
 BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at")
-_EMPTY = (None, "", (), {})
+_EMPTY: tuple[object, ...] = (None, "", (), {})
 
 
 def tables_of(job: Job) -> dict[str, Any]:
