@@ -53,6 +53,27 @@ def stations_offsets(path: Sequence[Point], places: ArrayLike) -> tuple[Floats, 
     return stations, offsets
 
 
+def deflections_deg(places: ArrayLike, nearest_ft: float = 0.0) -> Floats:
+    """Turn at every inner place of a walk: `plane.deflection_deg` for an array.
+
+    places: 3 or more, finite feet, shape (n, 2). nearest_ft: 0 or more; a place this near its neighbour, or nearer, turns by 0.
+    Returns degrees, shape (n - 2,): + to the right, - to the left, -180 < turn <= 180.
+    Raises PlaneError for fewer places or one that is not finite.
+    Source: derived: angle from the run in to the run out, by their cross and dot products.
+    Valid for: any walk.
+    """
+    runs = np.diff(_places(places), axis=0)
+    if len(runs) < 2:
+        raise PlaneError("A turn needs at least three places.")
+    into, out = runs[:-1], runs[1:]
+    right = into[:, 1] * out[:, 0] - into[:, 0] * out[:, 1]
+    ahead = (into * out).sum(axis=1)
+    apart = np.hypot(*runs.T) > nearest_ft
+    turns = np.degrees(np.arctan2(right, ahead)) + 0.0
+    turned: Floats = np.where(apart[:-1] & apart[1:], np.where(turns == -180, 180.0, turns), 0.0)
+    return turned
+
+
 def inside_ft(places: ArrayLike, sides: Sequence[Side]) -> tuple[Floats, NDArray[np.int64]]:
     """How far many places stand inside each boundary, and which of its runs is nearest.
 
@@ -80,9 +101,7 @@ def inside_ft(places: ArrayLike, sides: Sequence[Side]) -> tuple[Floats, NDArray
     return np.column_stack([inside for inside, _ in found]), np.column_stack([side for _, side in found])
 
 
-def _one_boundary(
-    away: Floats, feet: Floats, right: Floats, inward: Floats, own: NDArray[np.int64]
-) -> tuple[Floats, NDArray[np.int64]]:
+def _one_boundary(away: Floats, feet: Floats, right: Floats, inward: Floats, own: NDArray[np.int64]) -> tuple[Floats, NDArray[np.int64]]:
     rows = np.arange(len(away))
     nearest = own[away[:, own].argmin(axis=1)]
     foot = feet[rows, nearest][:, None, :]

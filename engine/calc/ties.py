@@ -75,9 +75,7 @@ def best_ties(
     good = (angles >= angle_deg[0]) & (angles <= angle_deg[1]) & np.isfinite(total)
     growth = np.rint(sigmas / (tape_sigma_ft * math.sqrt(2)) / GROWTH_STEP)
     best = np.where(good, growth * 4 * reach_ft[1] + total, np.inf).argmin(axis=1)
-    return tuple(
-        _tie(n, int(k), a, b, tapes, usable, angles, sigmas, near) if good[n, k] else None for n, k in enumerate(best)
-    )
+    return tuple(_tie(n, int(k), a, b, tapes, usable, angles, sigmas, near) if good[n, k] else None for n, k in enumerate(best))
 
 
 def _angles_deg(apart: Floats, a: NDArray[np.intp], b: NDArray[np.intp]) -> Floats:

@@ -90,6 +90,5 @@ def line_layouts(tracks: Mapping[str, Track], lines: Members, bays: Mapping[str,
     for bay in bays.values():
         own[bay.line].append(bay.id)
     return {
-        name: LineLayout(name, track.length_ft, tuple(post for _, post in lines[name]), tuple(own[name]))
-        for name, track in tracks.items()
+        name: LineLayout(name, track.length_ft, tuple(post for _, post in lines[name]), tuple(own[name])) for name, track in tracks.items()
     }

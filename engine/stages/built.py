@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from engine.calc.ground import levels_at_ft
-from engine.calc.plane import Point, deflection_deg, distance_ft, station_offset
+from engine.calc.nearby import deflections_deg
+from engine.calc.plane import Point, distance_ft, station_offset
 from engine.job.fence import Post, PostKind, SupportKind
 from engine.job.job import Job
 from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, NoteEntry, SwapEntry
@@ -146,15 +147,11 @@ def _follow(
             return False
         there = survey.points[tree.point].xy
         station, offset = station_offset(tracks[old.line].path, there)
-        stands[entry.post] = replace(
-            old, station_ft=station, offset_ft=offset, support="tree", at=entry.tree, there=there, moved=True
-        )
+        stands[entry.post] = replace(old, station_ft=station, offset_ft=offset, support="tree", at=entry.tree, there=there, moved=True)
     return True
 
 
-def members(
-    job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, Stand]
-) -> Members:
+def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, Stand]) -> Members:
     """Supports of every line in order, shared ones in both their lines.
 
     A line's end hangs on the host's support planned nearest to the meeting, within half a foot; else on a support of its own there,
@@ -192,9 +189,7 @@ def _nearest(stands: Mapping[str, Stand], line: str, spot: Point) -> tuple[str |
     return (name, nearest_ft) if name else (None, nearest_ft)
 
 
-def gate_posts(
-    job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members
-) -> dict[str, tuple[str, str]]:
+def gate_posts(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members) -> dict[str, tuple[str, str]]:
     """The two posts of every gate.
 
     Arguments: job, its gates and rules; tracks and supports in ft; lines, their members.
@@ -225,7 +220,7 @@ def supports(
     The turn is that of the cables on its own line, from the support before to the one after; 0 at an open line's ends.
     Arguments: tracks and stands in ft; lines, their members; gates, their posts.
     Returns: supports by id in layout order.
-    Source: derived: see engine.calc.plane.deflection_deg and engine.calc.ground.
+    Source: derived: see engine.calc.nearby.deflections_deg and engine.calc.ground.
     Valid for: any job.
     """
     turns = {post: turn for name, track in tracks.items() for post, turn in _turns(track, stands, lines[name])}
@@ -243,13 +238,14 @@ def supports(
 
 def _turns(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
     """Turn at each of the line's own supports."""
-    for n, (_, post) in enumerate(row):
-        if stands[post].line != track.name:
-            continue
-        inner = 0 < n < len(row) - 1 or (track.closed and len(row) > 2)
-        before, here, after = (stands[row[k % len(row)][1]].there for k in (n - 1, n, n + 1))
-        apart = min(distance_ft(before, here), distance_ft(here, after)) > TOUCHING_FT
-        yield post, deflection_deg(before, here, after) if inner and apart else 0.0
+    posts = [post for _, post in row]
+    ring = track.closed and len(row) > 2
+    first, last = (posts[-1:], posts[:1]) if ring else ([], [])
+    walked = [*first, *posts, *last]
+    turns = deflections_deg([stands[post].there for post in walked], TOUCHING_FT).tolist() if len(walked) > 2 else []
+    turned = zip(posts if ring else posts[1:-1], turns, strict=True)
+    found = {**dict.fromkeys(posts, 0.0), **dict(turned)}
+    yield from ((post, turn) for post, turn in found.items() if stands[post].line == track.name)
 
 
 def _levels(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:

@@ -206,9 +206,7 @@ def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Grou
     np.minimum.at(low, part, away)
     np.maximum.at(high, part, away)
     kept = high - low > EDGE_FT
-    found: list[tuple[float, float, int]] = list(
-        zip(low[kept].tolist(), high[kept].tolist(), area[source[kept]].tolist(), strict=True)
-    )
+    found: list[tuple[float, float, int]] = list(zip(low[kept].tolist(), high[kept].tolist(), area[source[kept]].tolist(), strict=True))
     return sorted(found)
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from itertools import pairwise
 
+import numpy as np
 import shapely
 
 from engine.calc.lengths import format_ft, format_ft_in, format_in
@@ -74,15 +75,16 @@ def _lines(laid: Laid) -> Iterator[Finding]:
 def _bare_points(laid: Laid, track: Track) -> Iterator[Finding]:
     """Turns and ends of the path that no support stands near."""
     reach_ft = laid.job.rules.layout.move_reach_ft
-    standing = [laid.supports[post].planned for _, post in laid.lines[track.name]]
+    standing = np.array([laid.supports[post].planned for _, post in laid.lines[track.name]])
+    bare = np.hypot(*(np.array(track.path)[:, None] - standing).T).min(axis=0) > reach_ft
     spans = gate_spans(laid.job, track).values()
     last = len(track.path) - 1
-    for n, (spot, station, turn) in enumerate(zip(track.path, track.stations_ft, track.turns_deg, strict=True)):
+    for n, (station, turn) in enumerate(zip(track.stations_ft, track.turns_deg, strict=True)):
         ends = n in (0, last) and not track.closed
         if (ends and _gap_at_wall(laid, track, n == 0) is not None) or (n == last and track.closed):
             continue
         opened = any(low < station < high for low, high in spans)
-        if (ends or abs(turn) > STRAIGHT_DEG) and not opened and min(distance_ft(spot, there) for there in standing) > reach_ft:
+        if bare[n] and (ends or abs(turn) > STRAIGHT_DEG) and not opened:
             where = f"{'start' if n == 0 else 'end'} of {track.name}" if ends else f"turn at {format_ft_in(station)} of {track.name}"
             says = f"No post stands at the {where}."
             yield finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line another way.")

@@ -58,9 +58,7 @@ class _Site:
     places: Mapping[str, Point]
 
 
-def propose(
-    job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], ground: Ground
-) -> dict[str, Post]:
+def propose(job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], ground: Ground) -> dict[str, Post]:
     """Proposed supports of every placed line, P1, P2, ... along the lines in file order.
 
     Ends, points, gate posts and tees are fixed; gate posts win over others at the same place. Between them stands the best set of
@@ -139,9 +137,7 @@ def _line(site: _Site, track: Track) -> list[Post]:
     ]  # fmt: skip
 
 
-def _fixed(
-    site: _Site, track: Track, spans: list[tuple[float, float]], parts: list[tuple[float, float, int]]
-) -> list[_Fixed]:
+def _fixed(site: _Site, track: Track, spans: list[tuple[float, float]], parts: list[tuple[float, float, int]]) -> list[_Fixed]:
     """Supports that have to stand where they do; one that comes within half a foot of another gives way to it."""
     kept: list[_Fixed] = []
     for station in (station for span in spans for station in span):
@@ -169,9 +165,7 @@ def _keep(kept: list[_Fixed], support: _Fixed) -> None:
     kept.append(support)
 
 
-def _ends(
-    site: _Site, track: Track, spans: list[tuple[float, float]], parts: list[tuple[float, float, int]]
-) -> Iterator[_Fixed]:
+def _ends(site: _Site, track: Track, spans: list[tuple[float, float]], parts: list[tuple[float, float, int]]) -> Iterator[_Fixed]:
     """The supports at an open line's two ends, those that hang on another line left out."""
     if track.closed:
         return
@@ -258,9 +252,7 @@ def _between(site: _Site, track: Track, start_ft: float, end_ft: float, blocked:
     return found
 
 
-def _stretch(
-    rules: LayoutRules, track: Track, start_ft: float, end_ft: float, blocked: Blocked, trees: tuple[float, ...]
-) -> Stretch:
+def _stretch(rules: LayoutRules, track: Track, start_ft: float, end_ft: float, blocked: Blocked, trees: tuple[float, ...]) -> Stretch:
     stations = (start_ft, *breaks_between(track.profile, start_ft, end_ft), end_ft)
     levels = tuple(level_at_ft(track.profile, station) for station in stations)
     flat = len(set(levels)) == 1

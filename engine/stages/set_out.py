@@ -14,7 +14,7 @@ from engine.calc.ties import best_ties
 from engine.job.job import Job
 from engine.stages.built import TOUCHING_FT, Members, Support
 from engine.stages.survey import PlacedPoint, Survey
-from engine.stages.tracks import Track, turn_at
+from engine.stages.tracks import Track, turns_at
 
 WELL_SURVEYED = 2.0
 """A point is fit to tape from when its standard error is at most this many of a tape's."""
@@ -116,11 +116,9 @@ def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], l
 
 def _breaks(track: Track, supports: Mapping[str, Support], row: list[tuple[float, str]], count: int) -> list[int]:
     """Indices of supports where a string begins or ends: ends, corners, tees, gate posts, and points where the path turns."""
-    return [
-        n
-        for n, (station, post) in enumerate([*row, *row][:count])
-        if n in (0, count - 1) or supports[post].kind != "line" or abs(turn_at(track, station)) > STRAIGHT_DEG
-    ]
+    turns = turns_at(track, [station for station, _ in row]) if row else []
+    fixed = [supports[post].kind != "line" or abs(turn) > STRAIGHT_DEG for (_, post), turn in zip(row, turns, strict=True)]
+    return [n for n in range(count) if n in (0, count - 1) or fixed[n % len(row)]]
 
 
 def _string(line: str, row: list[Support]) -> StringLine | None:
@@ -137,9 +135,7 @@ def _string(line: str, row: list[Support]) -> StringLine | None:
     return StringLine(line, first.id, last.id, length_ft, tuple(along))
 
 
-def diagonals(
-    tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members
-) -> tuple[tuple[str, str, float], ...]:
+def diagonals(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[tuple[str, str, float], ...]:
     """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after.
 
     Arguments: tracks and supports in ft; lines, their members.
@@ -160,9 +156,7 @@ def diagonals(
     return tuple(found)
 
 
-def clearances(
-    job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]
-) -> tuple[Clearance, ...]:
+def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> tuple[Clearance, ...]:
     """How far inside every boundary each support stands.
 
     The standard error joins that of the fence line there and that of the boundary's worse end of the nearest run, taken as independent.

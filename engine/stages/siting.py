@@ -13,7 +13,7 @@ from engine.stages.built import Support
 from engine.stages.keep_outs import KeepOut, blocked_on, keep_outs_round, merged
 from engine.stages.laid import TAPE_FT, Laid, finding
 from engine.stages.set_out import STRAIGHT_DEG
-from engine.stages.tracks import heading_deg, turn_at
+from engine.stages.tracks import heading_deg, turns_at
 
 LOOK_FT = 30.0
 """How far round a support clear ground is looked for."""
@@ -50,23 +50,23 @@ def _hand_dig(move: str) -> str:
 def _clear_ways(laid: Laid, support: Support) -> str:
     """Nearest clear ground along the line and square off it, in whole inches."""
     heading = heading_deg(laid.tracks[support.line], support.station_ft)
-    ways = [(turn, words, _clear_ft(laid, support, heading + turn)) for turn, words in _WAYS]
-    along = [(feet, words) for turn, words, feet in ways if feet is not None and turn in (0, 180)]
-    across = [(feet, words) for turn, words, feet in ways if feet is not None and turn in (90, 270)]
-    found = [min(group) for group in (along, across) if group]
-    if not found:
-        return "Draw the line another way: there is no clear ground near."
-    return f"Move it {' or '.join(f'{format_ft_in(ceil(feet * 12 - 0.01) / 12, 1)} {words}' for feet, words in found)}."
+    found = []
+    for pair in _WAYS:
+        ways = [(_clear_in(laid, support, heading + turn), words) for turn, words in pair]
+        nearest = min(ways, key=lambda way: way[0])
+        if nearest[0] < LOOK_FT * 12:
+            found.append(f"{format_ft_in(nearest[0] / 12, 1)} {nearest[1]}")
+    return f"Move it {' or '.join(found)}." if found else "Draw the line another way: there is no clear ground near."
 
 
-_WAYS = ((0, "on along the line"), (180, "back along the line"), (90, "to the right"), (270, "to the left"))
+_WAYS = (((0, "on along the line"), (180, "back along the line")), ((90, "to the right"), (270, "to the left")))
 
 
-def _clear_ft(laid: Laid, support: Support, azimuth: float) -> float | None:
+def _clear_in(laid: Laid, support: Support, azimuth: float) -> int:
+    """Whole inches to clear ground one way."""
     path = (support.xy, travel(support.xy, azimuth, LOOK_FT))
     blocked = merged(blocked_on(path, (0.0, LOOK_FT), laid.ground))
-    ends = [high for low, high in blocked if low <= TAPE_FT]
-    return max(ends, default=0.0) if max(ends, default=0.0) < LOOK_FT - TAPE_FT else None
+    return ceil(max((high for low, high in blocked if low <= TAPE_FT), default=0.0) * 12 - 0.01)
 
 
 def at_boundaries(laid: Laid) -> Iterator[Finding]:
@@ -140,7 +140,7 @@ def _slides(laid: Laid, bay: Bay, post: str, along_ft: float) -> bool:
     support, track = laid.supports[post], laid.tracks[bay.line]
     if support.kind != "line" or support.support != "driven" or support.line != bay.line:
         return False
-    if abs(turn_at(track, support.station_ft)) > STRAIGHT_DEG:
+    if abs(turns_at(track, [support.station_ft])[0]) > STRAIGHT_DEG:
         return False
     spot = travel(support.xy, heading_deg(track, support.station_ft), along_ft)
     return not keep_outs_round(np.array([spot]), laid.ground)

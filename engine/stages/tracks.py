@@ -1,8 +1,10 @@
 """The lines of a job as tracks: a path with stations, turns and ground, and where one line's end meets another line."""
 
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from engine.calc.ground import Profile
 from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
@@ -129,18 +131,18 @@ def _run(track: Track, station_ft: float) -> tuple[int, float]:
     return run, station_ft - track.stations_ft[run]
 
 
-def turn_at(track: Track, station_ft: float) -> float:
-    """Turn of the path at a station, 0 where no point of the line is near.
+def turns_at(track: Track, stations_ft: Sequence[float]) -> list[float]:
+    """Turn of the path at each station, 0 where no point of the line is near.
 
-    Arguments: station_ft, any.
+    Arguments: stations_ft, any.
     Returns: degrees, right positive, of the nearest point within SAME_PLACE_FT.
     Source: derived: nearest point of the path.
     Valid for: any track.
     """
-    after = bisect_right(track.stations_ft, station_ft)
-    beside = [n for n in (after - 1, after) if 0 <= n < len(track.stations_ft)]
-    nearest = min(beside, key=lambda n: abs(track.stations_ft[n] - station_ft))
-    return track.turns_deg[nearest] if abs(track.stations_ft[nearest] - station_ft) <= SAME_PLACE_FT else 0.0
+    gaps = np.abs(np.array(stations_ft)[:, None] - np.array(track.stations_ft))
+    turns = np.array(track.turns_deg)[gaps.argmin(axis=1)]
+    near: list[float] = np.where(gaps.min(axis=1) <= SAME_PLACE_FT, turns, 0.0).tolist()
+    return near
 
 
 def meetings(job: Job, tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
@@ -176,9 +178,7 @@ def what_meets(line: Line, end: LineEnd) -> tuple[Meets, str | None]:
     return (line.start_meets, line.start_at) if end == "start" else (line.end_meets, line.end_at)
 
 
-def _host(
-    tracks: Mapping[str, Track], asked: Mapping[tuple[str, LineEnd], Meeting], key: tuple[str, LineEnd]
-) -> tuple[str, float] | None:
+def _host(tracks: Mapping[str, Track], asked: Mapping[tuple[str, LineEnd], Meeting], key: tuple[str, LineEnd]) -> tuple[str, float] | None:
     """Line and station that carry this end, or None when the post is this end's own. Ends that meet ends are followed to their owner."""
     together = _ends_together(tracks, asked, key)
     for other in together:

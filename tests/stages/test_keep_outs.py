@@ -1,0 +1,74 @@
+"""Keep-outs: the ground each record of the site takes."""
+
+import pytest
+
+from engine.calc.plane import area_ft2
+from engine.stages.layout import KeepOut
+from tests.stages.flat_yards import coded, laid, straight
+
+SQUARE = {"C1": (10.0, 0.0), "C2": (10.0, 20.0), "C3": (30.0, 20.0), "C4": (30.0, 0.0)}
+
+
+def drawn(**tables: object) -> dict[str, KeepOut]:
+    """Keep-outs of a straight line with a 20 ft square of points beside it."""
+    return {area.id: area for area in laid(straight(40, SQUARE, **tables)).keep_outs}
+
+
+def spread(area: KeepOut) -> tuple[float, float, float, float]:
+    """West, south, east and north edge."""
+    easts, norths = zip(*area.polygon, strict=True)
+    return min(easts), min(norths), max(easts), max(norths)
+
+
+@pytest.mark.closed_form
+def test_a_buried_line_takes_half_its_width_and_its_tolerance() -> None:
+    area = drawn(utilities={"u": {"kind": "electric", "points": ["C1", "C2"], "width_in": 6}})["utility:u"]
+    assert spread(area) == pytest.approx((8.25, -1.75, 11.75, 21.75))
+    assert area.kind == "electric"
+    assert area_ft2(area.polygon) == pytest.approx(3.5 * 20 + 3.14159 * 1.75**2, rel=2e-3)
+
+
+@pytest.mark.closed_form
+def test_a_tree_takes_its_trunk_and_its_roots() -> None:
+    area = drawn(trees={"t": {"point": "C1", "diameter_in": 18}})["tree:t"]
+    assert spread(area) == pytest.approx((8.25, -1.75, 11.75, 1.75))
+
+
+@pytest.mark.closed_form
+def test_a_house_takes_its_inside_and_a_wall_only_its_footing() -> None:
+    house = drawn(structures={"h": {"points": ["C1", "C2", "C3", "C4", "C1"]}})["structure:h"]
+    wall = drawn(structures={"h": {"points": ["C1", "C2"]}})["structure:h"]
+    assert area_ft2(house.polygon) == pytest.approx(21 * 21, rel=1e-3)
+    assert area_ft2(wall.polygon) == pytest.approx(20 + 3.14159 * 0.25, rel=1e-3)
+
+
+@pytest.mark.closed_form
+def test_decks_and_obstacles() -> None:
+    areas = drawn(
+        decks={"d": {"points": ["C1", "C2", "C3", "C4"]}},
+        obstacles={"bed": {"kind": "bed", "points": ["C1", "C2", "C3"]}, "pit": {"kind": "pit", "points": ["C1"], "radius_ft": 3}},
+    )
+    assert area_ft2(areas["deck:d"].polygon) == pytest.approx(400)
+    assert area_ft2(areas["obstacle:bed"].polygon) == pytest.approx(200)
+    assert spread(areas["obstacle:pit"]) == pytest.approx((7, -3, 13, 3))
+
+
+@pytest.mark.closed_form
+def test_a_ring_of_irrigation_leaves_the_ground_inside_open() -> None:
+    areas = drawn(utilities={"u": {"kind": "irrigation", "points": ["C1", "C2", "C3", "C4", "C1"]}})
+    assert list(areas) == [f"utility:u:{n}" for n in range(1, 5)]
+    assert spread(areas["utility:u:1"]) == pytest.approx((8.5, -1.5, 11.5, 21.5))
+
+
+def test_an_outline_that_crosses_itself_is_taken_whole_and_told() -> None:
+    found = laid(straight(40, SQUARE, decks={"d": {"points": ["C1", "C3", "C2", "C4"]}}))
+    assert area_ft2(found.keep_outs[0].polygon) == pytest.approx(400)
+    assert coded(found, "outline_crosses")[0].subjects == ("d",)
+
+
+def test_a_deck_without_area_or_a_line_at_one_spot_is_no_trouble() -> None:
+    found = laid(
+        straight(40, {**SQUARE, "D1": (10.0, 0.0)}, decks={"d": {"points": ["C1", "C2", "C1"]}},
+                 utilities={"u": {"kind": "gas", "points": ["C1", "D1"]}})
+    )  # fmt: skip
+    assert [area.id for area in found.keep_outs] == ["utility:u"]

@@ -1,0 +1,181 @@
+"""What the layout wants settled: keep-outs, boundaries, bays, in the words a crew reads."""
+
+from dataclasses import replace
+
+import pytest
+
+from engine.stages.layout import Layout, layout
+from engine.stages.survey import survey
+from tests.stages.flat_yards import coded, laid, posts, ring, straight, yard
+
+GAS = {"G1": (-90.0, 10.0), "G2": (90.0, 10.0)}
+
+
+@pytest.mark.closed_form
+def test_a_post_in_a_gas_lines_zone_stops_the_job_and_says_where_it_is_clear() -> None:
+    """The zone runs from 8.5 to 11.5; a post at 9 is clear 6 in back. The gas line goes on both ways across, so no side is clear."""
+    job = straight(40, GAS, utilities={"main": {"kind": "gas", "points": ["G1", "G2"]}}, posts=posts("n", 0, 9, 20, 40))
+    found = coded(laid(job), "in_keep_out")[0]
+    assert (found.level, found.subjects) == ("stop", ("P2", "main"))
+    assert found.says == "P2 stands in the tolerance zone of gas line main."
+    assert found.do == 'Hand-dig it with care, or move it 6" back along the line.'
+
+
+@pytest.mark.closed_form
+def test_the_width_of_a_buried_line_counts_half_each_side() -> None:
+    """12 in wide: 6 in and 18 in each side of 10 is 8 to 12."""
+    water = {"main": {"kind": "water", "points": ["G1", "G2"], "width_in": 12}}
+    job = straight(40, GAS, utilities=water, posts=posts("n", 0, 12.1, 30, 40))
+    assert not coded(laid(job), "in_keep_out")
+    nearer = job.model_copy(update={"posts": {**job.posts, "P2": job.posts["P2"].model_copy(update={"station_ft": 11.9})}})
+    assert coded(laid(nearer), "in_keep_out")[0].do == 'Hand-dig it with care, or move it 2" on along the line.'
+
+
+def test_a_post_on_the_edge_of_a_zone_is_clear() -> None:
+    job = straight(40, GAS, utilities={"main": {"kind": "gas", "points": ["G1", "G2"]}}, posts=posts("n", 0, 8.5, 20, 40))
+    assert not coded(laid(job), "in_keep_out")
+
+
+def test_a_post_with_no_clear_ground_near() -> None:
+    points = {f"C{n}": place for n, place in enumerate([(-90.0, -90.0), (-90.0, 90.0), (90.0, 90.0), (90.0, -90.0)])}
+    slab = {"s": {"kind": "slab", "points": list(points)}}
+    found = coded(laid(straight(20, points, obstacles=slab)), "in_keep_out")[0]
+    assert found.do == "Draw the line another way: there is no clear ground near."
+
+
+def test_a_post_at_a_trunk_is_out_of_rule_not_a_stop() -> None:
+    """A 12 in trunk and 1 ft for its roots: 1.5 ft round (0, 20.5)."""
+    found = laid(straight(40, {"K": (0.0, 20.5)}, trees={"oak": {"point": "K", "diameter_in": 12}}, posts=posts("n", 0, 20, 40)))
+    stands = coded(found, "in_keep_out")[0]
+    assert (stands.level, stands.says, stands.subjects) == ("fix", "P2 stands in the roots of tree oak.", ("P2", "oak"))
+
+
+def test_two_keep_outs_at_one_post_are_one_finding_and_the_buried_line_leads() -> None:
+    job = straight(
+        40, {**GAS, "K": (0.0, 9.0)}, trees={"oak": {"point": "K", "diameter_in": 12}},
+        utilities={"main": {"kind": "gas", "points": ["G1", "G2"]}}, posts=posts("n", 0, 9, 20, 40),
+    )  # fmt: skip
+    (found,) = coded(laid(job), "in_keep_out")
+    assert (found.level, set(found.subjects)) == ("stop", {"P2", "oak", "main"})
+    assert found.do == "Hand-dig it with care, or move it 1' 6\" back along the line."
+
+
+@pytest.mark.closed_form
+def test_a_long_bay_says_by_how_much_to_move_the_post_that_can() -> None:
+    """24 to 50 1/6 is 26' 2": P2 on 14 in would make the bay before it 25' 2"; P3 back 14 in leaves 21 ft behind it."""
+    found = coded(laid(straight(70, posts=posts("n", 0, 24, 50 + 1 / 6, 70))), "bay_over")[0]
+    assert found.says == "P2 to P3 is 26' 2\", over the 25' limit."
+    assert found.do == 'Add a post between them, or move P3 back 14".'
+    assert (found.level, found.subjects) == ("fix", ("P2-P3", "P2", "P3"))
+
+
+@pytest.mark.closed_form
+def test_a_long_bay_between_posts_that_cant_move_wants_another() -> None:
+    assert coded(laid(straight(26, posts=posts("n", 0, 26))), "bay_over")[0].do == "Add a post between them."
+    tight = straight(75, posts=posts("n", 0, 24.5, 50.5, 75))
+    assert coded(laid(tight), "bay_over")[0].do == "Add a post between them."
+
+
+def test_a_post_isnt_sent_into_a_keep_out() -> None:
+    rock = {"r": {"kind": "rock", "points": ["R"], "radius_ft": 0.5}}
+    job = straight(70, {"R": (0.0, 49.0)}, obstacles=rock, posts=posts("n", 0, 24, 50 + 1 / 6, 70))
+    assert coded(laid(job), "bay_over")[0].do == "Add a post between them."
+
+
+@pytest.mark.closed_form
+def test_a_quarter_inch_over_the_limit_passes_and_half_an_inch_doesnt() -> None:
+    assert not coded(laid(straight(25.02, posts=posts("n", 0, 25.02))), "bay_over")
+    assert coded(laid(straight(25.042, posts=posts("n", 0, 25.042))), "bay_over")[0].says == "P1 to P2 is 25' 0 1/2\", over the 25' limit."
+
+
+def test_a_short_bay_is_noted() -> None:
+    found = coded(laid(straight(30, posts=posts("n", 0, 3, 30))), "bay_under")[0]
+    assert (found.level, found.says) == ("note", "P1 to P2 is only 3' 0\", under 4'.")
+
+
+def bounded(east_ft: float, sigma_ft: float, setback_ft: float = 0.0) -> Layout:
+    """A line due north at `east_ft` along a boundary at 0 with the client east of it; the line's points are good to `sigma_ft`."""
+    points = {"S": (east_ft, 0.0), "E": (east_ft, 20.0), "B1": (0.0, -50.0), "B2": (0.0, 50.0)}
+    job = yard(points, {"n": ["S", "E"]}, boundaries={"west": {"points": ["B1", "B2"], "client_side": "right", "setback_ft": setback_ft}})
+    found = survey(job)
+    loose = {name: replace(point, sigma_ft=sigma_ft if name in "SE" else 0.0) for name, point in found.points.items()}
+    return layout(job, replace(found, points=loose))
+
+
+@pytest.mark.closed_form
+def test_a_post_over_the_boundary_stops_the_job() -> None:
+    found = coded(bounded(-0.9, 0.4), "over_boundary")[0]
+    assert (found.level, found.subjects) == ("stop", ("P1", "west"))
+    assert found.says == "P1 stands 0.9 ft over boundary west, good to ±0.4 ft."
+    assert found.do == "Move it at least 0.9 ft back inside."
+
+
+@pytest.mark.closed_form
+def test_a_post_in_the_setback_and_one_too_near_to_say() -> None:
+    setback = coded(bounded(1.5, 0.1, 2.0), "in_setback")[0]
+    assert (setback.level, setback.do) == ("fix", "Move it 0.5 ft further inside.")
+    assert setback.says == "P1 stands 1.5 ft inside boundary west, good to ±0.1 ft; the setback is 2.0 ft."
+    near = coded(bounded(0.7, 0.4), "near_boundary")[0]
+    assert (near.level, near.says) == ("note", "P1 stands 0.7 ft inside boundary west, good to ±0.4 ft: it may be over the line.")
+
+
+def test_a_post_surely_inside_says_nothing() -> None:
+    found = bounded(0.9, 0.4)
+    assert [clear.inside_ft for clear in found.clearances] == pytest.approx([0.9, 0.9])
+    assert not [finding for finding in found.findings if "boundary" in finding.code or finding.code == "in_setback"]
+
+
+@pytest.mark.closed_form
+def test_errors_of_line_and_boundary_join() -> None:
+    job = yard(
+        {"S": (3.0, 0.0), "E": (3.0, 20.0), "B1": (0.0, -50.0), "B2": (0.0, 50.0)},
+        {"n": ["S", "E"]}, boundaries={"west": {"points": ["B1", "B2"], "client_side": "right"}},
+    )  # fmt: skip
+    found = survey(job)
+    sigmas = {"S": 0.3, "E": 0.3, "B1": 0.4, "B2": 0.1}
+    loose = {name: replace(point, sigma_ft=sigmas[name]) for name, point in found.points.items()}
+    assert layout(job, replace(found, points=loose)).clearances[0].sigma_ft == pytest.approx(0.5)
+
+
+def test_an_overhead_line_is_no_keep_out_but_is_told() -> None:
+    job = straight(40, {"O1": (-9.0, 20.0), "O2": (9.0, 20.0), "O3": (12.5, 0.0), "O4": (12.5, 40.0)}, utilities={
+        "drop": {"kind": "overhead", "points": ["O1", "O2"]}, "street": {"kind": "overhead", "points": ["O3", "O4"]},
+    })  # fmt: skip
+    found = laid(job)
+    assert found.keep_outs == ()
+    assert [finding.says for finding in coded(found, "overhead")] == [
+        "Overhead line drop crosses the fence.",
+        "Overhead line street passes 12.5 ft from the fence.",
+    ]
+
+
+def test_what_has_no_place_or_no_size_is_told() -> None:
+    job = straight(
+        40, {"R": (5.0, 5.0)},
+        utilities={"main": {"kind": "gas", "points": ["G1", "G2"]}}, trees={"oak": {"point": "K", "diameter_in": 9}},
+        obstacles={"r": {"kind": "rock", "points": ["R"]}},
+    )  # fmt: skip
+    found = laid(job)
+    assert [(finding.level, finding.says) for finding in coded(found, "keep_out_unplaced")] == [
+        ("stop", "Buried line main has no place yet, so posts can't be kept clear of it."),
+        ("fix", "Tree oak has no place yet, so posts can't be kept clear of it."),
+    ]
+    assert coded(found, "obstacle_without_size")[0].says == "Rock r has no size, so posts can't be kept clear of it."
+
+
+def test_a_turn_inside_a_gates_opening() -> None:
+    points = {"S": (0.0, 0.0), "C": (0.0, 12.0), "E": (20.0, 12.0)}
+    found = laid(yard(points, {"n": ["S", "C", "E"]}, gates={"g": {"line": "n", "station_ft": 10}}))
+    assert coded(found, "gate_in_the_way")[0].says == "n turns at 12' 0\", inside the opening of gate g."
+    assert [support.kind for support in found.supports.values()] == ["end", "gate", "gate", "end"]
+
+
+def test_a_line_whose_end_is_off_the_line_it_meets() -> None:
+    points = {"S": (0.0, 0.0), "E": (0.0, 40.0), "M": (2.5, 20.0), "X": (15.0, 20.0)}
+    found = laid(yard(points, {"a": ["S", "E"], "b": {"points": ["X", "M"], "end_meets": "line", "end_at": "a"}}))
+    assert coded(found, "end_off_line")[0].says == "The end of b is 2' 6\" off a, the line it meets."
+
+
+def test_a_sound_closed_yard_has_only_the_note_that_it_isnt_accepted() -> None:
+    found = laid(ring())
+    assert [finding.code for finding in found.findings] == ["not_accepted"]
