@@ -337,8 +337,8 @@ class WalkActions(Screen[None]):
         """The keys of this place."""
         from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
 
-        here = (("In a picture", PICTURE_COMMANDS),) if self.page == "pictures" else ()
-        self.app.push_screen(HelpDialog((*here, ("Everywhere in the job", WALK_COMMANDS))))
+        here = (("Picture", PICTURE_COMMANDS),) if self.page == "pictures" else ()
+        self.app.push_screen(HelpDialog((*here, ("Job", WALK_COMMANDS))))
 
     def action_light(self) -> None:
         """Sun or dusk."""

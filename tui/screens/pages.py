@@ -3,7 +3,7 @@
 from typing import ClassVar
 
 from textual.app import ComposeResult
-from textual.containers import VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
 from textual.widgets import Footer, Markdown, Static
@@ -26,6 +26,11 @@ class HelpDialog(Dialog[None]):
     TITLE_WORDS: ClassVar[str] = "Keys"
     HINT: ClassVar[str] = "Esc goes back."
     TALL: ClassVar[bool] = True
+    DEFAULT_CSS = """
+    HelpDialog .keyline { height: auto; }
+    HelpDialog .key { width: 16; }
+    HelpDialog .means { width: 1fr; height: auto; }
+    """
 
     def __init__(self, groups: tuple[tuple[str, tuple[Command, ...]], ...]) -> None:
         super().__init__()
@@ -34,11 +39,14 @@ class HelpDialog(Dialog[None]):
     def parts(self) -> ComposeResult:
         """One heading a group, one line a key."""
         for place, commands in self.groups:
-            yield Static(Content.styled(place, "bold underline"), classes="says")
+            told = ""
             for group, keys, sentence in help_lines(commands):
-                yield Static(
-                    Content.assemble(Content.styled(f"{keys:<16}", "bold"), f"{sentence}", Content.styled(f"  {group.lower()}", "$muted"))
-                )
+                if group != told:
+                    told = group
+                    yield Static(Content.styled(group if place == group else f"{place}: {group.lower()}", "bold underline"), classes="says")
+                with Horizontal(classes="keyline"):
+                    yield Static(Content.styled(keys, "bold"), classes="key")
+                    yield Static(Content(sentence), classes="means")
 
     def on_mount(self) -> None:
         """Scroll with the arrows."""

@@ -108,9 +108,9 @@ class WalkScreen(WalkActions, Screen[None]):
             case "plan":
                 self.query_one(PlanView).picture = pictures.plan(job, walk)
             case "profile":
-                self.query_one(ProfileView).picture = pictures.profile(job, walk, self._line())
+                self.query_one(ProfileView).picture = pictures.profile(job, walk, self._line_shown())
             case _:
-                self.query_one(ElevationView).picture = pictures.elevation(job, walk, self._gate())
+                self.query_one(ElevationView).picture = pictures.elevation(job, walk, self._gate_shown())
         for name in PICTURES:
             self.query_one(f"#{name}").set_class(name == self.picture, "-shown")
 
@@ -133,11 +133,11 @@ class WalkScreen(WalkActions, Screen[None]):
             case "plan":
                 return "plan"
             case "profile":
-                return f"line {self._line()} from the side"
+                return f"line {self._line_shown()} from the side"
             case _:
-                return f"gate {self._gate()}"
+                return f"gate {self._gate_shown()}"
 
-    def _line(self) -> str:
+    def _line_shown(self) -> str:
         """The line the chosen thing is on, or the first."""
         layout = self.working.walk.layout
         if self.chosen in layout.supports:
@@ -148,7 +148,7 @@ class WalkScreen(WalkActions, Screen[None]):
             return self.chosen
         return next(iter(layout.lines), "")
 
-    def _gate(self) -> str:
+    def _gate_shown(self) -> str:
         """The chosen gate, or the first."""
         gates = self.working.walk.gate.gates
         if self.chosen in gates:

@@ -1,0 +1,197 @@
+"""One whole job by keyboard alone at 80x24: survey to sign-off, with every fact read back from the file."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from engine.checklist import Item
+from engine.job.job import Job
+from engine.job.log import MoveEntry, ObstacleEntry
+from engine.job.store import load
+from tui.app import LinewalkApp
+from tui.cli import main
+from tui.screens.walk import WalkScreen
+
+DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+
+
+def on_disk(path: Path) -> Job:
+    return load(path).job
+
+
+def shown(app: LinewalkApp) -> str:
+    """The screen as text."""
+    return "\n".join("".join(segment.text for segment in strip) for strip in app.screen._compositor.render_strips())
+
+
+def walk_screen(app: LinewalkApp) -> WalkScreen:
+    screen = app.screen
+    assert isinstance(screen, WalkScreen)
+    return screen
+
+
+async def keys(pilot: Pilot[int], *pressed: str) -> None:
+    for key in pressed:
+        await pilot.press(key)
+    await pilot.pause()
+
+
+async def typed(pilot: Pilot[int], text: str) -> None:
+    for character in text:
+        await pilot.press({" ": "space", "'": "apostrophe", '"': "quotation_mark", "/": "slash", "-": "minus"}.get(character, character))
+    await pilot.pause()
+
+
+async def go_to(pilot: Pilot[int], app: LinewalkApp, key: str) -> None:
+    """Arrow keys to an item of the stage that is shown."""
+    rows = app.screen.query_one("#checklist")
+    await keys(pilot, "home")
+    for _ in range(400):
+        if rows.current == key:  # type: ignore[attr-defined]
+            return
+        await keys(pilot, "down")
+    raise AssertionError(f"{key} is not in the checklist that is shown")
+
+
+def wanted(item: Item) -> str:
+    """A reading that passes, as a crew types it."""
+    reading = item.reading
+    assert reading is not None
+    value = next(number for number in (reading.wanted, reading.low, reading.high) if number is not None)
+    for eighths in range(-4, 5):
+        tried = round(value * (8 if reading.unit == "in" else 96)) / (8 if reading.unit == "in" else 96) + eighths / (
+            8 if reading.unit == "in" else 96
+        )
+        if tried >= 0 and reading.passes(tried):
+            return reading.words(tried)
+    raise AssertionError(f"no reading passes for {item.key}")
+
+
+async def tick_all(pilot: Pilot[int], app: LinewalkApp) -> None:
+    """Space down the list of the stage that is shown; a reading is typed where one is asked for."""
+    screen = walk_screen(app)
+    for _ in range(400):
+        lines = screen.working.walk.checklists[screen.stage].lines
+        following = next((line for line in lines if line.state == "open"), None)
+        if following is None:
+            return
+        await go_to(pilot, app, following.item.key) if screen.query_one("#checklist").current != following.item.key else None  # type: ignore[attr-defined]
+        await keys(pilot, "space")
+        if following.item.reading is not None:
+            await typed(pilot, wanted(following.item))
+            await keys(pilot, "enter")
+    raise AssertionError("the list never ended")
+
+
+async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        screen = walk_screen(app)
+
+        # Read every page of every stage.
+        for number in "123456789":
+            await keys(pilot, number)
+            for _ in range(4):
+                assert len(shown(app).splitlines()) == 24
+                await keys(pilot, "tab")
+        assert screen.page == "checklist"
+
+        # A tick is one key and is in the file.
+        await keys(pilot, "1", "space")
+        first = screen.working.walk.checklists["survey"].lines[0].item.key
+        assert on_disk(path).checks[first].by == "Mo"
+
+        # The plan is accepted, then a reading in trade notation.
+        await keys(pilot, "2", "a")
+        assert len(on_disk(path).posts) == 16
+        await keys(pilot, "3")
+        await go_to(pilot, app, "posts.P4.driven_depth")
+        await keys(pilot, "space")
+        await typed(pilot, "22 1/2")
+        assert "Passes" in shown(app)
+        await keys(pilot, "enter")
+        assert on_disk(path).checks["posts.P4.driven_depth"].reading_in == 22.5
+
+        # A rock where P6 should stand, logged from where the crew is.
+        await go_to(pilot, app, "posts.P6.driven_depth")
+        before = screen.working.walk
+        await keys(pilot, "l", "o")
+        await keys(pilot, *["tab"] * 3)
+        await typed(pilot, "rock at 8 in")
+        await keys(pilot, "enter")
+        rock = on_disk(path).log[-1]
+        assert isinstance(rock, ObstacleEntry)
+        assert (rock.what, rock.line, rock.station_ft, rock.text) == ("rock", "back", 83.0, "rock at 8 in")
+        assert "P6" in {subject for finding in screen.working.walk.stage_findings["layout"] for subject in finding.subjects}
+
+        # P6 moved 2 ft on; what follows is shown before it is accepted, and nothing is saved till then.
+        await keys(pilot, "m")
+        await typed(pilot, "2")
+        assert "P5-P6" in shown(app)
+        assert not any(isinstance(entry, MoveEntry) for entry in on_disk(path).log)
+        await keys(pilot, "enter", "enter")
+        await typed(pilot, "rock")
+        await keys(pilot, "enter")
+        moved = on_disk(path).log[-1]
+        assert isinstance(moved, MoveEntry)
+        assert (moved.post, moved.along_ft, moved.out_ft, moved.why) == ("P6", 2.0, 0.0, "rock")
+        after = screen.working.walk
+        assert after.layout.bays["P5-P6"].plan_ft - before.layout.bays["P5-P6"].plan_ft == pytest.approx(2.0, abs=1e-3)
+        assert after.layout.bays["P6-P7"].plan_ft - before.layout.bays["P6-P7"].plan_ft == pytest.approx(-2.0, abs=0.01)
+        assert after.fabric.loops != before.fabric.loops or after.fabric.bays["P5-P6"] != before.fabric.bays["P5-P6"]
+        assert after.staking.bays["P5-P6"] != before.staking.bays["P5-P6"]
+
+        # Undo and redo, both on disk.
+        await keys(pilot, "u")
+        assert len(on_disk(path).log) == 2
+        await keys(pilot, "r")
+        assert len(on_disk(path).log) == 3
+        await keys(pilot, "3", "q")
+
+    # Reopened where it was left.
+    app = LinewalkApp(loaded=load(path), by="Teal")
+    async with app.run_test(size=SIZE) as pilot:
+        screen = walk_screen(app)
+        assert screen.stage == "posts"
+        for number in "12345678":
+            await keys(pilot, number)
+            await tick_all(pilot, app)
+        await keys(pilot, "8")
+        await go_to(pilot, app, "gate.side.opening")
+        await keys(pilot, "space", "space")
+        await typed(pilot, "5' 2\"")
+        await keys(pilot, "enter")
+        assert on_disk(path).checks["gate.side.opening"].reading_ft == pytest.approx(5.1667, abs=1e-4)
+        await keys(pilot, "9")
+        await tick_all(pilot, app)
+        assert all(checklist.done == len(checklist.lines) for checklist in screen.working.walk.checklists.values())
+
+        # Sign-off: a reason for each thing left open, then the name.
+        await keys(pilot, "s")
+        for _ in app.screen.query("Input"):
+            await typed(pilot, "seen and agreed")
+            await keys(pilot, "enter")
+        assert on_disk(path).record is not None
+        assert "sealed" in shown(app)
+
+        # Sealed: a tick changes nothing.
+        sealed = path.read_bytes()
+        await keys(pilot, "1", "home", "space")
+        assert path.read_bytes() == sealed
+        await keys(pilot, "q")
+
+    assert load(path).seal_holds is True
+    assert main(["record", str(path)]) == 0
+    record = capsys.readouterr().out
+    assert "accepted by seen and agreed" in record
+    assert "P6 moved 2' 0\" on along the line: rock." in record
+    assert main(["check", str(path)]) == 0
