@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.plane import Point, apex_angle_deg, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
@@ -119,7 +120,7 @@ def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unpl
     for shot, gap_ft in placing.apart.items():
         tie = job.shots[shot]
         if isinstance(tie, TieShot) and tie.point not in unplaced:
-            says = f"The tapes of {shot} to {tie.point} don't meet by {gap_ft:.1f} ft."
+            says = f"The tapes of {shot} to {tie.point} don't meet by {format_ft_in(gap_ft)}."
             yield Finding(
                 "tapes_apart", "fix", "survey", (shot, tie.point), says, f"Tape {tie.point} again from {tie.from_a} and {tie.from_b}."
             )
@@ -129,7 +130,7 @@ def _weak_findings(job: Job, read: tuple[Reading, ...], solution: Solution) -> I
     """Points that nothing checks, together; ties that cross flat where nothing else holds the point."""
     unchecked = _unchecked(read, solution)
     if unchecked:
-        names = listed(unchecked) if len(unchecked) <= 4 else f"{listed(unchecked[:3])} and {len(unchecked) - 3} more"
+        names = listed(unchecked if len(unchecked) <= 4 else [*unchecked[:3], f"{len(unchecked) - 3} more"])
         says = f"Nothing checks {names}: one wrong tape would go unseen."
         yield Finding("points_unchecked", "note", "survey", tuple(unchecked), says, "Tape each once more, from a third point.")
     for name, shot in job.shots.items():
@@ -146,12 +147,15 @@ def _unchecked(read: tuple[Reading, ...], solution: Solution) -> list[str]:
 
 
 def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
-    a, b, point = (solution.places[of] for of in (tie.from_a, tie.from_b, tie.point))
+    places = [solution.places[of] for of in (tie.from_a, tie.from_b, tie.point) if of in solution.places]
+    if len(places) < 3:
+        return
+    a, b, point = places
     sides_ft = distance_ft(a, point), distance_ft(b, point), distance_ft(a, b)
     if min(sides_ft) < ONE_SPOT_FT:
         return
     apex = apex_angle_deg(*sides_ft)
     if not _FLATTEST_DEG <= apex <= _BLUNTEST_DEG:
-        says = f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {solution.sigmas_ft[tie.point]:.1f} ft only."
+        says = f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {format_ft(solution.sigmas_ft[tie.point])} only."
         do = "Tie it from two points that see it nearer to square."
         yield Finding("tie_flat", "note", "survey", (name, tie.point), says, do)

@@ -11,12 +11,21 @@ The plain yard: a house whose back wall runs from A (0, 0) to B (40, 0), and a f
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, Protocol
 
 from engine.calc.plane import Point
+from engine.findings import Finding
 from engine.job.job import Job
 
 Tables = dict[str, Any]
+
+
+class Found(Protocol):
+    """A stage's result, as far as its findings go."""
+
+    @property
+    def findings(self) -> tuple[Finding, ...]: ...
+
 
 HOUSE: dict[str, Point] = {"A": (0.0, 0.0), "B": (40.0, 0.0), "C": (40.0, -30.0), "D": (0.0, -30.0)}
 TRUE: dict[str, Point] = {"T1": (0.0, 60.0), "T2": (40.0, 60.0), "IN": (20.0, 30.0)}
@@ -50,6 +59,22 @@ def tie(point: str, place: Point, a: str = "A", b: str = "B", bases: Mapping[str
 def ties(places: Mapping[str, Point], a: str = "A", b: str = "B", bases: Mapping[str, Point] = HOUSE) -> Tables:
     """One perfect tie a point, shots S1, S2, ... in their order."""
     return {f"S{n}": tie(name, place, a, b, bases) for n, (name, place) in enumerate(places.items(), 1)}
+
+
+def tape(a: str, b: str, length_ft: float) -> Tables:
+    """One tape from a to b."""
+    return {"method": "tape", "from_point": a, "to_point": b, "length_ft": length_ft}
+
+
+def leg(a: str, b: str, azimuth_deg: float, length_ft: float) -> Tables:
+    """A bearing and a distance from a to b."""
+    return {"method": "leg", "from_point": a, "to_point": b, "azimuth_deg": azimuth_deg, "length_ft": length_ft}
+
+
+def offset(point: str, along_ft: float, offset_ft: float, side: str) -> Tables:
+    """A point along the wall from A to B and square off it."""
+    row = {"method": "offset", "point": point, "base_from": "A", "base_to": "B"}
+    return {**row, "along_ft": along_ft, "offset_ft": offset_ft, "side": side}
 
 
 def levels(line: str, ground: Sequence[tuple[float, float]]) -> Tables:
@@ -87,6 +112,13 @@ def tables() -> Tables:
         "gates": {"G1": {"line": "fence", "station_ft": 75, "leaf_width_ft": 5}},
         "yards": {"back": {"inside": "IN"}},
     }
+
+
+def with_shots(**more: Tables) -> Tables:
+    """The plain yard's tables with more shots, by id."""
+    base = tables()
+    base["shots"].update(more)
+    return base
 
 
 def build(changed: Tables | None = None, **more: Any) -> Job:
@@ -141,3 +173,15 @@ def long_job(sides: int = 40, run_ft: float = 50.0) -> Job:
             "gates": {"G1": {"line": "ring", "station_ft": 60}},
         }
     )
+
+
+def codes(result: Found) -> set[str]:
+    """Codes of a stage's findings."""
+    return {finding.code for finding in result.findings}
+
+
+def said(result: Found, code: str) -> tuple[str, str]:
+    """What the one finding of a code says and asks for."""
+    found = [finding for finding in result.findings if finding.code == code]
+    assert len(found) == 1, result.findings
+    return found[0].says, found[0].do

@@ -1,0 +1,100 @@
+"""Dogs, the utility notice, and the checklist of the survey."""
+
+from typing import Any
+
+import pytest
+
+from engine.stages.survey import Survey, survey
+from tests.stages import yards
+from tests.stages.yards import codes, leg, said, with_shots
+
+
+@pytest.mark.published
+def test_floor_space_of_a_36_in_dog() -> None:
+    """9 CFR 3.6(c)(1)(i), the 36 in dog of a published example: 1,764 sq in, 12.25 sq ft."""
+    dogs = {"rex": {"count": 2, "weight_lb": 60, "shoulder_in": 22, "body_in": 36}}
+    assert survey(yards.build(dogs=dogs)).yards["back"].floor_needed_ft2 == pytest.approx(24.50, abs=0.005)
+
+
+def test_a_kennel_yard_too_small_for_its_dogs() -> None:
+    dogs = {"pack": {"count": 200, "weight_lb": 60, "shoulder_in": 22, "body_in": 36, "yard": "back"}}
+    assert "kennel_floor" not in codes(survey(yards.build(dogs=dogs)))
+    says, _ = said(survey(yards.build(dogs=dogs, job={"licensed_kennel": True})), "kennel_floor")
+    assert says == "Yard back has 2,400 sq ft and its dogs need 2,450, the least floor of a licensed kennel (9 CFR 3.6)."
+
+
+def test_a_fence_lower_than_suits_the_dog_is_judgement() -> None:
+    result = survey(yards.build(fence={"height_ft": 4}))
+    assert result.suited_height_ft == 6
+    assert said(result, "fence_low")[0] == "As judgement, rex suits a 6' 0\" fence; this one is 4' 0\"."
+
+
+def test_a_climber_may_get_over_any_fence() -> None:
+    dogs = {"rex": {"weight_lb": 50, "shoulder_in": 22, "body_in": 30, "climbs": True}}
+    assert said(survey(yards.build(dogs=dogs)), "may_not_hold")[0] == "As judgement, rex may get over a 6' 0\" fence all the same."
+
+
+def test_a_dog_of_no_dog_s_size() -> None:
+    dogs = {"rex": {"weight_lb": 50, "shoulder_in": 2, "body_in": 30}}
+    result = survey(yards.build(dogs=dogs))
+    assert result.suited_height_ft is None
+    assert said(result, "dog_size")[0] == 'rex is 2" at the shoulder and 30" long: no dog is that size.'
+
+
+def _notice(planned_for: str | None = None, **notice: Any) -> Survey:
+    row = {**yards.tables()["utility_notice"], **notice}
+    return survey(
+        yards.build(utility_notice={key: value for key, value in row.items() if value is not None}, job={"planned_for": planned_for})
+    )
+
+
+def test_a_notice_in_order_stops_nothing() -> None:
+    assert [finding for finding in _notice("2026-03-10").findings if finding.level != "note"] == []
+
+
+@pytest.mark.parametrize(
+    ("planned_for", "notice", "code"),
+    [
+        (None, {"called": None}, "notice_not_called"),
+        (None, {"marks_seen": False}, "marks_not_seen"),
+        ("2026-03-04", {}, "notice_too_early"),
+        ("2026-03-31", {}, "notice_expired"),
+    ],
+)
+def test_nobody_drives_without_marks(planned_for: str | None, notice: dict[str, Any], code: str) -> None:
+    stops = [finding.code for finding in _notice(planned_for, **notice).findings if finding.level == "stop"]
+    assert stops == [code]
+
+
+def test_marks_not_seen_say_what_holds() -> None:
+    assert said(_notice(marks_seen=False), "marks_not_seen")[1] == "Nothing is driven before the marks are seen."
+
+
+@pytest.mark.parametrize("notice", [{"earliest_start": "2026-03-01"}, {"expires": "2026-03-03"}])
+def test_dates_of_a_notice_follow_each_other(notice: dict[str, Any]) -> None:
+    assert "notice_dates" in codes(_notice(**notice))
+
+
+def test_no_buried_line_is_a_note() -> None:
+    assert "no_utilities" in codes(survey(yards.plain()))
+    gas = {"gas": {"kind": "gas", "points": ["A", "T1"]}}
+    assert "no_utilities" not in codes(survey(yards.build(utilities=gas)))
+
+
+def test_the_checklist_asks_for_each_group_line_and_boundary() -> None:
+    base = with_shots(L1=leg("T1", "N1", 0, 10))
+    base["boundaries"] = {"west": {"points": ["A", "T1"], "client_side": "right"}}
+    keys = [item.key for item in survey(yards.build(base)).items]
+    assert keys == [
+        "survey.job.dogs_asked",
+        "survey.job.mower_asked",
+        "survey.job.irrigation_asked",
+        "survey.job.marks_called",
+        "survey.job.marks_seen",
+        "survey.west.boundary_found",
+        "survey.job.client_walked",
+        "survey.A-B.measured_twice",
+        "survey.legs.measured_twice",
+        "survey.fence.levels_shot",
+        "survey.job.photos_taken",
+    ]

@@ -1,0 +1,79 @@
+"""Shots that don't fit: the wrong one named, by how much, and a tie on the wrong side told from a wrong tape."""
+
+from typing import Any
+
+import pytest
+
+from engine.stages.survey import survey
+from tests.stages import yards
+from tests.stages.yards import codes, leg, offset, said, tape, with_shots
+
+T1 = yards.TRUE["T1"]
+
+
+def _checked() -> dict[str, Any]:
+    """The plain yard with T1 taped from C and D besides its tie."""
+    return with_shots(C1=tape("C", "T1", yards.tape_ft(yards.HOUSE["C"], T1)), D1=tape("D", "T1", yards.tape_ft(yards.HOUSE["D"], T1)))
+
+
+def test_good_shots_fit() -> None:
+    result = survey(yards.build(_checked()))
+    assert all(fit.fits for fit in result.fits)
+    assert not {"misfit", "tie_side"} & codes(result)
+    assert result.degrees_of_freedom == 2
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("slip_ft", "words"), [(-1.0, "1.0 ft short of"), (2.5, "2.5 ft past")])
+def test_a_tape_read_wrong_is_named_with_its_error(slip_ft: float, words: str) -> None:
+    base = _checked()
+    base["shots"]["S1"]["tape_b_ft"] += slip_ft
+    result = survey(yards.build(base))
+    assert said(result, "misfit")[0] == f"The tape from B to T1 reads about {words} what the other shots say."
+    assert any(not fit.fits and fit.shot == "S1" and fit.part == "tape b" for fit in result.fits)
+
+
+def test_where_one_check_can_t_tell_which_is_wrong_all_are_named() -> None:
+    base = with_shots(C1=tape("C", "T1", yards.tape_ft(yards.HOUSE["C"], T1) + 1.5))
+    assert said(survey(yards.build(base)), "misfit")[1] in (
+        "Measure C1 again; S1 may as well be the one that is wrong.",
+        "Measure S1 again; C1 may as well be the one that is wrong.",
+    )
+
+
+def test_two_wrong_tapes_to_two_points_are_both_named() -> None:
+    base = _checked()
+    base["shots"].update(
+        C2=tape("C", "T2", 90.0 - 3), D2=tape("D", "T2", yards.tape_ft(yards.HOUSE["D"], yards.TRUE["T2"])),
+        A2=tape("T1", "T2", 40.0),
+    )  # fmt: skip
+    base["shots"]["S1"]["tape_b_ft"] += 2
+    wrong = {finding.subjects[0] for finding in survey(yards.build(base)).findings if finding.code == "misfit"}
+    assert wrong == {"C2", "S1"}
+
+
+def test_a_bearing_that_doesn_t_fit_says_which_way() -> None:
+    result = survey(yards.build(with_shots(L1=leg("T1", "T2", 84, 40))))
+    assert said(result, "misfit")[0] == "The bearing from T1 to T2 points about 6.0° left of what the other shots say."
+
+
+def test_a_left_offset_that_reads_long_is_said_to_be_long() -> None:
+    result = survey(yards.build(with_shots(O1=offset("T1", 0, 62, "left"))))
+    assert said(result, "misfit")[0] == "The offset of T1 from A to B reads about 2.0 ft past what the other shots say."
+    (fit,) = (fit for fit in result.fits if fit.part == "offset")
+    assert fit.residual > 1.5
+    assert fit.says.endswith("long.")
+
+
+@pytest.mark.parametrize("check", [tape("C", "T1", 98.4886), tape("T2", "T1", 40.0), leg("T2", "T1", 270, 40)])
+def test_a_tie_on_the_wrong_side_is_told_from_a_wrong_tape(check: dict[str, Any]) -> None:
+    base = with_shots(C1=check)
+    base["shots"]["S1"]["side"] = "right"
+    says, do = said(survey(yards.build(base)), "tie_side")
+    assert says == "The tie S1 says T1 is right of A to B, but the other shots put it on the other side."
+    assert do == "Look which side T1 is on, and change the tie."
+
+
+def test_points_that_nothing_checks_are_noted_together() -> None:
+    says, _ = said(survey(yards.build(_checked())), "points_unchecked")
+    assert says == "Nothing checks T2 and IN: one wrong tape would go unseen."
