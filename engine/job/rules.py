@@ -15,7 +15,7 @@ class SurveyRules(Part):
     """How well each method measures, and how long a step is."""
 
     step_ft: Annotated[
-        LongFeet, Field(description=f"{CP}: a walking step is about 2 1/2 ft; calibrate on a taped 100 ft")
+        LongFeet, Field(ge=1, le=7, description=f"{CP}: a walking step is about 2 1/2 ft; calibrate on a taped 100 ft")
     ] = 2.5
     tape_sigma_ft: Annotated[LongFeet, Field(description=f"standard error of one tape in the field: {CP}")] = 0.05
     offset_sigma_ft: Annotated[LongFeet, Field(description=f"standard error of an offset squared by eye: {CP}")] = 0.15
@@ -148,7 +148,7 @@ class StakeRules(Part):
 class GateRules(Part):
     """Openings, frames and gaps."""
 
-    gap_in: Annotated[Inches, Field(description=f"{CP}: gate posts stand one leaf width plus 2 in apart")] = 2.0
+    gap_in: Annotated[Inches, Field(le=24, description=f"{CP}: gate posts stand one leaf width plus 2 in apart")] = 2.0
     opening_tolerance_in: Annotated[LongInches, Field(description=CP)] = 0.5
     hinge_inset_in: Annotated[Inches, Field(description=f"{CP}: hinges and latches 12 in from top and bottom")] = 12.0
     bottom_gap_in: Annotated[Inches, Field(description=f"the leaf hangs this far over the ground: {CP}")] = 2.0
