@@ -53,7 +53,7 @@ def test_every_module_and_public_class_says_what_it_is(folder: str) -> None:
         for node in _public(path)
         if isinstance(node, ast.Module | ast.ClassDef) and not ast.get_docstring(node)
     ]
-    assert bare == []
+    assert not bare, "\n".join(bare)
 
 
 @pytest.mark.parametrize("start", ["Source:", "Valid for:"])
@@ -64,7 +64,7 @@ def test_every_public_function_of_the_engine_names_its_source_and_range(start: s
         for node in _public(path)
         if isinstance(node, Function) and not _lines_starting(node, start)
     ]
-    assert bare == []
+    assert not bare, "\n".join(bare)
 
 
 def test_bodies_are_short() -> None:
@@ -74,7 +74,7 @@ def test_bodies_are_short() -> None:
         for node in functions(path)
         if _body_lines(node) > LONGEST_BODY
     ]
-    assert long == []
+    assert not long, "\n".join(long)
 
 
 def _body_lines(node: Function) -> int:
@@ -84,12 +84,13 @@ def _body_lines(node: Function) -> int:
 
 def test_files_are_short() -> None:
     lengths = {where(path): len(path.read_text(encoding="utf-8").splitlines()) for path in all_files()}
-    assert {name: lines for name, lines in lengths.items() if lines > LONGEST_FILE} == {}
+    long = [f"{name}: {lines}" for name, lines in lengths.items() if lines > LONGEST_FILE]
+    assert not long, "\n".join(long)
 
 
 def test_no_check_that_cannot_fail_and_no_error_swallowed() -> None:
     wrong = [f"{where(path, node)} {words}" for path in all_files() for node in ast.walk(tree(path)) if (words := _lazy(node))]
-    assert wrong == []
+    assert not wrong, "\n".join(wrong)
 
 
 def _lazy(node: ast.AST) -> str:
@@ -145,3 +146,13 @@ def _marks(node: ast.AST) -> Iterator[str]:
     for inner in ast.walk(node):
         if isinstance(inner, ast.Attribute) and inner.attr in MARKS and ast.unparse(inner.value) == "pytest.mark":
             yield inner.attr
+
+
+def test_the_readme_holds_the_two_commands_that_ci_runs() -> None:
+    blocks = re.findall(r"^```sh\n(.*?)^```$", (ROOT / "README.md").read_text(encoding="utf-8"), re.MULTILINE | re.DOTALL)
+    opens, tests = (block.strip() for block in blocks)
+    assert (opens.count("\n"), tests.count("\n")) == (0, 0)
+    assert opens.startswith("python3.11 -m venv .venv && ")
+    assert tests.startswith("python3.11 -m venv .venv && ")
+    assert opens.endswith("linewalk demo")
+    assert tests.endswith("python -m pytest")
