@@ -8,7 +8,7 @@ from pathlib import Path
 
 from platformdirs import user_state_path
 
-from engine import __version__
+import engine
 from engine.job.backups import rescue
 from engine.job.disk import Disk, digest, read_whole, why, write_new
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
@@ -182,7 +182,7 @@ def _saved(path: Path, job: Job, raw: bytes, document: Document, result: SaveRes
 
 def _heading(revision: int, parent: str, now: datetime) -> Heading:
     return Heading(
-        written_by=f"linewalk {__version__}",
+        written_by=f"linewalk {engine.__version__}",
         revision=revision,
         parent=parent,
         saved_on=platform.node()[:200],
