@@ -1,18 +1,28 @@
 """Stage 6, wire and mesh: what to cut for each loop, the apron the ground leaves in every bay, rings and ties."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from engine.calc.cutting import CutPlan
+from engine.calc.cutting import CutPlan, Stock, plan_cuts
+from engine.calc.ground import slope_distance_ft
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.loops import count_along, partition_run
 from engine.checklist import Item
-from engine.findings import Finding
+from engine.findings import Finding, Level
 from engine.job.job import Job
-from engine.stages.cables import Cables
+from engine.stages.aprons import BayApron, apron_findings, bay_aprons
+from engine.stages.bay_ground import BayGround, bay_grounds
+from engine.stages.cables import Cables, Loop
 from engine.stages.layout import Layout
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
+from engine.stock import fabric_ids, stock_of
 
-READS = ("rules", "stock", "fence", "dogs")
+__all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
+
+READS = ("rules", "stock", "fence", "checks")
+
+Pieces = dict[str, float]
 
 
 @dataclass(frozen=True)
@@ -34,26 +44,12 @@ class LoopFabric:
 
 
 @dataclass(frozen=True)
-class BayApron:
-    """What the ground leaves of the wire's lower edge along one bay, at every foot and every ground break.
-
-    `stations_ft`, `height_in` (bottom cable over ground) and `apron_in` are parallel; a negative apron is a hole of that height under
-    the wire. `least_*` is the worst spot; `short` are stretches under the rule as (from, to, least apron in).
-    """
-
-    bay: str
-    stations_ft: tuple[float, ...]
-    height_in: tuple[float, ...]
-    apron_in: tuple[float, ...]
-    least_apron_in: float
-    least_at_ft: float
-    short: tuple[tuple[float, float, float], ...]
-    infill_ft: float
-
-
-@dataclass(frozen=True)
 class Fabric:
-    """Fabric of every loop and bay, roll plans, and totals."""
+    """Fabric of every loop and bay, roll plans, and totals.
+
+    A width is 0 where the stock doesn't give it. A loop that takes more than one piece of a roll has pieces L1-a, L1-b, spliced at
+    supports.
+    """
 
     loops: Mapping[str, LoopFabric]
     bays: Mapping[str, BayApron]
@@ -68,5 +64,174 @@ class Fabric:
     items: tuple[Item, ...]
 
 
+@dataclass(frozen=True)
+class _Roll:
+    """One kind of fabric as the stock gives it."""
+
+    word: str
+    name: str
+    width_in: float
+    length_ft: float | None
+
+
 def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cables) -> Fabric:
-    raise NotImplementedError
+    """Wire and mesh for every loop, rolls to cut them from, and the apron along every bay.
+
+    Wire is cut along the ground, mesh along the slope of the top cable; both get the overrun once a loop and a lap at every splice.
+    Arguments: job; results of earlier stages, lengths in ft.
+    Returns: Fabric, loops and bays in layout order; units are in the field names.
+    Source: common practice, no source, for overrun, laps, rings and ties; engine.calc.ground, loops and cutting for the rest.
+    Valid for: any job; what the stock doesn't give is left out and told. Rings up a splice aren't counted.
+    """
+    grounds = bay_grounds(survey, layout)
+    wire, mesh = _rolls(job)
+    aprons = bay_aprons(job, grounds, posts, cables, wire.width_in) if wire.width_in else {}
+    wire_pieces = {name: _pieces(job, name, _along_ground_ft(loop, layout, grounds), wire) for name, loop in cables.loops.items()}
+    mesh_pieces = {name: _pieces(job, name, _along_cable_ft(loop, layout), mesh) for name, loop in cables.loops.items()}
+    loops = {
+        name: _loop_fabric(job, layout, loop, sum(wire_pieces[name].values()), sum(mesh_pieces[name].values()))
+        for name, loop in cables.loops.items()
+    }
+    wire_rolls, mesh_rolls = _plan(wire, wire_pieces.values()), _plan(mesh, mesh_pieces.values())
+    eyes_apart_in = 12 * (posts.eye_high_ft - posts.eye_low_ft)
+    lap_in = mesh.width_in - eyes_apart_in if mesh.width_in else 0.0
+    level_apron_in = wire.width_in - 12 * posts.eye_low_ft
+    narrow = level_apron_in < job.rules.fabric.apron_min_in
+    return Fabric(
+        loops=loops,
+        bays=aprons,
+        wire_width_in=wire.width_in,
+        mesh_width_in=mesh.width_in,
+        lap_in=lap_in,
+        wire_rolls=wire_rolls,
+        mesh_rolls=mesh_rolls,
+        rings=sum(cut.rings for cut in loops.values()),
+        ties=sum(cut.corner_ties for cut in loops.values()),
+        findings=(
+            *(_stock_findings(wire, mesh) if grounds else ()),
+            *(_width_findings(job, wire, mesh, level_apron_in, lap_in) if grounds else ()),
+            *_roll_findings(wire, wire_pieces, wire_rolls),
+            *_roll_findings(mesh, mesh_pieces, mesh_rolls),
+            *apron_findings(job, grounds, aprons, holes_only=narrow),
+        ),
+        items=tuple(_items(cables, loops, aprons)),
+    )
+
+
+def _rolls(job: Job) -> tuple[_Roll, _Roll]:
+    stock = stock_of(job.stock)
+    rolls = []
+    for word, name in zip(("wire", "mesh"), fabric_ids(job.fence), strict=True):
+        row = stock.get(name)
+        rolls.append(_Roll(word, (row and row.name) or name, (row and row.width_in) or 0.0, row.length_ft if row else None))
+    return rolls[0], rolls[1]
+
+
+def _along_ground_ft(loop: Loop, layout: Layout, grounds: Mapping[str, BayGround]) -> list[float]:
+    """Length of each bay along the ground, break by break, and never less than straight from support to support."""
+    lengths = []
+    for name in loop.bays:
+        ground = grounds.get(name)
+        along_ft = slope_distance_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
+        lengths.append(max(along_ft, layout.bays[name].slope_ft))
+    return lengths
+
+
+def _along_cable_ft(loop: Loop, layout: Layout) -> list[float]:
+    return [layout.bays[name].slope_ft for name in loop.bays]
+
+
+def _pieces(job: Job, loop: str, bays_ft: Sequence[float], roll: _Roll) -> Pieces:
+    """Lengths to cut for one loop; more than one where no roll is as long, the fewest that end at supports."""
+    rules = job.rules.fabric
+    over_ft, lap_ft = rules.overrun_in / 12, rules.lap_in / 12
+    whole_ft = sum(bays_ft) + over_ft
+    most_ft = (roll.length_ft or 0.0) - over_ft - lap_ft
+    if roll.length_ft is None or whole_ft <= roll.length_ft or most_ft <= 0 or len(bays_ft) == 1:
+        return {loop: whole_ft}
+    parts = partition_run(bays_ft, [True] * (len(bays_ft) - 1), 0.0, most_ft)
+    lengths = [sum(bays_ft[first : last + 1]) + (lap_ft if first else 0.0) for first, last in parts]
+    lengths[-1] += over_ft
+    return {f"{loop}-{_letter(place)}": length for place, length in enumerate(lengths)}
+
+
+def _letter(place: int) -> str:
+    return chr(ord("a") + place) if place < 26 else f"{place + 1}"
+
+
+def _plan(roll: _Roll, pieces: Iterable[Pieces]) -> CutPlan:
+    cuts = {name: length for of_loop in pieces for name, length in of_loop.items()}
+    return plan_cuts(cuts, [Stock(roll.name, roll.length_ft)] if roll.length_ft else [])
+
+
+def _loop_fabric(job: Job, layout: Layout, loop: Loop, wire_ft: float, mesh_ft: float) -> LoopFabric:
+    rules = job.rules.fabric
+    tied = [name for name in dict.fromkeys(loop.supports) if layout.supports[name].kind != "line"]
+    return LoopFabric(
+        loop=loop.id,
+        wire_cut_ft=wire_ft,
+        mesh_cut_ft=mesh_ft,
+        cable_rings=count_along(loop.run_ft, rules.ring_cable_ft),
+        mesh_rings=count_along(loop.run_ft, rules.ring_mesh_ft),
+        seam_rings=count_along(loop.run_ft, rules.ring_seam_ft),
+        corner_ties=len(tied) * count_along(job.fence.height_ft, rules.tie_corner_in / 12),
+    )
+
+
+def _finding(code: str, level: Level, says: str, do: str, subject: str = "job") -> Finding:
+    return Finding(code, level, "fabric", (subject,), says, do)
+
+
+def _stock_findings(*rolls: _Roll) -> Iterator[Finding]:
+    for roll in rolls:
+        lacks = [size for size, given in (("width", roll.width_in), ("roll length", roll.length_ft)) if not given]
+        if lacks:
+            so = "its apron can't be worked out" if roll.word == "wire" and not roll.width_in else "its cuts can't be checked"
+            says = f"The stock doesn't give the {' and '.join(lacks)} of {roll.name}, so {so}."
+            yield _finding(f"{roll.word}_unknown", "fix", says, "Add the sizes to the stock.")
+
+
+def _width_findings(job: Job, wire: _Roll, mesh: _Roll, level_apron_in: float, lap_in: float) -> Iterator[Finding]:
+    rules = job.rules.fabric
+    if wire.width_in and level_apron_in < rules.apron_min_in:
+        leaves = f"leaves {format_in(level_apron_in)} of apron" if level_apron_in >= 0 else f"ends {format_in(-level_apron_in)} in the air"
+        says = f"Wire {format_in(wire.width_in)} wide {leaves} on level ground; {format_in(rules.apron_min_in)} is the rule."
+        yield _finding("wire_too_narrow", "fix", says, "Take wider wire, or ring in a strip all along.")
+    if mesh.width_in and lap_in < rules.lap_in:
+        laps = f"laps the wire by {format_in(lap_in)}" if lap_in >= 0 else f"ends {format_in(-lap_in)} over the wire"
+        says = f"Mesh {format_in(mesh.width_in)} wide {laps}; a lap of {format_in(rules.lap_in)} is the rule."
+        level: Level = "fix" if lap_in >= 0 else "stop"
+        yield _finding("lap_short", level, says, "Take wider mesh, or wire that stands up past the bottom cable.")
+
+
+def _roll_findings(roll: _Roll, pieces: Mapping[str, Pieces], plan: CutPlan) -> Iterator[Finding]:
+    if roll.length_ft is None:
+        return
+    loop_of = {name: (loop, length) for loop, of_loop in pieces.items() for name, length in of_loop.items()}
+    for piece in plan.unplaced:
+        loop, length_ft = loop_of[piece.piece_id]
+        says = f"{loop} takes {format_ft_in(length_ft)} of {roll.word} in one piece, and a roll holds {format_ft_in(roll.length_ft)}."
+        yield _finding(f"{roll.word}_roll_too_short", "fix", says, "Bring a longer roll, or add a support to splice at.", loop)
+
+
+def _items(cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str, BayApron]) -> Iterator[Item]:
+    for name, cut in loops.items():
+        yield _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable")
+        yield _item(name, "apron_turned", f"{name}: apron turned out flat")
+        yield from _infill_items(bay for key, bay in aprons.items() if cables.loop_of.get(key) == name)
+        yield _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed")
+        yield _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable")
+        yield _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap")
+        if cut.corner_ties:
+            yield _item(name, "corners_tied", f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}")
+    yield from _infill_items(bay for key, bay in aprons.items() if key not in cables.loop_of)
+
+
+def _infill_items(aprons: Iterable[BayApron]) -> Iterator[Item]:
+    for bay in aprons:
+        if bay.short:
+            yield _item(bay.bay, "infill", f"{bay.bay}: infill piece ringed in, {format_ft_in(bay.infill_ft)} in all")
+
+
+def _item(subject: str, what: str, says: str) -> Item:
+    return Item(f"fabric.{subject}.{what}", "fabric", subject, says)

@@ -1,34 +1,38 @@
 """Stage 9, punch list: what is unfinished or out of rule, every way out for a dog, and the plan against what was built."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from engine.calc.lengths import format_in
+from engine.calc.plane import distance_ft
 from engine.checklist import Checklist, Item
-from engine.findings import Finding, StageName
+from engine.findings import STAGES, Finding, Level, StageName
 from engine.job.job import Job
-from engine.stages.cables import Cables
+from engine.job.log import AddEntry, DropEntry, SwapEntry
+from engine.stages.built import current_entries
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
-from engine.stages.layout import Layout
+from engine.stages.layout import Layout, Support
 from engine.stages.survey import Survey
+from engine.stages.ways_out import WayOut, ways_out
 from engine.takeoff import Takeoff
 
-READS = ("rules", "dogs", "yards", "lines", "posts", "log", "checks", "fence")
+__all__ = ["READS", "Change", "Punch", "Unfinished", "WayOut", "punch"]
 
+READS = (
+    "rules", "dogs", "structures", "trees", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
+)  # fmt: skip
 
-@dataclass(frozen=True)
-class WayOut:
-    """A place a dog could get out: where, how big (in), and what closes it. Largest first."""
-
-    where: str
-    subject: str
-    opening_in: float
-    closes_with: str
+SAME_PLACE_FT = 0.01
+"""A support within this of its planned place stands as planned."""
 
 
 @dataclass(frozen=True)
 class Change:
-    """One support whose built place differs from the plan, or that was added, swapped or dropped."""
+    """One support whose built place differs from the plan, or that was added, swapped or dropped.
+
+    `moved_ft` is from the planned place to today's; 0 where there is only one of them.
+    """
 
     support: str
     what: str
@@ -61,11 +65,105 @@ def punch(
     job: Job,
     survey: Survey,
     layout: Layout,
-    cables: Cables,
     fabric: Fabric,
     gates: Gates,
     checklists: Mapping[StageName, Checklist],
     findings: tuple[Finding, ...],
     takeoff: Takeoff,
 ) -> Punch:
-    raise NotImplementedError
+    """The closing list: open items, open findings, ways out, changes from the plan, and what the closing walk asks.
+
+    Arguments: job; results of the first eight stages with their checklists, findings and take-off.
+    Returns: Punch.
+    Source: derived: read from the stages before; see engine.stages.ways_out.
+    Valid for: any job that loads.
+    """
+    unfinished = tuple(_unfinished(checklists))
+    ways = ways_out(job, survey, layout, fabric, gates)
+    return Punch(
+        unfinished=unfinished,
+        open_findings=tuple(finding for finding in findings if finding.level != "note"),
+        ways_out=ways,
+        changes=tuple(_changes(job, layout)),
+        takeoff=takeoff,
+        signed=job.record is not None,
+        findings=tuple(_findings(unfinished, ways, takeoff)) if layout.supports else (),
+        items=tuple(_items(job, gates)) if layout.supports else (),
+    )
+
+
+def _unfinished(checklists: Mapping[StageName, Checklist]) -> Iterator[Unfinished]:
+    for stage in STAGES[:-1]:
+        lines = checklists[stage].lines if stage in checklists else ()
+        items = tuple(line.item for line in lines if line.state == "open")
+        if items:
+            yield Unfinished(stage, items)
+
+
+def _changes(job: Job, layout: Layout) -> Iterator[Change]:
+    """Since the plan was accepted: supports that stand, in layout order, then those left out."""
+    entries = current_entries(job) if job.posts else ()
+    added = {entry.post for entry in entries if isinstance(entry, AddEntry) and entry.post not in job.posts}
+    swapped = {entry.post: entry.tree for entry in entries if isinstance(entry, SwapEntry)}
+    for name, support in layout.supports.items():
+        moved_ft = distance_ft(support.xy, support.planned) if support.moved else 0.0
+        what = _what(support, name in added, swapped.get(name), moved_ft)
+        if what:
+            yield Change(name, what, moved_ft)
+    dropped = dict.fromkeys(entry.post for entry in entries if isinstance(entry, DropEntry))
+    for name in dropped:
+        if name in job.posts and name not in layout.supports:
+            yield Change(name, "left out", 0.0)
+
+
+def _what(support: Support, added: bool, tree: str | None, moved_ft: float) -> str:
+    words = ["added"] if added else []
+    if tree is not None and support.at == tree:
+        words.append(f"swapped for tree {tree}")
+    elif moved_ft > SAME_PLACE_FT:
+        words.append("moved")
+    return " and ".join(words)
+
+
+def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], takeoff: Takeoff) -> Iterator[Finding]:
+    if ways:
+        says = f"A dog has {_counted(len(ways), 'way')} out, the largest {format_in(ways[0].opening_in)}, {ways[0].where}."
+        subjects = tuple(dict.fromkeys(way.subject for way in ways))
+        yield Finding("punch_ways_out", "stop", "punch", subjects, says, f"Close it with {ways[0].closes_with}.")
+    if unfinished:
+        count = sum(len(group.items) for group in unfinished)
+        says = f"{_counted(count, 'item')} {'is' if count == 1 else 'are'} open in {_counted(len(unfinished), 'stage')}."
+        yield Finding("punch_unfinished", "note", "punch", ("job",), says, "Tick what is done, or say why it isn't needed.")
+        yield from _short(takeoff)
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def _short(takeoff: Takeoff) -> Iterator[Finding]:
+    """What the truck lacks while work is left; only a note as long as nothing was loaded at all."""
+    short = [f"{row.short} of {row.name}" for row in takeoff.rows if row.short > 0]
+    if short:
+        level: Level = "fix" if any(row.loaded for row in takeoff.rows) else "note"
+        more = f" and {len(short) - 3} more" if len(short) > 3 else ""
+        says = f"The truck is short: {', '.join(short[:3])}{more}."
+        yield Finding("punch_materials_short", level, "punch", ("job",), says, "Load them before the crew leaves, in packs as counted.")
+
+
+def _items(job: Job, gates: Gates) -> Iterator[Item]:
+    for name, yard in job.yards.items():
+        yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name)
+    if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
+        yield _item("house_closed", "Closed against the house and other walls")
+    if job.decks:
+        yield _item("decks_protected", "Decks and other special spots protected")
+    if gates.gates:
+        yield _item("gates_worked_by_client", "Gates opened, shut and latched by the client")
+    yield _item("offcuts_picked_up", "Offcuts and rings picked up, ground swept with a magnet")
+    yield _item("care_notes", "Care notes given")
+    yield _item("client_accepts", "Client accepts the fence")
+
+
+def _item(what: str, says: str, subject: str = "job") -> Item:
+    return Item(f"punch.{subject}.{what}", "punch", subject, says)

@@ -1,16 +1,36 @@
 """Stage 7, staking: where every stake through the apron goes, and where none may."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from math import ceil, cos, inf, radians
 
+import shapely
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.loops import stake_stations_ft
 from engine.checklist import Item
 from engine.findings import Finding
 from engine.job.job import Job
+from engine.job.rules import StakeRules
+from engine.job.site import Utility
+from engine.stages.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric import Fabric
-from engine.stages.layout import Layout
+from engine.stages.keep_outs import Ground, blocked_on, merged
+from engine.stages.layout import KeepOut, Layout, Support
 from engine.stages.survey import Survey
 
-READS = ("rules", "stock", "fence", "utilities")
+READS = ("rules", "utilities")
+
+STAKE_DEG = 45.0
+"""Slope of a stake: common practice, no source."""
+SAME_FT = 1e-6
+
+_OPEN_SOURCES = ("tree", "structure")
+_OPEN_KINDS = ("roots", "bed")
+
+Part = tuple[float, float, str]
+Stretch = tuple[float, float]
 
 
 @dataclass(frozen=True)
@@ -35,4 +55,163 @@ class Staking:
 
 
 def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking:
-    raise NotImplementedError
+    """Every stake along every bay: as few as leave no gap over the limit, closer beside corner, end, tee and gate posts and where
+    the apron is short, none where nothing may be driven.
+
+    A stake goes in on the line. It keeps out of the tolerance zone of buried lines and of hard ground (rock, slab, wall, pit, deck); it is
+    too short and too thin to harm roots or a footing, so trees, structures and beds don't stop it. A buried line deeper than a
+    stake's reach and the line's tolerance together doesn't stop it either; that is told. Two bays share the stake at a line post.
+    Arguments: job; results of earlier stages, stations in ft.
+    Returns: Staking, bays in layout order; gates have none.
+    Source: common practice, no source, for spacing and slope; engine.calc.loops for the stations.
+    Valid for: any job; a gap no stake may fill is a finding.
+    """
+    grounds = bay_grounds(survey, layout)
+    areas, passed = _areas(job, layout.keep_outs)
+    blocked, crossed = _blocked(layout, grounds, areas), _blocked(layout, grounds, passed)
+    bays: dict[str, BayStakes] = {}
+    last_ft: dict[str, float] = {}
+    for name, ground in grounds.items():
+        apron = fabric.bays.get(name)
+        dips = [(start, end) for start, end, _ in apron.short] if apron else []
+        stakes = _bay_stakes(job.rules.staking, layout, ground, blocked.get(name, ()), dips)
+        bays[name] = _without_shared(stakes, layout.supports[ground.bay.from_id], last_ft)
+        if stakes.stations_ft:
+            last_ft[ground.bay.to_id] = stakes.stations_ft[-1]
+    total = sum(len(bay.stations_ft) for bay in bays.values())
+    return Staking(
+        bays=bays,
+        total=total,
+        spare=ceil(total * job.rules.fabric.spare_pct / 100 - 1e-9),
+        findings=(*_gap_findings(grounds, bays, blocked, layout.keep_outs), *_depth_findings(job, crossed)),
+        items=tuple(item for name in bays for item in _items(bays[name], fabric)),
+    )
+
+
+def _areas(job: Job, keep_outs: Iterable[KeepOut]) -> tuple[list[KeepOut], list[KeepOut]]:
+    """Keep-outs that stop a stake, and buried lines that lie deep enough to pass over."""
+    stop, passed = [], []
+    for area in keep_outs:
+        source, _, record = area.id.partition(":")
+        utility = job.utilities.get(record.partition(":")[0]) if source == "utility" else None
+        if utility is not None and _lies_deep(utility, job.rules.staking):
+            passed.append(area)
+        elif source not in _OPEN_SOURCES and area.kind not in _OPEN_KINDS:
+            stop.append(area)
+    return stop, passed
+
+
+def _reach_in(rules: StakeRules) -> float:
+    """How deep a stake goes, driven flush at its slope."""
+    return rules.stake_length_in * cos(radians(STAKE_DEG))
+
+
+def _lies_deep(utility: Utility, rules: StakeRules) -> bool:
+    return utility.depth_in is not None and utility.depth_in > _reach_in(rules) + utility.tolerance_in
+
+
+def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut]) -> dict[str, list[Part]]:
+    """Parts of each bay inside the areas: (from, to, id of the area), in order."""
+    outlined = [area for area in areas if len(area.polygon) > 2]
+    if not outlined:
+        return {}
+    ground = Ground(tuple(outlined), shapely.STRtree([shapely.Polygon(area.polygon) for area in outlined]), ())
+    found: dict[str, list[Part]] = {}
+    for line in layout.lines.values():
+        bays = [layout.bays[name] for name in line.bays]
+        if not bays:
+            continue
+        path = [layout.supports[name].xy for name in (bays[0].from_id, *(bay.to_id for bay in bays))]
+        starts = [grounds[bay.id].start_ft if bay.id in grounds else bay.start_ft for bay in bays]
+        parts = blocked_on(path, starts, ground)
+        for bay in (grounds[name] for name in line.bays if name in grounds):
+            inside = [(max(low, bay.start_ft), min(high, bay.end_ft), outlined[area].id) for low, high, area in parts]
+            found[bay.bay.id] = [part for part in inside if part[1] > part[0]]
+    return found
+
+
+def _bay_stakes(rules: StakeRules, layout: Layout, ground: BayGround, parts: Sequence[Part], dips: Iterable[Stretch]) -> BayStakes:
+    start, end, most = ground.start_ft, ground.end_ft, rules.stake_max_ft
+    blocked = merged((low, high, 0) for low, high, _ in parts)
+    wanted = [*dips]
+    if layout.supports[ground.bay.from_id].kind != "line":
+        wanted.append((start, start + most))
+    if layout.supports[ground.bay.to_id].kind != "line":
+        wanted.append((end - most, end))
+    close = _close_stretches(wanted, blocked, start, end)
+    edges = sorted({start, end, *(edge for stretch in close for edge in stretch)})
+    stations: set[float] = set()
+    uncovered: list[Stretch] = []
+    for low, high in pairwise(edges):
+        limit = min(most, rules.stake_close_ft) if any(a <= low and high <= b for a, b in close) else most
+        here = [(max(a, low), min(b, high)) for a, b in blocked if a < high and b > low]
+        stakes = stake_stations_ft(low, high, limit, here)
+        stations.update(stakes.stations_ft)
+        uncovered += stakes.uncovered
+    return BayStakes(ground.bay.id, tuple(sorted(stations)), tuple(uncovered), tuple(dict.fromkeys(area for _, _, area in parts)))
+
+
+def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], start: float, end: float) -> list[Stretch]:
+    """Stretches staked closer, each carried on to the far edge of blocked ground that it ends in, joined where they meet."""
+    joined: list[Stretch] = []
+    for low, high in sorted(wanted):
+        low = min([low, *(a for a, b in blocked if a < low < b)])
+        high = max([high, *(b for a, b in blocked if a < high < b)])
+        low, high = start if low < start + SAME_FT else low, end if high > end - SAME_FT else high
+        if joined and low <= joined[-1][1] + SAME_FT:
+            joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
+        elif high > low + SAME_FT:
+            joined.append((low, high))
+    return joined
+
+
+def _without_shared(stakes: BayStakes, post: Support, last_ft: Mapping[str, float]) -> BayStakes:
+    """The stakes without the first, where it is the last of the bay before at a line post."""
+    first_ft = stakes.stations_ft[0] if stakes.stations_ft else inf
+    if post.kind != "line" or abs(last_ft.get(post.id, inf) - first_ft) > SAME_FT:
+        return stakes
+    return replace(stakes, stations_ft=stakes.stations_ft[1:])
+
+
+def _gap_findings(
+    grounds: Mapping[str, BayGround], bays: Mapping[str, BayStakes], blocked: Mapping[str, Sequence[Part]], keep_outs: Iterable[KeepOut]
+) -> Iterator[Finding]:
+    why = {area.id: area.why for area in keep_outs}
+    for name, bay in bays.items():
+        if not bay.uncovered:
+            continue
+        ground = grounds[name]
+        low, high = max(bay.uncovered, key=lambda gap: gap[1] - gap[0])
+        more = f", and in {len(bay.uncovered) - 1} more gaps" if len(bay.uncovered) > 1 else ""
+        by = next(area for a, b, area in blocked[name] if a < high and b > low)
+        span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
+        says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
+        do = "Weigh the apron down there, or pin it in spots dug by hand."
+        yield Finding("apron_unstaked", "fix", "staking", (name,), says, do)
+
+
+def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator[Finding]:
+    """One note for each buried line that stakes are driven over because of its depth."""
+    over: dict[str, list[str]] = {}
+    for bay, parts in crossed.items():
+        for _, _, area in parts:
+            over.setdefault(area.split(":")[1], []).append(bay)
+    for record, bays in over.items():
+        depth_in = job.utilities[record].depth_in or 0.0
+        reach = format_in(_reach_in(job.rules.staking))
+        says = f"Stakes reach {reach} down over {record}, which is written down as {format_in(depth_in)} deep."
+        do = "Dig by hand until its depth is seen before anything is driven over it."
+        yield Finding("stakes_over_line", "note", "staking", (record, *dict.fromkeys(bays)), says, do)
+
+
+def _items(stakes: BayStakes, fabric: Fabric) -> Iterator[Item]:
+    name, count = stakes.bay, len(stakes.stations_ft)
+    if count:
+        yield _item(name, "flush", f"{name}: {count} {'stake' if count == 1 else 'stakes'} driven flush, so that a mower passes")
+    yield _item(name, "tight", f"{name}: apron tight and flat")
+    if name in fabric.bays and fabric.bays[name].short:
+        yield _item(name, "dips_filled", f"{name}: dip filled")
+
+
+def _item(bay: str, what: str, says: str) -> Item:
+    return Item(f"staking.{bay}.{what}", "staking", bay, says)
