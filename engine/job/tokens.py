@@ -11,22 +11,18 @@ LONG_LITERAL = r"'''(?:[^']++|'{1,2}(?!'))*+'{3,5}"
 MOST_DEPTH = 32
 MOST_PARTS = 8
 
-_TOKEN = re.compile(
-    rf"(?P<string>{LONG_BASIC}|{LONG_LITERAL}|(?!\"\"\"|''')(?:{BASIC}|{LITERAL}))|(?P<unclosed>[\"'])"
-    r"|(?P<comment>#[^\n]*)|(?P<mark>[\[\]{}=,.\n])"
-)
+_SKIPPED = rf"(?P<string>{LONG_BASIC}|{LONG_LITERAL}|(?!\"\"\"|''')(?:{BASIC}|{LITERAL}))|(?P<unclosed>[\"'])|(?P<comment>#[^\n]*)"
+_BRACKETS = re.compile(rf"{_SKIPPED}|(?P<mark>[\[\]{{}}])")
+_KEY_MARKS = re.compile(rf"{_SKIPPED}|(?P<mark>[\[\]{{}}=,.\n])")
 
 
-def tokens(text: str) -> Iterator[re.Match[str]]:
+def _tokens(text: str, pattern: re.Pattern[str] = _BRACKETS) -> Iterator[re.Match[str]]:
     """Every string, comment and mark of a TOML text in order, up to and with the first string that is never closed.
 
-    Arguments: text, any.
-    Returns: matches whose `lastgroup` is string, comment, mark or unclosed. After an unclosed string nothing more comes: no
-    parser gets past it either, so it takes one pass whatever the text.
-    Source: TOML v1.0.0 specification, "String" and "Comment".
-    Valid for: any text.
+    The `lastgroup` of a match is string, comment, mark or unclosed. After an unclosed string nothing more comes: no parser gets
+    past it either, so it takes one pass whatever the text.
     """
-    for found in _TOKEN.finditer(text):
+    for found in pattern.finditer(text):
         yield found
         if found.lastgroup == "unclosed":
             return
@@ -40,17 +36,27 @@ def over_limit(text: str) -> tuple[int, str] | None:
     Source: derived: a dotted key of 50,000 parts keeps tomllib busy for half a minute; job files need 3.
     Valid for: any text.
     """
-    depth = dots = 0
-    for found in tokens(text):
-        mark = found[0]
-        if found.lastgroup != "mark":
-            continue
-        dots = dots + 1 if mark == "." else 0
-        depth += (mark in "[{") - (mark in "]}")
-        if depth > MOST_DEPTH:
-            return found.start(), f"brackets stand more than {MOST_DEPTH} deep here. Take them out."
-        if dots >= MOST_PARTS:
-            return found.start(), f"a key of more than {MOST_PARTS} parts stands here. Shorten it."
+    many_dots = any(line.count(".") >= MOST_PARTS for line in text.split("\n"))
+    return _too_deep(text) or (_too_many_parts(text) if many_dots else None)
+
+
+def _too_deep(text: str) -> tuple[int, str] | None:
+    depth = 0
+    for found in _tokens(text):
+        if found.lastgroup == "mark":
+            depth += 1 if found[0] in "[{" else -1
+            if depth > MOST_DEPTH:
+                return found.start(), f"brackets stand more than {MOST_DEPTH} deep here. Take them out."
+    return None
+
+
+def _too_many_parts(text: str) -> tuple[int, str] | None:
+    dots = 0
+    for found in _tokens(text, _KEY_MARKS):
+        if found.lastgroup == "mark":
+            dots = dots + 1 if found[0] == "." else 0
+            if dots >= MOST_PARTS:
+                return found.start(), f"a key of more than {MOST_PARTS} parts stands here. Shorten it."
     return None
 
 
@@ -62,7 +68,7 @@ def unclosed(text: str) -> int | None:
     Source: TOML v1.0.0 specification, "String".
     Valid for: any text.
     """
-    return next((found.start() for found in tokens(text) if found.lastgroup == "unclosed"), None)
+    return next((found.start() for found in _tokens(text) if found.lastgroup == "unclosed"), None)
 
 
 def has_comments(text: str) -> bool:
@@ -72,4 +78,4 @@ def has_comments(text: str) -> bool:
     Source: TOML v1.0.0 specification, "Comment".
     Valid for: any text.
     """
-    return any(found.lastgroup == "comment" for found in tokens(text))
+    return "#" in text and any(found.lastgroup == "comment" for found in _tokens(text))

@@ -86,6 +86,9 @@ def test_eight_parts_of_a_key_pass_and_nine_do_not():
     assert over_limit("a.b.c.d.e.f.g.h = 1") is None
     assert over_limit("a.b.c.d.e.f.g.h.i = 1")[0] == 15
     assert over_limit("a . 'b' . c.d.e.f.g.h.i = 1") is not None
+    assert over_limit("'=' . ',' . c.'='.e.f.'='.h.i = 1") is not None
+    assert over_limit("a = 1.5 # 1. 2. 3. 4. 5. 6. 7. 8. 9.") is None
+    assert over_limit("a = [1.5, 1.5, 1.5, 1.5, 1.5, 1.5, 1.5, 1.5, 1.5]") is None
 
 
 def test_brackets_and_dots_inside_strings_and_comments_do_not_count():
