@@ -6,10 +6,15 @@ from typing import Literal
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, StageName
+from engine.job.base import FEET_PLACES, INCH_PLACES
 from engine.job.checks import Tick
 
 ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed"]
+
+IN_PER_FT = 12
+HALF_MARK_IN = 1 / 16
+"""Half an eighth of an inch: a crew reads a tape to the eighth, and lengths are printed to it."""
 
 
 @dataclass(frozen=True)
@@ -28,10 +33,11 @@ class Reading:
     def passes(self, value: float) -> bool:
         """Whether a reading, in this unit, is within the range, ends included.
 
-        Source: derived: interval test with a thousandth of slack for rounding.
+        The ends are taken as a tape shows them: a reading of what `range_words` prints passes.
+        Source: derived: interval test with half a mark of slack, and a thousandth for rounding.
         Valid for: any finite reading.
         """
-        slack = 1e-3
+        slack = HALF_MARK_IN / (1 if self.unit == "in" else IN_PER_FT) + 1e-3
         return (self.low is None or value >= self.low - slack) and (self.high is None or value <= self.high + slack)
 
     def words(self, value: float) -> str:
@@ -93,7 +99,7 @@ class Checklist:
 
 
 def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick]) -> Checklist:
-    """Checklist of a stage: each item joined with its tick.
+    """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for.
 
     Source: derived: join on the item key.
     Valid for: any items and ticks.
@@ -101,12 +107,23 @@ def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick]) 
     lines = []
     keys = set()
     for item in items:
-        tick = checks.get(item.key)
+        tick = _in_unit(checks.get(item.key), item.reading)
         keys.add(item.key)
         value = tick.reading if tick else None
         lines.append(Line(item, tick, item.reading.passes(value) if item.reading and value is not None else None))
     orphans = tuple((key, tick) for key, tick in checks.items() if key.split(".")[0] == stage and key not in keys)
     return Checklist(tuple(lines), orphans)
+
+
+def _in_unit(tick: Tick | None, reading: Reading | None) -> Tick | None:
+    """A tick as its item reads it: a file written by hand may give feet where inches are asked for, or inches for feet."""
+    if tick is None or reading is None:
+        return tick
+    if reading.unit == "in" and tick.reading_ft is not None:
+        return tick.model_copy(update={"reading_ft": None, "reading_in": round(tick.reading_ft * IN_PER_FT, INCH_PLACES)})
+    if reading.unit == "ft" and tick.reading_in is not None:
+        return tick.model_copy(update={"reading_ft": round(tick.reading_in / IN_PER_FT, FEET_PLACES), "reading_in": None})
+    return tick
 
 
 def reading_findings(checklist: Checklist) -> tuple[Finding, ...]:

@@ -7,6 +7,7 @@ from typing import Literal, TypeVar
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.plane import distance_ft
 from engine.findings import Finding
+from engine.stages.layout import TapeTie
 from engine.walk import Walk
 
 Group = Literal["bays", "ties", "loops", "braces", "fabric", "apron", "stakes", "gate", "materials"]
@@ -53,8 +54,7 @@ def consequences(before: Walk, after: Walk) -> Consequences:
 
 def _changes(a: Walk, b: Walk) -> Iterator[Change]:
     yield from _differ("bays", "length", a.layout.bays, b.layout.bays, lambda bay: bay.slope_ft, format_ft_in)
-    yield from _differ("ties", "first tape", a.layout.ties, b.layout.ties, lambda tie: tie.tape_a_ft, format_ft_in)
-    yield from _differ("ties", "second tape", a.layout.ties, b.layout.ties, lambda tie: tie.tape_b_ft, format_ft_in)
+    yield from _ties(a.layout.ties, b.layout.ties)
     yield from _braces(a, b)
     yield from _differ("loops", "cable to cut", a.cables.loops, b.cables.loops, lambda loop: loop.cut_ft, format_ft_in)
     yield from _differ("loops", "run", a.cables.loops, b.cables.loops, lambda loop: loop.run_ft, format_ft_in)
@@ -68,6 +68,23 @@ def _changes(a: Walk, b: Walk) -> Iterator[Change]:
     after = {row.stock: row for row in b.takeoff.rows}
     yield from _differ("materials", "needed", before, after, lambda row: row.needed + row.spare, lambda value: f"{value:,.0f}", 0.5)
     yield from _differ("materials", "packs to load", before, after, lambda row: row.packs, _count)
+
+
+def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Change]:
+    """Tapes that read something else, or start somewhere else."""
+    for name in dict.fromkeys((*before, *after)):
+        tapes = zip(_tapes(before.get(name)), _tapes(after.get(name)), strict=True)
+        for what, ((old_ft, old_from), (new_ft, new_from)) in zip(("first tape", "second tape"), tapes, strict=True):
+            if old_from != new_from or abs(old_ft - new_ft) > SAME_FT:
+                yield Change("ties", name, what, _tape_words(old_ft, old_from), _tape_words(new_ft, new_from))
+
+
+def _tapes(tie: TapeTie | None) -> tuple[tuple[float, str], tuple[float, str]]:
+    return ((0.0, ""), (0.0, "")) if tie is None else ((tie.tape_a_ft, tie.from_a), (tie.tape_b_ft, tie.from_b))
+
+
+def _tape_words(tape_ft: float, start: str) -> str:
+    return f"{format_ft_in(tape_ft)} from {start}" if start else "-"
 
 
 def _braces(a: Walk, b: Walk) -> Iterator[Change]:

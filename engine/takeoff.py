@@ -79,7 +79,7 @@ def takeoff(
     done = _Done(checklists)
     needs = (
         *_post_needs(job, stock, layout, bracing, done),
-        *_loop_needs(job, stock, cables, fabric, staking, done),
+        *_loop_needs(job, stock, cables, fabric, staking, gates, done),
         *_gate_needs(job, stock, gates, done),
     )
     return Takeoff(tuple(_row(need, stock[need.stock]) for need in needs if need.needed > 0))
@@ -126,15 +126,11 @@ def _post_needs(
 
 
 def _loop_needs(
-    job: Job, stock: Mapping[str, StockRow], cables: "Cables", fabric: "Fabric", staking: "Staking", done: _Done
+    job: Job, stock: Mapping[str, StockRow], cables: "Cables", fabric: "Fabric", staking: "Staking", gates: "Gates", done: _Done
 ) -> tuple[_Need, ...]:
     wire, mesh = fabric_ids(job.fence)
     spare = job.rules.fabric.spare_pct / 100.0
     cable_used = sum(done.length_ft("cables", name, "cut_length", loop.cut_ft) for name, loop in cables.loops.items())
-    wire_ft = sum(cut.wire_cut_ft for cut in fabric.loops.values())
-    mesh_ft = sum(cut.mesh_cut_ft for cut in fabric.loops.values())
-    wire_used = sum(cut.wire_cut_ft for name, cut in fabric.loops.items() if done("fabric", name, "wire_hung"))
-    mesh_used = sum(cut.mesh_cut_ft for name, cut in fabric.loops.items() if done("fabric", name, "mesh_hung"))
     rings_used = sum(cut.rings for name, cut in fabric.loops.items() if done("fabric", name, "seam_ringed"))
     ties_used = sum(cut.corner_ties for name, cut in fabric.loops.items() if done("fabric", name, "corners_tied"))
     stakes_used = sum(len(bay.stations_ft) for name, bay in staking.bays.items() if done("staking", name, "flush"))
@@ -142,11 +138,44 @@ def _loop_needs(
     return (
         _Need(job.fence.cable, "ft", cables.total_ft, cable_used, packs=_opened(cables.spools)),
         *_loose(stock, "lock", "locks", len(cables.loops), closed),
-        _Need(wire, "ft", wire_ft, wire_used, packs=_opened(fabric.wire_rolls)),
-        _Need(mesh, "ft", mesh_ft, mesh_used, packs=_opened(fabric.mesh_rolls)),
+        _hung_need(
+            stock,
+            wire,
+            {name: (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items()},
+            {name: (work.fabric_wire_ft, done("gate", name, "hung")) for name, work in gates.gates.items()},
+            fabric.wire_rolls,
+        ),
+        _hung_need(
+            stock,
+            mesh,
+            {name: (cut.mesh_cut_ft, done("fabric", name, "mesh_hung")) for name, cut in fabric.loops.items()},
+            {name: (work.fabric_mesh_ft, done("gate", name, "hung")) for name, work in gates.gates.items()},
+            fabric.mesh_rolls,
+        ),
         *_loose(stock, "ring", "rings", fabric.rings, rings_used, spare),
         *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
         *_loose(stock, "stake", "stakes", staking.total, stakes_used, staking.spare / staking.total if staking.total else 0.0),
+    )
+
+
+def _hung_need(
+    stock: Mapping[str, StockRow],
+    name: str,
+    loops: Mapping[str, tuple[float, bool]],
+    gates: Mapping[str, tuple[float, bool]],
+    rolls: CutPlan,
+) -> _Need:
+    """Wire or mesh: length and whether it hangs, of every loop and every gate; gates are covered from what the loops' rolls leave."""
+    cuts = (*loops.values(), *gates.values())
+    roll_ft = stock[name].length_ft
+    left = {f"{number}": roll.left for number, roll in enumerate(rolls.rolls) if roll.left > 0}
+    for_gates = plan_cuts({gate: cut_ft for gate, (cut_ft, _) in gates.items()}, (Stock(name, roll_ft),) if roll_ft else (), offcuts=left)
+    return _Need(
+        name,
+        "ft",
+        sum(cut_ft for cut_ft, _ in cuts),
+        sum(cut_ft for cut_ft, hangs in cuts if hangs),
+        packs=_opened(rolls) + sum(not roll.is_offcut for roll in for_gates.rolls),
     )
 
 
@@ -188,7 +217,7 @@ def _loose(stock: Mapping[str, StockRow], kind: StockKind, unit: str, needed: fl
 
 
 def _row(need: _Need, row: StockRow) -> TakeoffRow:
-    per_pack = float(row.per_pack or (row.length_ft if need.unit == "ft" else None) or 1.0)
+    per_pack = float((row.length_ft if need.unit == "ft" else row.per_pack) or 1.0)
     packs = need.packs if need.packs is not None else ceil((need.needed + need.spare) / per_pack - 1e-9)
     short = 0 if row.loaded is None else max(0, packs - row.loaded)
     return TakeoffRow(

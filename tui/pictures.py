@@ -115,11 +115,11 @@ def elevation(job: Job, walk: Walk, gate: str) -> GatePicture | None:
         hinges += [(x, bottom + inset), (x, bottom + leaf.height_ft - inset)]
         labels.append(Label((left + leaf.width_ft / 2, bottom + leaf.height_ft / 2), f"{format_ft_in(leaf.diagonal_ft)} corner to corner"))
         left += leaf.width_ft
-    latch_x = left if hinge_left else (work.opening_ft - sum(leaf.width_ft for leaf in work.leaves)) / 2
-    latches = ((latch_x, bottom + height / 2),)
+    latches = ((wires[0][1][0], bottom + height / 2),)
     posts = (((0.0, 0.0), (0.0, bottom + height)), ((work.opening_ft, rise), (work.opening_ft, bottom + height)))
     labels.append(Label((work.opening_ft / 2, bottom + height + 0.4), f"opening {format_ft_in(work.opening_ft)}"))
-    return GatePicture(tuple(leaves), ((0.0, 0.0), (work.opening_ft, rise)), posts, tuple(wires), tuple(hinges), latches, tuple(labels))
+    ground = ((0.0, 0.0), (work.opening_ft, rise))
+    return GatePicture(tuple(leaves), ground, posts, tuple(wires), tuple(hinges), latches, tuple(labels), gate)
 
 
 def _face_wire(leaf: Leaf, left: float, bottom: float, on_left: bool) -> tuple[Point, Point]:
@@ -155,8 +155,8 @@ def _path(walk: Walk, names: tuple[str, ...]) -> tuple[Point, ...]:
 
 def _keep_out(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> KeepOut:
     source, _, plain = name.partition(":")
-    if source == "utility" and plain in job.utilities:
-        kind = job.utilities[plain].kind
+    utility = job.utilities.get(plain.partition(":")[0]) if source == "utility" else None
+    kind = kind if utility is None else utility.kind
     return KeepOut(plain or name, polygon, UTILITY_ROLES.get(kind, kind))
 
 
@@ -170,10 +170,11 @@ def _ghosts(walk: Walk, ghost: tuple[Walk, str] | None) -> tuple[Ghost, ...]:
 
 
 def _gate_marks(work: GateWork) -> Iterator[GateMark]:
-    swing = next((swing for swing in work.swings if swing.side == work.better), None)
-    for number, leaf in enumerate(work.leaves):
-        tip = swing.arc[-1] if swing is not None and swing.arc and number == 0 else leaf.latch
-        yield GateMark(work.gate, leaf.hinge, leaf.latch, tip)
+    """Each leaf shut, and square open on the better side; the arc is the first leaf's, others stand open alike."""
+    tip = next(swing.arc[-1] for swing in work.swings if swing.side == work.better)
+    first = work.leaves[0].hinge
+    for leaf in work.leaves:
+        yield GateMark(work.gate, leaf.hinge, leaf.latch, (leaf.hinge[0] + tip[0] - first[0], leaf.hinge[1] + tip[1] - first[1]))
 
 
 def _profile_support(walk: Walk, support: Support, states: dict[str, str]) -> ProfileSupport:

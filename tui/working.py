@@ -4,10 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
-from engine.job.store import Loaded, save
-
-from engine.job.errors import JobError
+from engine.job.errors import JobError, ReadOnlyFile
 from engine.job.job import Job
+from engine.job.store import Loaded, save
 from engine.walk import Walk, walk
 
 Edit = Callable[[Job, datetime, str], Job]
@@ -49,9 +48,15 @@ def open_working(loaded: Loaded, by: str, clock: Callable[[], datetime] = now) -
 
 
 def edited(working: Working, words: str, edit: Edit) -> Working:
-    """The working copy after an edit, already on disk; `words` name it for undo. Raises EditRefused and changes nothing."""
+    """The working copy after an edit, already on disk; `words` name it for undo. A signature can't be undone, only reopened.
+
+    Raises EditRefused, or ReadOnlyFile where nothing can be saved, and changes nothing.
+    """
+    if working.read_only:
+        raise ReadOnlyFile(working.loaded.path, working.read_only)
     job = edit(working.job, working.clock(), working.by)
-    return _stored(replace(working, past=(*working.past, (words, working.job)), future=()), job)
+    past = () if job.record is not None else (*working.past, (words, working.job))
+    return _stored(replace(working, past=past, future=()), job)
 
 
 def undone(working: Working) -> tuple[Working, str]:
@@ -76,13 +81,13 @@ def saved_again(working: Working) -> Working:
 
 
 def _stored(working: Working, job: Job) -> Working:
-    """The job in hand on disk and walked; where the disk refuses, the job is kept and the trouble stands."""
+    """The job as the disk holds it now, walked; where the disk refuses, the job in hand is kept and the trouble stands."""
     at = working.clock()
     try:
-        loaded, trouble, saved_at = save(working.loaded, job, at), "", at
+        loaded = save(working.loaded, job, at)
     except JobError as error:
-        loaded, trouble, saved_at = working.loaded, str(error), working.saved_at
-    return replace(working, loaded=loaded, job=job, walk=walk(job), trouble=trouble, saved_at=saved_at)
+        return replace(working, job=job, walk=walk(job), trouble=str(error))
+    return replace(working, loaded=loaded, job=loaded.job, walk=walk(loaded.job), trouble="", saved_at=at)
 
 
 def working_as(working: Working, by: str) -> Working:

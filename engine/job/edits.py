@@ -3,8 +3,11 @@
 import re
 from collections.abc import Mapping
 from datetime import datetime
-from typing import Any
+from typing import Any, TypeVar
 
+from pydantic import ValidationError
+
+from engine.job.base import Part
 from engine.job.checks import Tick
 from engine.job.errors import EditRefused
 from engine.job.fence import Post, PostKind
@@ -12,7 +15,6 @@ from engine.job.job import Job
 from engine.job.log import (
     AddEntry,
     DropEntry,
-    LogEntry,
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
@@ -22,6 +24,13 @@ from engine.job.log import (
 )
 from engine.job.record import Record
 from engine.job.site import ObstacleKind
+from engine.job.words import problems_of
+
+ACCEPTED = "Plan accepted"
+"""How the note begins that an accepted plan leaves in the log."""
+
+OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
+P = TypeVar("P", bound=Part)
 
 
 def entry_id(job: Job, at: datetime, by: str) -> str:
@@ -45,7 +54,7 @@ def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
     Source: derived.
     Valid for: any job.
     """
-    names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, AddEntry))]
+    names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
     names += [key.split(".")[1] for key in job.checks if "." in key]
     numbers = [int(found.group(1)) for name in names if (found := re.fullmatch(r"P(\d{1,6})", name))]
     return f"P{max(numbers, default=0) + 1}"
@@ -65,15 +74,13 @@ def tick(
     """Job with an item done, or not needed, and its reading in the unit its item asks for.
 
     Arguments: key, an item key; reading_ft in ft or reading_in in inches, at most one.
-    Raises: EditRefused on a sealed job.
+    Raises: EditRefused on a sealed job or a reading that no tape gives.
     Source: derived.
     Valid for: jobs that are not sealed.
     """
     _open(job)
     state = "done" if needed else "not needed"
-    row = Tick.model_validate(
-        {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note}
-    )
+    row = _made(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note})
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
@@ -100,7 +107,7 @@ def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) ->
     if not posts:
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
-    return note(planned, f"Plan accepted: {len(posts)} supports.", at, by, about="layout")
+    return note(planned, f"{ACCEPTED}: {len(posts)} supports.", at, by, about="layout")
 
 
 def obstacle(
@@ -118,7 +125,7 @@ def obstacle(
     """Job with something found in the ground at a spot of a line: nothing is planned within `radius_ft` of it from now on.
 
     Arguments: station_ft along the line, ft; offset_ft right of it, ft; radius_ft over 0.
-    Raises: EditRefused on a sealed job or an unknown line.
+    Raises: EditRefused on a sealed job, an unknown line or a length out of range.
     Source: derived.
     Valid for: jobs that are not sealed.
     """
@@ -169,10 +176,12 @@ def add_post(
     """Job with one more driven post at a station of a line, under the next free id.
 
     Arguments: station_ft along the line, ft; offset_ft right of it, ft.
-    Raises: EditRefused on a sealed job or an unknown line.
+    Raises: EditRefused on a sealed job, before a plan is accepted, on an unknown line or a length out of range.
     Source: derived.
-    Valid for: jobs that are not sealed.
+    Valid for: jobs that are not sealed and hold a plan.
     """
+    if not job.posts:
+        raise EditRefused("There is no accepted plan to add a post to. Accept the layout first.")
     _known(job.lines, line, "line")
     fields = {"post": next_post_id(job), "line": line, "station_ft": station_ft, "offset_ft": offset_ft}
     return _logged(job, AddEntry, at, by, "add", {**fields, "post_kind": post_kind, "why": why})
@@ -226,10 +235,28 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
     return _logged(job.model_copy(update={"record": None}), ReopenedEntry, at, by, "reopened", {"why": why})
 
 
-def _logged(job: Job, entry: type[LogEntry], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
+def _logged(job: Job, entry: type[Part], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
     _open(job)
-    row = entry.model_validate({"id": entry_id(job, at, by), "at": at, "by": by, "kind": kind, **fields})
+    row = _made(entry, {"id": entry_id(job, at, by), "at": at, "by": by, "kind": kind, **fields})
     return job.model_copy(update={"log": (*job.log, row)})
+
+
+def _made(part: type[P], fields: dict[str, Any]) -> P:
+    """A record of these fields; what doesn't fit is refused in a crew's words."""
+    try:
+        return part.model_validate(fields)
+    except ValidationError as error:
+        problem = problems_of(error, part)[0]
+        raise EditRefused(f"{_field_words(problem.path)}{problem.message}") from error
+
+
+def _field_words(path: tuple[str | int, ...]) -> str:
+    """`Station in ft: ` for the field station_ft."""
+    if not path:
+        return ""
+    name, _, unit = str(path[-1]).rpartition("_")
+    words = f"{name} in {unit}" if unit in ("ft", "in") else str(path[-1])
+    return f"{words[:1].upper()}{words[1:].replace('_', ' ')}: "
 
 
 def _open(job: Job) -> None:
@@ -238,9 +265,16 @@ def _open(job: Job) -> None:
 
 
 def _planned(job: Job, post: str) -> None:
-    added = {entry.post for entry in job.log if isinstance(entry, AddEntry)}
-    dropped = {entry.post for entry in job.log if isinstance(entry, DropEntry)}
-    if post in dropped or (post not in job.posts and post not in added):
+    """A post must be in the plan as it stands: the accepted one with what the log did to it since."""
+    standing = set(job.posts)
+    for entry in job.log:
+        if isinstance(entry, NoteEntry) and entry.about == "layout" and entry.text.startswith(ACCEPTED):
+            standing = set(job.posts)
+        elif isinstance(entry, AddEntry):
+            standing.add(entry.post)
+        elif isinstance(entry, DropEntry):
+            standing.discard(entry.post)
+    if post not in standing:
         raise EditRefused(f"{post} is not in the accepted plan. Accept the layout first, or choose a post that is in it.")
 
 
