@@ -1,0 +1,71 @@
+"""The logs of two versions joined, and posts that both sides added under one id told apart."""
+
+from engine.job.edits import next_post_id
+from engine.job.job import Job
+from engine.job.log import AddEntry, LogEntry
+
+LONGEST_ID = 40
+
+
+def joined_log(base: tuple[LogEntry, ...], ours: tuple[LogEntry, ...], theirs: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
+    """All entries of both sides: theirs in their order, then what only we added. What either side took back stays out.
+
+    Arguments: logs of the version both started from and of the two sides.
+    Returns: log; of two new entries under one id ours gets another.
+    Source: derived: a log is only ever added to, or its last entry undone.
+    Valid for: logs without two entries of one id.
+    """
+    started, mine, yours = ({entry.id: entry for entry in log} for log in (base, ours, theirs))
+    stays = [entry for entry in theirs if entry.id in mine or entry.id not in started]
+    taken = {entry.id for entry in stays} | set(mine)
+    for entry in ours:
+        if entry.id in started or yours.get(entry.id) == entry:
+            continue
+        if entry.id in yours:
+            entry = entry.model_copy(update={"id": _free_id(entry.id, taken)})
+            taken.add(entry.id)
+        stays.append(entry)
+    return tuple(stays)
+
+
+def with_free_post_ids(base: Job, ours: Job, theirs: Job) -> tuple[Job, list[str]]:
+    """Our job with another id for every post that the other side added under the same one, and sentences that say so.
+
+    Arguments: the version both started from, and the two sides.
+    Returns: our job, its new entries and ticks following the new ids.
+    Source: derived.
+    Valid for: any jobs.
+    """
+    known = {entry.id for entry in base.log}
+    fresh = [entry for entry in ours.log if entry.id not in known]
+    same = {entry.id for entry in theirs.log if entry in fresh}
+    theirs_new = {entry.post for entry in theirs.log if isinstance(entry, AddEntry) and entry.id not in known}
+    clashing = [entry.post for entry in fresh if isinstance(entry, AddEntry) and entry.post in theirs_new and entry.id not in same]
+    names: dict[str, str] = {}
+    for post in clashing:
+        names[post] = next_post_id(theirs, dict.fromkeys([*ours.posts, *_added(ours), *names.values()]))
+    if not names:
+        return ours, []
+    log = tuple(entry if entry.id in known else _renamed(entry, names) for entry in ours.log)
+    checks = {_key(key, names): tick for key, tick in ours.checks.items()}
+    says = [f"Both sides added a post {old}: yours is {new} now." for old, new in names.items()]
+    return ours.model_copy(update={"log": log, "checks": checks}), says
+
+
+def _added(job: Job) -> list[str]:
+    return [entry.post for entry in job.log if isinstance(entry, AddEntry)]
+
+
+def _renamed(entry: LogEntry, names: dict[str, str]) -> LogEntry:
+    post = getattr(entry, "post", None)
+    return entry.model_copy(update={"post": names[post]}) if post in names else entry
+
+
+def _key(key: str, names: dict[str, str]) -> str:
+    parts = key.split(".")
+    return ".".join([parts[0], names.get(parts[1], parts[1]), *parts[2:]])
+
+
+def _free_id(name: str, taken: set[str]) -> str:
+    tries = (f"{name[: LONGEST_ID - 4]}-{number}" for number in range(2, 1_000))
+    return next(tried for tried in tries if tried not in taken)
