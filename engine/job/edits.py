@@ -251,11 +251,11 @@ def _made(part: type[P], fields: dict[str, Any]) -> P:
 
 
 def _field_words(path: tuple[str | int, ...]) -> str:
-    """`Station in ft: ` for the field station_ft."""
+    """`Station (ft): ` for the field station_ft."""
     if not path:
         return ""
     name, _, unit = str(path[-1]).rpartition("_")
-    words = f"{name} in {unit}" if unit in ("ft", "in") else str(path[-1])
+    words = f"{name} ({unit})" if unit in ("ft", "in") else str(path[-1])
     return f"{words[:1].upper()}{words[1:].replace('_', ' ')}: "
 
 

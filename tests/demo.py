@@ -1,0 +1,27 @@
+"""The main demo job, as it stands in its file and with its plan accepted; and the time and name that tests edit by."""
+
+from datetime import UTC, datetime
+from functools import cache
+from pathlib import Path
+
+from engine.job.edits import accept_layout
+from engine.job.job import Job
+from engine.job.store import load
+from engine.stages.layout import planned_posts
+from engine.walk import walk
+
+DEMO = Path(__file__).parents[1] / "demo_jobs" / "willow_bend.toml"
+AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
+BY = "Mo Teal"
+
+
+@cache
+def demo() -> Job:
+    """The demo as it is surveyed: sixteen supports proposed, none accepted."""
+    return load(DEMO).job
+
+
+@cache
+def accepted() -> Job:
+    """The demo with its proposed layout taken as the plan."""
+    return accept_layout(demo(), planned_posts(walk(demo()).layout), AT, BY)

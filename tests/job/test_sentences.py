@@ -1,0 +1,70 @@
+"""The log in words: one sentence for every kind of entry."""
+
+from datetime import UTC, datetime
+from typing import Any, get_args
+
+import pytest
+from pydantic import TypeAdapter
+
+from engine.job.log import LogEntry
+from engine.job.sentences import move_words, sentence
+
+AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
+ENTRY: TypeAdapter[Any] = TypeAdapter(LogEntry)
+
+
+def said(kind: str, **fields: Any) -> str:
+    return sentence(ENTRY.validate_python({"id": "e1", "at": AT, "by": "Mo", "kind": kind, **fields}))
+
+
+CASES = [
+    (
+        said("obstacle", what="rock", line="back", station_ft=83, text="ledge at 8 in."),
+        "Rock found on back at 83' 0\", kept clear 1' 0\" all round: ledge at 8 in.",
+    ),
+    (
+        said("obstacle", what="slab", line="back", station_ft=12.5, offset_ft=-0.75, radius_ft=2),
+        'Slab found on back at 12\' 6", 9" left of it, kept clear 2\' 0" all round.',
+    ),
+    (said("move", post="P6", along_ft=2, why="rock"), "P6 moved 2' 0\" on along the line: rock."),
+    (said("move", post="P6", along_ft=-1.25, out_ft=0.5), 'P6 moved 1\' 3" back along the line and 6" to the right.'),
+    (said("swap", post="P6", tree="oak", why=" roots. "), "P6 given up for the tree oak: roots."),
+    (
+        said("add", post="P17", line="back", station_ft=200, offset_ft=1, why="long"),
+        "P17 added on back at 200' 0\", 1' 0\" right of it: long.",
+    ),
+    (said("add", post="P17", line="back", station_ft=200), "P17 added on back at 200' 0\"."),
+    (said("drop", post="P6"), "P6 left out."),
+    (said("drop", post="P6", why="tree carries it"), "P6 left out: tree carries it."),
+    (said("note", text="Gate side is soft."), "Gate side is soft."),
+    (said("note", about="P6", text="leans"), "P6: leans"),
+    (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
+    (said("signed", accepted_by="the client", text="two stakes to come"), "Signed off, accepted by the client: two stakes to come."),
+    (said("reopened", why="one more gate"), "Opened again: one more gate."),
+]
+
+
+@pytest.mark.parametrize(("words", "wanted"), CASES, ids=[wanted for _, wanted in CASES])
+def test_every_kind_is_said_in_one_sentence(words: str, wanted: str) -> None:
+    assert words == wanted
+
+
+def test_no_kind_of_entry_is_left_without_a_sentence() -> None:
+    kinds = {get_args(entry.model_fields["kind"].annotation)[0] for entry in get_args(get_args(LogEntry)[0])}
+    told = {"obstacle", "move", "swap", "add", "drop", "note", "signed", "reopened"}
+    assert kinds == told
+
+
+@pytest.mark.parametrize(
+    ("along_ft", "out_ft", "wanted"),
+    [
+        (2.0, 0.0, "2' 0\" on along the line"),
+        (-2.0, 0.0, "2' 0\" back along the line"),
+        (0.0, 0.25, '3" to the right'),
+        (0.0, -0.25, '3" to the left'),
+        (0.125, -3.5, '1 1/2" on along the line and 3\' 6" to the left'),
+        (0.0, 0.0, "nowhere"),
+    ],
+)
+def test_a_move_in_words(along_ft: float, out_ft: float, wanted: str) -> None:
+    assert move_words(along_ft, out_ft) == wanted
