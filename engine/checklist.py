@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from math import floor
 from typing import Literal
 
 from engine.calc.lengths import format_ft_in, format_in
@@ -13,8 +14,8 @@ ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed"]
 
 IN_PER_FT = 12
-HALF_MARK_IN = 1 / 16
-"""Half an eighth of an inch: a crew reads a tape to the eighth, and lengths are printed to it."""
+MARKS = {"in": 8, "ft": 8 * IN_PER_FT}
+"""Marks of a tape in one inch and one foot: a crew reads to the eighth, and lengths are printed to it."""
 
 
 @dataclass(frozen=True)
@@ -33,12 +34,15 @@ class Reading:
     def passes(self, value: float) -> bool:
         """Whether a reading, in this unit, is within the range, ends included.
 
-        The ends are taken as a tape shows them: a reading of what `range_words` prints passes.
-        Source: derived: interval test with half a mark of slack, and a thousandth for rounding.
+        Reading and ends count as `words` prints them, to the nearest mark of a tape, so that what is read there is what is judged.
+        Source: derived: interval test on whole marks.
         Valid for: any finite reading.
         """
-        slack = HALF_MARK_IN / (1 if self.unit == "in" else IN_PER_FT) + 1e-3
-        return (self.low is None or value >= self.low - slack) and (self.high is None or value <= self.high + slack)
+        read = self._marks(value)
+        return (self.low is None or read >= self._marks(self.low)) and (self.high is None or read <= self._marks(self.high))
+
+    def _marks(self, value: float) -> int:
+        return floor(value * MARKS[self.unit] + 0.5)
 
     def words(self, value: float) -> str:
         """Value in trade notation: inches for an inch reading, feet and inches for a feet reading.
