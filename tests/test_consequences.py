@@ -1,0 +1,144 @@
+"""What one change does to everything downstream, read off two walks of the main demo."""
+
+from dataclasses import replace
+
+import pytest
+
+from engine.consequences import Change, Consequences, consequences
+from engine.job import edits
+from engine.job.job import Job
+from engine.stages.layout import TapeTie
+from engine.walk import Walk, walk
+from tests.demo import AT, BY, accepted, demo
+
+
+def of(after: Job) -> Consequences:
+    return consequences(walk(accepted()), walk(after))
+
+
+def moved(along_ft: float = 0.0, out_ft: float = 0.0, post: str = "P6") -> Consequences:
+    return of(edits.move_post(accepted(), post, AT, BY, along_ft=along_ft, out_ft=out_ft))
+
+
+def group(found: Consequences, name: str) -> dict[str, tuple[str, str, str]]:
+    return {change.subject: (change.what, change.before, change.after) for change in found.changes if change.group == name}
+
+
+def tied(walked: Walk, tie: TapeTie | None) -> Walk:
+    """The walk with another tie at P6, or none."""
+    ties = {**walked.layout.ties, "P6": tie} if tie else {name: one for name, one in walked.layout.ties.items() if name != "P6"}
+    return replace(walked, layout=replace(walked.layout, ties=ties))
+
+
+def test_nothing_changes_between_a_walk_and_itself() -> None:
+    assert consequences(walk(accepted()), walk(accepted())) == Consequences((), (), ())
+
+
+@pytest.mark.closed_form
+def test_a_move_along_the_line_changes_the_two_bays_beside_it() -> None:
+    """P5 stands on the bend at 66.09, P7 on the oak at 100.01, 3/4 ft off the line: 2 ft on from 83 makes 18.9 and 15.0 ft."""
+    bays = group(moved(along_ft=2), "bays")
+    assert list(bays) == ["P5-P6", "P6-P7"]
+    assert bays["P5-P6"] == ("length", "16' 11\"", "18' 11\"")
+    assert bays["P6-P7"][1] == "17' 0 3/8\""
+    assert bays["P6-P7"][2].startswith("15' 0")
+
+
+def test_a_move_within_one_loop_changes_everything_that_hangs_on_its_bays_and_nothing_else() -> None:
+    found = moved(along_ft=2)
+    assert {change.subject for change in found.changes if change.group == "ties"} == {"P6"}
+    assert {change.subject for change in found.changes if change.group in ("loops", "fabric")} <= {"L3"}
+    assert {change.subject for change in found.changes if change.group in ("stakes", "apron")} <= {"P5-P6", "P6-P7"}
+    assert group(found, "stakes")
+    assert not group(found, "braces")
+    assert not group(found, "gate")
+
+
+def test_changes_stand_in_the_order_of_the_stages() -> None:
+    order = ("bays", "ties", "braces", "loops", "fabric", "apron", "stakes", "gate", "materials")
+    groups = [change.group for change in of(edits.add_post(accepted(), "back", 220, AT, BY)).changes]
+    assert groups == sorted(groups, key=order.index)
+    assert "materials" in groups
+
+
+def test_an_added_post_is_new_with_all_that_it_brings_and_the_bay_it_splits_is_gone() -> None:
+    found = of(edits.add_post(accepted(), "back", 220, AT, BY))
+    bays = group(found, "bays")
+    assert {name: (before, after) for name, (_, before, after) in bays.items() if "-" in (before, after)} == {
+        "P13-P14": ("17' 0 1/2\"", "-"),
+        "P13-P17": ("-", "10' 0 3/8\""),
+        "P17-P14": ("-", "7' 0 1/4\""),
+    }
+    packs = {change.subject: (change.before, change.after) for change in found.changes if change.what == "packs to load"}
+    assert packs["post-8"] == ("12", "13")
+    assert packs["sleeve-30"] == ("12", "13")
+    needed = {change.subject: (change.before, change.after) for change in found.changes if change.what == "needed"}
+    assert needed["eye"] == ("24", "26")
+
+
+def test_a_brace_whose_post_moves_says_how_far_its_foot_goes() -> None:
+    braces = [change for change in moved(out_ft=-1, post="P9").changes if change.group == "braces" and change.what == "foot"]
+    assert {change.subject for change in braces} == {"P9-a", "P9-b"}
+    assert {change.before for change in braces} == {"as set out"}
+    assert all(change.after.endswith(" over") for change in braces)
+
+
+def test_a_brace_that_is_needed_no_more_is_a_dash_and_so_is_one_that_was_not_there() -> None:
+    """The corner hung on the thin tree in the middle of the next run: the sharp turns are at its neighbours then."""
+    found = of(edits.swap_to_tree(accepted(), "P9", "dogwood", AT, BY))
+    braces = [change for change in found.changes if change.what == "brace length"]
+    assert [change.subject for change in braces if change.after == "-"] == ["P9-a", "P9-b"]
+    assert [change.subject for change in braces if change.before == "-"] == ["P8-a", "P8-b", "P10-a", "P10-b"]
+
+
+def test_a_gate_post_that_moves_changes_the_opening() -> None:
+    assert group(moved(along_ft=0.25, post="P3"), "gate") == {"side": ("opening", "5' 2\"", "5' 5\"")}
+
+
+def test_findings_that_appear_and_that_go() -> None:
+    long = edits.drop_post(accepted(), "P14", AT, BY)
+    found = of(long)
+    assert "bay_over:P13-P15:P13:P15" in {finding.key for finding in found.appear}
+    back = consequences(walk(long), walk(accepted()))
+    assert {finding.key for finding in back.go} == {finding.key for finding in found.appear}
+    assert {finding.key for finding in back.appear} == {finding.key for finding in found.go}
+
+
+def test_accepting_the_plan_changes_no_figure_and_takes_its_note_away() -> None:
+    found = consequences(walk(demo()), walk(accepted()))
+    assert found.changes == ()
+    assert [finding.key for finding in found.go] == ["not_accepted"]
+
+
+def test_there_and_back_are_each_other_s_mirror() -> None:
+    there = moved(along_ft=2, out_ft=-1)
+    here = consequences(walk(edits.move_post(accepted(), "P6", AT, BY, along_ft=2, out_ft=-1)), walk(accepted()))
+    mirrored = {replace(change, before=change.after, after=change.before) for change in here.changes}
+    assert mirrored == set(there.changes)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "changes"),
+    [
+        (TapeTie("P6", "A", 80.0, "B", 95.0, 60.0, None), TapeTie("P6", "A", 80.004, "B", 95.0, 60.0, None), ()),
+        (
+            TapeTie("P6", "A", 80.0, "B", 95.0, 60.0, None),
+            TapeTie("P6", "A", 80.5, "B", 95.0, 60.0, None),
+            (Change("ties", "P6", "first tape", "80' 0\" from A", "80' 6\" from A"),),
+        ),
+        (
+            TapeTie("P6", "A", 80.0, "B", 95.0, 60.0, None),
+            TapeTie("P6", "A", 80.0, "H", 95.0, 60.0, None),
+            (Change("ties", "P6", "second tape", "95' 0\" from B", "95' 0\" from H"),),
+        ),
+        (
+            TapeTie("P6", "A", 80.0, "B", 95.0, 60.0, None),
+            None,
+            (Change("ties", "P6", "first tape", "80' 0\" from A", "-"), Change("ties", "P6", "second tape", "95' 0\" from B", "-")),
+        ),
+    ],
+)
+def test_a_tape_that_starts_elsewhere_says_where(old: TapeTie, new: TapeTie | None, changes: tuple[Change, ...]) -> None:
+    """The best pair of points may be another one after a move; the same length from another point is another tape."""
+    found = consequences(tied(walk(accepted()), old), tied(walk(accepted()), new))
+    assert found.changes == changes

@@ -1,0 +1,198 @@
+"""Take-off of the main demo: what is needed and used, in which packs, what the truck lacks, and what the gates take besides."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from engine.calc.cutting import CutPlan, Roll
+from engine.job import edits
+from engine.job.job import Job
+from engine.job.starter import starter
+from engine.takeoff import Takeoff, TakeoffRow, takeoff
+from engine.walk import Walk, walk
+from tests.demo import AT, BY, accepted, demo
+
+
+def rows(job: Job) -> dict[str, TakeoffRow]:
+    return by_stock(walk(job).takeoff)
+
+
+def by_stock(counted: Takeoff) -> dict[str, TakeoffRow]:
+    return {row.stock: row for row in counted.rows}
+
+
+def ticked(*keys: str, **fields: Any) -> Job:
+    job = accepted()
+    for key in keys:
+        job = edits.tick(job, key, AT, BY, **fields)
+    return job
+
+
+def stocked(**changed: Mapping[str, Any]) -> Job:
+    """The demo with fields of stock rows changed, by the row's id with _ for -."""
+    data = demo().model_dump(exclude_none=True)
+    for name, fields in changed.items():
+        data["stock"][name.replace("_", "-")] = {**data["stock"].get(name.replace("_", "-"), {}), **fields}
+    return Job.model_validate(data)
+
+
+def counted(walked: Walk, **changed: Any) -> dict[str, TakeoffRow]:
+    """Take-off of a walk some of whose results were changed."""
+    w = replace(walked, **changed)
+    return by_stock(takeoff(demo(), w.layout, w.bracing, w.cables, w.fabric, w.staking, w.gate, w.checklists))
+
+
+@pytest.mark.closed_form
+def test_the_demo_counted_by_hand() -> None:
+    """16 supports: 12 driven, 2 trees, 2 walls; braces: 2 at the corner, 1 at each gate post; 6 loops; 1 gate of 1 leaf."""
+    found = {name: (row.unit, row.needed, row.packs) for name, row in rows(demo()).items()}
+    assert {name: row for name, row in found.items() if row[0] not in ("ft", "rings", "ties", "stakes")} == {
+        "post-8": ("posts", 12, 12),
+        "sleeve-30": ("sleeves", 12, 12),
+        "cap": ("caps", 12, 2),
+        "brace-8": ("braces", 4, 4),
+        "band": ("bands", 4, 1),
+        "eye": ("eyes", 24, 2),
+        "tree-eye": ("eyes", 8, 1),
+        "lock": ("locks", 6, 1),
+        "gate-corner": ("corners", 4, 1),
+        "hinge": ("hinges", 2, 1),
+        "latch": ("latches", 1, 1),
+        "turnbuckle": ("turnbuckles", 2, 1),
+    }
+
+
+@pytest.mark.closed_form
+def test_the_gate_s_metal_by_hand() -> None:
+    """Leaf 5 ft by 5 ft 10 in of 1 3/8 in tube, 1 in off at each corner: stiles 5' 10" - 1 3/8" - 2", rails 5' - 1 3/8" - 2"."""
+    tube, wire = rows(demo())["gate-tube"], rows(demo())["brace-wire"]
+    assert tube.needed == pytest.approx(2 * (70 - 3.375) / 12 + 2 * (60 - 3.375) / 12)
+    assert wire.needed == pytest.approx(2 * ((25 + (70 / 12) ** 2) ** 0.5 + 1))
+    assert (tube.packs, wire.packs) == (2, 1)
+
+
+@pytest.mark.closed_form
+def test_lengths_are_the_sums_of_what_the_stages_cut() -> None:
+    walked, found = walk(demo()), rows(demo())
+    assert found["cable-3-32"].needed == pytest.approx(sum(loop.cut_ft for loop in walked.cables.loops.values()))
+    assert found["wire-48"].needed == pytest.approx(sum(cut.wire_cut_ft for cut in walked.fabric.loops.values()) + 5.5)
+    assert found["mesh-48"].needed == pytest.approx(sum(cut.mesh_cut_ft for cut in walked.fabric.loops.values()) + 5.5)
+    assert (found["cable-3-32"].packs, found["wire-48"].packs, found["mesh-48"].packs) == (2, 3, 3)
+
+
+def test_rows_stand_as_a_truck_is_loaded() -> None:
+    assert list(rows(demo())) == [
+        *("post-8", "sleeve-30", "cap", "brace-8", "band", "eye", "tree-eye", "cable-3-32", "lock", "wire-48", "mesh-48"),
+        *("ring", "tie", "stake", "gate-tube", "gate-corner", "hinge", "latch", "turnbuckle", "brace-wire"),
+    ]
+
+
+@pytest.mark.closed_form
+def test_loose_pieces_get_a_tenth_to_spare_rounded_up() -> None:
+    for name in ("ring", "tie", "stake"):
+        row = rows(demo())[name]
+        assert row.needed > 0
+        assert row.needed / 10 <= row.spare < row.needed / 10 + 1
+        assert row.packs == -(-int(row.needed + row.spare) // int(row.per_pack))
+    bare = Job.model_validate({**demo().model_dump(exclude_none=True), "rules": {"fabric": {"spare_pct": 0}}})
+    assert {row.spare for row in walk(bare).takeoff.rows} == {0.0}
+
+
+USED = [
+    (("posts.P4.driven_depth", "posts.P5.driven_depth"), {"post-8": 2, "sleeve-30": 2, "cap": 2, "eye": 4}),
+    (("posts.P7.eyes", "posts.P1.eyes"), {"tree-eye": 4}),
+    (("bracing.P9.foot_a", "bracing.P2.foot_a"), {"brace-8": 2, "band": 2}),
+    (("cables.L1.closed",), {"lock": 1}),
+    (("staking.P1-P2.flush",), {"stake": 7}),  # 16 ft: every 2 ft over the 4 ft beside the house and the gate, every 4 ft between
+    (("posts.P4.eyes", "posts.P4.plumb", "layout.P4.flag", "bracing.P9.plumb"), {}),
+]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("keys", "used"), USED, ids=[" ".join(keys) for keys, _ in USED])
+def test_ticked_work_has_used_its_pieces(keys: tuple[str, ...], used: dict[str, float]) -> None:
+    assert {name: row.used for name, row in rows(ticked(*keys)).items() if row.used} == used
+
+
+def test_work_that_is_not_needed_uses_nothing() -> None:
+    job = ticked("posts.P4.driven_depth", "cables.L1.cut_length", "gate.side.hung", "fabric.L1.wire_hung", needed=False)
+    assert {row.used for row in rows(job).values()} == {0}
+
+
+@pytest.mark.closed_form
+def test_cable_counts_as_it_was_cut_or_as_planned_where_nobody_wrote_it_down() -> None:
+    read = rows(ticked("cables.L1.cut_length", reading_ft=39.75))
+    planned = rows(ticked("cables.L1.cut_length"))
+    assert read["cable-3-32"].used == 39.75
+    assert planned["cable-3-32"].used == walk(accepted()).cables.loops["L1"].cut_ft
+
+
+@pytest.mark.closed_form
+def test_a_hung_gate_has_used_its_frame_its_metal_and_its_fabric() -> None:
+    found = rows(ticked("gate.side.hung"))
+    assert {name: row.used for name, row in found.items() if row.used} == {
+        **{name: found[name].needed for name in ("gate-tube", "gate-corner", "hinge", "latch", "turnbuckle", "brace-wire")},
+        **{"wire-48": 5.5, "mesh-48": 5.5},
+    }
+
+
+@pytest.mark.closed_form
+def test_all_work_done_has_used_all_that_is_needed() -> None:
+    job = accepted()
+    for checklist in walk(job).checklists.values():
+        for line in checklist.lines:
+            job = edits.tick(job, line.item.key, AT, BY)
+    assert {row.stock: row.used for row in walk(job).takeoff.rows} == pytest.approx(
+        {row.stock: row.needed for row in walk(job).takeoff.rows}
+    )
+
+
+def test_what_nobody_counted_is_not_called_short() -> None:
+    found = walk(starter("yard").model_copy(update={name: getattr(demo(), name) for name in ("points", "shots", "lines")})).takeoff.rows
+    assert len(found) > 5
+    assert {(row.loaded, row.short) for row in found} == {(None, 0)}
+
+
+@pytest.mark.parametrize(("loaded", "short"), [(0, 12), (11, 1), (12, 0), (20, 0)])
+def test_short_is_what_is_loaded_less_than_needed(loaded: int, short: int) -> None:
+    row = rows(stocked(post_8={"loaded": loaded}))["post-8"]
+    assert (row.loaded, row.packs, row.short) == (loaded, 12, short)
+
+
+def test_a_priced_row_costs_its_packs() -> None:
+    found = rows(stocked(post_8={"price": 18.5}, cap={"price": 4}))
+    assert (found["post-8"].cost, found["cap"].cost, found["eye"].cost) == (222.0, 8, None)
+
+
+def test_other_pack_sizes_give_other_packs() -> None:
+    assert rows(stocked(eye={"per_pack": 23}))["eye"].packs == 2
+    assert rows(stocked(eye={"per_pack": 24}))["eye"].packs == 1
+
+
+def test_what_comes_by_length_is_counted_by_its_length_whatever_the_pack() -> None:
+    row = rows(stocked(brace_wire={"per_pack": 2}))["brace-wire"]
+    assert (row.per_pack, row.packs) == (50.0, 1)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("left_ft", "packs"), [((6.0, 0.0), 2), ((5.0, 3.0), 3), ((5.5, 0.0), 2), ((0.0, 0.0), 3)])
+def test_a_gate_s_wire_comes_from_what_the_loops_leave_else_from_a_new_roll(left_ft: tuple[float, ...], packs: int) -> None:
+    walked = walk(demo())
+    rolls = CutPlan(tuple(Roll("wire", 100.0, (f"L{number}",), left) for number, left in enumerate(left_ft)), (), 2, True, 0.0)
+    assert counted(walked, fabric=replace(walked.fabric, wire_rolls=rolls))["wire-48"].packs == packs
+
+
+def test_a_fence_of_its_own_stock_is_counted_under_that_stock() -> None:
+    data = demo().model_dump(exclude_none=True)
+    data["stock"]["post-10"] = {"kind": "post", "length_ft": 10, "diameter_in": 2, "wall_in": 0.1, "yield_psi": 30_000, "loaded": 3}
+    found = rows(Job.model_validate({**data, "fence": {**data["fence"], "post": "post-10"}}))
+    assert (found["post-10"].name, found["post-10"].needed, found["post-10"].short) == ("post-10", 12, 9)
+    assert "post-8" not in found
+
+
+def test_no_gate_needs_no_frame_and_nothing_surveyed_needs_nothing() -> None:
+    gateless = walk(demo().model_copy(update={"gates": {}})).takeoff.rows
+    assert not {row.stock for row in gateless} & {"gate-tube", "gate-corner", "hinge", "latch", "turnbuckle", "brace-wire"}
+    assert walk(starter("new")).takeoff.rows == ()
