@@ -50,6 +50,22 @@ def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path
     return backup
 
 
+def newest(disk: Disk, state: Path, real: Path) -> Path | None:
+    """The last version of a job file that was kept.
+
+    Arguments: disk; state; real, the file behind any links.
+    Returns: None where none is kept.
+    Source: derived.
+    Valid for: any path.
+    """
+    folder = backup_folder(state, real)
+    try:
+        names = [name for name in disk.names(folder) if _NAME.fullmatch(name)]
+    except OSError:
+        return None
+    return folder / max(names) if names else None
+
+
 def wanted(names: Iterable[str], now: datetime) -> set[str]:
     """The backups to keep: the last 20, the first of each day for 30 days, and whatever isn't a backup.
 

@@ -116,7 +116,7 @@ def read_whole(disk: Disk, path: Path) -> bytes:
             raise UnreadableFile(path, f"is over {MOST_BYTES // 1_000_000} MB, far more than any job. It is something else.")
         return disk.read(path)
     except FileNotFoundError as error:
-        raise UnreadableFile(path, f"there is no such file in {shown(str(path.parent), 200)}. Check the name.") from error
+        raise UnreadableFile(path, f"there is no such file in {shown(str(path.absolute().parent), 200)}. Check the name.") from error
     except (OSError, ValueError) as error:
         raise UnreadableFile(path, f"can't be read: {why(error)}") from error
 

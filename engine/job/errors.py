@@ -1,6 +1,7 @@
 """Everything that can go wrong with a job file, as one class tree. Each message says what, where, and what to do."""
 
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -60,16 +61,18 @@ class UnreadableFile(FileError):
 
 
 class BadContent(FileError):
-    """A file that was read and isn't a sound job; `problems` says where and why, in file order."""
+    """A file that was read and isn't a sound job; `problems` says where and why, in file order. `older` is a version kept before."""
 
-    def __init__(self, path: Path, problems: list[Located]) -> None:
+    def __init__(self, path: Path, problems: Sequence[Located], older: Path | None = None) -> None:
         listed = [f"  {problem}" for problem in problems[:MOST_SHOWN]]
         if len(problems) > MOST_SHOWN:
             listed.append(f"  and {len(problems) - MOST_SHOWN} more")
         count = "one thing needs" if len(problems) == 1 else f"{len(problems)} things need"
         tail = "Nothing was changed in it. Put it right in a text editor and open it again."
+        tail += f"\nThe version before the last save is kept in {shown(str(older), 400)}" if older else ""
         super().__init__(path, "\n".join([f"can't be opened, {count} putting right:", *listed, tail]))
         self.problems = tuple(problems)
+        self.older = older
 
     @property
     def brief(self) -> str:

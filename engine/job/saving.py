@@ -142,8 +142,8 @@ def _stands(disk: Disk, real: Path) -> bytes | None:
 
 
 def _sweep(disk: Disk, real: Path) -> None:
-    """Take away temp files that an interrupted save left behind."""
+    """Take away temp files and old locks that an interrupted save left behind."""
     start = beside(real, "").name
     for name in disk.names(real.parent):
-        if name.startswith(start) and name.endswith(f".{_TEMP}"):
+        if name.startswith(f"{start}lock-") or (name.startswith(start) and name.endswith(f".{_TEMP}")):
             remove(disk, real.with_name(name))

@@ -53,7 +53,7 @@ def save_shared(
 
 def _theirs(path: Path, job: Job, now: datetime, disk: Disk, state: Path) -> Loaded:
     try:
-        return load(path, disk=disk)
+        return load(path, disk=disk, state=state)
     except JobError as error:
         raise _rescued(path, job, now, f"somebody else changed it and it can't be read now ({error.brief}).", disk, state) from error
 

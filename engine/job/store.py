@@ -9,9 +9,9 @@ from pathlib import Path
 from platformdirs import user_state_path
 
 import engine
-from engine.job.backups import rescue
+from engine.job.backups import newest, rescue
 from engine.job.disk import Disk, digest, read_whole, why, write_new
-from engine.job.errors import ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
+from engine.job.errors import BadContent, ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.heading import Heading
 from engine.job.job import FORMAT, Job
 from engine.job.log import ReopenedEntry
@@ -66,18 +66,22 @@ class Entry:
     error: JobError | None
 
 
-def load(path: Path, *, disk: Disk | None = None) -> Loaded:
+def load(path: Path, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
     """The job of a file. The file is only read.
 
-    Arguments: path; disk, the machine's own where None.
+    Arguments: path; disk and state (folder for backups and rescue copies), the machine's own where None.
     Returns: job, digest of the bytes, heading, and what keeps it from being saved, if anything.
-    Raises: UnreadableFile, BadContent, NewerFormat.
+    Raises: UnreadableFile, NewerFormat; BadContent, which also names the last version kept on this machine, if any.
     Source: derived: the job file's own rules.
     Valid for: any path.
     """
     disk = disk or Disk()
     raw = read_whole(disk, path)
-    document = read_job(path, raw)
+    try:
+        document = read_job(path, raw)
+    except BadContent as error:
+        older = newest(disk, state or state_folder(), disk.realpath(path))
+        raise BadContent(path, error.problems, older) from error
     return _loaded(path, raw, document, _locked_by_mode(disk, path))
 
 

@@ -117,6 +117,13 @@ def test_a_disk_without_permissions_still_saves(file, state):
     assert save(replace(Disk(), chmod=fails(1)), file, b"new", digest(b"old"), state, NOW).confirmed
 
 
+def test_what_an_interrupted_save_left_is_swept_up_and_nothing_else(file, state):
+    for name in (".yard.toml.0a1b2c3d.saving", ".yard.toml.lock-0a1b2c3d", ".yard.toml.swp", ".other.toml.0a1b2c3d.saving"):
+        (file.parent / name).touch()
+    save(Disk(), file, b"new", digest(b"old"), state, NOW)
+    assert names(file) == [".other.toml.0a1b2c3d.saving", ".yard.toml.swp", "yard.toml"]
+
+
 def test_a_file_that_became_a_folder_is_not_saved_over(file, state):
     file.unlink()
     file.mkdir()
@@ -160,7 +167,7 @@ def test_a_lock_that_keeps_changing_hands_ends_in_words(file, state):
     lock = beside(file, "lock")
     lock.write_text(lock_text())
     marks = iter(range(10_000))
-    disk = replace(Disk(), host="truck", alive=lambda _: True, sleep=lambda _: lock.write_text(lock_text(mark=next(marks))) and None)
+    disk = replace(Disk(), alive=lambda _: True, sleep=lambda _: None, read=lambda _: lock_text(mark=next(marks)).encode())
     with pytest.raises(NotSaved, match="another program keeps saving"):
         save(disk, file, b"new", digest(b"old"), state, NOW)
     assert file.read_bytes() == b"old"

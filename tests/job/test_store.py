@@ -130,6 +130,16 @@ def test_the_version_before_is_kept_in_the_state_folder(file, state):
     assert kept[0].read_text(encoding="utf-8") == HAND_WRITTEN
 
 
+def test_a_spoiled_file_is_told_with_the_version_kept_before(file, state):
+    loaded = save(load(file), load(file).job, NOW, state=state)
+    before = file.read_bytes()
+    save(loaded, noted(loaded.job, "n2"), NOW + timedelta(seconds=1), state=state)
+    file.write_bytes(b"half a fi")
+    with pytest.raises(BadContent, match="The version before the last save is kept in ") as caught:
+        load(file, state=state)
+    assert caught.value.older.read_bytes() == before
+
+
 def signed(job: Job) -> Job:
     return job.model_copy(update={"record": Record.model_validate(SIGNED)})
 
