@@ -1,7 +1,11 @@
-"""Every measurement in one run: `python -m tests.bench`. It prints and judges nothing; a reader compares the ratios of two runs."""
+"""Every measurement in one run: `python -m tests.bench`. It prints and judges nothing; a reader compares the ratios of two runs.
+
+Numbers after it are the sizes, in yards, at which the growth of the walk is looked at: `python -m tests.bench 4 16 80` goes to 2,000 posts.
+"""
 
 import asyncio
 import os
+import sys
 import tempfile
 from collections.abc import Iterable
 from pathlib import Path
@@ -14,7 +18,7 @@ from tests.bench.big_job import NOON, big_job
 from tests.bench.timing import Told, yardstick_ms
 
 
-def main() -> None:
+def main(sizes: list[int]) -> None:
     """Measure and print."""
     yardstick = yardstick_ms()
     print(f"plain loop of 200,000 steps: {yardstick:.1f} ms; everything else in ms or MB and as a ratio of the same run")
@@ -23,7 +27,7 @@ def main() -> None:
         folder = Path(name)
         os.environ["XDG_STATE_HOME"] = str(folder / "state")
         file = new(folder / "big.toml", job, NOON).path
-        _show("working out", [*working_out.walks(job, yardstick), *working_out.layout_cold(), *working_out.growth()])
+        _show("working out", [*working_out.walks(job, yardstick), *working_out.layout_cold(), *working_out.growth(sizes)])
         _show("calculations", working_out.calculations(yardstick))
         _show("storing", storing.saves(job, folder / "storing"))
         _show("memory", memory.peaks(file))
@@ -37,4 +41,4 @@ def _show(title: str, told: Iterable[Told]) -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main([int(size) for size in sys.argv[1:]] or [4, 8, 16])

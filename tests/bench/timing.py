@@ -2,13 +2,12 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from statistics import median
 from time import perf_counter
 
 
 @dataclass(frozen=True)
 class Told:
-    """One measurement: what, how much in its unit, and the same unit of what it is measured against."""
+    """One measurement: what, how much in its unit, and how much what it is measured against took (0: nothing)."""
 
     what: str
     value: float
@@ -17,21 +16,21 @@ class Told:
     base: float
 
     def __str__(self) -> str:
-        ratio = f"{self.value / self.base:8.2f}" if self.base else "       -"
-        return f"  {self.what:<52}{self.value:9.1f} {self.unit:<3}{ratio} x {self.against} ({self.base:.1f} {self.unit})"
+        told = f"  {self.what:<58}{self.value:9.1f} {self.unit}"
+        return f"{told}{self.value / self.base:8.3g} x {self.against} ({self.base:.1f} {self.unit})" if self.base else told
 
 
-def median_ms(act: Callable[[], object], times: int = 7, before: Callable[[], object] = lambda: None) -> float:
-    """Median time of an act in milliseconds; `before` runs ahead of each and isn't timed."""
+def best_ms(act: Callable[[], object], times: int = 7, before: Callable[[], object] = lambda: None) -> float:
+    """Least time of an act in milliseconds, the one other programs disturbed least; `before` runs ahead of each and isn't timed."""
     taken = []
     for _ in range(times):
         before()
         start = perf_counter()
         act()
         taken.append((perf_counter() - start) * 1000)
-    return median(taken)
+    return min(taken)
 
 
 def yardstick_ms() -> float:
     """What a plain loop of 200,000 steps takes on this machine; a walk is told in these."""
-    return median_ms(lambda: sum(step * step % 7 for step in range(200_000)))
+    return best_ms(lambda: sum(step * step % 7 for step in range(200_000)))

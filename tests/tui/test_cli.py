@@ -170,7 +170,7 @@ def test_demo_again_keeps_the_work_in_the_files(tmp_path: Path, opened: Opened, 
 
 
 def test_check_of_a_job_that_nothing_stops(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    file = job_file(tmp_path, Job())
+    file = job_file(tmp_path, plain())
     assert main(["check", str(file)]) == 0
     assert capsys.readouterr().out.splitlines()[-1].startswith("yard.toml: 0 to stop for, ")
 
@@ -187,6 +187,11 @@ def test_check_of_a_job_that_something_stops(tmp_path: Path, capsys: pytest.Capt
     assert levels == sorted(levels, key=["stop", "fix", "note"].index)
     counts = [levels.count(level) for level in ("stop", "fix", "note")]
     assert lines[-1] == f"yard.toml: {counts[0]} to stop for, {counts[1]} to fix, {counts[2]} to note."
+
+
+def test_check_of_a_new_job_says_what_comes_first(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(job_file(tmp_path, Job()))]) == 1
+    assert capsys.readouterr().out.splitlines()[0] == "stop  survey: The one-call centre hasn't been called."
 
 
 def test_plan_prints_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
