@@ -128,7 +128,9 @@ def _levels(stretch: Stretch, stations: Floats) -> Floats:
 
 
 def _bays(stations: Floats, levels: Floats) -> Ints:
-    bays: Ints = np.rint(np.hypot(np.diff(stations), np.diff(levels)) * UNITS_PER_FT).astype(np.int64)
+    """Bays between neighbours, rounded by the very steps of `_bays_from`, so that half a unit never falls both ways."""
+    runs, rises = np.diff(stations * UNITS_PER_FT), np.diff(levels * UNITS_PER_FT)
+    bays: Ints = np.rint(np.sqrt(runs * runs + rises * rises)).astype(np.int64)
     return bays
 
 

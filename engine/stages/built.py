@@ -164,11 +164,22 @@ def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...]
     lines: Members = {name: [] for name in tracks}
     for name, stand in stands.items():
         lines[stand.line].append((stand.station_ft, name))
-    for row in lines.values():
+    for name, row in lines.items():
         row.sort()
+        if tracks[name].closed:
+            _round(row, tracks[name].length_ft)
     for meeting in meetings:
         _join(job, tracks, stands, lines, meeting)
     return lines
+
+
+def _round(row: list[tuple[float, str]], length_ft: float) -> None:
+    """Put a support that was moved round a closed line's start past its neighbours in its order there."""
+    while row and row[-1][0] > row[0][0] + length_ft:
+        if row[0][0] < 0:
+            insort(row, (row[0][0] + length_ft, row.pop(0)[1]))
+        else:
+            insort(row, (row[-1][0] - length_ft, row.pop()[1]))
 
 
 def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members, meeting: Meeting) -> None:

@@ -6,7 +6,7 @@ from functools import lru_cache
 from itertools import pairwise
 from math import ceil, floor
 
-from engine.calc.ground import breaks_between, level_at_ft
+from engine.calc.ground import breaks_between, chord_ft, level_at_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.nearby import stations_offsets
 from engine.calc.plane import Point, distance_ft
@@ -21,6 +21,8 @@ from engine.stages.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, wha
 
 LONGEST_FT = 20_000.0
 """The job file holds no station past this."""
+EXACT_FT = 0.01
+"""Closer than any tape sets."""
 
 _best_supports = lru_cache(maxsize=512)(best_supports)
 
@@ -151,10 +153,6 @@ def _fixed(site: _Site, track: Track, spans: list[tuple[float, float]], parts: l
     return [one for one in kept if not any(abs(one.station_ft - station) <= SAME_PLACE_FT for station in hung)]
 
 
-EXACT_FT = 0.01
-"""Closer than any tape sets."""
-
-
 def _keep(kept: list[_Fixed], support: _Fixed) -> None:
     """Add a support, or where one stands already let it hang on the new one's tree or wall."""
     for n, other in enumerate(kept):
@@ -235,9 +233,13 @@ def _on_tree(site: _Site, track: Track, support: _Fixed) -> _Fixed:
 
 
 def _between(site: _Site, track: Track, start_ft: float, end_ft: float, blocked: Blocked) -> list[_Fixed]:
-    """The best supports strictly between two fixed ones; none where the rules ask what no tape can set."""
+    """The best supports strictly between two fixed ones; none where one bay will do, or the rules ask what no tape can set."""
+    rules = site.job.rules.layout
     inside = {near.station_ft: near for near in site.trees[track.name] if near.carries and start_ft < near.station_ft < end_ft}
-    stretch = _stretch(site.job.rules.layout, track, start_ft, end_ft, blocked, tuple(inside))
+    one_bay = not inside and chord_ft(track.profile, start_ft, end_ft) <= rules.bay_max_ft
+    if one_bay or end_ft - start_ft <= EXACT_FT:
+        return []
+    stretch = _stretch(rules, track, start_ft, end_ft, blocked, tuple(inside))
     try:
         spacing = _best_supports(stretch)
     except OutOfRange:

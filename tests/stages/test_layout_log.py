@@ -178,3 +178,11 @@ def test_nothing_comes_out_nan_after_odd_logs() -> None:
     figures = [(*support.xy, support.turn_deg, support.level_ft) for support in found.supports.values()]
     assert all(isfinite(figure) for row in figures for figure in row)
     assert all(bay.slope_ft >= bay.plan_ft > 0 for bay in found.bays.values())
+
+
+def test_a_closed_lines_first_post_moved_back_past_the_last_changes_places_with_it() -> None:
+    plan = posts("r", *range(0, 160, 20), kinds=dict.fromkeys(range(8), "line"))
+    found = laid(ring(posts=plan, log=[logged("move", post="P1", along_ft=-25)]))
+    assert found.lines["r"].supports == ("P2", "P3", "P4", "P5", "P6", "P7", "P1", "P8")
+    assert found.supports["P1"].xy == pytest.approx((25, 0))
+    assert [found.bays[name].plan_ft for name in ("P7-P1", "P1-P8")] == pytest.approx([15, 5])
