@@ -148,15 +148,16 @@ def _drawn(shapes: Sequence[_Shape]) -> list[tuple[str, _Shape, shapely.Polygon]
 
 def _bare(spots: tuple[Point, ...], area: bool) -> shapely.Geometry:
     if len(set(spots)) == 1:
-        return shapely.Point(spots[0])
+        return shapely.points(spots[0])
     if not area:
-        return shapely.LineString(spots)
+        return shapely.linestrings(spots)
     polygon = shapely.Polygon(spots)
     return polygon if polygon.is_valid else polygon.convex_hull
 
 
 def _outline(polygon: shapely.Polygon) -> tuple[Point, ...]:
-    return tuple((east, north) for east, north in shapely.get_coordinates(polygon.exterior)[:-1].tolist())
+    easts, norths = shapely.get_coordinates(polygon.exterior)[:-1].T.tolist()
+    return tuple(zip(easts, norths, strict=True))
 
 
 def _unplaced(missing: Mapping[str, list[str]]) -> Iterator[Finding]:

@@ -172,13 +172,22 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
         return ()
     inside, nearest = inside_ft([support.xy for support in supports.values()], sides)
     found = []
+    own = _own_sigmas(tracks, supports)
     for support, far, side in zip(supports.values(), inside.tolist(), nearest.tolist(), strict=True):
-        track = tracks[support.line]
-        line_sigma = float(np.interp(support.station_ft, track.stations_ft, track.sigmas_ft))
         for n, name in enumerate(named):
-            sigma_ft = hypot(line_sigma, sigmas[side[n]])
+            sigma_ft = hypot(own[support.id], sigmas[side[n]])
             found.append(Clearance(support.id, name, far[n], sigma_ft, job.boundaries[name].setback_ft))
     return tuple(found)
+
+
+def _own_sigmas(tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> dict[str, float]:
+    """Standard error of the fence line at each support, between those of its points."""
+    found: dict[str, float] = {}
+    for name, track in tracks.items():
+        own = [support for support in supports.values() if support.line == name]
+        sigmas = np.interp([support.station_ft for support in own], track.stations_ft, track.sigmas_ft)
+        found.update(zip((support.id for support in own), sigmas.tolist(), strict=True))
+    return found
 
 
 def _sides(job: Job, survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[str]]:
