@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import ceil, floor
 
 import numpy as np
 
-from engine.calc.ground import breaks_between, height_of_chord_ft
+from engine.calc.ground import Profile, breaks_between, height_of_chord_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, Level
 from engine.job.job import Job
@@ -17,6 +18,8 @@ from engine.stages.posts import Posts
 
 SLACK_IN = 0.01
 """An apron short of the rule by less than this isn't short."""
+TAPE_IN = 1 / 16
+"""Half of the smallest mark on a tape."""
 
 
 @dataclass(frozen=True)
@@ -37,6 +40,11 @@ class BayApron:
     short: tuple[tuple[float, float, float], ...]
     infill_ft: float
 
+    @property
+    def hole_in(self) -> float:
+        """Height of the worst hole under the wire, in; 0 where there is none that a tape shows."""
+        return -self.least_apron_in if self.least_apron_in < -TAPE_IN else 0.0
+
 
 def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables: Cables, wire_in: float) -> dict[str, BayApron]:
     """The apron along every bay: the wire hangs plumb from the bottom cable, and what doesn't hang lies on the ground.
@@ -47,8 +55,9 @@ def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables:
     Source: derived: see engine.calc.ground.
     Valid for: ground that runs evenly between shots and is level square to the line.
     """
+    rule_in = job.rules.fabric.apron_min_in
     return {
-        name: _apron(ground, _eyes_ft(posts, ground), _sag_ft(cables, name), wire_in, job.rules.fabric.apron_min_in)
+        name: _apron(name, ground.profile, ground.start_ft, ground.end_ft, _eyes_ft(posts, ground), _sag_ft(cables, name), wire_in, rule_in)
         for name, ground in grounds.items()
     }
 
@@ -64,17 +73,20 @@ def _sag_ft(cables: Cables, bay: str) -> float:
     return cables.bays[bay].sag_in / 12 if bay in cables.bays else 0.0
 
 
-def _apron(ground: BayGround, eyes_ft: tuple[float, float], sag_ft: float, wire_in: float, rule_in: float) -> BayApron:
-    start, end = ground.start_ft, ground.end_ft
+@lru_cache(maxsize=512)
+def _apron(
+    bay: str, profile: Profile, start: float, end: float, eyes_ft: tuple[float, float], sag_ft: float, wire_in: float, rule_in: float
+) -> BayApron:
+    """Kept, because a tick or a move leaves nearly every bay as it was."""
     feet = range(ceil(start), floor(end) + 1)
-    stations = sorted({start, end, *map(float, feet), *breaks_between(ground.profile, start, end)})
-    height_in = 12 * height_of_chord_ft(ground.profile, start, end, *eyes_ft, stations, sag_ft)
+    stations = sorted({start, end, *map(float, feet), *breaks_between(profile, start, end)})
+    height_in = 12 * height_of_chord_ft(profile, start, end, *eyes_ft, stations, sag_ft)
     apron_in = wire_in - height_in
     worst = int(np.argmin(apron_in))
     aprons: list[float] = apron_in.tolist()
     short = tuple(_short(stations, aprons, rule_in)) if aprons[worst] < rule_in - SLACK_IN else ()
     return BayApron(
-        bay=ground.bay.id,
+        bay=bay,
         stations_ft=tuple(stations),
         height_in=tuple(height_in.tolist()),
         apron_in=tuple(aprons),
@@ -127,7 +139,7 @@ def apron_findings(
     """
     for name, apron in aprons.items():
         ground = grounds[name]
-        if apron.short and not is_filled(job, name) and (apron.least_apron_in < 0 or not holes_only):
+        if apron.short and not is_filled(job, name) and (apron.hole_in or not holes_only):
             yield _short_finding(job, ground, apron)
         if min(apron.height_in) <= 0:
             at = format_ft_in(ground.shown_ft(apron.stations_ft[apron.height_in.index(min(apron.height_in))]))
@@ -141,14 +153,14 @@ def _short_finding(job: Job, ground: BayGround, apron: BayApron) -> Finding:
     more = f"; {len(apron.short) - 1} more such in this bay" if len(apron.short) > 1 else ""
     where = f"Between {ground.bay.from_id} and {ground.bay.to_id} the"
     at = format_ft_in(ground.shown_ft(apron.least_at_ft))
-    length = format_ft_in(end - start)
-    if least_in < 0:
-        wide = format_in(rules.apron_min_in - least_in + rules.lap_in, 1)
-        says = f"{where} wire hangs {format_in(-least_in)} over the ground at {at}{more}."
-        do = f"Ring in an infill piece {length} long and {wide} wide from {format_ft_in(ground.shown_ft(start))}, or fill the dip."
+    length = format_ft_in(ceil(12 * (end - start) - SLACK_IN) / 12, 1)
+    if apron.hole_in:
+        wide = format_in(rules.apron_min_in + apron.hole_in + rules.lap_in, 1)
+        says = f"{where} wire hangs {format_in(apron.hole_in)} over the ground at {at}{more}."
+        do = f"Ring in an infill piece {length} long and {wide} wide from {format_ft_in(ground.shown_ft(start), 1)}, or fill the dip."
         return _finding("hole_under_wire", "stop", apron.bay, says, do)
     says = f"{where} apron is {format_in(least_in)} at {at}, under the {format_in(rules.apron_min_in)} rule{more}."
-    do = f"Ring in an infill piece {length} long from {format_ft_in(ground.shown_ft(start))}, or fill the dip."
+    do = f"Ring in an infill piece {length} long from {format_ft_in(ground.shown_ft(start), 1)}, or fill the dip."
     return _finding("apron_short", "fix", apron.bay, says, do)
 
 

@@ -218,7 +218,7 @@ def _items(cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str,
     for name, cut in loops.items():
         yield _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable")
         yield _item(name, "apron_turned", f"{name}: apron turned out flat")
-        yield from _infill_items(bay for key, bay in aprons.items() if cables.loop_of.get(key) == name)
+        yield from _infill_items(aprons[bay] for bay in cables.loops[name].bays if bay in aprons)
         yield _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed")
         yield _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable")
         yield _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap")

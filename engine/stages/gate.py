@@ -66,7 +66,7 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     """Every gate: its opening, the leaves to build, the swing over the ground both ways, and what keeps a dog from getting under it.
 
     Arguments: job; results of earlier stages, lengths in ft.
-    Returns: Gates, in file order; a gate that can't be worked out is left out, with a finding.
+    Returns: Gates, in file order; a gate that can't be worked out is left out, with a finding (the layout's, where it lacks its posts).
     Source: common practice, no source, for gaps, insets and tolerances; engine.calc.gate for the rest.
     Valid for: any job. The ground off the line counts as the line's own, which is told.
     """
@@ -78,7 +78,6 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     for name, asked in job.gates.items():
         bay = openings.get(name)
         if bay is None or bay.line not in survey.lines:
-            found += _without_posts(name, layout)
             continue
         if tube_in is None:
             found.append(_tube_unknown(job, name))
@@ -129,12 +128,6 @@ def _better(swings: tuple[Swing, ...], opens: Side) -> Side:
 
 def _finding(code: str, level: Level, subjects: tuple[str, ...], says: str, do: str) -> Finding:
     return Finding(code, level, "gate", subjects, says, do)
-
-
-def _without_posts(name: str, layout: Layout) -> Iterator[Finding]:
-    if layout.supports:
-        do = "Set its two posts, or put it where its line has room."
-        yield _finding("gate_without_posts", "fix", (name,), f"Gate {name} has no two posts in the layout, so it can't be worked out.", do)
 
 
 def _tube_unknown(job: Job, name: str) -> Finding:

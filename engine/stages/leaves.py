@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 import shapely
+from shapely.ops import substring
 
 from engine.calc.gate import (
     SwingClearance,
@@ -81,6 +82,8 @@ class Opening:
     start: Support
     end: Support
     line: LineSurvey
+    start_ft: float
+    end_ft: float
     start_level_ft: float
     end_level_ft: float
     highest_ft: float
@@ -97,7 +100,7 @@ def opening_of(bay: Bay, start: Support, end: Support, line: LineSurvey) -> Open
     """
     stations = (bay.start_ft, *breaks_between(line.profile, bay.start_ft, bay.end_ft), bay.end_ft)
     levels = [level_at_ft(line.profile, station) for station in stations]
-    return Opening(start, end, line, levels[0], levels[-1], max(levels), min(levels))
+    return Opening(start, end, line, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels))
 
 
 def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: float, tube_in: float) -> tuple[Leaf, ...]:
@@ -154,7 +157,7 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
     """The leaves swung to the left and to the right of the line, from shut to square open.
 
     The bottom edge is level, a bottom gap over the highest ground of the opening. Off the line the ground counts as that of the line's
-    nearest point.
+    nearest point, of the stretch within two leaf widths of the opening.
     Arguments: gate; rules; opening; leaves as `leaves_of` gives them.
     Returns: both swings, left first; in, degrees from shut, ft from the hinge.
     Raises: OutOfRange where the edge would be over 5 ft up.
@@ -165,10 +168,11 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
 
 
 def _swing(side: Side, gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf]) -> Swing:
-    path = shapely.LineString(opening.line.path)
+    near_ft = max(0.0, opening.start_ft - 2 * gate.leaf_width_ft)
+    path = substring(shapely.LineString(opening.line.path), near_ft, opening.end_ft + 2 * gate.leaf_width_ft)
 
     def ground(east: Floats, north: Floats) -> Floats:
-        return levels_at_ft(opening.line.profile, shapely.line_locate_point(path, shapely.points(east, north)))
+        return levels_at_ft(opening.line.profile, near_ft + shapely.line_locate_point(path, shapely.points(east, north)))
 
     bottom_ft = opening.highest_ft + rules.bottom_gap_in / 12
     swung: list[SwingClearance] = []

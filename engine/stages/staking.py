@@ -16,7 +16,7 @@ from engine.job.rules import StakeRules
 from engine.job.site import Utility
 from engine.stages.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric import Fabric
-from engine.stages.keep_outs import Ground, blocked_on, merged
+from engine.stages.keep_outs import EDGE_FT, Ground, blocked_on, merged
 from engine.stages.layout import KeepOut, Layout, Support
 from engine.stages.survey import Survey
 
@@ -125,9 +125,15 @@ def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[K
         starts = [grounds[bay.id].start_ft if bay.id in grounds else bay.start_ft for bay in bays]
         parts = blocked_on(path, starts, ground)
         for bay in (grounds[name] for name in line.bays if name in grounds):
-            inside = [(max(low, bay.start_ft), min(high, bay.end_ft), outlined[area].id) for low, high, area in parts]
-            found[bay.bay.id] = [part for part in inside if part[1] > part[0]]
+            inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
+            found[bay.bay.id] = [(*_past_ends(low, high, bay), outlined[area].id) for low, high, area in inside]
     return found
+
+
+def _past_ends(low: float, high: float, bay: BayGround) -> Stretch:
+    """A part that reaches an end of its bay goes on behind it, so that the end isn't taken for its edge."""
+    start, end = bay.start_ft, bay.end_ft
+    return (start - EDGE_FT if low <= start + EDGE_FT else low), (end + EDGE_FT if high >= end - EDGE_FT else high)
 
 
 def _bay_stakes(rules: StakeRules, layout: Layout, ground: BayGround, parts: Sequence[Part], dips: Iterable[Stretch]) -> BayStakes:
@@ -144,7 +150,7 @@ def _bay_stakes(rules: StakeRules, layout: Layout, ground: BayGround, parts: Seq
     uncovered: list[Stretch] = []
     for low, high in pairwise(edges):
         limit = min(most, rules.stake_close_ft) if any(a <= low and high <= b for a, b in close) else most
-        here = [(max(a, low), min(b, high)) for a, b in blocked if a < high and b > low]
+        here = [(a, b) for a, b in blocked if a < high and b > low]
         stakes = stake_stations_ft(low, high, limit, here)
         stations.update(stakes.stations_ft)
         uncovered += stakes.uncovered

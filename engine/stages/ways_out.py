@@ -88,11 +88,11 @@ def _least_gaps(job: Job, survey: Survey) -> Callable[[Point], tuple[float | Non
 
 def _under_wire(job: Job, layout: Layout, fabric: Fabric) -> Iterator[_Place]:
     for name, apron in fabric.bays.items():
-        if apron.least_apron_in < 0 and not is_filled(job, name):
+        if apron.hole_in and not is_filled(job, name):
             bay = layout.bays[name]
             at = format_ft_in(apron.least_at_ft)
             closes = f"{format_ft_in(apron.infill_ft)} of infill ringed to the wire, or the dip filled"
-            way = WayOut(f"under the wire, {bay.from_id} to {bay.to_id} at {at}", name, -apron.least_apron_in, closes)
+            way = WayOut(f"under the wire, {bay.from_id} to {bay.to_id} at {at}", name, apron.hole_in, closes)
             yield _Place(way, _along(layout, name, apron), 0.0, dug=True)
 
 
