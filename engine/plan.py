@@ -45,7 +45,7 @@ def plan_text(walk: Walk) -> str:
 def _checklist(checklist: Checklist) -> list[object]:
     rows = []
     for line in checklist.lines:
-        row = {"key": line.item.key, "says": line.item.says, "state": line.state, "passes": line.passes}
+        row: dict[str, object] = {"key": line.item.key, "says": line.item.says, "state": line.state, "passes": line.passes}
         if line.item.reading is not None:
             row["reading"] = _plain(line.item.reading)
         if line.tick is not None:

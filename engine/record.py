@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from engine import __version__
-from engine.calc.lengths import format_ft_in
+from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import STAGES, TITLES
 from engine.job.job import Job
 from engine.job.record import BuiltSupport, Record
@@ -107,7 +107,7 @@ def _supports(walk: Walk) -> Table:
     for name, support in walk.layout.supports.items():
         depth = walk.posts.work[name].driven_in if name in walk.posts.work else None
         tie = walk.layout.ties.get(name)
-        stands = support.at or "" if support.support != "driven" else f"driven {depth:g} in" if depth is not None else "driven"
+        stands = support.at or "" if support.support != "driven" else f"driven {format_in(depth)}" if depth is not None else "driven"
         place = f"{format_ft_in(support.station_ft)} on {support.line}"
         rows.append((name, support.kind, stands, place, _tape(tie, first=True), _tape(tie, first=False)))
     return Table("Supports", ("id", "kind", "stands in", "place", "tape", "and tape"), tuple(rows))
@@ -185,8 +185,9 @@ def _lines(table: Table) -> str:
     if not table.rows:
         return f"{title}\n{table.empty}"
     heads = (table.columns,) if any(table.columns) else ()
-    widths = [max(len(row[i]) for row in (*heads, *table.rows)) for i in range(len(table.columns))]
-    return "\n".join((title, *(_padded(row, widths) for row in (*heads, *table.rows))))
+    rows = [tuple(" ".join(cell.split()) for cell in row) for row in (*heads, *table.rows)]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return "\n".join((title, *(_padded(row, widths) for row in rows)))
 
 
 def _padded(row: Iterable[str], widths: list[int]) -> str:

@@ -105,9 +105,7 @@ class _Done:
         return planned_ft if read is None else read
 
 
-def _post_needs(
-    job: Job, stock: Mapping[str, StockRow], layout: "Layout", bracing: "Bracing", done: _Done
-) -> tuple[_Need, ...]:
+def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", bracing: "Bracing", done: _Done) -> tuple[_Need, ...]:
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     held = [name for name, support in layout.supports.items() if support.support != "driven"]
     stood = sum(done("posts", name, "driven_depth") for name in driven)

@@ -4,6 +4,8 @@ Panes name a role (`$stop` in a style sheet, `"cable"` in a picture), never a co
 (`TEXT_PAIRS`, `MARK_PAIRS`) and computed by the tests.
 """
 
+from typing import Any
+
 from textual.app import App
 from textual.theme import Theme
 
@@ -197,7 +199,7 @@ def role_defaults() -> dict[str, str]:
     return dict(_SUN_ROLES)
 
 
-def install(app: App[object], name: str = SUN) -> None:
+def install(app: App[Any], name: str = SUN) -> None:
     """Register both themes with `app` and set the one called `name`."""
     for theme in THEMES:
         app.register_theme(theme)

@@ -6,10 +6,13 @@ from datetime import UTC, datetime
 
 from engine.job.errors import JobError, ReadOnlyFile
 from engine.job.job import Job
-from engine.job.store import Loaded, save
+from engine.job.merge import Conflict, Side
+from engine.job.sharing import save_shared
+from engine.job.store import Loaded
 from engine.walk import Walk, walk
 
 Edit = Callable[[Job, datetime, str], Job]
+BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Say which to keep."
 
 
 def now() -> datetime:
@@ -19,7 +22,11 @@ def now() -> datetime:
 
 @dataclass(frozen=True)
 class Working:
-    """A job as it stands. `loaded` is what the disk holds; `trouble` is why the job in hand isn't there yet, empty when it is."""
+    """A job as it stands. `loaded` is what the disk holds; `trouble` is why the job in hand isn't there yet, empty when it is.
+
+    `news` are sentences to show once: what came in from another laptop, what the save had to say. `conflicts` are facts that both
+    sides changed: nothing is saved until somebody says which to keep.
+    """
 
     loaded: Loaded
     job: Job
@@ -29,6 +36,8 @@ class Working:
     future: tuple[tuple[str, Job], ...] = ()
     trouble: str = ""
     saved_at: datetime | None = None
+    news: tuple[str, ...] = ()
+    conflicts: tuple[Conflict, ...] = ()
     clock: Callable[[], datetime] = field(default=now, compare=False)
 
     @property
@@ -80,14 +89,27 @@ def saved_again(working: Working) -> Working:
     return _stored(working, working.job)
 
 
-def _stored(working: Working, job: Job) -> Working:
-    """The job as the disk holds it now, walked; where the disk refuses, the job in hand is kept and the trouble stands."""
+def settled(working: Working, keep: Side) -> Working:
+    """The job in hand on disk, with the facts that both sides changed taken from the side to keep."""
+    return _stored(working, working.job, keep)
+
+
+def _stored(working: Working, job: Job, keep: Side | None = None) -> Working:
+    """The job in hand on disk and walked; where the disk refuses, the job is kept and the trouble stands.
+
+    Undo ends where something came in from another laptop: going back past it would take that out again.
+    """
     at = working.clock()
     try:
-        loaded = save(working.loaded, job, at)
+        shared = save_shared(working.loaded, job, at, keep)
     except JobError as error:
-        return replace(working, job=job, walk=walk(job), trouble=str(error))
-    return replace(working, loaded=loaded, job=loaded.job, walk=walk(loaded.job), trouble="", saved_at=at)
+        return replace(working, job=job, walk=walk(job), trouble=str(error), news=(), conflicts=())
+    if shared.conflicts:
+        return replace(working, job=job, walk=walk(job), trouble=BOTH_CHANGED, news=(), conflicts=shared.conflicts)
+    loaded = shared.loaded
+    news = (*shared.came_in, *loaded.notes)
+    fresh = replace(working, loaded=loaded, job=loaded.job, walk=walk(loaded.job), trouble="", saved_at=at, news=news, conflicts=())
+    return replace(fresh, past=(), future=()) if shared.came_in else fresh
 
 
 def working_as(working: Working, by: str) -> Working:

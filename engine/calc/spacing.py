@@ -179,8 +179,7 @@ def _bays_from(places: _Places, limit: int, reach: int) -> Iterator[tuple[slice,
     for stop in range(len(places.stations_ft) - 1, 0, -ROWS):
         rows = slice(max(0, stop - ROWS), stop)
         runs, rises, extra = (
-            sliding_window_view(values[rows.start + 1 : stop + reach], reach) - values[rows, None]
-            for values in (stations, levels, overrun)
+            sliding_window_view(values[rows.start + 1 : stop + reach], reach) - values[rows, None] for values in (stations, levels, overrun)
         )
         bays = np.rint(np.sqrt(runs * runs + rises * rises)).astype(np.int64)
         yield rows, bays, limit + extra
@@ -214,9 +213,7 @@ def _settle(costs: Ints, to_go: Ints, first: int, together: Ints) -> list[int]:
 
 def _over_differs(places: _Places, limit: int, reach: int) -> bool:
     """Whether the total over the limit depends on the choice: only if a bay may span an overlong gap and a place besides."""
-    return any(
-        bool(((most > limit) & (bays <= most))[:, 1:].any()) for _, bays, most in _bays_from(places, limit, reach)
-    )
+    return any(bool(((most > limit) & (bays <= most))[:, 1:].any()) for _, bays, most in _bays_from(places, limit, reach))
 
 
 def _least_over(places: _Places, limit: int, reach: int) -> Ints:

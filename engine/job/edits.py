@@ -18,16 +18,15 @@ from engine.job.log import (
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
+    PlannedEntry,
     ReopenedEntry,
     SignedEntry,
     SwapEntry,
+    current_entries,
 )
 from engine.job.record import Record
 from engine.job.site import ObstacleKind
 from engine.job.words import problems_of
-
-ACCEPTED = "Plan accepted"
-"""How the note begins that an accepted plan leaves in the log."""
 
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
 P = TypeVar("P", bound=Part)
@@ -107,7 +106,7 @@ def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) ->
     if not posts:
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
-    return note(planned, f"{ACCEPTED}: {len(posts)} supports.", at, by, about="layout")
+    return _logged(planned, PlannedEntry, at, by, "planned", {"supports": len(posts)})
 
 
 def obstacle(
@@ -134,9 +133,7 @@ def obstacle(
     return _logged(job, ObstacleEntry, at, by, "obstacle", fields)
 
 
-def move_post(
-    job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0.0, out_ft: float = 0.0, why: str = ""
-) -> Job:
+def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0.0, out_ft: float = 0.0, why: str = "") -> Job:
     """Job with a post moved from where it stands: along the line (towards its end positive) and off it (right positive).
 
     Arguments: along_ft, out_ft in ft.
@@ -267,10 +264,8 @@ def _open(job: Job) -> None:
 def _planned(job: Job, post: str) -> None:
     """A post must be in the plan as it stands: the accepted one with what the log did to it since."""
     standing = set(job.posts)
-    for entry in job.log:
-        if isinstance(entry, NoteEntry) and entry.about == "layout" and entry.text.startswith(ACCEPTED):
-            standing = set(job.posts)
-        elif isinstance(entry, AddEntry):
+    for entry in current_entries(job.log):
+        if isinstance(entry, AddEntry):
             standing.add(entry.post)
         elif isinstance(entry, DropEntry):
             standing.discard(entry.post)

@@ -9,7 +9,7 @@ from engine.calc.plane import distance_ft
 from engine.job.errors import Problem
 from engine.job.fence import Gate, Line
 from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, NoteEntry, ObstacleEntry, SwapEntry
+from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, ObstacleEntry, SwapEntry, current_entries
 from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.stock import stock_of
 
@@ -251,7 +251,7 @@ def _posts(job: Job) -> Iterator[Problem]:
 def _log(job: Job) -> Iterator[Problem]:
     """Entries from before the plan was last accepted may name posts that the new plan doesn't have."""
     posts = {*job.posts, *(entry.post for entry in job.log if isinstance(entry, AddEntry))}
-    accepted = max((i for i, entry in enumerate(job.log) if isinstance(entry, NoteEntry) and entry.about == "layout"), default=-1)
+    accepted = len(job.log) - len(current_entries(job.log)) - 1
     seen: set[str] = set()
     for index, entry in enumerate(job.log):
         if entry.id in seen:

@@ -68,6 +68,13 @@ class DropEntry(Entry):
     why: Text = ""
 
 
+class PlannedEntry(Entry):
+    """A proposed set of supports accepted as the plan; what the log says of posts from here on is said of this plan."""
+
+    kind: Literal["planned"]
+    supports: Annotated[int, Field(ge=1)]
+
+
 class NoteEntry(Entry):
     """Plain words, about something or about the job."""
 
@@ -92,6 +99,18 @@ class ReopenedEntry(Entry):
 
 
 LogEntry = Annotated[
-    ObstacleEntry | MoveEntry | SwapEntry | AddEntry | DropEntry | NoteEntry | SignedEntry | ReopenedEntry,
+    ObstacleEntry | MoveEntry | SwapEntry | AddEntry | DropEntry | PlannedEntry | NoteEntry | SignedEntry | ReopenedEntry,
     Field(discriminator="kind"),
 ]
+
+
+def current_entries(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
+    """Log entries since the plan was last accepted; earlier moves are part of that plan already.
+
+    Arguments: log, entries in order.
+    Returns: entries in order; all of them where no plan was ever accepted.
+    Source: derived: the last `planned` entry.
+    Valid for: any log.
+    """
+    last = max((n for n, entry in enumerate(log) if isinstance(entry, PlannedEntry)), default=-1)
+    return log[last + 1 :]

@@ -14,20 +14,14 @@ SoilClass = Literal["rock", "foliated rock", "gravel", "sand", "clay"]
 class SurveyRules(Part):
     """How well each method measures, and how long a step is."""
 
-    step_ft: Annotated[
-        LongFeet, Field(ge=1, le=7, description=f"{CP}: a walking step is about 2 1/2 ft; calibrate on a taped 100 ft")
-    ] = 2.5
+    step_ft: Annotated[LongFeet, Field(ge=1, le=7, description=f"{CP}: a walking step is about 2 1/2 ft; calibrate on a taped 100 ft")] = (
+        2.5
+    )
     tape_sigma_ft: Annotated[LongFeet, Field(description=f"standard error of one tape in the field: {CP}")] = 0.05
     offset_sigma_ft: Annotated[LongFeet, Field(description=f"standard error of an offset squared by eye: {CP}")] = 0.15
-    bearing_sigma_deg: Annotated[
-        Number, Field(gt=0, le=45, description=f"standard error of a hand compass bearing: {CP}")
-    ] = 1.0
-    paces_sigma_pct: Annotated[
-        Number, Field(gt=0, le=100, description=f"standard error of pacing in percent: {CP}")
-    ] = 3.0
-    precision_min: Annotated[
-        Number, Field(gt=0, description=f"a traverse worse than 1 in this is looked at again: {CP}")
-    ] = 500.0
+    bearing_sigma_deg: Annotated[Number, Field(gt=0, le=45, description=f"standard error of a hand compass bearing: {CP}")] = 1.0
+    paces_sigma_pct: Annotated[Number, Field(gt=0, le=100, description=f"standard error of pacing in percent: {CP}")] = 3.0
+    precision_min: Annotated[Number, Field(gt=0, description=f"a traverse worse than 1 in this is looked at again: {CP}")] = 500.0
     misfit: Annotated[
         Number,
         Field(
@@ -44,46 +38,30 @@ class LayoutRules(Part):
     bay_max_ft: Annotated[LongFeet, Field(description=f"{CP}: sleeves stand 20 to 25 ft apart")] = 25.0
     bay_min_ft: Annotated[Feet, Field(description=f"{CP}: two supports nearer than this waste a post")] = 4.0
     grid_in: Annotated[LongInches, Field(description=f"{CP}: stations are set out on this grid")] = 3.0
-    tree_min_in: Annotated[LongInches, Field(description=f"{CP}: a tree at least 6 in through carries the cables")] = (
-        6.0
-    )
-    tree_reach_ft: Annotated[
-        Feet, Field(description=f"{CP}: how far off the line a tree may stand and still be used")
-    ] = 1.0
-    tree_clear_ft: Annotated[
-        Feet, Field(description=f"{CP}: nothing is driven nearer to a trunk than this, for its roots")
-    ] = 1.0
-    structure_clear_ft: Annotated[Feet, Field(description=f"{CP}: nothing is driven nearer to a footing than this")] = (
-        0.5
-    )
-    corner_deg: Annotated[
-        Number, Field(gt=0, lt=180, description=f"{CP}: a turn this sharp needs a corner post with two braces")
-    ] = 45.0
+    tree_min_in: Annotated[LongInches, Field(description=f"{CP}: a tree at least 6 in through carries the cables")] = 6.0
+    tree_reach_ft: Annotated[Feet, Field(description=f"{CP}: how far off the line a tree may stand and still be used")] = 1.0
+    tree_clear_ft: Annotated[Feet, Field(description=f"{CP}: nothing is driven nearer to a trunk than this, for its roots")] = 1.0
+    structure_clear_ft: Annotated[Feet, Field(description=f"{CP}: nothing is driven nearer to a footing than this")] = 0.5
+    corner_deg: Annotated[Number, Field(gt=0, lt=180, description=f"{CP}: a turn this sharp needs a corner post with two braces")] = 45.0
     move_reach_ft: Annotated[LongFeet, Field(description=f"{CP}: a refused sleeve is moved 2 to 3 ft")] = 3.0
 
 
 class PostRules(Part):
     """Driving and standing posts."""
 
-    driven_share: Annotated[
-        Number, Field(gt=0, le=1, description=f"{CP}: a sleeve goes in at least half its length")
-    ] = 0.5
+    driven_share: Annotated[Number, Field(gt=0, le=1, description=f"{CP}: a sleeve goes in at least half its length")] = 0.5
     cap_in: Annotated[Inches, Field(description=f"{CP}: the top eye leaves 1/4 in for the cap")] = 0.25
     eye_tolerance_in: Annotated[LongInches, Field(description=CP)] = 0.5
-    soil: Annotated[
-        SoilClass, Field(description="soil class of IBC table 1806.2 that the lead judges the ground to be")
-    ] = "clay"
-    soil_double: Annotated[
-        bool, Field(description="IBC 1806.3.4: lateral bearing doubled where half an inch of movement does no harm")
-    ] = True
+    soil: Annotated[SoilClass, Field(description="soil class of IBC table 1806.2 that the lead judges the ground to be")] = "clay"
+    soil_double: Annotated[bool, Field(description="IBC 1806.3.4: lateral bearing doubled where half an inch of movement does no harm")] = (
+        True
+    )
 
 
 class CableRules(Part):
     """Tension, weather and loop lengths."""
 
-    tension_lbf: Annotated[
-        Number, Field(gt=0, le=1000, description=f"target tension of a hand-tightened cable: {MEM}")
-    ] = 50.0
+    tension_lbf: Annotated[Number, Field(gt=0, le=1000, description=f"target tension of a hand-tightened cable: {MEM}")] = 50.0
     loop_min_ft: Annotated[LongFeet, Field(description=f"{CP}: loops are 40 to 60 ft long")] = 40.0
     loop_max_ft: Annotated[LongFeet, Field(description=f"{CP}: loops are 40 to 60 ft long")] = 60.0
     tail_in: Annotated[Inches, Field(description=f"{CP}: a few inches of tail, ringed back")] = 6.0
@@ -96,12 +74,8 @@ class CableRules(Part):
         Number, Field(ge=1, le=20, description="guy lines 3 to 1: Alberta OHS Code Explanation Guide 292.1 (2009)")
     ] = 3.0
     lean_lbf: Annotated[Number, Field(gt=0, le=2000, description=f"a dog or a ladder leaning on mid-bay: {CP}")] = 50.0
-    wind_mph: Annotated[
-        Number, Field(ge=0, le=250, description="basic wind speed of the place; local code decides")
-    ] = 90.0
-    exposure: Annotated[
-        Literal["B", "C", "D"], Field(description="ASCE 7 exposure: B among houses and trees, C open, D shore")
-    ] = "B"
+    wind_mph: Annotated[Number, Field(ge=0, le=250, description="basic wind speed of the place; local code decides")] = 90.0
+    exposure: Annotated[Literal["B", "C", "D"], Field(description="ASCE 7 exposure: B among houses and trees, C open, D shore")] = "B"
 
 
 class BraceRules(Part):
@@ -109,9 +83,7 @@ class BraceRules(Part):
 
     foot_ft: Annotated[LongFeet, Field(description=f"wanted distance from post to brace foot: {CP}")] = 5.0
     foot_tolerance_in: Annotated[LongInches, Field(description=CP)] = 6.0
-    band_below_eye_in: Annotated[
-        Inches, Field(description=f"{CP}: the brace is banded to the post below the top eye")
-    ] = 6.0
+    band_below_eye_in: Annotated[Inches, Field(description=f"{CP}: the brace is banded to the post below the top eye")] = 6.0
     foot_depth_in: Annotated[Inches, Field(description=f"{CP}: the foot is driven a few inches")] = 6.0
     yield_share: Annotated[
         Number,
@@ -152,17 +124,11 @@ class GateRules(Part):
     opening_tolerance_in: Annotated[LongInches, Field(description=CP)] = 0.5
     hinge_inset_in: Annotated[Inches, Field(description=f"{CP}: hinges and latches 12 in from top and bottom")] = 12.0
     bottom_gap_in: Annotated[Inches, Field(description=f"the leaf hangs this far over the ground: {CP}")] = 2.0
-    bottom_gap_max_in: Annotated[
-        LongInches, Field(description=f"a bottom gap over this lets a small dog out: {CP}")
-    ] = 3.0
+    bottom_gap_max_in: Annotated[LongInches, Field(description=f"a bottom gap over this lets a small dog out: {CP}")] = 3.0
     diagonal_tolerance_in: Annotated[LongInches, Field(description=f"the two diagonals agree within: {CP}")] = 0.25
     mower_width_in: Annotated[Inches, Field(description="the widest machine that must pass; 0 where none")] = 0.0
-    leaf_weight_psf: Annotated[
-        Number, Field(gt=0, le=50, description=f"weight of a covered leaf per square foot: {MEM}")
-    ] = 1.2
-    corner_takeoff_in: Annotated[
-        Inches, Field(description=f"what a corner fitting takes off a frame tube, each end: {MEM}")
-    ] = 1.0
+    leaf_weight_psf: Annotated[Number, Field(gt=0, le=50, description=f"weight of a covered leaf per square foot: {MEM}")] = 1.2
+    corner_takeoff_in: Annotated[Inches, Field(description=f"what a corner fitting takes off a frame tube, each end: {MEM}")] = 1.0
 
 
 class Rules(Part):

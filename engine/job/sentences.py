@@ -8,6 +8,7 @@ from engine.job.log import (
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
+    PlannedEntry,
     ReopenedEntry,
     SignedEntry,
     SwapEntry,
@@ -33,6 +34,8 @@ def sentence(entry: LogEntry) -> str:
             return _because(where, entry.why)
         case DropEntry():
             return _because(f"{entry.post} left out", entry.why)
+        case PlannedEntry():
+            return f"Plan accepted: {entry.supports} supports."
         case NoteEntry():
             return f"{entry.about}: {entry.text}" if entry.about else entry.text
         case SignedEntry():

@@ -6,9 +6,7 @@ from pydantic import Field
 
 from engine.job.base import Feet, Id, Inches, LongFeet, LongInches, Part, ShortText, Side, Text
 
-UtilityKind = Literal[
-    "gas", "electric", "water", "sewer", "septic", "communication", "irrigation", "lighting", "overhead", "other"
-]
+UtilityKind = Literal["gas", "electric", "water", "sewer", "septic", "communication", "irrigation", "lighting", "overhead", "other"]
 ObstacleKind = Literal["rock", "roots", "slab", "wall", "pit", "bed", "other"]
 
 Corners = Annotated[tuple[Id, ...], Field(min_length=2, max_length=200)]
@@ -51,9 +49,7 @@ class Utility(Part):
     width_in: Inches = 0.0
     tolerance_in: Annotated[
         Inches,
-        Field(
-            description="hand-dig zone each side beyond the width; Common Ground Alliance Best Practices 5.19: 18 in"
-        ),
+        Field(description="hand-dig zone each side beyond the width; Common Ground Alliance Best Practices 5.19: 18 in"),
     ] = 18.0
     depth_in: Inches | None = None
     note: Text = ""

@@ -127,9 +127,7 @@ def is_filled(job: Job, bay: str) -> bool:
     return f"fabric.{bay}.infill" in job.checks or f"staking.{bay}.dips_filled" in job.checks
 
 
-def apron_findings(
-    job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], *, holes_only: bool
-) -> Iterator[Finding]:
+def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], *, holes_only: bool) -> Iterator[Finding]:
     """Holes under the wire, aprons under the rule, and cables that touch the ground; a bay that was filled is left out.
 
     Arguments: job; grounds and aprons by bay; holes_only where the wire is too narrow on level ground, told elsewhere.

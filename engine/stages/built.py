@@ -11,13 +11,11 @@ from engine.calc.nearby import deflections_deg
 from engine.calc.plane import Point, distance_ft, station_offset
 from engine.job.fence import Post, PostKind, SupportKind
 from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, NoteEntry, SwapEntry
+from engine.job.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.stages.propose import gate_spans
 from engine.stages.survey import Survey
 from engine.stages.tracks import SAME_PLACE_FT, Meeting, Track, place
 
-ACCEPTED = "Plan accepted"
-"""How the note begins that the accept edit leaves in the log."""
 TOUCHING_FT = 0.05
 """Supports this near have no bay between them."""
 
@@ -78,22 +76,6 @@ class Today:
     lost: tuple[tuple[str, str], ...]
 
 
-def current_entries(job: Job) -> tuple[LogEntry, ...]:
-    """Log entries since the plan was last accepted; earlier moves are part of that plan already.
-
-    Arguments: job.
-    Returns: entries in log order; all of them where no acceptance is noted.
-    Source: derived: the accept edit's own note.
-    Valid for: any job.
-    """
-    last = max((n for n, entry in enumerate(job.log) if _is_acceptance(entry)), default=-1)
-    return job.log[last + 1 :]
-
-
-def _is_acceptance(entry: LogEntry) -> bool:
-    return isinstance(entry, NoteEntry) and entry.about == "layout" and entry.text.startswith(ACCEPTED)
-
-
 def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
     """The plan's supports after all moves, swaps, additions and drops; a plan that isn't accepted has none of those.
 
@@ -106,7 +88,7 @@ def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[s
     stands = {name: _planned(tracks[post.line], post) for name, post in plan.items() if post.line in tracks}
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
     lost = []
-    for entry in current_entries(job):
+    for entry in current_entries(job.log):
         if isinstance(entry, MoveEntry | SwapEntry | AddEntry | DropEntry) and entry.post not in elsewhere:
             followed = bool(job.posts) and _follow(job, survey, tracks, stands, entry)
             lost += [] if followed else [(entry.post, entry.kind)]

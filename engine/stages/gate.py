@@ -191,7 +191,7 @@ def _gap_findings(job: Job, work: GateWork, opening: Opening) -> Iterator[Findin
     dog_in = least_gap_in(job.dogs.values())
     low = opening.start.id if opening.start_level_ft < opening.end_level_ft else opening.end.id
     toward = f", most toward {low}" if work.ground_rise_ft else ""
-    at = f"up to {format_in(gap_in)} under gate {work.gate}{toward}"
+    at = f"{'up to ' if toward else ''}{format_in(gap_in)} under gate {work.gate}{toward}"
     do = "Trim the bottom rail to the slope, fill the low side, or hang a strip of wire below the rail."
     if dog_in is not None and gap_in >= dog_in:
         says = f"There is {at}, and the smallest dog gets through about {format_in(dog_in)} (judgement)."

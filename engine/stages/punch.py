@@ -8,8 +8,7 @@ from engine.calc.plane import distance_ft
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, Level, StageName
 from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, SwapEntry
-from engine.stages.built import current_entries
+from engine.job.log import AddEntry, DropEntry, SwapEntry, current_entries
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout import Layout, Support
@@ -102,7 +101,7 @@ def _unfinished(checklists: Mapping[StageName, Checklist]) -> Iterator[Unfinishe
 
 def _changes(job: Job, layout: Layout) -> Iterator[Change]:
     """Since the plan was accepted: supports that stand, in layout order, then those left out."""
-    entries = current_entries(job) if job.posts else ()
+    entries = current_entries(job.log) if job.posts else ()
     added = {entry.post for entry in entries if isinstance(entry, AddEntry) and entry.post not in job.posts}
     swapped = {entry.post: entry.tree for entry in entries if isinstance(entry, SwapEntry)}
     for name, support in layout.supports.items():

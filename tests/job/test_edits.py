@@ -13,7 +13,7 @@ from engine.job import edits
 from engine.job.errors import EditRefused
 from engine.job.fence import Post
 from engine.job.job import Job
-from engine.job.log import AddEntry, NoteEntry, ReopenedEntry, SignedEntry
+from engine.job.log import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry
 from engine.job.record import Record
 from engine.job.store import load, new
 from tests.demo import AT, BY, accepted, demo
@@ -103,7 +103,7 @@ def test_accepting_keeps_the_plan_and_says_so_in_the_log() -> None:
     job = accepted()
     assert list(job.posts) == [f"P{number}" for number in range(1, 17)]
     assert (job.posts["P7"].support, job.posts["P7"].at, job.posts["P9"].kind) == ("tree", "oak", "corner")
-    assert job.log == (NoteEntry(id="260414-093000-mt", at=AT, by=BY, kind="note", about="layout", text="Plan accepted: 16 supports."),)
+    assert job.log == (PlannedEntry(id="260414-093000-mt", at=AT, by=BY, kind="planned", supports=16),)
 
 
 def test_what_happened_stands_last_in_the_log_with_all_its_fields() -> None:

@@ -276,7 +276,7 @@ def test_a_post_added_on_the_ground_may_be_moved() -> None:
 
 
 def test_entries_from_before_the_plan_was_accepted_again_may_name_its_old_posts() -> None:
-    accepted = _entry("note", id="e2", about="layout", text="Plan accepted: 1 supports.")
+    accepted = _entry("planned", id="e2", supports=1)
     assert problems(yards.build(log=[_entry("move", post="P9", along_ft=1), accepted])) == []
     assert len(problems(yards.build(log=[accepted, _entry("move", post="P9", along_ft=1)]))) == 1
 

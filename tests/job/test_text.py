@@ -45,9 +45,9 @@ def test_comments_and_blanks_may_stand_around_the_end_mark():
         (b"a = 1\nb = '\xff'\n", 2, 6, "isn't UTF-8"),
         (b"a = 1\nb = '\0'\n", 2, 6, "a zero byte"),
         (b"a = 1\nb = '\x1b[2J'\n", 2, 6, "a character stands here that a text file doesn't hold"),
-        (b"a = 1\n[job]\ntitle = \"\\u001b[2J\"\n" + END, 3, 1, "a control character (number 27)"),
-        (b"a = 1\n[job.\"\\u0007\"]\n" + END, 2, 1, "a control character (number 7)"),
-        (b"a = 1\nb = [1, \"\\u0085\"]\n" + END, 2, 9, "a control character (number 133)"),
+        (b'a = 1\n[job]\ntitle = "\\u001b[2J"\n' + END, 3, 1, "a control character (number 27)"),
+        (b'a = 1\n[job."\\u0007"]\n' + END, 2, 1, "a control character (number 7)"),
+        (b'a = 1\nb = [1, "\\u0085"]\n' + END, 2, 9, "a control character (number 133)"),
         (b"a = 1\nhello there\n" + END, 2, 7, "a key stands here without an ="),
         (b"a = 1\nb = hello\n" + END, 2, 5, "Text needs quotes"),
         (b"a = 1\na = 2\n" + END, 2, 6, "given twice"),
@@ -59,7 +59,7 @@ def test_comments_and_blanks_may_stand_around_the_end_mark():
         (b"a = 2026-02-30\n" + END, 1, 5, "no such date"),
         (b"a = " + b"9" * 5000 + b"\n", 2, 1, "thousands of digits"),
         (b"a = 0x" + b"f" * 5000 + b"\n" + END, 1, 1, "far too large"),
-        (b"a = 1\n[job]\n\"two\\nlines\" = 1\n" + END, 3, 1, "a control character"),
+        (b'a = 1\n[job]\n"two\\nlines" = 1\n' + END, 3, 1, "a control character"),
         (b"a = 1\n[job]\n", 3, 1, "cut short"),
         (b"a = 1\n[job]\n[end]\n", 4, 1, "cut short"),
         (b"a = 1\n[end]\ncomplete = false\n", 4, 1, "cut short"),
@@ -93,7 +93,7 @@ def test_eight_parts_of_a_key_pass_and_nine_do_not():
 
 def test_brackets_and_dots_inside_strings_and_comments_do_not_count():
     quiet = "[" * 40 + "." * 40
-    assert over_limit(f"a = '{quiet}'\nb = \"{quiet}\"\nc = '''\n{quiet}'''\nd = \"\"\"\\\"\n{quiet}\"\"\"\n# {quiet}\n") is None
+    assert over_limit(f'a = \'{quiet}\'\nb = "{quiet}"\nc = \'\'\'\n{quiet}\'\'\'\nd = """\\"\n{quiet}"""\n# {quiet}\n') is None
 
 
 def test_a_key_of_fifty_thousand_parts_is_refused_at_once():

@@ -82,7 +82,7 @@ def test_entries_that_name_no_post_of_the_plan_change_nothing_and_are_told() -> 
 
 
 def test_moves_before_the_plan_was_last_accepted_are_part_of_it_already() -> None:
-    accepted = logged("note", 2, about="layout", text="Plan accepted: 4 supports.")
+    accepted = logged("planned", 2, supports=4)
     found = changed(logged("move", 1, post="P2", along_ft=2), accepted, logged("move", 3, post="P3", along_ft=1))
     assert stations(found, "n") == [0, 20, 41, 60]
 

@@ -45,7 +45,7 @@ def odd_post(random: Random) -> dict[str, Any]:
 
 def odd_entry(random: Random, n: int) -> dict[str, Any]:
     """A log entry that may name a post, a tree or a line that isn't there."""
-    kind = random.choice(["obstacle", "move", "swap", "add", "drop", "note"])
+    kind = random.choice(["obstacle", "move", "swap", "add", "drop", "planned"])
     station = {"line": random.choice("abcdq"), "station_ft": random.uniform(0, 90)}
     post = {"post": f"P{random.randint(0, 14)}"}
     parts = {
@@ -54,7 +54,7 @@ def odd_entry(random: Random, n: int) -> dict[str, Any]:
         "swap": {**post, "tree": random.choice(NAMED["tree"])},
         "add": {**post, **station, "post_kind": random.choice(["line", "gate"])},
         "drop": post,
-        "note": {"text": "Plan accepted: 4 supports.", "about": "layout"},
+        "planned": {"supports": 4},
     }
     return logged(kind, n, **parts[kind])
 

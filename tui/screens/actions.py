@@ -57,7 +57,25 @@ class WalkActions(Screen[None]):
             self.notify(str(error), severity="warning", markup=False)
             return False
         self.show()
+        self._tell()
         return True
+
+    def _tell(self) -> None:
+        """What came in from another laptop; where both changed the same fact, which to keep."""
+        for words in self.working.news:
+            self.notify(words, markup=False, timeout=10)
+        if self.working.conflicts:
+            self._ask_which()
+
+    @work
+    async def _ask_which(self) -> None:
+        says = "\n".join(conflict.says for conflict in self.working.conflicts[:8])
+        rows = [("ours", Content("Keep what this laptop says")), ("theirs", Content("Keep what the other one says"))]
+        keep = await self.app.push_screen_wait(Choice("Both laptops changed this", rows, says))
+        if keep is not None:
+            self.working = working.settled(self.working, "ours" if keep == "ours" else "theirs")
+            self.show()
+            self._tell()
 
     # Where ---------------------------------------------------------------------------------------------------------
 
@@ -156,6 +174,7 @@ class WalkActions(Screen[None]):
         self.working, words = how(self.working)
         self.notify(f"{done}: {words}" if words else nothing, markup=False)
         self.show()
+        self._tell()
 
     @work
     async def action_log(self) -> None:
@@ -350,6 +369,7 @@ class WalkActions(Screen[None]):
         """Try the disk again."""
         self.working = working.saved_again(self.working)
         self.show()
+        self._tell()
 
     def action_leave(self) -> None:
         """Leave; everything is on disk. Where it isn't, try once more and say so."""

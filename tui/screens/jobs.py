@@ -116,7 +116,7 @@ def job_row(entry: Entry) -> Content:
     """One job on one line, or why it can't be read."""
     name = f"{entry.path.name:<28.28} "
     if entry.loaded is None:
-        return Content.assemble(name, Content.styled(f"{SIGNS['stop']} {entry.error}", "bold $stop"))
+        return Content.assemble(name, Content.styled(f"{SIGNS['stop']} {entry.error.brief if entry.error else ''}", "bold $stop"))
     worked = walk(entry.loaded.job)
     done = sum(checklist.done for checklist in worked.checklists.values())
     of = sum(len(checklist.lines) for checklist in worked.checklists.values())

@@ -34,7 +34,7 @@ class WalkScreen(WalkActions, Screen[None]):
     """One open job. It shows the Walk it is given and asks for edits; it works out nothing itself."""
 
     CSS_PATH = "walk.tcss"
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]] | None] = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
     BINDINGS: ClassVar = [
         *bindings(WALK_COMMANDS),
         *(Binding(str(number), f"stage('{name}')", TITLES[name], show=False) for number, name in enumerate(STAGES, 1)),
@@ -139,21 +139,18 @@ class WalkScreen(WalkActions, Screen[None]):
 
     def _line_shown(self) -> str:
         """The line the chosen thing is on, or the first."""
-        layout = self.working.walk.layout
-        if self.chosen in layout.supports:
-            return layout.supports[self.chosen].line
-        if self.chosen in layout.bays:
-            return layout.bays[self.chosen].line
-        if self.chosen in layout.lines:
-            return self.chosen
-        return next(iter(layout.lines), "")
+        layout, chosen = self.working.walk.layout, self.chosen or ""
+        if chosen in layout.lines:
+            return chosen
+        thing = layout.supports.get(chosen) or layout.bays.get(chosen) or self.working.walk.cables.loops.get(chosen)
+        return thing.line if thing is not None else next(iter(layout.lines), "")
 
     def _gate_shown(self) -> str:
         """The chosen gate, or the first."""
-        gates = self.working.walk.gate.gates
-        if self.chosen in gates:
-            return self.chosen
-        support = self.working.walk.layout.supports.get(self.chosen or "")
+        gates, chosen = self.working.walk.gate.gates, self.chosen or ""
+        if chosen in gates:
+            return chosen
+        support = self.working.walk.layout.supports.get(chosen)
         return support.gate if support is not None and support.gate else next(iter(gates), "")
 
     # One chosen thing, followed everywhere -----------------------------------------------------------------------
@@ -256,7 +253,7 @@ def _where_left_off(working: Working) -> StageName:
         newest = max(checks, key=lambda key: (checks[key].at, key))
         stage = newest.split(".")[0]
         if stage in STAGES:
-            return stage  # type: ignore[return-value]  # just compared with the nine names
+            return stage
     return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")
 
 
