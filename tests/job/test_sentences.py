@@ -36,6 +36,7 @@ CASES = [
     (said("add", post="P17", line="back", station_ft=200), "P17 added on back at 200' 0\"."),
     (said("drop", post="P6"), "P6 left out."),
     (said("drop", post="P6", why="tree carries it"), "P6 left out: tree carries it."),
+    (said("planned", supports=16), "Plan accepted: 16 supports."),
     (said("note", text="Gate side is soft."), "Gate side is soft."),
     (said("note", about="P6", text="leans"), "P6: leans"),
     (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
@@ -51,7 +52,7 @@ def test_every_kind_is_said_in_one_sentence(words: str, wanted: str) -> None:
 
 def test_no_kind_of_entry_is_left_without_a_sentence() -> None:
     kinds = {get_args(entry.model_fields["kind"].annotation)[0] for entry in get_args(get_args(LogEntry)[0])}
-    told = {"obstacle", "move", "swap", "add", "drop", "note", "signed", "reopened"}
+    told = {"obstacle", "move", "swap", "add", "drop", "planned", "note", "signed", "reopened"}
     assert kinds == told
 
 
