@@ -32,7 +32,7 @@ def stock_of(rows: Mapping[str, StockRow]) -> dict[str, StockRow]:
     """
     merged = dict(default_rows())
     for name, row in rows.items():
-        said = {field: getattr(row, field) for field in row.model_fields_set}
+        said = {field: value for field, value in row if value is not None}
         merged[name] = merged[name].model_copy(update=said) if name in merged else row
     return merged
 

@@ -53,6 +53,13 @@ def test_other_rows_and_the_default_rows_stay_as_they_were() -> None:
     assert before["post-8"].loaded is None
 
 
+def test_a_row_that_went_through_a_merge_still_changes_only_what_it_names() -> None:
+    """There and back through plain data a row says None of every field that its file doesn't have."""
+    again = StockRow.model_validate(row(loaded=2).model_dump())
+    assert stock_of({"cable-3-32": again}) == stock_of({"cable-3-32": row(loaded=2)})
+    assert stock_of({"cable-3-32": again})["cable-3-32"].kind == "cable"
+
+
 def test_a_new_row_is_taken_as_it_is_and_stands_last() -> None:
     ours = row(kind="post", name="post 2 in", length_ft=9)
     merged = stock_of({"post-9": ours})

@@ -7,7 +7,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from engine.calc.lengths import parse_length_ft
 
 FEET_PLACES = 4
-INCH_PLACES = 4
+INCH_PLACES = 5
 
 
 class Part(BaseModel):

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.lengths import format_in
+from engine.calc.lengths import format_ft_in
 from engine.calc.plane import distance_ft
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, Level, StageName
@@ -126,7 +126,8 @@ def _what(support: Support, added: bool, tree: str | None, moved_ft: float) -> s
 
 def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], takeoff: Takeoff) -> Iterator[Finding]:
     if ways:
-        says = f"A dog has {_counted(len(ways), 'way')} out, the largest {format_in(ways[0].opening_in)}, {ways[0].where}."
+        largest = "the largest " if len(ways) > 1 else ""
+        says = f"A dog has {_counted(len(ways), 'way')} out, {largest}{format_ft_in(ways[0].opening_in / 12)}: {ways[0].where}."
         subjects = tuple(dict.fromkeys(way.subject for way in ways))
         yield Finding("punch_ways_out", "stop", "punch", subjects, says, f"Close it with {ways[0].closes_with}.")
     if unfinished:

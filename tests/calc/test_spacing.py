@@ -118,9 +118,7 @@ def level_at(stretch: Stretch, station: float) -> float:
 
 def goal(stretch: Stretch, stations: tuple[float, ...]) -> tuple[object, ...]:
     """What the supports are judged by, worked out anew in whole thousandths of a foot."""
-    bays = [
-        round(1000 * hypot(far - near, level_at(stretch, far) - level_at(stretch, near))) for near, far in pairwise(stations)
-    ]
+    bays = [round(1000 * hypot(far - near, level_at(stretch, far) - level_at(stretch, near))) for near, far in pairwise(stations)]
     limit, shortest = round(1000 * stretch.max_bay_ft), round(1000 * stretch.min_bay_ft)
     there = {stretch.start_ft, stretch.end_ft, *stretch.free, *stretch.pinned}
     return (

@@ -17,7 +17,7 @@ from engine.stages.layout import Layout
 from engine.stages.posts import posts
 from tests.stages.layouts import Spot, layout_of, row, survey_of
 
-EA_LBF = 49 * pi / 4 * (0.094 / 9) ** 2 * 12e6
+EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
 """3/32 in 7x7, as the document rounds it, with a modulus of 12 million psi."""
 
 
@@ -180,7 +180,7 @@ def test_a_lean_that_would_break_the_lock_is_told() -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"lean_lbf": 300}})
 
     assert [(f.key, f.says) for f in result.findings] == [
-        ("lock_too_weak_leaned:L1:P1-P2", "A 300 lb lean on P1-P2 pulls L1 to 537 lb; the lock holds 400 lb.")
+        ("lock_too_weak_leaned:L1:P1-P2", "A 300 lb lean on P1-P2 pulls L1 to 536 lb; the lock holds 400 lb.")
     ]
     assert result.loops["L1"].safety < 1
 
@@ -252,7 +252,7 @@ def test_checklist_asks_for_each_loop() -> None:
                         "kind": "cable",
                         "weight_plf": 0.016,
                         "strength_lbf": 900,
-                        "diameter_in": 0.094,
+                        "diameter_in": 0.09375,
                         "construction": "7x7",
                         "modulus_psi": 12e6,
                     }

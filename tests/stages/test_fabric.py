@@ -99,7 +99,7 @@ def test_a_hole_under_the_wire_stops_the_job() -> None:
     (finding,) = result.findings
     assert (finding.key, finding.level) == ("hole_under_wire:P1-P2", "stop")
     assert finding.says == 'Between P1 and P2 the wire hangs 6" over the ground at 10\' 0".'
-    assert finding.do == "Ring in an infill piece 13' 4\" long and 16\" wide from 3' 4\", or fill the dip."
+    assert finding.do == 'Ring in an infill piece 13\' 4" long and 16" wide from 3\' 4", or fill the dip.'
 
 
 @pytest.mark.parametrize("key", ["fabric.P1-P2.infill", "staking.P1-P2.dips_filled"])
