@@ -1,0 +1,170 @@
+"""The record of the main demo: what was built in numbers, the tables of it, and the text that lines up."""
+
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+
+from engine import __version__
+from engine.job import edits
+from engine.job.job import Job
+from engine.job.starter import starter
+from engine.job.store import load, new
+from engine.record import Table, build_record, record_tables, record_text
+from engine.walk import walk
+from tests.demo import AT, BY, accepted, demo
+
+SIGNED_AT = datetime(2026, 4, 15, 16, 5, tzinfo=UTC)
+TITLES = (
+    *("What was built", "Supports", "Bays", "Cable loops", "Gates", "Changed from the plan"),
+    *("Log", "Readings", "Materials", "Left open"),
+)
+
+
+def worked() -> Job:
+    """The demo with a post moved, two readings (one of them short) and a loop cut."""
+    job = edits.move_post(accepted(), "P6", AT, BY, along_ft=2, why="rock")
+    job = edits.tick(job, "posts.P4.driven_depth", AT, BY, reading_in=22.5)
+    job = edits.tick(job, "posts.P5.driven_depth", AT, BY, reading_in=14, note="rock")
+    return edits.tick(job, "cables.L1.cut_length", AT, BY, reading_ft=39.5)
+
+
+def signed(**left_open: str) -> Job:
+    job = worked()
+    record = build_record(walk(job), SIGNED_AT, BY, "the client", left_open)
+    return edits.sign(job, record, SIGNED_AT, BY, "the client")
+
+
+def table(job: Job, title: str) -> Table:
+    return next(found for found in record_tables(job, walk(job)) if found.title == title)
+
+
+def row(job: Job, title: str, first: str) -> tuple[str, ...]:
+    return next(cells for cells in table(job, title).rows if cells[0] == first)
+
+
+def test_who_signed_when_and_with_which_engine() -> None:
+    record = signed(**{"apron_short:P11-P12": "infill comes later"}).record
+    assert record is not None
+    assert (record.signed_at, record.signed_by, record.accepted_by, record.engine) == (SIGNED_AT, "Mo Teal", "the client", __version__)
+    assert record.left_open == {"apron_short:P11-P12": "infill comes later"}
+    assert record.digest == ""
+
+
+@pytest.mark.closed_form
+def test_every_support_stands_in_it_where_it_is_today() -> None:
+    """P6 was planned at 83 ft and moved 2 ft on; the line runs on to the south there, so it went 2 ft along that run."""
+    record = build_record(walk(worked()), SIGNED_AT, BY, "the client", {})
+    before = walk(accepted()).layout.supports["P6"]
+    assert list(record.supports) == [f"P{number}" for number in range(1, 17)]
+    built = record.supports["P6"]
+    assert (built.line, built.station_ft, built.kind, built.support) == ("back", 85.0, "line", "driven")
+    assert ((built.east_ft - before.east_ft) ** 2 + (built.north_ft - before.north_ft) ** 2) ** 0.5 == pytest.approx(2.0, abs=1e-3)
+    assert (record.supports["P7"].support, record.supports["P9"].kind, record.supports["P2"].kind) == ("tree", "corner", "gate")
+
+
+def test_every_support_can_be_found_again_by_two_tapes() -> None:
+    record, ties = build_record(walk(demo()), SIGNED_AT, BY, "the client", {}), walk(demo()).layout.ties
+    assert all(built.tie_a.endswith(f"from {ties[name].from_a}") for name, built in record.supports.items() if name in ties)
+    assert all(built.tie_b.endswith(f"from {ties[name].from_b}") for name, built in record.supports.items() if name in ties)
+    assert len(ties) == 16
+
+
+def test_bays_and_what_was_used_in_numbers() -> None:
+    record = build_record(walk(worked()), SIGNED_AT, BY, "the client", {})
+    assert len(record.bays_ft) == 15
+    assert record.bays_ft["P1-P2"] == pytest.approx(16.001, abs=1e-3)
+    assert {name: used for name, used in record.quantities.items() if used} == {
+        **{"post-8": 2.0, "sleeve-30": 2.0, "cap": 2.0, "eye": 4.0},
+        "cable-3-32": 39.5,
+    }
+
+
+def test_a_support_moved_past_the_start_of_its_line_is_recorded_at_the_start() -> None:
+    job = edits.move_post(accepted(), "P1", AT, BY, along_ft=-1)
+    assert walk(job).layout.supports["P1"].station_ft == -1.0
+    assert build_record(walk(job), SIGNED_AT, BY, "the client", {}).supports["P1"].station_ft == 0.0
+
+
+def test_a_signed_job_is_sealed_in_its_file_and_reads_back_the_same(tmp_path: Any) -> None:
+    made = new(tmp_path / "job.toml", signed(**{"apron_short:P11-P12": "infill comes later"}), SIGNED_AT, state=tmp_path / "state")
+    again = load(made.path)
+    assert again.seal_holds is True
+    assert again.job == made.job
+    assert record_text(again.job, walk(again.job)) == record_text(made.job, walk(made.job))
+
+
+def test_ten_tables_in_reading_order_each_with_whole_rows() -> None:
+    for job in (demo(), worked(), signed(), starter("new"), Job()):
+        tables = record_tables(job, walk(job))
+        assert tuple(found.title for found in tables) == TITLES
+        assert all(len(cells) == len(found.columns) for found in tables for cells in found.rows)
+        assert all(isinstance(cell, str) for found in tables for cells in found.rows for cell in cells)
+        words = [cell for found in tables for cells in found.rows for cell in cells]
+        assert not {"nan", "None", "inf"} & {word for cell in words for word in cell.split()}
+
+
+def test_the_head_says_what_and_for_whom_and_leaves_out_what_is_empty() -> None:
+    assert table(demo(), "What was built").rows == (
+        ("job", "2611 Willow Bend back yard"),
+        ("client", "Client as on the work order"),
+        ("site", "The L-shaped house at the bend; the side gate is stiff"),
+        ("crew", "Mo, Teal"),
+        ("state", "not signed off"),
+    )
+    assert table(starter("new"), "What was built").rows == (("job", "new"), ("state", "not signed off"))
+    assert row(signed(), "What was built", "state")[1] == "signed off 2026-04-15 16:05 by Mo Teal, accepted by the client"
+
+
+def test_what_stands_where() -> None:
+    assert row(worked(), "Supports", "P4")[:4] == ("P4", "line", 'driven 22 1/2"', "43' 9\" on back")
+    assert row(worked(), "Supports", "P6")[:4] == ("P6", "line", "driven", "85' 0\" on back")
+    assert row(worked(), "Supports", "P7")[2] == "oak"
+    assert row(worked(), "Supports", "P1")[2] == "house"
+    assert row(demo(), "Bays", "P2-P3") == ("P2-P3", "back", "5' 2\"", "gate side")
+    assert row(demo(), "Bays", "P1-P2") == ("P1-P2", "back", "16' 0\"", "L1")
+    assert row(demo(), "Cable loops", "L1")[:3] == ("L1", "P1 to P2", "39' 5 1/2\"")
+    assert row(demo(), "Gates", "side") == ("side", "P2 to P3", "5' 2\"", "1")
+
+
+def test_what_changed_and_what_happened() -> None:
+    assert table(worked(), "Changed from the plan").rows == (("P6", "moved", "2' 0\""),)
+    assert table(worked(), "Log").rows == (
+        ("2026-04-14 09:30", "Mo Teal", "Plan accepted: 16 supports."),
+        ("2026-04-14 09:30", "Mo Teal", "P6 moved 2' 0\" on along the line: rock."),
+    )
+    assert table(accepted(), "Changed from the plan").empty == "built as planned"
+
+
+def test_readings_and_materials() -> None:
+    assert table(worked(), "Readings").rows == (
+        ("sleeves and posts", "P4: sleeve driven, depth", '22 1/2"', 'at least 15"', "in range"),
+        ("sleeves and posts", "P5: sleeve driven, depth", '14"', 'at least 15"', "out of range"),
+        ("cable loops", "L1: cable cut, length", "39' 6\"", "39' 5 1/2\" to 40' 5 1/2\"", "in range"),
+    )
+    assert row(worked(), "Materials", "round steel post 1 5/8 in, 8 ft") == ("round steel post 1 5/8 in, 8 ft", "12 posts", "2", "12", "16")
+    assert row(worked(), "Materials", "one-way cable lock") == ("one-way cable lock", "6 locks", "0", "1", "1")
+
+
+def test_what_is_left_open_has_its_reason() -> None:
+    left = {cells[1]: cells for cells in table(signed(**{"apron_short:P11-P12": "infill comes later"}), "Left open").rows}
+    short = next(cells for says, cells in left.items() if "between p11 and p12 the apron" in says.lower())
+    assert (short[0], short[2]) == ("fix", "infill comes later")
+    assert {cells[0] for cells in left.values()} <= {"stop", "fix"}
+    assert {cells[2] for cells in left.values()} == {"", "infill comes later"}
+
+
+def test_the_text_lines_up_under_titles_and_says_what_an_empty_table_means() -> None:
+    lines = record_text(accepted(), walk(accepted())).splitlines()
+    at = lines.index("Bays")
+    assert lines[at : at + 4] == ["Bays", "----", "bay      line  length      loop", "P1-P2    back  16' 0\"      L1"]
+    at = lines.index("Changed from the plan")
+    assert lines[at : at + 3] == ["Changed from the plan", "---------------------", "built as planned"]
+    assert not any(line.endswith(" ") for line in lines)
+    starts = {line.index("back") for line in lines[lines.index("Bays") + 3 : lines.index("Bays") + 18]}
+    assert starts == {9}
+
+
+def test_words_of_several_lines_stay_on_the_line_of_their_row() -> None:
+    job = edits.note(accepted(), "Soft ground.\nCome back in May.\tBring gravel.", AT, BY)
+    assert "2026-04-14 09:30  Mo Teal  Soft ground. Come back in May. Bring gravel." in record_text(job, walk(job)).splitlines()

@@ -1,0 +1,282 @@
+"""The working copy: every edit is on disk before it comes back, undo and redo too, and what the disk refuses stays in hand."""
+
+import shutil
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.job import edits
+from engine.job.errors import EditRefused, ReadOnlyFile
+from engine.job.job import Job
+from engine.job.store import load
+from engine.record import build_record
+from engine.walk import walk
+from tests.demo import AT, DEMO, demo
+from tui.working import Edit, Working, edited, open_working, redone, saved_again, settled, undone, working_as
+
+FLAG, OTHER = "layout.P4.flag", "layout.P5.flag"
+
+
+class Clock:
+    """A minute later each time it is asked."""
+
+    def __init__(self) -> None:
+        self.asked = 0
+
+    def __call__(self) -> datetime:
+        self.asked += 1
+        return AT + timedelta(minutes=self.asked)
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    (tmp_path / "jobs").mkdir()
+    return Path(shutil.copy(DEMO, tmp_path / "jobs" / "yard.toml"))
+
+
+@pytest.fixture
+def working(file: Path) -> Working:
+    return open_working(load(file), "Mo", Clock())
+
+
+def ticked(key: str) -> Edit:
+    return lambda job, at, by: edits.tick(job, key, at, by)
+
+
+def noted(text: str) -> Edit:
+    return lambda job, at, by: edits.note(job, text, at, by)
+
+
+def titled(title: str) -> Edit:
+    return lambda job, _at, _by: job.model_copy(update={"job": job.job.model_copy(update={"title": title})})
+
+
+def signed(job: Job, at: datetime, by: str) -> Job:
+    return edits.sign(job, build_record(walk(job), at, by, "the client", {}), at, by, "the client")
+
+
+def reopened(job: Job, at: datetime, by: str) -> Job:
+    return edits.reopen(job, "one more gate", at, by)
+
+
+def on_disk(file: Path) -> Job:
+    return load(file).job
+
+
+def notes(job: Job) -> list[str]:
+    return [entry.text for entry in job.log if entry.kind == "note"]
+
+
+def test_a_file_just_opened_is_saved_and_walked_with_nothing_to_take_back(working: Working) -> None:
+    assert working.job == demo()
+    assert working.walk == walk(demo())
+    assert (working.saved, working.trouble, working.read_only, working.past, working.saved_at) == (True, "", "", (), None)
+
+
+def test_an_edit_is_on_disk_before_it_comes_back(file: Path, working: Working) -> None:
+    after = edited(working, "P4: flag set", ticked(FLAG))
+    assert on_disk(file) == after.job
+    assert on_disk(file).checks[FLAG].by == "Mo"
+    assert on_disk(file).checks[FLAG].at == AT + timedelta(minutes=1)
+    assert after.saved
+    assert after.saved_at == AT + timedelta(minutes=2)
+    assert load(file).heading.revision == load(DEMO).heading.revision + 1
+    assert after.walk == walk(after.job)
+    assert after.walk.checklists["layout"].done == 1
+
+
+def test_the_copy_before_an_edit_stays_what_it_was(working: Working) -> None:
+    edited(working, "P4: flag set", ticked(FLAG))
+    assert working.job == demo()
+    assert working.past == ()
+
+
+def test_an_edit_that_is_refused_changes_nothing(file: Path, working: Working) -> None:
+    stands = file.read_bytes()
+    with pytest.raises(EditRefused, match="A note needs some words"):
+        edited(working, "note", noted(" "))
+    assert file.read_bytes() == stands
+
+
+def test_undo_and_redo_are_on_disk_too_and_say_what(file: Path, working: Working) -> None:
+    after = edited(edited(working, "first", ticked(FLAG)), "second", noted("soft ground"))
+    once, what = undone(after)
+    assert what == "second"
+    assert (on_disk(file), notes(on_disk(file)), list(on_disk(file).checks)) == (once.job, [], [FLAG])
+    twice, what = undone(once)
+    assert what == "first"
+    assert on_disk(file) == twice.job == demo()
+    again, what = redone(twice)
+    assert what == "first"
+    assert on_disk(file) == again.job == once.job
+    last, what = redone(again)
+    assert what == "second"
+    assert on_disk(file) == last.job == after.job
+    assert load(file).heading.revision == load(DEMO).heading.revision + 6
+    assert last.walk == walk(last.job)
+
+
+def test_with_nothing_to_take_back_or_to_do_again_nothing_happens(file: Path, working: Working) -> None:
+    stands = file.read_bytes()
+    assert undone(working) == (working, "")
+    assert redone(working) == (working, "")
+    assert file.read_bytes() == stands
+
+
+def test_an_edit_after_an_undo_ends_what_could_be_done_again(working: Working) -> None:
+    back, _ = undone(edited(working, "first", ticked(FLAG)))
+    after = edited(back, "other", ticked(OTHER))
+    assert after.future == ()
+    assert redone(after) == (after, "")
+    assert [words for words, _ in after.past] == ["other"]
+
+
+RANDOM: dict[str, Callable[[], Edit]] = {
+    "tick": lambda: ticked(FLAG),
+    "untick": lambda: lambda job, _at, _by: edits.untick(job, FLAG),
+    "note": lambda: noted("soft ground"),
+    "rock": lambda: lambda job, at, by: edits.obstacle(job, "rock", "back", 83, at, by),
+}
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.lists(st.sampled_from(list(RANDOM)), max_size=6))
+def test_undoing_all_gives_the_first_job_and_redoing_all_the_last(tmp_path_factory: pytest.TempPathFactory, names: list[str]) -> None:
+    file = Path(shutil.copy(DEMO, tmp_path_factory.mktemp("undo") / "yard.toml"))
+    first = working = open_working(load(file), "Mo", Clock())
+    for name in names:
+        working = edited(working, name, RANDOM[name]())
+    last, taken_back = working, []
+    while working.past:
+        working, words = undone(working)
+        taken_back.append(words)
+    assert taken_back == names[::-1]
+    assert working.job == first.job == on_disk(file)
+    while working.future:
+        working, _ = redone(working)
+    assert working.job == last.job == on_disk(file)
+
+
+def test_what_the_disk_refuses_stays_in_hand_with_the_trouble_said(file: Path, working: Working) -> None:
+    file.parent.rename(file.parent.with_name("away"))
+    after = edited(working, "P4: flag set", ticked(FLAG))
+    assert not after.saved
+    assert after.trouble.startswith("yard.toml: not saved:")
+    assert after.job.checks[FLAG].by == "Mo"
+    assert after.walk == walk(after.job)
+    assert after.loaded is working.loaded
+    assert after.saved_at is None
+    assert [words for words, _ in after.past] == ["P4: flag set"]
+    assert on_disk(file.parent.with_name("away") / "yard.toml") == demo()
+
+
+def test_work_goes_on_without_the_disk_and_is_all_saved_once_it_is_back(file: Path, working: Working) -> None:
+    away = file.parent.rename(file.parent.with_name("away"))
+    after = edited(edited(working, "first", ticked(FLAG)), "second", noted("soft ground"))
+    after, _ = undone(edited(after, "third", ticked(OTHER)))
+    assert not saved_again(after).saved
+    away.rename(file.parent)
+    whole = saved_again(after)
+    assert (whole.saved, whole.trouble) == (True, "")
+    assert on_disk(file) == whole.job == after.job
+    assert (list(on_disk(file).checks), notes(on_disk(file))) == ([FLAG], ["soft ground"])
+    assert [words for words, _ in whole.past] == ["first", "second"]
+
+
+def test_the_next_edit_that_the_disk_takes_brings_the_ones_before_with_it(file: Path, working: Working) -> None:
+    away = file.parent.rename(file.parent.with_name("away"))
+    after = edited(working, "first", ticked(FLAG))
+    away.rename(file.parent)
+    after = edited(after, "second", ticked(OTHER))
+    assert after.saved
+    assert list(on_disk(file).checks) == [FLAG, OTHER]
+
+
+def test_a_file_to_look_at_only_says_why_and_takes_no_edit(file: Path) -> None:
+    file.chmod(0o444)
+    stands = file.read_bytes()
+    working = open_working(load(file), "Mo", Clock())
+    assert working.read_only.startswith("is marked read-only on the disk")
+    with pytest.raises(ReadOnlyFile, match="is marked read-only"):
+        edited(working, "P4: flag set", ticked(FLAG))
+    assert undone(working) == (working, "")
+    assert file.read_bytes() == stands
+
+
+def test_a_file_of_a_newer_program_takes_no_edit(file: Path) -> None:
+    file.write_text(file.read_text(encoding="utf-8").replace("format_minor = 0", "format_minor = 9"), encoding="utf-8")
+    stands = file.read_bytes()
+    working = open_working(load(file), "Mo", Clock())
+    assert "newer program" in working.read_only
+    with pytest.raises(ReadOnlyFile, match="newer program"):
+        edited(working, "note", noted("soft ground"))
+    assert file.read_bytes() == stands
+
+
+def test_a_signature_seals_the_file_and_the_job_in_hand_carries_its_seal(file: Path, working: Working) -> None:
+    after = edited(edited(working, "first", ticked(FLAG)), "signed off", signed)
+    assert after.saved
+    assert load(file).seal_holds is True
+    assert after.job == on_disk(file)
+    assert after.job.record is not None
+    assert len(after.job.record.digest) == 64
+
+
+def test_a_signature_is_not_taken_back_only_opened_again(file: Path, working: Working) -> None:
+    after = edited(edited(working, "first", ticked(FLAG)), "signed off", signed)
+    sealed = file.read_bytes()
+    assert undone(after) == (after, "")
+    with pytest.raises(EditRefused, match="signed off and sealed"):
+        edited(after, "second", ticked(OTHER))
+    assert file.read_bytes() == sealed
+    opened = edited(after, "opened again", reopened)
+    assert opened.saved
+    assert on_disk(file).record is None
+    more = edited(opened, "second", ticked(OTHER))
+    assert list(on_disk(file).checks) == [FLAG, OTHER]
+    assert [words for words, _ in more.past] == ["opened again", "second"]
+
+
+def test_opening_again_can_be_taken_back_and_the_seal_holds(file: Path, working: Working) -> None:
+    opened = edited(edited(working, "signed off", signed), "opened again", reopened)
+    back, what = undone(opened)
+    assert (what, back.saved, load(file).seal_holds) == ("opened again", True, True)
+    forth, what = redone(back)
+    assert (what, forth.saved, on_disk(file).record) == ("opened again", True, None)
+
+
+def test_another_name_stands_beside_what_is_done_from_now_on(file: Path, working: Working) -> None:
+    after = edited(working_as(edited(working, "first", ticked(FLAG)), "Teal"), "second", ticked(OTHER))
+    assert {key: row.by for key, row in on_disk(file).checks.items()} == {FLAG: "Mo", OTHER: "Teal"}
+    assert after.by == "Teal"
+
+
+def test_what_another_laptop_saved_meanwhile_comes_in_and_undo_ends_there(file: Path, working: Working) -> None:
+    first = edited(working, "first", ticked(FLAG))
+    edited(open_working(load(file), "Teal", Clock()), "theirs", ticked(OTHER))
+    both = edited(first, "second", noted("soft ground"))
+    assert both.saved
+    assert list(on_disk(file).checks) == [FLAG, OTHER]
+    assert on_disk(file) == both.job
+    assert both.walk == walk(both.job)
+    assert both.news == ("layout.P5.flag: done, by Teal.",)
+    assert (both.past, both.future) == ((), ())
+    assert edited(both, "third", noted("and wet")).news == ()
+
+
+@pytest.mark.parametrize("keep", ["ours", "theirs"])
+def test_where_both_changed_one_fact_nothing_is_saved_before_somebody_chose(file: Path, working: Working, keep: str) -> None:
+    edited(open_working(load(file), "Teal", Clock()), "theirs", titled("theirs"))
+    stands = file.read_bytes()
+    asked = edited(working, "ours", titled("ours"))
+    assert not asked.saved
+    assert [conflict.path for conflict in asked.conflicts] == [("job", "title")]
+    assert asked.job.job.title == "ours"
+    assert file.read_bytes() == stands
+    done = settled(asked, "ours" if keep == "ours" else "theirs")
+    assert (done.saved, done.conflicts) == (True, ())
+    assert on_disk(file).job.title == done.job.job.title == keep
