@@ -90,12 +90,17 @@ _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
 
 
 def _once(module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
-    """The stage's result, from memory when every part it reads is the very object it read before."""
+    """The stage's result, from memory when every part it reads is the very object it read before.
+
+    A fresh result that equals a remembered one is given as that one, so that what builds on it isn't worked out again: most ticks
+    change nothing but a checklist.
+    """
     parts = (*(getattr(job, field) for field in module.READS), *earlier)
     kept = _memory.setdefault(module.__name__, deque(maxlen=_KEPT))
     for known, result in tuple(kept):
         if all(a is b for a, b in zip(known, parts, strict=True)):
             return result  # type: ignore[return-value]  # kept under this stage's own name
     fresh = stage(job, *earlier)
-    kept.append((parts, fresh))
-    return fresh
+    same = next((result for _, result in tuple(kept) if result == fresh), fresh)
+    kept.append((parts, same))
+    return same
