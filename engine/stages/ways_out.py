@@ -23,6 +23,8 @@ SAME_SPOT_FT = 1.0
 """A gap and a line's end this near together are one way out."""
 TOUCHES_IN = 0.5
 """Less than this between a post and what the line meets is no gap."""
+DRAWN_OFF_IN = 6.0
+"""A support on a wall or a tree that is drawn no further than this off it stands on it."""
 
 
 @dataclass(frozen=True)
@@ -165,7 +167,7 @@ def _wall(job: Job, survey: Survey, structure: str) -> shapely.Geometry | None:
 
 
 def _at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[_Place]:
-    """Between a line's last driven post and the wall or tree that the line meets, until the house is ticked as closed."""
+    """Between a line's last support and the wall or tree that the line meets, until the house is ticked as closed."""
     if "punch.job.house_closed" in job.checks:
         return
     for name, line in layout.lines.items():
@@ -175,9 +177,9 @@ def _at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[_Place]:
                 continue
             post = layout.supports[line.supports[index]]
             away_in = 12 * _off_ft(job, survey, meets, at, post.xy)
-            if post.support == "driven" and away_in > TOUCHES_IN:
+            if away_in > (TOUCHES_IN if post.support == "driven" else DRAWN_OFF_IN):
                 where = f"between {post.id} and {at}"
-                closes = f"wire and mesh carried {format_in(away_in)} past the post and fixed to {at}"
+                closes = f"wire and mesh carried {format_in(away_in)} past {post.id} and fixed to {at}"
                 yield _Place(WayOut(where, post.id, away_in, closes), post.xy, TOUCHES_IN)
 
 
