@@ -1,4 +1,4 @@
-"""The main demo job, as it stands in its file and with its plan accepted; and the time and name that tests edit by."""
+"""The main demo job, as it stands in its file and with its plan accepted; the others; the time and name that tests edit by."""
 
 from datetime import UTC, datetime
 from functools import cache
@@ -10,7 +10,8 @@ from engine.job.store import load
 from engine.stages.layout import planned_posts
 from engine.walk import walk
 
-DEMO = Path(__file__).parents[1] / "demo_jobs" / "willow_bend.toml"
+FOLDER = Path(__file__).parents[1] / "demo_jobs"
+DEMO = FOLDER / "willow_bend.toml"
 AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
 BY = "Mo Teal"
 
@@ -19,6 +20,12 @@ BY = "Mo Teal"
 def demo() -> Job:
     """The demo as it is surveyed: sixteen supports proposed, none accepted."""
     return load(DEMO).job
+
+
+@cache
+def others() -> dict[str, Job]:
+    """Every other demo job by the name of its file."""
+    return {path.stem: load(path).job for path in sorted(FOLDER.glob("*.toml")) if path != DEMO}
 
 
 @cache

@@ -21,7 +21,7 @@ from engine.plan import plan, plan_text
 from engine.record import record_text
 from engine.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
 from engine.walk import Walk, walk
-from tests.demo import AT, BY, accepted, demo
+from tests.demo import AT, BY, accepted, demo, others
 from tests.stages.yards import build, half_surveyed, plain, sloping
 
 TABLES = [name for name in Job.model_fields if name not in ("format", "record")]
@@ -68,8 +68,8 @@ def shape(walked: Walk) -> None:
 
 @pytest.mark.parametrize(
     "job",
-    [Job(), starter("new"), demo(), accepted(), worked(), plain(), sloping(), half_surveyed()],
-    ids=["empty", "starter", "demo", "accepted", "worked", "plain", "sloping", "half surveyed"],
+    [Job(), starter("new"), demo(), accepted(), worked(), plain(), sloping(), half_surveyed(), *others().values()],
+    ids=["empty", "starter", "demo", "accepted", "worked", "plain", "sloping", "half surveyed", *others()],
 )
 def test_a_walk_of_any_job_is_whole(job: Job) -> None:
     walked = walk(job)

@@ -78,10 +78,8 @@ def profile(job: Job, walk: Walk, line: str) -> ProfilePicture | None:
     if surveyed is None or laid is None:
         return None
     states = _states(walk)
-    ground = tuple(zip(surveyed.profile.stations_ft, surveyed.profile.levels_ft, strict=True))
-    if len(ground) < 2:
-        level = ground[0][1] if ground else 0.0
-        ground = ((0.0, level), (surveyed.length_ft, level))
+    stations = sorted({0.0, *surveyed.profile.stations_ft, surveyed.length_ft})
+    ground = tuple(zip(stations, levels_at_ft(surveyed.profile, stations).tolist(), strict=True))
     supports = tuple(
         _profile_support(walk, walk.layout.supports[name], states) for name in laid.supports if walk.layout.supports[name].line == line
     )

@@ -13,9 +13,9 @@ from engine.findings import Finding, Level
 from engine.job.job import Job
 from engine.job.rules import BraceRules
 from engine.job.stock import StockRow
-from engine.stages.brace_needs import Need, needs_of
-from engine.stages.feet import Foot, best_feet
 from engine.stages.layout import Layout
+from engine.stages.parts.brace_needs import Need, needs_of
+from engine.stages.parts.feet import Foot, best_feet
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import stock_of

@@ -14,9 +14,9 @@ from engine.job.job import Job
 from engine.job.rules import CableRules
 from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout
-from engine.stages.loop_runs import loops_of, runs_of
+from engine.stages.parts.loop_runs import loops_of, runs_of
+from engine.stages.parts.pulled import Cable, Lean, Weather, along_ft, cable_of, lean, sag_ft, weather
 from engine.stages.posts import Posts
-from engine.stages.pulled import Cable, Lean, Weather, along_ft, cable_of, lean, sag_ft, weather
 from engine.stock import stock_of
 
 READS = ("rules", "stock", "fence")

@@ -10,10 +10,10 @@ from engine.calc.loops import count_along, partition_run
 from engine.checklist import Item
 from engine.findings import Finding, Level
 from engine.job.job import Job
-from engine.stages.aprons import BayApron, apron_findings, bay_aprons
-from engine.stages.bay_ground import BayGround, bay_grounds
 from engine.stages.cables import Cables, Loop
 from engine.stages.layout import Layout
+from engine.stages.parts.aprons import BayApron, apron_findings, bay_aprons
+from engine.stages.parts.bay_ground import BayGround, bay_grounds
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import fabric_ids, stock_of

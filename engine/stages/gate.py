@@ -11,9 +11,9 @@ from engine.findings import Finding, Level
 from engine.job.base import Side
 from engine.job.fence import Gate
 from engine.job.job import Job
-from engine.stages.dogs import least_gap_in
 from engine.stages.layout import Bay, Layout
-from engine.stages.leaves import Leaf, Opening, Swing, leaves_of, opening_of, swings_of
+from engine.stages.parts.dogs import least_gap_in
+from engine.stages.parts.leaves import Leaf, Opening, Swing, leaves_of, opening_of, swings_of
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import stock_of

@@ -7,15 +7,15 @@ from engine.checklist import Item, Reading
 from engine.findings import Finding
 from engine.job.fence import Post
 from engine.job.job import Job
-from engine.stages.bays import Bay, LineLayout, bays, line_layouts
-from engine.stages.built import Support, gate_posts, members, supports, today
-from engine.stages.keep_outs import KeepOut, keep_outs
-from engine.stages.laid import Laid
-from engine.stages.layout_findings import layout_findings
-from engine.stages.propose import near_trees, propose
-from engine.stages.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
+from engine.stages.parts.bays import Bay, LineLayout, bays, line_layouts
+from engine.stages.parts.built import Support, gate_posts, members, supports, today
+from engine.stages.parts.keep_outs import KeepOut, keep_outs
+from engine.stages.parts.laid import Laid
+from engine.stages.parts.layout_findings import layout_findings
+from engine.stages.parts.propose import near_trees, propose
+from engine.stages.parts.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
+from engine.stages.parts.tracks import meetings, tracks
 from engine.stages.survey import Survey
-from engine.stages.tracks import meetings, tracks
 
 __all__ = [
     "READS", "Bay", "Clearance", "KeepOut", "Layout", "LineLayout", "StringLine", "Support", "TapeTie", "layout", "planned_posts",

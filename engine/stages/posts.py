@@ -8,10 +8,10 @@ from engine.checklist import Item, Reading
 from engine.findings import Finding
 from engine.job.checks import Tick
 from engine.job.job import Job
-from engine.stages.adjoining import keep_outs_at
-from engine.stages.depths import Depths, EyeHeights, depths_of, eye_heights
 from engine.stages.layout import Layout, Support
-from engine.stages.tops import cut_post, straight_tops_ft
+from engine.stages.parts.adjoining import keep_outs_at
+from engine.stages.parts.depths import Depths, EyeHeights, depths_of, eye_heights
+from engine.stages.parts.tops import cut_post, straight_tops_ft
 from engine.stock import stock_of
 
 READS = ("rules", "stock", "fence", "checks", "utility_notice")

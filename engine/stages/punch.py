@@ -12,8 +12,8 @@ from engine.job.log import AddEntry, DropEntry, SwapEntry, current_entries
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout import Layout, Support
+from engine.stages.parts.ways_out import WayOut, ways_out
 from engine.stages.survey import Survey
-from engine.stages.ways_out import WayOut, ways_out
 from engine.takeoff import Takeoff
 
 __all__ = ["READS", "Change", "Punch", "Unfinished", "WayOut", "punch"]
@@ -74,7 +74,7 @@ def punch(
 
     Arguments: job; results of the first eight stages with their checklists, findings and take-off.
     Returns: Punch.
-    Source: derived: read from the stages before; see engine.stages.ways_out.
+    Source: derived: read from the stages before; see engine.stages.parts.ways_out.
     Valid for: any job that loads.
     """
     unfinished = tuple(_unfinished(checklists))

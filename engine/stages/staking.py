@@ -14,10 +14,10 @@ from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.rules import StakeRules
 from engine.job.site import Utility
-from engine.stages.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric import Fabric
-from engine.stages.keep_outs import EDGE_FT, Ground, blocked_on, merged
 from engine.stages.layout import KeepOut, Layout, Support
+from engine.stages.parts.bay_ground import BayGround, bay_grounds
+from engine.stages.parts.keep_outs import EDGE_FT, Ground, blocked_on, merged
 from engine.stages.survey import Survey
 
 READS = ("rules", "utilities")

@@ -7,12 +7,12 @@ from engine.calc.plane import Point, apex_angle_deg, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.shots import TieShot
-from engine.stages.asking import notice_findings, suited_height, survey_items
-from engine.stages.fitting import Solution, fit_findings, shot_fits, solve
-from engine.stages.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, listed, readings
-from engine.stages.runs import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.surveyed import LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
-from engine.stages.yards import yard_areas
+from engine.stages.parts.asking import notice_findings, suited_height, survey_items
+from engine.stages.parts.fitting import Solution, fit_findings, shot_fits, solve
+from engine.stages.parts.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, listed, readings
+from engine.stages.parts.runs import line_surveys, paced_checks, traverse_findings, traverses
+from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
+from engine.stages.parts.yards import yard_areas
 
 __all__ = ["READS", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
 

@@ -29,7 +29,7 @@ def test_format_1_holds_every_table_and_every_kind() -> None:
     assert [name for name in Job.model_fields if name != "format" and getattr(job, name) == Job.model_fields[name].default] == []
     assert {shot.method for shot in job.shots.values()} == {"tie", "tape", "offset", "leg", "paces", "level"}
     assert [entry.kind for entry in job.log] == [
-        *("obstacle", "move", "swap", "add", "drop", "note"),
+        *("planned", "obstacle", "move", "swap", "add", "drop", "note"),
         *("signed", "reopened", "signed"),
     ]
     assert job.checks["posts.P3.driven_depth"].reading_in == 18.5

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 from engine.calc.ground import Profile
 from engine.checklist import Reading
 from engine.job.job import Job
-from engine.stages.dogs import least_gap_in
 from engine.stages.gate import Gates, gate
 from engine.stages.layout import Layout
+from engine.stages.parts.dogs import least_gap_in
 from engine.stages.posts import posts
 from tests.stages.layouts import Spot, layout_of, survey_of
 

@@ -9,9 +9,9 @@ from hypothesis import strategies as st
 from engine.checklist import Reading
 from engine.job.job import Job
 from engine.job.rules import Rules
-from engine.stages.depths import eye_heights, load_depths_in, wind_plf
+from engine.stages.parts.depths import eye_heights, load_depths_in, wind_plf
+from engine.stages.parts.tops import cut_post, straight_tops_ft
 from engine.stages.posts import posts
-from engine.stages.tops import cut_post, straight_tops_ft
 from engine.stock import default_rows
 from tests.stages.layouts import Spot, layout_of, row, square
 

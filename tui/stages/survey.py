@@ -34,7 +34,7 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         (
             (
                 name,
-                yard.name,
+                job.yards[name].name or name,
                 "yes" if yard.closed else f"gap {format_ft_in(yard.gap_ft)}" if yard.gap_ft is not None else "no",
                 f"{yard.area_ft2:,.0f} sq ft",
                 format_ft_in(yard.perimeter_ft),

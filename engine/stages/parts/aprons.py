@@ -12,8 +12,8 @@ from engine.calc.ground import Profile, breaks_between, height_of_chord_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, Level
 from engine.job.job import Job
-from engine.stages.bay_ground import BayGround
 from engine.stages.cables import Cables
+from engine.stages.parts.bay_ground import BayGround
 from engine.stages.posts import Posts
 
 SLACK_IN = 0.01

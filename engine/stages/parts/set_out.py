@@ -12,9 +12,9 @@ from engine.calc.nearby import Side, inside_ft
 from engine.calc.plane import azimuth_deg, distance_ft
 from engine.calc.ties import best_ties
 from engine.job.job import Job
-from engine.stages.built import TOUCHING_FT, Members, Support
+from engine.stages.parts.built import TOUCHING_FT, Members, Support
+from engine.stages.parts.tracks import Track, turns_at
 from engine.stages.survey import PlacedPoint, Survey
-from engine.stages.tracks import Track, turns_at
 
 WELL_SURVEYED = 2.0
 """A point is fit to tape from when its standard error is at most this many of a tape's."""

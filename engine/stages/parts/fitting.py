@@ -10,8 +10,8 @@ from engine.calc.shots import AdjustError, Direction
 from engine.findings import Finding
 from engine.job.rules import SurveyRules
 from engine.job.shots import Shot, TieShot
-from engine.stages.network import ONE_SPOT_FT, Reading, first_places, listed
-from engine.stages.surveyed import ShotFit
+from engine.stages.parts.network import ONE_SPOT_FT, Reading, first_places, listed
+from engine.stages.parts.surveyed import ShotFit
 
 _MOST_MISFITS = 5
 _RIVAL = 0.95

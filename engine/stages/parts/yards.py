@@ -15,7 +15,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.plane import Point, area_ft2, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
-from engine.stages.surveyed import YardArea
+from engine.stages.parts.surveyed import YardArea
 
 SNAP_FT = 0.5
 """A line that ends this near to a wall or another line meets it: common practice, no source."""

@@ -7,8 +7,8 @@ from math import hypot
 
 from engine.calc.ground import level_at_ft
 from engine.calc.plane import distance_ft
-from engine.stages.built import TOUCHING_FT, Members, Support
-from engine.stages.tracks import Track
+from engine.stages.parts.built import TOUCHING_FT, Members, Support
+from engine.stages.parts.tracks import Track
 
 
 @dataclass(frozen=True)

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 
 from engine.findings import Finding, Level
 from engine.job.job import Job
-from engine.stages.bays import Bay
-from engine.stages.built import Members, Support
-from engine.stages.keep_outs import Ground
-from engine.stages.propose import NearTree
-from engine.stages.set_out import Clearance, TapeTie
+from engine.stages.parts.bays import Bay
+from engine.stages.parts.built import Members, Support
+from engine.stages.parts.keep_outs import Ground
+from engine.stages.parts.propose import NearTree
+from engine.stages.parts.set_out import Clearance, TapeTie
+from engine.stages.parts.tracks import Meeting, Track
 from engine.stages.survey import Survey
-from engine.stages.tracks import Meeting, Track
 
 TAPE_FT = 0.25 / 12
 """A length out of rule by less than this passes."""

@@ -9,8 +9,8 @@ from engine.calc.ground import Profile, level_at_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.plane import Point, travel
 from engine.job.rules import BraceRules
-from engine.stages.adjoining import keep_outs_at
 from engine.stages.layout import KeepOut
+from engine.stages.parts.adjoining import keep_outs_at
 
 STEP_IN = 3.0
 """A foot is moved in steps of this: common practice, no source."""

@@ -9,13 +9,13 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.plane import Point, distance_ft
 from engine.job.job import Job
 from engine.job.people import Dog
-from engine.stages.aprons import BayApron, is_filled
-from engine.stages.dogs import least_gap_in
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates, GateWork
 from engine.stages.layout import Layout, Support
+from engine.stages.parts.aprons import BayApron, is_filled
+from engine.stages.parts.dogs import least_gap_in
+from engine.stages.parts.tracks import ENDS, what_meets
 from engine.stages.survey import Survey
-from engine.stages.tracks import ENDS, what_meets
 
 AT_YARD_FT = 3.0
 """A place this near to a yard's edge is on it."""
@@ -54,7 +54,7 @@ def ways_out(job: Job, survey: Survey, layout: Layout, fabric: Fabric, gates: Ga
     rule counts. A dog that digs gets through any gap under the wire. What the crew read or ticked wins over what was worked out.
     Arguments: job; results of earlier stages, ft and in.
     Returns: ways out; openings in inches.
-    Source: judgement, common practice, no source: see engine.stages.dogs.
+    Source: judgement, common practice, no source: see engine.stages.parts.dogs.
     Valid for: gaps that the figures know of; a yard is walked all the same.
     """
     places = (

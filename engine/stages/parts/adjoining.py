@@ -6,8 +6,8 @@ import numpy as np
 import shapely
 
 from engine.calc.plane import Point
-from engine.stages.keep_outs import Ground, KeepOut, keep_outs_round
 from engine.stages.layout import Bay, Layout
+from engine.stages.parts.keep_outs import Ground, KeepOut, keep_outs_round
 
 
 def bays_at(layout: Layout) -> dict[str, list[Bay]]:
@@ -30,7 +30,7 @@ def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[
 
     Arguments: points, (east_ft, north_ft), shape (n, 2); keep_outs, their outlines in ft.
     Returns: one keep-out or None for each point.
-    Source: derived: point in polygon, see engine.stages.keep_outs.
+    Source: derived: point in polygon, see engine.stages.parts.keep_outs.
     Valid for: any points; one on the edge of a keep-out is outside.
     """
     if not keep_outs or not points:

@@ -12,9 +12,9 @@ from engine.calc.plane import Point, distance_ft, station_offset
 from engine.job.fence import Post, PostKind, SupportKind
 from engine.job.job import Job
 from engine.job.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
-from engine.stages.propose import gate_spans
+from engine.stages.parts.propose import gate_spans
+from engine.stages.parts.tracks import SAME_PLACE_FT, Meeting, Track, place
 from engine.stages.survey import Survey
-from engine.stages.tracks import SAME_PLACE_FT, Meeting, Track, place
 
 TOUCHING_FT = 0.05
 """Supports this near have no bay between them."""

@@ -11,8 +11,8 @@ from engine.job.fence import Fence
 from engine.job.job import Job
 from engine.job.rules import Rules
 from engine.job.stock import StockRow
-from engine.stages.adjoining import bays_at
 from engine.stages.layout import Bay, Layout
+from engine.stages.parts.adjoining import bays_at
 from engine.stock import fabric_ids
 
 

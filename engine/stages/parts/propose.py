@@ -15,9 +15,9 @@ from engine.job.base import LineEnd
 from engine.job.fence import Post, PostKind, SupportKind
 from engine.job.job import Job
 from engine.job.rules import LayoutRules
-from engine.stages.keep_outs import Blocked, Ground, blocked_on, merged
+from engine.stages.parts.keep_outs import Blocked, Ground, blocked_on, merged
+from engine.stages.parts.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
 from engine.stages.survey import Survey
-from engine.stages.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
 
 LONGEST_FT = 20_000.0
 """The job file holds no station past this."""

@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 from engine.calc.brace import resultant_lbf, unbraced_moment_lbf_ft
 from engine.calc.ground import Profile
 from engine.job.job import Job
-from engine.stages.adjoining import bays_at
-from engine.stages.arms import Arm, arms_of, held_arms, turn_deg
-from engine.stages.feet import Stand
 from engine.stages.layout import Layout, Support
+from engine.stages.parts.adjoining import bays_at
+from engine.stages.parts.arms import Arm, arms_of, held_arms, turn_deg
+from engine.stages.parts.feet import Stand
 from engine.stages.posts import Posts, PostWork
 from engine.stages.survey import Survey
 

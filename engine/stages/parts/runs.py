@@ -14,8 +14,8 @@ from engine.job.job import Job
 from engine.job.links import gate_end_ft
 from engine.job.rules import SurveyRules
 from engine.job.shots import LegShot, LevelShot, PacesShot, Shot
-from engine.stages.network import ONE_SPOT_FT, listed
-from engine.stages.surveyed import LegTraverse, LineSurvey, PacedCheck
+from engine.stages.parts.network import ONE_SPOT_FT, listed
+from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck
 
 _FLAT = Profile((0.0,), (0.0,))
 _OVER_END_FT = 0.5

@@ -12,8 +12,8 @@ from engine.calc.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.log import ObstacleEntry
+from engine.stages.parts.tracks import Track, place
 from engine.stages.survey import Survey
-from engine.stages.tracks import Track, place
 
 EDGE_FT = 0.005
 """A place this near the edge of a keep-out is outside it."""

@@ -9,11 +9,11 @@ import shapely
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.plane import distance_ft
 from engine.findings import Finding
-from engine.stages.laid import TAPE_FT, Laid, finding
-from engine.stages.propose import gate_spans
-from engine.stages.set_out import STRAIGHT_DEG
-from engine.stages.siting import at_boundaries, bay_lengths, in_keep_outs
-from engine.stages.tracks import ENDS, Track, what_meets
+from engine.stages.parts.laid import TAPE_FT, Laid, finding
+from engine.stages.parts.propose import gate_spans
+from engine.stages.parts.set_out import STRAIGHT_DEG
+from engine.stages.parts.siting import at_boundaries, bay_lengths, in_keep_outs
+from engine.stages.parts.tracks import ENDS, Track, what_meets
 
 BENDS_FT = 1.0
 

@@ -1,0 +1,1 @@
+"""Parts of the stages, several files to a stage; the stage under its own name puts them together."""
