@@ -26,7 +26,6 @@ from tests.stages.yards import build, half_surveyed, plain, sloping
 
 TABLES = [name for name in Job.model_fields if name not in ("format", "record")]
 MODULES = (survey, layout, posts, bracing, cables, fabric, staking, gate, punch)
-KEPT_OF_TICKS = ("survey", "layout")
 RECORD = Record(signed_at=AT, signed_by=BY, accepted_by="the client", engine="0.1.0")
 
 
@@ -146,16 +145,26 @@ def test_a_tick_leaves_survey_and_layout_the_very_same_objects() -> None:
     after = walk(edits.tick(accepted(), "layout.P4.flag", AT, BY))
     assert after.survey is before.survey
     assert after.layout is before.layout
-    assert after.bracing == before.bracing
+    assert after.bracing is before.bracing
     assert after.checklists["layout"].done == before.checklists["layout"].done + 1
 
 
-def test_a_move_leaves_the_survey_and_another_shot_leaves_nothing() -> None:
+def test_a_depth_read_leaves_survey_and_layout_and_works_the_post_out_anew() -> None:
     before = walk(accepted())
-    assert walk(edits.move_post(accepted(), "P6", AT, BY, along_ft=1)).survey is before.survey
+    after = walk(edits.tick(accepted(), "posts.P4.driven_depth", AT, BY, reading_in=20))
+    assert (after.survey is before.survey, after.layout is before.layout) == (True, True)
+    assert (before.posts.work["P4"].driven_in, after.posts.work["P4"].driven_in) == (None, 20.0)
+
+
+def test_a_move_leaves_the_survey_and_a_shot_taken_out_leaves_what_comes_out_the_same() -> None:
+    """The tape between two boundary corners bears on the clearances of the layout and on nothing after it."""
+    before = walk(accepted())
+    moved = walk(edits.move_post(accepted(), "P6", AT, BY, along_ft=1))
+    assert (moved.survey is before.survey, moved.layout is before.layout, moved.cables == before.cables) == (True, False, False)
     shots = {name: shot for name, shot in accepted().shots.items() if name != "tape-N1-N2"}
     fresh = walk(accepted().model_copy(update={"shots": shots}))
-    assert all(getattr(fresh, name) is not getattr(before, name) for name in STAGES)
+    assert (fresh.survey == before.survey, fresh.layout.clearances == before.layout.clearances) == (False, False)
+    assert (fresh.posts is before.posts, fresh.cables is before.cables) == (True, True)
 
 
 def test_what_another_job_has_left_behind_is_never_taken() -> None:

@@ -1,0 +1,167 @@
+"""Figures of all nine stages: whole rows, ids that can be chosen, plain words, and the numbers that the walk holds."""
+
+import re
+
+import pytest
+
+from engine.findings import STAGES, StageName
+from engine.job import edits
+from engine.job.job import Job
+from engine.job.starter import starter
+from engine.walk import Walk, walk
+from tests.demo import AT, BY, accepted, demo, others
+from tests.stages.flat_yards import ring
+from tests.stages.yards import build, half_surveyed, plain, sloping
+from tui.stages import PURPOSES, figures, find
+from tui.stages.tables import table
+from tui.widgets.figures import Column, Figures, Row
+
+NO_WORDS = re.compile(r"\b(nan|inf|None|True|False)\b|<|Decimal|e[-+]\d")
+
+
+def two_leaves() -> Job:
+    return build(gates={"G1": {"line": "fence", "station_ft": 75, "leaf_width_ft": 5, "leaves": 2}})
+
+
+def worked() -> Job:
+    job = edits.move_post(accepted(), "P6", AT, BY, along_ft=2, out_ft=1, why="rock")
+    return edits.tick(job, "posts.P4.driven_depth", AT, BY, reading_in=14)
+
+
+JOBS = {
+    **{"empty": Job(), "starter": starter("new"), "demo": demo(), "worked": worked(), "plain": plain()},
+    **{"two leaves": two_leaves(), "sloping": sloping(), "half surveyed": half_surveyed(), "ring": ring()},
+    **others(),
+}
+
+
+def shown(job: Job, stage: StageName) -> dict[str, Figures]:
+    return {found.title: found for found in figures(stage, job, walk(job))}
+
+
+def cells(job: Job, stage: StageName, title: str, thing: str) -> tuple[str, ...]:
+    return next(row.cells for row in shown(job, stage)[title].rows if row.id == thing)
+
+
+def things(job: Job, walked: Walk) -> set[str]:
+    """Every id that the walk knows."""
+    found = {*walked.layout.supports, *walked.layout.bays, *walked.cables.loops, *walked.gate.gates, *walked.survey.points, *job.shots}
+    found |= {*walked.survey.lines, *walked.survey.yards, *(row.stock for row in walked.takeoff.rows), "job"}
+    return found | {leg.id for pull in walked.bracing.pulls.values() for leg in pull.legs}
+
+
+@pytest.mark.parametrize("stage", STAGES)
+@pytest.mark.parametrize("name", JOBS)
+def test_rows_are_as_wide_as_their_columns_and_hold_plain_words(name: str, stage: StageName) -> None:
+    for found in figures(stage, JOBS[name], walk(JOBS[name])):
+        assert found.title
+        assert {len(row.cells) for row in found.rows} <= {len(found.columns)}
+        words = [found.title, found.note, *(column.name for column in found.columns), *(cell for row in found.rows for cell in row.cells)]
+        assert [text for text in words if NO_WORDS.search(text)] == []
+
+
+@pytest.mark.parametrize("stage", STAGES)
+@pytest.mark.parametrize("name", JOBS)
+def test_what_can_be_chosen_is_in_the_walk(name: str, stage: StageName) -> None:
+    job, walked = JOBS[name], walk(JOBS[name])
+    chosen = {row.id for found in figures(stage, job, walked) for row in found.rows} - {""}
+    assert chosen <= things(job, walked)
+
+
+def test_every_stage_has_a_purpose_in_one_sentence_and_the_demo_has_figures_in_each() -> None:
+    assert tuple(PURPOSES) == STAGES
+    assert all(purpose.endswith(".") and purpose.count(".") == 1 for purpose in PURPOSES.values())
+    assert [stage for stage in STAGES if not any(found.rows for found in figures(stage, demo(), walk(demo())))] == []
+
+
+def test_a_table_with_nothing_in_it_is_not_shown() -> None:
+    assert all(found.rows or found.note for stage in STAGES for found in figures(stage, starter("new"), walk(starter("new"))))
+    assert "Legs that close" not in shown(demo(), "survey")
+
+
+def test_a_table_from_words() -> None:
+    found = table("Bays", "<bay|length|<", [("P1-P2", "P1-P2", "16' 0\"", "ok")], "Limit 25'.")
+    columns = (Column("bay", "left"), Column("length", "right"), Column("", "left"))
+    assert found == Figures("Bays", columns, (Row("P1-P2", ("P1-P2", "16' 0\"", "ok")),), "Limit 25'.")
+
+
+def test_the_survey_of_the_demo() -> None:
+    assert cells(demo(), "survey", "Lines", "back")[2] == "12"
+    assert cells(demo(), "survey", "Lines", "back")[3] == "5' 7 1/4\""
+    assert cells(demo(), "survey", "Yards", "back")[:2] == ("back yard", "yes")
+    assert cells(demo(), "survey", "Points", "H") == ("H", "90.00", "0.00", "known", "known")
+    assert cells(demo(), "survey", "Paced against measured", "B")[2] == "125' 0\""
+
+
+def test_the_layout_of_the_demo() -> None:
+    assert next(iter(shown(demo(), "layout"))) == "Set out (Proposal, press a to accept it)"
+    assert next(iter(shown(accepted(), "layout"))) == "Set out (Accepted plan)"
+    rows = {row.id: row.cells for row in shown(accepted(), "layout")["Set out (Accepted plan)"].rows}
+    assert list(rows) == [f"P{number}" for number in range(1, 17)]
+    assert (rows["P7"][1], rows["P9"][1], rows["P2"][1:3]) == ("oak", "corner", ("gate", "16' 0\""))
+    assert cells(demo(), "layout", "Bays", "P2-P3") == ("P2-P3", "5' 2\"", "5' 2\"", '-7/8"', "gate side")
+    assert cells(demo(), "layout", "Bays", "P1-P2")[4] == ""
+
+
+def test_a_bay_over_the_limit_says_by_how_much() -> None:
+    long = edits.drop_post(accepted(), "P14", AT, BY)
+    assert cells(long, "layout", "Bays", "P13-P15")[4] == "9' 4\" over"
+
+
+def test_posts_bracing_and_loops_of_the_demo() -> None:
+    assert cells(worked(), "posts", "At every support", "P4")[:4] == ("P4", "sleeve", '30"', '14"')
+    assert cells(demo(), "posts", "At every support", "P7")[1:4] == ("oak", "", "")
+    assert cells(demo(), "posts", "At every support", "P7")[5:] == ("", "")
+    assert [row.id for row in shown(demo(), "bracing")["Braces"].rows] == ["P2", "P3", "P9", "P9"]
+    assert cells(demo(), "cables", "Loops", "L1")[:5] == ("L1", "P1", "P2", "16' 0\"", "39' 5 1/2\"")
+    assert [row.cells[1] for row in shown(demo(), "cables")["Spools"].rows] == ["L4 L3 L6 L2 L1", "L5"]
+    assert shown(demo(), "cables")["Spools"].note == "No plan needs fewer."
+
+
+def test_why_a_sleeve_is_not_to_be_driven() -> None:
+    data = demo().model_dump(exclude_none=True)
+    unseen = Job.model_validate({**data, "utility_notice": {**data["utility_notice"], "marks_seen": False}})
+    assert cells(unseen, "posts", "Not to be driven yet", "P4") == ("P4", "the utility marks have not been seen")
+
+
+def test_fabric_stakes_and_gate_of_the_demo() -> None:
+    assert cells(demo(), "fabric", "Apron along each bay", "P11-P12")[4] == "short"
+    assert [row.cells[0] for row in shown(demo(), "fabric")["Wire rolls"].rows] == ["1", "2", "3"]
+    stakes = cells(demo(), "staking", "Stakes", "P1-P2")
+    assert (stakes[1], stakes[2].split("  ")[0], len(stakes[2].split("  "))) == ("7", '0"', 7)
+    assert shown(demo(), "staking")["Stakes"].note == f"{walk(demo()).staking.total} stakes and {walk(demo()).staking.spare} spare."
+    gate = {row.cells[0]: row.cells[1] for row in shown(demo(), "gate")["Gate side"].rows}
+    assert (gate["opening"], gate["uprights, cut 2"], gate["rails, cut 2"]) == ("5' 2\"", "5' 6 5/8\"", "4' 8 5/8\"")
+    assert gate["both diagonals"] == "7' 8 3/16\""
+
+
+def test_two_leaves_are_told_apart() -> None:
+    whats = [row.cells[0] for row in shown(two_leaves(), "gate")["Gate G1"].rows]
+    assert ("leaf 1 rails, cut 2" in whats, "leaf 2 rails, cut 2" in whats, "rails, cut 2" in whats) == (True, True, False)
+
+
+def test_the_closing_walk_of_the_demo() -> None:
+    assert shown(demo(), "punch")["Where a dog could get out"].note == "Nowhere that the figures show. Walk it all the same."
+    unfinished = {row.cells[0]: row.cells[1] for row in shown(demo(), "punch")["Unfinished"].rows}
+    assert list(unfinished) == ["survey", "layout", "sleeves and posts", "bracing", "cable loops", "wire and mesh", "staking", "gate"]
+    assert unfinished["cable loops"] == "24"
+    assert cells(worked(), "punch", "Changed from the plan", "P6") == ("P6", "moved", "2' 2 7/8\"")
+
+
+def test_finding_things_by_id_and_by_words() -> None:
+    job = edits.note(accepted(), "Soft ground by the gate.", AT, BY)
+    hits = find(job, walk(job), "p7")
+    assert (hits[0].stage, hits[0].subject, hits[0].key) == ("layout", "P7", "")
+    assert {hit.subject for hit in find(job, walk(job), "OAK")} >= {"P7"}
+    assert ("posts", "P7", "posts.P7.diameter") in {(hit.stage, hit.subject, hit.key) for hit in hits}
+    assert [hit.words for hit in find(job, walk(job), "soft ground")] == ["log: Soft ground by the gate."]
+    assert find(job, walk(job), "no such thing") == []
+    assert find(Job(), walk(Job()), "p7") == []
+
+
+def test_at_most_two_hundred_things_are_found_and_each_leads_somewhere() -> None:
+    job, walked = accepted(), walk(accepted())
+    hits = find(job, walked, "")
+    assert len(hits) == 200
+    keys = {line.item.key for checklist in walked.checklists.values() for line in checklist.lines}
+    assert {hit.key for hit in hits} - {""} <= keys
