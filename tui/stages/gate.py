@@ -36,6 +36,6 @@ def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
         best = ", the better way" if swing.side == work.better else ""
         state = "clears" if swing.clear else "drags"
         yield f"swing {swing.side}", format_in(swing.least_in), f"{state} at {swing.at_deg:.0f}° {format_ft_in(swing.at_ft)} out{best}"
-    yield "ground under it", format_in(12 * work.ground_rise_ft), "rise from hinge to latch"
+    yield "ground under it", format_in(12 * work.ground_rise_ft), "rise along the line"
     yield "most bottom gap", format_in(work.bottom_gap_most_in), ""
     yield "wire, mesh", f"{format_ft_in(work.fabric_wire_ft)}, {format_ft_in(work.fabric_mesh_ft)}", ""

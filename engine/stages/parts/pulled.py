@@ -80,9 +80,13 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
     Arguments: cable; rules, for the tension; bay, with a length over 0.
     Returns: ft.
     Source: engine.calc.cable: length of a parabola.
-    Valid for: eyes at equal heights over the ground, so that the cable rises as the ground does.
+    Valid for: eyes at equal heights over the ground, so that the cable rises as the ground does. Steeper than any fence, which the
+    survey tells, it is the straight line from eye to eye.
     """
-    return parabola_length_ft(bay.plan_ft, sag_ft(cable, rules, bay), bay.rise_ft)
+    try:
+        return parabola_length_ft(bay.plan_ft, sag_ft(cable, rules, bay), bay.rise_ft)
+    except OutOfRange:
+        return bay.slope_ft
 
 
 def weather(cable: Cable, rules: CableRules, ruling_ft: float) -> Weather:
