@@ -93,6 +93,10 @@ def test_a_stage_has_one_name_in_three_places(name: str) -> None:
     assert not missing, "\n".join(missing)
 
 
+def test_the_stages_of_the_engine_stand_alone_in_their_folder() -> None:
+    assert sorted(path.stem for path in (ROOT / "engine" / "stages").glob("*.py")) == sorted([*STAGES, "__init__"])
+
+
 @pytest.mark.parametrize("act", ["import tui.cli", "from tui.cli import main\nwith suppress(SystemExit):\n    main(['--help'])"])
 def test_the_command_line_starts_light(act: str) -> None:
     code = f"import sys\nfrom contextlib import suppress\n{act}\nprint([name for name in {HEAVY} if name in sys.modules])"
