@@ -5,10 +5,10 @@ import os
 from pathlib import Path
 from typing import ClassVar
 
-from engine.job.store import Loaded
 from textual.app import App
 from textual.binding import Binding, BindingType
 
+from engine.job.store import Loaded
 from tui.theme import DUSK, SUN, install, role_defaults
 from tui.working import open_working
 

@@ -1,81 +1,34 @@
 """What each key of the walk screen does: asks where it must, makes one edit, shows the new walk."""
 
-from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from textual import work
 from textual.content import Content
-from textual.screen import Screen
 
-from engine.calc.lengths import format_ft_in
 from engine.checklist import Item, Line
 from engine.findings import STAGES, TITLES, StageName
 from engine.job import edits
-from engine.job.errors import JobError
 from engine.job.job import Job
 from engine.record import build_record
-from engine.stages.layout import planned_posts
 from tui import stages, working
 from tui.screens.choice import Ask, Choice
 from tui.screens.commands import WALK_COMMANDS
-from tui.screens.log import KINDS, Spot, SpotDialog
-from tui.screens.move import Move, MoveDialog
+from tui.screens.log_actions import LogActions
 from tui.screens.pages import GuideScreen, HelpDialog, materials_screen, record_screen
 from tui.screens.reading import Given, ReadingDialog
 from tui.screens.sign import Signature, SignDialog
 from tui.widgets.rows import Rows
 
 if TYPE_CHECKING:
-    from tui.working import Edit, Working
+    pass
 
 PAGES = ("checklist", "findings", "figures", "pictures")
 PICTURES = ("plan", "profile", "elevation")
 
 
-class WalkActions(Screen[None]):
+class WalkActions(LogActions):
     """The keys' work, apart from the screen that shows it."""
-
-    working: "Working"
-    stage: StageName
-    page: str
-    picture: str
-    chosen: str | None
-
-    def show(self) -> None:
-        """Show the working copy anew."""
-        raise NotImplementedError
-
-    def edit(self, words: str, edit: "Edit") -> bool:
-        """One edit, on disk before the screen says so; says why where it can't be made."""
-        if self.working.read_only:
-            self.notify(self.working.read_only, severity="warning")
-            return False
-        try:
-            self.working = working.edited(self.working, words, edit)
-        except JobError as error:
-            self.notify(str(error), severity="warning", markup=False)
-            return False
-        self.show()
-        self._tell()
-        return True
-
-    def _tell(self) -> None:
-        """What came in from another laptop; where both changed the same fact, which to keep."""
-        for words in self.working.news:
-            self.notify(words, markup=False, timeout=10)
-        if self.working.conflicts:
-            self._ask_which()
-
-    @work
-    async def _ask_which(self) -> None:
-        says = "\n".join(conflict.says for conflict in self.working.conflicts[:8])
-        rows = [("ours", Content("Keep what this laptop says")), ("theirs", Content("Keep what the other one says"))]
-        keep = await self.app.push_screen_wait(Choice("Both laptops changed this", rows, says))
-        if keep is not None:
-            self.working = working.settled(self.working, "ours" if keep == "ours" else "theirs")
-            self.show()
-            self._tell()
 
     # Where ---------------------------------------------------------------------------------------------------------
 
@@ -159,136 +112,6 @@ class WalkActions(Screen[None]):
         given = await self.app.push_screen_wait(ReadingDialog(item, item.reading))
         if given is not None:
             self._tick(item, given)
-
-    # What happened -------------------------------------------------------------------------------------------------
-
-    def action_undo(self) -> None:
-        """Take back the last change."""
-        self._replay(working.undone, "Taken back", "There is nothing to take back.")
-
-    def action_redo(self) -> None:
-        """Do it again."""
-        self._replay(working.redone, "Done again", "There is nothing to do again.")
-
-    def _replay(self, how: Callable[["Working"], tuple["Working", str]], done: str, nothing: str) -> None:
-        self.working, words = how(self.working)
-        self.notify(f"{done}: {words}" if words else nothing, markup=False)
-        self.show()
-        self._tell()
-
-    @work
-    async def action_log(self) -> None:
-        """Choose what happened, then answer its questions."""
-        rows = [(kind, Content(words)) for kind, _, words in KINDS]
-        kind = await self.app.push_screen_wait(Choice("What happened", rows, keys={key: kind for kind, key, _ in KINDS}))
-        match kind:
-            case "obstacle":
-                self._log_obstacle()
-            case "move":
-                self.action_move()
-            case "swap":
-                self._log_swap()
-            case "add":
-                self._log_add()
-            case "drop":
-                self._log_drop()
-            case "note":
-                self._log_note()
-
-    @work
-    async def action_move(self) -> None:
-        """Move the chosen post, its consequences first."""
-        post = (
-            self.chosen
-            if self.chosen in self.working.job.posts or self._standing(self.chosen)
-            else await self._ask_post("Which post moves")
-        )
-        if post is None:
-            return
-
-        def moved(job: Job, along_ft: float, out_ft: float, why: str = "") -> Job:
-            return edits.move_post(job, post, self.working.clock(), self.working.by, along_ft=along_ft, out_ft=out_ft, why=why)
-
-        move: Move | None = await self.app.push_screen_wait(MoveDialog(post, self.working.job, self.working.walk, moved))
-        if move is not None and self.edit(f"{post} moved", lambda job, _at, _by: moved(job, move.along_ft, move.out_ft, move.why)):
-            self.chosen = post
-
-    @work
-    async def _log_obstacle(self) -> None:
-        spot: Spot | None = await self._ask_spot("An obstacle in the ground", obstacle=True)
-        if spot is not None:
-            fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
-            self.edit(
-                f"{spot.what} on {spot.line}",
-                lambda job, at, by: edits.obstacle(job, spot.what, spot.line, spot.station_ft, at, by, **fields),  # type: ignore[arg-type]  # a choice of the dialog
-            )
-
-    @work
-    async def _log_add(self) -> None:
-        spot: Spot | None = await self._ask_spot("One more post", obstacle=False)
-        if spot is not None:
-            self.edit(
-                f"post added on {spot.line}",
-                lambda job, at, by: edits.add_post(job, spot.line, spot.station_ft, at, by, offset_ft=spot.offset_ft, why=spot.text),
-            )
-
-    @work
-    async def _log_swap(self) -> None:
-        post = await self._ask_post("Which post gives way to a tree")
-        if post is None:
-            return
-        trees = [(name, Content(f"{name}  {tree.diameter_in:g} in through")) for name, tree in self.working.job.trees.items()]
-        tree = await self.app.push_screen_wait(Choice("Which tree carries the cables", trees))
-        if tree is not None:
-            self.edit(f"{post} to tree {tree}", lambda job, at, by: edits.swap_to_tree(job, post, tree, at, by))
-
-    @work
-    async def _log_drop(self) -> None:
-        post = await self._ask_post("Which post is left out")
-        if post is not None:
-            why = await self.app.push_screen_wait(Ask(f"Why is {post} left out", placeholder="why"))
-            if why is not None:
-                self.edit(f"{post} left out", lambda job, at, by: edits.drop_post(job, post, at, by, why=why))
-
-    @work
-    async def _log_note(self) -> None:
-        about = self.chosen or ""
-        words = await self.app.push_screen_wait(Ask(f"Note about {about}" if about else "Note", placeholder="plain words"))
-        if words is not None:
-            self.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about))
-
-    def _standing(self, name: str | None) -> bool:
-        return bool(name) and name in self.working.walk.layout.supports
-
-    async def _ask_post(self, title: str) -> str | None:
-        """The chosen post, or one picked from all driven ones."""
-        supports = self.working.walk.layout.supports
-        driven = [name for name, support in supports.items() if support.support == "driven"]
-        if self.chosen in driven:
-            driven = [self.chosen, *(name for name in driven if name != self.chosen)]
-        rows = [
-            (name, Content(f"{name:<5} {supports[name].kind:<7} {format_ft_in(supports[name].station_ft):>9} on {supports[name].line}"))
-            for name in driven
-        ]
-        return await self.app.push_screen_wait(Choice(title, rows))
-
-    async def _ask_spot(self, title: str, *, obstacle: bool) -> Spot | None:
-        lines = tuple(self.working.job.lines)
-        if not lines:
-            self.notify("There is no line yet. Draw one through surveyed points first.", severity="warning")
-            return None
-        support = self.working.walk.layout.supports.get(self.chosen or "")
-        line, station = (support.line, format_ft_in(support.station_ft)) if support else (lines[0], "")
-        return await self.app.push_screen_wait(SpotDialog(title, lines, line, station, obstacle=obstacle))
-
-    def action_accept(self) -> None:
-        """Take the proposed layout as the plan."""
-        if self.working.job.posts:
-            self.notify("The plan is accepted already. Log a move, or add a post, to change it.")
-            return
-        posts = planned_posts(self.working.walk.layout)
-        if self.edit("plan accepted", lambda job, at, by: edits.accept_layout(job, posts, at, by)):
-            self.notify(f"Plan accepted: {len(posts)} supports.")
 
     # The job -------------------------------------------------------------------------------------------------------
 

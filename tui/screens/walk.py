@@ -8,7 +8,6 @@ from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.content import Content
 from textual.reactive import reactive
-from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 
 from engine.findings import STAGES, TITLES, StageName, worst
@@ -30,7 +29,7 @@ PAGES = ("checklist", "findings", "figures", "pictures")
 PICTURES = ("plan", "profile", "elevation")
 
 
-class WalkScreen(WalkActions, Screen[None]):
+class WalkScreen(WalkActions):
     """One open job. It shows the Walk it is given and asks for edits; it works out nothing itself."""
 
     CSS_PATH = "walk.tcss"

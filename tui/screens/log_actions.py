@@ -1,0 +1,131 @@
+"""What the keys for what happened do: a move, an obstacle, a tree, a post more or less, a note, an accepted plan."""
+
+from textual import work
+from textual.content import Content
+
+from engine.calc.lengths import format_ft_in
+from engine.job import edits
+from engine.job.job import Job
+from engine.stages.layout import planned_posts
+from tui.screens.choice import Ask, Choice
+from tui.screens.editing import Editing
+from tui.screens.log import KINDS, Spot, SpotDialog
+from tui.screens.move import Move, MoveDialog
+
+
+class LogActions(Editing):
+    """The keys that log."""
+
+    @work
+    async def action_log(self) -> None:
+        """Choose what happened, then answer its questions."""
+        rows = [(kind, Content(words)) for kind, _, words in KINDS]
+        kind = await self.app.push_screen_wait(Choice("What happened", rows, keys={key: kind for kind, key, _ in KINDS}))
+        match kind:
+            case "obstacle":
+                self._log_obstacle()
+            case "move":
+                self.action_move()
+            case "swap":
+                self._log_swap()
+            case "add":
+                self._log_add()
+            case "drop":
+                self._log_drop()
+            case "note":
+                self._log_note()
+
+    @work
+    async def action_move(self) -> None:
+        """Move the chosen post, its consequences first."""
+        post = (
+            self.chosen
+            if self.chosen in self.working.job.posts or self._standing(self.chosen)
+            else await self._ask_post("Which post moves")
+        )
+        if post is None:
+            return
+
+        def moved(job: Job, along_ft: float, out_ft: float, why: str = "") -> Job:
+            return edits.move_post(job, post, self.working.clock(), self.working.by, along_ft=along_ft, out_ft=out_ft, why=why)
+
+        move: Move | None = await self.app.push_screen_wait(MoveDialog(post, self.working.job, self.working.walk, moved))
+        if move is not None and self.edit(f"{post} moved", lambda job, _at, _by: moved(job, move.along_ft, move.out_ft, move.why)):
+            self.chosen = post
+
+    @work
+    async def _log_obstacle(self) -> None:
+        spot: Spot | None = await self._ask_spot("An obstacle in the ground", obstacle=True)
+        if spot is not None:
+            fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
+            self.edit(
+                f"{spot.what} on {spot.line}",
+                lambda job, at, by: edits.obstacle(job, spot.what, spot.line, spot.station_ft, at, by, **fields),  # type: ignore[arg-type]  # a choice of the dialog
+            )
+
+    @work
+    async def _log_add(self) -> None:
+        spot: Spot | None = await self._ask_spot("One more post", obstacle=False)
+        if spot is not None:
+            self.edit(
+                f"post added on {spot.line}",
+                lambda job, at, by: edits.add_post(job, spot.line, spot.station_ft, at, by, offset_ft=spot.offset_ft, why=spot.text),
+            )
+
+    @work
+    async def _log_swap(self) -> None:
+        post = await self._ask_post("Which post gives way to a tree")
+        if post is None:
+            return
+        trees = [(name, Content(f"{name}  {tree.diameter_in:g} in through")) for name, tree in self.working.job.trees.items()]
+        tree = await self.app.push_screen_wait(Choice("Which tree carries the cables", trees))
+        if tree is not None:
+            self.edit(f"{post} to tree {tree}", lambda job, at, by: edits.swap_to_tree(job, post, tree, at, by))
+
+    @work
+    async def _log_drop(self) -> None:
+        post = await self._ask_post("Which post is left out")
+        if post is not None:
+            why = await self.app.push_screen_wait(Ask(f"Why is {post} left out", placeholder="why"))
+            if why is not None:
+                self.edit(f"{post} left out", lambda job, at, by: edits.drop_post(job, post, at, by, why=why))
+
+    @work
+    async def _log_note(self) -> None:
+        about = self.chosen or ""
+        words = await self.app.push_screen_wait(Ask(f"Note about {about}" if about else "Note", placeholder="plain words"))
+        if words is not None:
+            self.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about))
+
+    def _standing(self, name: str | None) -> bool:
+        return bool(name) and name in self.working.walk.layout.supports
+
+    async def _ask_post(self, title: str) -> str | None:
+        """The chosen post, or one picked from all driven ones."""
+        supports = self.working.walk.layout.supports
+        driven = [name for name, support in supports.items() if support.support == "driven"]
+        if self.chosen in driven:
+            driven = [self.chosen, *(name for name in driven if name != self.chosen)]
+        rows = [
+            (name, Content(f"{name:<5} {supports[name].kind:<7} {format_ft_in(supports[name].station_ft):>9} on {supports[name].line}"))
+            for name in driven
+        ]
+        return await self.app.push_screen_wait(Choice(title, rows))
+
+    async def _ask_spot(self, title: str, *, obstacle: bool) -> Spot | None:
+        lines = tuple(self.working.job.lines)
+        if not lines:
+            self.notify("There is no line yet. Draw one through surveyed points first.", severity="warning")
+            return None
+        support = self.working.walk.layout.supports.get(self.chosen or "")
+        line, station = (support.line, format_ft_in(support.station_ft)) if support else (lines[0], "")
+        return await self.app.push_screen_wait(SpotDialog(title, lines, line, station, obstacle=obstacle))
+
+    def action_accept(self) -> None:
+        """Take the proposed layout as the plan."""
+        if self.working.job.posts:
+            self.notify("The plan is accepted already. Log a move, or add a post, to change it.")
+            return
+        posts = planned_posts(self.working.walk.layout)
+        if self.edit("plan accepted", lambda job, at, by: edits.accept_layout(job, posts, at, by)):
+            self.notify(f"Plan accepted: {len(posts)} supports.")
