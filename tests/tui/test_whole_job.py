@@ -92,63 +92,93 @@ async def tick_all(pilot: Pilot[int], app: LinewalkApp) -> None:
     raise AssertionError("the list never ended")
 
 
+async def read_and_tick(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
+    """Every page of every stage; then a tick is one key and is in the file."""
+    screen = walk_screen(app)
+    for number in "123456789":
+        await keys(pilot, number)
+        for _ in range(4):
+            assert len(shown(app).splitlines()) == 24
+            await keys(pilot, "tab")
+    assert screen.page == "checklist"
+
+    await keys(pilot, "1", "space")
+    first = screen.working.walk.checklists["survey"].lines[0].item.key
+    assert on_disk(path).checks[first].by == "Mo"
+
+
+async def accept_and_read(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
+    """The plan is accepted, then a reading in trade notation."""
+    await keys(pilot, "2", "a")
+    assert len(on_disk(path).posts) == 16
+    await keys(pilot, "3")
+    await go_to(pilot, app, "posts.P4.driven_depth")
+    await keys(pilot, "space")
+    await typed(pilot, "22 1/2")
+    assert "Passes" in shown(app)
+    await keys(pilot, "enter")
+    assert on_disk(path).checks["posts.P4.driven_depth"].reading_in == 22.5
+
+
+async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
+    """A rock where P6 should stand, logged from where the crew is."""
+    screen = walk_screen(app)
+    await go_to(pilot, app, "posts.P6.driven_depth")
+    await keys(pilot, "l", "o")
+    await keys(pilot, *["tab"] * 3)
+    await typed(pilot, "rock at 8 in")
+    await keys(pilot, "enter")
+    rock = on_disk(path).log[-1]
+    assert isinstance(rock, ObstacleEntry)
+    assert (rock.what, rock.line, rock.station_ft, rock.text) == ("rock", "back", 83.0, "rock at 8 in")
+    assert "P6" in {subject for finding in screen.working.walk.stage_findings["layout"] for subject in finding.subjects}
+
+
+async def move_the_post(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
+    """P6 moved 2 ft on; what follows is shown before it is accepted, and nothing is saved till then."""
+    screen = walk_screen(app)
+    before = screen.working.walk
+    await keys(pilot, "m")
+    await typed(pilot, "2")
+    assert "P5-P6" in shown(app)
+    assert not any(isinstance(entry, MoveEntry) for entry in on_disk(path).log)
+    await keys(pilot, "enter", "enter")
+    await typed(pilot, "rock")
+    await keys(pilot, "enter")
+    moved = on_disk(path).log[-1]
+    assert isinstance(moved, MoveEntry)
+    assert (moved.post, moved.along_ft, moved.out_ft, moved.why) == ("P6", 2.0, 0.0, "rock")
+    after = screen.working.walk
+    assert after.layout.bays["P5-P6"].plan_ft - before.layout.bays["P5-P6"].plan_ft == pytest.approx(2.0, abs=1e-3)
+    assert after.layout.bays["P6-P7"].plan_ft - before.layout.bays["P6-P7"].plan_ft == pytest.approx(-2.0, abs=0.01)
+    assert after.fabric.loops != before.fabric.loops or after.fabric.bays["P5-P6"] != before.fabric.bays["P5-P6"]
+    assert after.staking.bays["P5-P6"] != before.staking.bays["P5-P6"]
+
+
+async def finish(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
+    """Every item of every stage ticked; one reading put right on the way."""
+    screen = walk_screen(app)
+    for number in "12345678":
+        await keys(pilot, number)
+        await tick_all(pilot, app)
+    await keys(pilot, "8")
+    await go_to(pilot, app, "gate.side.opening")
+    await keys(pilot, "space", "space")
+    await typed(pilot, "5' 2\"")
+    await keys(pilot, "enter")
+    assert on_disk(path).checks["gate.side.opening"].reading_ft == pytest.approx(5.1667, abs=1e-4)
+    await keys(pilot, "9")
+    await tick_all(pilot, app)
+    assert all(checklist.done == len(checklist.lines) for checklist in screen.working.walk.checklists.values())
+
+
 async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        screen = walk_screen(app)
-
-        # Read every page of every stage.
-        for number in "123456789":
-            await keys(pilot, number)
-            for _ in range(4):
-                assert len(shown(app).splitlines()) == 24
-                await keys(pilot, "tab")
-        assert screen.page == "checklist"
-
-        # A tick is one key and is in the file.
-        await keys(pilot, "1", "space")
-        first = screen.working.walk.checklists["survey"].lines[0].item.key
-        assert on_disk(path).checks[first].by == "Mo"
-
-        # The plan is accepted, then a reading in trade notation.
-        await keys(pilot, "2", "a")
-        assert len(on_disk(path).posts) == 16
-        await keys(pilot, "3")
-        await go_to(pilot, app, "posts.P4.driven_depth")
-        await keys(pilot, "space")
-        await typed(pilot, "22 1/2")
-        assert "Passes" in shown(app)
-        await keys(pilot, "enter")
-        assert on_disk(path).checks["posts.P4.driven_depth"].reading_in == 22.5
-
-        # A rock where P6 should stand, logged from where the crew is.
-        await go_to(pilot, app, "posts.P6.driven_depth")
-        before = screen.working.walk
-        await keys(pilot, "l", "o")
-        await keys(pilot, *["tab"] * 3)
-        await typed(pilot, "rock at 8 in")
-        await keys(pilot, "enter")
-        rock = on_disk(path).log[-1]
-        assert isinstance(rock, ObstacleEntry)
-        assert (rock.what, rock.line, rock.station_ft, rock.text) == ("rock", "back", 83.0, "rock at 8 in")
-        assert "P6" in {subject for finding in screen.working.walk.stage_findings["layout"] for subject in finding.subjects}
-
-        # P6 moved 2 ft on; what follows is shown before it is accepted, and nothing is saved till then.
-        await keys(pilot, "m")
-        await typed(pilot, "2")
-        assert "P5-P6" in shown(app)
-        assert not any(isinstance(entry, MoveEntry) for entry in on_disk(path).log)
-        await keys(pilot, "enter", "enter")
-        await typed(pilot, "rock")
-        await keys(pilot, "enter")
-        moved = on_disk(path).log[-1]
-        assert isinstance(moved, MoveEntry)
-        assert (moved.post, moved.along_ft, moved.out_ft, moved.why) == ("P6", 2.0, 0.0, "rock")
-        after = screen.working.walk
-        assert after.layout.bays["P5-P6"].plan_ft - before.layout.bays["P5-P6"].plan_ft == pytest.approx(2.0, abs=1e-3)
-        assert after.layout.bays["P6-P7"].plan_ft - before.layout.bays["P6-P7"].plan_ft == pytest.approx(-2.0, abs=0.01)
-        assert after.fabric.loops != before.fabric.loops or after.fabric.bays["P5-P6"] != before.fabric.bays["P5-P6"]
-        assert after.staking.bays["P5-P6"] != before.staking.bays["P5-P6"]
+        await read_and_tick(pilot, app, path)
+        await accept_and_read(pilot, app, path)
+        await log_a_rock(pilot, app, path)
+        await move_the_post(pilot, app, path)
 
         # Undo and redo, both on disk.
         await keys(pilot, "u")
@@ -160,20 +190,8 @@ async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixt
     # Reopened where it was left.
     app = LinewalkApp(loaded=load(path), by="Teal")
     async with app.run_test(size=SIZE) as pilot:
-        screen = walk_screen(app)
-        assert screen.stage == "posts"
-        for number in "12345678":
-            await keys(pilot, number)
-            await tick_all(pilot, app)
-        await keys(pilot, "8")
-        await go_to(pilot, app, "gate.side.opening")
-        await keys(pilot, "space", "space")
-        await typed(pilot, "5' 2\"")
-        await keys(pilot, "enter")
-        assert on_disk(path).checks["gate.side.opening"].reading_ft == pytest.approx(5.1667, abs=1e-4)
-        await keys(pilot, "9")
-        await tick_all(pilot, app)
-        assert all(checklist.done == len(checklist.lines) for checklist in screen.working.walk.checklists.values())
+        assert walk_screen(app).stage == "posts"
+        await finish(pilot, app, path)
 
         # Sign-off: a reason for each thing left open, then the name.
         await keys(pilot, "s")

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
 from engine.job.job import Job
+from engine.stages.survey import Survey
 from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.figures import Figures
@@ -14,7 +15,16 @@ PURPOSE = "Measure every point, the ground along each line, and what the yard mu
 def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     """Tables of the survey."""
     survey = walk.survey
-    yield table(
+    yield _lines(survey)
+    yield _yards(job, survey)
+    yield _points(survey)
+    yield _closures(survey)
+    yield _paced(survey)
+    yield _fits(survey)
+
+
+def _lines(survey: Survey) -> Figures:
+    return table(
         "Lines",
         "<line|length|level shots|fall",
         (
@@ -28,7 +38,10 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
             for name, line in survey.lines.items()
         ),
     )
-    yield table(
+
+
+def _yards(job: Job, survey: Survey) -> Figures:
+    return table(
         "Yards",
         "<yard|<closes|area|around",
         (
@@ -45,7 +58,10 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         if survey.suited_height_ft is None
         else f"Dogs as described: about {survey.suited_height_ft:g} ft suits (judgement); planned {job.fence.height_ft:g} ft.",
     )
-    yield table(
+
+
+def _points(survey: Survey) -> Figures:
+    return table(
         "Points",
         "<point|east|north|good to|<by",
         (
@@ -61,7 +77,10 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         ),
         f"{len(survey.unplaced)} points float." if survey.unplaced else "",
     )
-    yield table(
+
+
+def _closures(survey: Survey) -> Figures:
+    return table(
         "Legs that close",
         "<points|length|misses by|precision",
         (
@@ -75,7 +94,10 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
             for trav in survey.traverses
         ),
     )
-    yield table(
+
+
+def _paced(survey: Survey) -> Figures:
+    return table(
         "Paced against measured",
         "<from|<to|paced|measured|off by",
         (
@@ -90,7 +112,10 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
             for p in survey.paced
         ),
     )
-    yield table(
+
+
+def _fits(survey: Survey) -> Figures:
+    return table(
         "Shots against the whole",
         "<shot|<method|off by|<fits",
         (
