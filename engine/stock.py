@@ -23,18 +23,19 @@ def default_rows() -> Mapping[str, StockRow]:
 
 
 def stock_of(rows: Mapping[str, StockRow]) -> dict[str, StockRow]:
-    """Default rows with a job's rows laid over, field by field.
+    """A job's rows, each over the default of its id field by field, then the other defaults; so a job's own row of a kind comes first.
 
     Arguments: rows, a job's stock by id; units are in the field names.
     Returns: all rows by id.
     Source: derived: the job's field wins where it is given.
     Valid for: any rows.
     """
-    merged = dict(default_rows())
+    defaults = default_rows()
+    merged = {}
     for name, row in rows.items():
         said = {field: value for field, value in row if value is not None}
-        merged[name] = merged[name].model_copy(update=said) if name in merged else row
-    return merged
+        merged[name] = defaults[name].model_copy(update=said) if name in defaults else row
+    return {**merged, **{name: row for name, row in defaults.items() if name not in merged}}
 
 
 def fabric_ids(fence: Fence) -> tuple[str, str]:
@@ -50,9 +51,9 @@ def fabric_ids(fence: Fence) -> tuple[str, str]:
 
 
 def first_of(stock: Mapping[str, StockRow], kind: StockKind) -> str | None:
-    """Id of the first row of a kind, or None.
+    """Id of the first row of a kind, the job's own before the defaults, or None.
 
-    Source: derived: file order.
+    Source: derived: the order of `stock_of`.
     Valid for: any stock.
     """
     return next((name for name, row in stock.items() if row.kind == kind), None)

@@ -60,11 +60,12 @@ def test_a_row_that_went_through_a_merge_still_changes_only_what_it_names() -> N
     assert stock_of({"cable-3-32": again})["cable-3-32"].kind == "cable"
 
 
-def test_a_new_row_is_taken_as_it_is_and_stands_last() -> None:
-    ours = row(kind="post", name="post 2 in", length_ft=9)
-    merged = stock_of({"post-9": ours})
-    assert merged["post-9"] is ours
-    assert list(merged)[-1] == "post-9"
+def test_a_jobs_own_row_comes_before_the_defaults_of_its_kind() -> None:
+    ours = row(kind="lock", name="heavy lock", strength_lbf=900)
+    merged = stock_of({"lock-heavy": ours})
+    assert merged["lock-heavy"] is ours
+    assert first_of(merged, "lock") == "lock-heavy"
+    assert first_of(stock_of({}), "lock") == "lock"
 
 
 @pytest.mark.parametrize(

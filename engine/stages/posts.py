@@ -162,7 +162,7 @@ def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: f
 
 
 def _is_short(post: PostWork) -> bool:
-    return post.driven_in is not None and post.depth_half_in is not None and post.driven_in < post.depth_half_in
+    return post.driven_in is not None and not Reading("in", low=post.depth_half_in).passes(post.driven_in)
 
 
 def _stopped_short(job: Job, post: PostWork) -> Finding:
