@@ -138,7 +138,7 @@ def _theme(name: str, roles: dict[str, str], background: str, surface: str, pane
         "block-cursor-background": roles["chosen"],
         "block-cursor-blurred-foreground": ink,
         "block-cursor-blurred-background": panel,
-        "block-cursor-blurred-text-style": "bold underline",
+        "block-cursor-blurred-text-style": "none",
         "block-hover-background": panel,
         "input-cursor-foreground": background,
         "input-cursor-background": ink,

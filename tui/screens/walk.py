@@ -84,12 +84,20 @@ class WalkScreen(WalkActions):
             for name in STAGES
         )
         self.query_one(StageRail).show(rows, self.stage)
-        self.query_one("#purpose", Static).update(stages.PURPOSES[self.stage])
+        self.query_one("#purpose", Static).update(self._purpose())
         self.query_one("#checklist", Rows).show(checklist_rows(walk.checklists[self.stage]))
         self.query_one("#findings", Rows).show(finding_rows(walk.stage_findings[self.stage]))
         self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, self.working.job, walk))
         self._show_pictures()
         self._show_titles()
+
+    def _purpose(self) -> str:
+        """What the stage is for, and the key that ends it where there is one."""
+        if self.stage == "layout" and not self.working.walk.layout.accepted:
+            return f"Press a to accept this plan. {stages.PURPOSES[self.stage]}"
+        if self.stage == "punch" and self.working.job.record is None:
+            return f"{stages.PURPOSES[self.stage]} Press s to sign off."
+        return stages.PURPOSES[self.stage]
 
     def _show_top(self) -> None:
         working = self.working
