@@ -28,6 +28,7 @@ from engine.job.record import Record
 from engine.job.site import ObstacleKind
 from engine.job.words import problems_of
 
+SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
 P = TypeVar("P", bound=Part)
 
@@ -258,7 +259,7 @@ def _field_words(path: tuple[str | int, ...]) -> str:
 
 def _open(job: Job) -> None:
     if job.record is not None:
-        raise EditRefused("This job is signed off and sealed. Reopen it first, with a reason.")
+        raise EditRefused(SEALED)
 
 
 def _planned(job: Job, post: str) -> None:

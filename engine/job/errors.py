@@ -48,6 +48,14 @@ class EditRefused(JobError):
     """An edit that can't be made to this job as it stands."""
 
 
+class EntryRefused(EditRefused):
+    """A record that can't be written as it was filled in; `problems` says why, each with the path of the field it is about."""
+
+    def __init__(self, problems: Sequence[Problem]) -> None:
+        super().__init__(problems[0].message)
+        self.problems = tuple(problems)
+
+
 class FileError(JobError):
     """Something about one job file."""
 

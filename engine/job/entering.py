@@ -1,0 +1,177 @@
+"""Records entered one by one: each function gives a new Job with a record more, changed, renamed or gone. The log is never touched."""
+
+from collections.abc import Iterable, Mapping
+from itertools import pairwise
+from typing import Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from engine.job.base import Id
+from engine.job.edits import SEALED
+from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
+from engine.job.job import Job
+from engine.job.links import point_names, problems
+from engine.job.words import problems_of
+
+NAME = "id"
+"""Last part of the path of a problem with a record's own name."""
+
+_NOUNS = {
+    "points": "point", "shots": "shot", "structures": "structure", "trees": "tree", "obstacles": "obstacle", "utilities": "utility",
+    "boundaries": "boundary", "decks": "deck", "lines": "line", "gates": "gate", "yards": "yard", "dogs": "dog", "stock": "stock row",
+}  # fmt: skip
+_WHOLE = {"fence": "the fence", "posts": "the accepted plan", "log": "the log"}
+# What is said of the text of a file and not of a box that was filled in.
+_OF_FILES = (" Write it without quotes", ""), (", without quotes", ""), (" Put it in quotes", ""), (" Write it into this table.", "")
+_NAMES = TypeAdapter(Id)
+
+
+def add(job: Job, table: str, name: str, fields: Mapping[str, object]) -> Job:
+    """Job with one record more.
+
+    Arguments: table keyed by name; name not yet in it; fields as `put` takes them.
+    Raises: EntryRefused with every problem; EditRefused on a sealed job.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    if name in getattr(job, table):
+        said = f"There is a {_NOUNS[table]} {name} already: give this one another name, or correct that one."
+        raise EntryRefused([Problem((table, name, NAME), said, name)])
+    return put(job, table, name, fields)
+
+
+def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Job:
+    """Job with a record written: a new one at the end of its table, one that is there in its place.
+
+    Arguments: table of the job; name of the record, the section of the rules, or None where the table is one record (`job`, `fence`,
+    `utility_notice`); fields by name, numbers in the unit of the field's name or text as people write it.
+    Raises: EntryRefused where the record, or one that leans on it, would make the file unreadable; EditRefused on a sealed job.
+    Source: derived: the models and the rules across records.
+    Valid for: jobs that are not sealed.
+    """
+    _open(job)
+    path = (table,) if name is None else (table, name)
+    held = getattr(job, table)
+    made = _checked(job, table, name, fields)
+    after = job.model_copy(update={table: {**held, **made} if isinstance(held, dict) else made})
+    found = problems(after)
+    own = [problem for problem in found if problem.path[: len(path)] == path]
+    if own:
+        raise EntryRefused(own)
+    _hold(job, after, found, ())
+    return after
+
+
+def remove(job: Job, table: str, name: str) -> Job:
+    """Job without a record.
+
+    Arguments: table keyed by name; name of the record.
+    Raises: EntryRefused where something still uses it, or a point that only it measures; EditRefused on a sealed job or an unknown name.
+    Source: derived: the rules across records.
+    Valid for: jobs that are not sealed.
+    """
+    _open(job)
+    _there(job, table, name)
+    after = job.model_copy(update={table: {other: row for other, row in getattr(job, table).items() if other != name}})
+    _hold(job, after, problems(after), (name,))
+    return after
+
+
+def rename(job: Job, table: str, old: str, new: str) -> Job:
+    """Job with a record under another name, in its place; whatever names it follows, but the log and the ticks.
+
+    Arguments: table keyed by name; old name; new name, not yet in the table.
+    Raises: EntryRefused where the new name can't be or is taken, or the log names the old one; EditRefused on a sealed job.
+    Source: derived: what would break is what names it.
+    Valid for: jobs that are not sealed.
+    """
+    _open(job)
+    _there(job, table, old)
+    if new in getattr(job, table):
+        raise EntryRefused([Problem((table, new, NAME), f"There is a {_NOUNS[table]} {new} already: give another name.", new)])
+    _name(table, new)
+    held = {new if name == old else name: row for name, row in getattr(job, table).items()}
+    after = job.model_copy(update={table: held})
+    follow = [problem.path for problem in problems(after) if problem.value == old and problem.path[0] != "log"]
+    tables = {str(path[0]): _plain(getattr(after, str(path[0]))) for path in follow}
+    for path in follow:
+        _set(tables, path, new)
+    made = Job.model_validate(tables)
+    after = after.model_copy(update={name: getattr(made, name) for name in tables})
+    _hold(job, after, problems(after), (old,))
+    return after
+
+
+def _checked(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Any:
+    """The table (or its one record) that these fields make, each record checked by itself."""
+    row: object = dict(fields)
+    if name is not None:
+        _name(table, name)
+        row = {**job.rules.model_dump(), name: row} if table == "rules" else {name: row}
+    try:
+        return getattr(Job.model_validate({table: row}), table)
+    except ValidationError as error:
+        raise EntryRefused([_spoken(problem) for problem in problems_of(error, Job)]) from error
+
+
+def _spoken(problem: Problem) -> Problem:
+    """A problem as it is said of a box on the screen."""
+    said = problem.message
+    for words, instead in _OF_FILES:
+        said = said.replace(words, instead)
+    return Problem(problem.path, said.replace(" is missing.", " is needed."), problem.value)
+
+
+def _name(table: str, name: str) -> None:
+    try:
+        _NAMES.validate_python(name)
+    except ValidationError as error:
+        said = "A name is up to 40 letters, digits, - and _, a letter or digit first, like T1 or back_gate."
+        raise EntryRefused([Problem((table, name, NAME), said, name)]) from error
+
+
+def _hold(job: Job, after: Job, found: list[Problem], gone: Iterable[str]) -> None:
+    """Refuse what leaves others without something they name: who they are, in one sentence."""
+    if not found:
+        return
+    lost = {*gone, *(point_names(job) - point_names(after))}
+    named = list(dict.fromkeys(str(problem.value) for problem in found if problem.value in lost))
+    users = list(dict.fromkeys(_user(problem.path) for problem in found if problem.value in lost))
+    if not users:
+        raise EntryRefused(found)
+    raise EntryRefused([Problem((), f"{_listed(named)} {'is' if len(named) == 1 else 'are'} still used by {_listed(users)}.")])
+
+
+def _user(path: PathInFile) -> str:
+    table = str(path[0])
+    return _WHOLE.get(table) or f"{_NOUNS[table]} {path[1]}"
+
+
+def _listed(words: list[str]) -> str:
+    if len(words) > 6:
+        words = [*words[:5], f"{len(words) - 5} more"]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def _plain(part: Any) -> Any:
+    return {name: row.model_dump() for name, row in part.items()} if isinstance(part, dict) else part.model_dump()
+
+
+def _set(tables: dict[str, Any], path: PathInFile, value: str) -> None:
+    """Put a value at a path; a tuple on the way becomes a list, which the models take."""
+    inside: Any = tables
+    for part, following in pairwise(path):
+        if isinstance(following, int):
+            inside[part] = list(inside[part])
+        inside = inside[part]
+    inside[path[-1]] = value
+
+
+def _there(job: Job, table: str, name: str) -> None:
+    if name not in getattr(job, table):
+        raise EditRefused(f"There is no {_NOUNS[table]} {name} in this job.")
+
+
+def _open(job: Job) -> None:
+    if job.record is not None:
+        raise EditRefused(SEALED)
