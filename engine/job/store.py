@@ -14,7 +14,9 @@ from engine.job.disk import Disk, digest, read_whole, why, write_new
 from engine.job.errors import BadContent, ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.heading import Heading
 from engine.job.job import FORMAT, Job
-from engine.job.log import ReopenedEntry
+from engine.job.links import problems
+from engine.job.log import ReopenedEntry, live
+from engine.job.pieces import heading_reads_back, pieces, reads_back, text_of
 from engine.job.reading import Document, read_job
 from engine.job.saving import SaveResult
 from engine.job.saving import save as save_bytes
@@ -153,7 +155,7 @@ def _says_the_same(loaded: Loaded, job: Job) -> bool:
 
 def _reopened(sealed: Job, job: Job) -> bool:
     known = {entry.id for entry in sealed.log}
-    return job.record is None and any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in job.log)
+    return job.record is None and any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in live(job.log))
 
 
 def _entry(disk: Disk, path: Path) -> Entry:
@@ -198,6 +200,8 @@ def _built(disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now:
     """The bytes of a version, and what they say when they are read back: a job that would not open again isn't written."""
     raw = None
     try:
+        if job.record is None and (quick := _built_of_pieces(job, heading)) is not None:
+            return quick
         tables = tables_of(job)
         if job.record is not None:
             tables["record"]["digest"] = seal_digest(tables)
@@ -209,6 +213,15 @@ def _built(disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now:
         kept = rescue(disk, state, path, raw, now) if raw else None
         says = f"the job as it is now would not open again ({shown(str(error), 400)})."
         raise NotSaved(path, says, kept) from error
+
+
+def _built_of_pieces(job: Job, heading: Heading) -> tuple[bytes, Document] | None:
+    """As `_built`, reading back only what changed since the last save; None where something doesn't, so that the long way tells what."""
+    parts = list(pieces(job))
+    if not (heading_reads_back(heading) and all(map(reads_back, parts))) or problems(job):
+        return None
+    raw = text_of(heading, parts).encode()
+    return None if len(raw) > MOST_BYTES else (raw, Document(job, heading, commented=False, seal_holds=None))
 
 
 def _keep_original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime) -> tuple[str, ...]:

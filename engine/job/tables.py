@@ -24,7 +24,7 @@ def tables_of(job: Job) -> dict[str, Any]:
     Source: derived: the job file's own rules.
     Valid for: any job.
     """
-    tables: dict[str, Any] = _lean(job)
+    tables: dict[str, Any] = lean(job)
     return {name: table for name, table in tables.items() if table != {}}
 
 
@@ -44,17 +44,24 @@ def seal_digest(data: Mapping[str, Any]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _lean(value: Any) -> Any:
+def lean(value: Any) -> Any:
+    """A record as its table holds it, without what is empty by default; of the rules only those that differ.
+
+    Arguments: value, a record or anything in one.
+    Returns: tables, lists and single values.
+    Source: derived: the job file's own rules.
+    Valid for: anything a job holds.
+    """
     if isinstance(value, Rules):
         return value.model_dump(exclude_defaults=True)
     if isinstance(value, BaseModel):
         fields = type(value).model_fields
         held = {name: getattr(value, name) for name in fields}
-        return {name: _lean(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
+        return {name: lean(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
     if isinstance(value, Mapping):
-        return {name: _lean(inner) for name, inner in value.items()}
+        return {name: lean(inner) for name, inner in value.items()}
     if isinstance(value, tuple | list):
-        return [_lean(inner) for inner in value]
+        return [lean(inner) for inner in value]
     return value
 
 

@@ -63,9 +63,9 @@ def parse(path: Path, text: str) -> Tables:
         data = tomllib.loads(text)
     except (ValueError, RecursionError) as error:
         raise _not_toml(path, text, error) from error
-    refused = list(_refused(data, ()))
-    if refused:
-        raise BadContent(path, locate(text, data, refused))
+    found = list(refused(data, ()))
+    if found:
+        raise BadContent(path, locate(text, data, found))
     return data
 
 
@@ -106,17 +106,23 @@ def _not_toml(path: Path, text: str, error: Exception) -> BadContent:
     return _bad(path, *place, words)
 
 
-def _refused(value: object, where: PathInFile) -> Iterator[Problem]:
-    """Characters that can't be shown, and whole numbers over the 64 bits that TOML promises."""
+def refused(value: object, where: PathInFile) -> Iterator[Problem]:
+    """Characters that can't be shown, and whole numbers over the 64 bits that TOML promises.
+
+    Arguments: value, as tomllib gives it; where, the keys that lead to it.
+    Returns: a problem for each.
+    Source: TOML v1.0.0, Integer; derived: the job file's own rules.
+    Valid for: any value.
+    """
     if isinstance(value, str):
         yield from _control(value, where)
     elif isinstance(value, dict):
         for key, inner in value.items():
             yield from _control(key.replace("\n", "\v"), (*where, key))
-            yield from _refused(inner, (*where, key))
+            yield from refused(inner, (*where, key))
     elif isinstance(value, list):
         for index, inner in enumerate(value):
-            yield from _refused(inner, (*where, index))
+            yield from refused(inner, (*where, index))
     elif isinstance(value, int) and value.bit_length() > 63:
         yield Problem(where, "this number is far too large. Correct it.")
 
