@@ -11,7 +11,6 @@ from itertools import pairwise
 from math import ceil, floor
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
@@ -22,9 +21,9 @@ Floats = NDArray[np.float64]
 UNITS_PER_FT = 1000
 CLOSED = 2**61
 """Cost of a bay that isn't allowed; every real cost stays under it."""
-ROWS = 256
-"""Supports worked on at a time: keeps the arrays inside the processor's cache."""
-BEYOND_FT = 1e6
+SETTLED = 2**62
+CHUNK = 128
+"""Places worked on at a time: keeps the arrays inside the processor's cache."""
 
 
 @dataclass(frozen=True)
@@ -57,12 +56,18 @@ class Spacing:
 
 @dataclass(frozen=True)
 class _Places:
-    """Every station where a support may stand between two that must: arrays of one length, in order of station."""
+    """Every station where a support may stand between two that must: arrays of one length, in order of station.
+
+    `along` and `up` are station and level in units; no `up` on level ground. `free` are the rows where nothing is to be driven.
+    """
 
     stations_ft: Floats
     levels_ft: Floats
     driven: Ints
     overrun: Ints
+    along: Floats
+    up: Floats | None
+    free: Ints
 
 
 def best_supports(stretch: Stretch) -> Spacing:
@@ -77,9 +82,9 @@ def best_supports(stretch: Stretch) -> Spacing:
     Returns: stations, ft, with a kind each ("end", "post", "tree" or "pinned"); bays, ft on the slope to 0.001; `driven`, the number of
     kind "post"; `over_ft` and `short_ft`, the worst bay's amount past each limit, 0 when there is none.
     Raises: OutOfRange for a value outside these ranges, or a stretch so long for its limit that its costs leave 61 bits.
-    Source: derived: shortest path over the stations by dynamic programming from the far end (R. Bellman, Dynamic Programming, 1957). A
-    bay is only weighed where it is no worse than a support at every station within it, which keeps the window short even where
-    the limit can't be kept.
+    Source: derived: shortest path over the stations from the far end, the cheapest settled first (E. W. Dijkstra, "A Note on Two Problems
+    in Connexion with Graphs", 1959, from memory). A bay is only weighed where it is no worse than a support at every station within
+    it, which keeps the window short even where the limit can't be kept.
     Valid for: any stretch to about 3 miles at 25 ft bays; bays equal within 0.0005 ft count as equal.
     Example: 70 ft at 25 ft bays and a 0.25 ft grid: posts at 23.25 and 46.5, bays 23.25, 23.25 and 23.5.
     """
@@ -154,9 +159,12 @@ def _places(stretch: Stretch, start: float, end: float) -> _Places:
     stations = np.concatenate([[start], trees, posts, [end]])
     order = np.argsort(stations)
     is_post = np.concatenate([np.zeros(1 + len(trees)), np.ones(len(posts)), [0]])
-    levels = _levels(stretch, stations[order])
-    gaps = np.maximum(_bays(stations[order], levels) - _units(stretch.max_bay_ft), 0)
-    return _Places(stations[order], levels, is_post[order].astype(np.int64), np.concatenate([[0], np.cumsum(gaps)]))
+    stations, driven = stations[order], is_post[order].astype(np.int64)
+    levels = _levels(stretch, stations)
+    gaps = np.maximum(_bays(stations, levels) - _units(stretch.max_bay_ft), 0)
+    overrun = np.concatenate([[0], np.cumsum(gaps)])
+    up = levels * UNITS_PER_FT if levels.any() else None
+    return _Places(stations, levels, driven, overrun, stations * UNITS_PER_FT, up, np.flatnonzero(driven == 0))
 
 
 def _reach(places: _Places, limit: int) -> int:
@@ -170,59 +178,37 @@ def _reach(places: _Places, limit: int) -> int:
     return max(1, int((last - 1 - np.arange(len(run))).max()))
 
 
-def _bays_from(places: _Places, limit: int, reach: int) -> Iterator[tuple[slice, Ints, Ints]]:
-    """Length, in units, of each bay from each place to the `reach` after it, and the most it may be; last rows first."""
-    padding = np.ones(reach)
-    stations = np.concatenate([places.stations_ft, padding * BEYOND_FT + places.stations_ft[-1]]) * UNITS_PER_FT
-    levels = np.concatenate([places.levels_ft, padding * places.levels_ft[-1]]) * UNITS_PER_FT
-    overrun = np.concatenate([places.overrun, (padding * places.overrun[-1]).astype(np.int64)])
-    for stop in range(len(places.stations_ft) - 1, 0, -ROWS):
-        rows = slice(max(0, stop - ROWS), stop)
-        runs, rises, extra = (
-            sliding_window_view(values[rows.start + 1 : stop + reach], reach) - values[rows, None] for values in (stations, levels, overrun)
-        )
-        bays = np.rint(np.sqrt(runs * runs + rises * rises)).astype(np.int64)
-        yield rows, bays, limit + extra
+def _lengths(places: _Places, rows: Ints, columns: Ints) -> Ints:
+    """Length, in units, of each bay from the places `rows` to the places `columns`."""
+    bays = places.along[columns] - places.along[rows, None]
+    if places.up is not None:
+        bays = np.sqrt(bays * bays + np.square(places.up[columns] - places.up[rows, None]))
+    return np.rint(bays).astype(np.int64)
 
 
-def _settle(costs: Ints, to_go: Ints, first: int, together: Ints) -> list[int]:
-    """Fill `to_go` for the rows of `costs`, last first, and return how far on each row's best bay ends.
+def _least_over(places: _Places, limit: int, reach: int) -> Ints | None:
+    """From each place to the end, the least total that bays exceed the limit by; None where every choice comes to the same total.
 
-    Rows from `together[i]` to i go at once: no bay that costs less than CLOSED may lie among them.
+    The choice matters only where a bay may span an overlong gap and a place besides; everywhere else the total is that of single steps.
     """
-    steps: list[int] = []
-    width = costs.shape[1]
-    later = sliding_window_view(to_go[first + 1 :], width)
-    starts = np.maximum(together[first : first + len(costs)] - first, 0).tolist()
-    stop = len(costs)
-    while stop:
-        start = starts[stop - 1]
-        if start == stop - 1:  # one row alone: five times as quick without the second axis
-            row = costs[start] + to_go[first + stop : first + stop + width]
-            step = int(row.argmin())
-            to_go[first + start] = min(int(row[step]), CLOSED)
-            steps.append(step + 1)
-        else:
-            sums = costs[start:stop] + later[start:stop]
-            best = sums.argmin(axis=1)
-            to_go[first + start : first + stop] = np.minimum(sums[np.arange(len(best)), best], CLOSED)
-            steps += (best[::-1] + 1).tolist()
-        stop = start
-    return steps
+    last = len(places.stations_ft) - 1
+    rows = np.arange(last)
+    rows = rows[places.overrun[np.minimum(rows + reach, last)] > places.overrun[:-1]]
+    spans = [span for first in range(0, len(rows), CHUNK) for span in _spanning(places, limit, reach, rows[first : first + CHUNK])]
+    to_go: Ints = places.overrun[-1] - places.overrun
+    for row, ends, over in reversed(spans):
+        saved = to_go[row] - (over + to_go[ends]).min()
+        to_go[: row + 1] -= max(saved, 0)
+    return to_go if spans else None
 
 
-def _over_differs(places: _Places, limit: int, reach: int) -> bool:
-    """Whether the total over the limit depends on the choice: only if a bay may span an overlong gap and a place besides."""
-    return any(bool(((most > limit) & (bays <= most))[:, 1:].any()) for _, bays, most in _bays_from(places, limit, reach))
-
-
-def _least_over(places: _Places, limit: int, reach: int) -> Ints:
-    """From each place to the end, the least total that bays exceed the limit by."""
-    one_by_one = np.arange(len(places.stations_ft))
-    to_go = np.zeros(len(places.stations_ft) + reach, dtype=np.int64)
-    for rows, bays, most in _bays_from(places, limit, reach):
-        _settle(np.where(bays <= most, np.maximum(bays - limit, 0), CLOSED), to_go, rows.start, one_by_one)
-    return to_go
+def _spanning(places: _Places, limit: int, reach: int, rows: Ints) -> Iterator[tuple[int, Ints, Ints]]:
+    """Places whose bays may span an overlong gap and a place besides, where those end, and what they exceed the limit by."""
+    columns = np.minimum(rows[:, None] + np.arange(2, reach + 1), len(places.stations_ft) - 1)
+    bays, overrun = _lengths(places, rows, columns), places.overrun[columns] - places.overrun[rows, None]
+    spans = (overrun > 0) & (bays <= limit + overrun) & (columns > rows[:, None] + 1)
+    for n in np.flatnonzero(spans.any(axis=1)):
+        yield int(rows[n]), columns[n, spans[n]], np.maximum(bays[n, spans[n]] - limit, 0)
 
 
 def _weights(places: _Places, limit: int, shortest: int) -> tuple[int, int]:
@@ -242,44 +228,92 @@ def _weights(places: _Places, limit: int, shortest: int) -> tuple[int, int]:
     return a_post, a_short_bay
 
 
+@dataclass(frozen=True)
+class _Search:
+    """A search from the end back: what every place costs from there on, as far as it is known, and the place where its bay ends.
+
+    `open_to_go` is the same cost for places that may still find a better bay, SETTLED for the others.
+    """
+
+    places: _Places
+    limit: int
+    shortest: int
+    reach: int
+    over: Ints | None
+    a_post: int
+    a_short_bay: int
+    to_go: Ints
+    open_to_go: Ints
+    following: Ints
+
+
 def _best_between(stretch: Stretch, start: float, end: float) -> list[float]:
     """Stations of the best supports after `start` up to and with `end`, nothing pinned between."""
     places = _places(stretch, start, end)
     limit, shortest = _units(stretch.max_bay_ft), _units(stretch.min_bay_ft)
     reach = _reach(places, limit)
-    over = _least_over(places, limit, reach) if places.overrun[-1] and _over_differs(places, limit, reach) else None
-    path = _path(places, limit, shortest, reach, over, short_bays=False)
-    return path or _path(places, limit, shortest, reach, over, short_bays=True)
+    over = _least_over(places, limit, reach) if places.overrun[-1] else None
+    to_go = np.full(len(places.stations_ft), CLOSED)
+    to_go[-1] = 0
+    search = _Search(places, limit, shortest, reach, over, *_weights(places, limit, shortest), to_go, to_go.copy(), np.zeros_like(to_go))
+    while search.open_to_go[0] < SETTLED:
+        _settle_cheapest(search)
+    return _follow(places.stations_ft, search.following)
 
 
-def _path(places: _Places, limit: int, shortest: int, reach: int, over: Ints | None, *, short_bays: bool) -> list[float]:
-    """The best way to the end, or nothing when there is none without short bays; where short bays are barred, many rows go at once."""
-    a_post, a_short_bay = _weights(places, limit, shortest)
-    together = _short_from(places, 0 if short_bays else shortest)
-    to_go = np.full(len(places.stations_ft) + reach, CLOSED)
-    to_go[len(places.stations_ft) - 1] = 0
-    steps: list[int] = []
-    for rows, bays, most in _bays_from(places, limit, reach):
-        allowed = bays <= most
-        if over is not None:
-            later = sliding_window_view(over[rows.start + 1 : rows.stop + reach], reach)
-            allowed &= np.maximum(bays - limit, 0) + later == over[rows, None]
-        short = bays < shortest
-        costs = bays * bays + short * a_short_bay + places.driven[rows, None] * a_post
-        steps += _settle(np.where(allowed & (~short | short_bays), costs, CLOSED), to_go, rows.start, together)
-    return _follow(places.stations_ft, steps[::-1]) if to_go[0] < CLOSED else []
+def _settle_cheapest(search: _Search) -> None:
+    """Settle every place that no place still open can make cheaper.
+
+    A bay from a place to be driven costs a post at least, so all such places within a post of the cheapest are settled together; after
+    them the fixed places and trees one by one from the far end, as a bay between two of those may cost nothing but its length.
+    """
+    within, free = int(search.open_to_go.min()) + search.a_post, search.places.free
+    together = np.flatnonzero(search.open_to_go < within)
+    _settle(search, together[search.places.driven[together] > 0])
+    while len(near := free[search.open_to_go[free] < within]):
+        _settle(search, near[-1:])
 
 
-def _short_from(places: _Places, shortest: int) -> Ints:
-    """For each place an earlier one, or itself, from which on all bays up to it are certainly short."""
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(np.diff(places.stations_ft), np.diff(places.levels_ft)) * UNITS_PER_FT)])
-    return np.minimum(np.searchsorted(along, along - shortest + 1), np.arange(len(along)))
+def _settle(search: _Search, done: Ints) -> None:
+    """Hold these places, in order of station, as they are, and offer each open place before them its best bay to one of them."""
+    search.open_to_go[done] = SETTLED
+    for first in range(0, len(done), CHUNK):
+        columns = done[first : first + CHUNK]
+        low = max(0, int(columns[0]) - search.reach)
+        rows = low + np.flatnonzero(search.open_to_go[low : columns[-1]] < SETTLED)
+        if len(rows):
+            _offer(search, rows, columns)
 
 
-def _follow(stations: Floats, steps: list[int]) -> list[float]:
+def _offer(search: _Search, rows: Ints, columns: Ints) -> None:
+    bays = _lengths(search.places, rows, columns)
+    costs = bays * bays + search.to_go[columns]
+    costs += (bays < search.shortest) * search.a_short_bay
+    costs[_barred(search, rows, columns, bays)] = CLOSED
+    nearest = costs.argmin(axis=1)
+    cost, ends = costs[np.arange(len(rows)), nearest] + search.places.driven[rows] * search.a_post, columns[nearest]
+    known = search.to_go[rows]
+    better = (cost < known) | ((cost == known) & (ends < search.following[rows]))
+    found, least = rows[better], cost[better]
+    search.to_go[found] = search.open_to_go[found] = least
+    search.following[found] = ends[better]
+
+
+def _barred(search: _Search, rows: Ints, columns: Ints, bays: Ints) -> NDArray[np.bool_]:
+    """Which bays are too long, or run back, or exceed the limit by more in all than has to be."""
+    overrun = search.places.overrun
+    barred = bays > search.limit + overrun[columns] - overrun[rows, None] if overrun[-1] else bays > search.limit
+    if rows[-1] >= columns[0]:
+        barred |= columns < rows[:, None]
+    if search.over is not None:
+        barred |= np.maximum(bays - search.limit, 0) + search.over[columns] != search.over[rows, None]
+    return barred
+
+
+def _follow(stations: Floats, following: Ints) -> list[float]:
     at, path = 0, []
-    while at < len(steps):
-        at += steps[at]
+    while at < len(following) - 1:
+        at = int(following[at])
         path.append(float(stations[at]))
     return path
 

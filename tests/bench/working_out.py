@@ -2,6 +2,7 @@
 
 import random
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 
 from engine import walk as walking
@@ -44,8 +45,6 @@ def growth(sizes: Sequence[int]) -> list[Told]:
 def calculations(yardstick: float) -> list[Told]:
     """Adjustment of 50 points, layout of 2,000 ft, a cut plan against an integer program."""
     made = random_network(3, 50)
-    bays = 2000.0
-    stretch = Stretch(start_ft=0.0, end_ft=bays, max_bay_ft=25.0, min_bay_ft=4.0, grid_ft=0.25, blocked=((301.0, 306.0), (840.0, 848.0)))
     rng = random.Random(5)
     pieces = {f"L{k}": float(rng.randrange(400, 610)) for k in range(25)}
     sizes = [int(piece) for piece in pieces.values()]
@@ -58,8 +57,27 @@ def calculations(yardstick: float) -> list[Told]:
             PLAIN,
             yardstick,
         ),
-        Told("best supports of one 2,000 ft stretch", best_ms(lambda: best_supports(stretch)), "ms", PLAIN, yardstick),
+        *(
+            Told(f"best supports of 2,000 ft, {what}", best_ms(partial(best_supports, one)), "ms", PLAIN, yardstick)
+            for what, one in stretches()
+        ),
         Told("cut plan of 25 pieces", best_ms(lambda: plan_cuts(pieces, (Stock("roll", 1500.0),))), "ms", "integer program", by_milp),
+    ]
+
+
+def stretches() -> list[tuple[str, Stretch]]:
+    """2,000 ft on a 3 in grid over rolling ground with 60 keep-outs: a limit that can be kept, and some that can't."""
+    rng = random.Random(4)
+    ground = tuple(25.0 * n for n in range(81))
+    rolling = Stretch(0.0, 2000.0, 25.0, 4.0, 0.25, (), (), (), ground, tuple(rng.uniform(-4, 4) for _ in ground))
+    low = [33.0 * n + rng.uniform(0, 12) for n in range(60)]
+    narrow, wide = (tuple((at, at + rng.uniform(*widths)) for at in low) for widths in ((2.0, 8.0), (12.0, 32.0)))
+    return [
+        ("60 keep-outs", replace(rolling, blocked=narrow)),
+        ("60 and 20 trees", replace(rolling, blocked=narrow, free=tuple(97.3 * n for n in range(1, 21)))),
+        ("too wide ones", replace(rolling, blocked=wide)),
+        ("bays all but equal", replace(rolling, blocked=narrow, min_bay_ft=24.5)),
+        ("6 ft bays", replace(rolling, blocked=narrow, max_bay_ft=6.0)),
     ]
 
 

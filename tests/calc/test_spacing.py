@@ -169,6 +169,52 @@ def test_agrees_with_brute_force(stretch: Stretch) -> None:
     assert goal(stretch, found.stations_ft) == by_brute_force(stretch)
 
 
+def by_plain_steps(stretch: Stretch) -> tuple[object, ...]:
+    """The best from each place to the end, place by place, every bay to every place beyond weighed."""
+    grid = [k * stretch.grid_ft for k in range(int(stretch.end_ft / stretch.grid_ft) + 1)]
+    posts = {station for station in grid if not any(low < station < high for low, high in stretch.blocked)}
+    places = sorted({stretch.start_ft, stretch.end_ft, *stretch.free} | {s for s in posts if stretch.start_ft < s < stretch.end_ft})
+    limit, shortest = round(1000 * stretch.max_bay_ft), round(1000 * stretch.min_bay_ft)
+    levels = [level_at(stretch, station) for station in places]
+    best: list[tuple[int, int, int, int, tuple[float, ...]]] = [(0, 0, 0, 0, (places[-1],))]
+    for n in range(len(places) - 2, -1, -1):
+        drive = int(places[n] not in (stretch.start_ft, *stretch.free))
+        options = []
+        for m, (over, short, driven, squares, path) in zip(range(n + 1, len(places)), best, strict=True):
+            bay = round(1000 * hypot(places[m] - places[n], levels[m] - levels[n]))
+            sums = (over + max(0, bay - limit), short + (bay < shortest), driven + drive, squares + bay * bay)
+            options.append((*sums, (places[n], *path)))
+        best.insert(0, min(options))
+    return best[0]
+
+
+@st.composite
+def long_stretches(draw: st.DrawFn) -> Stretch:
+    """Some 200 places: several bays, keep-outs that may be too wide, a few trees, ground that rises and falls."""
+    grid, limit = draw(st.sampled_from([0.25, 0.5])), draw(st.sampled_from([6.0, 10.0, 25.0]))
+    end = 200 * grid
+    eighths = st.integers(1, int(8 * end) - 1).map(lambda n: n / 8)
+    ground = draw(st.sampled_from([(), tuple(range(0, int(end) + 10, 10))]))
+    return Stretch(
+        start_ft=0.0,
+        end_ft=end,
+        max_bay_ft=limit,
+        min_bay_ft=draw(st.sampled_from([0.0, limit / 4, limit * 0.75, limit])),
+        grid_ft=grid,
+        blocked=tuple((low, low + width / 4) for low, width in draw(st.lists(st.tuples(eighths, st.integers(1, 40)), max_size=8))),
+        free=tuple(draw(st.lists(eighths, max_size=3, unique=True))),
+        ground_stations_ft=ground,
+        ground_levels_ft=tuple(draw(st.sampled_from([0.0, 0.3, 1.7, 6.1])) for _ in ground),
+    )
+
+
+@pytest.mark.independent
+@given(long_stretches())
+@settings(max_examples=40, deadline=None)
+def test_agrees_with_plain_steps_over_hundreds_of_places(stretch: Stretch) -> None:
+    assert goal(stretch, best_supports(stretch).stations_ft) == by_plain_steps(stretch)
+
+
 @given(stretches())
 @settings(max_examples=50, deadline=None)
 def test_tells_its_own_supports_truly(stretch: Stretch) -> None:
