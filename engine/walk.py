@@ -1,8 +1,9 @@
 """The walk: everything worked out from a job, nine stages in order. A pure function: the same job gives the same walk everywhere."""
 
 from collections import deque
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from operator import is_
 from types import ModuleType
 from typing import Protocol, TypeVar
 
@@ -84,6 +85,15 @@ def _answered(name: StageName, result: StageResult, job: Job) -> tuple[Checklist
     return checklist, (*result.findings, *reading_findings(checklist))
 
 
+def _parts(job: Job, field: str) -> Iterator[object]:
+    """What a stage reads of a job by one word of its READS: a field, or by `checks.WHAT` the ticks of that item only."""
+    name, _, what = field.partition(".")
+    if what:
+        yield from (part for key, tick in job.checks.items() if key.endswith(f".{what}") for part in (key, tick))
+    else:
+        yield getattr(job, name)
+
+
 R = TypeVar("R")
 _KEPT = 4
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
@@ -95,10 +105,10 @@ def _once(module: ModuleType, stage: Callable[..., R], job: Job, *earlier: objec
     A fresh result that equals a remembered one is given as that one, so that what builds on it isn't worked out again: most ticks
     change nothing but a checklist.
     """
-    parts = (*(getattr(job, field) for field in module.READS), *earlier)
+    parts = (*(part for field in module.READS for part in _parts(job, field)), *earlier)
     kept = _memory.setdefault(module.__name__, deque(maxlen=_KEPT))
     for known, result in tuple(kept):
-        if all(a is b for a, b in zip(known, parts, strict=True)):
+        if len(known) == len(parts) and all(map(is_, known, parts)):
             return result  # type: ignore[return-value]  # kept under this stage's own name
     fresh = stage(job, *earlier)
     same = next((result for _, result in tuple(kept) if result == fresh), fresh)

@@ -20,7 +20,7 @@ from engine.stock import fabric_ids, stock_of
 
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
 
-READS = ("rules", "stock", "fence", "checks")
+READS = ("rules", "stock", "fence", "checks.infill", "checks.dips_filled")
 
 Pieces = dict[str, float]
 

@@ -20,7 +20,7 @@ from engine.stock import stock_of
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 
-READS = ("rules", "stock", "fence", "gates", "dogs", "checks")
+READS = ("rules", "stock", "fence", "gates", "dogs", "checks.bottom_gap", "checks.opening")
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
