@@ -11,7 +11,7 @@ from tui.stages import bracing, cables, fabric, gate, layout, posts, punch, stak
 from tui.widgets.figures import Figures
 
 _MODULES = dict(zip(STAGES, (survey, layout, posts, bracing, cables, fabric, staking, gate, punch), strict=True))
-PURPOSES = {name: module.PURPOSE for name, module in _MODULES.items()}
+PURPOSES: dict[StageName, str] = {name: module.PURPOSE for name, module in _MODULES.items()}
 
 
 def figures(stage: StageName, job: Job, walk: Walk) -> tuple[Figures, ...]:

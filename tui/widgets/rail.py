@@ -37,7 +37,7 @@ class StageMark(Static):
         state = f"{left:>3}" if left else f"  {SIGNS['done']}" if progress.of else "  -"
         sign = SIGNS[progress.worst] if progress.worst in ("stop", "fix") else " "
         mark = Content.styled(sign, f"bold ${progress.worst}") if sign.strip() else Content(" ")
-        self.update(Content.assemble(f"{'>' if here else ' '}{self.number} {TITLES[self.stage]:<{NAME_WIDTH}}{state} ", mark))
+        self.update(Content.assemble(f"{'>' if here else ' '}{self.number} {TITLES[self.stage]:<{NAME_WIDTH}}{state} ", mark), layout=False)
         self.set_class(here, "-here")
 
     def on_click(self) -> None:
