@@ -14,6 +14,10 @@ PIECE_COST = 0.03
 """What one more piece in a filling weighs beside waste, as a share of the capacity: small pieces are kept to fill gaps with."""
 
 
+FULL_EFFORT = 120
+"""Sizes up to which the search gets all the steps it is allowed."""
+
+
 @dataclass(frozen=True)
 class Packing:
     """Bins of sizes, the fewest bins any packing can have as far as is known, and whether these are as few."""
@@ -32,8 +36,8 @@ def pack(sizes: Sequence[int], capacity: int, steps_a_piece: int = 200) -> Packi
 
     Best-fit decreasing first; only where the lower bound is below it, each count from the bound up is searched for, bin by bin.
     sizes: whole numbers from 1 to `capacity`.  capacity: 1 or more.
-    steps_a_piece: steps allowed, times the number of sizes, for each of the two searches of one count (10 to 20 microseconds a step); no
-    clock, so the result is the same on every machine.
+    steps_a_piece: steps allowed, times the number of sizes, for each of the two searches of one count (10 to 20 microseconds a step); past
+    120 sizes fewer, since each step costs more, so that the whole search stays short. No clock: the result is the same on every machine.
     Returns: the bins, sizes falling within each; the lower bound; `proven`.
     Raises: OutOfRange for a size outside its range.
     Source: S. Martello, P. Toth, Knapsack Problems, 1990, ch. 8 (bound L2, dominance); R. E. Korf, A new algorithm for optimal bin
@@ -47,8 +51,9 @@ def pack(sizes: Sequence[int], capacity: int, steps_a_piece: int = 200) -> Packi
     falling = sorted(sizes, reverse=True)
     bins = best_fit_decreasing(falling, capacity)
     bound = target = fewest_bins(falling, capacity)
+    steps = int(steps_a_piece * len(falling) * min(1.0, (FULL_EFFORT / max(len(falling), 1)) ** 3))
     while target < len(bins):
-        found, complete = _try(falling, capacity, target, steps_a_piece * len(falling))
+        found, complete = _try(falling, capacity, target, steps)
         if found:
             bins = found
         elif complete and bound == target:

@@ -114,7 +114,7 @@ class JobsScreen(Screen[None]):
 
 def job_row(entry: Entry) -> Content:
     """One job on one line, or why it can't be read."""
-    name = f"{entry.path.name:<28.28} "
+    name = f"{entry.path.name:<24.24} "
     if entry.loaded is None:
         return Content.assemble(name, Content.styled(f"{SIGNS['stop']} {entry.error.brief if entry.error else ''}", "bold $stop"))
     worked = walk(entry.loaded.job)
@@ -124,4 +124,4 @@ def job_row(entry: Entry) -> Content:
     sign = Content.styled(f"{SIGNS[level]} ", f"bold ${level}") if level in ("stop", "fix") else Content("  ")
     state = "signed off" if entry.loaded.job.record is not None else f"{done} of {of} done"
     when = entry.loaded.job.job.planned_for
-    return Content.assemble(name, f"{entry.loaded.job.job.title:<26.26} {state:<18}", sign, Content(f"{when:%Y-%m-%d}" if when else ""))
+    return Content.assemble(name, f"{entry.loaded.job.job.title:<22.22} {state:<17}", sign, Content(f"{when:%Y-%m-%d}" if when else ""))

@@ -15,6 +15,7 @@ from engine.record import Table, record_tables
 from engine.walk import Walk
 from tui.commands import Command, bindings, help_lines
 from tui.screens.dialog import Dialog
+from tui.stages.punch import materials_figures
 from tui.widgets.figures import Column, Figures, FiguresPane, Row
 
 BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
@@ -121,28 +122,6 @@ def record_screen(job: Job, walk: Walk) -> TablesScreen:
 def materials_screen(walk: Walk) -> TablesScreen:
     """Needed, loaded, used and short, in truck order."""
     return TablesScreen("Materials", (materials_figures(walk),))
-
-
-def materials_figures(walk: Walk) -> Figures:
-    """The take-off as one table."""
-    columns = (Column("what", "left"), Column("needed"), Column("used"), Column("packs"), Column("loaded"), Column("short"))
-    rows = tuple(
-        Row(
-            row.stock,
-            (
-                row.name,
-                f"{row.needed + row.spare:,.0f} {row.unit}",
-                f"{row.used:,.0f}",
-                f"{row.packs}",
-                "not counted" if row.loaded is None else f"{row.loaded}",
-                f"{row.short} short" if row.short else "",
-            ),
-        )
-        for row in walk.takeoff.rows
-    )
-    short = sum(1 for row in walk.takeoff.rows if row.short)
-    note = f"{short} rows are short on the truck." if short else "The truck carries what it needs."
-    return Figures("Needed, used, loaded", columns, rows, note if rows else "Nothing is needed yet: the layout comes first.")
 
 
 def _figures(table: Table) -> Figures:

@@ -1,0 +1,70 @@
+"""A folder of jobs: listed with what is left, unreadable ones with the reason, opened and left by keys."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from engine.job.store import load
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.jobs import JobsScreen
+from tui.screens.walk import WalkScreen
+
+DEMOS = Path(__file__).parents[2] / "demo_jobs"
+
+
+@pytest.fixture
+def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    jobs = tmp_path / "jobs"
+    jobs.mkdir()
+    for name in ("alder_row", "willow_bend"):
+        shutil.copy(DEMOS / f"{name}.toml", jobs)
+    (jobs / "broken.toml").write_text("format = 1\n[job\n")
+    return jobs
+
+
+async def test_every_job_is_listed_and_a_broken_one_says_why(folder: Path) -> None:
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=(80, 24)):
+        lines = shown(app).splitlines()
+    row = {name: next(line for line in lines if name in line) for name in ("alder_row", "broken", "willow_bend")}
+    assert "signed off" in row["alder_row"]
+    assert "0 of 2" in row["willow_bend"]
+    assert "2026-04-14" in row["willow_bend"]
+    assert "line 2" in row["broken"]
+
+
+async def test_enter_opens_a_job_and_q_comes_back_with_the_row_read_again(folder: Path) -> None:
+    app = LinewalkApp(folder=folder, by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "end", "enter")
+        assert isinstance(app.screen, WalkScreen)
+        await keys(pilot, "1", "space", "q")
+        assert isinstance(app.screen, JobsScreen)
+        assert "1 of 2" in next(line for line in shown(app).splitlines() if "willow_bend" in line)
+    assert len(load(folder / "willow_bend.toml").job.checks) == 1
+
+
+async def test_a_broken_job_is_not_opened_nor_touched(folder: Path) -> None:
+    before = (folder / "broken.toml").read_bytes()
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "home", "down", "enter")
+        assert isinstance(app.screen, JobsScreen)
+    assert (folder / "broken.toml").read_bytes() == before
+
+
+async def test_a_new_job_is_made_and_never_over_another(folder: Path) -> None:
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "n")
+        await typed(pilot, "hill_lane")
+        await keys(pilot, "enter")
+        assert load(folder / "hill_lane.toml").job.job.title == "hill_lane"
+        before = (folder / "alder_row.toml").read_bytes()
+        await keys(pilot, "n")
+        await typed(pilot, "alder_row")
+        await keys(pilot, "enter")
+    assert (folder / "alder_row.toml").read_bytes() == before

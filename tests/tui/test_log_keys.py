@@ -1,0 +1,83 @@
+"""What happened, by real keys: tree, post added, post left out, note; every one in the file and taken back by one key."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from engine.job.log import AddEntry, DropEntry, NoteEntry, SwapEntry
+from engine.job.store import load
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.walk import WalkScreen
+
+DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+
+
+async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "2", "a")
+
+        screen.chosen = "P14"
+        await keys(pilot, "l", "a")
+        await typed(pilot, "236")
+        await keys(pilot, "tab", "tab")
+        await typed(pilot, "long bay")
+        await keys(pilot, "enter")
+        added = load(path).job.log[-1]
+        assert isinstance(added, AddEntry)
+        assert (added.post, added.line, added.station_ft, added.why) == ("P17", "back", 236.0, "long bay")
+        assert "P17" in screen.working.walk.layout.supports
+
+        screen.chosen = "P15"
+        await keys(pilot, "l", "d", "enter")
+        await typed(pilot, "not needed now")
+        await keys(pilot, "enter")
+        dropped = load(path).job.log[-1]
+        assert isinstance(dropped, DropEntry)
+        assert (dropped.post, dropped.why) == ("P15", "not needed now")
+        assert "P15" not in screen.working.walk.layout.supports
+
+        screen.chosen = "P11"
+        await keys(pilot, "l", "t", "enter")
+        assert "dogwood" in shown(app)
+        await keys(pilot, "end", "enter")
+        swapped = load(path).job.log[-1]
+        assert isinstance(swapped, SwapEntry)
+        assert (swapped.post, swapped.tree) == ("P11", "dogwood")
+        assert screen.working.walk.layout.supports["P11"].support == "tree"
+
+        screen.chosen = "side"
+        await keys(pilot, "l", "n")
+        await typed(pilot, "opens inwards")
+        await keys(pilot, "enter")
+        note = load(path).job.log[-1]
+        assert isinstance(note, NoteEntry)
+        assert (note.about, note.text) == ("side", "opens inwards")
+
+        await keys(pilot, "u", "u")
+        assert screen.working.walk.layout.supports["P11"].support == "driven"
+        await keys(pilot, "u", "u")
+        assert "P17" not in screen.working.walk.layout.supports
+        assert "P15" in screen.working.walk.layout.supports
+
+
+async def test_escape_leaves_every_question_without_a_change(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "2", "a")
+        before = path.read_bytes()
+        for letter in "omtadn":
+            await keys(pilot, "l", letter, "escape")
+            while not isinstance(app.screen, WalkScreen):
+                await keys(pilot, "escape")
+    assert path.read_bytes() == before
