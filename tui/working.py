@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 
 from engine.job.errors import JobError, ReadOnlyFile
 from engine.job.job import Job
+from engine.job.log import log_gone_back
 from engine.job.merge import Conflict, Side
 from engine.job.sharing import save_shared
 from engine.job.store import Loaded
@@ -69,19 +70,32 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
 
 def undone(working: Working) -> tuple[Working, str]:
-    """The job before the last edit, on disk, and what was undone; nothing to undo gives the same copy and no words."""
+    """The job before the last edit, on disk, and what was undone; nothing to undo gives the same copy and no words.
+
+    A log entry that was on disk is struck, not erased.
+    """
     if not working.past:
         return working, ""
     words, job = working.past[-1]
-    return _stored(replace(working, past=working.past[:-1], future=(*working.future, (words, working.job))), job), words
+    back = replace(working, past=working.past[:-1], future=(*working.future, (words, working.job)))
+    return _stored(back, _gone_to(working, job)), words
 
 
 def redone(working: Working) -> tuple[Working, str]:
-    """The job after the edit last undone, on disk, and what was done again."""
+    """The job after the edit last undone, on disk, and what was done again; what was struck stands again."""
     if not working.future:
         return working, ""
     words, job = working.future[-1]
-    return _stored(replace(working, future=working.future[:-1], past=(*working.past, (words, working.job))), job), words
+    forth = replace(working, future=working.future[:-1], past=(*working.past, (words, working.job)))
+    return _stored(forth, _gone_to(working, job)), words
+
+
+def _gone_to(working: Working, job: Job) -> Job:
+    """A job gone back to, or on to again, with the log's other entries struck; a sealed one stands as it was sealed."""
+    if job.record is not None:
+        return job
+    saved = {entry.id: entry for entry in working.loaded.job.log}
+    return job.model_copy(update={"log": log_gone_back(working.job.log, job.log, saved, working.clock(), working.by)})
 
 
 def saved_again(working: Working) -> Working:

@@ -9,7 +9,7 @@ from engine.calc.plane import distance_ft
 from engine.job.errors import Problem
 from engine.job.fence import Gate, Line
 from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, ObstacleEntry, SwapEntry, current_entries
+from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, ObstacleEntry, SwapEntry, current_entries, live
 from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.stock import stock_of
 
@@ -250,15 +250,16 @@ def _posts(job: Job) -> Iterator[Problem]:
 
 def _log(job: Job) -> Iterator[Problem]:
     """Entries from before the plan was last accepted may name posts that the new plan doesn't have."""
-    posts = {*job.posts, *(entry.post for entry in job.log if isinstance(entry, AddEntry))}
-    accepted = len(job.log) - len(current_entries(job.log)) - 1
+    posts = {*job.posts, *(entry.post for entry in live(job.log) if isinstance(entry, AddEntry))}
+    current = {entry.id for entry in current_entries(job.log)}
     seen: set[str] = set()
     for index, entry in enumerate(job.log):
         if entry.id in seen:
             says = f"Two log entries are called {entry.id}: give the later one another id."
             yield Problem(("log", index, "id"), says, entry.id)
         seen.add(entry.id)
-        yield from _log_names(job, index, entry, posts, index > accepted)
+        if entry.struck_at is None:
+            yield from _log_names(job, index, entry, posts, entry.id in current)
 
 
 def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: bool) -> Iterator[Problem]:

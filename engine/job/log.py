@@ -1,5 +1,7 @@
-"""What happened on the ground: the append-only log, one record kind a class."""
+"""What happened on the ground: the append-only log, one record kind a class. What is taken back is struck, not erased."""
 
+from collections.abc import Mapping
+from datetime import datetime
 from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field
@@ -10,11 +12,13 @@ from engine.job.site import ObstacleKind
 
 
 class Entry(Part):
-    """What every entry has: its id, when, and who."""
+    """What every entry has: its id, when, and who; and, where it was taken back after it was on disk, when that was and by whom."""
 
     id: Id
     at: AwareDatetime
     by: ShortText
+    struck_at: AwareDatetime | None = None
+    struck_by: ShortText = ""
 
 
 class ObstacleEntry(Entry):
@@ -105,12 +109,54 @@ LogEntry = Annotated[
 
 
 def current_entries(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
-    """Log entries since the plan was last accepted; earlier moves are part of that plan already.
+    """Live log entries since the plan was last accepted; earlier moves are part of that plan already.
 
     Arguments: log, entries in order.
-    Returns: entries in order; all of them where no plan was ever accepted.
-    Source: derived: the last `planned` entry.
+    Returns: entries in order; all live ones where no plan was ever accepted.
+    Source: derived: the last live `planned` entry.
     Valid for: any log.
     """
-    last = max((n for n, entry in enumerate(log) if isinstance(entry, PlannedEntry)), default=-1)
-    return log[last + 1 :]
+    standing = live(log)
+    last = max((n for n, entry in enumerate(standing) if isinstance(entry, PlannedEntry)), default=-1)
+    return standing[last + 1 :]
+
+
+def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
+    """Log entries that stand: those that weren't struck.
+
+    Arguments: log, entries in order.
+    Returns: entries in order.
+    Source: derived: `struck_at`.
+    Valid for: any log.
+    """
+    return tuple(entry for entry in log if entry.struck_at is None)
+
+
+def unstruck(entry: LogEntry) -> LogEntry:
+    """The entry as it was before it was struck.
+
+    Source: derived.
+    Valid for: any entry.
+    """
+    return entry if entry.struck_at is None else entry.model_copy(update={"struck_at": None, "struck_by": ""})
+
+
+def log_gone_back(
+    log: tuple[LogEntry, ...], wanted: tuple[LogEntry, ...], saved: Mapping[str, LogEntry], at: datetime, by: str
+) -> tuple[LogEntry, ...]:
+    """The log of a job that goes back, or on again, to one of its versions: what that version lacks is struck, not erased.
+
+    Arguments: log in hand; wanted, the log of the version gone to; saved, entries on disk by id; at and by, when and who.
+    Returns: entries in the order they were logged; one that never reached the disk is left out.
+    Source: derived.
+    Valid for: two logs of one working copy.
+    """
+    there = {entry.id: entry for entry in wanted}
+    gone = {"struck_at": at, "struck_by": by}
+    kept = [
+        there.get(entry.id) or (entry if entry.struck_at else entry.model_copy(update=gone))
+        for entry in log
+        if entry.id in there or entry.id in saved
+    ]
+    held = {entry.id for entry in kept}
+    return (*kept, *(entry for entry in wanted if entry.id not in held))

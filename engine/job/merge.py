@@ -147,6 +147,10 @@ def _came_in(base: Job, theirs: Job) -> Iterator[str]:
     yield from (_logged(entry) for entry in theirs.log if entry.id not in known)
     gone = known - {entry.id for entry in theirs.log}
     yield from (f"Taken back: {sentence(entry)}" for entry in base.log if entry.id in gone)
+    before = {entry.id: entry for entry in base.log}
+    for entry in theirs.log:
+        if entry.id in before and (entry.struck_at is None) != (before[entry.id].struck_at is None):
+            yield f"{'Stands again' if entry.struck_at is None else 'Taken back'}: {sentence(entry)}"
     for key in [*theirs.checks, *(key for key in base.checks if key not in theirs.checks)]:
         tick = theirs.checks.get(key)
         if tick != base.checks.get(key):

@@ -2,24 +2,26 @@
 
 from engine.job.edits import next_post_id
 from engine.job.job import Job
-from engine.job.log import AddEntry, LogEntry
+from engine.job.log import AddEntry, LogEntry, unstruck
 
 LONGEST_ID = 40
 
 
 def joined_log(base: tuple[LogEntry, ...], ours: tuple[LogEntry, ...], theirs: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
-    """All entries of both sides: theirs in their order, then what only we added. What either side took back stays out.
+    """All entries of both sides: theirs in their order, then what only we added. What either side struck, or took out, stays so.
 
     Arguments: logs of the version both started from and of the two sides.
-    Returns: log; of two new entries under one id ours gets another.
-    Source: derived: a log is only ever added to, or its last entry undone.
+    Returns: log; of two new entries under one id ours gets another. One that stands again on one side alone stands again.
+    Source: derived: a log is only ever added to, its entries struck or let stand again.
     Valid for: logs without two entries of one id.
     """
     started, mine, yours = ({entry.id: entry for entry in log} for log in (base, ours, theirs))
-    stays = [entry for entry in theirs if entry.id in mine or entry.id not in started]
+    stays = [
+        _struck_as(started.get(entry.id), mine.get(entry.id), entry) for entry in theirs if entry.id in mine or entry.id not in started
+    ]
     taken = {entry.id for entry in stays} | set(mine)
     for entry in ours:
-        if entry.id in started or yours.get(entry.id) == entry:
+        if entry.id in started or _same(yours.get(entry.id), entry):
             continue
         if entry.id in yours:
             entry = entry.model_copy(update={"id": _free_id(entry.id, taken)})
@@ -38,7 +40,8 @@ def with_free_post_ids(base: Job, ours: Job, theirs: Job) -> tuple[Job, list[str
     """
     known = {entry.id for entry in base.log}
     fresh = [entry for entry in ours.log if entry.id not in known]
-    same = {entry.id for entry in theirs.log if entry in fresh}
+    yours = {entry.id: entry for entry in theirs.log}
+    same = {entry.id for entry in fresh if _same(yours.get(entry.id), entry)}
     theirs_new = {entry.post for entry in theirs.log if isinstance(entry, AddEntry) and entry.id not in known}
     clashing = [entry.post for entry in fresh if isinstance(entry, AddEntry) and entry.post in theirs_new and entry.id not in same]
     names: dict[str, str] = {}
@@ -50,6 +53,20 @@ def with_free_post_ids(base: Job, ours: Job, theirs: Job) -> tuple[Job, list[str
     checks = {_key(key, names): tick for key, tick in ours.checks.items()}
     says = [f"Both sides added a post {old}: yours is {new} now." for old, new in names.items()]
     return ours.model_copy(update={"log": log, "checks": checks}), says
+
+
+def _same(one: LogEntry | None, other: LogEntry) -> bool:
+    """Whether two are one entry, struck or not."""
+    return one is not None and unstruck(one) == unstruck(other)
+
+
+def _struck_as(base: LogEntry | None, ours: LogEntry | None, theirs: LogEntry) -> LogEntry:
+    """Theirs, struck or standing as the side that changed that says; where both struck it, as struck first."""
+    if ours is None or not _same(ours, theirs) or ours == base:
+        return theirs
+    if theirs == base or theirs.struck_at is None:
+        return ours
+    return ours if ours.struck_at is not None and ours.struck_at <= theirs.struck_at else theirs
 
 
 def _added(job: Job) -> list[str]:

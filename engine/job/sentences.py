@@ -16,11 +16,19 @@ from engine.job.log import (
 
 
 def sentence(entry: LogEntry) -> str:
-    """What happened, as a crew would say it; who and when are shown beside it.
+    """What happened, as a crew would say it; who and when are shown beside it. One that was taken back says when and by whom.
 
     Source: derived from the entry's fields.
     Valid for: every log kind.
     """
+    says = _happened(entry)
+    if entry.struck_at is None:
+        return says
+    by = f" by {entry.struck_by}" if entry.struck_by else ""
+    return f"{says} (struck {entry.struck_at:%H:%M}{by})"
+
+
+def _happened(entry: LogEntry) -> str:
     match entry:
         case ObstacleEntry():
             where = f"{_capital(entry.what)} found on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"

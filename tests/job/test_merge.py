@@ -90,6 +90,39 @@ def test_an_entry_undone_on_either_side_stays_undone():
     assert merge(BASE, BASE, undone).came_in == ("Taken back: Gate side is soft.",)
 
 
+def struck(job, at=NOW, by="Ana"):
+    return changed(job, log=(*job.log[:-1], job.log[-1].model_copy(update={"struck_at": at, "struck_by": by})))
+
+
+def test_an_entry_struck_on_either_side_stays_struck_and_is_said():
+    assert merge(BASE, noted(BASE, "o"), struck(BASE)).job.log == (*struck(BASE).log, noted(BASE, "o").log[-1])
+    assert merge(BASE, struck(BASE), noted(BASE, "t")).job.log == (*struck(BASE).log, noted(BASE, "t").log[-1])
+    assert merge(BASE, BASE, struck(BASE)).came_in == ("Taken back: Gate side is soft. (struck 14:05 by Ana)",)
+
+
+def test_an_entry_that_stands_again_on_one_side_stands_again():
+    base = struck(BASE)
+    assert merge(base, BASE, noted(base, "t")).job.log[0].struck_at is None
+    assert merge(base, noted(base, "o"), BASE).job.log[0].struck_at is None
+    assert merge(base, base, BASE).came_in == ("Stands again: Gate side is soft.",)
+
+
+def test_an_entry_struck_on_both_sides_is_struck_as_it_was_first():
+    early, late = struck(BASE, NOW, "Ana"), struck(BASE, LATER, "Bo")
+    assert merge(BASE, early, late).job.log == merge(BASE, late, early).job.log == early.log
+
+
+def test_a_new_entry_that_one_side_has_since_struck_is_one_entry():
+    both = noted(BASE, "x")
+    assert merge(BASE, struck(both), both).job.log == merge(BASE, both, struck(both)).job.log == struck(both).log
+
+
+def test_of_two_posts_added_under_one_id_the_struck_one_keeps_its_own():
+    ours = struck(add_post(BASE, "fence", 20, NOW, "Ana"))
+    merged = merge(BASE, ours, add_post(BASE, "fence", 40, NOW, "Bo"))
+    assert [(entry.post, entry.struck_at is None) for entry in merged.job.log[1:]] == [("P2", True), ("P3", False)]
+
+
 def test_of_two_ticks_the_newest_stands():
     early = tick(BASE, DEPTH, NOW, "Ana", reading_in=18)
     late = tick(BASE, DEPTH, LATER, "Bo", reading_in=21)

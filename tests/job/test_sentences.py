@@ -42,6 +42,8 @@ CASES = [
     (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
     (said("signed", accepted_by="the client", text="two stakes to come"), "Signed off, accepted by the client: two stakes to come."),
     (said("reopened", why="one more gate"), "Opened again: one more gate."),
+    (said("drop", post="P6", struck_at=AT, struck_by="Teal"), "P6 left out. (struck 09:30 by Teal)"),
+    (said("note", text="soft", struck_at=AT), "soft (struck 09:30)"),
 ]
 
 

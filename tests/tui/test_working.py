@@ -12,8 +12,11 @@ from hypothesis import strategies as st
 from engine.job import edits
 from engine.job.errors import EditRefused, ReadOnlyFile
 from engine.job.job import Job
+from engine.job.log import live
+from engine.job.sentences import sentence
 from engine.job.store import load
 from engine.record import build_record
+from engine.stages.layout import planned_posts
 from engine.walk import walk
 from tests.demo import AT, DEMO, demo
 from tui.working import Edit, Working, edited, open_working, redone, saved_again, settled, undone, working_as
@@ -68,7 +71,12 @@ def on_disk(file: Path) -> Job:
 
 
 def notes(job: Job) -> list[str]:
-    return [entry.text for entry in job.log if entry.kind == "note"]
+    return [entry.text for entry in live(job.log) if entry.kind == "note"]
+
+
+def standing(job: Job) -> Job:
+    """The job without what was struck."""
+    return job.model_copy(update={"log": live(job.log)})
 
 
 def test_a_file_just_opened_is_saved_and_walked_with_nothing_to_take_back(working: Working) -> None:
@@ -109,7 +117,8 @@ def test_undo_and_redo_are_on_disk_too_and_say_what(file: Path, working: Working
     assert (on_disk(file), notes(on_disk(file)), list(on_disk(file).checks)) == (once.job, [], [FLAG])
     twice, what = undone(once)
     assert what == "first"
-    assert on_disk(file) == twice.job == demo()
+    assert on_disk(file) == twice.job
+    assert standing(twice.job) == demo()
     again, what = redone(twice)
     assert what == "first"
     assert on_disk(file) == again.job == once.job
@@ -118,6 +127,43 @@ def test_undo_and_redo_are_on_disk_too_and_say_what(file: Path, working: Working
     assert on_disk(file) == last.job == after.job
     assert load(file).heading.revision == load(DEMO).heading.revision + 6
     assert last.walk == walk(last.job)
+
+
+def test_what_is_taken_back_is_struck_with_when_and_by_whom(file: Path, working: Working) -> None:
+    back, _ = undone(working_as(edited(working, "note", noted("soft ground")), "Teal"))
+    struck = on_disk(file).log[-1]
+    assert (struck.by, struck.struck_by, struck.struck_at) == ("Mo", "Teal", AT + timedelta(minutes=3))
+    assert sentence(struck) == f"soft ground (struck {struck.struck_at:%H:%M} by Teal)"
+    redone(back)
+    assert sentence(on_disk(file).log[-1]) == "soft ground"
+
+
+def test_what_never_reached_the_disk_is_not_kept_when_it_is_taken_back(file: Path, working: Working) -> None:
+    away = file.parent.rename(file.parent.with_name("away"))
+    back, _ = undone(edited(working, "note", noted("soft ground")))
+    away.rename(file.parent)
+    assert saved_again(back).saved
+    assert on_disk(file).log == ()
+    redone(back)
+    assert notes(on_disk(file)) == ["soft ground"]
+
+
+def test_what_was_struck_stays_struck_while_other_edits_come_and_go(file: Path, working: Working) -> None:
+    struck, _ = undone(edited(working, "note", noted("first")))
+    undone(edited(struck, "note", noted("second")))
+    assert [(entry.text, entry.struck_at is None) for entry in on_disk(file).log] == [("first", False), ("second", False)]  # type: ignore[union-attr]  # notes
+
+
+def test_a_struck_rock_and_a_struck_plan_block_and_plan_nothing(working: Working) -> None:
+    rock, _ = undone(edited(working, "rock", RANDOM["rock"]()))
+    assert rock.walk.layout == working.walk.layout
+    posts = planned_posts(working.walk.layout)
+    planned = edited(rock, "plan", lambda job, at, by: edits.accept_layout(job, posts, at, by))
+    moved = edited(planned, "move", lambda job, at, by: edits.move_post(job, "P6", at, by, along_ft=2))
+    once, _ = undone(moved)
+    assert once.walk.layout == planned.walk.layout
+    twice, _ = undone(once)
+    assert twice.walk.layout == working.walk.layout
 
 
 def test_with_nothing_to_take_back_or_to_do_again_nothing_happens(file: Path, working: Working) -> None:
@@ -155,7 +201,9 @@ def test_undoing_all_gives_the_first_job_and_redoing_all_the_last(tmp_path_facto
         working, words = undone(working)
         taken_back.append(words)
     assert taken_back == names[::-1]
-    assert working.job == first.job == on_disk(file)
+    assert working.job == on_disk(file)
+    assert standing(working.job) == first.job
+    assert [entry.id for entry in working.job.log] == [entry.id for entry in last.job.log]
     while working.future:
         working, _ = redone(working)
     assert working.job == last.job == on_disk(file)

@@ -11,7 +11,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
-from engine.job.log import ObstacleEntry
+from engine.job.log import ObstacleEntry, live
 from engine.stages.parts.tracks import Track, place
 from engine.stages.survey import Survey
 
@@ -119,7 +119,7 @@ def _what(kind: str) -> str:
 
 
 def _found(job: Job, tracks: Mapping[str, Track]) -> Iterator[ObstacleEntry]:
-    return (entry for entry in job.log if isinstance(entry, ObstacleEntry) and entry.line in tracks)
+    return (entry for entry in live(job.log) if isinstance(entry, ObstacleEntry) and entry.line in tracks)
 
 
 def _logged(job: Job, tracks: Mapping[str, Track]) -> Iterator[_Shape]:
