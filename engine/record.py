@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from engine import __version__
+from engine.as_built import built_braces, built_gates, built_loops, worked_stages
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import STAGES, TITLES
 from engine.job.job import Job
@@ -44,6 +45,7 @@ def build_record(walk: Walk, at: datetime, by: str, accepted_by: str, left_open:
             support=support.support,
             tie_a=_tape(walk.layout.ties.get(name), first=True),
             tie_b=_tape(walk.layout.ties.get(name), first=False),
+            driven_in=walk.posts.work[name].driven_in if name in walk.posts.work else None,
         )
         for name, support in walk.layout.supports.items()
     }
@@ -55,6 +57,10 @@ def build_record(walk: Walk, at: datetime, by: str, accepted_by: str, left_open:
         left_open=dict(left_open),
         supports=supports,
         bays_ft={name: bay.slope_ft for name, bay in walk.layout.bays.items()},
+        loops=built_loops(walk),
+        braces=built_braces(walk),
+        gates=built_gates(walk),
+        stages=worked_stages(walk),
         quantities={row.stock: round(row.used, 2) for row in walk.takeoff.rows},
     )
 
@@ -146,7 +152,12 @@ def _gates(walk: Walk) -> Table:
 
 def _changes(walk: Walk) -> Table:
     rows = tuple((change.support, change.what, format_ft_in(change.moved_ft)) for change in walk.punch.changes)
-    return Table("Changed from the plan", ("support", "what", "by"), rows, empty="built as planned")
+    return Table(
+        "Changed from the plan",
+        ("support", "what", "by"),
+        rows,
+        empty="built as planned" if walk.layout.accepted else "no plan accepted yet",
+    )
 
 
 def _log(job: Job) -> Table:
@@ -163,7 +174,7 @@ def _readings(walk: Walk) -> Table:
                 continue
             passed = "in range" if line.passes else "out of range"
             rows.append((TITLES[stage], line.item.says, reading.words(line.tick.reading), reading.range_words, passed))
-    return Table("Readings", ("stage", "item", "read", "wanted", ""), tuple(rows))
+    return Table("Readings", ("stage", "item", "read", "wanted", "judged"), tuple(rows))
 
 
 def _used(walk: Walk) -> Table:
@@ -177,7 +188,7 @@ def _used(walk: Walk) -> Table:
 def _left(job: Job, walk: Walk) -> Table:
     reasons = job.record.left_open if job.record else {}
     rows = tuple((finding.level, finding.says, reasons.get(finding.key, "")) for finding in walk.findings if finding.level != "note")
-    return Table("Left open", ("", "finding", "reason given"), rows, empty="nothing")
+    return Table("Left open", ("level", "finding", "reason given"), rows, empty="nothing")
 
 
 def _lines(table: Table) -> str:

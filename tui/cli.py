@@ -57,8 +57,11 @@ def _parser() -> argparse.ArgumentParser:
     plan = _command(commands, "plan", "print everything worked out from a job")
     plan.add_argument("path", type=Path)
     plan.add_argument("--json", action="store_true", required=True, help="as JSON")
-    record = _command(commands, "record", "print what was built")
+    record = _command(commands, "record", "print what was built, or write it for the office")
     record.add_argument("path", type=Path)
+    record.add_argument(
+        "-o", "--out", metavar="OUT", help="record.html (one page to print), record.md, record.csv or a folder/ (a CSV a table)"
+    )
     return parser
 
 
@@ -132,8 +135,14 @@ def _record(args: argparse.Namespace) -> int:
     from engine.record import record_text
     from engine.walk import walk
 
-    job = load(args.path).job
-    sys.stdout.write(record_text(job, walk(job)))
+    loaded = load(args.path)
+    if args.out is None:
+        sys.stdout.write(record_text(loaded.job, walk(loaded.job)))
+        return 0
+    from engine.record_files import write_record
+
+    for path in write_record(loaded, Path(args.out), as_folder=args.out.endswith(("/", os.sep))):
+        print(path)
     return 0
 
 

@@ -12,3 +12,12 @@ def guide(stage: StageName) -> str:
     Valid for: the nine stages.
     """
     return files(__name__).joinpath(f"{stage}.md").read_text(encoding="utf-8")
+
+
+def care() -> str:
+    """The care notes that the client is given, in Markdown.
+
+    Source: common practice, no source.
+    Valid for: every fence of this kind.
+    """
+    return files(__name__).joinpath("care.md").read_text(encoding="utf-8")

@@ -101,6 +101,10 @@ class AlreadyThere(FileError):
     """A new job where a file stands already."""
 
 
+class NotWritten(FileError):
+    """A record that couldn't be written; what stood there stands there still."""
+
+
 class ChangedOnDisk(FileError):
     """The file isn't the one that was read: somebody else saved it. Nothing was overwritten; `theirs` is what stands there."""
 

@@ -2,12 +2,12 @@
 
 from pydantic import AwareDatetime
 
-from engine.job.base import Feet, Id, Number, Part, ShortText, SignedFeet, Text
+from engine.job.base import Count, Feet, Id, Inches, Number, Part, ShortText, SignedFeet, Text
 from engine.job.fence import PostKind, SupportKind
 
 
 class BuiltSupport(Part):
-    """One support as it stands."""
+    """One support as it stands; `driven_in` where its depth was read."""
 
     line: Id
     station_ft: Feet
@@ -17,6 +17,44 @@ class BuiltSupport(Part):
     support: SupportKind
     tie_a: ShortText = ""
     tie_b: ShortText = ""
+    driven_in: Inches | None = None
+
+
+class BuiltLoop(Part):
+    """One cable loop; `cable_read` is whether its length was read when it was cut. Fabric is as worked out."""
+
+    supports: tuple[Id, ...]
+    cable_ft: Feet
+    cable_read: bool
+    wire_ft: Feet
+    mesh_ft: Feet
+
+
+class BuiltBrace(Part):
+    """One brace: its post, the support along whose arm it stands, and how far out its foot is; `foot_read` is whether that was read."""
+
+    support: Id
+    toward: Id | None = None
+    foot_ft: Feet
+    foot_read: bool
+
+
+class BuiltGate(Part):
+    """One gate with what was read of it."""
+
+    hinge_post: Id
+    latch_post: Id
+    leaves: Count
+    opening_ft: Feet | None = None
+    diagonals_ft: tuple[Feet, ...] = ()
+    bottom_gap_in: Inches | None = None
+
+
+class Worked(Part):
+    """A stage's first tick, and its last one where everything was ticked."""
+
+    started: AwareDatetime
+    finished: AwareDatetime | None = None
 
 
 class Record(Part):
@@ -29,5 +67,9 @@ class Record(Part):
     left_open: dict[str, Text] = {}
     supports: dict[Id, BuiltSupport] = {}
     bays_ft: dict[str, Feet] = {}
+    loops: dict[Id, BuiltLoop] = {}
+    braces: dict[str, BuiltBrace] = {}
+    gates: dict[Id, BuiltGate] = {}
+    stages: dict[str, Worked] = {}
     quantities: dict[str, Number] = {}
     digest: ShortText = ""

@@ -1,0 +1,111 @@
+"""What the ticks say was built: readings by item, times by stage, and the parts of the record that are written at sign-off."""
+
+from datetime import datetime
+
+from engine.findings import STAGES, StageName
+from engine.job.record import BuiltBrace, BuiltGate, BuiltLoop, Worked
+from engine.stages.bracing import BraceLeg
+from engine.walk import Walk
+
+
+def reading_of(walk: Walk, stage: StageName, key: str) -> float | None:
+    """What the crew read at an item, in the unit the item asks for; None where nothing was read.
+
+    Arguments: walk; stage; key of the item.
+    Source: derived: the tick.
+    Valid for: any key.
+    """
+    lines = walk.checklists[stage].lines
+    return next((line.tick.reading for line in lines if line.item.key == key and line.tick), None)
+
+
+def foot_read_ft(walk: Walk, leg: BraceLeg) -> float | None:
+    """How far from its post a brace foot was read to stand, ft; None where nobody read it.
+
+    Source: derived: the tick of the foot's item.
+    Valid for: any leg of the walk.
+    """
+    return reading_of(walk, "bracing", f"bracing.{leg.support}.foot_{leg.id.rpartition('-')[2]}")
+
+
+def built_loops(walk: Walk) -> dict[str, BuiltLoop]:
+    """Every loop with the cable it took, as it was read or else as worked out, and its fabric as worked out; ft.
+
+    Source: derived.
+    Valid for: any walk.
+    """
+    built = {}
+    for name, loop in walk.cables.loops.items():
+        read, fabric = reading_of(walk, "cables", f"cables.{name}.cut_length"), walk.fabric.loops.get(name)
+        built[name] = BuiltLoop(
+            supports=loop.supports,
+            cable_ft=loop.cut_ft if read is None else read,
+            cable_read=read is not None,
+            wire_ft=fabric.wire_cut_ft if fabric else 0.0,
+            mesh_ft=fabric.mesh_cut_ft if fabric else 0.0,
+        )
+    return built
+
+
+def built_braces(walk: Walk) -> dict[str, BuiltBrace]:
+    """Every brace with its foot, as it was read or else as worked out; ft.
+
+    Source: derived.
+    Valid for: any walk.
+    """
+    built = {}
+    for pull in walk.bracing.pulls.values():
+        for leg in pull.legs:
+            read = foot_read_ft(walk, leg)
+            built[leg.id] = BuiltBrace(
+                support=leg.support,
+                toward=leg.toward,
+                foot_ft=leg.foot_distance_ft if read is None else read,
+                foot_read=read is not None,
+            )
+    return built
+
+
+def built_gates(walk: Walk) -> dict[str, BuiltGate]:
+    """Every gate with the opening and diagonals that were read; what nobody read is left out. Ft.
+
+    Source: derived.
+    Valid for: any walk.
+    """
+    built = {}
+    for name, work in walk.gate.gates.items():
+        numbers = range(1, len(work.leaves) + 1) if len(work.leaves) > 1 else ("",)
+        keys = [f"gate.{name}.diagonal_{side}{number}" for number in numbers for side in "ab"]
+        read = [reading_of(walk, "gate", key) for key in keys]
+        built[name] = BuiltGate(
+            hinge_post=work.hinge_post,
+            latch_post=work.latch_post,
+            leaves=len(work.leaves),
+            opening_ft=reading_of(walk, "gate", f"gate.{name}.opening"),
+            diagonals_ft=tuple(found for found in read if found is not None),
+            bottom_gap_in=reading_of(walk, "gate", f"gate.{name}.bottom_gap"),
+        )
+    return built
+
+
+def worked_times(walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:
+    """When the first item of a stage was ticked, and when the last one was, once all are.
+
+    Arguments: walk; stage, one of the nine.
+    Returns: (started, finished), None where it hasn't been.
+    Source: derived: the times of the ticks.
+    Valid for: the nine stages.
+    """
+    lines = walk.checklists[stage].lines
+    times = [line.tick.at for line in lines if line.tick]
+    return min(times, default=None), max(times, default=None) if len(times) == len(lines) else None
+
+
+def worked_stages(walk: Walk) -> dict[str, Worked]:
+    """The times of every stage that was begun.
+
+    Source: derived: the times of the ticks.
+    Valid for: any walk.
+    """
+    times = {stage: worked_times(walk, stage) for stage in STAGES}
+    return {stage: Worked(started=started, finished=finished) for stage, (started, finished) in times.items() if started}

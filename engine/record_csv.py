@@ -1,0 +1,63 @@
+"""The record as tables for other programs: one CSV a table (RFC 4180), or all of them in one Markdown text."""
+
+import csv
+import io
+import re
+
+from engine.job.job import Job
+from engine.record import Table
+from engine.record_office import office_tables
+from engine.walk import Walk
+
+_PLAIN_LENGTH = re.compile(r"-[\d,.]+[\d'\"/ .,-]*")
+
+
+def record_csv(job: Job, walk: Walk) -> dict[str, str]:
+    """Every table of the record as a CSV text, by a short name for its file.
+
+    Lines end with CR LF; the first one names the columns. A cell that a spreadsheet would take for a formula starts with an apostrophe.
+    Arguments: job and its walk.
+    Returns: texts by name, in reading order.
+    Source: RFC 4180, section 2.
+    Valid for: any job that loads.
+    """
+    return {_file_name(table.title): _csv(table) for table in office_tables(job, walk)}
+
+
+def record_markdown(job: Job, walk: Walk) -> str:
+    """The record's tables as Markdown, nothing in a cell read as markup.
+
+    Arguments: job and its walk.
+    Source: derived: pipe tables.
+    Valid for: any job that loads.
+    """
+    return "\n\n".join(["# Fence record", *(_markdown(table) for table in office_tables(job, walk))]) + "\n"
+
+
+def _file_name(title: str) -> str:
+    return title.lower().replace(" ", "-")
+
+
+def _csv(table: Table) -> str:
+    text = io.StringIO(newline="")
+    rows = csv.writer(text, lineterminator="\r\n")
+    rows.writerow(table.columns if any(table.columns) else ("what", "says"))
+    rows.writerows([_harmless(cell) for cell in row] for row in table.rows)
+    return text.getvalue()
+
+
+def _harmless(cell: str) -> str:
+    risky = cell.startswith(("=", "+", "@", "\t")) or (cell.startswith("-") and not _PLAIN_LENGTH.fullmatch(cell))
+    return f"'{cell}" if risky else cell
+
+
+def _markdown(table: Table) -> str:
+    if not table.rows:
+        return f"## {table.title}\n\n{table.empty[:1].upper()}{table.empty[1:]}."
+    lines = [table.columns, ["---"] * len(table.columns), *([_marked(cell) for cell in row] for row in table.rows)]
+    return f"## {table.title}\n\n" + "\n".join(f"| {' | '.join(cells)} |" for cells in lines)
+
+
+def _marked(cell: str) -> str:
+    """A cell with every sign that Markdown gives a meaning escaped, on one line."""
+    return re.sub(r"([\\`*_{}\[\]<>()#+!|~&-])", r"\\\1", " ".join(cell.split()))

@@ -1,0 +1,70 @@
+"""The record put on the disk: one page, one text, or a folder of tables; a job file is never written over."""
+
+from pathlib import Path
+
+from engine.job.disk import Disk, beside, patiently, remove, why, write_new
+from engine.job.errors import NotWritten
+from engine.job.store import ENDING, Loaded
+from engine.record import record_text
+from engine.record_csv import record_csv, record_markdown
+from engine.record_html import record_html
+from engine.walk import walk
+
+FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"
+
+
+def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Disk | None = None) -> tuple[Path, ...]:
+    """Write the record of an opened job as its ending says: `.html`, `.md`, `.txt`, or one CSV a table for `.csv` and a folder.
+
+    `record.csv` gives `record-supports.csv` and so on; a folder is made where there is none. Each file is whole or as it was before.
+    Arguments: loaded; out, where to; as_folder, whether its name was given as a folder's; disk, the machine's own where None.
+    Returns: what was written, in order.
+    Raises: NotWritten, one sentence, also for a job file's name and for an ending it doesn't know.
+    Source: derived.
+    Valid for: any job that loads.
+    """
+    disk = disk or Disk()
+    into_folder = as_folder or out.is_dir()
+    _refuse(loaded, out, into_folder, disk)
+    worked = walk(loaded.job)
+    ending = out.suffix.lower()
+    if into_folder or ending == ".csv":
+        folder, start = (out, "") if into_folder else (out.parent, f"{out.stem}-")
+        texts = {folder / f"{start}{name}.csv": text for name, text in record_csv(loaded.job, worked).items()}
+    elif ending == ".html":
+        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says)}
+    elif ending == ".md":
+        texts = {out: record_markdown(loaded.job, worked)}
+    else:
+        texts = {out: record_text(loaded.job, worked)}
+    try:
+        if into_folder:
+            disk.make_folder(out)
+    except OSError as error:
+        raise NotWritten(out, f"can't be made: {why(error)}") from error
+    for path, text in texts.items():
+        _write(disk, path, text.encode("utf-8"))
+    return tuple(texts)
+
+
+def _refuse(loaded: Loaded, out: Path, into_folder: bool, disk: Disk) -> None:
+    if out.suffix.lower() == ENDING:
+        raise NotWritten(out, f"a record isn't written into a job file's name. Give it {FORMS}.")
+    if not into_folder and out.suffix.lower() not in (".html", ".md", ".txt", ".csv"):
+        raise NotWritten(out, f"a record can be {FORMS}.")
+    if disk.realpath(out) == disk.realpath(loaded.path):
+        raise NotWritten(out, "is the job file itself. Give the record another name.")
+
+
+def _write(disk: Disk, path: Path, data: bytes) -> None:
+    """A temp file in the same folder, then over the old one; on any error what stood there stands there still."""
+    real = disk.realpath(path)
+    temp = beside(real, f"{disk.pid}.new")
+    try:
+        remove(disk, temp)
+        write_new(disk, temp, data)
+        patiently(disk, lambda: disk.replace(temp, real))
+        disk.fsync_dir(real.parent)
+    except OSError as error:
+        remove(disk, temp)
+        raise NotWritten(path, f"couldn't be written: {why(error)}") from error

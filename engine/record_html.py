@@ -1,0 +1,209 @@
+"""The record as one page that an office files: drawings, tables, log, checklist and care notes; nothing is fetched, nothing runs."""
+
+import re
+from collections.abc import Iterator, Sequence
+from importlib.resources import files
+
+from engine import __version__
+from engine.as_built import worked_times
+from engine.calc.lengths import format_ft_in
+from engine.findings import STAGES, TITLES, StageName
+from engine.guide import care, guide
+from engine.job.job import Job
+from engine.markup import element, escaped
+from engine.record import TIMES, Table
+from engine.record_office import office_tables
+from engine.record_profile import profile_svgs
+from engine.record_svg import plan_svg
+from engine.stages.survey import YardArea
+from engine.stock import stock_of
+from engine.walk import Walk
+
+CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punch")
+"""Stages whose cautions matter to whoever works near the fence later."""
+FIRST = ("Left open", "Changed from the plan", "Log")
+THEN = ("Supports", "Plan against built", "Bays", "Cable loops", "Braces", "Gates", "Materials")
+"""Tables before and after the drawings; the readings stand in the checklist."""
+HEADINGS = {"Log": "What happened, in order"}
+WORDS = {
+    "Supports": "Tape from both known places to stand on a post again, or on a sleeve once the post is gone.",
+    "Plan against built": "Feet east and north of the survey's origin, as planned and as they stand.",
+    "Cable loops": "Cable, wire and mesh are the lengths to cut, as worked out; what was read stands in the checklist.",
+    "Materials": "Used counts what ticked work took.",
+}
+SHORT = 22
+SAFE = "default-src 'none'; style-src 'unsafe-inline'"
+
+
+def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "") -> str:
+    """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too.
+
+    All text of the job is escaped; all times are the job's own, so that the same file gives the same page.
+    Arguments: job and its walk; seal_holds and seal_says, what was found of the seal when the file was opened, None where nobody looked.
+    Returns: HTML.
+    Source: derived.
+    Valid for: any job that loads, signed or not.
+    """
+    tables = {table.title: table for table in office_tables(job, walk)}
+    body = (
+        *_head(job, walk, tables, seal_holds, seal_says),
+        *_sections(tables, FIRST),
+        *_drawings(job, walk),
+        *_sections(tables, THEN),
+        _stages(walk, tables["Checklist"]),
+        *_for_the_client(),
+        element("footer", f"Written by Linewalk {escaped(__version__)} from the job file alone."),
+    )
+    title = escaped(_title(job))
+    head = (
+        '<meta charset="utf-8"/>',
+        element("meta", http_equiv="Content-Security-Policy", content=SAFE),
+        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        element("title", f"Fence record: {title}"),
+        element("style", _style(job)),
+    )
+    page = element("html", element("head", *head), "\n", element("body", "\n".join(body)), lang="en", xmlns="http://www.w3.org/1999/xhtml")
+    return f"<!DOCTYPE html>\n{page}\n"
+
+
+def _title(job: Job) -> str:
+    return " ".join(part for part in (job.job.number, job.job.title) if part) or "a job without a name"
+
+
+def _style(job: Job) -> str:
+    """The style sheet, with the job's name at the foot of every printed page, spelled in a way that no name can leave."""
+    sheet = files("engine").joinpath("record.css").read_text(encoding="utf-8")
+    name = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in _title(job)[:80])
+    return sheet.replace("JOB-NAME", name)
+
+
+def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> Iterator[str]:
+    yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(_title(job))))
+    yield _state(job, walk, seal_holds, seal_says)
+    facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state")]
+    yield element("dl", *(_fact(*row) for row in (*facts, *_figures(job, walk))), class_="facts")
+
+
+def _state(job: Job, walk: Walk, seal_holds: bool | None, seal_says: str) -> str:
+    signed = job.record
+    if signed is None:
+        plan = "" if walk.layout.accepted else " No plan is accepted: what is drawn and listed is a proposal."
+        words = element("p", element("strong", "Not signed off."), f" This page shows the job as it stands in its file.{plan}")
+        return element("section", words, class_="state open")
+    who = f"Signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}."
+    kept = "unknown" if seal_holds is None else "holds" if seal_holds else "broken"
+    lines = [element("p", element("strong", escaped(who)))]
+    lines.append(element("p", escaped(seal_says or "Whether the file is what was signed wasn't looked at.")))
+    if signed.digest:
+        lines.append(element("p", "Seal ", element("code", escaped(signed.digest)), class_="seal"))
+    return element("section", *lines, class_=f"state {kept}")
+
+
+def _figures(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
+    supports, bays = walk.layout.supports.values(), walk.layout.bays.values()
+    driven = sum(support.support == "driven" for support in supports)
+    stock = stock_of(job.stock)
+    cable = stock[job.fence.cable].name if job.fence.cable in stock else job.fence.cable
+    if job.job.planned_for:
+        yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
+    yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"
+    yield "length", f"{format_ft_in(sum(bay.slope_ft for bay in bays))} along the ground, gates counted"
+    yield "supports", f"{driven} driven posts, {len(supports) - driven} on trees or walls, {walk.bracing.brace_count} braces"
+    if walk.survey.yards:
+        yield "yards", "; ".join(f"{job.yards[name].name or name}: {_area(area)}" for name, area in walk.survey.yards.items())
+    if job.dogs:
+        yield "dogs", "; ".join(_dog(name, job) for name in job.dogs)
+    if job.utility_notice.ticket:
+        yield "utility notice", f"{job.utility_notice.ticket}, marks {'seen' if job.utility_notice.marks_seen else 'not seen'}"
+
+
+def _area(area: YardArea) -> str:
+    return f"{area.area_ft2:,.0f} sq ft, {area.perimeter_ft:,.0f} ft round" if area.closed else "doesn't close"
+
+
+def _dog(name: str, job: Job) -> str:
+    dog = job.dogs[name]
+    habits = ", ".join(habit for habit in ("jumps", "climbs", "digs", "chews") if getattr(dog, habit))
+    return f"{dog.count} x {name}, {dog.weight_lb:g} lb{', ' + habits if habits else ''}"
+
+
+def _fact(name: str, says: str) -> str:
+    return element("div", element("dt", escaped(name)), element("dd", escaped(says)))
+
+
+def _drawings(job: Job, walk: Walk) -> Iterator[str]:
+    yield element("section", element("h2", "Plan"), plan_svg(job, walk), class_="sheet")
+    strips = [(line, svg) for line in walk.layout.lines for svg in profile_svgs(job, walk, line)]
+    if strips:
+        yield element("h2", "Profiles")
+        yield from (element("figure", element("figcaption", f"Line {escaped(line)}"), svg) for line, svg in strips)
+
+
+def _sections(tables: dict[str, Table], titles: Sequence[str]) -> Iterator[str]:
+    for title in titles:
+        said = element("p", WORDS[title], class_="says") if title in WORDS else ""
+        yield element("section", element("h2", HEADINGS.get(title, title)), said, _table(tables[title]))
+
+
+def _table(table: Table) -> str:
+    """A table without the columns that have nothing in them."""
+    if not table.rows:
+        return element("p", escaped(f"{table.empty[:1].upper()}{table.empty[1:]}."))
+    kept = [n for n in range(len(table.columns)) if any(row[n] for row in table.rows)]
+    heads = element("tr", *(element("th", escaped(table.columns[n]), scope="col") for n in kept))
+    rows = "\n".join(element("tr", *(element("td", escaped(row[n]), class_=_class_of(row[n])) for n in kept)) for row in table.rows)
+    return element("table", element("thead", heads) if any(table.columns) else "", element("tbody", rows))
+
+
+def _class_of(cell: str) -> str | None:
+    """Short cells, lengths and times among them, stay on one line."""
+    if cell in ("out of range", "stop"):
+        return "short bad"
+    return "short open" if cell == "open" else "short" if 0 < len(cell) <= SHORT else None
+
+
+def _stages(walk: Walk, checklist: Table) -> str:
+    """The checklist, one table a stage, with when it was begun and done."""
+    parts = []
+    columns = checklist.columns[1:]
+    for stage in STAGES:
+        rows = tuple(row[1:] for row in checklist.rows if row[0] == TITLES[stage])
+        if rows:
+            started, finished = worked_times(walk, stage)
+            times = f"begun {started:{TIMES}}, " if started else ""
+            done = sum(row[1] != "open" for row in rows)
+            times += f"done {finished:{TIMES}}" if finished else f"{done} of {len(rows)} done"
+            parts.append(element("h3", escaped(TITLES[stage].capitalize()), " ", element("small", times)))
+            parts.append(_table(Table(TITLES[stage], columns, rows)))
+    return element("section", element("h2", "Checklist"), *parts)
+
+
+def _for_the_client() -> Iterator[str]:
+    yield element("section", element("h2", "Care of this fence"), *_markdown(care()), class_="starts care")
+    parts = []
+    for stage in CAUTIONS_OF:
+        cautions = re.search(r"## Cautions\n(.*?)(?=\n## |\Z)", guide(stage), re.DOTALL)
+        if cautions:
+            parts += [element("h3", TITLES[stage].capitalize()), *_markdown(cautions[1])]
+    yield element("section", element("h2", "Cautions for later work"), *parts, class_="care")
+
+
+def _markdown(text: str) -> Iterator[str]:
+    """Headings and lists of our own notes; bold and italic words."""
+    items: list[str] = []
+    for line in (*text.strip().splitlines(), ""):
+        if line.startswith("- "):
+            items.append(element("li", _inline(line[2:])))
+            continue
+        if items:
+            yield element("ul", *items)
+            items = []
+        if line.startswith("## "):
+            yield element("h3", _inline(line[3:]))
+        elif line:
+            yield element("p", _inline(line))
+
+
+def _inline(text: str) -> str:
+    bold = re.sub(r"\*\*(.+?)\*\*", r"<strong>\1</strong>", escaped(text))
+    return re.sub(r"\*(.+?)\*", r"<em>\1</em>", bold)

@@ -1,0 +1,174 @@
+"""The sheet a drawing of the record is made on: its scale, its frame, its words, and the scale bar and key under the plan."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import atan2, ceil, degrees
+
+import shapely
+
+from engine.calc.plane import Point
+from engine.job.job import Job
+from engine.markup import element, escaped, points_text
+from engine.walk import Walk
+
+PX_PER_IN = 96.0
+IN_PER_FT = 12.0
+WIDTH_IN, HEIGHT_IN = 7.0, 7.2
+"""What fits between the margins of US letter and of A4, with room for a heading."""
+ROUND_FT = 8.0
+"""Ground shown round about the fence."""
+FOOT_PX = 62.0
+"""Room under the plan for scale bar and key."""
+SCALES_FT_PER_IN = (2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 400, 500, 1_000, 2_000, 5_000)
+LETTER_PX = 5.4
+"""Width of a letter of the small words, about."""
+BARS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
+KEY_ROW_PX = 13.0
+LINES = ("fence", "brace", "leaf", "wall", "boundary")
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A drawing's frame: the place at its top left corner, its scale, and its size. A pixel is 1/96 in on paper."""
+
+    west_ft: float
+    north_ft: float
+    ft_per_in: float
+    width_px: float
+    height_px: float
+
+    @property
+    def px_per_ft(self) -> float:
+        """Scale of the drawing."""
+        return PX_PER_IN / self.ft_per_in
+
+    @property
+    def frame(self) -> shapely.Polygon:
+        """What ground is on it, ft."""
+        east_ft, south_ft = self.west_ft + self.width_px / self.px_per_ft, self.north_ft - self.height_px / self.px_per_ft
+        return shapely.box(self.west_ft, south_ft, east_ft, self.north_ft)
+
+    def at(self, place: Point) -> Point:
+        """Where a place is on the drawing.
+
+        Arguments: place, (east, north), ft.
+        Returns: (x, y), px, y down.
+        Source: derived: north is up.
+        Valid for: any place.
+        """
+        return ((place[0] - self.west_ft) * self.px_per_ft, (self.north_ft - place[1]) * self.px_per_ft)
+
+
+def sheet_of(walk: Walk, job: Job) -> Sheet:
+    """The frame that holds the fence, walls and trees at the largest usual scale that fits a letter or A4 page.
+
+    Arguments: walk, job, places in ft.
+    Returns: Sheet; of a job without any place a small empty one.
+    Source: derived.
+    Valid for: any job that loads.
+    """
+    places = [*_near(walk, job)] or [(0.0, 0.0)]
+    west, east = min(x for x, _ in places) - ROUND_FT, max(x for x, _ in places) + ROUND_FT
+    south, north = min(y for _, y in places) - ROUND_FT, max(y for _, y in places) + ROUND_FT
+    needed = max((east - west) / WIDTH_IN, (north - south) / (HEIGHT_IN - FOOT_PX / PX_PER_IN))
+    scale = float(next((usual for usual in SCALES_FT_PER_IN if usual >= needed), ceil(needed / 1_000) * 1_000))
+    width_px = WIDTH_IN * PX_PER_IN
+    spare_ft = WIDTH_IN * scale - (east - west)
+    return Sheet(west - spare_ft / 2, north, scale, width_px, (north - south) / scale * PX_PER_IN)
+
+
+def _near(walk: Walk, job: Job) -> Iterator[Point]:
+    for support in walk.layout.supports.values():
+        yield from (support.xy, support.planned)
+    for line in walk.survey.lines.values():
+        yield from line.path
+    for structure in job.structures.values():
+        yield from (walk.survey.points[name].xy for name in structure.points if name in walk.survey.points)
+    yield from (leg.foot for pull in walk.bracing.pulls.values() for leg in pull.legs)
+    yield from (walk.survey.points[tree.point].xy for tree in job.trees.values() if tree.point in walk.survey.points)
+
+
+def word(at: Point, text: str, class_: str, turn_deg: float = 0.0, anchor: str = "middle") -> str:
+    """Words at a place of a drawing; the text is escaped here.
+
+    Arguments: at, px; text; class_, how it looks; turn_deg, clockwise; anchor, what of it is at the place.
+    Source: derived.
+    Valid for: any text.
+    """
+    turned = f"rotate({turn_deg:.2f} {at[0]:.2f} {at[1]:.2f})" if turn_deg else None
+    return element("text", escaped(text), x=at[0], y=at[1], class_=class_, text_anchor=anchor, transform=turned)
+
+
+def upright_deg(a: Point, b: Point) -> float:
+    """Turn of words along a to b that never stand on their head, degrees clockwise.
+
+    Arguments: a, b, px, y down.
+    Source: derived.
+    Valid for: any two places; 0 where they are one.
+    """
+    turn = degrees(atan2(b[1] - a[1], b[0] - a[0]))
+    return turn - 180 if turn > 90 else turn + 180 if turn <= -90 else turn
+
+
+def mark(shape: str, x: float, y: float, name: str | None = None) -> str:
+    """A post's mark, its middle at x, y; `name` is kept with it so that a reader of the file can find it.
+
+    Arguments: shape, a name of the key; x, y, px; name of the support.
+    Source: derived.
+    Valid for: the shapes of the key.
+    """
+    if shape in ("circle", "hollow", "ghost"):
+        return element("circle", cx=x, cy=y, r=3.2, class_=shape, data_post=name)
+    corners = {
+        "square": [(-3.0, -3.0), (3.0, -3.0), (3.0, 3.0), (-3.0, 3.0)],
+        "diamond": [(0.0, -4.4), (4.4, 0.0), (0.0, 4.4), (-4.4, 0.0)],
+        "triangle": [(0.0, -4.2), (4.0, 3.0), (-4.0, 3.0)],
+        "tee": [(-4.0, -3.0), (4.0, -3.0), (0.0, 4.2)],
+    }[shape]
+    return element("polygon", points=points_text((x + dx, y + dy) for dx, dy in corners), class_="mark", data_post=name)
+
+
+def north_arrow(sheet: Sheet) -> str:
+    """North, in the upper right corner.
+
+    Source: derived: north is up on every plan.
+    Valid for: any sheet.
+    """
+    x = sheet.width_px - 18
+    arrow = element("polygon", points=points_text([(x, 8), (x + 6, 28), (x, 23), (x - 6, 28)]), class_="north")
+    return arrow + word((x, 40), "N", "post")
+
+
+def scale_bar(sheet: Sheet) -> str:
+    """A bar of whole feet under the plan, and the scale in words.
+
+    Source: derived.
+    Valid for: any sheet.
+    """
+    bar_ft = max((bar for bar in BARS_FT if bar * sheet.px_per_ft <= 1.6 * PX_PER_IN), default=BARS_FT[0])
+    long_px, y = bar_ft * sheet.px_per_ft, sheet.height_px + 12
+    parts = [element("rect", x=1.0 + half * long_px / 2, y=y, width=long_px / 2, height=4.0, class_=f"bar{half}") for half in (0, 1)]
+    words = f"{bar_ft} ft; 1 in on paper is {sheet.ft_per_in:g} ft when printed at 100 %"
+    return "".join(parts) + word((long_px + 8, y + 5), words, "small left", anchor="start")
+
+
+def key_rows(sheet: Sheet, signs: Sequence[tuple[str, str]]) -> Iterator[str]:
+    """What the signs on the plan mean, in rows under the scale bar.
+
+    Arguments: sheet; signs, (class of a line or shape of a mark, words).
+    Source: derived.
+    Valid for: a dozen signs or so.
+    """
+    x, y = 1.0, sheet.height_px + 30
+    for sign, words in signs:
+        wide = 26 + len(words) * LETTER_PX
+        if x + wide > sheet.width_px:
+            x, y = 1.0, y + KEY_ROW_PX
+        if sign in ("keepout", "tree"):
+            yield element("rect", x=x, y=y - 4, width=16.0, height=8.0, class_=sign)
+        elif sign in LINES:
+            yield element("line", x1=x, y1=y, x2=x + 16, y2=y, class_=sign)
+        else:
+            yield mark(sign, x + 8, y)
+        yield word((x + 20, y + 3), words, "small left", anchor="start")
+        x += wide
