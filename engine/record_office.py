@@ -31,7 +31,7 @@ def _plan_and_built(walk: Walk) -> Table:
     rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in walk.layout.supports]
     return Table(
         "Plan against built",
-        ("id", "planned east", "planned north", "built east", "built north", "apart", "what"),
+        ("id", "planned east ft", "planned north ft", "built east ft", "built north ft", "apart", "what"),
         tuple(rows),
         empty="no posts",
     )
