@@ -1,5 +1,6 @@
 """The app: our two themes, the jobs screen or one job, and who is working."""
 
+import gc
 import getpass
 import os
 from pathlib import Path
@@ -44,6 +45,8 @@ class LinewalkApp(App[int]):
 
         crew = loaded.job.job.crew
         self.push_screen(WalkScreen(open_working(loaded, self.by or (crew[0] if crew else _login()))))
+        gc.collect()
+        gc.freeze()  # what stands now stays: a later sweep over all of it would hold up a key by several frames
 
 
 def _login() -> str:
