@@ -1,6 +1,6 @@
 """The walk: everything worked out from a job, nine stages in order. A pure function: the same job gives the same walk everywhere."""
 
-from collections import deque
+from collections import defaultdict, deque
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from operator import is_
@@ -9,6 +9,7 @@ from typing import Protocol, TypeVar
 
 from engine.checklist import Checklist, Item, answer, reading_findings
 from engine.findings import STAGES, Finding, StageName
+from engine.job.checks import Tick
 from engine.job.job import Job
 from engine.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
 from engine.takeoff import Takeoff, takeoff
@@ -69,19 +70,28 @@ def walk(job: Job) -> Walk:
     staked = _once(staking, staking.staking, job, surveyed, laid, hung)
     gates = _once(gate, gate.gate, job, surveyed, laid, stood)
     results: tuple[StageResult, ...] = (surveyed, laid, stood, braced, strung, hung, staked, gates)
+    ticks = _by_stage(job.checks)
     checklists: dict[StageName, Checklist] = {}
     found: dict[StageName, tuple[Finding, ...]] = {}
     for name, result in zip(STAGES, results, strict=False):
-        checklists[name], found[name] = _answered(name, result, job)
+        checklists[name], found[name] = _answered(name, result, ticks)
     counted = takeoff(job, laid, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)
     closing = punch.punch(job, surveyed, laid, hung, gates, checklists, open_findings, counted)
-    checklists["punch"], found["punch"] = _answered("punch", closing, job)
+    checklists["punch"], found["punch"] = _answered("punch", closing, ticks)
     return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
 
 
-def _answered(name: StageName, result: StageResult, job: Job) -> tuple[Checklist, tuple[Finding, ...]]:
-    checklist = answer(name, result.items, job.checks)
+def _by_stage(checks: Mapping[str, Tick]) -> dict[str, dict[str, Tick]]:
+    """Ticks by the stage that their key begins with."""
+    ticks: dict[str, dict[str, Tick]] = defaultdict(dict)
+    for key, tick in checks.items():
+        ticks[key.partition(".")[0]][key] = tick
+    return ticks
+
+
+def _answered(name: StageName, result: StageResult, ticks: Mapping[str, Mapping[str, Tick]]) -> tuple[Checklist, tuple[Finding, ...]]:
+    checklist = answer(name, result.items, ticks.get(name, {}))
     return checklist, (*result.findings, *reading_findings(checklist))
 
 
