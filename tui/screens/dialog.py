@@ -31,6 +31,8 @@ class Dialog(ModalScreen[T]):
     Dialog .labelled > Select { width: 1fr; }
     Dialog > Vertical.-tall { height: 100%; width: 100%; max-width: 110; }
     Dialog > Vertical > VerticalScroll { height: auto; max-height: 100%; }
+    Dialog > Vertical.-tall > VerticalScroll { height: 1fr; }
+    Dialog Input { background: $panel; }
     Dialog .says { height: auto; }
     Dialog .hint { height: auto; color: $text-muted; }
     Dialog .caution { height: auto; color: $fix; text-style: bold; }

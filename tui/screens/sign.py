@@ -40,9 +40,9 @@ class SignDialog(Dialog[Signature]):
             yield Static(Content(f"{len(self.findings)} findings are left open. Say why for each."), classes="says")
         for number, finding in enumerate(self.findings):
             yield Static(finding_content(finding), classes="says")
-            yield Input(placeholder="why it stays open", id=f"why-{number}")
+            yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
         yield Static(Content("Accepted by (the client or who acts for them)"), classes="says")
-        yield Input(placeholder="name", id="accepted")
+        yield Input(placeholder="name", id="accepted", compact=True)
         yield Static(Content("Signing writes the record and seals the file. It can be opened again, with a reason."), classes="hint")
 
     @on(Input.Submitted)
