@@ -16,8 +16,16 @@ class Point(Part):
     note: Text = ""
 
 
+def _reachable(length_ft: float, rise_ft: float | None) -> None:
+    if abs(rise_ft or 0.0) >= length_ft:
+        raise ValueError("the rise is as long as the tape: give the tape along the slope and how much its far end stands higher")
+
+
 class TieShot(Part):
-    """Two tapes from two known points to one new point; `side` is seen walking from `from_a` to `from_b`."""
+    """Two tapes from two known points to one new point; `side` is seen walking from `from_a` to `from_b`.
+
+    Tapes held along the slope come with how much the new point stands higher than where each begins: `rise_a_ft`, `rise_b_ft`.
+    """
 
     method: Literal["tie"]
     point: Id
@@ -26,17 +34,31 @@ class TieShot(Part):
     tape_a_ft: LongFeet
     tape_b_ft: LongFeet
     side: Side
+    rise_a_ft: SignedFeet | None = None
+    rise_b_ft: SignedFeet | None = None
     note: Text = ""
+
+    @model_validator(mode="after")
+    def _slopes(self) -> "TieShot":
+        _reachable(self.tape_a_ft, self.rise_a_ft)
+        _reachable(self.tape_b_ft, self.rise_b_ft)
+        return self
 
 
 class TapeShot(Part):
-    """One tape between two points: a check, or one of the tapes that fix a point."""
+    """One tape between two points: a check, or one of the tapes that fix a point. `rise_ft`: how much higher it ends, if on the slope."""
 
     method: Literal["tape"]
     from_point: Id
     to_point: Id
     length_ft: LongFeet
+    rise_ft: SignedFeet | None = None
     note: Text = ""
+
+    @model_validator(mode="after")
+    def _slope(self) -> "TapeShot":
+        _reachable(self.length_ft, self.rise_ft)
+        return self
 
 
 class OffsetShot(Part):
@@ -60,23 +82,30 @@ Azimuth = Annotated[float, BeforeValidator(_azimuth), Field(ge=0, lt=360)]
 
 
 class LegShot(Part):
-    """A bearing and a distance from one point to the next."""
+    """A bearing and a distance from one point to the next. `rise_ft`: how much higher it ends, if taped on the slope."""
 
     method: Literal["leg"]
     from_point: Id
     to_point: Id
     azimuth_deg: Azimuth
     length_ft: LongFeet
+    rise_ft: SignedFeet | None = None
     note: Text = ""
+
+    @model_validator(mode="after")
+    def _slope(self) -> "LegShot":
+        _reachable(self.length_ft, self.rise_ft)
+        return self
 
 
 class PacesShot(Part):
-    """Single steps counted between two points; the step length is a rule of the job."""
+    """Single steps counted between two points, with a bearing where one was taken; the step length is a rule of the job."""
 
     method: Literal["paces"]
     from_point: Id
     to_point: Id
     paces: Annotated[float, Field(gt=0, le=100_000)]
+    azimuth_deg: Azimuth | None = None
     note: Text = ""
 
 

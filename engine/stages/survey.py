@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from engine.calc.adjust import Ellipse
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.plane import Point, apex_angle_deg, distance_ft
 from engine.findings import Finding
@@ -20,6 +21,9 @@ READS = (
     "job", "dogs", "utility_notice", "rules", "points", "shots", "structures", "trees", "obstacles", "utilities",
     "boundaries", "decks", "fence", "lines", "gates", "yards",
 )  # fmt: skip
+
+_EXACT = Ellipse(0.0, 0.0, 0.0)
+"""A known point's ellipse."""
 
 _FLATTEST_DEG, _BLUNTEST_DEG = 30.0, 150.0
 """Tapes that cross outside these double the error: derived, see two_tape_sigma_ft."""
@@ -71,11 +75,13 @@ def survey(job: Job) -> Survey:
 
 def _points(known: Mapping[str, Point], placing: Placing, solution: Solution) -> dict[str, PlacedPoint]:
     """Known points, then the measured ones in the order they were placed."""
-    return {
-        name: PlacedPoint(name, *solution.places[name], solution.sigmas_ft.get(name, 0.0), "known" if name in known else placing.how[name])
-        for name in placing.places
-        if name in solution.places
-    }
+    found = {}
+    for name in placing.places:
+        if name in solution.places:
+            ellipse = solution.ellipses.get(name, _EXACT)
+            how = "known" if name in known else placing.how[name]
+            found[name] = PlacedPoint(name, *solution.places[name], ellipse.semi_major_ft, ellipse, how)
+    return found
 
 
 def _unplaced(job: Job, placing: Placing, solution: Solution, read: tuple[Reading, ...]) -> dict[str, tuple[str, str]]:
@@ -143,7 +149,7 @@ def _unchecked(read: tuple[Reading, ...], solution: Solution) -> list[str]:
     checked = {
         name for reading in read for name in reading.points if (fit := solution.fits.get(reading.key)) and fit.standardised is not None
     }
-    return [name for name in solution.sigmas_ft if name not in checked]
+    return [name for name in solution.ellipses if name not in checked]
 
 
 def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
@@ -156,6 +162,8 @@ def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
         return
     apex = apex_angle_deg(*sides_ft)
     if not _FLATTEST_DEG <= apex <= _BLUNTEST_DEG:
-        says = f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {format_ft(solution.sigmas_ft[tie.point])} only."
+        says = (
+            f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {format_ft(solution.ellipses[tie.point].semi_major_ft)} only."
+        )
         do = "Tie it from two points that see it nearer to square."
         yield Finding("tie_flat", "note", "survey", (name, tie.point), says, do)

@@ -65,13 +65,48 @@ def test_a_left_offset_that_reads_long_is_said_to_be_long() -> None:
     assert fit.says.endswith("long.")
 
 
-@pytest.mark.parametrize("check", [tape("C", "T1", 98.4886), tape("T2", "T1", 40.0), leg("T2", "T1", 270, 40)])
+_PACES = {"method": "paces", "from_point": "C", "to_point": "T1", "paces": 39.4}
+
+
+@pytest.mark.parametrize("check", [tape("C", "T1", 98.4886), tape("T2", "T1", 40.0), leg("T2", "T1", 270, 40), _PACES])
 def test_a_tie_on_the_wrong_side_is_told_from_a_wrong_tape(check: dict[str, Any]) -> None:
     base = with_shots(C1=check)
     base["shots"]["S1"]["side"] = "right"
     says, do = said(survey(yards.build(base)), "tie_side")
     assert says == "The tie S1 says T1 is right of A to B, but the other shots put it on the other side."
     assert do == "Look which side T1 is on, and change the tie."
+
+
+@pytest.mark.parametrize(
+    ("written", "says"),
+    [
+        (71.21, "The tape from B to T1 reads about 0.9 ft short of what the other shots say. 71.21 may be 72.11 with two figures swapped."),
+        (
+            27.11,
+            "The tape from B to T1 reads about 41.0 ft short of what the other shots say. 27.11 may be 72.11 with two figures swapped.",
+        ),
+        (71.11, "The tape from B to T1 reads about 1.0 ft short of what the other shots say."),
+    ],
+)
+def test_a_reading_with_two_figures_swapped_is_named(written: float, says: str) -> None:
+    base = _checked()
+    base["shots"]["S1"]["tape_b_ft"] = written
+    assert said(survey(yards.build(base)), "misfit")[0] == says
+
+
+def test_swapped_figures_tell_which_of_three_tapes_is_wrong() -> None:
+    """One check only: any of the three could be off by its own amount, but only 98.49 written as 89.49 is a slip of the pencil."""
+    base = with_shots(C1=tape("C", "T1", 89.49))
+    assert said(survey(yards.build(base)), "misfit")[0].endswith("The tape from C to T1, 89.49, may be 98.49 with two figures swapped.")
+
+
+def test_feet_and_inches_swap_their_feet() -> None:
+    """T1 to T2 is 40 ft; 41' 7 3/8" taped from A to N, read 14' 7 3/8"."""
+    place = (40.0, 11.4515)
+    check = {f"{base}1": tape(base, "N", yards.tape_ft(yards.HOUSE[base], place)) for base in "BCD"}
+    base = with_shots(**check, A1=tape("A", "N", 14 + 7.375 / 12))
+    says, _ = said(survey(yards.build(base)), "misfit")
+    assert says.endswith("14' 7 3/8\" may be 41' 7 3/8\" with two figures swapped.")
 
 
 def test_points_that_nothing_checks_are_noted_together() -> None:

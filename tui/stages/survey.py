@@ -2,12 +2,16 @@
 
 from collections.abc import Iterator
 
+from engine.calc.adjust import Ellipse
 from engine.calc.lengths import format_ft_in
 from engine.job.job import Job
 from engine.stages.survey import Survey
 from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.figures import Figures
+
+_ROUND = 0.8
+"""An ellipse rounder than this has no way worth naming."""
 
 PURPOSE = "Measure every point, the ground along each line, and what the yard must hold."
 
@@ -70,13 +74,25 @@ def _points(survey: Survey) -> Figures:
                 name,
                 f"{point.east_ft:.2f}",
                 f"{point.north_ft:.2f}",
-                "known" if point.sigma_ft == 0 else f"±{format_ft_in(point.sigma_ft, 16)}",
+                "known" if point.sigma_ft == 0 else _good_to(point.ellipse),
                 point.how,
             )
             for name, point in survey.points.items()
         ),
         f"{len(survey.unplaced)} points float." if survey.unplaced else "",
     )
+
+
+def _good_to(ellipse: Ellipse) -> str:
+    """The standard error, and which way it lies where it is clearly longer one way."""
+    good = f"±{format_ft_in(ellipse.semi_major_ft, 16)}"
+    return good if ellipse.semi_minor_ft > _ROUND * ellipse.semi_major_ft else f"{good} toward {_way(ellipse.azimuth_deg)}"
+
+
+def _way(azimuth_deg: float) -> str:
+    """A quadrant bearing in whole degrees, 0 to 180 for a way that runs both ways."""
+    turn = round(azimuth_deg) % 180
+    return f"N {turn}° E" if turn <= 90 else f"N {180 - turn}° W"
 
 
 def _closures(survey: Survey) -> Figures:
@@ -117,12 +133,19 @@ def _paced(survey: Survey) -> Figures:
 def _fits(survey: Survey) -> Figures:
     return table(
         "Shots against the whole",
-        "<shot|<method|off by|<fits",
+        "<shot|<method|off by|checked|<fits",
         (
-            (fit.shot, fit.shot, f"{fit.method} {fit.part}".strip(), _off(fit.residual, fit.part), "yes" if fit.fits else "no")
+            (
+                fit.shot,
+                fit.shot,
+                f"{fit.method} {fit.part}".strip(),
+                _off(fit.residual, fit.part),
+                "not" if fit.standardised is None else f"{fit.redundancy:.0%}",
+                "yes" if fit.fits else "no",
+            )
             for fit in survey.fits
         ),
-        f"{survey.degrees_of_freedom} measurements more than needed." if survey.fits else "",
+        f"{survey.degrees_of_freedom} measurements more than needed; checked is the others' share in it." if survey.fits else "",
     )
 
 

@@ -1,29 +1,36 @@
 """All readings brought to one answer, and the one shot that doesn't fit, in words."""
 
+import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.adjust import Adjustment, Fit, FloatingPoint, adjust
-from engine.calc.lengths import format_ft
+from engine.calc.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
+from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.plane import Point, deflection_deg, distance_ft
 from engine.calc.shots import AdjustError, Direction
+from engine.calc.slips import swapped_figures
 from engine.findings import Finding
 from engine.job.rules import SurveyRules
 from engine.job.shots import Shot, TieShot
-from engine.stages.parts.network import ONE_SPOT_FT, Reading, first_places, listed
+from engine.stages.parts.network import ONE_SPOT_FT, Reading, first_places, listed, readings
 from engine.stages.parts.surveyed import ShotFit
 
 _MOST_MISFITS = 5
+_FIELDS = {
+    "tape a": "tape_a_ft", "tape b": "tape_b_ft", "tape": "length_ft", "length": "length_ft", "bearing": "azimuth_deg",
+    "along": "along_ft", "offset": "offset_ft", "paces": "paces",
+}  # fmt: skip
+"""Where the file holds a reading."""
 _RIVAL = 0.95
 """Share of the worst misfit above which another reading may as well be the wrong one."""
 
 
 @dataclass(frozen=True)
 class Solution:
-    """Known and adjusted places, standard errors of the adjusted, fits by reading; points the readings leave loose."""
+    """Known and adjusted places, error ellipses of the adjusted, fits by reading; points the readings leave loose."""
 
     places: dict[str, Point]
-    sigmas_ft: dict[str, float]
+    ellipses: dict[str, Ellipse]
     fits: dict[str, Fit]
     degrees_of_freedom: int
     loose: tuple[str, ...] = ()
@@ -73,8 +80,7 @@ def _usable(read: tuple[Reading, ...], places: Mapping[str, Point]) -> tuple[Rea
 
 
 def _solution(known: Mapping[str, Point], found: Adjustment, loose: tuple[str, ...]) -> Solution:
-    sigmas = {name: ellipse.semi_major_ft for name, ellipse in found.ellipses.items()}
-    return Solution({**known, **found.points}, sigmas, found.fits, found.degrees_of_freedom, loose, found.converged)
+    return Solution({**known, **found.points}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
 
 
 def misfits(known: Mapping[str, Point], solution: Solution, read: tuple[Reading, ...], limit: float) -> tuple[Misfit, ...]:
@@ -168,7 +174,34 @@ def fit_findings(
     for misfit in () if turned else found:
         if misfit.reading.shot not in told:
             told.add(misfit.reading.shot)
-            yield _misfit_finding(misfit)
+            yield _misfit_finding(misfit, _swapped(known, shots, rules, misfit))
+
+
+def _swapped(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, misfit: Misfit) -> str:
+    """The reading, or one as likely wrong, that fits with two neighbouring figures swapped, as a sentence; empty where none does."""
+    for reading in (misfit.reading, *misfit.rivals):
+        field = _FIELDS[reading.part]
+        written = getattr(shots[reading.shot], field)
+        for meant in swapped_figures(abs(written)):
+            turned = {**shots, reading.shot: shots[reading.shot].model_copy(update={field: math.copysign(meant, written)})}
+            if _settles(known, turned, rules, reading):
+                what = "" if reading is misfit.reading else f"{reading.words}, "
+                return f" {what}{_written(written)}{',' if what else ''} may be {_written(meant)} with two figures swapped."
+    return ""
+
+
+def _settles(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, reading: Reading) -> bool:
+    """Whether every reading to the points of this one fits."""
+    read = readings(shots, rules)
+    solution = solve(known, first_places(known, shots, read, rules).places, read)
+    near = {name for name in reading.points if name not in known}
+    fits = [solution.fits.get(other.key) for other in read if near & set(other.points)]
+    return solution.settled and all(fit and abs(fit.standardised or 0.0) <= rules.misfit for fit in fits)
+
+
+def _written(reading: float) -> str:
+    """A reading as it was written: 57.4, or in feet and inches where decimals don't give it."""
+    return f"{reading:.2f}".rstrip("0").rstrip(".") if abs(round(reading, 2) - reading) < 1e-9 else format_ft_in(reading)
 
 
 def _side_finding(name: str, tie: Shot) -> Finding:
@@ -177,10 +210,10 @@ def _side_finding(name: str, tie: Shot) -> Finding:
     return Finding("tie_side", "fix", "survey", (name, tie.point), says, f"Look which side {tie.point} is on, and change the tie.")
 
 
-def _misfit_finding(misfit: Misfit) -> Finding:
+def _misfit_finding(misfit: Misfit, swapped: str) -> Finding:
     reading = misfit.reading
     rivals = sorted({rival.shot for rival in misfit.rivals} - {reading.shot})
-    says = f"{reading.words} {_off(reading, misfit.off)} what the other shots say."
+    says = f"{reading.words} {_off(reading, misfit.off)} what the other shots say.{swapped}"
     do = f"Measure {reading.shot} again."
     if rivals:
         do = f"Measure {reading.shot} again; {listed(rivals)} may as well be the one that is wrong."
@@ -208,7 +241,8 @@ def _shot_fit(reading: Reading, fit: Fit, limit: float) -> ShotFit:
     residual = fit.residual * reading.way + 0.0
     standardised = None if fit.standardised is None else fit.standardised * reading.way + 0.0
     fits = standardised is None or abs(standardised) <= limit
-    return ShotFit(reading.shot, reading.method, reading.part, residual, standardised, fits, _says(reading, residual, standardised))
+    says = _says(reading, residual, standardised)
+    return ShotFit(reading.shot, reading.method, reading.part, residual, fit.redundancy, standardised, fits, says)
 
 
 def _says(reading: Reading, residual: float, standardised: float | None) -> str:

@@ -15,7 +15,7 @@ from engine.calc.plane import (
     two_tape_point,
 )
 from engine.calc.shots import Along, Direction, Distance, Observation, Offset
-from engine.calc.taping import paced_ft
+from engine.calc.taping import paced_ft, slope_to_level_ft
 from engine.job.links import shot_points
 from engine.job.rules import SurveyRules
 from engine.job.shots import LegShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
@@ -56,8 +56,9 @@ def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[Reading, ..
 
     Arguments: shots by id; rules with sigmas in ft, degrees and percent. A step length off 1 to 7 ft leaves paces out.
     Returns: readings in the order of the shots; ft and degrees.
-    Source: derived: one reading for each tape, bearing, foot of an offset and offset; standard errors from the job's rules.
-    Valid for: any shots.
+    Source: derived: one reading for each tape, bearing, foot of an offset and offset; standard errors from the job's rules. A tape held
+    along the slope is brought to level, see engine.calc.taping, and its standard error grows by slope over level.
+    Valid for: any shots; the rise of a slope counts as exact.
     """
     return tuple(reading for name, shot in shots.items() for reading in _of_shot(name, shot, rules))
 
@@ -66,26 +67,34 @@ def _of_shot(name: str, shot: Shot, rules: SurveyRules) -> Iterator[Reading]:
     tape = rules.tape_sigma_ft
     match shot:
         case TieShot():
-            yield _tape(name, "tie", "tape a", shot.from_a, shot.point, shot.tape_a_ft, tape)
-            yield _tape(name, "tie", "tape b", shot.from_b, shot.point, shot.tape_b_ft, tape)
+            yield _tape(name, "tie", "tape a", shot.from_a, shot.point, shot.tape_a_ft, tape, shot.rise_a_ft)
+            yield _tape(name, "tie", "tape b", shot.from_b, shot.point, shot.tape_b_ft, tape, shot.rise_b_ft)
         case TapeShot():
-            yield _tape(name, "tape", "tape", shot.from_point, shot.to_point, shot.length_ft, tape)
+            yield _tape(name, "tape", "tape", shot.from_point, shot.to_point, shot.length_ft, tape, shot.rise_ft)
         case OffsetShot():
             yield from _offset(name, shot, rules.offset_sigma_ft)
         case LegShot():
             a, b = shot.from_point, shot.to_point
-            bearing = Direction(f"{name} bearing", a, b, shot.azimuth_deg, rules.bearing_sigma_deg)
-            yield Reading(name, "leg", "bearing", bearing, f"The bearing from {a} to {b}", (a, b))
-            yield _tape(name, "leg", "length", a, b, shot.length_ft, tape)
+            yield _bearing(name, "leg", a, b, shot.azimuth_deg, rules)
+            yield _tape(name, "leg", "length", a, b, shot.length_ft, tape, shot.rise_ft)
         case PacesShot() if 1 <= rules.step_ft <= 7:
+            a, b = shot.from_point, shot.to_point
+            if shot.azimuth_deg is not None:
+                yield _bearing(name, "paces", a, b, shot.azimuth_deg, rules)
             length = paced_ft(shot.paces, rules.step_ft)
-            sigma = max(length * rules.paces_sigma_pct / 100, tape)
-            yield _tape(name, "paces", "paces", shot.from_point, shot.to_point, length, sigma)
+            yield _tape(name, "paces", "paces", a, b, length, max(length * rules.paces_sigma_pct / 100, tape))
 
 
-def _tape(name: str, method: str, part: str, a: str, b: str, length_ft: float, sigma_ft: float) -> Reading:
+def _bearing(name: str, method: str, a: str, b: str, azimuth_deg: float, rules: SurveyRules) -> Reading:
+    bearing = Direction(f"{name} bearing", a, b, azimuth_deg, rules.bearing_sigma_deg)
+    return Reading(name, method, "bearing", bearing, f"The bearing from {a} to {b}", (a, b))
+
+
+def _tape(name: str, method: str, part: str, a: str, b: str, length_ft: float, sigma_ft: float, rise_ft: float | None = None) -> Reading:
     what = {"leg": "leg", "paces": "pacing"}.get(method, "tape")
-    return Reading(name, method, part, Distance(f"{name} {part}", a, b, length_ft, sigma_ft), f"The {what} from {a} to {b}", (a, b))
+    level = level_ft(length_ft, rise_ft)
+    distance = Distance(f"{name} {part}", a, b, level, sigma_ft * length_ft / level)
+    return Reading(name, method, part, distance, f"The {what} from {a} to {b}", (a, b))
 
 
 def _offset(name: str, shot: OffsetShot, sigma_ft: float) -> Iterator[Reading]:
@@ -97,10 +106,21 @@ def _offset(name: str, shot: OffsetShot, sigma_ft: float) -> Iterator[Reading]:
     yield Reading(name, "offset", "offset", off, f"The offset of {p} from {a} to {b}", (a, b, p), way)
 
 
+def level_ft(tape_ft: float, rise_ft: float | None) -> float:
+    """Level length of a tape as the crew wrote it: held level, or on the slope with its rise.
+
+    Arguments: tape_ft, over 0; rise_ft, less than the tape either way, None where it was held level.
+    Returns: feet.
+    Source: see engine.calc.taping.slope_to_level_ft.
+    Valid for: tapes of a job, whose rise is shorter than the tape.
+    """
+    return tape_ft if rise_ft is None else slope_to_level_ft(tape_ft, rise_ft)
+
+
 def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[Reading, ...], rules: SurveyRules) -> Placing:
     """Places good enough to start the adjustment from: each shot carries on from points that have one.
 
-    Ties, offsets and legs (backwards too) go first; then tapes alone, three or more of which tell the side.
+    Ties, offsets and legs (backwards too) go first; then tapes alone, three or more of which tell the side; last, paces with a bearing.
 
     Arguments: known points, ft; shots by id; their readings; rules.
     Returns: a Placing; its places hold the known points too.
@@ -109,7 +129,7 @@ def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tu
     """
     placing = Placing(dict(known))
     left = dict(shots)
-    while _carry(placing, left) or _by_tapes(placing, read, rules):
+    while _carry(placing, left) or _by_tapes(placing, read, rules) or _by_paces(placing, shots, rules):
         pass
     return placing
 
@@ -134,7 +154,8 @@ def _carried(name: str, shot: Shot, placing: Placing) -> tuple[str, Point, str] 
     match shot:
         case TieShot(point=point, from_a=a, from_b=b) if _apart(at, a, b):
             try:
-                place = two_tape_point(at[a], at[b], shot.tape_a_ft, shot.tape_b_ft, shot.side)
+                tapes = level_ft(shot.tape_a_ft, shot.rise_a_ft), level_ft(shot.tape_b_ft, shot.rise_b_ft)
+                place = two_tape_point(at[a], at[b], *tapes, shot.side)
             except TapesDontMeet as miss:
                 placing.apart[name] = miss.gap_ft
                 return None
@@ -143,9 +164,9 @@ def _carried(name: str, shot: Shot, placing: Placing) -> tuple[str, Point, str] 
             off = shot.offset_ft if shot.side == "right" else -shot.offset_ft
             return point, offset_point(at[a], at[b], shot.along_ft, off), f"offset from {a} to {b}"
         case LegShot(from_point=a, to_point=b) if a in at and b not in at:
-            return b, travel(at[a], shot.azimuth_deg, shot.length_ft), f"leg from {a}"
+            return b, travel(at[a], shot.azimuth_deg, level_ft(shot.length_ft, shot.rise_ft)), f"leg from {a}"
         case LegShot(from_point=a, to_point=b) if b in at and a not in at:
-            return a, travel(at[b], shot.azimuth_deg, -shot.length_ft), f"leg back from {b}"
+            return a, travel(at[b], shot.azimuth_deg, -level_ft(shot.length_ft, shot.rise_ft)), f"leg back from {b}"
     return None
 
 
@@ -160,6 +181,22 @@ def _by_tapes(placing: Placing, read: tuple[Reading, ...], rules: SurveyRules) -
         if place:
             placing.places[point] = place
             placing.how[point] = f"tapes from {listed(list(tapes))}"
+            return True
+    return False
+
+
+def _by_paces(placing: Placing, shots: Mapping[str, Shot], rules: SurveyRules) -> bool:
+    """Place the first point that paces with a bearing lead to, either way; whether there was one."""
+    at = placing.places
+    for shot in shots.values():
+        if not isinstance(shot, PacesShot) or shot.azimuth_deg is None or not 1 <= rules.step_ft <= 7:
+            continue
+        a, b = shot.from_point, shot.to_point
+        if (a in at) != (b in at):
+            length_ft = paced_ft(shot.paces, rules.step_ft)
+            base, point, way_ft = (a, b, length_ft) if a in at else (b, a, -length_ft)
+            at[point] = travel(at[base], shot.azimuth_deg, way_ft)
+            placing.how[point] = f"paced from {base}"
             return True
     return False
 

@@ -14,7 +14,7 @@ from engine.job.job import Job
 from engine.job.links import gate_end_ft
 from engine.job.rules import SurveyRules
 from engine.job.shots import LegShot, LevelShot, PacesShot, Shot
-from engine.stages.parts.network import ONE_SPOT_FT, listed
+from engine.stages.parts.network import ONE_SPOT_FT, level_ft, listed
 from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck
 
 _FLAT = Profile((0.0,), (0.0,))
@@ -175,7 +175,7 @@ def _closes(chain: Sequence[LegShot], known: Mapping[str, Point]) -> bool:
 
 
 def _traverse(chain: Sequence[LegShot], places: Mapping[str, Point]) -> LegTraverse:
-    courses = [Course(leg.length_ft, leg.azimuth_deg) for leg in chain]
+    courses = [Course(level_ft(leg.length_ft, leg.rise_ft), leg.azimuth_deg) for leg in chain]
     walked = compass_rule(places[chain[0].from_point], courses, places[chain[-1].to_point])
     return LegTraverse(
         points=(chain[0].from_point, *(leg.to_point for leg in chain)),

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from engine.calc.adjust import Ellipse
 from engine.calc.ground import Profile
 from engine.calc.plane import Point
 from engine.checklist import Item
@@ -11,12 +12,13 @@ from engine.findings import Finding
 
 @dataclass(frozen=True)
 class PlacedPoint:
-    """A point with its place and its standard error (semi-major axis of its ellipse; 0 for a known point)."""
+    """A point with its place, its standard error (long half axis of its ellipse) and the ellipse; a known point has none: all 0."""
 
     name: str
     east_ft: float
     north_ft: float
     sigma_ft: float
+    ellipse: Ellipse
     how: str
 
     @property
@@ -27,12 +29,16 @@ class PlacedPoint:
 
 @dataclass(frozen=True)
 class ShotFit:
-    """One measured value against the adjusted points; `residual` is measured less computed, in ft (degrees for a bearing)."""
+    """One measured value against the adjusted points; `residual` is measured less computed, in ft (degrees for a bearing).
+
+    `redundancy` is the share of it that the other shots check: 0 nothing does, 1 they fix it alone.
+    """
 
     shot: str
     method: str
     part: str
     residual: float
+    redundancy: float
     standardised: float | None
     fits: bool
     says: str
