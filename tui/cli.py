@@ -12,6 +12,7 @@ EXAMPLES = """examples:
   linewalk willow_bend.toml         open a job
   linewalk jobs/                    list the jobs of a folder
   linewalk check willow_bend.toml   what is in the way, in words
+  linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
 """
 
 
@@ -62,6 +63,11 @@ def _parser() -> argparse.ArgumentParser:
     record.add_argument(
         "-o", "--out", metavar="OUT", help="record.html (one page to print), record.md, record.csv or a folder/ (a CSV a table)"
     )
+    merged = _command(commands, "merge", "make one job file of two that parted; neither is changed")
+    merged.add_argument("ours", type=Path, metavar="A")
+    merged.add_argument("theirs", type=Path, metavar="B")
+    merged.add_argument("-o", "--out", type=Path, metavar="C", required=True, help="the new job file; nothing may stand there yet")
+    merged.add_argument("--keep", choices=("ours", "theirs"), help="where both say something else: what A says (ours) or B (theirs)")
     return parser
 
 
@@ -146,6 +152,23 @@ def _record(args: argparse.Namespace) -> int:
     return 0
 
 
+def _merge(args: argparse.Namespace) -> int:
+    from engine.job.parted import joined
+    from engine.job.store import load, new
+
+    found = joined(load(args.ours), load(args.theirs), args.keep)
+    for says in found.asked:
+        print(says, file=sys.stderr)
+    if found.job is None:
+        print("Nothing was written.", file=sys.stderr)
+        return 1
+    written = new(args.out, found.job)
+    for says in found.came_in:
+        print(says)
+    print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds both.")
+    return 0
+
+
 COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "open": _open,
     "new": _new,
@@ -153,6 +176,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "check": _check,
     "plan": _plan,
     "record": _record,
+    "merge": _merge,
 }
 
 if __name__ == "__main__":

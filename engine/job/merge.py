@@ -62,7 +62,7 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side = "ours") -> Merg
     start = base or Job()
     if theirs.record is not None and theirs.record != start.record:
         says = "The job was signed off on the other side meanwhile. What you changed since isn't in it: reopen it to add that."
-        return Merged(theirs, tuple(_came_in(start, theirs)), (Conflict(("record",), None, theirs.record, says),))
+        return Merged(theirs, tuple(came_in(start, theirs)), (Conflict(("record",), None, theirs.record, says),))
     signed = ours.record is not None and theirs != start
     ours, renamed = with_free_post_ids(start, _unsigned(start, ours) if signed else ours, theirs)
     again = "The job changed on disk while you signed. Look at what came in, then sign again."
@@ -70,7 +70,7 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side = "ours") -> Merg
     tables = _three(_facts(start) if base else MISSING, _facts(ours), _facts(theirs), (), keep, conflicts)
     whole = {**tables, "log": joined_log(start.log, ours.log, theirs.log), "checks": _ticks(start.checks, ours.checks, theirs.checks)}
     job, broken = _sound({**whole, "record": ours.record}, ours if keep == "ours" else theirs)
-    return Merged(job, (*renamed, *_came_in(start, theirs)), (*conflicts, *broken))
+    return Merged(job, (*renamed, *came_in(start, theirs)), (*conflicts, *broken))
 
 
 def _unsigned(start: Job, ours: Job) -> Job:
@@ -141,8 +141,13 @@ def _sound(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflict]]:
     return kept, [Conflict(problem.path, problem.value, problem.value, says + problem.message) for problem in broken]
 
 
-def _came_in(base: Job, theirs: Job) -> Iterator[str]:
-    """A sentence for everything that theirs has and the base hasn't."""
+def came_in(base: Job, theirs: Job) -> Iterator[str]:
+    """A sentence for everything that theirs has and the base hasn't, or the other way round.
+
+    Arguments: base, a job as it was; theirs, as it is now.
+    Source: derived.
+    Valid for: any two versions of a job.
+    """
     known = {entry.id for entry in base.log}
     yield from (_logged(entry) for entry in theirs.log if entry.id not in known)
     gone = known - {entry.id for entry in theirs.log}

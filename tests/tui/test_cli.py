@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 import tui.app
+from engine.job import edits
 from engine.job.job import Job
 from engine.job.store import Loaded, load, new
 from tests.source import ROOT
@@ -65,7 +66,7 @@ def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
         main(["--help"])
     assert left.value.code == 0
     said = capsys.readouterr().out
-    assert [word for word in ("open", "new", "demo", "check", "plan", "record") if f"    {word} " not in said] == []
+    assert [word for word in ("open", "new", "demo", "check", "plan", "record", "merge") if f"    {word} " not in said] == []
 
 
 @pytest.mark.parametrize("words", [["--wrong"], ["plan", "yard.toml"], ["check"], ["chek", "yard.toml"], ["new", "a.toml", "b.toml"]])
@@ -216,3 +217,69 @@ def test_a_reader_that_goes_away_is_no_error(tmp_path: Path) -> None:
     said = program.stderr.read()
     program.stderr.close()
     assert (program.wait(), said) == (0, b"")
+
+
+# record -o, merge
+
+
+def test_record_is_written_for_the_office_and_said(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = job_file(tmp_path, plain())
+    raw = file.read_bytes()
+    assert main(["record", str(file), "-o", str(tmp_path / "r.html")]) == 0
+    assert capsys.readouterr().out == f"{tmp_path / 'r.html'}\n"
+    first = (tmp_path / "r.html").read_bytes()
+    assert main(["record", str(file), "-o", str(tmp_path / "r.html")]) == 0
+    assert (tmp_path / "r.html").read_bytes() == first
+    assert main(["record", str(file), "-o", f"{tmp_path / 'tables'}/"]) == 0
+    assert "supports.csv" in {path.name for path in (tmp_path / "tables").iterdir()}
+    assert file.read_bytes() == raw
+
+
+@pytest.mark.parametrize("out", ["yard.toml", "new.toml", "none/r.html", "r.pdf"])
+def test_record_never_writes_into_a_job_or_where_it_cannot(out: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = job_file(tmp_path, plain())
+    raw = file.read_bytes()
+    assert main(["record", str(file), "-o", str(tmp_path / out)]) == 2
+    said, error = capsys.readouterr()
+    assert said == ""
+    assert len(error.splitlines()) == 1
+    assert error.startswith(f"{Path(out).name}: ")
+    assert file.read_bytes() == raw
+    assert [path.name for path in tmp_path.iterdir()] == ["yard.toml"]
+
+
+def parted(folder: Path) -> tuple[Path, Path]:
+    """Two files of the plain yard, one 5 ft high with a note, one 6 ft."""
+    base = tables()
+    lower = {**base, "fence": {**base.get("fence", {}), "height_ft": 5.0}}
+    return job_file(folder, build(lower), "a.toml"), job_file(folder, edits.note(build(base), "soft by the gate", AT, "Bo"), "b.toml")
+
+
+def test_merge_asks_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    a, b = parted(tmp_path)
+    assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml")]) == 1
+    said, error = capsys.readouterr()
+    assert said == ""
+    assert error.splitlines()[0] == "fence height_ft: 5.0 in a.toml, 6.0 in b.toml."
+    assert error.splitlines()[-1] == "Nothing was written."
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["a.toml", "b.toml"]
+
+
+@pytest.mark.parametrize(("keep", "height_ft"), [("ours", 5.0), ("theirs", 6.0)])
+def test_merge_keeps_what_it_is_told_to(keep: str, height_ft: float, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    a, b = parted(tmp_path)
+    before = a.read_bytes(), b.read_bytes()
+    assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml"), "--keep", keep]) == 0
+    assert "Logged, by Bo: soft by the gate" in capsys.readouterr().out.splitlines()
+    job = load(tmp_path / "c.toml").job
+    assert (job.fence.height_ft, len(job.log)) == (height_ft, 1)
+    assert (a.read_bytes(), b.read_bytes()) == before
+
+
+@pytest.mark.parametrize("out", ["a.toml", "b.toml"])
+def test_merge_never_writes_over_a_file(out: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    a, b = parted(tmp_path)
+    before = a.read_bytes(), b.read_bytes()
+    assert main(["merge", str(a), str(b), "-o", str(tmp_path / out), "--keep", "ours"]) == 2
+    assert f"{out}: stands there already" in capsys.readouterr().err
+    assert (a.read_bytes(), b.read_bytes()) == before

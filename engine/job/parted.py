@@ -1,0 +1,59 @@
+"""Two files of one job that parted, with no version known that both came from: joined into a job for a third file."""
+
+from dataclasses import dataclass
+
+from engine.job.errors import shown
+from engine.job.job import Job
+from engine.job.merge import Conflict, Side, came_in, merge
+from engine.job.store import Loaded
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """The job of both files, or None where somebody has to decide first; what came in from the second; what was or is asked."""
+
+    job: Job | None
+    came_in: tuple[str, ...] = ()
+    asked: tuple[str, ...] = ()
+
+
+def joined(ours: Loaded, theirs: Loaded, keep: Side | None) -> Joined:
+    """Both files as one job: logs joined by id, of two ticks the newest, every record that either has.
+
+    Arguments: ours, theirs, two opened files; keep, whose word holds where they differ, None to be asked.
+    Returns: Joined; neither a signed-off job nor one of a newer program is ever mixed, whatever is kept.
+    Source: derived: see engine.job.merge.
+    Valid for: files of one job; what only one of them has is taken to be new, never to be taken out by the other.
+    """
+    refused = tuple(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded)))
+    if refused:
+        return Joined(None, asked=refused)
+    merged = merge(None, ours.job, theirs.job, keep or "ours")
+    asked = tuple(_asked(conflict, ours, theirs, keep) for conflict in merged.conflicts)
+    if asked and keep is None:
+        return Joined(None, asked=(*asked, f"Say --keep ours for what {_name(ours)} says, or --keep theirs for {_name(theirs)}."))
+    return Joined(merged.job, tuple(came_in(ours.job, merged.job)), asked)
+
+
+def _why_not(loaded: Loaded) -> str:
+    if loaded.heading.newer:
+        return "was written by a newer program, so not all of it is known here. Merge with that one."
+    return "is signed off, and a record isn't mixed with anything. Open it again with a reason, then merge." if loaded.sealed else ""
+
+
+def _asked(conflict: Conflict, ours: Loaded, theirs: Loaded, keep: Side | None) -> str:
+    kept = f" Kept: {_name(ours if keep == 'ours' else theirs)}." if keep else ""
+    if conflict.ours == conflict.theirs:
+        return f"{conflict.says}{kept}"
+    where = " ".join(map(str, conflict.path))
+    return f"{where}: {_said(conflict.ours)} in {_name(ours)}, {_said(conflict.theirs)} in {_name(theirs)}.{kept}"
+
+
+def _said(value: object) -> str:
+    if isinstance(value, tuple):
+        return ", ".join(map(shown, map(str, value))) or "nothing"
+    return "nothing" if value in (None, "") else shown(str(value))
+
+
+def _name(loaded: Loaded) -> str:
+    return shown(loaded.path.name, 120)

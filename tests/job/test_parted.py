@@ -1,0 +1,81 @@
+"""Two files that parted made into a job for a third: nothing lost, differences asked, a signed record never mixed."""
+
+from pathlib import Path
+
+from engine.job.edits import tick
+from engine.job.job import FORMAT_MINOR, Job
+from engine.job.parted import joined
+from engine.job.store import Loaded, load, new
+from tests.job.small import NOW, note_ids, noted
+from tests.job.test_merge import BASE, DEPTH, LATER, changed, moved
+from tests.test_record import signed
+
+FIG = {"weight_lb": 9, "shoulder_in": 9, "body_in": 9}
+
+
+def in_file(folder: Path, name: str, job: Job) -> Loaded:
+    return new(folder / name, job, NOW, state=folder / "state")
+
+
+def pair(folder: Path, ours: Job, theirs: Job) -> tuple[Loaded, Loaded]:
+    return in_file(folder, "a.toml", ours), in_file(folder, "b.toml", theirs)
+
+
+def test_what_either_file_has_is_in_both_and_what_came_in_is_said(tmp_path: Path) -> None:
+    theirs = tick(changed(noted(BASE, "t"), dogs={**BASE.dogs, "fig": FIG}), DEPTH, NOW, "Bo", reading_in=20)
+    found = joined(*pair(tmp_path, noted(BASE, "o"), theirs), None)
+    assert found.asked == ()
+    assert found.job is not None
+    assert note_ids(found.job) == ["n1", "t", "o"]
+    assert set(found.job.dogs) == {"rex", "fig"}
+    assert found.job.checks[DEPTH].reading_in == 20.0
+    assert found.came_in == ("Logged, by Ana: note t", f"{DEPTH}: done, by Bo.", "dogs fig was added.")
+
+
+def test_of_two_ticks_the_newest_stands(tmp_path: Path) -> None:
+    early, late = tick(BASE, DEPTH, NOW, "Ana", reading_in=18), tick(BASE, DEPTH, LATER, "Bo", reading_in=21)
+    for number, sides in enumerate(((early, late), (late, early))):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        found = joined(*pair(folder, *sides), None)
+        assert found.job is not None
+        assert found.job.checks[DEPTH].reading_in == 21.0
+
+
+def test_a_difference_is_asked_and_nothing_is_made_before_it_is_answered(tmp_path: Path) -> None:
+    sides = pair(tmp_path, moved(BASE, station_ft=3), moved(BASE, station_ft=4))
+    asked = joined(*sides, None)
+    assert asked.job is None
+    assert asked.asked == (
+        "posts P1 station_ft: 3.0 in a.toml, 4.0 in b.toml.",
+        "Say --keep ours for what a.toml says, or --keep theirs for b.toml.",
+    )
+    ours, theirs = joined(*sides, "ours"), joined(*sides, "theirs")
+    assert ours.job is not None
+    assert theirs.job is not None
+    assert (ours.job.posts["P1"].station_ft, theirs.job.posts["P1"].station_ft) == (3.0, 4.0)
+    assert ours.asked == ("posts P1 station_ft: 3.0 in a.toml, 4.0 in b.toml. Kept: a.toml.",)
+    assert (ours.came_in, theirs.came_in) == ((), ("posts P1 was changed.",))
+
+
+def test_one_job_twice_is_that_job(tmp_path: Path) -> None:
+    found = joined(*pair(tmp_path, BASE, BASE), None)
+    assert (found.job, found.came_in, found.asked) == (BASE, (), ())
+
+
+def test_a_signed_job_is_never_mixed(tmp_path: Path) -> None:
+    for keep in (None, "ours", "theirs"):
+        found = joined(load(in_file(tmp_path, f"{keep}.toml", signed()).path), in_file(tmp_path, f"b-{keep}.toml", BASE), keep)
+        assert found.job is None
+        assert found.asked == (
+            f"{keep}.toml is signed off, and a record isn't mixed with anything. Open it again with a reason, then merge.",
+        )
+
+
+def test_a_job_of_a_newer_program_is_never_mixed(tmp_path: Path) -> None:
+    ours, theirs = pair(tmp_path, BASE, noted(BASE, "t"))
+    text = theirs.path.read_text(encoding="utf-8")
+    theirs.path.write_text(text.replace(f"format_minor = {FORMAT_MINOR}", f"format_minor = {FORMAT_MINOR + 1}"), encoding="utf-8")
+    found = joined(ours, load(theirs.path), "ours")
+    assert found.job is None
+    assert found.asked == ("b.toml was written by a newer program, so not all of it is known here. Merge with that one.",)
