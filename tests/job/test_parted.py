@@ -22,7 +22,7 @@ def pair(folder: Path, ours: Job, theirs: Job) -> tuple[Loaded, Loaded]:
 
 
 def test_what_either_file_has_is_in_both_and_what_came_in_is_said(tmp_path: Path) -> None:
-    theirs = tick(changed(noted(BASE, "t"), dogs={**BASE.dogs, "fig": FIG}), DEPTH, NOW, "Bo", reading_in=20)
+    theirs = tick(changed(noted(BASE, "t"), dogs={**BASE.dogs, "fig": FIG}), DEPTH, LATER, "Bo", reading_in=20)
     found = joined(*pair(tmp_path, noted(BASE, "o"), theirs), None)
     assert found.asked == ()
     assert found.job is not None
