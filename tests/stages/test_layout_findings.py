@@ -1,13 +1,17 @@
 """What the layout wants settled: keep-outs, boundaries, bays, in the words a crew reads."""
 
+import math
 from dataclasses import replace
 
 import pytest
 
+from engine.calc.adjust import Ellipse
 from engine.stages.layout import Layout, layout
 from engine.stages.survey import survey
 from tests.stages.flat_yards import coded, laid, posts, ring, straight, yard
+from tests.stages.yards import leg
 
+EXACT = Ellipse(0.0, 0.0, 0.0)
 GAS = {"G1": (-90.0, 10.0), "G2": (90.0, 10.0)}
 
 
@@ -98,7 +102,9 @@ def bounded(east_ft: float, sigma_ft: float, setback_ft: float = 0.0) -> Layout:
     points = {"S": (east_ft, 0.0), "E": (east_ft, 20.0), "B1": (0.0, -50.0), "B2": (0.0, 50.0)}
     job = yard(points, {"n": ["S", "E"]}, boundaries={"west": {"points": ["B1", "B2"], "client_side": "right", "setback_ft": setback_ft}})
     found = survey(job)
-    loose = {name: replace(point, sigma_ft=sigma_ft if name in "SE" else 0.0) for name, point in found.points.items()}
+    loose = {
+        name: replace(point, ellipse=Ellipse(sigma_ft, sigma_ft, 0) if name in "SE" else EXACT) for name, point in found.points.items()
+    }
     return layout(job, replace(found, points=loose))
 
 
@@ -133,8 +139,35 @@ def test_errors_of_line_and_boundary_join() -> None:
     )  # fmt: skip
     found = survey(job)
     sigmas = {"S": 0.3, "E": 0.3, "B1": 0.4, "B2": 0.1}
-    loose = {name: replace(point, sigma_ft=sigmas[name]) for name, point in found.points.items()}
+    loose = {name: replace(point, ellipse=Ellipse(sigmas[name], 0, 90)) for name, point in found.points.items()}
     assert layout(job, replace(found, points=loose)).clearances[0].sigma_ft == pytest.approx(0.5)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("azimuth", "sigma_ft"), [(90, 0.4), (0, 0.1), (45, math.sqrt((0.4**2 + 0.1**2) / 2))])
+def test_only_the_error_square_to_the_boundary_counts(azimuth: float, sigma_ft: float) -> None:
+    """A boundary that runs north: of an ellipse 0.4 by 0.1 ft what lies east and west counts."""
+    job = yard(
+        {"S": (0.9, 0.0), "E": (0.9, 20.0), "B1": (0.0, -50.0), "B2": (0.0, 50.0)},
+        {"n": ["S", "E"]}, boundaries={"west": {"points": ["B1", "B2"], "client_side": "right"}},
+    )  # fmt: skip
+    found = survey(job)
+    loose = {name: replace(point, ellipse=Ellipse(0.4, 0.1, azimuth) if name in "SE" else EXACT) for name, point in found.points.items()}
+    clear = layout(job, replace(found, points=loose)).clearances[0]
+    assert (clear.inside_ft, clear.sigma_ft) == (pytest.approx(0.9), pytest.approx(sigma_ft))
+
+
+@pytest.mark.closed_form
+def test_a_surveyed_fence_says_how_far_inside_and_how_well() -> None:
+    """Legs due west from house corners 40 ft inside: 0.88 ft are left, good to what the tape is, 0.445 ft. The bearing's 1 degree
+    (0.7 ft north and south over 39 ft) doesn't count, and midway along the line it is the same."""
+    points = {"B1": (0.0, 0.0), "B2": (0.0, 60.0), "H1": (40.0, 0.0), "H2": (40.0, 60.0)}
+    shots = {"L1": leg("H1", "S", 270, 39.12), "L2": leg("H2", "E", 270, 39.12)}
+    bounds = {"west": {"points": ["B1", "B2"], "client_side": "right"}}
+    found = laid(yard(points, {"n": ["S", "E"]}, boundaries=bounds, shots=shots, rules={"survey": {"tape_sigma_ft": 0.445}}))
+    assert [clear.sigma_ft for clear in found.clearances] == pytest.approx([0.445] * 4)
+    near = coded(found, "near_boundary")[0]
+    assert near.says == "P1 stands 0.9 ft inside boundary west, good to ±0.4 ft: it may be over the line."
 
 
 def test_an_overhead_line_is_no_keep_out_but_is_told() -> None:

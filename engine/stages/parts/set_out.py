@@ -1,6 +1,6 @@
 """How a crew sets supports out: tape ties, string lines, squareness diagonals, and how far inside the boundary each stands."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, radians, sin
@@ -8,6 +8,7 @@ from math import cos, hypot, radians, sin
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.calc.adjust import ellipse_sigma_ft
 from engine.calc.nearby import Side, inside_ft
 from engine.calc.plane import azimuth_deg, distance_ft
 from engine.calc.ties import best_ties
@@ -51,7 +52,7 @@ class StringLine:
 
 @dataclass(frozen=True)
 class Clearance:
-    """Distance of a support inside a boundary (negative: over it), with the survey's standard error."""
+    """Distance of a support inside a boundary (negative: over it), with the survey's standard error square to the boundary."""
 
     support: str
     boundary: str
@@ -159,42 +160,45 @@ def diagonals(tracks: Mapping[str, Track], supports: Mapping[str, Support], line
 def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> tuple[Clearance, ...]:
     """How far inside every boundary each support stands.
 
-    The standard error joins that of the fence line there and that of the boundary's worse end of the nearest run, taken as independent.
-    A boundary that ends free goes straight on past its end.
+    The standard error is the one square to the nearest run of the boundary: that of the fence line there, between those of the line's
+    points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
     Arguments: job; survey, tracks and supports in ft.
     Returns: clearances by support in layout order, boundaries in file order; ft, negative is over the boundary.
-    Source: derived: see engine.calc.nearby.inside_ft.
+    Source: derived: see engine.calc.nearby.inside_ft and engine.calc.adjust.ellipse_sigma_ft.
     Valid for: boundaries whose points all have places; others are left out.
     """
     placed = [name for name, one in job.boundaries.items() if all(p in survey.points for p in one.points)]
-    sides, sigmas, named = _sides(job, survey, placed)
+    sides, sigmas, squares, named = _sides(job, survey, placed)
     if not sides or not supports:
         return ()
     inside, nearest = inside_ft([support.xy for support in supports.values()], sides)
     found = []
-    own = _own_sigmas(tracks, supports)
+    own = _own_sigmas(tracks, supports, squares)
     for support, far, side in zip(supports.values(), inside.tolist(), nearest.tolist(), strict=True):
         for n, name in enumerate(named):
-            sigma_ft = hypot(own[support.id], sigmas[side[n]])
+            sigma_ft = hypot(own[support.id][side[n]], sigmas[side[n]])
             found.append(Clearance(support.id, name, far[n], sigma_ft, job.boundaries[name].setback_ft))
     return tuple(found)
 
 
-def _own_sigmas(tracks: Mapping[str, Track], supports: Mapping[str, Support]) -> dict[str, float]:
-    """Standard error of the fence line at each support, between those of its points."""
-    found: dict[str, float] = {}
+def _own_sigmas(tracks: Mapping[str, Track], supports: Mapping[str, Support], squares: Sequence[float]) -> dict[str, list[float]]:
+    """Standard error of the fence line at each support each of these ways, between those of its points."""
+    found: dict[str, list[float]] = {}
     for name, track in tracks.items():
         own = [support for support in supports.values() if support.line == name]
-        sigmas = np.interp([support.station_ft for support in own], track.stations_ft, track.sigmas_ft)
-        found.update(zip((support.id for support in own), sigmas.tolist(), strict=True))
+        stations = [support.station_ft for support in own]
+        ways = [[ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses] for square in squares]
+        sigmas = np.array([np.interp(stations, track.stations_ft, way) for way in ways])
+        found.update(zip((support.id for support in own), sigmas.T.tolist(), strict=True))
     return found
 
 
-def _sides(job: Job, survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[str]]:
-    """Runs of all boundaries, the worse standard error of each run's ends, and the boundaries that have any run."""
+def _sides(job: Job, survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[float], list[str]]:
+    """Runs of all boundaries, the worse standard error of each run's ends square to it, that azimuth, and boundaries that have any run."""
     ends = np.array([survey.points[job.boundaries[name].points[n]].xy for name in placed for n in (0, -1)]).reshape(-1, 2)
     sides: list[Side] = []
     sigmas: list[float] = []
+    squares: list[float] = []
     named: list[str] = []
     for name in placed:
         boundary = job.boundaries[name]
@@ -203,9 +207,10 @@ def _sides(job: Job, survey: Survey, placed: list[str]) -> tuple[list[Side], lis
             free_a = n == 0 and _alone(a, ends)
             free_b = n == len(runs) - 1 and _alone(b, ends)
             sides.append(Side(a.xy, b.xy, len(named), boundary.client_side == "right", free_a, free_b))
-            sigmas.append(max(a.sigma_ft, b.sigma_ft))
+            squares.append(azimuth_deg(a.xy, b.xy) + 90)
+            sigmas.append(max(ellipse_sigma_ft(end.ellipse, squares[-1]) for end in (a, b)))
         named += [name] if runs else []
-    return sides, sigmas, named
+    return sides, sigmas, squares, named
 
 
 def _alone(end: PlacedPoint, ends: NDArray[np.float64]) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from engine.calc.adjust import Ellipse
 from engine.calc.ground import Profile
 from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.job.base import LineEnd
@@ -21,7 +22,7 @@ ENDS: tuple[LineEnd, LineEnd] = ("start", "end")
 
 @dataclass(frozen=True)
 class Track:
-    """A placed line. `stations_ft`, `turns_deg` (right positive) and `sigmas_ft` go with `path`.
+    """A placed line. `stations_ft`, `turns_deg` (right positive) and the points' error `ellipses` go with `path`.
 
     An open line's ends turn by 0; a closed line turns at its first point, which is also its last.
     """
@@ -30,7 +31,7 @@ class Track:
     path: tuple[Point, ...]
     stations_ft: tuple[float, ...]
     turns_deg: tuple[float, ...]
-    sigmas_ft: tuple[float, ...]
+    ellipses: tuple[Ellipse, ...]
     closed: bool
     profile: Profile
 
@@ -89,9 +90,9 @@ def _track(line: Line, placed: LineSurvey, survey: Survey) -> Track | None:
     if len(spots) < 2:
         return None
     path = tuple(place for place, _ in spots)
-    sigmas = tuple(survey.points[name].sigma_ft if name in survey.points else 0.0 for _, name in spots)
+    ellipses = tuple(survey.points[name].ellipse for _, name in spots)
     closed = line.closed and path[0] == path[-1]
-    return Track(placed.name, path, vertex_stations_ft(path), _turns(path, closed), sigmas, closed, placed.profile)
+    return Track(placed.name, path, vertex_stations_ft(path), _turns(path, closed), ellipses, closed, placed.profile)
 
 
 def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:
