@@ -9,11 +9,13 @@ from engine.as_built import worked_times
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, TITLES, StageName
 from engine.guide import care, guide
+from engine.job.errors import shown
 from engine.job.job import Job
 from engine.markup import element, escaped
 from engine.record import TIMES, Table
 from engine.record_office import office_tables
 from engine.record_profile import profile_svgs
+from engine.record_sheet import sheet_of
 from engine.record_svg import plan_svg
 from engine.stages.survey import YardArea
 from engine.stock import stock_of
@@ -31,7 +33,10 @@ WORDS = {
     "Cable loops": "Cable, wire and mesh are the lengths to cut, as worked out; what was read stands in the checklist.",
     "Materials": "Used counts what ticked work took.",
 }
+CLOSE_FT_PER_IN = 30
+"""A site drawn smaller than this gets a plan of each line as well."""
 SHORT = 22
+"""Cells of up to so many letters stay on one line."""
 SAFE = "default-src 'none'; style-src 'unsafe-inline'"
 
 
@@ -73,7 +78,7 @@ def _title(job: Job) -> str:
 def _style(job: Job) -> str:
     """The style sheet, with the job's name at the foot of every printed page, spelled in a way that no name can leave."""
     sheet = files("engine").joinpath("record.css").read_text(encoding="utf-8")
-    name = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in _title(job)[:80])
+    name = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in shown(_title(job), 80))
     return sheet.replace("JOB-NAME", name)
 
 
@@ -133,6 +138,9 @@ def _fact(name: str, says: str) -> str:
 
 def _drawings(job: Job, walk: Walk) -> Iterator[str]:
     yield element("section", element("h2", "Plan"), plan_svg(job, walk), class_="sheet")
+    if sheet_of(walk, job).ft_per_in > CLOSE_FT_PER_IN and len(walk.layout.lines) > 1:
+        for line in walk.layout.lines:
+            yield element("section", element("h2", f"Plan of line {escaped(line)}"), plan_svg(job, walk, line), class_="sheet")
     strips = [(line, svg) for line in walk.layout.lines for svg in profile_svgs(job, walk, line)]
     if strips:
         yield element("h2", "Profiles")
@@ -165,9 +173,9 @@ def _class_of(cell: str) -> str | None:
 def _stages(walk: Walk, checklist: Table) -> str:
     """The checklist, one table a stage, with when it was begun and done."""
     parts = []
-    columns = checklist.columns[1:]
+    columns = checklist.columns[1:-1]
     for stage in STAGES:
-        rows = tuple(row[1:] for row in checklist.rows if row[0] == TITLES[stage])
+        rows = tuple((_noted(row[1], row[-1]), *row[2:-1]) for row in checklist.rows if row[0] == TITLES[stage])
         if rows:
             started, finished = worked_times(walk, stage)
             times = f"begun {started:{TIMES}}, " if started else ""
@@ -176,6 +184,10 @@ def _stages(walk: Walk, checklist: Table) -> str:
             parts.append(element("h3", escaped(TITLES[stage].capitalize()), " ", element("small", times)))
             parts.append(_table(Table(TITLES[stage], columns, rows)))
     return element("section", element("h2", "Checklist"), *parts)
+
+
+def _noted(says: str, note: str) -> str:
+    return f"{says}\nNote: {note}" if note else says
 
 
 def _for_the_client() -> Iterator[str]:

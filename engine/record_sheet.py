@@ -16,7 +16,8 @@ IN_PER_FT = 12.0
 WIDTH_IN, HEIGHT_IN = 7.0, 7.2
 """What fits between the margins of US letter and of A4, with room for a heading."""
 ROUND_FT = 8.0
-"""Ground shown round about the fence."""
+ROUND_IN = 0.35
+"""Ground and paper shown round about the fence at least."""
 FOOT_PX = 62.0
 """Room under the plan for scale bar and key."""
 SCALES_FT_PER_IN = (2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 400, 500, 1_000, 2_000, 5_000)
@@ -59,29 +60,40 @@ class Sheet:
         return ((place[0] - self.west_ft) * self.px_per_ft, (self.north_ft - place[1]) * self.px_per_ft)
 
 
-def sheet_of(walk: Walk, job: Job) -> Sheet:
-    """The frame that holds the fence, walls and trees at the largest usual scale that fits a letter or A4 page.
+def sheet_of(walk: Walk, job: Job, line: str | None = None) -> Sheet:
+    """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page.
 
-    Arguments: walk, job, places in ft.
+    Arguments: walk, job, places in ft; line, its name, None for the whole site.
     Returns: Sheet; of a job without any place a small empty one.
     Source: derived.
     Valid for: any job that loads.
     """
-    places = [*_near(walk, job)] or [(0.0, 0.0)]
-    west, east = min(x for x, _ in places) - ROUND_FT, max(x for x, _ in places) + ROUND_FT
-    south, north = min(y for _, y in places) - ROUND_FT, max(y for _, y in places) + ROUND_FT
-    needed = max((east - west) / WIDTH_IN, (north - south) / (HEIGHT_IN - FOOT_PX / PX_PER_IN))
-    scale = float(next((usual for usual in SCALES_FT_PER_IN if usual >= needed), ceil(needed / 1_000) * 1_000))
-    width_px = WIDTH_IN * PX_PER_IN
-    spare_ft = WIDTH_IN * scale - (east - west)
-    return Sheet(west - spare_ft / 2, north, scale, width_px, (north - south) / scale * PX_PER_IN)
+    places = [*_on_line(walk, line)] if line else [*_near(walk, job)]
+    easts, norths = [x for x, _ in places] or [0.0], [y for _, y in places] or [0.0]
+    wide_ft, high_ft = max(easts) - min(easts), max(norths) - min(norths)
+    most_in = HEIGHT_IN - FOOT_PX / PX_PER_IN
+
+    def fits(scale: float) -> bool:
+        round_ft = 2 * max(ROUND_FT, ROUND_IN * scale)
+        return wide_ft + round_ft <= WIDTH_IN * scale and high_ft + round_ft <= most_in * scale
+
+    longest_ft = max(wide_ft, high_ft)
+    scale = float(next((usual for usual in SCALES_FT_PER_IN if fits(usual)), 1_000 * ceil(longest_ft / 5_000)))
+    round_ft = max(ROUND_FT, ROUND_IN * scale)
+    west_ft = (min(easts) + max(easts) - WIDTH_IN * scale) / 2
+    return Sheet(west_ft, max(norths) + round_ft, scale, WIDTH_IN * PX_PER_IN, (high_ft + 2 * round_ft) / scale * PX_PER_IN)
+
+
+def _on_line(walk: Walk, line: str) -> Iterator[Point]:
+    for support in walk.layout.supports.values():
+        if support.line == line:
+            yield from (support.xy, support.planned)
+    yield from walk.survey.lines[line].path
 
 
 def _near(walk: Walk, job: Job) -> Iterator[Point]:
-    for support in walk.layout.supports.values():
-        yield from (support.xy, support.planned)
-    for line in walk.survey.lines.values():
-        yield from line.path
+    for line in walk.survey.lines:
+        yield from _on_line(walk, line)
     for structure in job.structures.values():
         yield from (walk.survey.points[name].xy for name in structure.points if name in walk.survey.points)
     yield from (leg.foot for pull in walk.bracing.pulls.values() for leg in pull.legs)

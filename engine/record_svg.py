@@ -1,6 +1,6 @@
 """The plan drawing of the record: the site from above, to a printed scale, as one SVG that needs nothing else."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from math import hypot
 
 import shapely
@@ -35,38 +35,38 @@ KEY_WORDS = {
 }
 
 
-def plan_svg(job: Job, walk: Walk) -> str:
+def plan_svg(job: Job, walk: Walk, line: str | None = None) -> str:
     """The site from above as it stands: fence, posts with ids, bay lengths, gates with swing, braces, trees, walls, keep-outs, boundary,
     yards, north, a scale bar and a key of what is drawn.
 
-    Arguments: job and its walk, places in ft.
+    Arguments: job and its walk, places in ft; line, to show the ground round one line alone, None for the whole site.
     Returns: one `svg` element, its size in inches so that it prints to scale; north is up.
     Source: derived.
     Valid for: any job that loads.
     """
-    sheet = sheet_of(walk, job)
-    drawn = [
-        _hatch(),
-        *_keep_outs(walk, sheet),
-        *_boundaries(job, walk, sheet),
-        *_walls(job, walk, sheet),
-        *_trees(job, walk, sheet),
-        *_braces(walk, sheet),
-        *_fence(walk, sheet),
-        *_yards(job, walk, sheet),
-        *(part for work in walk.gate.gates.values() for part in _gate(work, walk, sheet)),
-        *(part for support in walk.layout.supports.values() for part in _support(support, walk, sheet)),
-        north_arrow(sheet),
-        element("rect", x=0.5, y=0.5, width=sheet.width_px - 1, height=sheet.height_px - 1, class_="frame"),
-        scale_bar(sheet),
-        *key_rows(sheet, [*_signs(job, walk)]),
-    ]
+    sheet = sheet_of(walk, job, line)
+    ground = (*_keep_outs(walk, sheet), *_boundaries(job, walk, sheet), *_walls(job, walk, sheet), *_trees(job, walk, sheet))
+    # An svg inside the svg cuts off what lies beyond the frame.
+    drawn = element("svg", *ground, *_fence_parts(job, walk, sheet), north_arrow(sheet), width=sheet.width_px, height=sheet.height_px)
+    frame = element("rect", x=0.5, y=0.5, width=sheet.width_px - 1, height=sheet.height_px - 1, class_="frame")
     height = sheet.height_px + FOOT_PX
     return element(
-        "svg", element("title", "Plan of the fence, north up"), *drawn, xmlns="http://www.w3.org/2000/svg", class_="plan", role="img",
+        "svg", element("title", "Plan of the fence, north up"), _hatch(), drawn, frame, scale_bar(sheet),
+        *key_rows(sheet, [*_signs(job, walk)]), xmlns="http://www.w3.org/2000/svg", class_="plan", role="img",
         width=f"{sheet.width_px / PX_PER_IN:.3f}in", height=f"{height / PX_PER_IN:.3f}in",
         viewBox=f"0 0 {sheet.width_px:.2f} {height:.2f}",
     )  # fmt: skip
+
+
+def _fence_parts(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
+    middles = _middles(walk, sheet)
+    yield from _braces(walk, sheet)
+    yield from _fence(walk, sheet, middles)
+    yield from _yards(job, walk, sheet)
+    for work in walk.gate.gates.values():
+        yield from _gate(work, walk, sheet, middles)
+    for support in walk.layout.supports.values():
+        yield from _support(support, walk, sheet, middles[support.line])
 
 
 def _path(walk: Walk, names: Iterable[str]) -> list[Point]:
@@ -129,7 +129,7 @@ def _trees(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
                 yield word((x, y - 8), name, "small")
 
 
-def _fence(walk: Walk, sheet: Sheet) -> Iterator[str]:
+def _fence(walk: Walk, sheet: Sheet, middles: Mapping[str, Point]) -> Iterator[str]:
     supports = walk.layout.supports
     if not walk.layout.bays:
         for line in walk.survey.lines.values():
@@ -140,7 +140,7 @@ def _fence(walk: Walk, sheet: Sheet) -> Iterator[str]:
         if bay.gate is None:
             yield element("line", x1=a[0], y1=a[1], x2=b[0], y2=b[1], class_="fence")
         others = shapely.MultiLineString([run for other, run in ends.items() if other != name and run[0] != run[1]])
-        yield from _bay_length(bay, a, b, _middle(walk, sheet), others)
+        yield from _bay_length(bay, a, b, middles[supports[bay.from_id].line], others)
 
 
 def _bay_length(bay: Bay, a: Point, b: Point, middle: Point, others: shapely.MultiLineString) -> Iterator[str]:
@@ -167,7 +167,7 @@ def _yards(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
             yield word(sheet.at(walk.survey.points[yard.inside].xy), yard.name or name, "yard")
 
 
-def _gate(work: GateWork, walk: Walk, sheet: Sheet) -> Iterator[str]:
+def _gate(work: GateWork, walk: Walk, sheet: Sheet, middles: Mapping[str, Point]) -> Iterator[str]:
     """Each leaf shut and standing square open on its better side, with the arc of its tip."""
     tip = next(swing.arc[-1] for swing in work.swings if swing.side == work.better)
     first = work.leaves[0].hinge
@@ -181,7 +181,9 @@ def _gate(work: GateWork, walk: Walk, sheet: Sheet) -> Iterator[str]:
         yield element("line", x1=hinge[0], y1=hinge[1], x2=open_[0], y2=open_[1], class_="leaf")
         yield element("line", x1=hinge[0], y1=hinge[1], x2=shut[0], y2=shut[1], class_="shut")
     a, b = (sheet.at(walk.layout.supports[name].xy) for name in (work.hinge_post, work.latch_post))
-    spot = _beside((a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2), a, b, _middle(walk, sheet), inner=False, away_px=24)
+    spot = _beside(
+        (a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2), a, b, middles[walk.layout.supports[work.hinge_post].line], inner=False, away_px=24
+    )
     yield word(spot, f"gate {work.gate}", "small", upright_deg(a, b))
 
 
@@ -194,14 +196,14 @@ def _braces(walk: Walk, sheet: Sheet) -> Iterator[str]:
             yield element("circle", cx=b[0], cy=b[1], r=2.6, class_="foot")
 
 
-def _support(support: Support, walk: Walk, sheet: Sheet) -> Iterator[str]:
+def _support(support: Support, walk: Walk, sheet: Sheet, middle: Point) -> Iterator[str]:
     x, y = sheet.at(support.xy)
     if support.moved:
         planned = sheet.at(support.planned)
         yield element("line", x1=planned[0], y1=planned[1], x2=x, y2=y, class_="moved")
         yield mark("ghost", *planned)
     yield mark(_shape_of(support), x, y, support.id)
-    label = _label_spot(support, walk, sheet)
+    label = _label_spot(support, walk, sheet, middle)
     yield word((label[0], label[1] + 3), support.id, "post")
 
 
@@ -209,22 +211,26 @@ def _shape_of(support: Support) -> str:
     return SHAPES[support.kind] if support.support == "driven" else "hollow"
 
 
-def _middle(walk: Walk, sheet: Sheet) -> Point:
-    places = [sheet.at(support.xy) for support in walk.layout.supports.values()]
-    return (sum(x for x, _ in places) / len(places), sum(y for _, y in places) / len(places))
+def _middles(walk: Walk, sheet: Sheet) -> dict[str, Point]:
+    """The middle of each line's supports, px: the side of a line that it is on counts as the inner one."""
+    found = {}
+    for line in {support.line: None for support in walk.layout.supports.values()}:
+        places = [sheet.at(support.xy) for support in walk.layout.supports.values() if support.line == line]
+        found[line] = (sum(x for x, _ in places) / len(places), sum(y for _, y in places) / len(places))
+    return found
 
 
-def _label_spot(support: Support, walk: Walk, sheet: Sheet) -> Point:
+def _label_spot(support: Support, walk: Walk, sheet: Sheet, middle: Point) -> Point:
     """Where a support's id is clear of the fence: outside it, and past the end of a run."""
     ends = [bay.from_id for bay in walk.layout.bays.values() if bay.to_id == support.id]
     ends += [bay.to_id for bay in walk.layout.bays.values() if bay.from_id == support.id]
     here = sheet.at(support.xy)
     places = [sheet.at(walk.layout.supports[end].xy) for end in ends] or [(here[0] - 1, here[1])]
     if len(places) > 1:
-        return _beside(here, places[0], places[-1], _middle(walk, sheet), inner=False, away_px=12)
+        return _beside(here, places[0], places[-1], middle, inner=False, away_px=12)
     run = hypot(here[0] - places[0][0], here[1] - places[0][1]) or 1.0
     past = (here[0] + 9 * (here[0] - places[0][0]) / run, here[1] + 9 * (here[1] - places[0][1]) / run)
-    return _beside(past, places[0], here, _middle(walk, sheet), inner=False, away_px=9)
+    return _beside(past, places[0], here, middle, inner=False, away_px=9)
 
 
 def _beside(spot: Point, a: Point, b: Point, middle: Point, *, inner: bool, away_px: float) -> Point:
