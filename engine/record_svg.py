@@ -64,9 +64,10 @@ def _fence_parts(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
     yield from _fence(walk, sheet, middles)
     yield from _yards(job, walk, sheet)
     for work in walk.gate.gates.values():
-        yield from _gate(work, walk, sheet, middles)
+        yield from _gate(work, walk, sheet)
+    swung = {post: sheet.at(_tip(work)) for work in walk.gate.gates.values() for post in (work.hinge_post, work.latch_post)}
     for support in walk.layout.supports.values():
-        yield from _support(support, walk, sheet, middles[support.line])
+        yield from _support(support, walk, sheet, swung.get(support.id, middles[support.line]))
 
 
 def _path(walk: Walk, names: Iterable[str]) -> list[Point]:
@@ -167,9 +168,9 @@ def _yards(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
             yield word(sheet.at(walk.survey.points[yard.inside].xy), yard.name or name, "yard")
 
 
-def _gate(work: GateWork, walk: Walk, sheet: Sheet, middles: Mapping[str, Point]) -> Iterator[str]:
+def _gate(work: GateWork, walk: Walk, sheet: Sheet) -> Iterator[str]:
     """Each leaf shut and standing square open on its better side, with the arc of its tip."""
-    tip = next(swing.arc[-1] for swing in work.swings if swing.side == work.better)
+    tip = _tip(work)
     first = work.leaves[0].hinge
     for leaf in work.leaves:
         hinge, shut = sheet.at(leaf.hinge), sheet.at(leaf.latch)
@@ -181,10 +182,13 @@ def _gate(work: GateWork, walk: Walk, sheet: Sheet, middles: Mapping[str, Point]
         yield element("line", x1=hinge[0], y1=hinge[1], x2=open_[0], y2=open_[1], class_="leaf")
         yield element("line", x1=hinge[0], y1=hinge[1], x2=shut[0], y2=shut[1], class_="shut")
     a, b = (sheet.at(walk.layout.supports[name].xy) for name in (work.hinge_post, work.latch_post))
-    spot = _beside(
-        (a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2), a, b, middles[walk.layout.supports[work.hinge_post].line], inner=False, away_px=24
-    )
+    spot = _beside((a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2), a, b, sheet.at(tip), inner=False, away_px=24)
     yield word(spot, f"gate {work.gate}", "small", upright_deg(a, b))
+
+
+def _tip(work: GateWork) -> Point:
+    """Where the first leaf's free end is when it stands square open on its better side."""
+    return next(swing.arc[-1] for swing in work.swings if swing.side == work.better)
 
 
 def _braces(walk: Walk, sheet: Sheet) -> Iterator[str]:

@@ -11,6 +11,8 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.plane import distance_ft
 from engine.job import edits
 from engine.job.job import Job
+from engine.job.shots import Point
+from engine.job.site import Structure
 from engine.job.starter import starter
 from engine.job.store import load
 from engine.markup import element, escaped
@@ -264,3 +266,30 @@ def test_the_sealed_demo_shows_its_digest() -> None:
     assert loaded.job.record is not None
     assert loaded.job.record.digest in words(found)
     assert "nothing in the file has changed since" in words(found)
+
+
+@pytest.mark.closed_form
+def test_one_line_alone_is_drawn_larger_and_cut_off_at_its_frame() -> None:
+    job = others()["ridge_ring"]
+    worked_out = walk(job)
+    whole, close = sheet_of(worked_out, job), sheet_of(worked_out, job, "split")
+    assert (whole.ft_per_in, close.ft_per_in) == (25.0, 20.0)
+    svg = ET.fromstring(plan_svg(job, worked_out, "split"))
+    (inner,) = (child for child in svg if child.tag == f"{SVG}svg")
+    placed = marks(inner)
+    assert (float(inner.attrib["width"]), float(inner.attrib["height"])) == pytest.approx((close.width_px, close.height_px), abs=0.01)
+    for name in ("P21", "P22", "P23", "P24"):
+        assert placed[name] == pytest.approx(close.at(worked_out.layout.supports[name].xy), abs=0.02)
+        assert 0 < placed[name][0] < close.width_px
+        assert 0 < placed[name][1] < close.height_px
+
+
+def test_a_site_drawn_small_gets_a_plan_of_each_line() -> None:
+    job = others()["ridge_ring"]
+    headings = [words(heading) for heading in page("ridge_ring").iter(f"{HTML}h2")]
+    assert [heading for heading in headings if heading.startswith("Plan")] == ["Plan", "Plan against built"]
+    far = {"far1": Point(east_ft=900, north_ft=0), "far2": Point(east_ft=940, north_ft=0)}
+    barn = Structure(kind="shed", points=("far1", "far2"))
+    wide = job.model_copy(update={"structures": {**job.structures, "barn": barn}, "points": {**job.points, **far}})
+    headings = [words(heading) for heading in ET.fromstring(record_html(wide, walk(wide))).iter(f"{HTML}h2")]
+    assert [heading for heading in headings if heading.startswith("Plan of")] == ["Plan of line ring", "Plan of line split"]
