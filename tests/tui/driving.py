@@ -20,5 +20,6 @@ async def keys(pilot: Pilot[int], *pressed: str) -> None:
 
 
 async def typed(pilot: Pilot[int], text: str) -> None:
-    """Type text a key at a time."""
-    await keys(pilot, *(NAMES.get(character, character) for character in text))
+    """Type text a key at a time, as fast as a hand does, and let the screen settle."""
+    await pilot.press(*(NAMES.get(character, character) for character in text))
+    await pilot.pause()

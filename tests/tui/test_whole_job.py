@@ -10,9 +10,11 @@ from engine.checklist import Item
 from engine.job.job import Job
 from engine.job.log import MoveEntry, ObstacleEntry
 from engine.job.store import load
+from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.cli import main
 from tui.screens.walk import WalkScreen
+from tui.widgets.rows import Rows
 
 DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
 SIZE = (80, 24)
@@ -28,35 +30,22 @@ def on_disk(path: Path) -> Job:
     return load(path).job
 
 
-def shown(app: LinewalkApp) -> str:
-    """The screen as text."""
-    return "\n".join("".join(segment.text for segment in strip) for strip in app.screen._compositor.render_strips())
-
-
 def walk_screen(app: LinewalkApp) -> WalkScreen:
     screen = app.screen
     assert isinstance(screen, WalkScreen)
     return screen
 
 
-async def keys(pilot: Pilot[int], *pressed: str) -> None:
-    for key in pressed:
-        await pilot.press(key)
-    await pilot.pause()
-
-
-async def typed(pilot: Pilot[int], text: str) -> None:
-    for character in text:
-        await pilot.press({" ": "space", "'": "apostrophe", '"': "quotation_mark", "/": "slash", "-": "minus"}.get(character, character))
-    await pilot.pause()
+def cursor(app: LinewalkApp) -> str | None:
+    """The item under the cursor of the checklist."""
+    return app.screen.query_one("#checklist", Rows).current
 
 
 async def go_to(pilot: Pilot[int], app: LinewalkApp, key: str) -> None:
     """Arrow keys to an item of the stage that is shown."""
-    rows = app.screen.query_one("#checklist")
     await keys(pilot, "home")
     for _ in range(400):
-        if rows.current == key:  # type: ignore[attr-defined]
+        if cursor(app) == key:
             return
         await keys(pilot, "down")
     raise AssertionError(f"{key} is not in the checklist that is shown")
@@ -67,10 +56,9 @@ def wanted(item: Item) -> str:
     reading = item.reading
     assert reading is not None
     value = next(number for number in (reading.wanted, reading.low, reading.high) if number is not None)
+    marks = 8 if reading.unit == "in" else 96
     for eighths in range(-4, 5):
-        tried = round(value * (8 if reading.unit == "in" else 96)) / (8 if reading.unit == "in" else 96) + eighths / (
-            8 if reading.unit == "in" else 96
-        )
+        tried = (round(value * marks) + eighths) / marks
         if tried >= 0 and reading.passes(tried):
             return reading.words(tried)
     raise AssertionError(f"no reading passes for {item.key}")
@@ -84,7 +72,8 @@ async def tick_all(pilot: Pilot[int], app: LinewalkApp) -> None:
         following = next((line for line in lines if line.state == "open"), None)
         if following is None:
             return
-        await go_to(pilot, app, following.item.key) if screen.query_one("#checklist").current != following.item.key else None  # type: ignore[attr-defined]
+        if cursor(app) != following.item.key:
+            await go_to(pilot, app, following.item.key)
         await keys(pilot, "space")
         if following.item.reading is not None:
             await typed(pilot, wanted(following.item))
