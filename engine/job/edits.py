@@ -1,7 +1,7 @@
 """Edits: every way a job changes. Each takes a Job, what to do, when and who, and gives a new Job; the old one stays as it was."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from typing import Any, TypeVar
 
@@ -194,6 +194,30 @@ def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> J
     """
     _planned(job, post)
     return _logged(job, DropEntry, at, by, "drop", {"post": post, "why": why})
+
+
+def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: str, *, why: str = "") -> Job:
+    """Job with several moves, swaps, additions or drops, one after the other, each an entry of its own.
+
+    Arguments: steps, the fields of each entry with its `kind`: move, swap, add or drop; lengths in ft.
+    Raises: EditRefused where one of them is refused; then nothing is changed.
+    Source: derived.
+    Valid for: jobs that are not sealed and hold a plan.
+    """
+    for step in steps:
+        fields = {name: value for name, value in step.items() if name != "kind"}
+        match step["kind"]:
+            case "move":
+                job = move_post(job, at=at, by=by, why=why, **fields)
+            case "swap":
+                job = swap_to_tree(job, at=at, by=by, why=why, **fields)
+            case "add":
+                job = add_post(job, at=at, by=by, why=why, **fields)
+            case "drop":
+                job = drop_post(job, at=at, by=by, why=why, **fields)
+            case other:
+                raise EditRefused(f"A post isn't settled by {other}.")
+    return job
 
 
 def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:

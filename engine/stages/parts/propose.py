@@ -23,6 +23,7 @@ LONGEST_FT = 20_000.0
 """The job file holds no station past this."""
 EXACT_FT = 0.01
 """Closer than any tape sets."""
+A_HAIR_FT = 0.002
 
 _best_supports = lru_cache(maxsize=512)(best_supports)
 
@@ -79,7 +80,8 @@ def propose(job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tup
 def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[str, tuple[NearTree, ...]]:
     """Trees that stand within reach beside each line.
 
-    Arguments: job, its rules for reach and least diameter; survey and tracks in ft.
+    A tree that carries cables is in reach as far off as the fence may bend to it, any other as far as it may be used.
+    Arguments: job, its rules for reach, bend and least diameter; survey and tracks in ft.
     Returns: trees by line in order of station; a tree past a line's end isn't beside it.
     Source: common practice, no source: a sound tree at least 6 in through on or close to the line carries the cables.
     Valid for: any job; distances are to the middle of the trunk.
@@ -91,9 +93,10 @@ def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[st
         stations, offsets = stations_offsets(track.path, [survey.points[tree.point].xy for _, tree in placed])
         rows = zip(placed, stations.tolist(), offsets.tolist(), strict=True)
         beside = [
-            NearTree(name, station, offset, tree.sound and tree.diameter_in >= rules.tree_min_in)
+            NearTree(name, station, offset, carries)
             for (name, tree), station, offset in rows
-            if abs(offset) <= rules.tree_reach_ft and 0 < station < track.length_ft
+            for carries in [tree.sound and tree.diameter_in >= rules.tree_min_in]
+            if abs(offset) <= max(rules.tree_reach_ft, rules.tree_bend_ft * carries) and 0 < station < track.length_ft
         ]
         found[line] = tuple(sorted(beside, key=lambda near: near.station_ft))
     return found
@@ -235,11 +238,14 @@ def _on_tree(site: _Site, track: Track, support: _Fixed) -> _Fixed:
 def _between(site: _Site, track: Track, start_ft: float, end_ft: float, blocked: Blocked) -> list[_Fixed]:
     """The best supports strictly between two fixed ones; none where one bay will do, or the rules ask what no tape can set."""
     rules = site.job.rules.layout
-    inside = {near.station_ft: near for near in site.trees[track.name] if near.carries and start_ft < near.station_ft < end_ft}
-    one_bay = not inside and chord_ft(track.profile, start_ft, end_ft) <= rules.bay_max_ft
+    usable = [near for near in site.trees[track.name] if near.carries and start_ft < near.station_ft < end_ft - A_HAIR_FT]
+    on_line = {near.station_ft: near for near in usable if abs(near.offset_ft) <= rules.tree_reach_ft}
+    beside = {_off_grid(near.station_ft, rules): near for near in usable if near.station_ft not in on_line}
+    one_bay = not on_line and chord_ft(track.profile, start_ft, end_ft) <= rules.bay_max_ft
     if one_bay or end_ft - start_ft <= EXACT_FT:
         return []
-    stretch = _stretch(rules, track, start_ft, end_ft, blocked, tuple(inside))
+    bends = tuple((station, near.offset_ft) for station, near in beside.items())
+    stretch = stretch_between(rules, track, start_ft, end_ft, blocked, tuple(on_line), bends)
     try:
         spacing = _best_supports(stretch)
     except OutOfRange:
@@ -249,12 +255,33 @@ def _between(site: _Site, track: Track, start_ft: float, end_ft: float, blocked:
         if kind == "post":
             found.append(_Fixed(station, "line"))
         elif kind == "tree":
-            near = inside[station]
-            found.append(_Fixed(station, "line", "tree", near.tree, near.offset_ft))
+            near = on_line.get(station) or beside[station]
+            found.append(_Fixed(near.station_ft, "line", "tree", near.tree, near.offset_ft))
     return found
 
 
-def _stretch(rules: LayoutRules, track: Track, start_ft: float, end_ft: float, blocked: Blocked, trees: tuple[float, ...]) -> Stretch:
+def _off_grid(station_ft: float, rules: LayoutRules) -> float:
+    """A tree's station, a hair off the grid's: a post beside a tree that stands off the line may still be driven there."""
+    grid_ft = rules.grid_in / 12
+    return station_ft + A_HAIR_FT if abs(station_ft - round(station_ft / grid_ft) * grid_ft) < A_HAIR_FT else station_ft
+
+
+def stretch_between(
+    rules: LayoutRules,
+    track: Track,
+    start_ft: float,
+    end_ft: float,
+    blocked: Blocked,
+    trees: tuple[float, ...],
+    bends: tuple[tuple[float, float], ...] = (),
+) -> Stretch:
+    """What is asked of engine.calc.spacing between two fixed supports of a line.
+
+    Arguments: rules; start_ft, end_ft, blocked and trees, stations on the track in ft; bends, trees beside it, with the ft they are off.
+    Returns: Stretch; without a profile where the ground is level.
+    Source: derived.
+    Valid for: start_ft before end_ft.
+    """
     stations = (start_ft, *breaks_between(track.profile, start_ft, end_ft), end_ft)
     levels = tuple(level_at_ft(track.profile, station) for station in stations)
     flat = len(set(levels)) == 1
@@ -262,6 +289,7 @@ def _stretch(rules: LayoutRules, track: Track, start_ft: float, end_ft: float, b
         start_ft, end_ft, rules.bay_max_ft, rules.bay_min_ft, rules.grid_in / 12,
         tuple(part for part in blocked if part[0] < end_ft and part[1] > start_ft),
         trees,
+        bends=bends,
         ground_stations_ft=() if flat else stations,
         ground_levels_ft=() if flat else levels,
     )  # fmt: skip

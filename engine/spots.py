@@ -1,0 +1,160 @@
+"""A post that can't stay, and what a cheap look says of other places for it: keep-outs, boundaries, bays."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from engine.calc.ground import levels_at_ft
+from engine.calc.plane import Point, distance_ft
+from engine.job.job import Job
+from engine.stages.layout import Bay, KeepOut, Support
+from engine.stages.parts.keep_outs import Ground, keep_outs_round
+from engine.stages.parts.laid import TAPE_FT
+from engine.stages.parts.set_out import clearances
+from engine.stages.parts.tracks import Track, place, tracks
+from engine.walk import Walk
+
+REFUSED_FT = 1.0
+"""Nothing is driven nearer than this to a spot that refused a sleeve: common practice, no source, as for a rock of unknown size."""
+EDGE_FT = 0.005
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True)
+class Case:
+    """A post to settle: its line, its bays with the support at the other end of each, the keep-outs it stands in, and the ground.
+
+    `hold_off_ft` is how far from its present spot it has to go: 0 where the layout already says what is wrong there.
+    """
+
+    job: Job
+    walk: Walk
+    post: Support
+    track: Track
+    beside: tuple[tuple[Bay, Support], ...]
+    ground: Ground
+    stands_in: tuple[KeepOut, ...]
+    refused: bool
+    hold_off_ft: float
+
+
+@dataclass(frozen=True)
+class Spots:
+    """Places looked at, row by row: bays are those of the case, in its order, ft on the slope; `legal` is what no rule forbids."""
+
+    stations_ft: Floats
+    offsets_ft: Floats
+    bays_ft: Floats
+    legal: Flags
+
+
+def case_of(job: Job, walk: Walk, post: str) -> Case | None:
+    """What has to be known of a post to find it another place.
+
+    Arguments: job and its walk; post, an id.
+    Returns: Case, ft; None before a plan is accepted, and for a post that isn't driven or whose line has no place.
+    Source: derived.
+    Valid for: any job.
+    """
+    support = walk.layout.supports.get(post)
+    track = tracks(job, walk.survey).get(support.line) if support else None
+    if not job.posts or support is None or support.support != "driven" or track is None:
+        return None
+    bays = [bay for bay in walk.layout.bays.values() if post in (bay.from_id, bay.to_id)]
+    beside = tuple((bay, walk.layout.supports[bay.to_id if bay.from_id == post else bay.from_id]) for bay in bays)
+    areas = walk.layout.keep_outs
+    ground = Ground(areas, shapely.STRtree([shapely.Polygon(area.polygon) for area in areas]), ())
+    inside = keep_outs_round(np.array([support.xy]), ground).get(0, [])
+    work = walk.posts.work[post]
+    refused = work.driven_in is not None and work.depth_half_in is not None and work.driven_in < work.depth_half_in
+    told = any(found.level != "note" and post in found.subjects for found in walk.stage_findings["layout"])
+    return Case(job, walk, support, track, beside, ground, tuple(inside), refused, 0.0 if told and not refused else REFUSED_FT)
+
+
+def spots_at(case: Case, stations_ft: Floats, offsets_ft: Floats) -> Spots:
+    """Places along and off the case's line, and which of them keep every rule that is cheap to look at.
+
+    A bay or a setback that is out of rule today may stay so, but not get worse. A gate's opening may change by its tolerance.
+    Arguments: stations_ft along the line; offsets_ft, right of it positive; both of shape (n,).
+    Returns: Spots, ft.
+    Source: derived: the rules of the layout's findings.
+    Valid for: any places; what else a place does is for the walk to say.
+    """
+    track = case.track
+    spots = [place(track, station, offset) for station, offset in zip(stations_ft.tolist(), offsets_ft.tolist(), strict=True)]
+    legal = np.ones(len(spots), dtype=bool) if track.closed else (stations_ft >= 0) & (stations_ft <= track.length_ft)
+    on_line = stations_ft % track.length_ft if track.closed else stations_ft
+    bays = bays_to(case, spots, levels_at_ft(track.profile, on_line))
+    for n, (bay, _) in enumerate(case.beside):
+        if bay.gate is None:
+            legal &= bays[:, n] <= max(case.job.rules.layout.bay_max_ft + TAPE_FT, bay.slope_ft)
+        else:
+            legal &= np.abs(bays[:, n] - bay.slope_ft) <= case.job.rules.gate.opening_tolerance_in / 12
+    away = np.hypot(*(np.array(spots).reshape(-1, 2) - np.array(case.post.xy)).T)
+    legal &= away >= case.hold_off_ft - EDGE_FT
+    return Spots(stations_ft, offsets_ft, bays, legal & clear_of_ground(case, spots) & _inside(case, spots, on_line))
+
+
+def bays_to(case: Case, spots: Sequence[Point], levels_ft: Floats) -> Floats:
+    """Length on the slope from each place to the support at the other end of each of the case's bays.
+
+    Arguments: spots, ft; levels_ft, the ground's level there, shape (n,).
+    Returns: ft, shape (n, bays).
+    Source: derived: Pythagoras on plan length and rise.
+    Valid for: any places.
+    """
+    there = np.array(spots).reshape(-1, 2)
+    columns = [np.hypot(np.hypot(*(there - np.array(other.xy)).T), levels_ft - other.level_ft) for _, other in case.beside]
+    return np.column_stack(columns) if columns else np.zeros((len(spots), 0))
+
+
+def clear_of_ground(case: Case, spots: Sequence[Point]) -> Flags:
+    """Whether each place is out of every keep-out.
+
+    Arguments: spots, ft.
+    Returns: flags, shape (n,).
+    Source: derived: see engine.stages.parts.keep_outs.
+    Valid for: any places.
+    """
+    clear = np.ones(len(spots), dtype=bool)
+    clear[list(keep_outs_round(np.array(spots).reshape(-1, 2), case.ground))] = False
+    return clear
+
+
+def _inside(case: Case, spots: Sequence[Point], stations_ft: Floats) -> Flags:
+    """Whether each place is inside every boundary by its setback, or no further out than the post is today."""
+    now = {clear.boundary: clear.inside_ft for clear in case.walk.layout.clearances if clear.support == case.post.id}
+    tried = {
+        f"{n}": replace(case.post, id=f"{n}", east_ft=spot[0], north_ft=spot[1], station_ft=station)
+        for n, (spot, station) in enumerate(zip(spots, stations_ft.tolist(), strict=True))
+    }
+    inside = np.ones(len(spots), dtype=bool)
+    if now:
+        for clear in clearances(case.job, case.walk.survey, {case.track.name: case.track}, tried):
+            wanted_ft = min(clear.setback_ft - EDGE_FT, now.get(clear.boundary, clear.setback_ft))
+            inside[int(clear.support)] &= clear.inside_ft >= wanted_ft
+    return inside
+
+
+def is_driven(job: Job, post: str) -> bool:
+    """Whether a post's sleeve is in the ground: its depth was read or it was found solid.
+
+    Source: derived: the crew's ticks.
+    Valid for: any id.
+    """
+    ticks = (job.checks.get(f"posts.{post}.{what}") for what in ("driven_depth", "solid"))
+    return any(tick is not None and tick.state == "done" for tick in ticks)
+
+
+def apart_ft(a: Support, b: Support) -> float:
+    """Distance between two supports on the slope, ft.
+
+    Source: derived: Pythagoras on plan length and rise.
+    Valid for: any two.
+    """
+    return float(np.hypot(distance_ft(a.xy, b.xy), a.level_ft - b.level_ft))

@@ -1,0 +1,134 @@
+"""The undriven neighbours of a post that can't stay, spread anew between what is driven or fixed."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Any
+
+import numpy as np
+
+from engine.calc.ground import level_at_ft
+from engine.calc.limits import OutOfRange
+from engine.calc.plane import distance_ft, station_offset
+from engine.calc.spacing import best_supports
+from engine.spots import REFUSED_FT, Case, apart_ft, is_driven
+from engine.stages.layout import Support
+from engine.stages.parts.keep_outs import blocked_on, merged
+from engine.stages.parts.laid import TAPE_FT
+from engine.stages.parts.propose import stretch_between
+from engine.stages.parts.set_out import STRAIGHT_DEG
+from engine.stages.parts.tracks import place, turns_at
+
+SAME_FT = 0.01
+
+
+@dataclass(frozen=True)
+class Spread:
+    """A stretch spread anew: the edits, how many posts change, feet they go together, posts more than before, and its bays in ft."""
+
+    steps: tuple[Mapping[str, Any], ...]
+    moved: int
+    feet: float
+    more: int
+    uneven_ft: float
+    shortest_ft: float
+    longest_ft: float
+    from_id: str
+    to_id: str
+
+
+def respread(case: Case) -> Spread | None:
+    """The best spread of the posts not driven yet round the case's post, with its present spot blocked.
+
+    Arguments: case.
+    Returns: Spread, ft; None where there is nothing to spread, where a bay would pass its limit, or where two or more posts are lacking.
+    Source: see engine.calc.spacing.
+    Valid for: stretches that don't pass the start of a closed line.
+    """
+    stretch = _stretch(case)
+    if stretch is None:
+        return None
+    (start_ft, first), posts, (end_ft, last) = stretch
+    stations = _stations(case, start_ft, end_ft)
+    placed = _placed(case.post.id, [(post.station_ft, post.id) for post in posts], stations)
+    if placed is None:
+        return None
+    bays = _bays(case, first, last, stations)
+    if not bays or max(bays) > case.job.rules.layout.bay_max_ft + TAPE_FT:
+        return None
+    by_id = {post.id: post for post in posts}
+    steps = [step for name, station in placed if (step := _step(case, by_id.get(name or ""), station)) is not None]
+    feet = sum(abs(step["along_ft"]) + abs(step["out_ft"]) for step in steps if step["kind"] == "move")
+    now = [apart_ft(a, b) for a, b in pairwise([first, *posts, last])]
+    uneven_ft = max(0.0, (max(bays) - min(bays)) - (max(now) - min(now)))
+    more = len(stations) - len(posts)
+    return Spread(tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id)
+
+
+def _stretch(case: Case) -> tuple[tuple[float, Support], list[Support], tuple[float, Support]] | None:
+    """The fixed supports either side, with their stations, and the posts between that may move, the case's own among them."""
+    row = [case.walk.layout.supports[name] for name in case.walk.layout.lines[case.post.line].supports]
+    at = next((n for n, support in enumerate(row) if support.id == case.post.id), None)
+    if at is None or _on_a_turn(case, case.post):
+        return None
+    low = next((n for n in range(at - 1, -1, -1) if _stays(case, row[n])), None)
+    high = next((n for n in range(at + 1, len(row)) if _stays(case, row[n])), None)
+    if low is None or high is None:
+        return None
+    ends = [(_station(case, row[n]), row[n]) for n in (low, high)]
+    return (ends[0], row[low + 1 : high], ends[1]) if ends[0][0] < ends[1][0] else None
+
+
+def _stays(case: Case, support: Support) -> bool:
+    movable = support.kind == "line" and support.support == "driven" and support.line == case.post.line
+    return not movable or is_driven(case.job, support.id) or _on_a_turn(case, support)
+
+
+def _on_a_turn(case: Case, support: Support) -> bool:
+    return abs(turns_at(case.track, [support.station_ft])[0]) > STRAIGHT_DEG
+
+
+def _station(case: Case, support: Support) -> float:
+    return support.station_ft if support.line == case.track.name else station_offset(case.track.path, support.xy)[0]
+
+
+def _stations(case: Case, start_ft: float, end_ft: float) -> list[float]:
+    blocked = merged(blocked_on(case.track.path, case.track.stations_ft, case.ground))
+    spot = (case.post.station_ft - REFUSED_FT, case.post.station_ft + REFUSED_FT)
+    asked = stretch_between(case.job.rules.layout, case.track, start_ft, end_ft, (*blocked, spot), ())
+    try:
+        return list(best_supports(asked).stations_ft[1:-1])
+    except OutOfRange:
+        return []
+
+
+def _placed(refused: str, posts: Sequence[tuple[float, str]], stations: list[float]) -> list[tuple[str | None, float | None]] | None:
+    """Which post goes where, in order: a name without a station is left out, a station without a name is a post more."""
+    names = [name for _, name in posts]
+    if len(stations) == len(posts):
+        return list(zip(names, stations, strict=True))
+    if len(stations) == len(posts) - 1:
+        others = [name for name in names if name != refused]
+        return [(refused, None), *zip(others, stations, strict=True)]
+    if len(stations) != len(posts) + 1:
+        return None
+    sums = [sum(abs(was - to) for (was, _), to in zip(posts, stations[:n] + stations[n + 1 :], strict=True)) for n in range(len(stations))]
+    extra = int(np.argmin(sums))
+    return [*zip(names, stations[:extra] + stations[extra + 1 :], strict=True), (None, stations[extra])]
+
+
+def _step(case: Case, post: Support | None, station_ft: float | None) -> dict[str, Any] | None:
+    if post is None:
+        return {"kind": "add", "line": case.post.line, "station_ft": station_ft}
+    if station_ft is None:
+        return {"kind": "drop", "post": post.id}
+    along_ft = station_ft - post.station_ft
+    if abs(along_ft) < SAME_FT and abs(post.offset_ft) < SAME_FT:
+        return None
+    return {"kind": "move", "post": post.id, "along_ft": along_ft, "out_ft": -post.offset_ft or 0.0}
+
+
+def _bays(case: Case, first: Support, last: Support, stations: list[float]) -> list[float]:
+    spots = [(place(case.track, station), level_at_ft(case.track.profile, station)) for station in stations]
+    row = [(first.xy, first.level_ft), *spots, (last.xy, last.level_ft)]
+    return [float(np.hypot(distance_ft(a, b), low - high)) for (a, low), (b, high) in pairwise(row)]

@@ -1,0 +1,182 @@
+"""Ways to settle a post: none breaks a rule the plan keeps, none cheaper is missed, each says what it does."""
+
+from itertools import product
+from math import hypot
+from typing import Any
+
+import pytest
+
+from engine.job import edits
+from engine.job.errors import EditRefused
+from engine.job.job import Job
+from engine.offers import Offer, offers
+from engine.walk import Walk, walk
+from tests.bench.big_job import NOON, big_job
+from tests.demo import AT, BY, accepted, others
+from tests.stages.flat_yards import logged, posts, straight
+
+
+def line_of(*stations: float, length_ft: float = 100.0, points: Any = None, **tables: Any) -> Job:
+    """Posts P1, P2, ... along one straight line of flat ground."""
+    return straight(length_ft, points, posts=posts("n", *stations), **tables)
+
+
+def rock(station_ft: float, radius_ft: float, offset_ft: float = 0.0) -> dict[str, Any]:
+    return logged("obstacle", what="rock", line="n", station_ft=station_ft, offset_ft=offset_ft, radius_ft=radius_ft)
+
+
+def of(job: Job, post: str, reach_ft: float | None = None) -> tuple[Offer, ...]:
+    return offers(job, walk(job), post, reach_ft)
+
+
+def kinds(found: tuple[Offer, ...]) -> list[str]:
+    return [offer.kind for offer in found]
+
+
+def bad(walked: Walk) -> set[tuple[str, str]]:
+    """Code and subject of every stop and fix."""
+    return {(one.code, subject) for one in walked.findings if one.level != "note" for subject in one.subjects or ("job",)}
+
+
+def settled(job: Job, offer: Offer) -> Job:
+    return edits.apply_steps(job, offer.steps, AT, BY)
+
+
+@pytest.mark.closed_form
+def test_a_post_on_a_rock_goes_to_its_edge_along_the_line_first() -> None:
+    """P3 at 40 on a rock of 1.25 ft between 20 and 60: 1 ft 3 in clears it, and bays 21.25 and 18.75 differ by 2.5 ft: 1.25 + 0.625."""
+    found = of(line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 1.25)]), "P3")
+    assert [offer.kind for offer in found[:4]] == ["move"] * 4
+    assert found[0].cost == pytest.approx(1.875)
+    assert dict(found[0].steps[0]) in (
+        {"kind": "move", "post": "P3", "along_ft": 1.25, "out_ft": 0.0},
+        {"kind": "move", "post": "P3", "along_ft": -1.25, "out_ft": 0.0},
+    )
+    assert {offer.reason for offer in found[:2]} == {
+        "1' 3\" on along the line: clear of the rock, bays 21' 3\" and 18' 9\".",
+        "1' 3\" back along the line: clear of the rock, bays 18' 9\" and 21' 3\".",
+    }
+    assert [offer.cost for offer in found] == sorted(offer.cost for offer in found)
+    assert len(found) <= 6
+
+
+@pytest.mark.closed_form
+def test_past_a_move_another_post_takes_its_place_and_neighbours_are_spread_anew() -> None:
+    """A rock of 1 ft 3 in leaves no spot within 1 ft; the nearest grid places on the line past it are at 38.75 and 41.25."""
+    job = line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 1.25)])
+    found = of(job, "P3", 1.0)
+    assert set(kinds(found)) == {"add", "respread"}
+    add = next(offer for offer in found if offer.kind == "add")
+    assert [dict(step) for step in add.steps][0] == {"kind": "drop", "post": "P3"}
+    assert dict(add.steps[1])["station_ft"] in (38.75, 41.25)
+    assert add.cost == pytest.approx(1.25 + 0.25 * 2.5 + 1)
+    after = settled(job, add)
+    assert "P7" in walk(after).layout.supports
+    spread = next(offer for offer in found if offer.kind == "respread")
+    assert "between P1 and P6" in spread.reason
+    assert len(spread.steps) > 1
+    assert max(bay.slope_ft for bay in walk(settled(job, spread)).layout.bays.values()) <= 25
+
+
+def test_what_a_way_would_leave_unstaked_is_a_rule_broken_and_not_offered() -> None:
+    """A post in the middle of a 4 ft rock parts the ground where no stake goes in; without it 8 ft in one bay are left unstaked."""
+    assert of(line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 4)]), "P3") == ()
+
+
+def test_what_is_driven_stays_where_it_is_when_the_rest_is_spread_anew() -> None:
+    job = line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 1.25)])
+    for what in ("solid", "driven_depth"):
+        job = edits.tick(job, f"posts.P4.{what}", AT, BY, reading_in=20 if what == "driven_depth" else None)
+    spread = [offer for offer in of(job, "P3", 1.0) if offer.kind == "respread"]
+    assert all("between P1 and P4" in offer.reason for offer in spread)
+    assert spread
+    assert {step.get("post") for offer in spread for step in offer.steps} <= {"P2", "P3"}
+
+
+@pytest.mark.closed_form
+def test_a_post_nobody_needs_is_left_out() -> None:
+    """12 and 12 make a bay of 24, within 25: 0.25 a foot for 12 ft more."""
+    drop = next(offer for offer in of(line_of(0, 12, 24, 44), "P2") if offer.kind == "drop")
+    assert [dict(step) for step in drop.steps] == [{"kind": "drop", "post": "P2"}]
+    assert (drop.cost, drop.reason) == (3.0, "Left out: one bay of 24' 0\", within the limit of 25' 0\".")
+    assert "drop" not in kinds(of(line_of(0, 13, 26, 44), "P2"))
+
+
+def test_a_sound_tree_near_takes_the_cables_and_a_thin_or_used_one_does_not() -> None:
+    def swaps(**tree: Any) -> list[str]:
+        job = line_of(0, 20, 40, 60, points={"K": (0.5, 22.0)}, length_ft=60, trees={"oak": {"point": "K", "diameter_in": 10, **tree}})
+        return [offer.reason for offer in of(job, "P2") if offer.kind == "swap"]
+
+    assert swaps() == ["Tree oak, 2' 1\" away, carries the cables: bays 22' 0\" and 18' 0\"."]
+    assert swaps(diameter_in=4) == swaps(sound=False) == []
+
+
+def test_a_refused_sleeve_keeps_a_foot_off_its_spot_with_no_rock_logged() -> None:
+    job = edits.tick(line_of(0, 20, 40, 60, length_ft=60), "posts.P2.driven_depth", AT, BY, reading_in=8, note="rock")
+    first = of(job, "P2")[0]
+    assert first.reason.startswith("1' 0\" ")
+    assert "clear of where the sleeve stopped" in first.reason
+
+
+def test_a_bay_over_its_limit_is_mended_by_the_least_move() -> None:
+    first = of(line_of(0, 25.5, 45, 65, length_ft=65), "P2")[0]
+    assert dict(first.steps[0]) == {"kind": "move", "post": "P2", "along_ft": -0.5, "out_ft": 0.0}
+
+
+def test_nothing_is_offered_without_a_plan_or_for_what_is_not_driven() -> None:
+    assert of(straight(60), "P1") == ()
+    assert of(accepted(), "P7") == ()
+    assert of(accepted(), "P99") == ()
+
+
+def jobs() -> dict[str, Job]:
+    """Demos with a plan and the big job, and a rock on one post of each."""
+    planned = {name: job for name, job in others().items() if job.posts}
+    return {"willow_bend": accepted(), **planned, "big": big_job()}
+
+
+@pytest.mark.parametrize("name", ["willow_bend", "ridge_ring", "big"])
+def test_an_offer_never_adds_a_stop_or_a_fix(name: str) -> None:
+    job = jobs()[name].model_copy(update={"record": None})
+    driven = [post for post, one in walk(job).layout.supports.items() if one.support == "driven" and one.line in job.lines]
+    looked = 0
+    for post in driven[1 :: max(1, len(driven) // 3)]:
+        one = walk(job).layout.supports[post]
+        rocky = edits.obstacle(job, "rock", one.line, max(one.station_ft, 0.0), NOON, BY, radius_ft=1.0)
+        before = walk(rocky)
+        for offer in offers(rocky, before, post):
+            looked += 1
+            assert bad(walk(edits.apply_steps(rocky, offer.steps, NOON, BY))) <= bad(before), (post, offer)
+    assert looked
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("post", ["P2", "P3"])
+def test_no_cheaper_spot_is_missed(post: str) -> None:
+    """Every spot of the 3 in grid within 3 ft, judged by the whole walk alone and priced by the formula written out again."""
+    tables = {"obstacles": {"slab": {"kind": "slab", "points": ["K"], "radius_ft": 1.5}}, "points": {"K": (-0.5, 40.5)}}
+    job = line_of(0, 18, 40, 62, 80, length_ft=80, points=tables["points"], obstacles=tables["obstacles"], log=[rock(18, 1.2, 0.3)])
+    before = walk(job)
+    here = before.layout.supports[post]
+    beside = [bay for bay in before.layout.bays.values() if post in (bay.from_id, bay.to_id)]
+    apart = max(bay.slope_ft for bay in beside) - min(bay.slope_ft for bay in beside)
+    costs = []
+    for along, out in product([step / 4 for step in range(-12, 13)], repeat=2):
+        if not 0 < hypot(along, out) <= 3:
+            continue
+        after = walk(edits.move_post(job, post, AT, BY, along_ft=along, out_ft=out))
+        if bad(after) <= bad(before) and not any(code == "in_keep_out" and name == post for code, name in bad(after)):
+            bays = [after.layout.bays[bay.id].slope_ft for bay in beside]
+            uneven = max(0.0, max(bays) - min(bays) - apart)
+            costs.append(hypot(along, out) + 2 * abs(out) + 0.25 * uneven)
+    assert here.offset_ft == 0
+    best = next(offer for offer in offers(job, before, post) if offer.kind == "move")
+    assert best.cost == pytest.approx(min(costs))
+
+
+def test_several_steps_are_refused_whole() -> None:
+    job = line_of(0, 20, 40, length_ft=40)
+    with pytest.raises(EditRefused, match="P9 is not in the accepted plan"):
+        edits.apply_steps(job, ({"kind": "drop", "post": "P2"}, {"kind": "move", "post": "P9", "along_ft": 1.0}), AT, BY)
+    with pytest.raises(EditRefused, match="isn't settled by burn"):
+        edits.apply_steps(job, ({"kind": "burn", "post": "P2"},), AT, BY)
