@@ -40,6 +40,9 @@ class LayoutRules(Part):
     grid_in: Annotated[LongInches, Field(description=f"{CP}: stations are set out on this grid")] = 3.0
     tree_min_in: Annotated[LongInches, Field(description=f"{CP}: a tree at least 6 in through carries the cables")] = 6.0
     tree_reach_ft: Annotated[Feet, Field(description=f"{CP}: how far off the line a tree may stand and still be used")] = 1.0
+    tree_bend_ft: Annotated[
+        Feet, Field(description=f"{CP}: how far off the line a tree may stand for the fence to bend to it where that saves a post")
+    ] = 2.0
     tree_clear_ft: Annotated[Feet, Field(description=f"{CP}: nothing is driven nearer to a trunk than this, for its roots")] = 1.0
     structure_clear_ft: Annotated[Feet, Field(description=f"{CP}: nothing is driven nearer to a footing than this")] = 0.5
     corner_deg: Annotated[Number, Field(gt=0, lt=180, description=f"{CP}: a turn this sharp needs a corner post with two braces")] = 45.0

@@ -54,6 +54,26 @@ def test_a_tree_that_saves_a_post_is_used_off_the_grid_and_in_blocked_ground() -
 
 
 @pytest.mark.closed_form
+def test_the_fence_bends_to_a_tree_beside_the_line_only_where_that_saves_a_post() -> None:
+    """46 ft needs one support, 50.5 ft two: a tree at 23, 2 ft off, makes bays of 23.087; at 50.5 ft a post is needed all the same."""
+    saves = best_supports(Stretch(0, 46, 25, 6, 0.25, bends=((23.0, 2.0),)))
+    assert (saves.stations_ft, saves.kinds, saves.driven) == ((0, 23, 46), ("end", "tree", "end"), 0)
+    assert saves.bays_ft == (23.087, 23.087)
+    assert best_supports(Stretch(0, 24, 25, 6, 0.25, bends=((12.0, 2.0),))).stations_ft == (0, 24)
+    near_an_end = best_supports(Stretch(0, 74, 25, 6, 0.25, bends=((8.0, 2.0),)))
+    assert (near_an_end.driven, near_an_end.kinds) == (2, ("end", "post", "post", "end"))
+
+
+@pytest.mark.closed_form
+def test_a_bend_makes_its_bays_longer() -> None:
+    """24.95 and 2 ft off is 25.03 ft: over the limit, so that a tree there saves nothing; 1 ft off it is 24.97."""
+    found = best_supports(Stretch(0, 49.9, 25, 6, 0.25, bends=((24.95, 2.0),)))
+    assert (found.stations_ft, found.driven) == ((0, 25, 49.9), 1)
+    found = best_supports(Stretch(0, 49.9, 25, 6, 0.25, bends=((24.95, 1.0),)))
+    assert (found.stations_ft, found.driven) == ((0, 24.95, 49.9), 0)
+
+
+@pytest.mark.closed_form
 def test_a_pinned_post_is_kept_and_not_counted_as_still_to_drive() -> None:
     found = best_supports(Stretch(0, 50, 25, 6, 0.25, pinned=(10,)))
     assert found.stations_ft == (0, 10, 30, 50)
@@ -118,13 +138,18 @@ def level_at(stretch: Stretch, station: float) -> float:
 
 def goal(stretch: Stretch, stations: tuple[float, ...]) -> tuple[object, ...]:
     """What the supports are judged by, worked out anew in whole thousandths of a foot."""
-    bays = [round(1000 * hypot(far - near, level_at(stretch, far) - level_at(stretch, near))) for near, far in pairwise(stations)]
+    aside = {station: off for station, off in stretch.bends if station not in (*stretch.free, *stretch.pinned)}
+    bays = [
+        round(1000 * hypot(far - near, level_at(stretch, far) - level_at(stretch, near), aside.get(far, 0) - aside.get(near, 0)))
+        for near, far in pairwise(stations)
+    ]
     limit, shortest = round(1000 * stretch.max_bay_ft), round(1000 * stretch.min_bay_ft)
-    there = {stretch.start_ft, stretch.end_ft, *stretch.free, *stretch.pinned}
+    there = {stretch.start_ft, stretch.end_ft, *stretch.free, *stretch.pinned, *aside}
     return (
         sum(max(0, bay - limit) for bay in bays),
         sum(bay < shortest for bay in bays),
         sum(station not in there for station in stations),
+        sum(station in aside for station in stations),
         sum(bay * bay for bay in bays),
         stations,
     )
@@ -134,7 +159,8 @@ def by_brute_force(stretch: Stretch) -> tuple[object, ...]:
     grid = [k * stretch.grid_ft for k in range(int(stretch.end_ft / stretch.grid_ft) + 1)]
     posts = {station for station in grid if not any(low < station < high for low, high in stretch.blocked)}
     must = {stretch.start_ft, stretch.end_ft, *stretch.pinned}
-    may = sorted(s for s in (posts | set(stretch.free)) - must if stretch.start_ft < s < stretch.end_ft)
+    trees = {*stretch.free, *(station for station, _ in stretch.bends)}
+    may = sorted(s for s in (posts | trees) - must if stretch.start_ft < s < stretch.end_ft)
     subsets = (chosen for count in range(len(may) + 1) for chosen in combinations(may, count))
     return min(goal(stretch, tuple(sorted(must | set(chosen)))) for chosen in subsets)
 
@@ -156,6 +182,7 @@ def stretches(draw: st.DrawFn) -> Stretch:
         blocked=tuple((low, low + width) for low, width in draw(st.lists(st.tuples(quarters, st.integers(1, 8)), max_size=3))),
         free=tuple(draw(st.lists(quarters, max_size=2, unique=True))),
         pinned=tuple(draw(st.lists(quarters, max_size=1))),
+        bends=tuple((station, draw(st.sampled_from([-1.5, 0.5, 2.0]))) for station in draw(st.lists(quarters, max_size=2, unique=True))),
         ground_stations_ft=ground,
         ground_levels_ft=tuple(draw(st.sampled_from([0.0, 0.3, 1.7, 6.1])) for _ in ground),
     )
@@ -173,16 +200,19 @@ def by_plain_steps(stretch: Stretch) -> tuple[object, ...]:
     """The best from each place to the end, place by place, every bay to every place beyond weighed."""
     grid = [k * stretch.grid_ft for k in range(int(stretch.end_ft / stretch.grid_ft) + 1)]
     posts = {station for station in grid if not any(low < station < high for low, high in stretch.blocked)}
-    places = sorted({stretch.start_ft, stretch.end_ft, *stretch.free} | {s for s in posts if stretch.start_ft < s < stretch.end_ft})
+    aside = {station: off for station, off in stretch.bends if station not in stretch.free}
+    places = sorted({stretch.start_ft, stretch.end_ft, *stretch.free, *aside} | {s for s in posts if stretch.start_ft < s < stretch.end_ft})
     limit, shortest = round(1000 * stretch.max_bay_ft), round(1000 * stretch.min_bay_ft)
     levels = [level_at(stretch, station) for station in places]
-    best: list[tuple[int, int, int, int, tuple[float, ...]]] = [(0, 0, 0, 0, (places[-1],))]
+    best: list[tuple[int, int, int, int, int, tuple[float, ...]]] = [(0, 0, 0, 0, 0, (places[-1],))]
     for n in range(len(places) - 2, -1, -1):
-        drive = int(places[n] not in (stretch.start_ft, *stretch.free))
+        drive = int(places[n] not in (stretch.start_ft, *stretch.free, *aside))
         options = []
-        for m, (over, short, driven, squares, path) in zip(range(n + 1, len(places)), best, strict=True):
-            bay = round(1000 * hypot(places[m] - places[n], levels[m] - levels[n]))
-            sums = (over + max(0, bay - limit), short + (bay < shortest), driven + drive, squares + bay * bay)
+        for m, (over, short, driven, bends, squares, path) in zip(range(n + 1, len(places)), best, strict=True):
+            off = aside.get(places[m], 0) - aside.get(places[n], 0)
+            bay = round(1000 * hypot(places[m] - places[n], levels[m] - levels[n], off))
+            counts = (driven + drive, bends + (places[n] in aside), squares + bay * bay)
+            sums = (over + max(0, bay - limit), short + (bay < shortest), *counts)
             options.append((*sums, (places[n], *path)))
         best.insert(0, min(options))
     return best[0]
@@ -203,6 +233,7 @@ def long_stretches(draw: st.DrawFn) -> Stretch:
         grid_ft=grid,
         blocked=tuple((low, low + width / 4) for low, width in draw(st.lists(st.tuples(eighths, st.integers(1, 40)), max_size=8))),
         free=tuple(draw(st.lists(eighths, max_size=3, unique=True))),
+        bends=tuple((station, draw(st.sampled_from([-1.5, 2.0]))) for station in draw(st.lists(eighths, max_size=3, unique=True))),
         ground_stations_ft=ground,
         ground_levels_ft=tuple(draw(st.sampled_from([0.0, 0.3, 1.7, 6.1])) for _ in ground),
     )

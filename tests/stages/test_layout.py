@@ -1,5 +1,7 @@
 """Layout: the proposal's supports, bays and ids, worked by hand on flat yards."""
 
+import math
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -8,7 +10,7 @@ from engine.job.job import Job
 from engine.stages.layout import READS, layout, planned_posts
 from engine.stages.survey import survey
 from tests.stages import yards
-from tests.stages.flat_yards import coded, laid, ring, stations, straight, yard
+from tests.stages.flat_yards import coded, laid, posts, ring, stations, straight, yard
 
 
 @pytest.mark.closed_form
@@ -50,6 +52,54 @@ def test_a_tree_that_is_thin_or_not_sound_is_noted_and_not_used(tree: dict[str, 
     found = laid(straight(45, {"K": (0.5, 20.0)}, trees={"elm": {"point": "K", **tree}}))
     assert stations(found, "n") == [0, 22.5, 45]
     assert coded(found, "tree_too_thin")[0].says == f"Tree elm at 20' 0\" of n is {why}, so no cable hangs on it."
+
+
+OAK = {"oak": {"point": "K", "diameter_in": 12}}
+
+
+@pytest.mark.closed_form
+def test_the_fence_bends_to_a_tree_beside_the_line_where_that_saves_a_post() -> None:
+    """45 ft; a tree at 22, 1.5 ft right: turns of atan(1.5 / 22) and atan(1.5 / 23), bays of the two hypotenuses."""
+    found = laid(straight(45, {"K": (1.5, 22.0)}, trees=OAK))
+    tree = found.supports["P2"]
+    assert list(found.supports) == ["P1", "P2", "P3"]
+    assert (tree.support, tree.at, tree.station_ft, tree.offset_ft, tree.xy) == ("tree", "oak", 22.0, 1.5, (1.5, 22.0))
+    assert tree.turn_deg == pytest.approx(-math.degrees(math.atan(1.5 / 22) + math.atan(1.5 / 23)))
+    assert [bay.plan_ft for bay in found.bays.values()] == pytest.approx([math.hypot(22, 1.5), math.hypot(23, 1.5)])
+    (bends,) = coded(found, "bends")
+    assert bends.says == "P2 stands 1' 6\" right of n, so the fence turns 8° there."
+
+
+def test_the_fence_does_not_bend_for_nothing_nor_too_far() -> None:
+    """One bay reaches; a tree 2 ft 1 in off is too far; a bay over the limit beside the tree saves nothing; the rule may forbid it."""
+    bent = [
+        laid(straight(24, {"K": (1.5, 12.0)}, trees=OAK)),
+        laid(straight(45, {"K": (2.1, 22.0)}, trees=OAK)),
+        laid(straight(49.96, {"K": (1.9, 25.0)}, trees=OAK)),
+        laid(straight(45, {"K": (1.5, 22.0)}, trees=OAK, rules={"layout": {"tree_bend_ft": 0}})),
+    ]
+    assert [[one.support for one in found.supports.values()] for found in bent] == [["driven"] * 2, *[["driven"] * 3] * 3]
+
+
+@pytest.mark.closed_form
+def test_a_run_through_a_trunk_is_told() -> None:
+    """A 12 in trunk: a run 5 in from its middle passes through it, one 6 in from it touches the bark."""
+    plan = posts("n", 0, 20, 40)
+    (found,) = coded(laid(straight(40, {"K": (5 / 12, 10.0)}, trees=OAK, posts=plan)), "through_trunk")
+    assert found.says == 'P1 to P2 runs through the trunk of tree oak, 5" from its middle.'
+    assert found.do == "Hang the cables on it, or move P1 or P2 so that the fence clears it."
+    assert (found.level, found.subjects) == ("fix", ("P1-P2", "P1", "P2", "oak"))
+    assert not coded(laid(straight(40, {"K": (0.5, 10.0)}, trees=OAK, posts=plan)), "through_trunk")
+
+
+def test_a_run_through_a_thin_trunk_is_told_once_and_wants_a_post_moved() -> None:
+    found = laid(straight(40, {"K": (0.1, 10.0)}, trees={"elm": {"point": "K", "diameter_in": 4}}, posts=posts("n", 0, 20, 40)))
+    assert coded(found, "through_trunk")[0].do == "Move P1 or P2 so that the fence clears it."
+    assert not coded(found, "tree_too_thin")
+
+
+def test_bays_that_end_on_a_tree_do_not_run_through_it() -> None:
+    assert not coded(laid(straight(45, {"K": (0.0, 20.0)}, trees=OAK)), "through_trunk")
 
 
 @pytest.mark.closed_form

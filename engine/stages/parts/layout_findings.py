@@ -1,6 +1,6 @@
 """What a layout wants settled, in a crew's words."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import pairwise
 
 import numpy as np
@@ -26,6 +26,7 @@ def layout_findings(laid: Laid) -> tuple[Finding, ...]:
     Source: derived: the job's rules.
     Valid for: any job.
     """
+    trunks = tuple(_trunks(laid))
     return (
         *_plan(laid),
         *laid.ground.findings,
@@ -35,7 +36,8 @@ def layout_findings(laid: Laid) -> tuple[Finding, ...]:
         *in_keep_outs(laid),
         *at_boundaries(laid),
         *bay_lengths(laid),
-        *_trees(laid),
+        *_trees(laid, {found.subjects[-1] for found in trunks}),
+        *trunks,
         *_moves(laid),
         *_overhead(laid),
         *_no_tie(laid),
@@ -144,7 +146,7 @@ def _in_the_way(laid: Laid, track: Track) -> Iterator[tuple[str, float]]:
             yield f"meets {meeting.line}", meeting.station_ft
 
 
-def _trees(laid: Laid) -> Iterator[Finding]:
+def _trees(laid: Laid, in_the_way: Collection[str]) -> Iterator[Finding]:
     held = [support for support in laid.supports.values() if support.support == "tree"]
     least_in = laid.job.rules.layout.tree_min_in
     for support in held:
@@ -158,19 +160,33 @@ def _trees(laid: Laid) -> Iterator[Finding]:
         says = f"Trees carry the cables at {names}."
         do = f"See that each is sound and at least {format_in(least_in)} through."
         yield finding("trees_used", "note", [support.id for support in held], says, do)
-    used = {support.at for support in held}
+    told = {*(support.at for support in held), *in_the_way}
     for line, row in laid.trees.items():
         for near in row:
-            if not near.carries and near.tree not in used:
+            if not near.carries and near.tree not in told:
                 tree = laid.job.trees[near.tree]
                 why = f"only {format_in(tree.diameter_in)} through" if tree.sound else "not sound"
                 says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} of {line} is {why}, so no cable hangs on it."
                 yield finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
 
 
+def _trunks(laid: Laid) -> Iterator[Finding]:
+    """Straight runs between supports that pass through the trunk of a tree that carries neither."""
+    trees = [(name, tree, laid.survey.points[tree.point].xy) for name, tree in laid.job.trees.items() if tree.point in laid.survey.points]
+    for bay in laid.bays.values() if trees else ():
+        ends = laid.supports[bay.from_id], laid.supports[bay.to_id]
+        away = shapely.distance(shapely.LineString([end.xy for end in ends]), shapely.points([spot for _, _, spot in trees])).tolist()
+        for (name, tree, _), away_ft in zip(trees, away, strict=True):
+            if away_ft < tree.diameter_in / 24 - TAPE_FT and name not in (ends[0].at, ends[1].at):
+                says = f"{bay.from_id} to {bay.to_id} runs through the trunk of tree {name}, {format_in(away_ft * 12, 1)} from its middle."
+                fit = tree.sound and tree.diameter_in >= laid.job.rules.layout.tree_min_in
+                do = f"{'Hang the cables on it, or move' if fit else 'Move'} {bay.from_id} or {bay.to_id} so that the fence clears it."
+                yield finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, name), says, do)
+
+
 def _moves(laid: Laid) -> Iterator[Finding]:
     for support in laid.supports.values():
-        if support.moved and abs(support.offset_ft) > BENDS_FT:
+        if (support.moved or support.support == "tree") and abs(support.offset_ft) > BENDS_FT:
             side = "right" if support.offset_ft > 0 else "left"
             says = (
                 f"{support.id} stands {format_ft_in(abs(support.offset_ft))} {side} of {support.line}, "
