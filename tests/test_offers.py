@@ -67,7 +67,7 @@ def test_past_a_move_another_post_takes_its_place_and_neighbours_are_spread_anew
     found = of(job, "P3", 1.0)
     assert set(kinds(found)) == {"add", "respread"}
     add = next(offer for offer in found if offer.kind == "add")
-    assert [dict(step) for step in add.steps][0] == {"kind": "drop", "post": "P3"}
+    assert dict(add.steps[0]) == {"kind": "drop", "post": "P3"}
     assert dict(add.steps[1])["station_ft"] in (38.75, 41.25)
     assert add.cost == pytest.approx(1.25 + 0.25 * 2.5 + 1)
     after = settled(job, add)

@@ -34,8 +34,8 @@ SAG_POINTS = 9
 UTILITY_ROLES = {"communication": "comms", "irrigation": "reclaimed", "lighting": "electric", "septic": "sewer", "overhead": "electric"}
 
 
-def plan(job: Job, walk: Walk, ghost: tuple[Walk, str] | None = None) -> PlanPicture:
-    """The site from above; `ghost` is the walk before a move and the post that moves."""
+def plan(job: Job, walk: Walk, before: Walk | None = None) -> PlanPicture:
+    """The site from above; with the walk before a change, old and new spots of every post that it moves, adds or leaves out."""
     supports = walk.layout.supports
     states = _states(walk)
     fence = tuple(
@@ -63,7 +63,7 @@ def plan(job: Job, walk: Walk, ghost: tuple[Walk, str] | None = None) -> PlanPic
         if yard.inside in walk.survey.points
     )
     braces = tuple((leg.foot, supports[leg.support].xy) for pull in walk.bracing.pulls.values() for leg in pull.legs)
-    ghosts = _ghosts(walk, ghost)
+    ghosts = () if before is None else _ghosts(before, walk)
     gates = tuple(mark for work in walk.gate.gates.values() for mark in _gate_marks(work))
     fence_points = [point for run in fence for point in run.points]
     near = [*fence_points, *(point for wall in walls for point in wall), *(tree.pos for tree in trees)]
@@ -158,13 +158,15 @@ def _keep_out(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> Kee
     return KeepOut(plain or name, polygon, UTILITY_ROLES.get(kind, kind))
 
 
-def _ghosts(walk: Walk, ghost: tuple[Walk, str] | None) -> tuple[Ghost, ...]:
-    if ghost is None:
-        return ()
-    before, post = ghost
-    if post not in before.layout.supports or post not in walk.layout.supports:
-        return ()
-    return (Ghost(post, before.layout.supports[post].xy, walk.layout.supports[post].xy),)
+def _ghosts(before: Walk, after: Walk) -> tuple[Ghost, ...]:
+    """Old and new spot of each post that changes; a post added stands for one left out, else it has no old spot, or no new one."""
+    old, new = before.layout.supports, after.layout.supports
+    moved = [Ghost(name, old[name].xy, new[name].xy) for name in new if name in old and old[name].xy != new[name].xy]
+    gone = [one for name, one in old.items() if name not in new]
+    come = [one for name, one in new.items() if name not in old]
+    paired = [Ghost(there.id, here.xy, there.xy) for here, there in zip(gone, come, strict=False)]
+    alone = [Ghost(one.id, one.xy, one.xy) for one in (*gone[len(come) :], *come[len(gone) :])]
+    return (*moved, *paired, *alone)
 
 
 def _gate_marks(work: GateWork) -> Iterator[GateMark]:

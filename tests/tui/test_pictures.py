@@ -118,10 +118,21 @@ def test_a_line_without_supports_is_drawn_as_it_was_surveyed() -> None:
 @pytest.mark.closed_form
 def test_a_move_is_shown_from_where_to_where() -> None:
     after = edits.move_post(accepted(), "P6", AT, BY, out_ft=2)
-    ghosts = pictures.plan(after, walk(after), ghost=(walk(accepted()), "P6")).ghosts
+    ghosts = pictures.plan(after, walk(after), before=walk(accepted())).ghosts
     assert [ghost.id for ghost in ghosts] == ["P6"]
     assert dist(ghosts[0].old, ghosts[0].new) == pytest.approx(2.0)
-    assert pictures.plan(after, walk(after), ghost=(walk(accepted()), "P99")).ghosts == ()
+    assert pictures.plan(after, walk(after), before=walk(after)).ghosts == ()
+
+
+def test_a_post_left_out_and_one_added_for_it_are_shown_as_one_that_goes() -> None:
+    gone = edits.drop_post(accepted(), "P6", AT, BY)
+    swapped = edits.add_post(gone, "back", 88, AT, BY)
+    before = walk(accepted())
+    spots = before.layout.supports
+    (left_out,) = pictures.plan(gone, walk(gone), before=before).ghosts
+    assert (left_out.id, left_out.old, left_out.new) == ("P6", spots["P6"].xy, spots["P6"].xy)
+    (ghost,) = pictures.plan(swapped, walk(swapped), before=before).ghosts
+    assert (ghost.id, ghost.old, ghost.new) == ("P17", spots["P6"].xy, walk(swapped).layout.supports["P17"].xy)
 
 
 @pytest.mark.closed_form

@@ -92,7 +92,10 @@ class WalkActions(LogActions):
             return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=given.reason)
 
         if self.edit(item.says, ticked):
-            self._step_on(item.key)
+            if self.stopped_short(item):
+                self.settle_refused(item.subject)
+            else:
+                self._step_on(item.key)
 
     def _step_on(self, key: str) -> None:
         """The cursor to the next open item below."""

@@ -3,14 +3,16 @@
 from textual import work
 from textual.content import Content
 
-from engine.calc.lengths import format_ft_in
+from engine.calc.lengths import format_ft_in, format_in
+from engine.checklist import Item
 from engine.job import edits
 from engine.job.job import Job
+from engine.offers import Step
 from engine.stages.layout import planned_posts
 from tui.screens.choice import Ask, Choice
 from tui.screens.editing import Editing
 from tui.screens.log import KINDS, Spot, SpotDialog
-from tui.screens.move import Move, MoveDialog
+from tui.screens.move import MoveDialog, Settled
 
 
 class LogActions(Editing):
@@ -43,15 +45,45 @@ class LogActions(Editing):
             if self.chosen in self.working.job.posts or self._standing(self.chosen)
             else await self._ask_post("Which post moves")
         )
-        if post is None:
+        if post is not None:
+            await self._settle(post)
+
+    async def _settle(self, post: str) -> None:
+        """The move dialog; what it settles is one edit, however many entries it makes."""
+
+        def settled(job: Job, steps: tuple[Step, ...]) -> Job:
+            return edits.apply_steps(job, steps, self.working.clock(), self.working.by)
+
+        done: Settled | None = await self.app.push_screen_wait(MoveDialog(post, self.working.job, self.working.walk, settled))
+        if done is None:
             return
-
-        def moved(job: Job, along_ft: float, out_ft: float, why: str = "") -> Job:
-            return edits.move_post(job, post, self.working.clock(), self.working.by, along_ft=along_ft, out_ft=out_ft, why=why)
-
-        move: Move | None = await self.app.push_screen_wait(MoveDialog(post, self.working.job, self.working.walk, moved))
-        if move is not None and self.edit(f"{post} moved", lambda job, _at, _by: moved(job, move.along_ft, move.out_ft, move.why)):
+        words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
+        if self.edit(words, lambda job, at, by: edits.apply_steps(job, done.steps, at, by, why=done.why)):
             self.chosen = post
+
+    def stopped_short(self, item: Item) -> bool:
+        """Whether an item's reading says that a planned post's sleeve didn't go in half way."""
+        work = self.working.walk.posts.work.get(item.subject)
+        if not self.working.job.posts or work is None or not item.key.endswith(".driven_depth"):
+            return False
+        return work.driven_in is not None and work.depth_half_in is not None and work.driven_in < work.depth_half_in
+
+    @work
+    async def settle_refused(self, post: str) -> None:
+        """A sleeve that stopped short: the rock as a keep-out if the crew says so, then where the post goes."""
+        support = self.working.walk.layout.supports[post]
+        stopped = f"stopped at {format_in(self.working.walk.posts.work[post].driven_in or 0.0)}"
+        rows = [("yes", Content("y  yes, a rock: nothing within 1 ft of it from now on")), ("no", Content("n  no, only find another spot"))]
+        answer = await self.app.push_screen_wait(Choice(f"{post} {stopped}", rows, "Log the rock as a keep-out?", {"y": "yes", "n": "no"}))
+        if answer == "yes":
+            spot = {"offset_ft": support.offset_ft, "text": f"{post} {stopped}"}
+            station_ft = max(support.station_ft, 0.0)
+            self.edit(
+                f"rock on {support.line}",
+                lambda job, at, by: edits.obstacle(job, "rock", support.line, station_ft, at, by, **spot),  # type: ignore[arg-type]  # a number and words
+            )
+        if answer is not None:
+            await self._settle(post)
 
     @work
     async def _log_obstacle(self) -> None:

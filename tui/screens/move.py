@@ -1,19 +1,23 @@
-"""Move a post: what it changes, shown while it is typed and before it is accepted."""
+"""Settle a post: what a move or an offer changes, shown before it is accepted; the best legal ways are looked for meanwhile."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from itertools import islice
 from typing import ClassVar
 
-from textual import on
+from textual import events, on, work
 from textual.app import ComposeResult
 from textual.content import Content
-from textual.widgets import Input, Static
+from textual.message import Message
+from textual.widgets import Input, OptionList, Static
+from textual.worker import get_current_worker
 
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.consequences import Consequences, consequences
 from engine.job.errors import JobError
 from engine.job.job import Job
 from engine.job.sentences import move_words
+from engine.offers import MOST, Offer, Step, offers_in_turn
 from engine.walk import Walk, walk
 from tui import pictures
 from tui.commands import Command, bindings
@@ -22,10 +26,13 @@ from tui.screens.words import finding_content
 from tui.theme import SIGNS
 from tui.widgets.figures import Column, Figures, FiguresPane, Row
 from tui.widgets.plan_view import PlanView
+from tui.widgets.rows import Rows
 
-NUDGE_FT = 0.25
+ROOMY = 36
+"""Rows of screen from which the plan is drawn in the dialog."""
 COMMANDS = (
     LEAVE,
+    Command("to_offers", "down", "ways", "Down to the ways that are offered; up from the first goes back.", "Move"),
     Command("nudge(0.25,0)", "f5,ctrl+right", "on", "Move 3 in on along the line.", "Move"),
     Command("nudge(-0.25,0)", "f6,ctrl+left", "back", "Move 3 in back along the line.", "Move"),
     Command("nudge(0,0.25)", "f7,ctrl+down", "right", "Move 3 in to the right of the line.", "Move"),
@@ -34,51 +41,130 @@ COMMANDS = (
 
 
 @dataclass(frozen=True)
-class Move:
-    """An accepted move."""
+class Settled:
+    """What was accepted: the log entries to make, and why."""
 
-    along_ft: float
-    out_ft: float
+    steps: tuple[Step, ...]
     why: str
 
 
-class MoveDialog(Dialog[Move]):
-    """Along and out, in trade notation; the walk with the move is held beside the walk without it."""
+class MoveDialog(Dialog[Settled]):
+    """Along and out, in trade notation, or one of the ways offered; the walk with it is held beside the walk without it."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
-    HINT: ClassVar[str] = "Enter goes on, in the last box it accepts. Ctrl+arrows nudge 3 in. Esc leaves the post where it is."
+    HINT: ClassVar[str] = "Down to the ways offered, Enter takes one. Enter in the last box accepts. Ctrl+arrows nudge 3 in. Esc leaves."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
-    MoveDialog #summary { height: auto; }
+    MoveDialog .labelled { margin: 0; }
+    MoveDialog #summary, MoveDialog #looking { height: auto; }
+    MoveDialog #looking { color: $muted; }
+    MoveDialog Rows { max-height: 8; padding: 0; margin: 0 0 1 0; }
     MoveDialog FiguresPane { height: auto; max-height: 100%; }
-    MoveDialog PlanView { height: 14; display: none; }
+    MoveDialog PlanView { height: 12; display: none; }
     """
 
-    def __init__(self, post: str, job: Job, before: Walk, edit: Callable[[Job, float, float], Job]) -> None:
+    class Looked(Message):
+        """Ways found so far; `done` when all were looked at."""
+
+        def __init__(self, found: tuple[Offer, ...], done: bool) -> None:
+            super().__init__()
+            self.found, self.done = found, done
+
+    def __init__(self, post: str, job: Job, before: Walk, edit: Callable[[Job, tuple[Step, ...]], Job]) -> None:
         super().__init__()
         self.post, self.job, self.before, self.edit = post, job, before, edit
+        self.found: tuple[Offer, ...] = ()
+        self.taken: Offer | None = None
 
     def title_words(self) -> str:
         """Which post."""
         return f"Move {self.post}"
 
     def parts(self) -> ComposeResult:
-        """Three inputs, the summary, and what changes."""
+        """Three inputs, the ways offered, the summary, and what changes."""
         yield from labelled("Along the line", Input(placeholder="on towards its end, - back", id="along", compact=True))
         yield from labelled("Out from the line", Input(placeholder="right of it, - left", id="out", compact=True))
         yield from labelled("Why", Input(placeholder="rock at 8 in", id="why", compact=True))
+        yield Static("Looking for the best legal ways ...", id="looking", markup=False)
+        yield Rows(id="offers")
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after")
         yield FiguresPane(id="changes")
 
     def on_mount(self) -> None:
-        """Ready to type."""
-        self.query_one("#before-after").display = self.app.size.height >= 40
+        """Ready to type; the ways are looked for meanwhile."""
+        self.query_one("#before-after").display = self.app.size.height >= ROOMY
+        self.query_one(Rows).display = False
         self.query_one("#along", Input).focus()
         self._preview()
+        self._look()
+
+    # The ways offered ------------------------------------------------------------------------------------------------
+
+    @work(thread=True, exclusive=True)
+    def _look(self) -> None:
+        """Each way is told as soon as it is found; a look that was broken off tells nothing more."""
+        worker = get_current_worker()
+        found: tuple[Offer, ...] = ()
+        for offer in islice(offers_in_turn(self.job, self.before, self.post), MOST):
+            if worker.is_cancelled:
+                return
+            found = (*found, offer)
+            self.post_message(self.Looked(found, done=False))
+        if not worker.is_cancelled:
+            self.post_message(self.Looked(found, done=True))
+
+    @on(Looked)
+    def _looked(self, event: Looked) -> None:
+        self.found = event.found
+        rows = self.query_one(Rows)
+        kept = rows.highlighted if rows.has_focus else None
+        with self.prevent(OptionList.OptionHighlighted):
+            rows.show((f"{n}", Content(offer.reason)) for n, offer in enumerate(event.found))
+            rows.highlighted = kept
+        rows.display = bool(event.found)
+        done = "Ways that break no rule, best first:" if event.found else "No legal way within reach. Type a move and see what it does."
+        self.query_one("#looking", Static).update(done if event.done else "Looking for the best legal ways ...")
+
+    def action_to_offers(self) -> None:
+        """From the inputs down to the ways."""
+        rows = self.query_one(Rows)
+        if self.found:
+            rows.focus()
+            rows.highlighted = 0
+
+    def on_key(self, event: events.Key) -> None:
+        """Up from the first way goes back to the inputs."""
+        rows = self.query_one(Rows)
+        if event.key == "up" and rows.has_focus and not rows.highlighted:
+            event.stop()
+            event.prevent_default()
+            self.query_one("#along", Input).focus()
+            with self.prevent(OptionList.OptionHighlighted):
+                rows.highlighted = None
+            self._preview()
+
+    @on(OptionList.OptionHighlighted, "#offers")
+    def _reached(self, event: OptionList.OptionHighlighted) -> None:
+        if self.query_one(Rows).highlighted == event.option_index:
+            self._show(self.found[event.option_index].steps, self.found[event.option_index].reason)
+
+    @on(OptionList.OptionSelected, "#offers")
+    def _took(self, event: OptionList.OptionSelected) -> None:
+        """A move fills the inputs; another way stands until something is typed over it."""
+        offer = self.found[event.option_index]
+        move = offer.steps[0] if offer.kind == "move" else {}
+        with self.prevent(Input.Changed):
+            self._fill(float(move.get("along_ft", 0.0)), float(move.get("out_ft", 0.0)))
+        self.taken = None if offer.kind == "move" else offer
+        self._preview()
+        self.query_one("#why", Input).focus()
+
+    # What is typed ---------------------------------------------------------------------------------------------------
 
     @on(Input.Changed, "#along, #out")
     def _typed(self) -> None:
+        self.taken = None
         self._preview()
 
     @on(Input.Submitted)
@@ -87,20 +173,22 @@ class MoveDialog(Dialog[Move]):
         if event.input.id != order[-1]:
             self.query_one(f"#{order[order.index(event.input.id or order[0]) + 1]}", Input).focus()
             return
-        move = self._move()
-        if move is not None and (move.along_ft or move.out_ft):
-            self.dismiss(move)
+        steps = self._steps()
+        if steps:
+            self.dismiss(Settled(steps, self.query_one("#why", Input).value.strip()))
 
     def action_nudge(self, along_ft: float, out_ft: float) -> None:
         """Three inches further that way."""
-        move = self._move()
-        if move is None:
-            return
-        for name, value in (("along", move.along_ft + along_ft), ("out", move.out_ft + out_ft)):
+        lengths = self._lengths()
+        if lengths is not None:
+            self._fill(lengths[0] + along_ft, lengths[1] + out_ft)
+
+    def _fill(self, along_ft: float, out_ft: float) -> None:
+        for name, value in (("along", along_ft), ("out", out_ft)):
             self.query_one(f"#{name}", Input).value = f"{value * 12:g} in" if value else ""
 
-    def _move(self) -> Move | None:
-        """What stands in the inputs, or None where it can't be read."""
+    def _lengths(self) -> tuple[float, float] | None:
+        """Along and out as they stand in the inputs, ft, or None where they can't be read."""
         lengths = []
         for name in ("along", "out"):
             text = self.query_one(f"#{name}", Input).value.strip()
@@ -109,29 +197,46 @@ class MoveDialog(Dialog[Move]):
             except LengthError as error:
                 self.query_one("#summary", Static).update(Content.styled(f"{SIGNS['fix']} {error}", "bold $fix"))
                 return None
-        return Move(lengths[0], lengths[1], self.query_one("#why", Input).value.strip())
+        return lengths[0], lengths[1]
+
+    def _steps(self) -> tuple[Step, ...] | None:
+        """The way taken or the move typed; none where nothing moves, None where it can't be read."""
+        if self.taken is not None:
+            return self.taken.steps
+        lengths = self._lengths()
+        if lengths is None:
+            return None
+        along_ft, out_ft = lengths
+        return ({"kind": "move", "post": self.post, "along_ft": along_ft, "out_ft": out_ft},) if along_ft or out_ft else ()
+
+    # What it does ----------------------------------------------------------------------------------------------------
 
     def _preview(self) -> None:
-        move = self._move()
-        if move is None:
-            return
-        if not move.along_ft and not move.out_ft:
+        steps = self._steps()
+        if steps:
+            self._show(steps, self.taken.reason if self.taken else f"{self.post} moves {_move_words(steps[0])}.")
+        elif steps is not None:
             self.query_one("#summary", Static).update(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
             self.call_later(self.query_one(FiguresPane).show, ())
-            return
+
+    def _show(self, steps: tuple[Step, ...], says: str) -> None:
         try:
-            after = walk(self.edit(self.job, move.along_ft, move.out_ft))
+            after = walk(self.edit(self.job, steps))
         except JobError as error:
             self.query_one("#summary", Static).update(Content.styled(str(error), "bold $stop"))
             return
         found = consequences(self.before, after)
-        self.query_one("#summary", Static).update(_summary(self.post, move, found))
-        self.query_one(PlanView).picture = pictures.plan(self.job, after, ghost=(self.before, self.post))
+        self.query_one("#summary", Static).update(_summary(says, found))
+        self.query_one(PlanView).picture = pictures.plan(self.job, after, before=self.before)
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
 
 
-def _summary(post: str, move: Move, found: Consequences) -> Content:
-    parts = [Content(f"{post} moves {move_words(move.along_ft, move.out_ft)}. {len(found.changes)} figures change.")]
+def _move_words(step: Step) -> str:
+    return move_words(float(step["along_ft"]), float(step["out_ft"]))
+
+
+def _summary(says: str, found: Consequences) -> Content:
+    parts = [Content(f"{says} {len(found.changes)} figures change.")]
     for finding in found.appear:
         parts.append(Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)))
     parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]

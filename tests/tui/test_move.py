@@ -1,0 +1,174 @@
+"""A sleeve refused, by real keys: the rock is logged, a way taken, the file read; taken back it is struck, done again it stands."""
+
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from engine.job import edits
+from engine.job.job import Job
+from engine.job.log import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
+from engine.job.store import load, new
+from tests.demo import AT, BY, accepted
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.move import MoveDialog
+from tui.screens.walk import WalkScreen
+
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The demo, its plan accepted, the sleeves of P1 to P5 ticked so that P6 is next."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return new(tmp_path / "yard.toml", accepted(), AT, state=tmp_path / "state").path
+
+
+def on_disk(path: Path) -> Job:
+    return load(path).job
+
+
+def at_p6(app: LinewalkApp) -> None:
+    screen = app.screen
+    assert isinstance(screen, WalkScreen)
+    screen.stage = "posts"
+    screen.query_one("#checklist").go("posts.P6.driven_depth")  # type: ignore[attr-defined]  # Rows
+
+
+async def looked(pilot: Pilot[int], app: LinewalkApp) -> MoveDialog:
+    """The dialog once its ways are all found."""
+    for _ in range(400):
+        await pilot.pause(0.05)
+        if "Ways that break no rule" in shown(app):
+            break
+    dialog = app.screen
+    assert isinstance(dialog, MoveDialog)
+    assert dialog.found
+    return dialog
+
+
+async def refuse(pilot: Pilot[int], app: LinewalkApp) -> None:
+    """8 in read at P6, with the reason."""
+    at_p6(app)
+    await pilot.pause()
+    await keys(pilot, "space")
+    await typed(pilot, "8")
+    await keys(pilot, "enter")
+    await typed(pilot, "rock")
+    await keys(pilot, "enter")
+
+
+async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_file(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await refuse(pilot, app)
+        assert on_disk(path).checks["posts.P6.driven_depth"].reading_in == 8.0
+        assert "Log the rock as a keep-out?" in shown(app)
+        assert not any(isinstance(entry, ObstacleEntry) for entry in on_disk(path).log)
+        await keys(pilot, "y")
+        rock = on_disk(path).log[-1]
+        assert isinstance(rock, ObstacleEntry)
+        assert (rock.line, rock.station_ft, rock.radius_ft, rock.text) == ("back", 83.0, 1.0, 'P6 stopped at 8"')
+
+        dialog = await looked(pilot, app)
+        assert "Ways that break no rule, best first:" in shown(app)
+        assert "1' 0\" on along the line: clear of the rock, bays 17' 11\" and 16' 0\"." in shown(app)
+        await keys(pilot, "down")
+        assert "Gone: P6 stands in rock" in shown(app)
+        assert on_disk(path).log[-1] == rock
+        await keys(pilot, "enter")
+        assert dialog.query_one("#along").value == "12 in"  # type: ignore[attr-defined]  # an input
+        await typed(pilot, "rock")
+        await keys(pilot, "enter")
+
+        moved = on_disk(path).log[-1]
+        assert isinstance(moved, MoveEntry)
+        assert (moved.post, moved.along_ft, moved.out_ft, moved.why, moved.by) == ("P6", 1.0, 0.0, "rock", "Mo")
+
+        await keys(pilot, "u")
+        struck = on_disk(path).log[-1]
+        assert (struck.id, struck.struck_by) == (moved.id, "Mo")
+        assert struck.struck_at is not None
+        await keys(pilot, "r")
+        assert on_disk(path).log[-1] == moved
+
+
+async def test_no_rock_is_logged_unless_the_crew_says_so(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await refuse(pilot, app)
+        await keys(pilot, "n")
+        await looked(pilot, app)
+        assert "clear of where the sleeve stopped" in shown(app)
+        await keys(pilot, "escape")
+        assert isinstance(app.screen, WalkScreen)
+        assert on_disk(path).log == accepted().log
+
+
+async def test_a_sleeve_deep_enough_asks_nothing(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        at_p6(app)
+        await pilot.pause()
+        await keys(pilot, "space")
+        await typed(pilot, "20")
+        await keys(pilot, "enter")
+        assert isinstance(app.screen, WalkScreen)
+        assert on_disk(path).checks["posts.P6.driven_depth"].reading_in == 20.0
+
+
+async def test_a_way_of_several_entries_is_taken_back_and_done_again_as_one(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        at_p6(app)
+        await pilot.pause()
+        await keys(pilot, "m")
+        dialog = await looked(pilot, app)
+        number = next(n for n, offer in enumerate(dialog.found) if offer.kind == "add")
+        await keys(pilot, *["down"] * (number + 1), "enter", "enter")
+        drop, add = on_disk(path).log[-2:]
+        assert isinstance(drop, DropEntry)
+        assert isinstance(add, AddEntry)
+        assert (drop.post, add.post, add.line) == ("P6", "P17", "back")
+        await keys(pilot, "u")
+        assert live(on_disk(path).log) == accepted().log
+        assert len(on_disk(path).log) == len(accepted().log) + 2
+        await keys(pilot, "r")
+        assert on_disk(path).log[-2:] == (drop, add)
+
+
+async def test_up_from_the_first_way_goes_back_to_typing_and_what_is_typed_is_what_counts(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        at_p6(app)
+        await pilot.pause()
+        await keys(pilot, "m")
+        await looked(pilot, app)
+        await keys(pilot, "down", "down", "up", "up")
+        assert "How far does P6 move?" in shown(app)
+        await typed(pilot, "-2")
+        assert "P6 moves 2' 0\" back along the line." in shown(app)
+        await keys(pilot, "enter", "enter", "enter")
+        moved = on_disk(path).log[-1]
+        assert isinstance(moved, MoveEntry)
+        assert moved.along_ft == -2.0
+
+
+async def test_with_room_the_plan_marks_the_old_spot_and_the_new(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by=BY)
+    async with app.run_test(size=(120, 40)) as pilot:
+        at_p6(app)
+        await pilot.pause()
+        await keys(pilot, "m")
+        dialog = await looked(pilot, app)
+        await keys(pilot, "down")
+        picture = dialog.query_one("#before-after").picture  # type: ignore[attr-defined]  # PlanView
+        assert [ghost.id for ghost in picture.ghosts] == ["P6"]
+        assert dialog.query_one("#before-after").display
+
+
+def test_a_plan_that_is_not_accepted_is_not_settled() -> None:
+    bare = accepted().model_copy(update={"posts": {}, "log": ()})
+    with pytest.raises(edits.EditRefused, match="is not in the accepted plan"):
+        edits.apply_steps(bare, ({"kind": "move", "post": "P6", "along_ft": 1.0},), AT, BY)
