@@ -15,21 +15,23 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     """Tables of the layout."""
     layout = walk.layout
     most = job.rules.layout.bay_max_ft
+    off_string = {name: off_ft for string in layout.strings for name, _, off_ft in string.along}
     state = "Accepted plan" if layout.accepted else "Proposal, press a to accept it"
     yield table(
         f"Set out ({state})",
-        "<id|<kind|station|off line|tape|<from|and tape|<from",
+        "<id|<kind|station|off string|tape|<from|and tape|<from|check|<from",
         (
             (
                 name,
                 name,
                 support.at or support.kind,
                 format_ft_in(support.station_ft),
-                format_ft_in(support.offset_ft) if abs(support.offset_ft) > 0.01 else "",
+                _aside(off_string.get(name, support.offset_ft)),
                 *_tapes(walk, name),
             )
             for name, support in layout.supports.items()
         ),
+        "Tapes are level; check is a third tape to the same flag. Off string is from the string of its straight part, else from the line.",
     )
     yield table(
         "Bays",
@@ -56,7 +58,7 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
                 string.from_id,
                 string.to_id,
                 format_ft_in(string.length_ft),
-                ", ".join(f"{name} {format_ft_in(at)}" for name, at, _ in string.along),
+                ", ".join(f"{name} {format_ft_in(at)} {_aside(off_ft)}".strip() for name, at, off_ft in string.along),
             )
             for string in layout.strings
         ),
@@ -69,11 +71,17 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     )
 
 
-def _tapes(walk: Walk, name: str) -> tuple[str, str, str, str]:
+def _tapes(walk: Walk, name: str) -> tuple[str, ...]:
     tie = walk.layout.ties.get(name)
     if tie is None:
-        return ("", "", "", "")
-    return (format_ft_in(tie.tape_a_ft), tie.from_a, format_ft_in(tie.tape_b_ft), tie.from_b)
+        return ("",) * 6
+    check = ("", "") if tie.check is None else (format_ft_in(tie.check[1]), tie.check[0])
+    return (format_ft_in(tie.tape_a_ft), tie.from_a, format_ft_in(tie.tape_b_ft), tie.from_b, *check)
+
+
+def _aside(off_ft: float) -> str:
+    """Feet off a line as a tape sets them, with the side; empty on it."""
+    return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > 0.01 else ""
 
 
 def _over(length_ft: float, most: float) -> str:

@@ -145,7 +145,7 @@ def _fits(survey: Survey) -> Figures:
             )
             for fit in survey.fits
         ),
-        f"{survey.degrees_of_freedom} measurements more than needed; checked is the others' share in it." if survey.fits else "",
+        f"{survey.degrees_of_freedom} measurements more than needed. Checked: how much of a wrong reading would show." if survey.fits else "",
     )
 
 
