@@ -197,7 +197,7 @@ def _added(case: Case, reach_ft: float) -> Iterator[tuple[str, Offer]]:
     for n in np.flatnonzero(legal).tolist():
         shift = float(stations[n] - case.post.station_ft)
         add = {"kind": "add", "line": case.post.line, "station_ft": float(stations[n])}
-        says = f"Left out, and a new post {move_words(shift, 0)}: {_clear(case)}{_bays(spots.bays_ft[n])}."
+        says = f"In its place a post {format_ft_in(abs(shift))} {'on' if shift > 0 else 'back'}: {_clear(case)}{_bays(spots.bays_ft[n])}."
         yield f"add {np.sign(shift):.0f}", Offer("add", ({"kind": "drop", "post": case.post.id}, add), float(costs[n]), says)
 
 

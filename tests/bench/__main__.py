@@ -27,7 +27,10 @@ def main(sizes: list[int]) -> None:
         folder = Path(name)
         os.environ["XDG_STATE_HOME"] = str(folder / "state")
         file = new(folder / "big.toml", job, NOON).path
-        _show("working out", [*working_out.walks(job, yardstick), *working_out.layout_cold(), *working_out.growth(sizes)])
+        _show(
+            "working out",
+            [*working_out.walks(job, yardstick), *working_out.settling(job), *working_out.layout_cold(), *working_out.growth(sizes)],
+        )
         _show("calculations", working_out.calculations(yardstick))
         _show("storing", storing.saves(job, folder / "storing"))
         _show("memory", memory.peaks(file))

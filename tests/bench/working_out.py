@@ -9,8 +9,11 @@ from engine import walk as walking
 from engine.calc.adjust import adjust
 from engine.calc.cutting import Stock, plan_cuts
 from engine.calc.spacing import Stretch, best_supports
+from engine.consequences import consequences
+from engine.job.edits import move_post
 from engine.job.job import Job
-from tests.bench.big_job import big_job, proposed
+from engine.offers import offers
+from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
 from tests.calc.networks import random_network
 from tests.calc.test_packing import fewest_by_milp
@@ -26,6 +29,20 @@ def walks(job: Job, yardstick: float) -> list[Told]:
     return [
         Told("walk of 2,000 ft, nothing remembered", cold, "ms", PLAIN, yardstick),
         Told("the same after a tick", best_ms(lambda: walking.walk(ticked)), "ms", "cold walk", cold),
+    ]
+
+
+def settling(job: Job) -> list[Told]:
+    """A move's preview and the ways offered for a post, each against one walk of the job with that move."""
+    before = walking.walk(job)
+    post = next(name for name, row in before.layout.supports.items() if row.kind == "line" and row.support == "driven")
+    feet = iter(step / 16 for step in range(1, 200))
+    one = best_ms(lambda: walking.walk(move_post(job, post, NOON, "Lead", along_ft=next(feet))))
+    shown = best_ms(lambda: consequences(before, walking.walk(move_post(job, post, NOON, "Lead", along_ft=next(feet)))))
+    ways = len(offers(job, before, post))
+    return [
+        Told("preview of a move, what it changes told", shown, "ms", "walk of the move", one),
+        Told(f"ways to settle a post, {ways} found", best_ms(lambda: offers(job, before, post), 3), "ms", "walk of the move", one),
     ]
 
 

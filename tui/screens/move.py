@@ -95,6 +95,7 @@ class MoveDialog(Dialog[Settled]):
         """Ready to type; the ways are looked for meanwhile."""
         self.query_one("#before-after").display = self.app.size.height >= ROOMY
         self.query_one(Rows).display = False
+        self.query_one(PlanView).picture = pictures.plan(self.job, self.before)
         self.query_one("#along", Input).focus()
         self._preview()
         self._look()
@@ -147,7 +148,7 @@ class MoveDialog(Dialog[Settled]):
     @on(OptionList.OptionHighlighted, "#offers")
     def _reached(self, event: OptionList.OptionHighlighted) -> None:
         if self.query_one(Rows).highlighted == event.option_index:
-            self._show(self.found[event.option_index].steps, self.found[event.option_index].reason)
+            self._show(self.found[event.option_index].steps, "")
 
     @on(OptionList.OptionSelected, "#offers")
     def _took(self, event: OptionList.OptionSelected) -> None:
@@ -236,7 +237,7 @@ def _move_words(step: Step) -> str:
 
 
 def _summary(says: str, found: Consequences) -> Content:
-    parts = [Content(f"{says} {len(found.changes)} figures change.")]
+    parts = [Content(f"{says} {len(found.changes)} figures change.".strip())]
     for finding in found.appear:
         parts.append(Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)))
     parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]
