@@ -24,6 +24,7 @@ _WHOLE = {"fence": "the fence", "posts": "the accepted plan", "log": "the log"}
 # What is said of the text of a file and not of a box that was filled in.
 _OF_FILES = (" Write it without quotes", ""), (", without quotes", ""), (" Put it in quotes", ""), (" Write it into this table.", "")
 _NAMES = TypeAdapter(Id)
+MOST_NAMED = 3
 
 
 def add(job: Job, table: str, name: str, fields: Mapping[str, object]) -> Job:
@@ -136,20 +137,22 @@ def _hold(job: Job, after: Job, found: list[Problem], gone: Iterable[str]) -> No
         return
     lost = {*gone, *(point_names(job) - point_names(after))}
     named = list(dict.fromkeys(str(problem.value) for problem in found if problem.value in lost))
-    users = list(dict.fromkeys(_user(problem.path) for problem in found if problem.value in lost))
+    users = _users([problem.path for problem in found if problem.value in lost])
     if not users:
         raise EntryRefused(found)
     raise EntryRefused([Problem((), f"{_listed(named)} {'is' if len(named) == 1 else 'are'} still used by {_listed(users)}.")])
 
 
-def _user(path: PathInFile) -> str:
-    table = str(path[0])
-    return _WHOLE.get(table) or f"{_NOUNS[table]} {path[1]}"
+def _users(paths: list[PathInFile]) -> list[str]:
+    """Who these paths belong to; more than two of a kind are counted."""
+    by_table: dict[str, dict[str, None]] = {}
+    for path in paths:
+        table = str(path[0])
+        by_table.setdefault(table, {})[_WHOLE.get(table) or f"{_NOUNS[table]} {path[1]}"] = None
+    return [user for table, users in by_table.items() for user in (users if len(users) <= MOST_NAMED else (f"{len(users)} {table}",))]
 
 
 def _listed(words: list[str]) -> str:
-    if len(words) > 6:
-        words = [*words[:5], f"{len(words) - 5} more"]
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 

@@ -119,6 +119,16 @@ class WalkActions(LogActions):
     # The job -------------------------------------------------------------------------------------------------------
 
     @work
+    async def action_enter(self) -> None:
+        """Enter records; what was entered is on disk when the crew comes back."""
+        from tui.screens.entry import EntryScreen
+
+        entry = EntryScreen(self.working)
+        await self.app.push_screen_wait(entry)
+        self.working = entry.working
+        self.show()
+
+    @work
     async def action_sign(self) -> None:
         """Sign off and seal, or open a sealed job again."""
         if self.working.job.record is not None:

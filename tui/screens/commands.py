@@ -11,8 +11,11 @@ JOB = "Job"
 WALK_COMMANDS = (
     Command("tick", "space", "tick", "Tick the item under the cursor, or open it again. An item with a reading asks for it.", WORK),
     Command("not_needed", "x", "not needed", "Mark the item under the cursor as not needed here.", WORK, in_footer=False),
+    Command(
+        "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
+    ),
     Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, note.", LOG),
-    Command("move", "m", "move", "Move the chosen post and see what that changes before you accept it.", LOG),
+    Command("move", "m", "move", "Move the chosen post and see what that changes before you accept it.", LOG, in_footer=False),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
     Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", LOG, in_footer=False),
     Command("accept", "a", "accept plan", "Accept the proposed layout as the plan.", LOG, in_footer=False),
@@ -31,4 +34,29 @@ WALK_COMMANDS = (
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
     Command("leave", "q,ctrl+q", "quit", "Leave. Everything is saved already.", JOB),
+)
+
+ENTRY = "Entry"
+FORM = "Form"
+
+ENTRY_COMMANDS = (
+    Command("open", "enter", "open", "Enter a new record of the kind under the cursor, or correct the record under it.", ENTRY, first=True),
+    Command("add", "a", "new", "Enter a new record of the kind that is shown.", ENTRY),
+    Command("to_records", "right", "records", "Go to the records of the kind under the cursor.", ENTRY, first=True),
+    Command("to_kinds", "left", "kinds", "Go back to the kinds.", ENTRY, in_footer=False, first=True),
+    Command("remove", "x,delete", "take out", "Take out the record under the cursor.", ENTRY),
+    Command("undo", "u,ctrl+z", "undo", "Take back the last change.", ENTRY),
+    Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", ENTRY, in_footer=False),
+    Command("help", "question_mark,f1", "keys", "The keys of this place.", ENTRY),
+    Command("back", "escape,q,e", "back", "Back to the job. Everything is saved already.", ENTRY),
+)
+
+FORM_COMMANDS = (
+    Command("save", "enter", "save", "Save the record. A new one is followed by the next, with the last choices kept.", FORM, first=True),
+    Command("next_field", "tab", "next field", "The field below.", FORM, first=True),
+    Command("previous_field", "shift+tab", "field above", "The field above.", FORM, in_footer=False, first=True),
+    Command("undo", "ctrl+z", "undo", "Take back the last change.", FORM),
+    Command("redo", "ctrl+y", "redo", "Do the change again that was taken back.", FORM, in_footer=False),
+    Command("help", "f1", "keys", "The keys of this place.", FORM),
+    Command("back", "escape", "back", "Leave the form. What was saved stays.", FORM),
 )

@@ -34,14 +34,20 @@ class Editing(Screen[None]):
         if self.working.read_only:
             self.notify(self.working.read_only, severity="warning")
             return False
+        refused = self.attempt(words, edit)
+        if refused is not None:
+            self.notify(str(refused), severity="warning", markup=False)
+        return refused is None
+
+    def attempt(self, words: str, edit: "Edit") -> JobError | None:
+        """One edit, on disk before the screen says so, or why it can't be made."""
         try:
             self.working = working.edited(self.working, words, edit)
         except JobError as error:
-            self.notify(str(error), severity="warning", markup=False)
-            return False
+            return error
         self.show()
         self._tell()
-        return True
+        return None
 
     def _tell(self) -> None:
         """What came in from another laptop; where both changed the same fact, which to keep."""

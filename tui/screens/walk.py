@@ -15,7 +15,7 @@ from tui import pictures, stages
 from tui.commands import bindings
 from tui.screens.actions import WalkActions
 from tui.screens.commands import WALK_COMMANDS
-from tui.screens.words import checklist_rows, finding_rows
+from tui.screens.words import checklist_rows, finding_rows, job_title, saved_words, top_line
 from tui.widgets.chosen import Chosen
 from tui.widgets.elevation_view import ElevationView
 from tui.widgets.figures import FiguresPane, FiguresTable
@@ -84,7 +84,7 @@ class WalkScreen(WalkActions):
             for name in STAGES
         )
         self.query_one(StageRail).show(rows, self.stage)
-        self.query_one("#purpose", Static).update(self._purpose())
+        _say(self.query_one("#purpose", Static), self._purpose())
         self.query_one("#checklist", Rows).show(checklist_rows(walk.checklists[self.stage]))
         self.query_one("#findings", Rows).show(finding_rows(walk.stage_findings[self.stage]))
         self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, self.working.job, walk))
@@ -96,16 +96,14 @@ class WalkScreen(WalkActions):
         if self.stage == "layout" and not self.working.walk.layout.accepted:
             return f"Press a to accept this plan. {stages.PURPOSES[self.stage]}"
         if self.stage == "punch" and self.working.job.record is None:
-            return f"{stages.PURPOSES[self.stage]} Press s to sign off."
+            return f"Press s to sign off. {stages.PURPOSES[self.stage]}"
         return stages.PURPOSES[self.stage]
 
     def _show_top(self) -> None:
         working = self.working
-        who = working.job.job
-        title = " ".join(part for part in (who.number, who.title) if part) or working.loaded.path.stem
-        self.query_one("#top", Static).update(_top_line(self.app.size.width, title, _saved_words(working)))
+        self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), saved_words(working)), layout=False)
         trouble = self.query_one("#trouble", Static)
-        trouble.update(working.trouble)
+        _say(trouble, working.trouble)
         trouble.set_class(bool(working.trouble), "-shown")
 
     def _show_pictures(self) -> None:
@@ -133,7 +131,7 @@ class WalkScreen(WalkActions):
         for name, title in titles.items():
             self.query_one(f"#{name}").border_title = title
         parts = [Content.styled(f" {title} ", "bold reverse" if name == self.page else "$muted") for name, title in titles.items()]
-        self.query_one("#tabs", Static).update(Content(" ").join(parts))
+        self.query_one("#tabs", Static).update(Content(" ").join(parts), layout=False)
 
     def _picture_title(self) -> str:
         match self.picture:
@@ -253,6 +251,12 @@ class WalkScreen(WalkActions):
                 self.page = name
 
 
+def _say(static: Static, words: str) -> None:
+    """New words, and a new layout, only where they differ."""
+    if static.content != words:
+        static.update(words)
+
+
 def _where_left_off(working: Working) -> StageName:
     """The stage of the newest tick, else the first with open items."""
     checks = working.job.checks
@@ -262,19 +266,3 @@ def _where_left_off(working: Working) -> StageName:
         if stage in STAGES:
             return stage
     return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")
-
-
-def _saved_words(working: Working) -> str:
-    if working.trouble:
-        return "NOT SAVED"
-    if working.job.record is not None:
-        return "signed off, sealed"
-    if working.read_only:
-        return "read only"
-    return f"saved {working.saved_at:%H:%M}" if working.saved_at else "saved"
-
-
-def _top_line(width: int, title: str, saved: str) -> str:
-    room = max(width - len(saved) - 3, 8)
-    title = title if len(title) <= room else f"{title[: room - 1]}…"
-    return f" {title:<{room}} {saved} "

@@ -6,6 +6,7 @@ from engine.checklist import Checklist, Line
 from engine.findings import LEVELS, Finding
 from tui.theme import SIGNS
 from tui.widgets.rows import Row
+from tui.working import Working
 
 DO_FIRST = {"stop": "Stop", "fix": "Fix", "note": "Note"}
 
@@ -41,3 +42,27 @@ def finding_content(finding: Finding) -> Content:
     """One finding on two lines."""
     head = Content.styled(f"{SIGNS[finding.level]} {DO_FIRST[finding.level]}  ", f"bold ${finding.level}")
     return Content.assemble(head, finding.says, "\n    ", Content.styled(finding.do, "$muted"))
+
+
+def job_title(working: Working) -> str:
+    """Number and title of the job, or the name of its file."""
+    who = working.job.job
+    return " ".join(part for part in (who.number, who.title) if part) or working.loaded.path.stem
+
+
+def saved_words(working: Working) -> str:
+    """Whether the job in hand is on disk, and whether it may be changed."""
+    if working.trouble:
+        return "NOT SAVED"
+    if working.job.record is not None:
+        return "signed off, sealed"
+    if working.read_only:
+        return "read only"
+    return f"saved {working.saved_at:%H:%M}" if working.saved_at else "saved"
+
+
+def top_line(width: int, title: str, saved: str) -> str:
+    """The first line of a screen on one job: what it is, and whether it is saved."""
+    room = max(width - len(saved) - 3, 8)
+    title = title if len(title) <= room else f"{title[: room - 1]}…"
+    return f" {title:<{room}} {saved} "

@@ -1,0 +1,67 @@
+"""What to say of a record just entered: how its shot fits and how good its point is, how long its line, whether its yard closes."""
+
+from textual.content import Content
+
+from engine.calc.lengths import format_ft, format_ft_in
+from engine.job.job import Job
+from engine.job.links import shot_points
+from engine.job.shots import LevelShot
+from engine.stages.survey import ShotFit, Survey
+from engine.walk import Walk
+from tui.screens.forms import Form
+from tui.theme import SIGNS
+
+
+def entered(form: Form, name: str, job: Job, walk: Walk) -> Content:
+    """One line on a record of a job that was walked with it."""
+    survey = walk.survey
+    if form.table == "shots":
+        return _shot(name, job, survey)
+    if form.table == "lines" and name in survey.lines:
+        return _good(f"Line {name} is {format_ft_in(survey.lines[name].length_ft)} long.")
+    if form.table == "yards" and name in survey.yards:
+        yard = survey.yards[name]
+        gap = f"has a gap of {format_ft_in(yard.gap_ft)}" if yard.gap_ft is not None else "doesn't close yet"
+        return _good(f"Yard {name} closes: {yard.area_ft2:,.0f} sq ft.") if yard.closed else _fix(f"Yard {name} {gap}.")
+    says = next((finding.says for finding in walk.findings if name in finding.subjects and finding.level != "note"), "")
+    saved = f"Saved: {form.one}{'' if form.single else f' {name}'}."
+    return _fix(f"{saved} {says}") if says else _good(saved)
+
+
+def _shot(name: str, job: Job, survey: Survey) -> Content:
+    shot = job.shots[name]
+    if isinstance(shot, LevelShot):
+        line = survey.lines.get(shot.line)
+        count = f", {line.level_shots} on it now" if line is not None else ""
+        return _good(f"Level {format_ft(shot.ground_ft, 2)} at {format_ft_in(shot.station_ft)} of line {shot.line}{count}.")
+    new = [point for point in shot_points(shot).values() if point not in job.points]
+    floating = next((survey.unplaced[point] for point in new if point in survey.unplaced), "")
+    if floating:
+        return _fix(floating)
+    fit = _worst(name, survey)
+    says = fit.says if fit is not None else "The survey doesn't use it: its points have no place yet."
+    if fit is None or not fit.fits:
+        return _fix(f"Doesn't fit. {says}" if fit is not None else says)
+    return _good(" ".join([*(_point(point, survey) for point in new[:1] if point in survey.points), _told(fit)]))
+
+
+def _worst(name: str, survey: Survey) -> ShotFit | None:
+    """The reading of a shot that fits least."""
+    fits = [fit for fit in survey.fits if fit.shot == name]
+    return max(fits, key=lambda fit: abs(fit.standardised or 0.0), default=None)
+
+
+def _told(fit: ShotFit) -> str:
+    return "Nothing checks it yet." if fit.standardised is None else f"Fits. {fit.says}"
+
+
+def _point(name: str, survey: Survey) -> str:
+    return f"{name} is good to ±{format_ft_in(survey.points[name].sigma_ft, 16)}."
+
+
+def _good(says: str) -> Content:
+    return Content.assemble(Content.styled(f"{SIGNS['done']} ", "bold $done"), says)
+
+
+def _fix(says: str) -> Content:
+    return Content.assemble(Content.styled(f"{SIGNS['fix']} ", "bold $fix"), says)

@@ -1,0 +1,166 @@
+"""The entry screen: every kind of record with its count, the records of one kind, and the way into their forms."""
+
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.widgets import Footer, OptionList, Static
+
+from engine.job import entering
+from engine.job.edits import SEALED
+from engine.job.job import Job
+from engine.walk import Walk
+from tui.commands import bindings
+from tui.screens.commands import ENTRY_COMMANDS, FORM_COMMANDS
+from tui.screens.editing import Editing
+from tui.screens.entry_form import FormScreen
+from tui.screens.form_values import records, summary, texts_of
+from tui.screens.forms import FORMS, Form
+from tui.screens.pages import HelpDialog
+from tui.screens.words import job_title, saved_words, top_line
+from tui.theme import SIGNS
+from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
+from tui.widgets.rows import Row, Rows
+from tui.working import Working
+
+KIND_WIDTH = 22
+
+
+class EntryScreen(Editing):
+    """Kinds on the left, records on the right; Enter opens a form. The walk screen takes its working copy back."""
+
+    BINDINGS: ClassVar = bindings(ENTRY_COMMANDS)
+    DEFAULT_CSS = """
+    EntryScreen { background: $background; }
+    EntryScreen .head { height: 1; background: $panel; text-style: bold; }
+    EntryScreen #lists { height: 1fr; }
+    EntryScreen #kinds { width: 29; height: 100%; border: none; scrollbar-size-vertical: 1; }
+    EntryScreen #records { width: 1fr; height: 100%; border: none; border-left: solid $border-blurred; }
+    EntryScreen #entered { height: auto; max-height: 2; padding: 0 1; background: $surface; }
+    """
+
+    def __init__(self, working: Working) -> None:
+        super().__init__()
+        self.working = working
+        self.said = Content("Points first: lines, trees and all else are drawn through them.")
+
+    def compose(self) -> ComposeResult:
+        """Top line, kinds and records, the last thing said, footer."""
+        yield Static(id="entry-top", classes="head", markup=False)
+        with Horizontal(id="lists"):
+            yield Rows(id="kinds")
+            yield Rows(id="records", empty="None yet. Enter makes one.")
+        yield Static(id="entered", markup=False)
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Ready to choose a kind."""
+        self.show()
+        self.query_one("#kinds").focus()
+
+    def show(self) -> None:
+        """Everything anew from the job."""
+        working = self.working
+        self.query_one("#entry-top", Static).update(top_line(self.app.size.width, f"Enter: {job_title(working)}", saved_words(working)))
+        self.query_one("#kinds", Rows).show(kind_rows(working.job))
+        self._show_records()
+        trouble = Content.styled(working.trouble, "bold $stop")
+        self.query_one("#entered", Static).update(trouble if working.trouble else self.said)
+
+    def on_resize(self) -> None:
+        """The top line is as wide as the screen."""
+        self.show()
+
+    @property
+    def form(self) -> Form:
+        """The form of the kind under the cursor."""
+        current = self.query_one("#kinds", Rows).current
+        return next((form for form in FORMS if form.kind == current), FORMS[0])
+
+    @on(OptionList.OptionHighlighted, "#kinds")
+    def _show_records(self) -> None:
+        form = self.form
+        self.query_one("#records", Rows).show(record_rows(form, self.working.job, self.working.walk))
+
+    def _record(self) -> str | None:
+        """The record under the cursor, where the cursor is among records."""
+        rows = self.query_one("#records", Rows)
+        return rows.current if rows.has_focus else None
+
+    def action_open(self) -> None:
+        """Enter a new record, or correct the one under the cursor."""
+        form = self.form
+        self._open(form, form.kind if form.single else self._record())
+
+    def action_add(self) -> None:
+        """Enter a new record."""
+        form = self.form
+        self._open(form, form.kind if form.single else None)
+
+    @work
+    async def _open(self, form: Form, name: str | None) -> None:
+        if self.working.read_only or self.working.job.record is not None:
+            self.notify(self.working.read_only or SEALED, severity="warning", markup=False)
+            return
+        said = await self.app.push_screen_wait(FormScreen(self, form, name))
+        if said:
+            self.said = said
+        self.show()
+
+    def action_remove(self) -> None:
+        """Take out the record under the cursor."""
+        form, name = self.form, self._record()
+        if name is None or form.single:
+            self.notify("There is always one of it: correct it." if form.single else "Go to a record first, with the right arrow.")
+            return
+        refused = self.attempt(f"{form.one} {name} taken out", lambda job, _at, _by: entering.remove(job, form.table, name))
+        out = f"{form.one[:1].upper()}{form.one[1:]} {name} is out. u takes that back."
+        self.said = Content(out) if refused is None else Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
+        self.show()
+
+    @on(OptionList.OptionSelected, "#records")
+    def _clicked(self) -> None:
+        self.action_open()
+
+    def action_to_records(self) -> None:
+        """Among the records."""
+        self.query_one("#records").focus()
+
+    def action_to_kinds(self) -> None:
+        """Among the kinds."""
+        self.query_one("#kinds").focus()
+
+    def action_help(self) -> None:
+        """The keys of this place."""
+        self.app.push_screen(HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)))))
+
+    def action_back(self) -> None:
+        """Back to the job."""
+        self.dismiss(None)
+
+
+def kind_rows(job: Job) -> list[Row]:
+    """A row a kind, with how many records it has; nothing where there is always one."""
+    counts = {form.kind: "" if form.single else f"{_count(form, job) or '-':>3}" for form in FORMS}
+    return [(form.kind, Content(f"{form.title:<{KIND_WIDTH}.{KIND_WIDTH}}{counts[form.kind]}")) for form in FORMS]
+
+
+def record_rows(form: Form, job: Job, walk: Walk) -> list[Row]:
+    """A row a record, marked where it is a shot that doesn't fit; where there is always one, a row for each of its fields."""
+    held = records(form, job)
+    if form.single:
+        texts = texts_of(form, form.kind, held[form.kind])
+        return [(field.key, Content(f"{field.label:<20} {texts[field.key]}")) for field in form.fields]
+    wrong = {fit.shot for fit in walk.survey.fits if not fit.fits} if form.method else set()
+    return [(name, _row(name, summary(form, row), name in wrong)) for name, row in held.items()]
+
+
+def _row(name: str, says: str, wrong: bool) -> Content:
+    sign = Content.styled(f"{SIGNS['fix']} ", "bold $fix") if wrong else Content("  ")
+    return Content.assemble(sign, Content.styled(f"{name:<8} ", "bold"), says)
+
+
+def _count(form: Form, job: Job) -> int:
+    return len(job.stock) if form.table == "stock" else len(records(form, job))

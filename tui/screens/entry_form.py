@@ -1,0 +1,260 @@
+"""One form: a line a field, a sentence under the field that is wrong, Enter saves, and the next record follows at once."""
+
+import re
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.events import DescendantFocus
+from textual.screen import Screen
+from textual.widgets import Footer, Input, Static
+
+from engine.job import entering
+from engine.job.base import Part
+from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
+from engine.job.following import shot_name
+from engine.job.job import Job
+from tui.commands import bindings
+from tui.screens.commands import FORM_COMMANDS
+from tui.screens.editing import Editing
+from tui.screens.entered import entered
+from tui.screens.form_values import Texts, fields_of, first_texts, hint_of, last_record, options, placeholder_of, record, several, texts_of
+from tui.screens.forms import NAME, Field, Form
+from tui.screens.pages import HelpDialog
+from tui.screens.words import saved_words, top_line
+from tui.theme import SIGNS
+from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
+from tui.widgets.pick_input import PickInput
+
+NEEDED = " is needed."
+NAMES_BEFORE = 6
+"""Names shown before the one that is picked: so many at least that the crew sees where it is, so few that it stays in sight."""
+
+
+class FormScreen(Screen[Content]):
+    """The form of one record, or of one new record after another. Every edit is made by the entry screen behind it."""
+
+    BINDINGS: ClassVar = bindings(FORM_COMMANDS)
+    DEFAULT_CSS = """
+    FormScreen { background: $background; }
+    FormScreen .head { height: 1; background: $panel; text-style: bold; }
+    FormScreen #fields { height: 1fr; padding: 0 1; }
+    FormScreen .field { height: auto; }
+    FormScreen .row { height: 1; }
+    FormScreen .label { width: 22; text-align: right; padding: 0 2 0 0; }
+    FormScreen PickInput { width: 1fr; max-width: 70; background: $surface; }
+    FormScreen PickInput:focus { background: $panel; text-style: bold; }
+    FormScreen .wrong { display: none; height: auto; padding: 0 0 0 22; color: $fix; text-style: bold; }
+    FormScreen .wrong.-shown { display: block; }
+    FormScreen #hint { height: 3; padding: 0 1; color: $muted; }
+    FormScreen #said { height: auto; max-height: 3; padding: 0 1; background: $surface; }
+    """
+
+    def __init__(self, entry: Editing, form: Form, name: str | None) -> None:
+        super().__init__()
+        self.entry, self.form, self.record_name = entry, form, name
+        self.before: Texts = {}
+        self.said = Content("")
+
+    def compose(self) -> ComposeResult:
+        """Top line, the fields, what to write, what was said last, footer."""
+        yield Static(id="form-top", classes="head", markup=False)
+        with VerticalScroll(id="fields", can_focus=False):
+            for field in self.form.fields:
+                yield from self._row(field)
+        yield Static(id="hint", markup=False)
+        yield Static(id="said", markup=False)
+        yield Footer(show_command_palette=False)
+
+    def _row(self, field: Field) -> ComposeResult:
+        with Vertical(classes="field"):
+            with Horizontal(classes="row"):
+                yield Static(Content(field.label), classes="label")
+                yield PickInput(many=several(field, self.form), free=field.new, id=f"in-{field.key}")
+            yield Static(id=f"wrong-{field.key}", classes="wrong", markup=False)
+
+    def on_mount(self) -> None:
+        """Fill the form and start in its first field, behind the name of a record that has one."""
+        self._fill()
+        self._box(self._keys[1 if self.record_name is not None and self.form.named else 0]).focus()
+
+    # The boxes -----------------------------------------------------------------------------------------------------
+
+    @property
+    def _job(self) -> Job:
+        return self.entry.working.job
+
+    def _row_held(self) -> Part | None:
+        return record(self.form, self._job, self.record_name) if self.record_name is not None else None
+
+    def _box(self, key: str) -> PickInput:
+        return self.query_one(f"#in-{key}", PickInput)
+
+    def _fill(self) -> None:
+        """The record, or what a new one starts with; the cursor where the crew goes on."""
+        name, held = self.record_name, self._row_held()
+        self.before = first_texts(self.form, self._job) if name is None else texts_of(self.form, name, held)
+        for field in self.form.fields:
+            box = self._box(field.key)
+            box.options = options(field, self.form, self._job)
+            box.placeholder = placeholder_of(self.form, field, name or "")
+            box.value = self.before[field.key]
+        self._wrong({})
+        self._first_open().focus()
+        self._show_top()
+
+    def _first_open(self) -> PickInput:
+        """The first empty box that the last record filled, else the first empty one, else the first."""
+        last = last_record(self.form, self._job)
+        empty = [key for key in self._keys if not self._box(key).value]
+        filled = (key for key in empty if key == NAME or getattr(last, key, None) not in (None, ""))
+        return self._box(next(filled, next(iter(empty), self._keys[0])))
+
+    def _show_top(self) -> None:
+        one = self.form.one
+        title = f"New {one}" if self.record_name is None else one if self.form.single else f"{one} {self.record_name}"
+        self.query_one("#form-top", Static).update(
+            top_line(self.app.size.width, f"{title[:1].upper()}{title[1:]}", saved_words(self.entry.working))
+        )
+
+    def on_descendant_focus(self, event: DescendantFocus) -> None:
+        """Say what to write into the field."""
+        if isinstance(event.widget, PickInput):
+            self._show_hint(event.widget)
+
+    @on(Input.Changed)
+    def _typed(self, event: Input.Changed) -> None:
+        if isinstance(event.input, PickInput) and event.input.has_focus:
+            self._show_hint(event.input)
+
+    def _show_hint(self, box: PickInput) -> None:
+        field = next(field for field in self.form.fields if f"in-{field.key}" == box.id)
+        names, picked = box.matches, box.picked
+        names = names[max(names.index(picked) - NAMES_BEFORE, 0) :] if picked in names else names
+        listed = "  ".join(f"[{name}]" if name == picked else name for name in names)
+        says = hint_of(self.form, field)
+        self.query_one("#hint", Static).update(Content("\n".join(part for part in (says, listed) if part)))
+
+    # Saving --------------------------------------------------------------------------------------------------------
+
+    def action_save(self) -> None:
+        """Save the record, or say under each field what is wrong with it."""
+        for field in self.form.fields:
+            self._box(field.key).complete()
+        texts = {field.key: self._box(field.key).value for field in self.form.fields}
+        fields = fields_of(self.form, texts, self.before, self._row_held())
+        name = self._record_called(texts, fields)
+        refused = self.entry.attempt(f"{self.form.one} {name or ''}".strip(), lambda job, _at, _by: self._edited(job, name, fields))
+        if refused is not None:
+            self._refused(refused)
+            return
+        working = self.entry.working
+        self.said = entered(self.form, name or self.form.one, working.job, working.walk)
+        if self.record_name is not None:
+            self.dismiss(self.said)
+            return
+        self._fill()
+        self._say(Content.styled(working.trouble, "bold $stop") if working.trouble else self.said)
+
+    def _record_called(self, texts: Texts, fields: dict[str, object]) -> str | None:
+        """The record's name: as typed, as it was, after what a shot measures, the section of the rules, or none."""
+        if self.form.named:
+            return texts[NAME].strip()
+        if self.form.single:
+            return self.form.section or None
+        return self.record_name or shot_name(self._job, fields)
+
+    def _edited(self, job: Job, name: str | None, fields: dict[str, object]) -> Job:
+        table, old = self.form.table, self.record_name
+        if old is None and name is not None:
+            return entering.add(job, table, name, fields)
+        if self.form.named and name != old and old in getattr(job, table):
+            job = entering.rename(job, table, str(old), str(name))
+        return entering.put(job, table, name, fields)
+
+    def _refused(self, error: JobError) -> None:
+        """Each problem under its field (of empty fields only the first), the rest below; the cursor to the first field that is wrong."""
+        wrong: dict[str, str] = {}
+        for problem in error.problems if isinstance(error, EntryRefused) else (Problem((), str(error)),):
+            wrong.setdefault(self._field_of(problem), self._in_words(problem))
+        needed = [key for key in self._keys if wrong.get(key, "").endswith(NEEDED)]
+        wrong = {key: said for key, said in wrong.items() if key not in needed[1:]}
+        self._wrong(wrong)
+        self._say(Content.styled(f"{SIGNS['fix']} {wrong.get('', 'Not saved yet.')}", "bold $fix"))
+        first = next((key for key in self._keys if key in wrong), None)
+        if first is not None:
+            box = self._box(first)
+            box.focus()
+            if not box.many:
+                box.select_all()
+
+    @property
+    def _keys(self) -> list[str]:
+        return [field.key for field in self.form.fields]
+
+    def _field_of(self, problem: Problem) -> str:
+        """The field a problem stands under; an empty text for the form as a whole."""
+        inside = self._inside(problem.path)
+        if inside in self._keys:
+            return inside
+        return next((key for key in self._keys if "_" in key and re.search(rf"\b{key}\b", problem.message)), "")
+
+    def _inside(self, path: PathInFile) -> str:
+        """The field of a path: behind the table, and behind the name where the table has several records."""
+        place = 1 if self.form.single and not self.form.section else 2
+        return str(path[place]) if len(path) > place and path[0] == self.form.table else ""
+
+    def _in_words(self, problem: Problem) -> str:
+        """A sentence with the fields called as the form calls them, and a capital first, but not in what the crew typed."""
+        said = problem.message
+        for field in self.form.fields:
+            if said == f"{field.key}{NEEDED}":
+                return f"{field.label}{NEEDED}"
+            if "_" in field.key:
+                said = re.sub(rf"\b{field.key}\b", f"{field.label[:1].lower()}{field.label[1:]}", said)
+        return said if said.startswith(str(problem.value)) else f"{said[:1].upper()}{said[1:]}"
+
+    def _wrong(self, wrong: dict[str, str]) -> None:
+        for field in self.form.fields:
+            under = self.query_one(f"#wrong-{field.key}", Static)
+            under.update(Content(wrong.get(field.key, "")))
+            under.set_class(field.key in wrong, "-shown")
+
+    def _say(self, words: Content) -> None:
+        self.query_one("#said", Static).update(words)
+
+    # Keys ----------------------------------------------------------------------------------------------------------
+
+    def action_next_field(self) -> None:
+        """The field below."""
+        self.focus_next(PickInput)
+
+    def action_previous_field(self) -> None:
+        """The field above."""
+        self.focus_previous(PickInput)
+
+    def action_undo(self) -> None:
+        """Take back the last change; the form starts anew from the job."""
+        self.entry.action_undo()
+        self._after_replay()
+
+    def action_redo(self) -> None:
+        """Do it again."""
+        self.entry.action_redo()
+        self._after_replay()
+
+    def _after_replay(self) -> None:
+        if self.record_name is None or self.form.single or self._row_held() is not None:
+            self._fill()
+        else:
+            self.dismiss(self.said)
+
+    def action_help(self) -> None:
+        """The keys of this place."""
+        self.app.push_screen(HelpDialog((("Form", (*FORM_COMMANDS, *PICK_COMMANDS)),)))
+
+    def action_back(self) -> None:
+        """Leave the form."""
+        self.dismiss(self.said)

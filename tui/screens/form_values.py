@@ -1,0 +1,178 @@
+"""Between a form and the job: records as text in boxes, boxes as fields, the names a box can be picked from."""
+
+from collections.abc import Mapping
+from datetime import date
+from types import UnionType
+from typing import Annotated, Any, Literal, Union, get_args, get_origin
+
+from engine.calc.lengths import format_bearing, format_ft_in, format_in
+from engine.job.base import Part
+from engine.job.following import next_point, next_station_ft, ordered_points
+from engine.job.job import Job
+from engine.job.stock import StockRow
+from engine.stock import default_rows, stock_of
+from tui.screens.forms import NAME, Field, Form
+
+YES_NO = ("yes", "no")
+_FT, _IN = "Feet and inches like 23' 4 1/2\", or 7 m; a bare number is feet.", "Inches like 22 1/2, or 35 cm."
+_SIXTEENTHS = 16
+
+Texts = dict[str, str]
+
+
+def records(form: Form, job: Job) -> dict[str, Part]:
+    """The records of a kind by name; a table that is one record gives that under its own name. Stock lists all there is."""
+    if form.single:
+        held: Part = getattr(job, form.table)
+        return {form.kind: getattr(held, form.section) if form.section else held}
+    table: Mapping[str, Part] = stock_of(job.stock) if form.table == "stock" else getattr(job, form.table)
+    return {name: row for name, row in table.items() if not form.method or getattr(row, "method", "") == form.method}
+
+
+def record(form: Form, job: Job, name: str) -> Part | None:
+    """What the file holds of one record: of a stock row only what the job says of it."""
+    return job.stock.get(name) if form.table == "stock" else records(form, job).get(name)
+
+
+def options(field: Field, form: Form, job: Job) -> tuple[str, ...]:
+    """What a field can be picked from."""
+    match field.pick:
+        case "":
+            return _own_words(_type(form, field.key))
+        case "points":
+            return ordered_points(job)
+        case "meets":
+            return (*job.structures, *job.trees, *job.lines)
+        case "lines" | "yards":
+            return tuple(getattr(job, field.pick))
+        case "stock":
+            return tuple(stock_of(job.stock))
+    return tuple(name for name, row in stock_of(job.stock).items() if row.kind == field.pick)
+
+
+def several(field: Field, form: Form) -> bool:
+    """Whether a field takes several names, parted by blanks."""
+    return bool(field.pick) and get_origin(_type(form, field.key)) is tuple
+
+
+def texts_of(form: Form, name: str, row: Part | None) -> Texts:
+    """A record as it stands in the boxes."""
+    shown = {field.key: _text(field, getattr(row, field.key, None)) for field in form.fields if field.key != NAME}
+    return {NAME: name, **shown} if form.named else shown
+
+
+def first_texts(form: Form, job: Job) -> Texts:
+    """What a new record starts with: what the last one of its kind leaves behind, else what the model takes by itself."""
+    last = last_record(form, job)
+    return {field.key: _first(form, field, job, last) for field in form.fields}
+
+
+def last_record(form: Form, job: Job) -> Part | None:
+    """The record of a kind that was entered last."""
+    return next(reversed((job.stock if form.table == "stock" else records(form, job)).values()), None)
+
+
+def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None) -> dict[str, Any]:
+    """Boxes as fields of the record: an empty one is left out, one that nobody changed keeps its value to the last figure."""
+    fields: dict[str, Any] = {"method": form.method} if form.method else {}
+    for field in form.fields:
+        text = texts[field.key].strip()
+        if field.key == NAME or not text:
+            continue
+        if row is not None and text == before.get(field.key):
+            fields[field.key] = getattr(row, field.key)
+        else:
+            fields[field.key] = _listed(text, field) if get_origin(_type(form, field.key)) is tuple else text
+    return fields
+
+
+def hint_of(form: Form, field: Field) -> str:
+    """What to write into a field, in one line."""
+    if field.key == NAME:
+        return field.hint or form.hint or "A short name without blanks, such as T1 or back_gate."
+    described = form.model.model_fields[field.key].description or ""
+    unit = _FT if field.key.endswith("_ft") else _IN if field.key.endswith("_in") else ""
+    if _type(form, field.key) is date:
+        unit = "A date like 2026-11-25."
+    return " ".join(part for part in (field.hint or f"{described[:1].upper()}{described[1:]}", unit) if part)
+
+
+def placeholder_of(form: Form, field: Field, name: str) -> str:
+    """What stands greyed in an empty box: of stock what the list brings."""
+    standard = default_rows().get(name) if form.table == "stock" else None
+    return _text(field, getattr(standard, field.key, None)) if standard is not None and field.key != NAME else ""
+
+
+def summary(form: Form, row: Part) -> str:
+    """A record on one line: what it says beyond what it takes by itself."""
+    if isinstance(row, StockRow):
+        return f"{row.name or '':<34.34} {'' if row.loaded is None else f'{row.loaded} loaded'}"
+    model = form.model.model_fields
+    said = ((field, getattr(row, field.key)) for field in form.fields if field.key != NAME)
+    return "  ".join(_told(field, value) for field, value in said if value not in (None, "", ()) and value != model[field.key].default)
+
+
+def _told(field: Field, value: object) -> str:
+    text = _text(field, value)
+    return f"{field.label.lower()} {text}" if isinstance(value, bool) else text
+
+
+def _first(form: Form, field: Field, job: Job, last: Part | None) -> str:
+    if field.follow == "count":
+        return next_point(job)
+    if last is None:
+        names = options(field, form, job) if field.pick in ("lines", "yards") else ()
+        return names[0] if len(names) == 1 else _default(form, field)
+    if field.follow == "step":
+        station_ft = next_station_ft(job, getattr(last, "line", ""))
+        return "" if station_ft is None else format_ft_in(station_ft, _SIXTEENTHS)
+    if field.follow == "keep":
+        return _text(field, getattr(last, field.key))
+    return _text(field, getattr(last, field.follow[1:])) if field.follow else _default(form, field)
+
+
+def _default(form: Form, field: Field) -> str:
+    return (
+        ""
+        if field.key == NAME or form.model.model_fields[field.key].is_required()
+        else _text(field, form.model.model_fields[field.key].default)
+    )
+
+
+def _text(field: Field, value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return YES_NO[0] if value else YES_NO[1]
+    if isinstance(value, tuple):
+        return (" " if field.pick else ", ").join(str(part) for part in value)
+    if isinstance(value, float):
+        return _number(field.key, value)
+    return value.isoformat() if isinstance(value, date) else str(value)
+
+
+def _number(key: str, value: float) -> str:
+    if key.endswith("_ft"):
+        return format_ft_in(value, _SIXTEENTHS)
+    if key.endswith("_in"):
+        return format_in(value, _SIXTEENTHS)
+    return format_bearing(value) if key == "azimuth_deg" else f"{value:.10g}"
+
+
+def _listed(text: str, field: Field) -> tuple[str, ...]:
+    parts = text.replace(",", " ").split() if field.pick else text.split(",")
+    return tuple(part.strip() for part in parts if part.strip())
+
+
+def _own_words(kind: object) -> tuple[str, ...]:
+    if kind is bool:
+        return YES_NO
+    return tuple(str(word) for word in get_args(kind)) if get_origin(kind) is Literal else ()
+
+
+def _type(form: Form, key: str) -> object:
+    """The bare type of a field, without its limits and without None."""
+    kind: object = str if key == NAME else form.model.model_fields[key].annotation
+    while get_origin(kind) in (Annotated, Union, UnionType):
+        kind = next(part for part in get_args(kind) if part is not type(None))
+    return kind
