@@ -145,7 +145,9 @@ def _fits(survey: Survey) -> Figures:
             )
             for fit in survey.fits
         ),
-        f"{survey.degrees_of_freedom} measurements more than needed. Checked: how much of a wrong reading would show." if survey.fits else "",
+        f"{survey.degrees_of_freedom} measurements more than needed. Checked: how much of a wrong reading would show."
+        if survey.fits
+        else "",
     )
 
 
