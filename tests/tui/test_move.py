@@ -85,8 +85,10 @@ async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_f
         moved = on_disk(path).log[-1]
         assert isinstance(moved, MoveEntry)
         assert (moved.post, moved.along_ft, moved.out_ft, moved.why, moved.by) == ("P6", 1.0, 0.0, "rock", "Mo")
+        assert "posts.P6.driven_depth" not in on_disk(path).checks
 
         await keys(pilot, "u")
+        assert on_disk(path).checks["posts.P6.driven_depth"].reading_in == 8.0
         struck = on_disk(path).log[-1]
         assert (struck.id, struck.struck_by) == (moved.id, "Mo")
         assert struck.struck_at is not None

@@ -49,16 +49,21 @@ class LogActions(Editing):
             await self._settle(post)
 
     async def _settle(self, post: str) -> None:
-        """The move dialog; what it settles is one edit, however many entries it makes."""
+        """The move dialog; what it settles is one edit, however many entries it makes.
 
-        def settled(job: Job, steps: tuple[Step, ...]) -> Job:
-            return edits.apply_steps(job, steps, self.working.clock(), self.working.by)
+        A sleeve that stopped short is pulled: its depth was read in the hole that is given up, so it is asked for again.
+        """
+        stopped = any(f.code == "sleeve_stopped_short" and post in f.subjects for f in self.working.walk.stage_findings["posts"])
+
+        def settled(job: Job, steps: tuple[Step, ...], why: str = "") -> Job:
+            done = edits.apply_steps(job, steps, self.working.clock(), self.working.by, why=why)
+            return edits.untick(edits.untick(done, f"posts.{post}.driven_depth"), f"posts.{post}.solid") if stopped else done
 
         done: Settled | None = await self.app.push_screen_wait(MoveDialog(post, self.working.job, self.working.walk, settled))
         if done is None:
             return
         words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
-        if self.edit(words, lambda job, at, by: edits.apply_steps(job, done.steps, at, by, why=done.why)):
+        if self.edit(words, lambda job, _at, _by: settled(job, done.steps, done.why)):
             self.chosen = post
 
     def stopped_short(self, item: Item) -> bool:
