@@ -1,8 +1,18 @@
-"""For every test: backups and rescue copies go to a folder of the test's own, never to this machine's."""
+"""For every test: backups go to a folder of the test's own, and a pressed key is waited for in steps of 5 ms rather than 20."""
 
 import pytest
+from textual import _wait
+
+STEP_S = 1 / 200
 
 
 @pytest.fixture(autouse=True)
 def _own_state(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path_factory.getbasetemp() / "state"))
+
+
+@pytest.fixture(autouse=True)
+def _short_steps(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Textual's pilot sleeps until the process rests; the share of rest it asks for stays as it is, only the nap is shorter."""
+    monkeypatch.setattr(_wait, "SLEEP_GRANULARITY", STEP_S)
+    monkeypatch.setattr(_wait, "SLEEP_IDLE", STEP_S / 10)

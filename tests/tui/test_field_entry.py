@@ -219,6 +219,42 @@ async def test_what_is_wrong_stands_under_its_field_and_nothing_is_saved(path: P
     assert path.read_bytes() == stands
 
 
+async def test_a_record_is_put_right_renamed_taken_out_and_brought_back(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e")
+        await kind(pilot, app, "points")
+        await filled(pilot, "A", "0", "0")
+        await filled(pilot, "B", "7.31 m", "0")
+        await filled(pilot, "C", "0", "30")
+        await kind(pilot, app, "shots-leg")
+        await filled(pilot, "a", "L1", "N 45 30 E", "20")
+        assert app.screen.query_one("#in-from_point", PickInput).value == "L1"
+        assert app.screen.query_one("#in-to_point", PickInput).value == "L2"
+        await keys(pilot, "ctrl+z")
+        assert on_disk(path).shots == {}
+        await keys(pilot, "ctrl+y")
+        assert list(on_disk(path).shots) == ["leg-A-L1"]
+
+        # B by another name, its place as it was to the last figure.
+        await kind(pilot, app, "points")
+        await keys(pilot, "escape", "right", "home", "down", "enter", "shift+tab")
+        await filled(pilot, "pin")
+        assert on_disk(path).points["pin"].east_ft == 23.9829
+        assert list(on_disk(path).points) == ["A", "pin", "C"]
+
+        await keys(pilot, "right", "home", "x")
+        assert "A is still used by shot leg-A-L1." in shown(app)
+        await keys(pilot, "end", "x")
+        assert list(on_disk(path).points) == ["A", "pin"]
+        await keys(pilot, "u")
+        assert list(on_disk(path).points) == ["A", "pin", "C"]
+        await keys(pilot, "escape")
+        assert isinstance(app.screen, WalkScreen)
+        await keys(pilot, "u")
+        assert "pin" not in on_disk(path).points
+
+
 async def test_names_are_picked_with_the_arrows(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
