@@ -23,6 +23,7 @@ from tui import pictures
 from tui.commands import Command, bindings
 from tui.screens.dialog import LEAVE, Dialog, labelled
 from tui.screens.words import finding_content
+from tui.terminal import is_plain
 from tui.theme import SIGNS
 from tui.widgets.figures import Column, Figures, FiguresPane, Row
 from tui.widgets.plan_view import PlanView
@@ -88,7 +89,7 @@ class MoveDialog(Dialog[Settled]):
         yield Static("Looking for the best legal ways ...", id="looking", markup=False)
         yield Rows(id="offers")
         yield Static(id="summary", markup=False)
-        yield PlanView(id="before-after")
+        yield PlanView(id="before-after", plain=is_plain())
         yield FiguresPane(id="changes")
 
     def on_mount(self) -> None:

@@ -16,6 +16,7 @@ from tui.commands import bindings
 from tui.screens.actions import WalkActions
 from tui.screens.commands import WALK_COMMANDS
 from tui.screens.words import checklist_rows, finding_rows, job_title, saved_words, top_line
+from tui.terminal import is_plain
 from tui.widgets.chosen import Chosen
 from tui.widgets.elevation_view import ElevationView
 from tui.widgets.figures import FiguresPane, FiguresTable
@@ -61,9 +62,9 @@ class WalkScreen(WalkActions):
                 with Container(id="pages"):
                     yield Rows(id="checklist", empty="Nothing to tick here yet.")
                     with Container(id="pictures"):
-                        yield PlanView(id="plan")
-                        yield ProfileView(id="profile")
-                        yield ElevationView(id="elevation")
+                        yield PlanView(id="plan", plain=is_plain())
+                        yield ProfileView(id="profile", plain=is_plain())
+                        yield ElevationView(id="elevation", plain=is_plain())
                     yield Rows(id="findings", empty="Nothing found in this stage.")
                     yield FiguresPane(id="figures")
         yield Footer(show_command_palette=False)
