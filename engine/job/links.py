@@ -1,7 +1,6 @@
 """Rules across records: what must be put right before a job file can be read. Each problem says what to do, in one sentence."""
 
 from collections.abc import Collection, Iterable, Iterator
-from difflib import get_close_matches
 from itertools import chain, combinations, pairwise
 
 from engine.calc.lengths import format_ft_in
@@ -10,6 +9,7 @@ from engine.job.errors import Problem
 from engine.job.fence import Gate, Line
 from engine.job.job import Job
 from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, ObstacleEntry, SwapEntry, current_entries, live
+from engine.job.places import nearest
 from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.stock import stock_of
 
@@ -117,7 +117,7 @@ def _point_names(job: Job) -> Iterator[Problem]:
     names = point_names(job)
     for path, name in _point_uses(job):
         if name not in names:
-            near = _near(name, names)
+            near = nearest(name, names)
             do = f'did you mean "{near}"?' if near else "add a shot that measures it, or correct the name."
             yield Problem(path, f'{_label(path)} names the point "{name}", which is neither known nor measured: {do}', name)
 
@@ -207,7 +207,7 @@ def _dogs(job: Job) -> Iterator[Problem]:
 def _stock(job: Job) -> Iterator[Problem]:
     for name, row in stock_of(job.stock).items():
         if row.kind is None:
-            near = _near(name, stock_of({}))
+            near = nearest(name, stock_of({}))
             do = f', or did you mean "{near}"?' if near else "."
             says = f'Stock row {name} is new and doesn\'t say what it is: give it a kind, such as kind = "post"{do}'
             yield Problem(("stock", name, "kind"), says, None)
@@ -273,20 +273,13 @@ def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: 
 
 
 def _unknown(path: Path, value: str, what: str, names: Iterable[str], label: str = "") -> Problem:
-    near = _near(value, names)
+    near = nearest(value, names)
     do = f'did you mean "{near}"?' if near else f"correct the name, or add that {what}."
     return Problem(path, f'{label or _label(path)} names the {what} "{value}", and there is none of that name: {do}', value)
 
 
 def _label(path: Path) -> str:
     return "The fence" if path[0] == "fence" else f"{_NOUNS[str(path[0])]} {path[1]}"
-
-
-def _near(name: str, names: Iterable[str]) -> str | None:
-    """The name a slip most likely meant; capitals don't count."""
-    by_fold = {other.casefold(): other for other in sorted(names)}
-    close = get_close_matches(name.casefold(), by_fold, n=1)
-    return by_fold[close[0]] if close else None
 
 
 def _one_of(names: list[str]) -> str:

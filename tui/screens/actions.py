@@ -92,7 +92,7 @@ class WalkActions(LogActions):
             return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=given.reason)
 
         if self.edit(item.says, ticked):
-            if self.stopped_short(item):
+            if item.key.endswith(".driven_depth") and self.stopped_short(item.subject):
                 self.settle_refused(item.subject)
             else:
                 self._step_on(item.key)

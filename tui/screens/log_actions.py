@@ -4,7 +4,6 @@ from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.checklist import Item
 from engine.job import edits
 from engine.job.job import Job
 from engine.offers import Step
@@ -53,7 +52,7 @@ class LogActions(Editing):
 
         A sleeve that stopped short is pulled: its depth was read in the hole that is given up, so it is asked for again.
         """
-        stopped = any(f.code == "sleeve_stopped_short" and post in f.subjects for f in self.working.walk.stage_findings["posts"])
+        stopped = self.stopped_short(post)
 
         def settled(job: Job, steps: tuple[Step, ...], why: str = "") -> Job:
             done = edits.apply_steps(job, steps, self.working.clock(), self.working.by, why=why)
@@ -66,12 +65,10 @@ class LogActions(Editing):
         if self.edit(words, lambda job, _at, _by: settled(job, done.steps, done.why)):
             self.chosen = post
 
-    def stopped_short(self, item: Item) -> bool:
-        """Whether an item's reading says that a planned post's sleeve didn't go in half way."""
-        work = self.working.walk.posts.work.get(item.subject)
-        if not self.working.job.posts or work is None or not item.key.endswith(".driven_depth"):
-            return False
-        return work.driven_in is not None and work.depth_half_in is not None and work.driven_in < work.depth_half_in
+    def stopped_short(self, post: str) -> bool:
+        """Whether the stage finds that a planned post's sleeve didn't go in far enough."""
+        found = self.working.walk.stage_findings["posts"]
+        return bool(self.working.job.posts) and any(f.code == "sleeve_stopped_short" and post in f.subjects for f in found)
 
     @work
     async def settle_refused(self, post: str) -> None:
