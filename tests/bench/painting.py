@@ -70,7 +70,7 @@ async def keys(file: Path) -> list[Told]:
         assert screen.working.loaded.heading.revision == revision + 9
         screen.chosen = next(name for name, post in screen.working.job.posts.items() if post.kind == "line" and post.support == "driven")
         opened = await _press_ms(pilot, "m")
-        preview = min([await _press_ms(pilot, "f7") for _ in range(5)])
+        preview = min([await _press_ms(pilot, "ctrl+down") for _ in range(5)])
         await pilot.press("enter", "enter")
         accepted = await _press_ms(pilot, "enter")
         assert screen.working.loaded.heading.revision == revision + 10

@@ -174,3 +174,21 @@ def test_a_plan_that_is_not_accepted_is_not_settled() -> None:
     bare = accepted().model_copy(update={"posts": {}, "log": ()})
     with pytest.raises(edits.EditRefused, match="is not in the accepted plan"):
         edits.apply_steps(bare, ({"kind": "move", "post": "P6", "along_ft": 1.0},), AT, BY)
+
+
+@pytest.mark.parametrize(
+    ("key", "says"),
+    [
+        ("ctrl+right", 'P6 moves 3" on along the line.'),
+        ("ctrl+left", 'P6 moves 3" back along the line.'),
+        ("ctrl+down", 'P6 moves 3" to the right.'),
+        ("ctrl+up", 'P6 moves 3" to the left.'),
+    ],
+)
+async def test_ctrl_and_an_arrow_nudge_the_post_three_inches_from_inside_an_input(path: Path, key: str, says: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        at_p6(app)
+        await pilot.pause()
+        await keys(pilot, "m", key)
+        assert says in " ".join(shown(app).split())

@@ -34,10 +34,10 @@ ROOMY = 36
 COMMANDS = (
     LEAVE,
     Command("to_offers", "down", "ways", "Down to the ways that are offered; up from the first goes back.", "Move"),
-    Command("nudge(0.25,0)", "ctrl+right", "on", "Move 3 in on along the line.", "Move"),
-    Command("nudge(-0.25,0)", "ctrl+left", "back", "Move 3 in back along the line.", "Move"),
-    Command("nudge(0,0.25)", "ctrl+down", "right", "Move 3 in to the right of the line.", "Move"),
-    Command("nudge(0,-0.25)", "ctrl+up", "left", "Move 3 in to the left of the line.", "Move"),
+    Command("nudge(0.25,0)", "ctrl+right", "on", "Move 3 in on along the line.", "Move", first=True),
+    Command("nudge(-0.25,0)", "ctrl+left", "back", "Move 3 in back along the line.", "Move", first=True),
+    Command("nudge(0,0.25)", "ctrl+down", "right", "Move 3 in to the right of the line.", "Move", first=True),
+    Command("nudge(0,-0.25)", "ctrl+up", "left", "Move 3 in to the left of the line.", "Move", first=True),
 )
 
 
