@@ -11,6 +11,7 @@ from engine.job.edits import SEALED
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.job import Job
 from engine.job.links import point_names, problems
+from engine.job.sentences import listed
 from engine.job.words import problems_of
 
 NAME = "id"
@@ -140,7 +141,7 @@ def _hold(job: Job, after: Job, found: list[Problem], gone: Iterable[str]) -> No
     users = _users([problem.path for problem in found if problem.value in lost])
     if not users:
         raise EntryRefused(found)
-    raise EntryRefused([Problem((), f"{_listed(named)} {'is' if len(named) == 1 else 'are'} still used by {_listed(users)}.")])
+    raise EntryRefused([Problem((), f"{listed(named)} {'is' if len(named) == 1 else 'are'} still used by {listed(users)}.")])
 
 
 def _users(paths: list[PathInFile]) -> list[str]:
@@ -150,10 +151,6 @@ def _users(paths: list[PathInFile]) -> list[str]:
         table = str(path[0])
         by_table.setdefault(table, {})[_WHOLE.get(table) or f"{_NOUNS[table]} {path[1]}"] = None
     return [user for table, users in by_table.items() for user in (users if len(users) <= MOST_NAMED else (f"{len(users)} {table}",))]
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 
 
 def _plain(part: Any) -> Any:

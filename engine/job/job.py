@@ -16,7 +16,7 @@ from engine.job.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
 from engine.job.stock import StockRow
 
 FORMAT = 1
-FORMAT_MINOR = 1
+FORMAT_MINOR = 2
 
 
 class Job(Part):

@@ -8,7 +8,7 @@ from engine.calc.plane import distance_ft
 from engine.job.errors import Problem
 from engine.job.fence import Gate, Line
 from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, ObstacleEntry, SwapEntry, current_entries, live
+from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, ObstacleEntry, RerouteEntry, SwapEntry, current_entries, live
 from engine.job.places import nearest
 from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.stock import stock_of
@@ -132,6 +132,9 @@ def _point_uses(job: Job) -> Iterator[tuple[Path, str]]:
             yield from (((table, name, "points", index), point) for index, point in enumerate(row.points))
     for name, yard in job.yards.items():
         yield ("yards", name, "inside"), yard.inside
+    for index, entry in enumerate(job.log):
+        if isinstance(entry, RerouteEntry) and entry.struck_at is None:
+            yield from ((("log", index, "old_points", n), point) for n, point in enumerate(entry.old_points))
 
 
 def _site(job: Job) -> Iterator[Problem]:
@@ -264,7 +267,7 @@ def _log(job: Job) -> Iterator[Problem]:
 
 def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: bool) -> Iterator[Problem]:
     label = f"Log entry {entry.id}"
-    if isinstance(entry, ObstacleEntry | AddEntry) and entry.line not in job.lines:
+    if isinstance(entry, ObstacleEntry | AddEntry | RerouteEntry) and entry.line not in job.lines:
         yield _unknown(("log", index, "line"), entry.line, "line", job.lines, label)
     if isinstance(entry, MoveEntry | SwapEntry | DropEntry) and current and entry.post not in posts:
         yield _unknown(("log", index, "post"), entry.post, "post", posts, label)
@@ -279,6 +282,8 @@ def _unknown(path: Path, value: str, what: str, names: Iterable[str], label: str
 
 
 def _label(path: Path) -> str:
+    if path[0] == "log":
+        return f"Log entry {int(path[1]) + 1}"
     return "The fence" if path[0] == "fence" else f"{_NOUNS[str(path[0])]} {path[1]}"
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Annotated, Literal
 
-from pydantic import AwareDatetime, Field
+from pydantic import AwareDatetime, Field, model_validator
 
 from engine.job.base import Feet, Id, LongFeet, Part, ShortText, SignedFeet, Text
 from engine.job.fence import PostKind
@@ -79,6 +79,40 @@ class PlannedEntry(Entry):
     supports: Annotated[int, Field(ge=1)]
 
 
+class RerouteEntry(Entry):
+    """A stretch of a line taken another way, between two of its supports that stay; what came out with it, and where that stood.
+
+    `old_points` are the line's points as it ran before; `from_ft` and `to_ft` the stations of the two supports on it. What stands past
+    `to_ft` has stations `shift_ft` more since then. On a closed line the stretch may run over the first point: `to_ft` is then less than
+    `from_ft`, and what stands between them is what stays. `out` are the supports that came out, each with its old station and offset;
+    `left` those whose sleeves stay in the ground, `loops` the cable loops that were cut.
+    """
+
+    kind: Literal["reroute"]
+    line: Id
+    from_post: Id
+    to_post: Id
+    through: tuple[Id, ...] = ()
+    old_points: Annotated[tuple[Id, ...], Field(min_length=2, max_length=500)]
+    from_ft: Feet
+    to_ft: Feet
+    shift_ft: SignedFeet
+    out: tuple[Id, ...] = ()
+    out_stations_ft: tuple[Feet, ...] = ()
+    out_offsets_ft: tuple[SignedFeet, ...] = ()
+    left: tuple[Id, ...] = ()
+    loops: tuple[Id, ...] = ()
+    why: Text = ""
+
+    @model_validator(mode="after")
+    def _rows(self) -> "RerouteEntry":
+        if not len(self.out) == len(self.out_stations_ft) == len(self.out_offsets_ft):
+            raise ValueError("out, out_stations_ft and out_offsets_ft say the same of each support, so they are equally long")
+        if strange := [name for name in self.left if name not in self.out]:
+            raise ValueError(f"left names {strange[0]}, which did not come out")
+        return self
+
+
 class NoteEntry(Entry):
     """Plain words, about something or about the job."""
 
@@ -103,21 +137,21 @@ class ReopenedEntry(Entry):
 
 
 LogEntry = Annotated[
-    ObstacleEntry | MoveEntry | SwapEntry | AddEntry | DropEntry | PlannedEntry | NoteEntry | SignedEntry | ReopenedEntry,
+    ObstacleEntry | MoveEntry | SwapEntry | AddEntry | DropEntry | PlannedEntry | RerouteEntry | NoteEntry | SignedEntry | ReopenedEntry,
     Field(discriminator="kind"),
 ]
 
 
 def current_entries(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
-    """Live log entries since the plan was last accepted; earlier moves are part of that plan already.
+    """Live log entries since the plan was last accepted or rerouted; earlier moves are part of that plan already.
 
     Arguments: log, entries in order.
     Returns: entries in order; all live ones where no plan was ever accepted.
-    Source: derived: the last live `planned` entry.
+    Source: derived: the last live `planned` or `reroute` entry.
     Valid for: any log.
     """
     standing = live(log)
-    last = max((n for n, entry in enumerate(standing) if isinstance(entry, PlannedEntry)), default=-1)
+    last = max((n for n, entry in enumerate(standing) if isinstance(entry, PlannedEntry | RerouteEntry)), default=-1)
     return standing[last + 1 :]
 
 

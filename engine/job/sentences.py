@@ -1,5 +1,7 @@
 """One plain sentence for every log entry, made from its fields."""
 
+from collections.abc import Sequence
+
 from engine.calc.lengths import format_ft_in
 from engine.job.log import (
     AddEntry,
@@ -10,6 +12,7 @@ from engine.job.log import (
     ObstacleEntry,
     PlannedEntry,
     ReopenedEntry,
+    RerouteEntry,
     SignedEntry,
     SwapEntry,
 )
@@ -44,12 +47,37 @@ def _happened(entry: LogEntry) -> str:
             return _because(f"{entry.post} left out", entry.why)
         case PlannedEntry():
             return f"Plan accepted: {entry.supports} supports."
+        case RerouteEntry():
+            return _rerouted(entry)
         case NoteEntry():
             return f"{entry.about}: {entry.text}" if entry.about else entry.text
         case SignedEntry():
             return _because(f"Signed off, accepted by {entry.accepted_by}", entry.text)
         case ReopenedEntry():
             return _because("Opened again", entry.why)
+
+
+def _rerouted(entry: RerouteEntry) -> str:
+    way = f" through {listed(entry.through)}" if entry.through else " straight"
+    says = _because(f"{entry.line} goes another way from {entry.from_post} to {entry.to_post}{way}", entry.why)
+    if entry.out:
+        says += f" {listed(entry.out)} came out."
+    if entry.left:
+        sleeves, stay = ("sleeve", "stays") if len(entry.left) == 1 else ("sleeves", "stay")
+        says += f" The {sleeves} of {listed(entry.left)} {stay} in the ground."
+    if entry.loops:
+        says += f" Cut: {listed(entry.loops)}."
+    return says
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row as they are spoken: `P4, P5 and P6`.
+
+    Arguments: names, one or more.
+    Source: derived.
+    Valid for: any names.
+    """
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def move_words(along_ft: float, out_ft: float) -> str:

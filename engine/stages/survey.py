@@ -7,10 +7,11 @@ from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.plane import Point, apex_angle_deg, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
+from engine.job.sentences import listed
 from engine.job.shots import TieShot
 from engine.stages.parts.asking import notice_findings, suited_height, survey_items
 from engine.stages.parts.fitting import Solution, fit_findings, shot_fits, solve
-from engine.stages.parts.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, listed, readings
+from engine.stages.parts.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, readings
 from engine.stages.parts.runs import line_surveys, paced_checks, traverse_findings, traverses
 from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.parts.yards import yard_areas

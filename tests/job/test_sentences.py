@@ -13,6 +13,12 @@ AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
 ENTRY: TypeAdapter[Any] = TypeAdapter(LogEntry)
 
 
+REROUTE: dict[str, Any] = {
+    "line": "back", "from_post": "P4", "to_post": "P7", "old_points": ["T1", "T2"], "from_ft": 42, "to_ft": 104, "shift_ft": 3.5,
+    "out": ["P5", "P6"], "out_stations_ft": [63, 83], "out_offsets_ft": [0, 0],
+}  # fmt: skip
+
+
 def said(kind: str, **fields: Any) -> str:
     return sentence(ENTRY.validate_python({"id": "e1", "at": AT, "by": "Mo", "kind": kind, **fields}))
 
@@ -37,6 +43,12 @@ CASES = [
     (said("drop", post="P6"), "P6 left out."),
     (said("drop", post="P6", why="tree carries it"), "P6 left out: tree carries it."),
     (said("planned", supports=16), "Plan accepted: 16 supports."),
+    (said("reroute", **REROUTE), "back goes another way from P4 to P7 straight. P5 and P6 came out."),
+    (
+        said("reroute", **REROUTE, through=["N1", "N2"], left=["P5"], loops=["L2"], why="new bed"),
+        "back goes another way from P4 to P7 through N1 and N2: new bed. "
+        "P5 and P6 came out. The sleeve of P5 stays in the ground. Cut: L2.",
+    ),
     (said("note", text="Gate side is soft."), "Gate side is soft."),
     (said("note", about="P6", text="leans"), "P6: leans"),
     (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
@@ -54,7 +66,7 @@ def test_every_kind_is_said_in_one_sentence(words: str, wanted: str) -> None:
 
 def test_no_kind_of_entry_is_left_without_a_sentence() -> None:
     kinds = {get_args(entry.model_fields["kind"].annotation)[0] for entry in get_args(get_args(LogEntry)[0])}
-    told = {"obstacle", "move", "swap", "add", "drop", "planned", "note", "signed", "reopened"}
+    told = {"obstacle", "move", "swap", "add", "drop", "planned", "reroute", "note", "signed", "reopened"}
     assert kinds == told
 
 

@@ -11,8 +11,9 @@ from engine.calc.shots import AdjustError, Direction
 from engine.calc.slips import swapped_figures
 from engine.findings import Finding
 from engine.job.rules import SurveyRules
+from engine.job.sentences import listed
 from engine.job.shots import Shot, TieShot
-from engine.stages.parts.network import ONE_SPOT_FT, Reading, first_places, listed, readings
+from engine.stages.parts.network import ONE_SPOT_FT, Reading, first_places, readings
 from engine.stages.parts.surveyed import ShotFit
 
 _MOST_MISFITS = 5

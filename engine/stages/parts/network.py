@@ -18,6 +18,7 @@ from engine.calc.shots import Along, Direction, Distance, Observation, Offset
 from engine.calc.taping import paced_ft, slope_to_level_ft
 from engine.job.links import shot_points
 from engine.job.rules import SurveyRules
+from engine.job.sentences import listed
 from engine.job.shots import LegShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 
 ONE_SPOT_FT = 0.01
@@ -274,14 +275,3 @@ def floating(point: str, shots: Mapping[str, Shot], placing: Placing, read: tupl
 def _others(shot: Shot, point: str) -> list[str]:
     names = list(shot_points(shot).values())
     return [name for name in names if name != point] if point in names else []
-
-
-def listed(names: list[str]) -> str:
-    """Names in a row: `A, B and C`.
-
-    Arguments: names, one or more.
-    Returns: words.
-    Source: derived.
-    Valid for: any list that is not empty.
-    """
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -13,8 +13,9 @@ from engine.job.fence import Line
 from engine.job.job import Job
 from engine.job.links import gate_end_ft
 from engine.job.rules import SurveyRules
+from engine.job.sentences import listed
 from engine.job.shots import LegShot, LevelShot, PacesShot, Shot
-from engine.stages.parts.network import ONE_SPOT_FT, level_ft, listed
+from engine.stages.parts.network import ONE_SPOT_FT, level_ft
 from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck
 
 _FLAT = Profile((0.0,), (0.0,))
