@@ -66,13 +66,17 @@ class Reading:
 
 @dataclass(frozen=True)
 class Item:
-    """One thing to do. `key` is `stage.SUBJECT.what`, stable and readable; `says` is the line the crew reads."""
+    """One thing to do. `key` is `stage.SUBJECT.what`, stable and readable; `says` is the line the crew reads.
+
+    `of` goes into the tick: what the thing is made of today, so that it stays that thing once it is built.
+    """
 
     key: str
     stage: StageName
     subject: str
     says: str
     reading: Reading | None = None
+    of: str = ""
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,10 @@ from engine.job.base import Feet, Inches, Part, ShortText, Text
 
 
 class Tick(Part):
-    """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks."""
+    """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks.
+
+    `of` is what the thing was made of that day, where its item says so: a loop that is closed names its end supports, P4-P7.
+    """
 
     state: Literal["done", "not needed"] = "done"
     at: AwareDatetime
@@ -16,6 +19,7 @@ class Tick(Part):
     reading_ft: Feet | None = None
     reading_in: Inches | None = None
     note: Text = ""
+    of: ShortText = ""
 
     @model_validator(mode="after")
     def _one_reading(self) -> "Tick":

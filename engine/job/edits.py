@@ -69,18 +69,19 @@ def tick(
     reading_ft: float | None = None,
     reading_in: float | None = None,
     note: str = "",
+    of: str = "",
     needed: bool = True,
 ) -> Job:
     """Job with an item done, or not needed, and its reading in the unit its item asks for.
 
-    Arguments: key, an item key; reading_ft in ft or reading_in in inches, at most one.
+    Arguments: key, an item key; reading_ft in ft or reading_in in inches, at most one; of, what the item's thing is made of.
     Raises: EditRefused on a sealed job or a reading that no tape gives.
     Source: derived.
     Valid for: jobs that are not sealed.
     """
     _open(job)
     state = "done" if needed else "not needed"
-    row = _made(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note})
+    row = _made(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 

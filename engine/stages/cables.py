@@ -14,12 +14,12 @@ from engine.job.job import Job
 from engine.job.rules import CableRules
 from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout
-from engine.stages.parts.loop_runs import loops_of, runs_of
+from engine.stages.parts.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.parts.pulled import Cable, Lean, Weather, along_ft, cable_of, lean, sag_ft, weather
 from engine.stages.posts import Posts
 from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence")
+READS = ("rules", "stock", "fence", "checks.closed")
 
 SLACK_SHARE = 0.2
 """A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
@@ -83,13 +83,17 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     """Every cable loop: where it begins and ends, what to cut, its tension through the year and under a lean, and the spools to cut from.
 
     Arguments: job; layout, bays in ft; posts, for the eyes; bracing, for supports that stand firm.
-    Returns: Cables, loops L1, L2, ... in line order; units are in the field names.
+    Returns: Cables, loops L1, L2, ... in line order, one that is closed under the name it was closed as; units are in the field names.
     Source: common practice, no source, for loop lengths, tail and grip; engine.calc.cable, stretch, loops and cutting for the rest.
     Valid for: tight cables on eyes at equal heights; empty, with a finding, where the stock doesn't give the cable.
     """
     cable = cable_of(job.fence.cable, stock_of(job.stock))
+    built = closed_loops(job.checks)
     strung = [
-        bays for line in layout.lines.values() for run in runs_of(layout, line) for bays in loops_of(run, layout, bracing, job.rules.cables)
+        loop
+        for line in layout.lines.values()
+        for run in runs_of(layout, line)
+        for loop in loops_of(run, layout, bracing, job.rules.cables, built)
     ]
     if cable is None:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
@@ -99,8 +103,7 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     days = cache(lambda ruling_ft: weather(cable, rules, ruling_ft))
     loops: dict[str, Loop] = {}
     spans: dict[str, BayCable] = {}
-    for number, bays in enumerate(strung, 1):
-        name = f"L{number}"
+    for name, bays in named(strung, built):
         round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
         ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
         in_loop = {bay.id: _bay_cable(name, bay, cable, rules, leans(*_alike(bay.plan_ft, round_ft))) for bay in bays}
@@ -262,12 +265,12 @@ def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) ->
 def _items(rules: CableRules, loop: Loop, spans: Mapping[str, BayCable]) -> list[Item]:
     deepest = max((spans[bay] for bay in loop.bays), key=lambda span: span.sag_in)
 
-    def item(what: str, says: str, reading: Reading | None = None) -> Item:
-        return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading)
+    def item(what: str, says: str, reading: Reading | None = None, of: str = "") -> Item:
+        return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading, of)
 
     return [
         item("cut_length", "cable cut, length", Reading("ft", loop.cut_ft, loop.cut_ft, loop.cut_ft + CUT_OVER_FT)),
-        item("closed", f"closed with a lock, {loop.supports[0]} to {loop.supports[-1]}"),
+        item("closed", f"closed with a lock, {loop.supports[0]} to {loop.supports[-1]}", of=f"{loop.supports[0]}-{loop.supports[-1]}"),
         item("sag", f"sag in the middle of {deepest.bay}", Reading("in", deepest.sag_in, 0.0, deepest.sag_in + rules.sag_tolerance_in)),
         item("tail", "tail ringed back"),
     ]

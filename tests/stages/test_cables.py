@@ -293,3 +293,34 @@ def test_every_bay_is_in_one_loop_and_every_loop_in_one_run(bays: list[float], g
         assert loop.cut_ft >= 2 * loop.run_ft + 2 * 2.979 - 0.002
         assert all(isfinite(value) for value in (loop.cold_lbf, loop.hot_lbf, loop.safety))
         assert loop.hot_lbf <= tension <= loop.cold_lbf or loop.hot_lbf == 0 or loop.cold_lbf == 0
+
+
+def closed(**of: str) -> dict[str, Any]:
+    return {f"cables.{loop}.closed": {"at": "2026-05-04T12:00:00Z", "by": "Mo", "of": ends} for loop, ends in of.items()}
+
+
+def test_a_loop_that_is_closed_stays_the_loop_it_is_and_keeps_its_name() -> None:
+    """Six 20 ft bays go into loops of 40 or 60 ft; P2 to P4 is closed already, so P1-P2 and P4-P7 are what is left."""
+    layout = layout_of({"north": row(7, 20.0)})
+    assert bays_of(strung(layout)) == [["P1-P2", "P2-P3", "P3-P4"], ["P4-P5", "P5-P6", "P6-P7"]]
+
+    result = strung(layout, checks=closed(L1="P2-P4"))
+
+    assert {name: loop.bays for name, loop in result.loops.items()} == {
+        "L2": ("P1-P2",),
+        "L1": ("P2-P3", "P3-P4"),
+        "L3": ("P4-P5", "P5-P6", "P6-P7"),
+    }
+
+
+def test_a_closed_loop_whose_end_is_gone_holds_nothing_and_its_name_is_not_given_again() -> None:
+    result = strung(layout_of({"north": row(4, 20.0)}), checks=closed(L1="P2-P9"))
+
+    assert {name: loop.supports for name, loop in result.loops.items()} == {"L2": ("P1", "P2", "P3", "P4")}
+
+
+def test_closing_a_loop_says_between_which_supports() -> None:
+    items = {item.key: item.of for item in strung(layout_of({"north": row(4, 20.0)})).items}
+
+    assert items["cables.L1.closed"] == "P1-P4"
+    assert items["cables.L1.tail"] == ""

@@ -86,10 +86,10 @@ class WalkActions(LogActions):
     def _tick(self, item: Item, given: Given | None = None) -> None:
         def ticked(job: Job, at: datetime, by: str) -> Job:
             if given is None or item.reading is None:
-                return edits.tick(job, item.key, at, by)
+                return edits.tick(job, item.key, at, by, of=item.of)
             in_feet = item.reading.unit == "ft"
             feet, inches = (given.value, None) if in_feet else (None, given.value)
-            return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=given.reason)
+            return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=given.reason, of=item.of)
 
         if self.edit(item.says, ticked):
             if item.key.endswith(".driven_depth") and self.stopped_short(item.subject):

@@ -1,8 +1,10 @@
 """Runs of bays between gates, and the loops a run is best strung in."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import count
 
 from engine.calc.loops import partition_run
+from engine.job.checks import Tick
 from engine.job.rules import CableRules
 from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout, LineLayout
@@ -30,20 +32,77 @@ def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
     return [tuple(run) for run in runs if run]
 
 
-def loops_of(run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules) -> list[tuple[Bay, ...]]:
+def closed_loops(checks: Mapping[str, Tick]) -> dict[tuple[str, str], str]:
+    """Loops that are closed already, by the supports they were closed between.
+
+    Arguments: checks, ticks by item key.
+    Returns: loop id by (first support, last support).
+    Source: derived: what the tick of `cables.ID.closed` says it was of.
+    Valid for: any ticks; those made before ticks said so are left out.
+    """
+    found = {}
+    for key, tick in checks.items():
+        stage, _, rest = key.partition(".")
+        first, _, last = tick.of.partition("-")
+        if stage == "cables" and rest.endswith(".closed") and tick.state == "done" and last:
+            found[first, last] = rest.removesuffix(".closed")
+    return found
+
+
+def loops_of(
+    run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules, built: Mapping[tuple[str, str], str]
+) -> list[tuple[Bay, ...]]:
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
-    Loops may meet at any support, for neighbours balance there; a corner, tree, structure or braced post is better.
-    Arguments: run, bays in order; layout; bracing; rules, limits in ft. A loop's length is that of its bays on the slope.
+    Loops may meet at any support, for neighbours balance there; a corner, tree, structure or braced post is better. A loop that is
+    closed stays the loop it is, and what lies between closed ones is shared out.
+    Arguments: run, bays in order; layout; bracing; rules, limits in ft; built, closed loops by their end supports. A loop's length is
+    that of its bays on the slope.
     Returns: the bays of each loop, in order.
     Source: common practice, no source, for 40 to 60 ft loops; engine.calc.loops for the partition.
-    Valid for: runs of one bay or more, each with a length.
+    Valid for: runs of one bay or more, each with a length; a closed loop with an end that is gone is no loop any more.
     """
+    loops: list[tuple[Bay, ...]] = []
+    start = 0
+    for first, last in [*_standing(run, built), (len(run), len(run) - 1)]:
+        if start < first:
+            loops += _shared_out(run[start:first], layout, bracing, rules)
+        if first <= last:
+            loops.append(tuple(run[first : last + 1]))
+        start = last + 1
+    return loops
+
+
+def _standing(run: Sequence[Bay], built: Mapping[tuple[str, str], str]) -> list[tuple[int, int]]:
+    """First and last bay of every closed loop of a run, in order; one that overlaps an earlier one is left out."""
+    starts = {bay.from_id: place for place, bay in enumerate(run)}
+    ends = {bay.to_id: place for place, bay in enumerate(run)}
+    spans = sorted((starts[a], ends[b]) for a, b in built if a in starts and b in ends and starts[a] <= ends[b])
+    kept: list[tuple[int, int]] = []
+    for first, last in spans:
+        if not kept or first > kept[-1][1]:
+            kept.append((first, last))
+    return kept
+
+
+def _shared_out(run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules) -> list[tuple[Bay, ...]]:
     joints = [bay.from_id for bay in run[1:]]
     loose = [0 if _firm(name, layout, bracing) else 1 for name in joints]
     lengths = [bay.slope_ft for bay in run]
     parts = partition_run(lengths, [True] * len(joints), rules.loop_min_ft, rules.loop_max_ft, loose)
     return [tuple(run[first : last + 1]) for first, last in parts]
+
+
+def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[tuple[str, str], str]) -> Iterator[tuple[str, tuple[Bay, ...]]]:
+    """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those.
+
+    Arguments: strung, bays of each loop; built, closed loops by their end supports.
+    Source: derived.
+    Valid for: any loops.
+    """
+    free = (name for name in map("L{}".format, count(1)) if name not in built.values())
+    for bays in strung:
+        yield built.get((bays[0].from_id, bays[-1].to_id)) or next(free), bays
 
 
 def _firm(name: str, layout: Layout, bracing: Bracing) -> bool:
