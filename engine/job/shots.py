@@ -110,11 +110,15 @@ class PacesShot(Part):
 
 
 class LevelShot(Part):
-    """Ground level at a station of a line: given as a level, or as a rod reading below the instrument's height."""
+    """Ground level at a station of a line: given as a level, or as a rod reading below the instrument's height.
+
+    With `offset_ft`, right of the line positive, it is ground beside the line, and no part of the line's own profile.
+    """
 
     method: Literal["level"]
     line: Id
     station_ft: Feet
+    offset_ft: SignedFeet = 0.0
     level_ft: SignedFeet | None = None
     rod_ft: Feet | None = None
     instrument_ft: SignedFeet | None = None

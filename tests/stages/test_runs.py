@@ -72,6 +72,13 @@ def test_a_station_shot_twice_is_averaged() -> None:
     assert line.profile.levels_ft == (0.0, pytest.approx(1.1), 0.0)
 
 
+def test_a_level_beside_the_line_is_no_part_of_its_ground() -> None:
+    beside = {"method": "level", "line": "fence", "station_ft": 30, "offset_ft": -4, "level_ft": 7}
+    line = survey(yards.build(with_shots(S1=beside, S2={**beside, "offset_ft": 0, "level_ft": 0.5}))).lines["fence"]
+    assert line.profile.levels_ft == (0.5,)
+    assert "no_levels" in codes(survey(yards.build(with_shots(S1=beside))))
+
+
 def _ring(ground: list[tuple[float, float]]) -> Job:
     base = with_shots(**yards.levels("ring", ground))
     base["lines"] = {"ring": {"points": ["A", "T1", "T2", "B", "A"], "start_meets": "itself", "end_meets": "itself"}}
