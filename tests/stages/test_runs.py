@@ -4,6 +4,7 @@ import pytest
 
 from engine.calc.ground import level_at_ft
 from engine.job.job import Job
+from engine.job.shots import LevelShot
 from engine.stages.survey import survey
 from tests.stages import yards
 from tests.stages.yards import codes, leg, offset, said, with_shots
@@ -73,10 +74,11 @@ def test_a_station_shot_twice_is_averaged() -> None:
 
 
 def test_a_level_beside_the_line_is_no_part_of_its_ground() -> None:
-    beside = {"method": "level", "line": "fence", "station_ft": 30, "offset_ft": -4, "level_ft": 7}
-    line = survey(yards.build(with_shots(S1=beside, S2={**beside, "offset_ft": 0, "level_ft": 0.5}))).lines["fence"]
-    assert line.profile.levels_ft == (0.5,)
-    assert "no_levels" in codes(survey(yards.build(with_shots(S1=beside))))
+    beside = LevelShot(method="level", line="fence", station_ft=30, offset_ft=-4, level_ft=7)
+    bare = yards.plain()
+    job = bare.model_copy(update={"shots": {**bare.shots, "S1": beside}})
+    assert "no_levels" in codes(survey(job))
+    assert level_at_ft(survey(job).lines["fence"].profile, 30) == 0
 
 
 def _ring(ground: list[tuple[float, float]]) -> Job:
