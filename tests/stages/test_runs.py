@@ -75,10 +75,10 @@ def test_a_station_shot_twice_is_averaged() -> None:
 
 def test_a_level_beside_the_line_is_no_part_of_its_ground() -> None:
     beside = LevelShot(method="level", line="fence", station_ft=30, offset_ft=-4, level_ft=7)
-    bare = yards.plain()
-    job = bare.model_copy(update={"shots": {**bare.shots, "S1": beside}})
-    assert "no_levels" in codes(survey(job))
-    assert level_at_ft(survey(job).lines["fence"].profile, 30) == 0
+    job = yards.plain()
+    result = survey(job.model_copy(update={"shots": {**job.shots, "B1": beside}}))
+    assert "no_levels" in codes(result)
+    assert level_at_ft(result.lines["fence"].profile, 30) == 0
 
 
 def _ring(ground: list[tuple[float, float]]) -> Job:
