@@ -1,12 +1,14 @@
 """The walk: everything worked out from a job, nine stages in order. A pure function: the same job gives the same walk everywhere."""
 
 from collections import defaultdict, deque
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 from operator import is_
 from types import ModuleType
 from typing import Protocol, TypeVar
 
+from engine.calc import remember
 from engine.checklist import Checklist, Item, answer, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.checks import Tick
@@ -55,22 +57,24 @@ class Walk:
 def walk(job: Job) -> Walk:
     """Everything worked out from a job.
 
-    A stage whose parts of the job and whose earlier results are the same objects as a moment ago is not worked out again.
+    A stage whose parts of the job and whose earlier results are the same objects as a moment ago is not worked out again; inside a stage
+    `remembered` does the same for one post, bay or loop. Safe to call from several threads.
     Arguments: job; units are in its field names.
     Returns: Walk; never raises for a job that loads, whatever is missing or wrong in it is a finding.
     Source: see each stage.
     Valid for: any job that loads.
     """
-    surveyed = _once(survey, survey.survey, job)
-    laid = _once(layout, layout.layout, job, surveyed)
-    stood = _once(posts, posts.posts, job, laid)
-    braced = _once(bracing, bracing.bracing, job, surveyed, laid, stood)
-    strung = _once(cables, cables.cables, job, laid, stood, braced)
-    hung = _once(fabric, fabric.fabric, job, surveyed, laid, stood, strung)
-    staked = _once(staking, staking.staking, job, surveyed, laid, hung)
-    gates = _once(gate, gate.gate, job, surveyed, laid, stood)
+    ticks = _kept("ticks", (job.checks,), lambda: _sorted(job.checks))
+    once = partial(_once, ticks)
+    surveyed = once(survey, survey.survey, job)
+    laid = once(layout, layout.layout, job, surveyed)
+    stood = once(posts, posts.posts, job, laid)
+    braced = once(bracing, bracing.bracing, job, surveyed, laid, stood)
+    strung = once(cables, cables.cables, job, laid, stood, braced)
+    hung = once(fabric, fabric.fabric, job, surveyed, laid, stood, strung)
+    staked = once(staking, staking.staking, job, surveyed, laid, hung)
+    gates = once(gate, gate.gate, job, surveyed, laid, stood)
     results: tuple[StageResult, ...] = (surveyed, laid, stood, braced, strung, hung, staked, gates)
-    ticks = _by_stage(job.checks)
     checklists: dict[StageName, Checklist] = {}
     found: dict[StageName, tuple[Finding, ...]] = {}
     for name, result in zip(STAGES, results, strict=False):
@@ -82,26 +86,39 @@ def walk(job: Job) -> Walk:
     return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
 
 
-def _by_stage(checks: Mapping[str, Tick]) -> dict[str, dict[str, Tick]]:
-    """Ticks by the stage that their key begins with."""
-    ticks: dict[str, dict[str, Tick]] = defaultdict(dict)
+@dataclass(frozen=True)
+class _Ticks:
+    """Ticks by the stage that their key begins with, and (key, tick, key, tick, ...) by the word that it ends with."""
+
+    by_stage: Mapping[str, Mapping[str, Tick]]
+    by_what: Mapping[str, tuple[object, ...]]
+
+
+def _sorted(checks: Mapping[str, Tick]) -> _Ticks:
+    by_stage: dict[str, dict[str, Tick]] = defaultdict(dict)
+    by_what: dict[str, list[object]] = defaultdict(list)
     for key, tick in checks.items():
-        ticks[key.partition(".")[0]][key] = tick
-    return ticks
+        by_stage[key.partition(".")[0]][key] = tick
+        by_what[key.rpartition(".")[2]] += (key, tick)
+    return _Ticks(by_stage, {what: tuple(parts) for what, parts in by_what.items()})
 
 
-def _answered(name: StageName, result: StageResult, ticks: Mapping[str, Mapping[str, Tick]]) -> tuple[Checklist, tuple[Finding, ...]]:
-    checklist = answer(name, result.items, ticks.get(name, {}))
-    return checklist, (*result.findings, *reading_findings(checklist))
+def _answered(name: StageName, result: StageResult, ticks: _Ticks) -> tuple[Checklist, tuple[Finding, ...]]:
+    own = ticks.by_stage.get(name, {})
+    parts = (result.items, *own.keys(), *own.values())
+    checklist, found = _kept(f"{name} answered", parts, lambda: _checked(name, result.items, own))
+    return checklist, (*result.findings, *found)
 
 
-def _parts(job: Job, field: str) -> Iterator[object]:
+def _checked(name: StageName, items: tuple[Item, ...], ticks: Mapping[str, Tick]) -> tuple[Checklist, tuple[Finding, ...]]:
+    checklist = answer(name, items, ticks)
+    return checklist, reading_findings(checklist)
+
+
+def _parts(job: Job, ticks: _Ticks, field: str) -> tuple[object, ...]:
     """What a stage reads of a job by one word of its READS: a field, or by `checks.WHAT` the ticks of that item only."""
     name, _, what = field.partition(".")
-    if what:
-        yield from (part for key, tick in job.checks.items() if key.endswith(f".{what}") for part in (key, tick))
-    else:
-        yield getattr(job, name)
+    return ticks.by_what.get(what, ()) if what else (getattr(job, name),)
 
 
 R = TypeVar("R")
@@ -109,18 +126,33 @@ _KEPT = 4
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
 
 
-def _once(module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
-    """The stage's result, from memory when every part it reads is the very object it read before.
+def forget() -> None:
+    """Empty every memory, so that the next walk is worked out from nothing: for tests and benches.
+
+    Source: derived.
+    Valid for: any time.
+    """
+    _memory.clear()
+    remember.forget()
+
+
+def _once(ticks: _Ticks, module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
+    """The stage's result, from memory when every part it reads is the very object it read before."""
+    parts = (*(part for field in module.READS for part in _parts(job, ticks, field)), *earlier)
+    return _kept(module.__name__, parts, lambda: stage(job, *earlier))
+
+
+def _kept(name: str, parts: tuple[object, ...], work: Callable[[], R]) -> R:
+    """What was made of these very objects before; else it is made, and kept with the last few.
 
     A fresh result that equals a remembered one is given as that one, so that what builds on it isn't worked out again: most ticks
-    change nothing but a checklist.
+    change nothing but a checklist. Threads share it: each reads a copy of what is kept.
     """
-    parts = (*(part for field in module.READS for part in _parts(job, field)), *earlier)
-    kept = _memory.setdefault(module.__name__, deque(maxlen=_KEPT))
+    kept = _memory.setdefault(name, deque(maxlen=_KEPT))
     for known, result in tuple(kept):
         if len(known) == len(parts) and all(map(is_, known, parts)):
-            return result  # type: ignore[return-value]  # kept under this stage's own name
-    fresh = stage(job, *earlier)
+            return result  # type: ignore[return-value]  # kept under this one's own name
+    fresh = work()
     same = next((result for _, result in tuple(kept) if result == fresh), fresh)
     kept.append((parts, same))
     return same

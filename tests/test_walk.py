@@ -31,7 +31,7 @@ RECORD = Record(signed_at=AT, signed_by=BY, accepted_by="the client", engine="0.
 
 def cold(job: Job) -> Walk:
     """A walk with nothing remembered."""
-    engine.walk._memory.clear()
+    engine.walk.forget()
     return walk(job)
 
 

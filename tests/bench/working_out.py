@@ -24,7 +24,7 @@ PLAIN = "plain loop"
 def walks(job: Job, yardstick: float) -> list[Told]:
     """The walk with nothing remembered, and again after one tick."""
     ticked = job.model_copy(update={"checks": dict(list(job.checks.items())[1:])})
-    cold = best_ms(lambda: walking.walk(job), before=walking._memory.clear)
+    cold = best_ms(lambda: walking.walk(job), before=walking.forget)
     walking.walk(job)
     return [
         Told("walk of 2,000 ft, nothing remembered", cold, "ms", PLAIN, yardstick),
@@ -52,7 +52,7 @@ def growth(sizes: Sequence[int]) -> list[Told]:
     yards_before, before = 0, 0.0
     for yards in sizes:
         job = big_job(yards)
-        taken = best_ms(partial(walking.walk, job), 3 if yards <= 16 else 1, walking._memory.clear)
+        taken = best_ms(partial(walking.walk, job), 3 if yards <= 16 else 1, walking.forget)
         supports = len(walking.walk(job).layout.supports)
         told.append(Told(f"walk of {supports} supports", taken, "ms", f"{yards_before} yards", before))
         yards_before, before = yards, taken
@@ -101,7 +101,7 @@ def stretches() -> list[tuple[str, Stretch]]:
 def layout_cold() -> list[Told]:
     """Survey and layout of a job that has no plan yet: the set of supports is looked for, not read."""
     job = proposed()
-    taken = best_ms(lambda: walking.walk(job), before=walking._memory.clear)
+    taken = best_ms(lambda: walking.walk(job), before=walking.forget)
     planned = big_job()
     return [
         Told(
@@ -109,6 +109,6 @@ def layout_cold() -> list[Told]:
             taken,
             "ms",
             "plan accepted",
-            best_ms(lambda: walking.walk(planned), before=walking._memory.clear),
+            best_ms(lambda: walking.walk(planned), before=walking.forget),
         )
     ]
