@@ -25,7 +25,8 @@ UNITS_PER_FT = 1000
 class Stretch:
     """What is asked: two fixed ends, the limits of a bay, and the ground between; stations in horizontal feet from the line's start.
 
-    `free` are trees on the line; `bends` are trees beside it, (station, feet off the line).
+    `free` are trees on the line; `bends` are trees beside it, (station, feet off the line); `ends_aside_ft` is how far off the line the
+    two ends stand.
     """
 
     start_ft: float
@@ -39,6 +40,7 @@ class Stretch:
     ground_stations_ft: tuple[float, ...] = ()
     ground_levels_ft: tuple[float, ...] = ()
     bends: tuple[tuple[float, float], ...] = ()
+    ends_aside_ft: tuple[float, float] = (0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -126,7 +128,8 @@ def _across(stretch: Stretch, stations: Floats) -> tuple[Floats, ...]:
     """Levels and feet off the line in units, each where it isn't 0 all along."""
     aside = np.zeros(len(stations))
     units = np.rint(stations * UNITS_PER_FT)
-    for station, aside_ft in _bends(stretch).items():
+    ends = zip(map(_units, (stretch.start_ft, stretch.end_ft)), stretch.ends_aside_ft, strict=True)
+    for station, aside_ft in (*_bends(stretch).items(), *ends):
         aside[units == station] = aside_ft
     return tuple(values * UNITS_PER_FT for values in (_levels(stretch, stations), aside) if values.any())
 

@@ -12,7 +12,7 @@ from engine.calc.plane import Point, distance_ft, station_offset
 from engine.job.fence import Post, PostKind, SupportKind
 from engine.job.job import Job
 from engine.job.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
-from engine.stages.parts.propose import gate_spans
+from engine.stages.parts.fixed import gate_spans
 from engine.stages.parts.tracks import SAME_PLACE_FT, Meeting, Track, place
 from engine.stages.survey import Survey
 

@@ -9,8 +9,8 @@ import shapely
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.plane import distance_ft
 from engine.findings import Finding
+from engine.stages.parts.fixed import gate_spans
 from engine.stages.parts.laid import TAPE_FT, Laid, finding
-from engine.stages.parts.propose import gate_spans
 from engine.stages.parts.set_out import STRAIGHT_DEG
 from engine.stages.parts.siting import at_boundaries, bay_lengths, in_keep_outs
 from engine.stages.parts.tracks import ENDS, Track, what_meets
