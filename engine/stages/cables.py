@@ -2,11 +2,11 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 
 from engine.calc.cable import ruling_span_ft
 from engine.calc.cutting import CutPlan, Stock, plan_cuts
 from engine.calc.lengths import format_ft_in
+from engine.calc.remember import remembered
 from engine.calc.stretch import safety_factor, working_load_lbf
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
@@ -99,16 +99,9 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
     rules = job.rules.cables
     sides_ft = 2 * (posts.eye_high_ft - posts.eye_low_ft)
-    leans = cache(lambda span_ft, loop_ft: lean(cable, rules, span_ft, loop_ft))
-    days = cache(lambda ruling_ft: weather(cable, rules, ruling_ft))
-    loops: dict[str, Loop] = {}
-    spans: dict[str, BayCable] = {}
-    for name, bays in named(strung, built):
-        round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
-        ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
-        in_loop = {bay.id: _bay_cable(name, bay, cable, rules, leans(*_alike(bay.plan_ft, round_ft))) for bay in bays}
-        loops[name] = _loop(name, bays, round_ft, ruling_ft, days(*_alike(ruling_ft)), in_loop, cable, rules)
-        spans |= in_loop
+    made = [_made(name, bays, cable, rules, sides_ft) for name, bays in named(strung, built)]
+    loops = {one.loop.id: one.loop for one in made}
+    spans = {span.bay: span for one in made for span in one.spans}
     spools = _spools(cable, loops)
     return Cables(
         loops=loops,
@@ -119,8 +112,26 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
         spools=spools,
         total_ft=sum(loop.cut_ft for loop in loops.values()),
         findings=tuple(_findings(rules, cable, loops, spans, spools)) if loops else (),
-        items=tuple(item for loop in loops.values() for item in _items(rules, loop, spans)),
+        items=tuple(item for one in made for item in one.items),
     )
+
+
+@dataclass(frozen=True)
+class _Made:
+    """One loop, its bays and what it asks of the crew."""
+
+    loop: Loop
+    spans: tuple[BayCable, ...]
+    items: tuple[Item, ...]
+
+
+@remembered
+def _made(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sides_ft: float) -> _Made:
+    round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
+    ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
+    spans = tuple(_bay_cable(name, bay, cable, rules, lean(cable, rules, *_alike(bay.plan_ft, round_ft))) for bay in bays)
+    loop = _loop(name, bays, round_ft, ruling_ft, weather(cable, rules, *_alike(ruling_ft)), spans, cable, rules)
+    return _Made(loop, spans, tuple(_items(rules, loop, spans)))
 
 
 def _alike(*lengths_ft: float) -> tuple[float, ...]:
@@ -139,11 +150,11 @@ def _loop(
     round_ft: float,
     ruling_ft: float,
     day: Weather,
-    spans: Mapping[str, BayCable],
+    spans: Sequence[BayCable],
     cable: Cable,
     rules: CableRules,
 ) -> Loop:
-    most_lbf = max(rules.tension_lbf, day.cold_lbf, day.hot_lbf, *(span.push_tension_lbf for span in spans.values()))
+    most_lbf = max(rules.tension_lbf, day.cold_lbf, day.hot_lbf, *(span.push_tension_lbf for span in spans))
     run_ft = round(sum(bay.slope_ft for bay in bays), 3)
     return Loop(
         id=name,
@@ -262,8 +273,8 @@ def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) ->
     return found
 
 
-def _items(rules: CableRules, loop: Loop, spans: Mapping[str, BayCable]) -> list[Item]:
-    deepest = max((spans[bay] for bay in loop.bays), key=lambda span: span.sag_in)
+def _items(rules: CableRules, loop: Loop, spans: Sequence[BayCable]) -> list[Item]:
+    deepest = max(spans, key=lambda span: span.sag_in)
 
     def item(what: str, says: str, reading: Reading | None = None, of: str = "") -> Item:
         return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading, of)

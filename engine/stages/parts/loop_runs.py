@@ -4,10 +4,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import count
 
 from engine.calc.loops import partition_run
+from engine.calc.remember import remembered
 from engine.job.checks import Tick
 from engine.job.rules import CableRules
 from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout, LineLayout
+
+_partition = remembered(partition_run)
 
 
 def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
@@ -42,10 +45,9 @@ def closed_loops(checks: Mapping[str, Tick]) -> dict[tuple[str, str], str]:
     """
     found = {}
     for key, tick in checks.items():
-        stage, _, rest = key.partition(".")
-        first, _, last = tick.of.partition("-")
-        if stage == "cables" and rest.endswith(".closed") and tick.state == "done" and last:
-            found[first, last] = rest.removesuffix(".closed")
+        if key.startswith("cables.") and key.endswith(".closed") and tick.state == "done":
+            first, _, last = tick.of.partition("-")
+            found |= {(first, last): key[len("cables.") : -len(".closed")]} if last else {}
     return found
 
 
@@ -88,8 +90,8 @@ def _standing(run: Sequence[Bay], built: Mapping[tuple[str, str], str]) -> list[
 def _shared_out(run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules) -> list[tuple[Bay, ...]]:
     joints = [bay.from_id for bay in run[1:]]
     loose = [0 if _firm(name, layout, bracing) else 1 for name in joints]
-    lengths = [bay.slope_ft for bay in run]
-    parts = partition_run(lengths, [True] * len(joints), rules.loop_min_ft, rules.loop_max_ft, loose)
+    lengths = tuple(bay.slope_ft for bay in run)
+    parts = _partition(lengths, (True,) * len(joints), rules.loop_min_ft, rules.loop_max_ft, tuple(loose))
     return [tuple(run[first : last + 1]) for first, last in parts]
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from engine.calc.cable import parabola_length_ft, parabola_sag_ft
 from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered
 from engine.calc.stretch import change_of_state_lbf, ea_lbf, push_out, rope_area_in2
 from engine.job.rules import CableRules
 from engine.job.stock import StockRow
@@ -89,6 +90,7 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
         return bay.slope_ft
 
 
+@remembered
 def weather(cable: Cable, rules: CableRules, ruling_ft: float) -> Weather:
     """Tension in the cold and in the heat of a loop pulled to its target on the day of setting.
 
@@ -108,6 +110,7 @@ def _warmed_lbf(cable: Cable, rules: CableRules, ruling_ft: float, day_F: float)
         return 0.0
 
 
+@remembered
 def lean(cable: Cable, rules: CableRules, span_ft: float, loop_ft: float) -> Lean | None:
     """What a lean on mid-bay does, its stretch shared by the whole loop; None where it bends the cable over 45 degrees.
 
