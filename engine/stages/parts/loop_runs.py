@@ -47,7 +47,8 @@ def closed_loops(checks: Mapping[str, Tick]) -> dict[tuple[str, str], str]:
     for key, tick in checks.items():
         if key.startswith("cables.") and key.endswith(".closed") and tick.state == "done":
             first, _, last = tick.of.partition("-")
-            found |= {(first, last): key[len("cables.") : -len(".closed")]} if last else {}
+            if last:
+                found[first, last] = key[len("cables.") : -len(".closed")]
     return found
 
 
