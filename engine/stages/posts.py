@@ -2,11 +2,14 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.remember import remembered
 from engine.checklist import Item, Reading
 from engine.findings import Finding
 from engine.job.checks import Tick
+from engine.job.fence import SupportKind
 from engine.job.job import Job
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.adjoining import keep_outs_at
@@ -78,7 +81,11 @@ def posts(job: Job, layout: Layout) -> Posts:
     post_ft = row.length_ft if row else None
     why_not = _why_not(job, layout)
     tops_ft = straight_tops_ft(layout, job.fence.height_ft)
-    work = {name: _work(job, support, depths, eyes, why_not[name], tops_ft[name], post_ft) for name, support in layout.supports.items()}
+    height_ft = job.fence.height_ft
+    work = {
+        name: _work(support, _depth(job, support, depths), eyes, why_not[name], height_ft, tops_ft[name], post_ft)
+        for name, support in layout.supports.items()
+    }
     kinds = [support.support for support in layout.supports.values()]
     return Posts(
         work=work,
@@ -107,27 +114,41 @@ def _why_not(job: Job, layout: Layout) -> dict[str, str]:
     return why
 
 
+class _Depth(NamedTuple):
+    """The depths of one support, in; None where there is none, where it isn't known or not read."""
+
+    sleeve_in: float | None
+    half_in: float | None
+    load_in: float | None
+    wanted_in: float | None
+    driven_in: float | None
+
+
+def _depth(job: Job, support: Support, depths: Depths) -> _Depth:
+    load_in = depths.load_in.get(support.id)
+    if support.support != "driven":
+        return _Depth(depths.sleeve_in, None, load_in, None, None)
+    driven_in = _read_in(job.checks.get(f"posts.{support.id}.driven_depth"))
+    return _Depth(depths.sleeve_in, depths.half_in, load_in, depths.wanted_in(support.id), driven_in)
+
+
+@remembered
 def _work(
-    job: Job, support: Support, depths: Depths, eyes: EyeHeights, why_not: str, straight_ft: float, post_ft: float | None
+    support: Support, depth: _Depth, eyes: EyeHeights, why_not: str, height_ft: float, straight_ft: float, post_ft: float | None
 ) -> PostWork:
-    is_driven = support.support == "driven"
-    half_in = depths.half_in if is_driven else None
-    driven_in = _read_in(job.checks.get(f"posts.{support.id}.driven_depth")) if is_driven else None
-    wanted_in = depths.wanted_in(support.id) if is_driven else None
-    height_ft = job.fence.height_ft
     cut = None
-    if post_ft is not None and wanted_in is not None and half_in is not None and depths.sleeve_in is not None:
-        depth_in = wanted_in if driven_in is None else min(driven_in, depths.sleeve_in)
-        cut = cut_post(support.level_ft, height_ft, straight_ft, post_ft, depth_in / 12, min(half_in, depth_in) / 12)
+    if post_ft is not None and depth.wanted_in is not None and depth.half_in is not None and depth.sleeve_in is not None:
+        depth_in = depth.wanted_in if depth.driven_in is None else min(depth.driven_in, depth.sleeve_in)
+        cut = cut_post(support.level_ft, height_ft, straight_ft, post_ft, depth_in / 12, min(depth.half_in, depth_in) / 12)
     return PostWork(
         support=support.id,
         drivable=not why_not,
         why_not=why_not,
-        depth_half_in=half_in,
-        depth_load_in=depths.load_in.get(support.id),
-        depth_wanted_in=wanted_in,
-        driven_in=driven_in,
-        sleeve_cut_in=_sleeve_cut_in(depths, driven_in),
+        depth_half_in=depth.half_in,
+        depth_load_in=depth.load_in,
+        depth_wanted_in=depth.wanted_in,
+        driven_in=depth.driven_in,
+        sleeve_cut_in=_sleeve_cut_in(depth),
         eye_low_ft=eyes.low_ft,
         eye_high_ft=eyes.high_ft,
         top_level_ft=cut.top_level_ft if cut else support.level_ft + height_ft,
@@ -143,11 +164,11 @@ def _read_in(tick: Tick | None) -> float | None:
     return tick.reading_ft * 12
 
 
-def _sleeve_cut_in(depths: Depths, driven_in: float | None) -> float | None:
+def _sleeve_cut_in(depth: _Depth) -> float | None:
     """What to cut off a sleeve that is solid part way; nothing where it is too shallow to stay."""
-    if depths.sleeve_in is None or depths.half_in is None or driven_in is None or not depths.half_in <= driven_in < depths.sleeve_in:
+    if depth.sleeve_in is None or depth.half_in is None or depth.driven_in is None:
         return None
-    return max(0.0, depths.sleeve_in - driven_in - STANDS_OUT_IN)
+    return max(0.0, depth.sleeve_in - depth.driven_in - STANDS_OUT_IN) if depth.half_in <= depth.driven_in < depth.sleeve_in else None
 
 
 def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: float | None) -> tuple[Finding, ...]:
@@ -230,17 +251,23 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
 def _items(job: Job, layout: Layout, work: Mapping[str, PostWork], heights: str) -> Iterator[Item]:
     """What each support asks; `heights` are those of both eyes, in words."""
     for name, support in layout.supports.items():
-        for what, says, reading in _asked(job, support, work[name], heights):
-            yield Item(f"posts.{name}.{what}", "posts", name, f"{name}: {says}", reading)
+        yield from _items_of(support.support, work[name], heights, job.rules.layout.tree_min_in)
 
 
-def _asked(job: Job, support: Support, post: PostWork, heights: str) -> tuple[tuple[str, str, Reading | None], ...]:
-    if support.support == "tree":
+@remembered
+def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[Item, ...]:
+    name = post.support
+    asked = _asked(support, post, heights, tree_min_in)
+    return tuple(Item(f"posts.{name}.{what}", "posts", name, f"{name}: {says}", reading) for what, says, reading in asked)
+
+
+def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[tuple[str, str, Reading | None], ...]:
+    if support == "tree":
         return (
-            ("diameter", "tree, diameter at the eyes", Reading("in", low=job.rules.layout.tree_min_in)),
+            ("diameter", "tree, diameter at the eyes", Reading("in", low=tree_min_in)),
             ("eyes", f"eyes pre-drilled and screwed in at {heights} over the ground", None),
         )
-    if support.support == "structure":
+    if support == "structure":
         return (("eyes", f"eyes at {heights}, into solid wood away from an edge", None),)
     return (
         ("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in, told=True)),

@@ -5,8 +5,6 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, cos, inf, radians
 
-import shapely
-
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.loops import stake_stations_ft
 from engine.checklist import Item
@@ -16,8 +14,9 @@ from engine.job.rules import StakeRules
 from engine.job.site import Utility
 from engine.stages.fabric import Fabric
 from engine.stages.layout import KeepOut, Layout, Support
+from engine.stages.parts.adjoining import ground_of
 from engine.stages.parts.bay_ground import BayGround, bay_grounds
-from engine.stages.parts.keep_outs import EDGE_FT, Ground, blocked_on, merged
+from engine.stages.parts.keep_outs import EDGE_FT, blocked_on, merged
 from engine.stages.survey import Survey
 
 READS = ("rules", "utilities")
@@ -112,10 +111,10 @@ def _lies_deep(utility: Utility, rules: StakeRules) -> bool:
 
 def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut]) -> dict[str, list[Part]]:
     """Parts of each bay inside the areas: (from, to, id of the area), in order."""
-    outlined = [area for area in areas if len(area.polygon) > 2]
+    outlined = tuple(area for area in areas if len(area.polygon) > 2)
     if not outlined:
         return {}
-    ground = Ground(tuple(outlined), shapely.STRtree([shapely.Polygon(area.polygon) for area in outlined]), ())
+    ground = ground_of(outlined)
     found: dict[str, list[Part]] = {}
     for line in layout.lines.values():
         bays = [layout.bays[name] for name in line.bays]

@@ -6,6 +6,7 @@ import numpy as np
 import shapely
 
 from engine.calc.plane import Point
+from engine.calc.remember import remembered, remembered_each
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.keep_outs import Ground, KeepOut, keep_outs_round
 
@@ -33,8 +34,22 @@ def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[
     Source: derived: point in polygon, see engine.stages.parts.keep_outs.
     Valid for: any points; one on the edge of a keep-out is outside.
     """
-    if not keep_outs or not points:
-        return [None] * len(points)
-    ground = Ground(tuple(keep_outs), shapely.STRtree([shapely.Polygon(area.polygon) for area in keep_outs]), ())
-    found = keep_outs_round(np.array(points), ground)
+    return _areas_at(points, tuple(keep_outs)) if keep_outs else [None] * len(points)
+
+
+@remembered_each
+def _areas_at(points: Sequence[Point], keep_outs: tuple[KeepOut, ...]) -> list[KeepOut | None]:
+    found = keep_outs_round(np.array(points), ground_of(keep_outs))
     return [found[row][0] if row in found else None for row in range(len(points))]
+
+
+@remembered
+def ground_of(keep_outs: tuple[KeepOut, ...]) -> Ground:
+    """Keep-outs with a search tree over them.
+
+    Arguments: keep_outs, their outlines in ft, each of 3 points or more.
+    Returns: Ground without findings.
+    Source: derived.
+    Valid for: any keep-outs with an outline.
+    """
+    return Ground(keep_outs, shapely.STRtree([shapely.Polygon(area.polygon) for area in keep_outs]), ())

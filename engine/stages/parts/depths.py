@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from engine.calc.embed import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
 from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered
 from engine.calc.section import solidity
 from engine.calc.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
 from engine.job.fence import Fence
@@ -133,16 +134,16 @@ def load_depths_in(plf: float, fence: Fence, rules: Rules, diameter_in: float, l
     """
     bearing = lateral_bearing_psf_per_ft(rules.posts.soil)
     factor = 2.0 if rules.posts.soil_double else 1.0
+    return {length_ft: _depth_in(plf * length_ft, fence.height_ft / 2, diameter_in, bearing, factor) for length_ft in sorted(lengths_ft)}
 
-    def depth_in(length_ft: float) -> float | None:
-        load_lbf = plf * length_ft
-        if load_lbf == 0:
-            return 0.0
-        try:
-            return 12 * nonconstrained_depth_ft(load_lbf, fence.height_ft / 2, diameter_in / 12, bearing, factor).depth_ft
-        except OutOfRange as past:
-            if past.name != "load_lbf":
-                raise
-            return None
 
-    return {length_ft: depth_in(length_ft) for length_ft in sorted(lengths_ft)}
+@remembered
+def _depth_in(load_lbf: float, height_ft: float, diameter_in: float, bearing_psf_per_ft: float, factor: float) -> float | None:
+    if load_lbf == 0:
+        return 0.0
+    try:
+        return 12 * nonconstrained_depth_ft(load_lbf, height_ft, diameter_in / 12, bearing_psf_per_ft, factor).depth_ft
+    except OutOfRange as past:
+        if past.name != "load_lbf":
+            raise
+        return None
