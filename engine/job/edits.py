@@ -56,6 +56,7 @@ def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
     """
     names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
     names += [key.split(".")[1] for key in job.checks if "." in key]
+    names += [name for entry in job.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
     numbers = [int(found.group(1)) for name in names if (found := re.fullmatch(r"P(\d{1,6})", name))]
     return f"P{max(numbers, default=0) + 1}"
 
@@ -108,7 +109,8 @@ def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) ->
     if not posts:
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
-    return _logged(planned, PlannedEntry, at, by, "planned", {"supports": len(posts)})
+    gone = [name for name in _standing(job) if name not in posts]
+    return _logged(planned, PlannedEntry, at, by, "planned", {"supports": len(posts), "gone": gone})
 
 
 def obstacle(
@@ -288,15 +290,20 @@ def _open(job: Job) -> None:
 
 
 def _planned(job: Job, post: str) -> None:
-    """A post must be in the plan as it stands: the accepted one with what the log did to it since."""
-    standing = set(job.posts)
+    """A post must be in the plan as it stands."""
+    if post not in _standing(job):
+        raise EditRefused(f"{post} is not in the accepted plan. Accept the layout first, or choose a post that is in it.")
+
+
+def _standing(job: Job) -> list[str]:
+    """Posts of the accepted plan with what the log did to it since."""
+    standing = dict.fromkeys(job.posts)
     for entry in current_entries(job.log):
         if isinstance(entry, AddEntry):
-            standing.add(entry.post)
+            standing[entry.post] = None
         elif isinstance(entry, DropEntry):
-            standing.discard(entry.post)
-    if post not in standing:
-        raise EditRefused(f"{post} is not in the accepted plan. Accept the layout first, or choose a post that is in it.")
+            standing.pop(entry.post, None)
+    return list(standing)
 
 
 def _known(table: Mapping[str, object], name: str, what: str) -> None:

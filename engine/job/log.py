@@ -73,10 +73,14 @@ class DropEntry(Entry):
 
 
 class PlannedEntry(Entry):
-    """A proposed set of supports accepted as the plan; what the log says of posts from here on is said of this plan."""
+    """A proposed set of supports accepted as the plan; what the log says of posts from here on is said of this plan.
+
+    `gone` are those of the plan before that this one hasn't: no post is called so again.
+    """
 
     kind: Literal["planned"]
     supports: Annotated[int, Field(ge=1)]
+    gone: tuple[Id, ...] = ()
 
 
 class RerouteEntry(Entry):

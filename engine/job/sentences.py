@@ -46,7 +46,7 @@ def _happened(entry: LogEntry) -> str:
         case DropEntry():
             return _because(f"{entry.post} left out", entry.why)
         case PlannedEntry():
-            return f"Plan accepted: {entry.supports} supports."
+            return f"Plan accepted: {entry.supports} supports.{f' Gone: {listed(entry.gone)}.' if entry.gone else ''}"
         case RerouteEntry():
             return _rerouted(entry)
         case NoteEntry():

@@ -43,6 +43,7 @@ CASES = [
     (said("drop", post="P6"), "P6 left out."),
     (said("drop", post="P6", why="tree carries it"), "P6 left out: tree carries it."),
     (said("planned", supports=16), "Plan accepted: 16 supports."),
+    (said("planned", supports=15, gone=["P4", "P9"]), "Plan accepted: 15 supports. Gone: P4 and P9."),
     (said("reroute", **REROUTE), "back goes another way from P4 to P7 straight. P5 and P6 came out."),
     (
         said("reroute", **REROUTE, through=["N1", "N2"], left=["P5"], loops=["L2"], why="new bed"),
