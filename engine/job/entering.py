@@ -19,7 +19,8 @@ NAME = "id"
 
 _NOUNS = {
     "points": "point", "shots": "shot", "structures": "structure", "trees": "tree", "obstacles": "obstacle", "utilities": "utility",
-    "boundaries": "boundary", "decks": "deck", "lines": "line", "gates": "gate", "yards": "yard", "dogs": "dog", "stock": "stock row",
+    "boundaries": "boundary", "decks": "deck", "lines": "line", "surfaces": "hard stretch", "heights": "change of height",
+    "gates": "gate", "yards": "yard", "dogs": "dog", "stock": "stock row",
 }  # fmt: skip
 _WHOLE = {"fence": "the fence", "posts": "the accepted plan", "log": "the log"}
 # What is said of the text of a file and not of a box that was filled in.

@@ -9,6 +9,7 @@ from engine.job.base import Feet, Id, LineEnd, LongFeet, Part, Side, SignedFeet,
 Meets = Literal["structure", "tree", "line", "itself", "free"]
 PostKind = Literal["line", "corner", "end", "gate", "tee"]
 SupportKind = Literal["driven", "tree", "structure"]
+SurfaceKind = Literal["slab", "paving", "deck", "steps"]
 
 
 class Fence(Part):
@@ -70,6 +71,60 @@ class Gate(Part):
     note: Text = ""
 
 
+class Surface(Part):
+    """Hard ground or a floor that a stretch of a line runs over, walking from `from_ft` to `to_ft` along it.
+
+    A deck's floor is level, `height_ft` above the ground where the stretch begins; `rail_ft` is a rail's height over it. Steps are
+    treads of one depth that fill the stretch and share out the rise of the ground between its ends; the first riser stands at the
+    lower end. A post there stands on a base plate, but is driven in paving (lifted for it) and where `drive_through` says so.
+    """
+
+    line: Id
+    from_ft: Feet
+    to_ft: LongFeet
+    kind: SurfaceKind
+    height_ft: Feet = 0.0
+    rail_ft: Annotated[LongFeet, Field(le=8)] | None = None
+    open_under: bool = True
+    tread_count: Annotated[int, Field(ge=1, le=100)] | None = None
+    drive_through: bool = False
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _shape(self) -> "Surface":
+        _runs_on(self.from_ft, self.to_ft)
+        if self.kind != "deck" and (self.height_ft > 0 or self.rail_ft is not None):
+            raise ValueError(f"height_ft and rail_ft are a deck's, and this is {self.kind}")
+        if (self.kind == "steps") != (self.tread_count is not None):
+            raise ValueError("tread_count is needed for steps, and only for them")
+        return self
+
+    @property
+    def driven(self) -> bool:
+        """Whether a post may be driven there."""
+        return self.drive_through or self.kind == "paving"
+
+
+class HeightChange(Part):
+    """A stretch of a line where the fence is of another height; it changes at the supports nearest to the two ends."""
+
+    line: Id
+    from_ft: Feet
+    to_ft: LongFeet
+    height_ft: Annotated[LongFeet, Field(ge=3, le=8)]
+    note: Text = ""
+
+    @model_validator(mode="after")
+    def _shape(self) -> "HeightChange":
+        _runs_on(self.from_ft, self.to_ft)
+        return self
+
+
+def _runs_on(from_ft: float, to_ft: float) -> None:
+    if to_ft <= from_ft:
+        raise ValueError("to_ft has to lie further along the line than from_ft")
+
+
 class Yard(Part):
     """An area the fence encloses, known by one point inside it."""
 
@@ -81,7 +136,7 @@ class Yard(Part):
 class Post(Part):
     """One support of the accepted plan, where it was meant to stand; `offset_ft` is square off the line, right of it positive.
 
-    `at` names the tree or structure that carries the eyes where no post is driven. A post at a meeting of lines belongs to one.
+    `at` names the tree or structure that carries the eyes where no post is driven, or the surface that its base plate stands on. A post at a meeting of lines belongs to one.
     """
 
     line: Id

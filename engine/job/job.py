@@ -6,7 +6,7 @@ from pydantic import Field
 
 from engine.job.base import Id, ItemKey, Part
 from engine.job.checks import Tick
-from engine.job.fence import Fence, Gate, Line, Post, Yard
+from engine.job.fence import Fence, Gate, HeightChange, Line, Post, Surface, Yard
 from engine.job.log import LogEntry
 from engine.job.people import Dog, UtilityNotice, Who
 from engine.job.record import Record
@@ -38,6 +38,8 @@ class Job(Part):
     decks: dict[Id, Deck] = {}
     fence: Fence = Fence()
     lines: dict[Id, Line] = {}
+    surfaces: dict[Id, Surface] = {}
+    heights: dict[Id, HeightChange] = {}
     gates: dict[Id, Gate] = {}
     yards: dict[Id, Yard] = {}
     posts: dict[Id, Post] = {}

@@ -20,7 +20,8 @@ _TOUCH_FT = 1e-3
 
 _NOUNS = {
     "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
-    "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "gates": "Gate", "yards": "Yard", "dogs": "Dog", "posts": "Post",
+    "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
+    "yards": "Yard", "dogs": "Dog", "posts": "Post",
 }  # fmt: skip
 _FENCE_KINDS = {
     "cable": "cable", "post": "post", "sleeve": "sleeve", "brace": "brace", "wire": "wire", "mesh": "mesh",
@@ -37,7 +38,7 @@ def problems(job: Job) -> list[Problem]:
     Valid for: any job.
     """
     rules = (
-        _points, _shots, _point_names, _site, _lines, _line_ends, _gates, _gate_places, _dogs, _stock, _fence, _posts, _log,
+        _points, _shots, _point_names, _site, _lines, _line_ends, _stretches, _gates, _gate_places, _dogs, _stock, _fence, _posts, _log,
     )  # fmt: skip
     return list(chain.from_iterable(rule(job) for rule in rules))
 
@@ -172,6 +173,23 @@ def _line_ends(job: Job) -> Iterator[Problem]:
                 yield Problem(path, says, at)
 
 
+def _stretches(job: Job) -> Iterator[Problem]:
+    """Hard stretches and changes of height: each on a line, none over another of its table, and no surface called as a structure is."""
+    for table, rows in (("surfaces", job.surfaces), ("heights", job.heights)):
+        placed = sorted(rows.items(), key=lambda row: (row[1].line, row[1].from_ft))
+        for name, row in placed:
+            if row.line not in job.lines:
+                yield _unknown((table, name, "line"), row.line, "line", job.lines)
+        for (first, one), (second, other) in pairwise(placed):
+            if one.line == other.line and one.to_ft > other.from_ft + _TOUCH_FT:
+                says = f"{first} runs to {format_ft_in(one.to_ft)} of line {one.line} and {second} starts before that: correct one of them."
+                yield Problem((table, second, "from_ft"), says, other.from_ft)
+    for name in job.surfaces:
+        if name in job.structures:
+            says = f"A structure is called {name} already: give the hard stretch another name."
+            yield Problem(("surfaces", name, "id"), says, name)
+
+
 def _gates(job: Job) -> Iterator[Problem]:
     for name, gate in job.gates.items():
         line = job.lines.get(gate.line)
@@ -243,7 +261,7 @@ def _posts(job: Job) -> Iterator[Problem]:
             yield _unknown(("posts", name, "line"), post.line, "line", job.lines)
         if post.support == "driven":
             continue
-        table = job.trees if post.support == "tree" else job.structures
+        table: Collection[str] = job.trees if post.support == "tree" else {**job.structures, **job.surfaces}
         if post.at is None:
             says = f"Post {name} is carried by a {post.support} but doesn't say which: name it in `at`."
             yield Problem(("posts", name, "at"), says, None)

@@ -9,7 +9,7 @@ from engine.job.places import key_text
 
 TABLES = (
     "job", "dogs", "utility_notice", "rules", "stock", "points", "shots", "structures", "trees", "obstacles", "utilities",
-    "boundaries", "decks", "fence", "lines", "gates", "yards", "posts", "log", "checks", "record",
+    "boundaries", "decks", "fence", "lines", "surfaces", "heights", "gates", "yards", "posts", "log", "checks", "record",
 )  # fmt: skip
 END_MARK = "[end]\ncomplete = true\n"
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from engine.job.base import Part
-from engine.job.fence import Fence, Gate, Line, Yard
+from engine.job.fence import Fence, Gate, HeightChange, Line, Surface, Yard
 from engine.job.people import Dog, UtilityNotice, Who
 from engine.job.rules import Rules
 from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Point, TapeShot, TieShot
@@ -94,6 +94,7 @@ def _words(key: str) -> str:
 ON_SLOPE = "Only where the tape ran on the slope: how much higher its far end stands."
 BEARING = "Like N 45 30 E, or degrees clockwise from north."
 NEW_POINT = Field("point", "New point", "points", new=True, follow="count", hint="A new name, or one that was measured before.")
+STATION = "Taped along the line from its start."
 CORNERS = Field("points", "Points", "points", hint="Names with a blank between, in the order you walk them.")
 
 FORMS = (
@@ -194,6 +195,26 @@ FORMS = (
         (_name(), CORNERS, Field("start_meets", "Start meets"),
          Field("start_at", "Start at", "meets", hint="The structure, tree or line that the start meets."),
          Field("end_meets", "End meets"), Field("end_at", "End at", "meets", hint="The structure, tree or line that the end meets.")),
+    ),
+    Form(
+        "Hard ground on a line", "hard stretch", Surface, "surfaces",
+        (
+            _name(), Field("line", "Line", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
+            Field("to_ft", "To station"), Field("kind", "What it is", follow="keep"),
+            Field("height_ft", "Deck floor", hint="Of a deck: its floor above the ground where the stretch begins."),
+            Field("rail_ft", "Rail height", hint="Of a deck: over its floor. The fence on it stands that high; empty, as high as elsewhere."),
+            Field("open_under", "Open under", hint="Of a deck: yes where a dog can go under it."),
+            Field("tread_count", "Treads", hint="Of steps: how many, from the first riser to the back of the top tread."),
+            Field("drive_through", "Drive through", hint="Yes where a post may be driven all the same, as in a cored hole."),
+        ),
+    ),
+    Form(
+        "Changes of height", "change of height", HeightChange, "heights",
+        (
+            _name(), Field("line", "Line", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
+            Field("to_ft", "To station", hint="The height changes at the posts nearest to both."),
+            Field("height_ft", "Height", hint="Of the fence in this stretch."),
+        ),
     ),
     Form(
         "Gates", "gate", Gate, "gates",
