@@ -1,15 +1,17 @@
 """What pulls on each support, what bending that makes without a brace, and which braces it therefore needs."""
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from engine.calc.brace import resultant_lbf, unbraced_moment_lbf_ft
 from engine.calc.ground import Profile
+from engine.calc.remember import remembered
 from engine.job.job import Job
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.adjoining import bays_at
 from engine.stages.parts.arms import Arm, arms_of, held_arms, turn_deg
 from engine.stages.parts.feet import Stand
-from engine.stages.posts import Posts, PostWork
+from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 
 CABLES = 2
@@ -42,27 +44,53 @@ def needs_of(job: Job, survey: Survey, layout: Layout, posts: Posts, yield_lbf_f
     Valid for: nearly level cables; guidance.
     """
     meeting = bays_at(layout)
-    return [
-        _need(job, survey, posts.work[name], support, arms_of(support, meeting[name], layout), yield_lbf_ft)
-        for name, support in layout.supports.items()
-    ]
+    rules = job.rules
+    limits = _Limits(
+        rules.cables.tension_lbf, rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft
+    )
+    needs = []
+    for name, support in layout.supports.items():
+        work = posts.work[name]
+        arms = tuple((arm, survey.lines[arm.line].profile) for arm in arms_of(support, meeting[name], layout))
+        needs.append(_need(limits, _Eyes(work.eye_low_ft, work.eye_high_ft), support, arms))
+    return needs
 
 
-def _need(job: Job, survey: Survey, eyes: PostWork, support: Support, arms: tuple[Arm, ...], yield_lbf_ft: float | None) -> Need:
-    cable_lbf = job.rules.cables.tension_lbf
-    pull_lbf, azimuth = resultant_lbf([(arm.azimuth_deg, cable_lbf) for arm in arms])
-    moment = unbraced_moment_lbf_ft([(pull_lbf, eyes.eye_low_ft), (pull_lbf, eyes.eye_high_ft)])
-    share = moment / yield_lbf_ft if yield_lbf_ft and support.support == "driven" else None
+class _Limits(NamedTuple):
+    """What every support is judged by: rules of the job, and the yield of its post, lb ft."""
+
+    tension_lbf: float
+    corner_deg: float
+    yield_share: float
+    band_below_eye_in: float
+    yield_lbf_ft: float | None
+
+
+class _Eyes(NamedTuple):
+    """Both eyes over the ground, ft."""
+
+    low_ft: float
+    high_ft: float
+
+
+@remembered
+def _need(limits: _Limits, eyes: _Eyes, support: Support, spokes: tuple[tuple[Arm, Profile], ...]) -> Need:
+    """The need of one support; each spoke is an arm with the ground along its line."""
+    arms = tuple(arm for arm, _ in spokes)
+    pull_lbf, azimuth = resultant_lbf([(arm.azimuth_deg, limits.tension_lbf) for arm in arms])
+    moment = unbraced_moment_lbf_ft([(pull_lbf, eyes.low_ft), (pull_lbf, eyes.high_ft)])
+    share = moment / limits.yield_lbf_ft if limits.yield_lbf_ft and support.support == "driven" else None
     bare = Need(support, CABLES * pull_lbf, azimuth if pull_lbf else None, moment, share, "")
     if support.support != "driven":
         return replace(bare, why=f"the {support.support} carries the pull")
-    held = held_arms(arms, job.rules.layout.corner_deg)
+    held = held_arms(arms, limits.corner_deg)
     if held:
-        return replace(bare, why=_held_words(arms, held), stands=tuple(_along(job, survey, eyes, support, arm) for arm in held))
-    if share is None or share <= job.rules.bracing.yield_share:
+        stands = tuple(_along(limits, eyes, support, arm, profile) for arm, profile in spokes if arm in held)
+        return replace(bare, why=_held_words(arms, held), stands=stands)
+    if share is None or share <= limits.yield_share:
         return replace(bare, why=_free_words(arms, share))
     level = Profile((0.0,), (support.level_ft,))
-    against = _stand(job, eyes, support, azimuth, CABLES * pull_lbf, level)
+    against = _stand(limits, eyes, support, azimuth, CABLES * pull_lbf, level)
     return replace(bare, why=f"bent to {100 * share:.0f} % of yield without one: a brace against the pull", stands=(against,), bends=True)
 
 
@@ -83,21 +111,19 @@ def _free_words(arms: tuple[Arm, ...], share: float | None) -> str:
     return "runs straight through" if share < 0.005 else f"bent to {100 * share:.0f} % of yield: the post holds it"
 
 
-def _along(job: Job, survey: Survey, eyes: PostWork, support: Support, arm: Arm) -> Stand:
-    line = survey.lines.get(arm.line)
-    profile = line.profile if line else Profile((0.0,), (support.level_ft,))
-    stand = _stand(job, eyes, support, arm.azimuth_deg, CABLES * job.rules.cables.tension_lbf, profile)
+def _along(limits: _Limits, eyes: _Eyes, support: Support, arm: Arm, profile: Profile) -> Stand:
+    stand = _stand(limits, eyes, support, arm.azimuth_deg, CABLES * limits.tension_lbf, profile)
     return replace(stand, toward=arm.toward, station_ft=arm.station_ft, forward=arm.forward, room_ft=arm.plan_ft)
 
 
-def _stand(job: Job, eyes: PostWork, support: Support, azimuth_deg: float, pull_lbf: float, profile: Profile) -> Stand:
+def _stand(limits: _Limits, eyes: _Eyes, support: Support, azimuth_deg: float, pull_lbf: float, profile: Profile) -> Stand:
     return Stand(
         toward=None,
         post=support.xy,
         level_ft=support.level_ft,
         azimuth_deg=azimuth_deg,
         pull_lbf=pull_lbf,
-        pull_height_ft=(eyes.eye_low_ft + eyes.eye_high_ft) / CABLES,
-        band_height_ft=eyes.eye_high_ft - job.rules.bracing.band_below_eye_in / 12,
+        pull_height_ft=(eyes.low_ft + eyes.high_ft) / CABLES,
+        band_height_ft=eyes.high_ft - limits.band_below_eye_in / 12,
         profile=profile,
     )

@@ -8,6 +8,7 @@ from engine.calc.brace import Brace, brace_forces
 from engine.calc.ground import Profile, level_at_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.plane import Point, travel
+from engine.calc.remember import remembered_each
 from engine.job.rules import BraceRules
 from engine.stages.layout import KeepOut
 from engine.stages.parts.adjoining import keep_outs_at
@@ -65,6 +66,12 @@ def best_feet(stands: Sequence[Stand], rules: BraceRules, keep_outs: Sequence[Ke
     Source: common practice, no source, for the distance; engine.calc.brace for the forces.
     Valid for: ground known along the line; off the line it is taken as level.
     """
+    return _best(stands, (rules, tuple(keep_outs), stock_ft))
+
+
+@remembered_each
+def _best(stands: Sequence[Stand], given: tuple[BraceRules, tuple[KeepOut, ...], float]) -> list[Foot | None]:
+    rules, keep_outs, stock_ft = given
     distances = _distances_ft(rules)
     points = [travel(stand.post, stand.azimuth_deg, distance) for stand in stands for distance in distances]
     areas = keep_outs_at(points, keep_outs)
