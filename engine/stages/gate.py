@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from engine.calc.gate import opening_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
 from engine.job.base import Side
 from engine.job.fence import Gate
 from engine.job.job import Job
+from engine.job.rules import Rules
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.dogs import least_gap_in
 from engine.stages.parts.leaves import Leaf, Opening, Swing, leaves_of, opening_of, swings_of
@@ -84,7 +86,7 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
             continue
         opening = opening_of(bay, layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line])
         try:
-            works[name] = _work(job, name, asked, bay, opening, tube_in)
+            works[name] = _work(job.rules, job.fence.height_ft, name, asked, bay, opening, tube_in)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue
@@ -96,13 +98,14 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     )
 
 
-def _work(job: Job, name: str, asked: Gate, bay: Bay, opening: Opening, tube_in: float) -> GateWork:
-    rules = job.rules.gate
-    leaves = leaves_of(asked, rules, opening, job.fence.height_ft, tube_in)
+@remembered
+def _work(all_rules: Rules, height_ft: float, name: str, asked: Gate, bay: Bay, opening: Opening, tube_in: float) -> GateWork:
+    rules = all_rules.gate
+    leaves = leaves_of(asked, rules, opening, height_ft, tube_in)
     swings = swings_of(asked, rules, opening, leaves)
     hinge, latch = (opening.start, opening.end) if asked.hinge == "start" else (opening.end, opening.start)
     open_leaf_in = tube_in + rules.gap_in / (asked.leaves + 1)
-    piece_ft = asked.leaf_width_ft + job.rules.fabric.overrun_in / 12
+    piece_ft = asked.leaf_width_ft + all_rules.fabric.overrun_in / 12
     return GateWork(
         gate=name,
         hinge_post=hinge.id,
