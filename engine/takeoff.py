@@ -9,6 +9,7 @@ from engine.calc.cutting import CutPlan, Stock, plan_cuts
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.job.job import Job
+from engine.job.log import reroutes
 from engine.job.stock import StockKind, StockRow
 from engine.stock import fabric_ids, first_of, stock_of
 
@@ -109,12 +110,13 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", braci
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     held = [name for name, support in layout.supports.items() if support.support != "driven"]
     stood = sum(done("posts", name, "driven_depth") for name in driven)
+    buried = sum(len(entry.left) for entry in reroutes(job.log))
     screwed = sum(done("posts", name, "eyes") for name in held)
     legs = [(leg.support, leg.id[-1]) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
     return (
         _Need(job.fence.post, "posts", len(driven), stood),
-        _Need(job.fence.sleeve, "sleeves", len(driven), stood),
+        _Need(job.fence.sleeve, "sleeves", len(driven) + buried, stood + buried),
         *_loose(stock, "cap", "caps", len(driven), stood),
         _Need(job.fence.brace, "braces", len(legs), braced),
         *_loose(stock, "band", "bands", len(legs), braced),
@@ -133,9 +135,11 @@ def _loop_needs(
     ties_used = sum(cut.corner_ties for name, cut in fabric.loops.items() if done("fabric", name, "corners_tied"))
     stakes_used = sum(len(bay.stations_ft) for name, bay in staking.bays.items() if done("staking", name, "flush"))
     closed = sum(done("cables", name, "closed") for name in cables.loops)
+    cut = sum(len(entry.loops) for entry in reroutes(job.log))
+    cut_ft = sum(entry.cable_cut_ft for entry in reroutes(job.log))
     return (
-        _Need(job.fence.cable, "ft", cables.total_ft, cable_used, packs=_opened(cables.spools)),
-        *_loose(stock, "lock", "locks", len(cables.loops), closed),
+        _Need(job.fence.cable, "ft", cables.total_ft + cut_ft, cable_used + cut_ft, packs=_spools(cables, cut_ft)),
+        *_loose(stock, "lock", "locks", len(cables.loops) + cut, closed + cut),
         _hung_need(
             stock,
             wire,
@@ -154,6 +158,14 @@ def _loop_needs(
         *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
         *_loose(stock, "stake", "stakes", staking.total, stakes_used, staking.spare / staking.total if staking.total else 0.0),
     )
+
+
+def _spools(cables: "Cables", cut_ft: float) -> int:
+    """Spools of the plan, and those that cable cut at a reroute takes over what the plan leaves on them."""
+    rolls = cables.spools.rolls
+    over_ft = cut_ft - sum(roll.left for roll in rolls)
+    longest_ft = max((roll.capacity for roll in rolls), default=0.0)
+    return len(rolls) + (ceil(over_ft / longest_ft) if over_ft > 0 and longest_ft else 0)
 
 
 def _hung_need(

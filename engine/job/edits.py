@@ -12,14 +12,17 @@ from engine.job.checks import Tick
 from engine.job.errors import EditRefused
 from engine.job.fence import Post, PostKind
 from engine.job.job import Job
+from engine.job.links import problems
 from engine.job.log import (
     AddEntry,
+    DeliveryEntry,
     DropEntry,
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
     PlannedEntry,
     ReopenedEntry,
+    RerouteEntry,
     SignedEntry,
     SwapEntry,
     current_entries,
@@ -27,6 +30,7 @@ from engine.job.log import (
 from engine.job.record import Record
 from engine.job.site import ObstacleKind
 from engine.job.words import problems_of
+from engine.stock import stock_of
 
 SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
@@ -221,6 +225,45 @@ def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: 
             case other:
                 raise EditRefused(f"A post isn't settled by {other}.")
     return job
+
+
+def reroute(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: datetime, by: str) -> Job:
+    """Job with a stretch of a line taken another way; engine.reroute works out what that does to its records.
+
+    Arguments: tables of the job as they are from now on, by name; fields of the log entry, stations in ft.
+    Raises: EditRefused on a sealed job, without a plan, or where a record would no longer fit the others.
+    Source: derived.
+    Valid for: jobs that are not sealed and hold a plan.
+    """
+    if not job.posts:
+        raise EditRefused("There is no accepted plan to change. Accept the layout first.")
+    done = _logged(job.model_copy(update=dict(tables)), RerouteEntry, at, by, "reroute", dict(fields))
+    if found := problems(done):
+        raise EditRefused(found[0].message)
+    return done
+
+
+def delivery(
+    job: Job,
+    stock: str,
+    at: datetime,
+    by: str,
+    *,
+    packs: int | None = None,
+    loose: float | None = None,
+    brought_by: str = "",
+    text: str = "",
+) -> Job:
+    """Job with stock that came to the site: it counts beside what was loaded.
+
+    Arguments: stock, a stock id; packs, whole ones, 1 or more; loose, pieces (ft where it is cut to length), over 0; brought_by, in words.
+    Raises: EditRefused on a sealed job, an unknown stock row, or a delivery of nothing.
+    Source: derived.
+    Valid for: jobs that are not sealed.
+    """
+    _known(stock_of(job.stock), stock, "stock row")
+    fields = {"stock": stock, "packs": packs, "loose": loose, "brought_by": brought_by, "text": text}
+    return _logged(job, DeliveryEntry, at, by, "delivery", fields)
 
 
 def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field, model_validator
 
-from engine.job.base import Feet, Id, LongFeet, Part, ShortText, SignedFeet, Text
+from engine.job.base import Feet, Id, LongFeet, Number, Part, ShortText, SignedFeet, Text
 from engine.job.fence import PostKind
 from engine.job.site import ObstacleKind
 
@@ -89,7 +89,7 @@ class RerouteEntry(Entry):
     `old_points` are the line's points as it ran before; `from_ft` and `to_ft` the stations of the two supports on it. What stands past
     `to_ft` has stations `shift_ft` more since then. On a closed line the stretch may run over the first point: `to_ft` is then less than
     `from_ft`, and what stands between them is what stays. `out` are the supports that came out, each with its old station and offset;
-    `left` those whose sleeves stay in the ground, `loops` the cable loops that were cut.
+    `left` those whose sleeves stay in the ground, `loops` the closed loops that were cut, of `cable_cut_ft` of cable in all.
     """
 
     kind: Literal["reroute"]
@@ -106,6 +106,7 @@ class RerouteEntry(Entry):
     out_offsets_ft: tuple[SignedFeet, ...] = ()
     left: tuple[Id, ...] = ()
     loops: tuple[Id, ...] = ()
+    cable_cut_ft: Feet = 0.0
     why: Text = ""
 
     @model_validator(mode="after")
@@ -114,6 +115,23 @@ class RerouteEntry(Entry):
             raise ValueError("out, out_stations_ft and out_offsets_ft say the same of each support, so they are equally long")
         if strange := [name for name in self.left if name not in self.out]:
             raise ValueError(f"left names {strange[0]}, which did not come out")
+        return self
+
+
+class DeliveryEntry(Entry):
+    """Stock that came to the site after the truck was loaded: whole packs, loose pieces (feet where it is cut to length), or both."""
+
+    kind: Literal["delivery"]
+    stock: Id
+    packs: Annotated[int, Field(ge=1, le=100_000)] | None = None
+    loose: Annotated[Number, Field(gt=0, le=1_000_000)] | None = None
+    brought_by: ShortText = ""
+    text: Text = ""
+
+    @model_validator(mode="after")
+    def _something(self) -> "DeliveryEntry":
+        if self.packs is None and self.loose is None:
+            raise ValueError("a delivery says how much came: packs, or loose pieces")
         return self
 
 
@@ -141,7 +159,17 @@ class ReopenedEntry(Entry):
 
 
 LogEntry = Annotated[
-    ObstacleEntry | MoveEntry | SwapEntry | AddEntry | DropEntry | PlannedEntry | RerouteEntry | NoteEntry | SignedEntry | ReopenedEntry,
+    ObstacleEntry
+    | MoveEntry
+    | SwapEntry
+    | AddEntry
+    | DropEntry
+    | PlannedEntry
+    | RerouteEntry
+    | DeliveryEntry
+    | NoteEntry
+    | SignedEntry
+    | ReopenedEntry,
     Field(discriminator="kind"),
 ]
 
@@ -168,6 +196,15 @@ def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
     Valid for: any log.
     """
     return tuple(entry for entry in log if entry.struck_at is None)
+
+
+def reroutes(log: tuple[LogEntry, ...]) -> tuple[RerouteEntry, ...]:
+    """Reroutes that stand: the sleeves they left in the ground and the cable they cut are used up.
+
+    Source: derived: the log.
+    Valid for: any log.
+    """
+    return tuple(entry for entry in live(log) if isinstance(entry, RerouteEntry))
 
 
 def unstruck(entry: LogEntry) -> LogEntry:

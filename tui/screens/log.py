@@ -18,6 +18,7 @@ KINDS = (
     ("swap", "t", "tree       a tree carries the cables in a post's place"),
     ("add", "a", "add        one more post"),
     ("drop", "d", "leave out  a post is not needed"),
+    ("reroute", "w", "new way    a stretch of a line goes another way; see what comes out first"),
     ("note", "n", "note       plain words"),
 )
 

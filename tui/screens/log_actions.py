@@ -7,11 +7,13 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.job import edits
 from engine.job.job import Job
 from engine.offers import Step
+from engine.reroute import rerouted
 from engine.stages.layout import planned_posts
 from tui.screens.choice import Ask, Choice
 from tui.screens.editing import Editing
 from tui.screens.log import KINDS, Spot, SpotDialog
 from tui.screens.move import MoveDialog, Settled
+from tui.screens.reroute import NewWay, RerouteDialog
 
 
 class LogActions(Editing):
@@ -33,6 +35,8 @@ class LogActions(Editing):
                 self._log_add()
             case "drop":
                 self._log_drop()
+            case "reroute":
+                self._log_reroute()
             case "note":
                 self._log_note()
 
@@ -123,6 +127,21 @@ class LogActions(Editing):
             why = await self.app.push_screen_wait(Ask(f"Why is {post} left out", placeholder="why"))
             if why is not None:
                 self.edit(f"{post} left out", lambda job, at, by: edits.drop_post(job, post, at, by, why=why))
+
+    @work
+    async def _log_reroute(self) -> None:
+        working = self.working
+        if not working.job.posts:
+            self.notify("There is no accepted plan to change. Accept the layout first.", severity="warning")
+            return
+        post = self.chosen if self._standing(self.chosen) else None
+        dialog = RerouteDialog(working.job, working.walk, working.clock(), working.by, post or "")
+        done: NewWay | None = await self.app.push_screen_wait(dialog)
+        if done is not None:
+            self.edit(
+                f"new way from {done.stretch.way.from_post} to {done.stretch.way.to_post}",
+                lambda job, at, by: rerouted(job, working.walk, done.stretch, at, by, why=done.why, stays=done.stays),
+            )
 
     @work
     async def _log_note(self) -> None:

@@ -12,7 +12,7 @@ from engine.calc.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.log import ObstacleEntry, live
-from engine.stages.parts.tracks import Track, place
+from engine.stages.parts.tracks import Track, logged_place
 from engine.stages.survey import Survey
 
 EDGE_FT = 0.005
@@ -65,7 +65,7 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     """
     names = [*_site(job), *((f"log:{entry.id}", ()) for entry in _found(job, tracks))]
     missing = {name: [p for p in points if p not in survey.points] for name, points in names}
-    shapes = [*_shapes(job, survey, missing), *_logged(job, tracks)]
+    shapes = [*_shapes(job, survey, missing), *_logged(job, survey, tracks)]
     sized = [shape for shape in shapes if shape.round_ft > 0 or shape.area]
     drawn = _drawn(sized)
     areas = tuple(KeepOut(name, shape.kind, _outline(polygon), shape.why) for name, shape, polygon in drawn)
@@ -122,9 +122,11 @@ def _found(job: Job, tracks: Mapping[str, Track]) -> Iterator[ObstacleEntry]:
     return (entry for entry in live(job.log) if isinstance(entry, ObstacleEntry) and entry.line in tracks)
 
 
-def _logged(job: Job, tracks: Mapping[str, Track]) -> Iterator[_Shape]:
+def _logged(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Iterator[_Shape]:
     for entry in _found(job, tracks):
-        spot = place(tracks[entry.line], entry.station_ft, entry.offset_ft)
+        spot = logged_place(job, survey, tracks, entry)
+        if spot is None:
+            continue
         why = f"{_what(entry.what)} found at {format_ft_in(entry.station_ft)} of {entry.line}"
         yield _Shape(f"log:{entry.id}", entry.what, (spot,), False, entry.radius_ft, why)
 

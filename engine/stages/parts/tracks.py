@@ -2,7 +2,7 @@
 
 from bisect import bisect_right
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, o
 from engine.job.base import LineEnd
 from engine.job.fence import Line, Meets
 from engine.job.job import Job
+from engine.job.log import ObstacleEntry, RerouteEntry, live
 from engine.stages.survey import LineSurvey, Survey
 
 SAME_PLACE_FT = 0.5
@@ -111,6 +112,26 @@ def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
     """
     run, along_ft = _run(track, station_ft)
     return offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
+
+
+def logged_place(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: ObstacleEntry) -> Point | None:
+    """Place of something found, by the stations of its line as the line ran that day.
+
+    Arguments: job, its log; survey and tracks in ft; entry of a line that has a track.
+    Returns: point, ft; None where a point of the line as it ran then has no place any more.
+    Source: derived: the first reroute of that line that was logged later holds the points before it.
+    Valid for: any log.
+    """
+    standing = live(job.log)
+    later = standing[standing.index(entry) + 1 :]
+    reroute = next((one for one in later if isinstance(one, RerouteEntry) and one.line == entry.line), None)
+    track = tracks[entry.line]
+    if reroute is not None:
+        if any(name not in survey.points for name in reroute.old_points):
+            return None
+        path = tuple(survey.points[name].xy for name in reroute.old_points)
+        track = replace(track, path=path, stations_ft=vertex_stations_ft(path), closed=path[0] == path[-1])
+    return place(track, entry.station_ft, entry.offset_ft)
 
 
 def heading_deg(track: Track, station_ft: float) -> float:

@@ -1,0 +1,125 @@
+"""What a reroute takes down, in a crew's words: which loops are cut, what is pulled, what stays in the ground, what goes up again."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from engine.calc.lengths import format_ft_in
+from engine.job.checks import Tick
+from engine.job.job import Job
+from engine.job.sentences import listed
+from engine.reroute import Stretch
+from engine.walk import Walk
+
+
+@dataclass(frozen=True)
+class Reused:
+    """Fabric of one kind that hangs in a stretch: feet that come off, and feet of those that go up again on the new way."""
+
+    kind: str
+    off_ft: float
+    again_ft: float
+
+
+def comes_out(job: Job, before: Walk, after: Walk, stretch: Stretch, stays: Sequence[str]) -> tuple[str, ...]:
+    """Sentences on everything a reroute takes down, in the order a crew does it.
+
+    Only what the ticks say is built comes out: loops closed, fabric hung, sleeves driven, brace feet set.
+    Arguments: job and its walk before; the walk after; stretch of the job; stays, the sleeves that stay in the ground.
+    Returns: sentences with lengths in trade notation.
+    Source: common practice, no source: cut the loops, take the rings off, pull the posts; a sleeve that stays is filled and seeded.
+    Valid for: any stretch of the job.
+    """
+    return (*_loops(job, before, stretch), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays))
+
+
+def _loops(job: Job, before: Walk, stretch: Stretch) -> Iterator[str]:
+    closed = [before.cables.loops[name] for name in stretch.loops if _done(job, f"cables.{name}.closed")]
+    for loop in closed:
+        ends = f"{loop.supports[0]} to {loop.supports[-1]}"
+        yield f"Cut loop {loop.id}, {ends}, {format_ft_in(loop.cut_ft)} of cable. Stand out of line with it, gloves and eye protection on."
+
+
+def _fabric(job: Job, before: Walk, after: Walk, stretch: Stretch) -> Iterator[str]:
+    hung = [reused(job, before, after, stretch, kind) for kind in ("wire", "mesh")]
+    for one in hung:
+        if one.off_ft > 0:
+            rest = f"{format_ft_in(one.again_ft)} of it goes up again" if one.again_ft > 0 else "none of it is long enough to go up again"
+            yield f"Take {format_ft_in(one.off_ft)} of {one.kind} off; {rest}."
+
+
+def reused(job: Job, before: Walk, after: Walk, stretch: Stretch, kind: str) -> Reused:
+    """Fabric that hangs in a stretch, and how much of it covers bays of the new way.
+
+    It is cut at the stretch's two ends, so each loop that hangs there gives one piece. Bays of the new way are cut from those
+    pieces, longest first, each from the shortest rest that holds it with its lap: good, not proven best.
+    Arguments: job and its walk before; the walk after; stretch; kind, `wire` or `mesh`.
+    Returns: Reused, feet along the slope.
+    Source: derived: best fit, longest first; laps: common practice, no source (rule of the job).
+    Valid for: fabric that is spliced at supports.
+    """
+    pieces = []
+    for loop in stretch.loops:
+        if _done(job, f"fabric.{loop}.{kind}_hung"):
+            inside = set(before.cables.loops[loop].bays) & set(stretch.bays)
+            pieces.append(sum(before.layout.bays[bay].slope_ft for bay in inside))
+    row = after.layout.lines[stretch.line].bays
+    ends = [after.layout.bays[bay] for bay in row]
+    first = next(n for n, bay in enumerate(ends) if bay.from_id == stretch.way.from_post)
+    walked = [*ends[first:], *ends[:first]]
+    count = next(n for n, bay in enumerate(walked, 1) if bay.to_id == stretch.way.to_post)
+    lap_ft = job.rules.fabric.overrun_in / 12
+    rest = list(pieces)
+    again_ft = 0.0
+    for wanted_ft in sorted((bay.slope_ft for bay in walked[:count]), reverse=True):
+        fitting = [piece for piece in rest if piece >= wanted_ft + lap_ft]
+        if fitting:
+            rest[rest.index(min(fitting))] -= wanted_ft + lap_ft
+            again_ft += wanted_ft
+    return Reused(kind, sum(pieces), again_ft)
+
+
+def _supports(job: Job, before: Walk, stretch: Stretch, stays: Sequence[str]) -> Iterator[str]:
+    supports = before.layout.supports
+    driven = [name for name in stretch.out if name in stretch.age_days and supports[name].support == "driven"]
+    bare = [name for name in stretch.out if name not in stretch.age_days and supports[name].support == "driven"]
+    held = [name for name in stretch.out if supports[name].support != "driven"]
+    if held:
+        yield f"Take the eyes out at {listed(held)}."
+    if feet := [leg for name in stretch.out for leg in before.bracing.pulls[name].legs if _done(job, f"bracing.{name}.foot_{leg.id[-1]}")]:
+        yield f"Take {len(feet)} {'brace' if len(feet) == 1 else 'braces'} off; {'it is' if len(feet) == 1 else 'they are'} used again."
+    if driven:
+        yield f"Pull {'post' if len(driven) == 1 else 'posts'} {listed(driven)}; {'it is' if len(driven) == 1 else 'they are'} used again."
+    pulled = [name for name in driven if name not in stays]
+    if pulled:
+        yield f"{_sleeves(pulled)} {listed(_aged(stretch, pulled))} pull{'s' * (len(pulled) == 1)} out."
+    for name in (name for name in driven if name in stays):
+        yield f"The sleeve of {_aged(stretch, [name])[0]} stays: fill and seed it. It is {_found_again(before, name)}."
+    if bare:
+        yield f"Nothing was driven yet at {listed(bare)}: only flags come out."
+
+
+def _sleeves(names: Sequence[str]) -> str:
+    return "The sleeve of" if len(names) == 1 else "The sleeves of"
+
+
+def _aged(stretch: Stretch, names: Iterable[str]) -> list[str]:
+    return [f"{name} ({_days(stretch.age_days[name])})" for name in names]
+
+
+def _days(age: float) -> str:
+    whole = int(age)
+    return "driven today" if whole < 1 else f"{whole} {'day' if whole == 1 else 'days'} old"
+
+
+def _found_again(before: Walk, name: str) -> str:
+    """Where a sleeve in the ground is found again: its two tapes, or its station."""
+    tie = before.layout.ties.get(name)
+    support = before.layout.supports[name]
+    if tie is None:
+        return f"{format_ft_in(max(support.station_ft, 0.0))} along {support.line} as it ran"
+    return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a} and {format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
+
+
+def _done(job: Job, key: str) -> bool:
+    tick: Tick | None = job.checks.get(key)
+    return tick is not None and tick.state == "done"

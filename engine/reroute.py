@@ -1,0 +1,325 @@
+"""A stretch of a line taken another way: the job as it is then, what comes out, and what of that goes up again."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from itertools import count, pairwise
+from typing import Any
+
+from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, latitude_departure, station_offset, vertex_stations_ft
+from engine.job import edits
+from engine.job.base import Side
+from engine.job.errors import EditRefused
+from engine.job.fence import Post
+from engine.job.job import Job
+from engine.job.links import point_names
+from engine.job.sentences import listed
+from engine.job.shots import LevelShot, OffsetShot
+from engine.stages.layout import layout, planned_posts
+from engine.stages.parts.tracks import SAME_PLACE_FT, Track, place, tracks
+from engine.stages.survey import LineSurvey, Survey, survey
+from engine.walk import Walk
+
+ON_IT_FT = 0.05
+"""A support this near to a point of its line stands at it."""
+
+
+@dataclass(frozen=True)
+class Way:
+    """What is asked: from one support of a line to another, through these points, or straight where there are none."""
+
+    from_post: str
+    to_post: str
+    through: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """The part of a line that is given up: its supports and their stations, the supports and bays strictly between, the loops cut.
+
+    `out` are driven posts, trees and structures alike; `stays` those of them whose sleeves stay in the ground.
+    """
+
+    line: str
+    way: Way
+    from_ft: float
+    to_ft: float
+    out: tuple[str, ...]
+    bays: tuple[str, ...]
+    loops: tuple[str, ...]
+    stays: tuple[str, ...]
+    age_days: Mapping[str, float]
+
+    @property
+    def wraps(self) -> bool:
+        """Whether it runs over the first point of a closed line."""
+        return self.to_ft < self.from_ft
+
+    def holds(self, station_ft: float) -> bool:
+        """Whether a station of the line lies strictly inside.
+
+        Source: derived.
+        Valid for: any station of the line.
+        """
+        if self.wraps:
+            return not self.to_ft - ON_IT_FT <= station_ft <= self.from_ft + ON_IT_FT
+        return self.from_ft + ON_IT_FT < station_ft < self.to_ft - ON_IT_FT
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """The line as it goes from now on: its points and path, and where the two supports that stay come in it."""
+
+    points: tuple[str, ...]
+    first: int
+    last: int
+    new: Mapping[str, OffsetShot]
+
+
+def stretch_of(job: Job, before: Walk, way: Way, at: datetime) -> Stretch:
+    """What a reroute gives up, before anything is changed.
+
+    On an open line the two supports may be named either way round; on a closed one the stretch runs the way the line does. A sleeve
+    stays in the ground where it was driven as long ago as the rules say, or longer.
+    Arguments: job and its walk; way; at, an aware time, the day it happens.
+    Returns: Stretch; stations in ft of the line as it runs now.
+    Raises: EditRefused where the two can't hold a stretch, or a gate or another line's end stands in it.
+    Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
+    Valid for: jobs that hold a plan.
+    """
+    if not job.posts:
+        raise EditRefused("There is no accepted plan to change. Accept the layout first.")
+    for name in (way.from_post, way.to_post):
+        if name not in before.layout.supports:
+            raise EditRefused(f"{name} is not in the accepted plan. Name two supports that are.")
+    line = next((row for row in before.layout.lines.values() if {way.from_post, way.to_post} <= set(row.supports)), None)
+    if line is None or way.from_post == way.to_post:
+        raise EditRefused(
+            f"{way.from_post} and {way.to_post} aren't two supports of one line. Name where the new way leaves a line and joins it."
+        )
+    row, closed = list(line.supports), job.lines[line.line].closed
+    first, last = row.index(way.from_post), row.index(way.to_post)
+    if first > last and not closed:
+        way, first, last = Way(way.to_post, way.from_post, way.through[::-1]), last, first
+    out = tuple(row[first + 1 : last] if first < last else [*row[first + 1 :], *row[:last]])
+    bays = tuple(name for pair in pairwise((way.from_post, *out, way.to_post)) if (name := "-".join(pair)) in before.layout.bays)
+    _refuse_what_stands_in_it(before, line.line, out, bays)
+    if not out and not way.through:
+        raise EditRefused(f"{way.from_post} and {way.to_post} stand next to each other: name a point that the fence is to go through.")
+    path = before.survey.lines[line.line].path
+    from_ft, to_ft = (_station_ft(before, line.line, path, name) for name in (way.from_post, way.to_post))
+    driven = (name for name in out if before.layout.supports[name].support == "driven")
+    ages = {name: age for name in driven if (age := _age_days(job, name, at)) is not None}
+    return Stretch(
+        line.line, way, from_ft, to_ft, out, bays,
+        tuple(loop.id for loop in before.cables.loops.values() if set(bays) & set(loop.bays)),
+        tuple(name for name, age in ages.items() if age >= job.rules.posts.pull_days),
+        ages,
+    )  # fmt: skip
+
+
+def _refuse_what_stands_in_it(before: Walk, line: str, out: tuple[str, ...], bays: tuple[str, ...]) -> None:
+    for name in bays:
+        if gate := before.layout.bays[name].gate:
+            raise EditRefused(f"Gate {gate} stands in that stretch. End it at the gate's posts, or take the gate out first.")
+    for other in before.layout.lines.values():
+        ends = [name for name in out if name in other.supports]
+        if other.line != line and ends:
+            raise EditRefused(
+                f"Line {other.line} ends on {ends[0]}, in that stretch. End it there, or put that line's end elsewhere first."
+            )
+
+
+def _station_ft(before: Walk, line: str, path: Sequence[tuple[float, float]], name: str) -> float:
+    support = before.layout.supports[name]
+    return max(support.station_ft, 0.0) if support.line == line else station_offset(path, support.xy)[0]
+
+
+def _age_days(job: Job, name: str, at: datetime) -> float | None:
+    """Days since a sleeve was driven; None where none was."""
+    tick = job.checks.get(f"posts.{name}.driven_depth")
+    return (at - tick.at) / timedelta(days=1) if tick is not None and tick.state == "done" else None
+
+
+def rerouted(job: Job, before: Walk, stretch: Stretch, at: datetime, by: str, *, why: str = "", stays: Sequence[str] | None = None) -> Job:
+    """Job with a stretch of a line taken another way, its new part laid out anew and everything else left where it stands.
+
+    The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the
+    stretch keep their places and get the stations of the line as it goes now; levels inside become ground beside it. Ticks of loops
+    that are cut, and of their fabric, go; those of supports that came out are kept.
+    Arguments: job and its walk; stretch, of this job; at and by, when and who; stays, sleeves that stay in the ground, those of the
+    stretch where the crew says nothing.
+    Returns: Job with the reroute in its log, the old points and where everything stood in that entry.
+    Raises: EditRefused on a sealed job, where a point has no place, or where nothing fits.
+    Source: derived: projection on the old and new path; the new supports by the proposal of stage 2.
+    Valid for: jobs that hold a plan; stretches to the line's own supports.
+    """
+    drawn = _drawn(job, before, stretch)
+    line = job.lines[stretch.line].model_copy(update={"points": drawn.points})
+    tables: dict[str, Any] = {"lines": {**job.lines, stretch.line: line}, "shots": {**job.shots, **drawn.new}}
+    asked = job.model_copy(update=tables)
+    if missing := [name for name in stretch.way.through if name not in point_names(job)]:
+        raise EditRefused(f"There is no point {listed(missing)}. Survey it first, or correct the name.")
+    surveyed = survey(asked)
+    track = tracks(asked, surveyed).get(stretch.line)
+    if track is None or len(track.path) != len(drawn.points):
+        raise EditRefused(_not_drawn(surveyed, stretch))
+    shift_ft = -stretch.to_ft if stretch.wraps else track.stations_ft[drawn.last] - stretch.to_ft
+    tables |= _moved(job, before, stretch, track, shift_ft, tables["shots"])
+    tables["posts"] = _kept_posts(job, before, stretch, track, drawn, shift_ft)
+    tables["checks"] = {key: tick for key, tick in job.checks.items() if not _of_cut(key, stretch.loops)}
+    logged = edits.reroute(job, tables, _fields(before, job, stretch, shift_ft, why, stays), at, by)
+    return logged.model_copy(update={"posts": _with_new(logged, surveyed, stretch, track, drawn)})
+
+
+def _not_drawn(surveyed: Survey, stretch: Stretch) -> str:
+    missing = [name for name in stretch.way.through if name not in surveyed.points]
+    if missing:
+        return f"No place yet for {listed(missing)}. Survey that first."
+    return f"{stretch.line} can't go that way: two of its points would stand at one place."
+
+
+def _drawn(job: Job, before: Walk, stretch: Stretch) -> _Drawn:
+    """Points of the line from now on."""
+    placed = before.survey.lines[stretch.line]
+    stations = vertex_stations_ft(placed.path)
+    spots = list(zip(placed.vertices, stations, strict=True))
+    new: dict[str, OffsetShot] = {}
+    first = _point_at(job, before, placed, stations, stretch.way.from_post, stretch.from_ft, new)
+    last = _point_at(job, before, placed, stations, stretch.way.to_post, stretch.to_ft, new)
+    middle = (first, *stretch.way.through, last)
+    if stretch.wraps:
+        kept = [name for name, station in spots if stretch.to_ft + ON_IT_FT < station < stretch.from_ft - ON_IT_FT]
+        return _Drawn((last, *kept, *middle), len(kept) + 1, 0, new)
+    head = [name for name, station in spots if station < stretch.from_ft - ON_IT_FT]
+    tail = [name for name, station in spots if station > stretch.to_ft + ON_IT_FT]
+    return _Drawn((*head, *middle, *tail), len(head), len(head) + len(middle) - 1, new)
+
+
+def _point_at(
+    job: Job, before: Walk, placed: LineSurvey, stations: Sequence[float], post: str, station_ft: float, new: dict[str, OffsetShot]
+) -> str:
+    """Name of the line's point at a support, or of a new one there, measured along and off the run it stands on."""
+    spot = before.layout.supports[post].xy
+    for name, vertex in zip(placed.vertices, placed.path, strict=True):
+        if distance_ft(vertex, spot) <= ON_IT_FT:
+            return name
+    run = max(n for n, station in enumerate(stations[:-1]) if station <= station_ft or n == 0)
+    start, end = placed.path[run : run + 2]
+    along_ft, off_ft = latitude_departure(distance_ft(start, spot), azimuth_deg(start, spot) - azimuth_deg(start, end))
+    taken = {*point_names(job), *job.shots, *new}
+    name = next(tried for n in count(1) if (tried := f"at-{post}" if n == 1 else f"at-{post}-{n}") not in taken)
+    side: Side = "right" if off_ft >= 0 else "left"
+    new[name] = OffsetShot(
+        method="offset", point=name, base_from=placed.vertices[run], base_to=placed.vertices[run + 1],
+        along_ft=along_ft, offset_ft=abs(off_ft), side=side, note=f"where {post} stands",
+    )  # fmt: skip
+    return name
+
+
+def _since(stretch: Stretch, shift_ft: float, station_ft: float) -> float:
+    """Station from now on of what stands outside the stretch."""
+    return station_ft + shift_ft if stretch.wraps or station_ft >= stretch.to_ft - ON_IT_FT else station_ft
+
+
+def _moved(job: Job, before: Walk, stretch: Stretch, track: Track, shift_ft: float, shots: Mapping[str, Any]) -> dict[str, Any]:
+    """Gates and levels of the line at their stations from now on."""
+    old = tracks(job, before.survey)[stretch.line]
+    gates = {
+        name: gate.model_copy(update={"station_ft": round(_since(stretch, shift_ft, gate.station_ft), 4)})
+        if gate.line == stretch.line
+        else gate
+        for name, gate in job.gates.items()
+    }
+    levels = {
+        name: shot.model_copy(update=_level_since(stretch, shift_ft, old, track, shot))
+        for name, shot in shots.items()
+        if isinstance(shot, LevelShot) and shot.line == stretch.line
+    }
+    return {"gates": gates, "shots": {**shots, **levels}}
+
+
+def _level_since(stretch: Stretch, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float]:
+    if not stretch.holds(shot.station_ft):
+        return {"station_ft": round(_since(stretch, shift_ft, shot.station_ft), 4)}
+    station_ft, offset_ft = station_offset(track.path, place(old, shot.station_ft, shot.offset_ft))
+    return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > SAME_PLACE_FT else 0.0}
+
+
+def _kept_posts(job: Job, before: Walk, stretch: Stretch, track: Track, drawn: _Drawn, shift_ft: float) -> dict[str, Post]:
+    """The plan without what comes out, everything at its place of today by the stations of the line as it goes now."""
+    ends = {stretch.way.from_post: drawn.first, stretch.way.to_post: drawn.last}
+    kept = {}
+    for name, post in planned_posts(before.layout).items():
+        if name in stretch.out:
+            continue
+        if post.line == stretch.line:
+            at = ends.get(name)
+            if at is not None:
+                update: Mapping[str, Any] = {
+                    "station_ft": round(track.stations_ft[at], 4),
+                    "offset_ft": 0.0,
+                    "kind": _kind(job, post, track, at),
+                }
+            else:
+                update = _spot_since(stretch, track, drawn, shift_ft, post, before.layout.supports[name].xy)
+            post = post.model_copy(update=update)
+        kept[name] = post
+    return kept
+
+
+def _spot_since(stretch: Stretch, track: Track, drawn: _Drawn, shift_ft: float, post: Post, spot: Point) -> dict[str, float]:
+    """Station and offset of a support by the part of the line it stands on; one past the line's end keeps its distance from there."""
+    since_ft = _since(stretch, shift_ft, post.station_ft)
+    if not 0 <= since_ft <= track.length_ft:
+        return {"station_ft": round(since_ft, 4)}
+    past = not stretch.wraps and post.station_ft >= stretch.to_ft
+    part = track.path[drawn.last :] if past else track.path[: drawn.first + 1]
+    station_ft, offset_ft = station_offset(part, spot)
+    base_ft = track.stations_ft[drawn.last] if past else 0.0
+    return {"station_ft": round(base_ft + station_ft, 4), "offset_ft": round(offset_ft, 4)}
+
+
+def _kind(job: Job, post: Post, track: Track, at: int) -> str:
+    if post.kind not in ("line", "corner"):
+        return post.kind
+    inner = 0 < at < len(track.path) - 1
+    turn = deflection_deg(*track.path[at - 1 : at + 2]) if inner else track.turns_deg[at]
+    return "corner" if abs(turn) >= job.rules.layout.corner_deg else "line"
+
+
+def _of_cut(key: str, loops: Sequence[str]) -> bool:
+    stage, _, rest = key.partition(".")
+    return stage in ("cables", "fabric") and rest.rpartition(".")[0] in loops
+
+
+def _fields(before: Walk, job: Job, stretch: Stretch, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
+    supports = before.layout.supports
+    path = before.survey.lines[stretch.line].path
+    spots = [station_offset(path, supports[name].xy) for name in stretch.out]
+    closed = [loop for loop in stretch.loops if f"cables.{loop}.closed" in job.checks]
+    return {
+        "line": stretch.line, "from_post": stretch.way.from_post, "to_post": stretch.way.to_post, "through": stretch.way.through,
+        "old_points": job.lines[stretch.line].points, "from_ft": stretch.from_ft, "to_ft": stretch.to_ft, "shift_ft": shift_ft,
+        "out": stretch.out, "out_stations_ft": [station for station, _ in spots], "out_offsets_ft": [offset for _, offset in spots],
+        "left": tuple(stretch.stays if stays is None else stays), "loops": closed, 
+        "cable_cut_ft": sum(before.cables.loops[loop].cut_ft for loop in closed), "why": why,
+    }  # fmt: skip
+
+
+def _with_new(job: Job, surveyed: Survey, stretch: Stretch, track: Track, drawn: _Drawn) -> dict[str, Post]:
+    """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
+    proposal = layout(job.model_copy(update={"posts": {}}), surveyed)
+    low_ft, high_ft = track.stations_ft[drawn.first], track.length_ft if stretch.wraps else track.stations_ft[drawn.last]
+    fresh = [
+        post
+        for post in planned_posts(proposal).values()
+        if post.line == stretch.line and low_ft + SAME_PLACE_FT < post.station_ft < high_ft - SAME_PLACE_FT
+    ]
+    posts: dict[str, Post] = {}
+    for name, post in job.posts.items():
+        posts[name] = post
+        if name == stretch.way.from_post:
+            for one in fresh:
+                posts[edits.next_post_id(job, {**job.posts, **posts})] = one
+    return posts

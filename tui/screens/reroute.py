@@ -1,0 +1,135 @@
+"""A stretch of a line taken another way: what comes out and what follows, shown before it is accepted."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.timer import Timer
+from textual.widgets import Input, Static
+
+from engine.comes_out import comes_out
+from engine.consequences import consequences
+from engine.job.errors import JobError
+from engine.job.job import Job
+from engine.reroute import Stretch, Way, rerouted, stretch_of
+from engine.walk import Walk, walk
+from tui import pictures
+from tui.screens.dialog import Dialog, labelled
+from tui.screens.move import ROOMY, changes_figures
+from tui.screens.words import finding_content
+from tui.terminal import is_plain
+from tui.theme import SIGNS
+from tui.widgets.figures import FiguresPane
+from tui.widgets.plan_view import PlanView
+
+ORDER = ("from", "to", "through", "stays", "why")
+A_PAUSE_S = 0.3
+"""How long nothing is typed before the walk is worked out."""
+CAUTION = "A cut cable springs back: release it in hand, stand out of line with it, gloves and eye protection on."
+
+
+@dataclass(frozen=True)
+class NewWay:
+    """What was accepted: the stretch, the sleeves that stay in the ground, and why."""
+
+    stretch: Stretch
+    stays: tuple[str, ...]
+    why: str
+
+
+class RerouteDialog(Dialog[NewWay]):
+    """From a support, to a support, through points; each answer shows what it takes down and what changes."""
+
+    TITLE_WORDS: ClassVar[str] = "A stretch another way"
+    HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. Esc leaves."
+    TALL: ClassVar[bool] = True
+    DEFAULT_CSS = """
+    RerouteDialog .labelled { margin: 0; }
+    RerouteDialog #summary { height: auto; }
+    RerouteDialog FiguresPane { height: auto; max-height: 100%; }
+    RerouteDialog PlanView { height: 12; display: none; }
+    """
+
+    def __init__(self, job: Job, before: Walk, at: datetime, by: str, post: str) -> None:
+        super().__init__()
+        self.job, self.before, self.at, self.by, self.post = job, before, at, by, post
+        self.stretch: Stretch | None = None
+        self.works = False
+        self._waiting: Timer | None = None
+
+    def parts(self) -> ComposeResult:
+        """Five inputs, what comes out and what changes."""
+        yield from labelled("From", Input(self.post, placeholder="the support it leaves at", id="from", compact=True))
+        yield from labelled("To", Input(placeholder="the support it joins again at", id="to", compact=True))
+        yield from labelled("Through points", Input(placeholder="surveyed points in order; empty is straight", id="through", compact=True))
+        yield from labelled("Sleeves that stay", Input(placeholder="none", id="stays", compact=True))
+        yield from labelled("Why", Input(placeholder="new flower bed", id="why", compact=True))
+        yield Static(id="summary", markup=False)
+        yield PlanView(id="before-after", plain=is_plain())
+        yield FiguresPane(id="changes")
+
+    def on_mount(self) -> None:
+        """Ready to type where it joins again."""
+        self.query_one(PlanView).picture = pictures.plan(self.job, self.before)
+        self.query_one("#to" if self.post else "#from", Input).focus()
+        self._say(Content("Name the support where the fence leaves its line, where it joins it again, and the points between."))
+
+    @on(Input.Changed, "#from, #to, #through, #stays")
+    def _typed(self, event: Input.Changed) -> None:
+        """Works the walk out once the typing rests."""
+        self.works = False
+        if self._waiting is not None:
+            self._waiting.stop()
+        self._waiting = self.set_timer(A_PAUSE_S, lambda: self._preview(event.input.id == "stays"))
+
+    @on(Input.Submitted)
+    def _entered(self, event: Input.Submitted) -> None:
+        if self._waiting is not None:
+            self._waiting.stop()
+        self._preview(event.input.id in ("stays", "why"))
+        place = ORDER.index(event.input.id or ORDER[0])
+        if place < len(ORDER) - 1:
+            self.query_one(f"#{ORDER[place + 1]}", Input).focus()
+        elif self.works and self.stretch is not None:
+            self.dismiss(NewWay(self.stretch, self._names("stays"), self.query_one("#why", Input).value.strip()))
+
+    def _names(self, box: str) -> tuple[str, ...]:
+        return tuple(self.query_one(f"#{box}", Input).value.replace(",", " ").split())
+
+    def _preview(self, sleeves_typed: bool) -> None:
+        """What the answers so far do; the sleeves are told from their age until somebody says otherwise."""
+        start, end = self._names("from"), self._names("to")
+        if len(start) != 1 or len(end) != 1:
+            return
+        try:
+            self.stretch = stretch_of(self.job, self.before, Way(start[0], end[0], self._names("through")), self.at)
+            if not sleeves_typed:
+                with self.prevent(Input.Changed):
+                    self.query_one("#stays", Input).value = " ".join(self.stretch.stays)
+            stays = self._names("stays")
+            job = rerouted(self.job, self.before, self.stretch, self.at, self.by, stays=stays)
+        except JobError as error:
+            self.works = False
+            self._say(Content.styled(f"{SIGNS['fix']} {error}", "bold $fix"))
+            return
+        self.works = True
+        self._show(walk(job), job, stays)
+
+    def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:
+        assert self.stretch is not None
+        found = consequences(self.before, after)
+        taken = comes_out(self.job, self.before, after, self.stretch, stays)
+        parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if any(row.startswith("Cut") for row in taken) else []
+        parts += [Content(row) for row in taken]
+        parts += [Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)) for finding in found.appear]
+        parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]
+        self._say(Content("\n").join([*parts, Content(f"{len(found.changes)} figures change.")]))
+        self.query_one(PlanView).picture = pictures.plan(job, after, before=self.before)
+        self.query_one(PlanView).display = self.app.size.height >= ROOMY
+        self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
+
+    def _say(self, words: Content) -> None:
+        self.query_one("#summary", Static).update(words)
