@@ -6,6 +6,7 @@ from math import floor
 from typing import Literal
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.remember import remembered
 from engine.findings import Finding, StageName
 from engine.job.base import FEET_PLACES, INCH_PLACES
 from engine.job.checks import Tick
@@ -112,15 +113,17 @@ def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick]) 
     Source: derived: join on the item key.
     Valid for: any items and ticks.
     """
-    lines = []
-    keys = set()
-    for item in items:
-        tick = _in_unit(checks.get(item.key), item.reading)
-        keys.add(item.key)
-        value = tick.reading if tick else None
-        lines.append(Line(item, tick, item.reading.passes(value) if item.reading and value is not None else None))
-    orphans = tuple((key, tick) for key, tick in checks.items() if key.split(".")[0] == stage and key not in keys)
-    return Checklist(tuple(lines), orphans)
+    lines = tuple(_line(item, checks.get(item.key)) for item in items)
+    keys = {line.item.key for line in lines}
+    orphans = tuple((key, tick) for key, tick in checks.items() if key not in keys and key.split(".")[0] == stage)
+    return Checklist(lines, orphans)
+
+
+@remembered
+def _line(item: Item, given: Tick | None) -> Line:
+    tick = _in_unit(given, item.reading)
+    value = tick.reading if tick else None
+    return Line(item, tick, item.reading.passes(value) if item.reading and value is not None else None)
 
 
 def _in_unit(tick: Tick | None, reading: Reading | None) -> Tick | None:

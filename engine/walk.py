@@ -137,22 +137,28 @@ def forget() -> None:
 
 
 def _once(ticks: _Ticks, module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
-    """The stage's result, from memory when every part it reads is the very object it read before."""
+    """The stage's result, from memory when every part it reads is the very object it read before.
+
+    A fresh result that equals a remembered one is given as that one, so that what builds on it isn't worked out again: most ticks
+    change nothing but a checklist.
+    """
     parts = (*(part for field in module.READS for part in _parts(job, ticks, field)), *earlier)
-    return _kept(module.__name__, parts, lambda: stage(job, *earlier))
+    return _kept(module.__name__, parts, lambda: _as_before(module.__name__, stage(job, *earlier)))
 
 
 def _kept(name: str, parts: tuple[object, ...], work: Callable[[], R]) -> R:
     """What was made of these very objects before; else it is made, and kept with the last few.
 
-    A fresh result that equals a remembered one is given as that one, so that what builds on it isn't worked out again: most ticks
-    change nothing but a checklist. Threads share it: each reads a copy of what is kept.
+    Threads share it: each reads a copy of what is kept.
     """
     kept = _memory.setdefault(name, deque(maxlen=_KEPT))
     for known, result in tuple(kept):
         if len(known) == len(parts) and all(map(is_, known, parts)):
             return result  # type: ignore[return-value]  # kept under this one's own name
     fresh = work()
-    same = next((result for _, result in tuple(kept) if result == fresh), fresh)
-    kept.append((parts, same))
-    return same
+    kept.append((parts, fresh))
+    return fresh
+
+
+def _as_before(name: str, fresh: R) -> R:
+    return next((result for _, result in tuple(_memory[name]) if result == fresh), fresh)
