@@ -7,6 +7,7 @@ from math import ceil, cos, inf, radians
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.loops import stake_stations_ft
+from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding
 from engine.job.job import Job
@@ -72,8 +73,9 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     last_ft: dict[str, float] = {}
     for name, ground in grounds.items():
         apron = fabric.bays.get(name)
-        dips = [(start, end) for start, end, _ in apron.short] if apron else []
-        stakes = _bay_stakes(job.rules.staking, layout, ground, blocked.get(name, ()), dips)
+        dips = tuple((start, end) for start, end, _ in apron.short) if apron else ()
+        firm = (layout.supports[ground.bay.from_id].kind != "line", layout.supports[ground.bay.to_id].kind != "line")
+        stakes = _bay_stakes(job.rules.staking, name, (ground.start_ft, ground.end_ft), firm, tuple(blocked.get(name, ())), dips)
         bays[name] = _without_shared(stakes, layout.supports[ground.bay.from_id], last_ft)
         if stakes.stations_ft:
             last_ft[ground.bay.to_id] = stakes.stations_ft[-1]
@@ -83,7 +85,7 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
         total=total,
         spare=ceil(total * job.rules.fabric.spare_pct / 100 - 1e-9),
         findings=(*_gap_findings(grounds, bays, blocked, layout.keep_outs), *_depth_findings(job, crossed)),
-        items=tuple(item for name in bays for item in _items(bays[name], fabric)),
+        items=tuple(item for bay in bays.values() for item in _items(bay.bay, len(bay.stations_ft), _has_dips(fabric, bay.bay))),
     )
 
 
@@ -120,13 +122,16 @@ def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[K
         bays = [layout.bays[name] for name in line.bays]
         if not bays:
             continue
-        path = [layout.supports[name].xy for name in (bays[0].from_id, *(bay.to_id for bay in bays))]
-        starts = [grounds[bay.id].start_ft if bay.id in grounds else bay.start_ft for bay in bays]
-        parts = blocked_on(path, starts, ground)
+        path = tuple(layout.supports[name].xy for name in (bays[0].from_id, *(bay.to_id for bay in bays)))
+        starts = tuple(grounds[bay.id].start_ft if bay.id in grounds else bay.start_ft for bay in bays)
+        parts = _blocked_on(path, starts, ground)
         for bay in (grounds[name] for name in line.bays if name in grounds):
             inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
             found[bay.bay.id] = [(*_past_ends(low, high, bay), outlined[area].id) for low, high, area in inside]
     return found
+
+
+_blocked_on = remembered(blocked_on)
 
 
 def _past_ends(low: float, high: float, bay: BayGround) -> Stretch:
@@ -135,13 +140,17 @@ def _past_ends(low: float, high: float, bay: BayGround) -> Stretch:
     return (start - EDGE_FT if low <= start + EDGE_FT else low), (end + EDGE_FT if high >= end - EDGE_FT else high)
 
 
-def _bay_stakes(rules: StakeRules, layout: Layout, ground: BayGround, parts: Sequence[Part], dips: Iterable[Stretch]) -> BayStakes:
-    start, end, most = ground.start_ft, ground.end_ft, rules.stake_max_ft
+@remembered
+def _bay_stakes(
+    rules: StakeRules, bay: str, ends: Stretch, firm: tuple[bool, bool], parts: tuple[Part, ...], dips: tuple[Stretch, ...]
+) -> BayStakes:
+    """The stakes of a bay; `firm` is whether the support at either end is more than a line post."""
+    (start, end), most = ends, rules.stake_max_ft
     blocked = merged((low, high, 0) for low, high, _ in parts)
     wanted = [*dips]
-    if layout.supports[ground.bay.from_id].kind != "line":
+    if firm[0]:
         wanted.append((start, start + most))
-    if layout.supports[ground.bay.to_id].kind != "line":
+    if firm[1]:
         wanted.append((end - most, end))
     close = _close_stretches(wanted, blocked, start, end)
     edges = sorted({start, end, *(edge for stretch in close for edge in stretch)})
@@ -153,7 +162,7 @@ def _bay_stakes(rules: StakeRules, layout: Layout, ground: BayGround, parts: Seq
         stakes = stake_stations_ft(low, high, limit, here)
         stations.update(stakes.stations_ft)
         uncovered += stakes.uncovered
-    return BayStakes(ground.bay.id, tuple(sorted(stations)), tuple(uncovered), tuple(dict.fromkeys(area for _, _, area in parts)))
+    return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), tuple(dict.fromkeys(area for _, _, area in parts)))
 
 
 def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], start: float, end: float) -> list[Stretch]:
@@ -209,13 +218,18 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
         yield Finding("stakes_over_line", "note", "staking", (record, *dict.fromkeys(bays)), says, do)
 
 
-def _items(stakes: BayStakes, fabric: Fabric) -> Iterator[Item]:
-    name, count = stakes.bay, len(stakes.stations_ft)
-    if count:
-        yield _item(name, "flush", f"{name}: {count} {'stake' if count == 1 else 'stakes'} driven flush, so that a mower passes")
-    yield _item(name, "tight", f"{name}: apron tight and flat")
-    if name in fabric.bays and fabric.bays[name].short:
-        yield _item(name, "dips_filled", f"{name}: dip filled")
+def _has_dips(fabric: Fabric, bay: str) -> bool:
+    return bay in fabric.bays and bool(fabric.bays[bay].short)
+
+
+@remembered
+def _items(bay: str, count: int, dips: bool) -> tuple[Item, ...]:  # remembered by place
+    stakes = f"{bay}: {count} {'stake' if count == 1 else 'stakes'} driven flush, so that a mower passes"
+    return (
+        *([_item(bay, "flush", stakes)] if count else []),
+        _item(bay, "tight", f"{bay}: apron tight and flat"),
+        *([_item(bay, "dips_filled", f"{bay}: dip filled")] if dips else []),
+    )
 
 
 def _item(bay: str, what: str, says: str) -> Item:

@@ -31,9 +31,9 @@ class KeepOut:
     why: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Ground:
-    """All keep-outs with a search tree over them, and what is wrong with the site's own records."""
+    """All keep-outs with a search tree over them, and what is wrong with the site's own records; like no other, for the tree is."""
 
     areas: tuple[KeepOut, ...]
     tree: shapely.STRtree
