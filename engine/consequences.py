@@ -7,10 +7,10 @@ from typing import Literal, TypeVar
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.plane import distance_ft
 from engine.findings import Finding
-from engine.stages.layout import TapeTie
+from engine.stages.layout import Support, TapeTie
 from engine.walk import Walk
 
-Group = Literal["bays", "ties", "loops", "braces", "fabric", "apron", "stakes", "gate", "materials"]
+Group = Literal["posts", "bays", "ties", "loops", "braces", "fabric", "apron", "stakes", "gate", "materials"]
 SAME_FT = 0.005
 T = TypeVar("T")
 
@@ -53,6 +53,7 @@ def consequences(before: Walk, after: Walk) -> Consequences:
 
 
 def _changes(a: Walk, b: Walk) -> Iterator[Change]:
+    yield from _posts(a.layout.supports, b.layout.supports)
     yield from _differ("bays", "length", a.layout.bays, b.layout.bays, lambda bay: bay.slope_ft, format_ft_in)
     yield from _ties(a.layout.ties, b.layout.ties)
     yield from _braces(a, b)
@@ -68,6 +69,22 @@ def _changes(a: Walk, b: Walk) -> Iterator[Change]:
     after = {row.stock: row for row in b.takeoff.rows}
     yield from _differ("materials", "needed", before, after, lambda row: row.needed + row.spare, lambda value: f"{value:,.0f}", 0.5)
     yield from _differ("materials", "packs to load", before, after, lambda row: row.packs, _count)
+
+
+def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Iterator[Change]:
+    """Posts that come, go, or stand elsewhere."""
+    for name in dict.fromkeys((*before, *after)):
+        old, new = before.get(name), after.get(name)
+        if old is None or new is None or distance_ft(old.xy, new.xy) > SAME_FT or old.at != new.at:
+            yield Change("posts", name, "stands at", _place_words(old), _place_words(new))
+
+
+def _place_words(one: Support | None) -> str:
+    """Its station on its line, how far off it, and the tree or structure that carries the cables."""
+    if one is None:
+        return "-"
+    side = f", {format_ft_in(abs(one.offset_ft), 4)} {'right' if one.offset_ft > 0 else 'left'}" if abs(one.offset_ft) > SAME_FT else ""
+    return f"{format_ft_in(one.station_ft)}{side}{f' on {one.at}' if one.at else ''}"
 
 
 def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Change]:

@@ -55,7 +55,7 @@ def test_a_move_within_one_loop_changes_everything_that_hangs_on_its_bays_and_no
 
 
 def test_changes_stand_in_the_order_of_the_stages() -> None:
-    order = ("bays", "ties", "braces", "loops", "fabric", "apron", "stakes", "gate", "materials")
+    order = ("posts", "bays", "ties", "braces", "loops", "fabric", "apron", "stakes", "gate", "materials")
     groups = [change.group for change in of(edits.add_post(accepted(), "back", 220, AT, BY)).changes]
     assert groups == sorted(groups, key=order.index)
     assert "materials" in groups

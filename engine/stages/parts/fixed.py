@@ -131,10 +131,16 @@ def _stand_in(site: Site, track: Track, wanted: Fixed, kept: list[Fixed], ready:
     near = [
         one
         for one in ready
-        if (one.kind == wanted.kind and _apart_ft(track, one, wanted) <= site.job.rules.layout.move_reach_ft)
-        or (one.meant_ft is not None and abs(one.meant_ft - wanted.station_ft) <= SAME_PLACE_FT)
+        if one in kept or (not one.shared and (one.support != "driven" or wanted.support == "driven"))
+        if _of_its_kind(site, track, one, wanted, one in kept)
     ]
     return min(near, key=lambda one: (one not in kept, _apart_ft(track, one, wanted)), default=None)
+
+
+def _of_its_kind(site: Site, track: Track, one: Fixed, wanted: Fixed, is_kept: bool) -> bool:
+    near = _apart_ft(track, one, wanted) <= site.job.rules.layout.move_reach_ft
+    meant = one.meant_ft is not None and abs(one.meant_ft - wanted.station_ft) <= SAME_PLACE_FT
+    return meant or (near and one.kind == wanted.kind and (one.kind != "line" or is_kept))
 
 
 def _gate_pair(site: Site, track: Track, span: tuple[float, float], held: list[Fixed], ready: list[Fixed]) -> tuple[Fixed, Fixed]:

@@ -9,7 +9,7 @@ from math import hypot
 from engine.calc.ground import breaks_between, chord_ft, level_at_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.nearby import stations_offsets
-from engine.calc.spacing import Stretch, best_supports
+from engine.calc.spacing import Spacing, Stretch, best_supports
 from engine.job.fence import Post
 from engine.job.job import Job
 from engine.job.rules import LayoutRules
@@ -98,17 +98,34 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[Fixed]:
         anchors.append(replace(anchors[0], station_ft=anchors[0].station_ft + track.length_ft))
     used = {one.at for one in fixed.supports if one.support == "tree"}
     usable = [near for near in trees if near.carries and near.tree not in used]
+    blocked = _driveable(track, merged(parts))
+    today = [one for one in site.staying.handy.get(track.name, ()) if one.kind == "line" and not one.shared]
     shared = [
         support
         for start, end in pairwise(anchors)
         if not any(low <= (start.station_ft + end.station_ft) / 2 <= high for low, high in fixed.openings)
-        for support in _between(site.job.rules.layout, track, start, end, merged(parts), usable)
+        for support in _between(site.job.rules.layout, track, start, end, blocked, usable, today)
     ]
-    return sorted([*(one for one in fixed.supports if not one.shared), *shared], key=lambda one: one.station_ft)
+    row = [*(one for one in fixed.supports if not one.shared), *shared]
+    if track.closed:
+        row = [replace(one, station_ft=one.station_ft - track.length_ft) if one.station_ft >= track.length_ft else one for one in row]
+    return sorted(row, key=lambda one: one.station_ft)
 
 
-def _between(rules: LayoutRules, track: Track, start: Fixed, end: Fixed, blocked: Blocked, trees: Sequence[NearTree]) -> list[Fixed]:
-    """The best supports strictly between two fixed ones; none where one bay will do, or the rules ask what no tape can set."""
+def _driveable(track: Track, blocked: Blocked) -> Blocked:
+    """Blocked ground with what lies past an open line's ends; that of a closed line goes on past its first point."""
+    if track.closed:
+        return (*blocked, *((low + track.length_ft, high + track.length_ft) for low, high in blocked))
+    return ((-LONGEST_FT, 0.0), *blocked, (track.length_ft, track.length_ft + LONGEST_FT))
+
+
+def _between(
+    rules: LayoutRules, track: Track, start: Fixed, end: Fixed, blocked: Blocked, trees: Sequence[NearTree], today: Sequence[Fixed]
+) -> list[Fixed]:
+    """The best supports strictly between two fixed ones; none where one bay will do, or the rules ask what no tape can set.
+
+    Those of today are taken where they are as good, so that nobody moves a flag for nothing.
+    """
     start_ft, end_ft = start.station_ft, end.station_ft
     usable = [near for near in trees if start_ft < near.station_ft < end_ft - A_HAIR_FT]
     on_line = {near.station_ft: near for near in usable if abs(near.offset_ft) <= rules.tree_reach_ft}
@@ -118,9 +135,14 @@ def _between(rules: LayoutRules, track: Track, start: Fixed, end: Fixed, blocked
     if not on_line and hypot(chord_ft(track.profile, start_ft, end_ft), end.offset_ft - start.offset_ft) <= rules.bay_max_ft:
         return []
     bends = tuple((station, near.offset_ft) for station, near in beside.items())
-    stretch = stretch_between(rules, track, start_ft, end_ft, blocked, tuple(on_line), bends)
+    stretch = replace(
+        stretch_between(rules, track, start_ft, end_ft, blocked, tuple(on_line), bends), ends_aside_ft=(start.offset_ft, end.offset_ft)
+    )
+    there = [one for one in today if start_ft < one.station_ft < end_ft]
     try:
-        spacing = _best_supports(replace(stretch, ends_aside_ft=(start.offset_ft, end.offset_ft)))
+        spacing = _best_supports(stretch)
+        if _as_good(stretch, spacing, there):
+            return there
     except OutOfRange:
         return []
     found = []
@@ -131,6 +153,20 @@ def _between(rules: LayoutRules, track: Track, start: Fixed, end: Fixed, blocked
             near = on_line.get(station) or beside[station]
             found.append(Fixed(near.station_ft, "line", "tree", near.tree, near.offset_ft))
     return found
+
+
+def _as_good(stretch: Stretch, best: Spacing, today: Sequence[Fixed]) -> bool:
+    """Whether today's posts stand in the clear and do as well as the best, evenness to within a step of the grid."""
+    pins = tuple(one.station_ft for one in today if one.support == "driven")
+    clear = not any(low < pin < high for pin in pins for low, high in stretch.blocked)
+    on_line = all(abs(one.offset_ft) <= EXACT_FT for one in today if one.support == "driven")
+    if len(pins) != best.driven or len(today) != len(best.stations_ft) - 2 or not (clear and on_line):
+        return False
+    now = best_supports(replace(stretch, pinned=pins))
+    worse = sum(bay**2 for bay in now.bays_ft) - sum(bay**2 for bay in best.bays_ft)
+    return (
+        len(now.kinds) == len(best.kinds) and (now.over_ft, now.short_ft) == (best.over_ft, best.short_ft) and worse <= stretch.grid_ft**2
+    )
 
 
 def _off_grid(station_ft: float, rules: LayoutRules) -> float:

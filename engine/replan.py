@@ -1,0 +1,243 @@
+"""A fresh layout round what is driven: what stands stays, the rest is spread anew, and every post keeps a name that is its own."""
+
+import re
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from math import hypot
+from typing import Any
+
+from engine.calc.lengths import format_ft_in
+from engine.calc.plane import distance_ft, station_offset
+from engine.job import edits
+from engine.job.fence import Post
+from engine.job.job import Job
+from engine.job.sentences import listed
+from engine.stages.layout import Bay, Layout, Support, layout
+from engine.stages.parts.fixed import Fixed, Staying
+from engine.stages.parts.keep_outs import Ground, blocked_on, keep_outs
+from engine.stages.parts.laid import TAPE_FT
+from engine.stages.parts.propose import post_of, proposed_lines
+from engine.stages.parts.tracks import SAME_PLACE_FT, Track, meetings, place, tracks
+from engine.walk import Walk
+
+SAME_FT = 0.01
+_WHEN = datetime(2000, 1, 1, tzinfo=UTC)
+"""A layout asks no clock; the plan tried here is thrown away."""
+_BUILT = ("posts", "bracing", "fabric", "staking")
+"""Stages whose ticks say that what they are about stands; of a cable loop it is the tick that it is closed."""
+
+
+@dataclass(frozen=True)
+class Replan:
+    """A fresh layout, or why there is none.
+
+    `posts` is the plan it makes; `steps` are log entries for what a plan can't hold (a support past its line's end, a tree off a corner);
+    `opened` are ticks that no longer fit where a post or bay has changed. `held` are the posts that stay in any case. `says` sums it up;
+    `same` where nothing would change; `refused` are sentences, and where there is one nothing else is offered.
+    """
+
+    posts: Mapping[str, Post]
+    steps: tuple[Mapping[str, Any], ...]
+    opened: tuple[str, ...]
+    held: tuple[str, ...]
+    says: str
+    same: bool
+    refused: tuple[str, ...]
+
+
+def replanned(job: Job, walk: Walk, pins: Collection[str] = ()) -> Replan:
+    """A fresh layout in which what stands is pinned where it stands today and the rest is spread anew, clear of every keep-out of today.
+
+    Ends, corners, tees and gate posts that aren't driven stay where they are too, while the lines still want them there. A post keeps its
+    id where it goes less than half a foot, or where no tick or log entry names it and it goes less than half a bay.
+    Arguments: job and its walk; pins, ids of posts to pin besides those that stand.
+    Returns: Replan, ft; refused where a bay passes its limit or a new post would stand in a keep-out.
+    Source: see engine.calc.spacing; what stands: derived from the crew's ticks.
+    Valid for: jobs that hold a plan; what is on a line without a place stays as it is planned.
+    """
+    placed = tracks(job, walk.survey)
+    met = meetings(job, placed)
+    ground = keep_outs(job, walk.survey, placed)
+    held = {name for name in walk.layout.supports if name in pins} | standing(job, walk)
+    lines = proposed_lines(job, walk.survey, placed, met, ground, _staying(walk, placed, held))
+    named = {line: _named(job, walk.layout, line, row) for line, row in lines.items()}
+    posts = {name: post for name, post in job.posts.items() if post.line not in placed}
+    steps: list[Mapping[str, Any]] = []
+    for line, row in named.items():
+        for one in row:
+            name = one.id or edits.next_post_id(job, posts | dict.fromkeys(walk.layout.supports))
+            today = walk.layout.supports.get(name)
+            posts[name], more = _planned(placed[line], name, one, today)
+            steps += more
+    after = layout(_accepted(job, posts, steps), walk.survey)
+    held_now = tuple(name for name in posts if name in held)
+    return Replan(
+        posts, tuple(steps), tuple(_opened(job, walk.layout, after)), held_now, _says(walk.layout, after, held_now),
+        _same(walk.layout, after), tuple(_refused(walk.layout, after, placed, ground, held)),
+    )  # fmt: skip
+
+
+def accepted_again(job: Job, fresh: Replan, at: datetime, by: str) -> Job:
+    """Job with a fresh layout as its plan, noted in the log; flags and taped bays that no longer fit are open again.
+
+    Arguments: job; fresh, of this job; at and by, when and who.
+    Raises: EditRefused on a sealed job.
+    Source: derived.
+    Valid for: a fresh layout that wasn't refused.
+    """
+    done = edits.apply_steps(edits.accept_layout(job, fresh.posts, at, by), fresh.steps, at, by, why="as it stood")
+    return done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
+
+
+def standing(job: Job, walk: Walk) -> set[str]:
+    """Supports that stand: by their own ticks, or those of a brace, bay or loop on them.
+
+    Arguments: job and its walk.
+    Returns: ids.
+    Source: derived: ticks that are done. The diameter of a tree and the length of a cut cable build nothing yet.
+    Valid for: any job.
+    """
+    carried: dict[str, tuple[str, ...]] = {name: (name,) for name in walk.layout.supports}
+    carried |= {name: (bay.from_id, bay.to_id) for name, bay in walk.layout.bays.items()}
+    carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}
+    found: set[str] = set()
+    for key, tick in job.checks.items():
+        stage, _, rest = key.partition(".")
+        subject, _, what = rest.rpartition(".")
+        built = what == "closed" if stage == "cables" else stage in _BUILT and what != "diameter"
+        if built and tick.state == "done":
+            found.update(carried.get(subject, ()))
+    return found & set(walk.layout.supports)
+
+
+def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> Staying:
+    """Today's supports by line, held or handy."""
+    rows = {
+        line: tuple(_today(track, walk.layout.supports[name]) for name in walk.layout.lines[line].supports)
+        for line, track in placed.items()
+    }
+    return Staying(
+        {line: tuple(one for one in row if one.id in held) for line, row in rows.items()},
+        {line: tuple(one for one in row if one.id not in held) for line, row in rows.items()},
+    )
+
+
+def _today(track: Track, support: Support) -> Fixed:
+    shared = support.line != track.name
+    station, offset = station_offset(track.path, support.xy) if shared else (support.station_ft, support.offset_ft)
+    station = station % track.length_ft if track.closed and station != track.length_ft else station
+    meant, _ = station_offset(track.path, support.planned)
+    return Fixed(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
+
+
+def _planned(track: Track, name: str, one: Fixed, today: Support | None) -> tuple[Post, list[Mapping[str, Any]]]:
+    """The post as the plan holds it, with what has to be logged besides so that it stands where it does."""
+    station = min(max(one.station_ft, 0.0), track.length_ft)
+    post = post_of(track.name, replace(one, station_ft=station))
+    if abs(station - one.station_ft) > SAME_FT:
+        return post, [{"kind": "move", "post": name, "along_ft": one.station_ft - station}]
+    if (
+        today is not None
+        and today.moved
+        and one.support == "tree"
+        and distance_ft(place(track, station, one.offset_ft), today.xy) > SAME_FT
+    ):
+        return post, [{"kind": "swap", "post": name, "tree": one.at}]
+    return post, []
+
+
+def _named(job: Job, today: Layout, line: str, row: Sequence[Fixed]) -> list[Fixed]:
+    """The line's supports with the ids that they keep, nearest first and never one past another; the others have none yet."""
+    kept = {one.id for one in row}
+    old = [one for one in today.supports.values() if one.line == line and one.id not in kept]
+    fresh = [n for n, one in enumerate(row) if not one.id]
+    pairs = sorted(
+        (hypot(one.station_ft - row[n].station_ft, one.offset_ft - row[n].offset_ft), k, n)
+        for k, one in enumerate(old)
+        for n in fresh
+        if (one.support, one.at) == (row[n].support, row[n].at)
+    )
+    given: dict[int, int] = {}
+    half_bay_ft = job.rules.layout.bay_max_ft / 2
+    for away_ft, k, n in pairs:
+        crosses = any((n - other) * (k - given[other]) <= 0 for other in given)
+        if not crosses and (away_ft <= SAME_PLACE_FT or (away_ft <= half_bay_ft and not _spoken_of(job, old[k].id))):
+            given[n] = k
+    return [replace(one, id=old[given[n]].id) if n in given else one for n, one in enumerate(row)]
+
+
+def _spoken_of(job: Job, name: str) -> bool:
+    """Whether a tick or a log entry names a post."""
+    whole = re.compile(rf"(?<![A-Za-z0-9_]){re.escape(name)}(?![A-Za-z0-9_])")
+    return any(whole.search(key) for key in job.checks) or any(getattr(entry, "post", "") == name for entry in job.log)
+
+
+def _accepted(job: Job, posts: Mapping[str, Post], steps: Sequence[Mapping[str, Any]]) -> Job:
+    """The job with this plan, to be laid out and thrown away; what was found in the ground stays."""
+    return edits.apply_steps(edits.accept_layout(job, posts, _WHEN, ""), steps, _WHEN, "")
+
+
+def _opened(job: Job, today: Layout, after: Layout) -> Iterator[str]:
+    """Flags of posts that keep their id a little way off, and taped bays that are another length now."""
+    for name, one in after.supports.items():
+        old = today.supports.get(name)
+        if old is not None and distance_ft(old.xy, one.xy) > TAPE_FT:
+            yield from (key for key in [f"layout.{name}.flag"] if key in job.checks)
+    for name, bay in after.bays.items():
+        was = today.bays.get(name)
+        if was is not None and abs(was.slope_ft - bay.slope_ft) > TAPE_FT:
+            yield from (key for key in [f"layout.{name}.taped"] if key in job.checks)
+
+
+def _same(today: Layout, after: Layout) -> bool:
+    def rows(laid: Layout) -> dict[str, tuple[object, ...]]:
+        return {name: (one.line, one.kind, one.support, one.at) for name, one in laid.supports.items()}
+
+    there = all(distance_ft(one.xy, after.supports[name].xy) <= SAME_FT for name, one in today.supports.items() if name in after.supports)
+    return rows(today) == rows(after) and there
+
+
+def _says(today: Layout, after: Layout, held: Sequence[str]) -> str:
+    moved = [name for name in after.supports if name in today.supports and _comes_to(today, after, name)]
+    come = [name for name in after.supports if name not in today.supports]
+    gone = [name for name in today.supports if name not in after.supports]
+    parts = [
+        f"{listed(names)} {word}{'s' if len(names) == 1 else ''}"
+        for names, word in ((moved, "move"), (come, "come"), (gone, "go"))
+        if names
+    ]
+    stay = f"{len(held)} that {'stands' if len(held) == 1 else 'stand'} {'stays' if len(held) == 1 else 'stay'}"
+    return f"{'; '.join([stay, *parts])}."
+
+
+def _refused(today: Layout, after: Layout, placed: Mapping[str, Track], ground: Ground, held: Collection[str]) -> Iterator[str]:
+    """Why the best there is won't do: a bay over its limit that isn't there today as it is, a new post in a keep-out."""
+    for found in after.findings:
+        if found.code == "in_keep_out" and _comes_to(today, after, found.subjects[0]):
+            one = after.supports[found.subjects[0]]
+            yield f"{one.line} wants a {one.kind} post at {format_ft_in(one.station_ft)}, and there: {found.says.partition(' ')[2]}"
+        elif found.code == "bay_over":
+            bay = after.bays[found.subjects[0]]
+            was = today.bays.get(bay.id)
+            if was is None or bay.slope_ft > was.slope_ft + SAME_FT or not {bay.from_id, bay.to_id} <= set(held):
+                yield _too_long(after, placed[bay.line], ground, held, bay)
+
+
+def _comes_to(today: Layout, after: Layout, name: str) -> bool:
+    """Whether a support isn't there today, or not there."""
+    return name not in today.supports or distance_ft(today.supports[name].xy, after.supports[name].xy) > SAME_FT
+
+
+def _too_long(after: Layout, track: Track, ground: Ground, held: Collection[str], bay: Bay) -> str:
+    """The stretch between what stands either side, how long its bay would be, and what keeps posts out of it."""
+    row = after.lines[track.name].supports
+    at = row.index(bay.from_id)
+    fixed = [n for n, name in enumerate(row) if name in held or after.supports[name].kind != "line"]
+    low = row[max((n for n in fixed if n <= at), default=0)]
+    high = row[min((n for n in fixed if n > at), default=len(row) - 1)]
+    parts = [part for part in blocked_on(track.path, track.stations_ft, ground) if part[0] < bay.end_ft and part[1] > bay.start_ft]
+    whys = dict.fromkeys(f"{ground.areas[part[2]].why} from {format_ft_in(part[0])} to {format_ft_in(part[1])}" for part in parts)
+    why = f": nothing may be driven in {listed(list(whys))}" if whys else ""
+    limit = format_ft_in(after.bays[bay.id].slope_ft)
+    return f"Between {low} and {high} on {track.name} no layout keeps the limit; the best still has a bay of {limit}{why}."
