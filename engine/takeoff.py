@@ -1,4 +1,4 @@
-"""Take-off: everything the fence needs, in packs and in the order a truck is loaded, against what the truck carries."""
+"""Take-off: everything the fence needs, in packs, against what the truck carries and what was delivered."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,7 +9,7 @@ from engine.calc.cutting import CutPlan, Stock, plan_cuts
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.job.job import Job
-from engine.job.log import reroutes
+from engine.job.log import DeliveryEntry, live, reroutes
 from engine.job.stock import StockKind, StockRow
 from engine.stock import fabric_ids, first_of, stock_of
 
@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 class TakeoffRow:
     """One stock row: `needed` in `unit`, `spare` on top of it for loose pieces, whole packs to load, packs loaded, and packs short.
 
-    `used` counts what ticked work has used, in the same unit. `loaded` is None where nobody counted; nothing is called short then.
+    `delivered` packs and `loose` units came after the truck was loaded. `loaded` is None where nobody counted; nothing is called short
+    then. `used` counts what ticked work has used, in `unit`. `offcuts` are what the cut plan leaves of its rolls, ft, longest first.
     """
 
     stock: str
@@ -37,14 +38,34 @@ class TakeoffRow:
     per_pack: float
     packs: int
     loaded: int | None
+    delivered: int
+    loose: float
     short: int
     used: float
-    cost: float | None
+    price: float | None
+    offcuts: tuple[float, ...]
+
+    @property
+    def cost(self) -> float | None:
+        """Price of the packs to load, where a pack has one."""
+        return None if self.price is None else self.packs * self.price
+
+    @property
+    def came(self) -> float | None:
+        """Everything loaded and delivered, in `unit`; None where nobody counted and nothing was delivered."""
+        if self.loaded is None and not self.delivered and not self.loose:
+            return None
+        return ((self.loaded or 0) + self.delivered) * self.per_pack + self.loose
+
+    @property
+    def left(self) -> float | None:
+        """What came less what is used, in `unit`: below 0 where more was used than anybody counted; None where nobody counted."""
+        return None if self.came is None else self.came - self.used
 
 
 @dataclass(frozen=True)
 class Takeoff:
-    """All rows in the order a truck is loaded; a row needing nothing is left out."""
+    """All rows in the order of the work; a row that nothing is needed of, and nothing came of, is left out."""
 
     rows: tuple[TakeoffRow, ...]
 
@@ -57,6 +78,7 @@ class _Need:
     used: float
     spare: float = 0.0
     packs: int | None = None
+    offcuts: tuple[float, ...] = ()
 
 
 def takeoff(
@@ -69,10 +91,10 @@ def takeoff(
     gates: "Gates",
     checklists: Mapping[StageName, Checklist],
 ) -> Takeoff:
-    """Everything the fence needs against what is loaded.
+    """Everything the fence needs against what is loaded and what was delivered.
 
     Arguments: results of the first eight stages and their checklists; lengths in ft, pieces counted.
-    Returns: rows in truck order; packs are whole, spools and rolls as the cut plans need them.
+    Returns: rows in the order of the work, then what was delivered besides; packs are whole, spools and rolls as the cut plans need them.
     Source: derived: counts over the stage results; spare percentage is a rule of the job.
     Valid for: any job that loads.
     """
@@ -83,7 +105,25 @@ def takeoff(
         *_loop_needs(job, stock, cables, fabric, staking, gates, done),
         *_gate_needs(job, stock, gates, done),
     )
-    return Takeoff(tuple(_row(need, stock[need.stock]) for need in needs if need.needed > 0))
+    came = _came(job)
+    planned = [_row(need, stock[need.stock], came.get(need.stock, (0, 0.0))) for need in needs if need.needed > 0]
+    known = {row.stock for row in planned}
+    besides = [_row(_Need(name, _unit(stock[name]), 0.0, 0.0), stock[name], brought) for name, brought in came.items() if name not in known]
+    return Takeoff((*planned, *besides))
+
+
+def _came(job: Job) -> dict[str, tuple[int, float]]:
+    """Packs and loose units delivered of each stock row."""
+    came: dict[str, tuple[int, float]] = {}
+    for entry in live(job.log):
+        if isinstance(entry, DeliveryEntry):
+            packs, loose = came.get(entry.stock, (0, 0.0))
+            came[entry.stock] = (packs + (entry.packs or 0), loose + (entry.loose or 0.0))
+    return came
+
+
+def _unit(row: StockRow) -> str:
+    return "ft" if row.per_pack is None and row.length_ft else "pieces"
 
 
 class _Done:
@@ -138,7 +178,14 @@ def _loop_needs(
     cut = sum(len(entry.loops) for entry in reroutes(job.log))
     cut_ft = sum(entry.cable_cut_ft for entry in reroutes(job.log))
     return (
-        _Need(job.fence.cable, "ft", cables.total_ft + cut_ft, cable_used + cut_ft, packs=_spools(cables, cut_ft)),
+        _Need(
+            job.fence.cable,
+            "ft",
+            cables.total_ft + cut_ft,
+            cable_used + cut_ft,
+            packs=_spools(cables, cut_ft),
+            offcuts=_left_of(cables.spools),
+        ),
         *_loose(stock, "lock", "locks", len(cables.loops) + cut, closed + cut),
         _hung_need(
             stock,
@@ -186,6 +233,7 @@ def _hung_need(
         sum(cut_ft for cut_ft, _ in cuts),
         sum(cut_ft for cut_ft, hangs in cuts if hangs),
         packs=_opened(rolls) + sum(not roll.is_offcut for roll in for_gates.rolls),
+        offcuts=_left_of(rolls, for_gates),
     )
 
 
@@ -208,6 +256,7 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: "Gates", done: _
             total,
             2 * sum(leaf.stile_ft + leaf.rail_ft for leaf in hung),
             packs=_opened(tubes) if tubes else None,
+            offcuts=_left_of(tubes) if tubes else (),
         ),
         *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),
         *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
@@ -221,25 +270,46 @@ def _opened(plan: CutPlan) -> int:
     return len(plan.rolls)
 
 
+def _left_of(plan: CutPlan, after: CutPlan | None = None) -> tuple[float, ...]:
+    """What a cut plan leaves of its rolls, longest first; `after` was cut from what it leaves, numbered as its rolls are."""
+    left = {f"{number}": roll.left for number, roll in enumerate(plan.rolls)}
+    fresh = []
+    for roll in after.rolls if after else ():
+        if roll.is_offcut:
+            left[roll.stock_id] = roll.left
+        else:
+            fresh.append(roll.left)
+    return tuple(sorted((length for length in (*left.values(), *fresh) if length > 0), reverse=True))
+
+
 def _loose(stock: Mapping[str, StockRow], kind: StockKind, unit: str, needed: float, used: float, spare: float = 0.0) -> tuple[_Need, ...]:
     name = first_of(stock, kind)
     return () if name is None else (_Need(name, unit, needed, used, spare=float(ceil(needed * spare - 1e-9))),)
 
 
-def _row(need: _Need, row: StockRow) -> TakeoffRow:
+def _row(need: _Need, row: StockRow, came: tuple[int, float]) -> TakeoffRow:
     per_pack = float((row.length_ft if need.unit == "ft" else row.per_pack) or 1.0)
     packs = need.packs if need.packs is not None else ceil((need.needed + need.spare) / per_pack - 1e-9)
-    short = 0 if row.loaded is None else max(0, packs - row.loaded)
     return TakeoffRow(
-        need.stock,
-        row.name or need.stock,
-        need.unit,
-        need.needed,
-        need.spare,
-        per_pack,
-        packs,
-        row.loaded,
-        short,
-        need.used,
-        None if row.price is None else packs * row.price,
+        stock=need.stock,
+        name=row.name or need.stock,
+        unit=need.unit,
+        needed=need.needed,
+        spare=need.spare,
+        per_pack=per_pack,
+        packs=packs,
+        loaded=row.loaded,
+        delivered=came[0],
+        loose=came[1],
+        short=0 if row.loaded is None else _short(need, packs, per_pack, row.loaded + came[0], came[1]),
+        used=need.used,
+        price=row.price,
+        offcuts=need.offcuts,
     )
+
+
+def _short(need: _Need, packs: int, per_pack: float, have: int, loose: float) -> int:
+    """Packs still to come: loose pieces count one by one, a loose length only where it is as long as a whole roll."""
+    if need.unit == "ft":
+        return max(0, packs - have - int(loose // per_pack))
+    return max(0, ceil((need.needed + need.spare - loose) / per_pack - 1e-9) - have)

@@ -8,6 +8,7 @@ import pytest
 
 from engine.calc.cutting import CutPlan, Roll
 from engine.job import edits
+from engine.job.errors import EditRefused
 from engine.job.job import Job
 from engine.job.starter import starter
 from engine.takeoff import Takeoff, TakeoffRow, takeoff
@@ -196,3 +197,53 @@ def test_no_gate_needs_no_frame_and_nothing_surveyed_needs_nothing() -> None:
     gateless = walk(demo().model_copy(update={"gates": {}})).takeoff.rows
     assert not {row.stock for row in gateless} & {"gate-tube", "gate-corner", "hinge", "latch", "turnbuckle", "brace-wire"}
     assert walk(starter("new")).takeoff.rows == ()
+
+
+@pytest.mark.closed_form
+def test_what_came_in_counts_beside_what_was_loaded() -> None:
+    """12 posts are needed. 5 loaded: 7 short; 4 more come, 2 loose: 1 short; one of them is struck again."""
+    job = edits.delivery(stocked(post_8={"loaded": 5}), "post-8", AT, BY, packs=4, loose=None)
+    both = edits.delivery(job, "post-8", AT, BY, packs=None, loose=2)
+    assert [rows(each)["post-8"].short for each in (stocked(post_8={"loaded": 5}), job, both)] == [7, 3, 1]
+    row = rows(both)["post-8"]
+    assert (row.loaded, row.delivered, row.loose, row.came, row.left) == (5, 4, 2, 11, 11)
+    struck = both.model_copy(update={"log": (both.log[0], both.log[1].model_copy(update={"struck_at": AT}))})
+    assert rows(struck)["post-8"].short == 3
+
+
+@pytest.mark.closed_form
+def test_a_loose_length_counts_as_a_roll_only_where_it_is_one() -> None:
+    need = rows(demo())["wire-48"].packs
+    short = stocked(wire_48={"loaded": need - 1})
+    assert rows(edits.delivery(short, "wire-48", AT, BY, packs=None, loose=99))["wire-48"].short == 1
+    assert rows(edits.delivery(short, "wire-48", AT, BY, packs=None, loose=100))["wire-48"].short == 0
+
+
+def test_what_came_though_nothing_of_it_is_needed_is_shown_last() -> None:
+    found = walk(edits.delivery(demo(), "cable-1-16", AT, BY, packs=1, loose=None)).takeoff.rows[-1]
+    assert (found.stock, found.unit, found.needed, found.packs, found.delivered, found.came) == ("cable-1-16", "ft", 0, 0, 1, 500)
+
+
+def test_where_nobody_counted_nothing_is_short_though_something_came() -> None:
+    uncounted = stocked(cap={"loaded": None})
+    before, after = rows(uncounted)["cap"], rows(edits.delivery(uncounted, "cap", AT, BY, packs=1, loose=None))["cap"]
+    assert (before.loaded, before.short, before.came, before.left) == (None, 0, None, None)
+    assert (after.loaded, after.short, after.came) == (None, 0, 10)
+
+
+def test_a_delivery_of_nothing_or_of_no_known_stock_is_refused() -> None:
+    with pytest.raises(EditRefused, match="how much came"):
+        edits.delivery(demo(), "post-8", AT, BY, packs=None, loose=None)
+    with pytest.raises(EditRefused, match="no stock row posts"):
+        edits.delivery(demo(), "posts", AT, BY, packs=1, loose=None)
+    with pytest.raises(EditRefused, match="Packs"):
+        edits.delivery(demo(), "post-8", AT, BY, packs=0, loose=None)
+
+
+@pytest.mark.independent
+def test_offcuts_and_pieces_make_up_the_rolls_that_are_opened() -> None:
+    """Of wire: rolls opened, in ft, less everything cut from them."""
+    for name in ("wire-48", "mesh-48", "cable-3-32", "gate-tube"):
+        row = rows(demo())[name]
+        assert sum(row.offcuts) == pytest.approx(row.packs * row.per_pack - row.needed, abs=1e-4), name
+        assert list(row.offcuts) == sorted(row.offcuts, reverse=True)

@@ -244,15 +244,7 @@ def reroute(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: 
 
 
 def delivery(
-    job: Job,
-    stock: str,
-    at: datetime,
-    by: str,
-    *,
-    packs: int | None = None,
-    loose: float | None = None,
-    brought_by: str = "",
-    text: str = "",
+    job: Job, stock: str, at: datetime, by: str, *, packs: int | None, loose: float | None, brought_by: str = "", text: str = ""
 ) -> Job:
     """Job with stock that came to the site: it counts beside what was loaded.
 

@@ -8,7 +8,18 @@ from engine.calc.plane import distance_ft
 from engine.job.errors import Problem
 from engine.job.fence import Gate, Line
 from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, LogEntry, MoveEntry, ObstacleEntry, RerouteEntry, SwapEntry, current_entries, live
+from engine.job.log import (
+    AddEntry,
+    DeliveryEntry,
+    DropEntry,
+    LogEntry,
+    MoveEntry,
+    ObstacleEntry,
+    RerouteEntry,
+    SwapEntry,
+    current_entries,
+    live,
+)
 from engine.job.places import nearest
 from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.stock import stock_of
@@ -289,6 +300,8 @@ def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: 
         yield _unknown(("log", index, "line"), entry.line, "line", job.lines, label)
     if isinstance(entry, MoveEntry | SwapEntry | DropEntry) and current and entry.post not in posts:
         yield _unknown(("log", index, "post"), entry.post, "post", posts, label)
+    if isinstance(entry, DeliveryEntry) and entry.stock not in (stock := stock_of(job.stock)):
+        yield _unknown(("log", index, "stock"), entry.stock, "stock row", stock, label)
     if isinstance(entry, SwapEntry) and entry.tree not in job.trees:
         yield _unknown(("log", index, "tree"), entry.tree, "tree", job.trees, label)
 

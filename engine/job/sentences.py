@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from engine.calc.lengths import format_ft_in
 from engine.job.log import (
     AddEntry,
+    DeliveryEntry,
     DropEntry,
     LogEntry,
     MoveEntry,
@@ -49,6 +50,9 @@ def _happened(entry: LogEntry) -> str:
             return f"Plan accepted: {entry.supports} supports.{f' Gone: {listed(entry.gone)}.' if entry.gone else ''}"
         case RerouteEntry():
             return _rerouted(entry)
+        case DeliveryEntry():
+            by = f", brought by {entry.brought_by}" if entry.brought_by else ""
+            return _because(f"{delivered_words(entry)} of {entry.stock} came{by}", entry.text)
         case NoteEntry():
             return f"{entry.about}: {entry.text}" if entry.about else entry.text
         case SignedEntry():
@@ -68,6 +72,17 @@ def _rerouted(entry: RerouteEntry) -> str:
     if entry.loops:
         says += f" Cut: {listed(entry.loops)}."
     return says
+
+
+def delivered_words(entry: DeliveryEntry) -> str:
+    """How much came: `2 packs and 60 loose`.
+
+    Source: derived from the entry's fields.
+    Valid for: any delivery.
+    """
+    packs = "" if entry.packs is None else f"{entry.packs} pack{'' if entry.packs == 1 else 's'}"
+    loose = "" if entry.loose is None else f"{entry.loose:g} loose"
+    return " and ".join(part for part in (packs, loose) if part)
 
 
 def listed(names: Sequence[str]) -> str:

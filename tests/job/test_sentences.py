@@ -50,6 +50,11 @@ CASES = [
         "back goes another way from P4 to P7 through N1 and N2: new bed. "
         "P5 and P6 came out. The sleeve of P5 stays in the ground. Cut: L2.",
     ),
+    (said("delivery", stock="stake", packs=1), "1 pack of stake came."),
+    (
+        said("delivery", stock="wire-48", packs=2, loose=60.5, brought_by="the yard van", text="one roll bent"),
+        "2 packs and 60.5 loose of wire-48 came, brought by the yard van: one roll bent.",
+    ),
     (said("note", text="Gate side is soft."), "Gate side is soft."),
     (said("note", about="P6", text="leans"), "P6: leans"),
     (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
@@ -67,7 +72,7 @@ def test_every_kind_is_said_in_one_sentence(words: str, wanted: str) -> None:
 
 def test_no_kind_of_entry_is_left_without_a_sentence() -> None:
     kinds = {get_args(entry.model_fields["kind"].annotation)[0] for entry in get_args(get_args(LogEntry)[0])}
-    told = {"obstacle", "move", "swap", "add", "drop", "planned", "reroute", "note", "signed", "reopened"}
+    told = {"obstacle", "move", "swap", "add", "drop", "planned", "reroute", "delivery", "note", "signed", "reopened"}
     assert kinds == told
 
 
