@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.log import AddEntry, DropEntry, NoteEntry, SwapEntry
+from engine.job.log import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
 from engine.job.store import load
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
@@ -76,8 +76,44 @@ async def test_escape_leaves_every_question_without_a_change(path: Path) -> None
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "2", "a")
         before = path.read_bytes()
-        for letter in "omtadn":
+        for letter in "omtadin":
             await keys(pilot, "l", letter, "escape")
             while not isinstance(app.screen, WalkScreen):
                 await keys(pilot, "escape")
     assert path.read_bytes() == before
+
+
+async def test_a_delivery_is_in_the_file_counts_on_the_truck_and_is_taken_back(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "2", "a", "l", "i")
+        await keys(pilot, "enter")
+        assert "Pick what came" in shown(app)
+        await typed(pilot, "stak")
+        assert "apron stakes 12 in" in shown(app)
+        await keys(pilot, "enter")
+        assert "Say how much came" in shown(app)
+        await keys(pilot, "tab")
+        await typed(pilot, "1.5")
+        await keys(pilot, "enter")
+        assert "Packs are whole" in shown(app)
+        await keys(pilot, "backspace", "backspace", "tab")
+        await typed(pilot, "20")
+        await keys(pilot, "tab")
+        await typed(pilot, "the yard van")
+        await keys(pilot, "tab")
+        await typed(pilot, "two boxes wet")
+        await keys(pilot, "enter")
+        came = load(path).job.log[-1]
+        assert isinstance(came, DeliveryEntry)
+        assert (came.stock, came.packs, came.loose, came.brought_by, came.text) == ("stake", 1, 20, "the yard van", "two boxes wet")
+        row = next(row for row in screen.working.walk.takeoff.rows if row.stock == "stake")
+        assert (row.delivered, row.loose) == (1, 20)
+
+        await keys(pilot, "u")
+        struck = load(path).job.log[-1]
+        row = next(row for row in screen.working.walk.takeoff.rows if row.stock == "stake")
+        assert (struck.kind == "delivery" and struck.struck_at is not None) or struck.kind == "planned"
+        assert (row.delivered, row.loose) == (0, 0)

@@ -1,5 +1,7 @@
 """What happened: choose a kind, answer its few questions, see it in the log."""
 
+import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar, get_args
 
@@ -11,6 +13,7 @@ from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.site import ObstacleKind
 from tui.screens.dialog import Dialog, labelled
 from tui.theme import SIGNS
+from tui.widgets.pick_input import PickInput
 
 KINDS = (
     ("obstacle", "o", "obstacle   something in the ground; nothing is planned there from now on"),
@@ -19,6 +22,7 @@ KINDS = (
     ("add", "a", "add        one more post"),
     ("drop", "d", "leave out  a post is not needed"),
     ("reroute", "w", "new way    a stretch of a line goes another way; see what comes out first"),
+    ("delivery", "i", "delivery   something that came in after the truck was loaded"),
     ("note", "n", "note       plain words"),
 )
 
@@ -93,6 +97,79 @@ class SpotDialog(Dialog[Spot]):
     def _length(self, name: str, empty: float | None) -> float:
         text = self.query_one(f"#{name}", Input).value.strip()
         return empty if not text and empty is not None else parse_length_ft(text, "ft")
+
+
+@dataclass(frozen=True)
+class Came:
+    """What a delivery brought: whole packs, loose pieces, or both."""
+
+    stock: str
+    packs: int | None
+    loose: float | None
+    brought_by: str
+    text: str
+
+
+class DeliveryDialog(Dialog[Came]):
+    """What came, how much of it, and who brought it; the names to pick from start with what is short."""
+
+    TITLE_WORDS: ClassVar[str] = "A delivery"
+    HINT: ClassVar[str] = "Up and down pick what came. Tab goes on, Enter logs it. Esc leaves."
+    DEFAULT_CSS = """
+    DeliveryDialog #told { height: 2; color: $text-muted; }
+    DeliveryDialog #problem { height: auto; color: $fix; text-style: bold; }
+    """
+
+    def __init__(self, stock: Mapping[str, str]) -> None:
+        super().__init__()
+        self._stock = stock
+
+    def parts(self) -> ComposeResult:
+        """Stock row, packs, loose pieces, who brought it, words."""
+        yield from labelled("What came", PickInput(options=tuple(self._stock), placeholder="start of its name, or Down", id="stock"))
+        yield Static(id="told", markup=False)
+        yield from labelled("Packs", Input(placeholder="packs, rolls, spools", id="packs", compact=True))
+        yield from labelled("Loose", Input(placeholder="pieces; feet of wire, mesh, cable, tube", id="loose", compact=True))
+        yield from labelled("Brought by", Input(placeholder="who, or which firm's truck", id="brought", compact=True))
+        yield from labelled("In words", Input(placeholder="anything to say of it", id="text", compact=True))
+        yield Static(id="problem", markup=False)
+
+    def on_mount(self) -> None:
+        """Ready to pick."""
+        self.query_one("#stock", Input).focus()
+
+    @on(Input.Changed, "#stock")
+    def _reached(self) -> None:
+        self.query_one("#told", Static).update(self._stock.get(self.query_one(PickInput).picked, ""))
+
+    @on(Input.Submitted)
+    def _entered(self) -> None:
+        try:
+            came = self._came()
+        except ValueError as error:
+            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {error}")
+            return
+        self.dismiss(came)
+
+    def _came(self) -> Came:
+        picked = self.query_one(PickInput).picked
+        if not picked:
+            raise ValueError("Pick what came: the start of its name, or Up and Down.")
+        packs, loose = self._number("packs"), self._number("loose")
+        if packs is None and loose is None:
+            raise ValueError("Say how much came: packs, or loose pieces.")
+        if packs is not None and packs != int(packs):
+            raise ValueError("Packs are whole. What is less than a pack is loose.")
+        brought, text = (self.query_one(f"#{box}", Input).value.strip() for box in ("brought", "text"))
+        return Came(picked, None if packs is None else int(packs), loose, brought, text)
+
+    def _number(self, box: str) -> float | None:
+        text = self.query_one(f"#{box}", Input).value.strip()
+        if not text:
+            return None
+        if not re.fullmatch(r"\d{1,7}(\.\d{1,3})?", text) or float(text) == 0:
+            raise ValueError(f'"{text}" is no count of {box} pieces.' if box == "loose" else f'"{text}" is no count of packs.')
+        return float(text)
 
 
 def _options(words: tuple[str, ...]) -> list[tuple[str, str]]:

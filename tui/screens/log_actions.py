@@ -11,7 +11,8 @@ from engine.reroute import rerouted
 from engine.stages.layout import planned_posts
 from tui.screens.choice import Ask, Choice
 from tui.screens.editing import Editing
-from tui.screens.log import KINDS, Spot, SpotDialog
+from tui.screens.log import KINDS, Came, DeliveryDialog, Spot, SpotDialog
+from tui.screens.materials import delivery_rows
 from tui.screens.move import MoveDialog, Settled
 from tui.screens.reroute import NewWay, RerouteDialog
 
@@ -22,7 +23,7 @@ class LogActions(Editing):
     @work
     async def action_log(self) -> None:
         """Choose what happened, then answer its questions."""
-        rows = [(kind, Content(words)) for kind, _, words in KINDS]
+        rows = [(kind, Content(f"{key}  {words}")) for kind, key, words in KINDS]
         kind = await self.app.push_screen_wait(Choice("What happened", rows, keys={key: kind for kind, key, _ in KINDS}))
         match kind:
             case "obstacle":
@@ -37,6 +38,8 @@ class LogActions(Editing):
                 self._log_drop()
             case "reroute":
                 self._log_reroute()
+            case "delivery":
+                self._log_delivery()
             case "note":
                 self._log_note()
 
@@ -142,6 +145,14 @@ class LogActions(Editing):
                 f"new way from {done.stretch.way.from_post} to {done.stretch.way.to_post}",
                 lambda job, at, by: rerouted(job, working.walk, done.stretch, at, by, why=done.why, stays=done.stays),
             )
+
+    @work
+    async def _log_delivery(self) -> None:
+        dialog = DeliveryDialog(delivery_rows(self.working.job, self.working.walk))
+        came: Came | None = await self.app.push_screen_wait(dialog)
+        if came is not None:
+            said = {"packs": came.packs, "loose": came.loose, "brought_by": came.brought_by, "text": came.text}
+            self.edit(f"{came.stock} came in", lambda job, at, by: edits.delivery(job, came.stock, at, by, **said))  # type: ignore[arg-type]  # as the dialog read them
 
     @work
     async def _log_note(self) -> None:
