@@ -36,7 +36,7 @@ def _loops(job: Job, before: Walk, stretch: Stretch) -> Iterator[str]:
     closed = [before.cables.loops[name] for name in stretch.loops if _done(job, f"cables.{name}.closed")]
     for loop in closed:
         ends = f"{loop.supports[0]} to {loop.supports[-1]}"
-        yield f"Cut loop {loop.id}, {ends}, {format_ft_in(loop.cut_ft)} of cable. Stand out of line with it, gloves and eye protection on."
+        yield f"Cut loop {loop.id}, {ends}, {format_ft_in(loop.cut_ft)} of cable, and take its rings off."
 
 
 def _fabric(job: Job, before: Walk, after: Walk, stretch: Stretch) -> Iterator[str]:

@@ -235,7 +235,7 @@ def test_what_comes_out_is_told_in_the_order_a_crew_does_it() -> None:
     rows = said(built(line_of({"N": (8.0, 60.0)})), Way("P3", "P5", ("N",)), LATER)
 
     assert rows == (
-        "Cut loop L1, P1 to P4, 127' 5 1/2\" of cable. Stand out of line with it, gloves and eye protection on.",
+        "Cut loop L1, P1 to P4, 127' 5 1/2\" of cable, and take its rings off.",
         "Take 20' 0\" of wire off; none of it is long enough to go up again.",
         "Take 20' 0\" of mesh off; none of it is long enough to go up again.",
         "Pull post P4; it is used again.",

@@ -136,11 +136,13 @@ class Yard(Part):
 class Post(Part):
     """One support of the accepted plan, where it was meant to stand; `offset_ft` is square off the line, right of it positive.
 
+    A station is less than 0 where the post stands before the start of its line.
+
     `at` names the tree or structure that carries the eyes where no post is driven, or the surface that its base plate stands on. A post at a meeting of lines belongs to one.
     """
 
     line: Id
-    station_ft: Feet
+    station_ft: SignedFeet
     offset_ft: SignedFeet = 0.0
     kind: PostKind
     support: SupportKind = "driven"

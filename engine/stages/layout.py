@@ -91,13 +91,11 @@ def planned_posts(layout: Layout) -> dict[str, Post]:
     """A layout's supports as the plan that the accept edit keeps.
 
     Arguments: layout, in ft.
-    Returns: posts by id, where they stand now; a support that was moved past the start of its line is planned at the start.
+    Returns: posts by id, where they stand now.
     Source: derived.
     Valid for: any layout.
     """
     return {
-        name: Post(
-            line=one.line, station_ft=max(one.station_ft, 0.0), offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at
-        )
+        name: Post(line=one.line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at)
         for name, one in layout.supports.items()
     }

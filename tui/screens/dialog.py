@@ -14,12 +14,16 @@ from tui.commands import Command, bindings
 T = TypeVar("T")
 
 LEAVE = Command("leave", "escape", "leave", "Leave without changing anything.", "Dialog")
+READ_ON = (
+    Command("page(1)", "pagedown", "on", "Read on in what the dialog says.", "Dialog", in_footer=False),
+    Command("page(-1)", "pageup", "back", "Read back.", "Dialog", in_footer=False),
+)
 
 
 class Dialog(ModalScreen[T]):
     """A titled panel. Subclasses give its parts in `parts` and dismiss with their result; leaving gives None."""
 
-    BINDINGS: ClassVar = bindings((LEAVE,))
+    BINDINGS: ClassVar = bindings((LEAVE, *READ_ON))
     DEFAULT_CSS = """
     Dialog { align: center middle; background: $background 60%; }
     Dialog > Vertical {
@@ -61,6 +65,11 @@ class Dialog(ModalScreen[T]):
     def action_leave(self) -> None:
         """Leave without a result."""
         self.dismiss(None)
+
+    def action_page(self, pages: int) -> None:
+        """On or back by what the panel shows at once."""
+        panel = self.query_one("Dialog > Vertical > VerticalScroll", VerticalScroll)
+        panel.scroll_relative(y=pages * max(panel.size.height - 2, 1), animate=False)
 
 
 def labelled(label: str, widget: Widget) -> ComposeResult:

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 from engine.comes_out import comes_out
 from engine.consequences import consequences
 from engine.job.errors import JobError
+from engine.job.following import ordered_points
 from engine.job.job import Job
 from engine.reroute import Stretch, Way, rerouted, stretch_of
 from engine.walk import Walk, walk
@@ -44,7 +45,7 @@ class RerouteDialog(Dialog[NewWay]):
     """From a support, to a support, through points; each answer shows what it takes down and what changes."""
 
     TITLE_WORDS: ClassVar[str] = "A stretch another way"
-    HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. Esc leaves."
+    HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. PgDn reads on. Esc leaves."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     RerouteDialog .labelled { margin: 0; }
@@ -97,7 +98,10 @@ class RerouteDialog(Dialog[NewWay]):
             self.dismiss(NewWay(self.stretch, self._names("stays"), self.query_one("#why", Input).value.strip()))
 
     def _names(self, box: str) -> tuple[str, ...]:
-        return tuple(self.query_one(f"#{box}", Input).value.replace(",", " ").split())
+        """The names typed in a box, capitals or not."""
+        known = {name.lower(): name for name in (*ordered_points(self.job), *self.before.layout.supports)}
+        typed = self.query_one(f"#{box}", Input).value.replace(",", " ").split()
+        return tuple(known.get(name.lower(), name) for name in typed)
 
     def _preview(self, sleeves_typed: bool) -> None:
         """What the answers so far do; the sleeves are told from their age until somebody says otherwise."""

@@ -1,0 +1,90 @@
+"""A stretch another way, by real keys: what comes out is read first, the file holds it, and it is taken back."""
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from textual.widgets import Input
+
+from engine.job import edits, entering
+from engine.job.job import Job
+from engine.job.log import RerouteEntry
+from engine.job.store import load, new
+from tests.demo import AT, BY, accepted
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.reroute import RerouteDialog
+
+SIZE = (80, 24)
+
+
+def built() -> Job:
+    """The demo with P5 to P8 up: sleeves of P6 and P8 driven, loop L3 closed and hung; K1 surveyed beside it."""
+    job = accepted()
+    for post in ("P6", "P8"):
+        job = edits.tick(job, f"posts.{post}.driven_depth", datetime.now(UTC) - timedelta(days=9, hours=1), BY, reading_in=22)
+    job = edits.tick(job, "cables.L3.closed", AT, BY, of="P5-P8")
+    job = edits.tick(job, "fabric.L3.wire_hung", AT, BY)
+    beside = {"method": "offset", "point": "K1", "base_from": "M", "base_to": "C", "along_ft": 20, "offset_ft": 5, "side": "right"}
+    return entering.add(job, "shots", "K1", beside)
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return new(tmp_path / "yard.toml", built(), AT, state=tmp_path / "state").path
+
+
+def on_disk(path: Path) -> Job:
+    return load(path).job
+
+
+async def test_what_comes_out_is_read_before_it_is_accepted_and_can_be_taken_back(path: Path) -> None:
+    before = on_disk(path)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "l", "w", "shift+tab", "ctrl+u")
+        for answer in ("p5", "p9", "k1"):
+            await typed(pilot, answer)
+            await keys(pilot, "enter")
+        seen = " ".join(shown(app).split())
+        assert "Cut loop L3, P5 to P8, 111' 4 1/2\" of cable" in seen
+        assert "The sleeve of P6 (9 days old) stays: fill and seed it." in seen
+        assert "A cut cable springs back" in seen
+        assert app.screen.query_one("#stays", Input).value == "P6 P8"
+        await keys(pilot, "pagedown")
+        assert "figures change" in shown(app)
+        assert on_disk(path) == before
+
+        await keys(pilot, "enter")
+        await typed(pilot, "pond")
+        await keys(pilot, "enter")
+
+        after = on_disk(path)
+        entry = after.log[-1]
+        assert isinstance(entry, RerouteEntry)
+        assert (entry.from_post, entry.to_post, entry.through, entry.why) == ("P5", "P9", ("K1",), "pond")
+        assert (entry.out, entry.left, entry.loops) == (("P6", "P7", "P8"), ("P6", "P8"), ("L3",))
+        assert after.lines["back"].points == ("F1", "M", "K1", "C", "F2")
+        assert list(after.posts) == ["P1", "P2", "P3", "P4", "P5", "P17", "P18", "P19", "P9", *(f"P{n}" for n in range(10, 17))]
+        assert "cables.L3.closed" not in after.checks
+        assert after.checks["posts.P6.driven_depth"].reading_in == 22
+
+        await keys(pilot, "u")
+        undone = on_disk(path)
+        assert (undone.lines, undone.posts, undone.shots, undone.checks) == (before.lines, before.posts, before.shots, before.checks)
+        assert undone.log[-1].struck_by == "Mo"
+
+
+async def test_a_way_that_cannot_be_says_why_and_takes_nothing(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        before = on_disk(path)
+        await keys(pilot, "l", "w", "shift+tab", "ctrl+u")
+        for answer in ("P1", "P5", "nowhere", "", "pond"):
+            await typed(pilot, answer)
+            await keys(pilot, "enter")
+        assert isinstance(app.screen, RerouteDialog)
+        assert "Gate side stands in that stretch." in shown(app)
+        await keys(pilot, "escape")
+        assert on_disk(path) == before
