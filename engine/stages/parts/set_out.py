@@ -10,8 +10,9 @@ from numpy.typing import NDArray
 
 from engine.calc.adjust import ellipse_sigma_ft
 from engine.calc.nearby import Side, inside_ft
-from engine.calc.plane import azimuth_deg, distance_ft
-from engine.calc.ties import best_ties
+from engine.calc.plane import Point, azimuth_deg, distance_ft
+from engine.calc.remember import remembered_each
+from engine.calc.ties import BestTie, best_ties
 from engine.job.job import Job
 from engine.stages.parts.built import TOUCHING_FT, Members, Support
 from engine.stages.parts.tracks import Track, turns_at
@@ -73,8 +74,8 @@ def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict
     marks = _marks(job, survey)
     names = list(supports)
     places = [supports[name].xy for name in names]
-    sigmas = [mark.sigma_ft for mark in marks]
-    found = best_ties(places, [mark.xy for mark in marks], sigmas, job.rules.survey.tape_sigma_ft)
+    given = (tuple(mark.xy for mark in marks), tuple(mark.sigma_ft for mark in marks), job.rules.survey.tape_sigma_ft)
+    found = _best_ties(places, given)
     ties = {}
     for name, best in zip(names, found, strict=True):
         if best is not None:
@@ -82,6 +83,11 @@ def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict
             a, b = marks[best.a].name, marks[best.b].name
             ties[name] = TapeTie(name, a, best.tape_a_ft, b, best.tape_b_ft, best.angle_deg, check)
     return ties
+
+
+@remembered_each
+def _best_ties(places: Sequence[Point], given: tuple[tuple[Point, ...], tuple[float, ...], float]) -> tuple[BestTie | None, ...]:
+    return best_ties(places, *given)
 
 
 def _marks(job: Job, survey: Survey) -> list[PlacedPoint]:
