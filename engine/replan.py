@@ -22,6 +22,8 @@ from engine.stages.parts.tracks import SAME_PLACE_FT, Track, meetings, place, tr
 from engine.walk import Walk
 
 SAME_FT = 0.01
+MOST_NAMED = 4
+"""More than these are counted."""
 _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 """A layout asks no clock; the plan tried here is thrown away."""
 _BUILT = ("posts", "bracing", "fabric", "staking")
@@ -207,7 +209,10 @@ def _says(today: Layout, after: Layout, held: Sequence[str]) -> str:
         for names, word in ((moved, "move"), (come, "come"), (gone, "go"))
         if names
     ]
-    stay = f"{len(held)} that {'stands' if len(held) == 1 else 'stand'} {'stays' if len(held) == 1 else 'stay'}"
+    stay = "Nothing stands yet"
+    if held:
+        who = listed(held) if len(held) <= MOST_NAMED else f"{len(held)} supports"
+        stay = f"{who} stay{'s' if len(held) == 1 else ''} where {'it stands' if len(held) == 1 else 'they stand'}"
     return f"{'; '.join([stay, *parts])}."
 
 
@@ -237,7 +242,7 @@ def _too_long(after: Layout, track: Track, ground: Ground, held: Collection[str]
     low = row[max((n for n in fixed if n <= at), default=0)]
     high = row[min((n for n in fixed if n > at), default=len(row) - 1)]
     parts = [part for part in blocked_on(track.path, track.stations_ft, ground) if part[0] < bay.end_ft and part[1] > bay.start_ft]
-    whys = dict.fromkeys(f"{ground.areas[part[2]].why} from {format_ft_in(part[0])} to {format_ft_in(part[1])}" for part in parts)
+    whys = dict.fromkeys(f"{ground.areas[part[2]].why} from {format_ft_in(part[0], 1)} to {format_ft_in(part[1], 1)}" for part in parts)
     why = f": nothing may be driven in {listed(list(whys))}" if whys else ""
     limit = format_ft_in(after.bays[bay.id].slope_ft)
     return f"Between {low} and {high} on {track.name} no layout keeps the limit; the best still has a bay of {limit}{why}."

@@ -50,7 +50,7 @@ def test_what_is_driven_stays_and_the_rest_is_the_best_there_is() -> None:
     assert stations(fresh(job)) == {"P1": 0, "P2": 25, "P3": 50, "P5": 75, "P6": 100}
     found = fresh(driven(job, "P2"))
     assert stations(found) == {"P1": 0, "P2": 20, "P3": 40, "P4": 60, "P5": 80, "P6": 100}
-    assert (found.same, found.held, found.says) == (True, ("P2",), "1 that stands stays.")
+    assert (found.same, found.held, found.says) == (True, ("P2",), "P2 stays where it stands.")
 
 
 @pytest.mark.closed_form
@@ -69,7 +69,7 @@ def test_keep_outs_found_since_are_counted_and_says_tells_who_moves() -> None:
     job = driven(line_of(0, 20, 40, 60, 80, 100, log=[rock(60, 1.5)]), "P2", "P3")
     found = fresh(job)
     assert stations(found) == {"P1": 0, "P2": 20, "P3": 40, "P4": 58.5, "P5": 79.25, "P6": 100}
-    assert found.says == "2 that stand stay; P4 and P5 move."
+    assert found.says == "P2 and P3 stay where they stand; P4 and P5 move."
 
 
 def test_a_post_somebody_spoke_of_keeps_its_name_only_where_it_barely_moves() -> None:

@@ -7,16 +7,21 @@ from textual import work
 from textual.content import Content
 
 from engine.checklist import Item, Line
+from engine.consequences import consequences
 from engine.findings import STAGES, TITLES, StageName
 from engine.job import edits
 from engine.job.job import Job
 from engine.record import build_record
+from engine.replan import accepted_again, replanned
+from engine.stages.layout import planned_posts
+from engine.walk import walk
 from tui import stages, working
 from tui.screens.choice import Ask, Choice
 from tui.screens.commands import WALK_COMMANDS
 from tui.screens.log_actions import LogActions
 from tui.screens.pages import GuideScreen, HelpDialog, materials_screen, record_screen
 from tui.screens.reading import Given, ReadingDialog
+from tui.screens.replan import NoLayoutDialog, ReplanDialog
 from tui.screens.sign import Signature, SignDialog
 from tui.widgets.rows import Rows
 
@@ -115,6 +120,38 @@ class WalkActions(LogActions):
         given = await self.app.push_screen_wait(ReadingDialog(item, item.reading))
         if given is not None:
             self._tick(item, given)
+
+    # The plan ------------------------------------------------------------------------------------------------------
+
+    def action_accept(self) -> None:
+        """Take the proposed layout as the plan; where there is one, lay out afresh what isn't driven."""
+        if self.working.job.posts:
+            self._lay_out_afresh()
+            return
+        posts = planned_posts(self.working.walk.layout)
+        if self.edit("plan accepted", lambda job, at, by: edits.accept_layout(job, posts, at, by)):
+            self.notify(f"Plan accepted: {len(posts)} supports.")
+
+    @work
+    async def _lay_out_afresh(self) -> None:
+        if self.working.job.record is not None or self.working.read_only:
+            self.notify(self.working.read_only or edits.SEALED, severity="warning")
+            return
+        before, clock = self.working.walk, self.working.clock
+        fresh = replanned(self.working.job, before)
+        if fresh.refused:
+            await self.app.push_screen_wait(NoLayoutDialog(fresh.refused))
+            return
+        if fresh.same:
+            self.notify(f"A fresh layout would change nothing. {fresh.says}")
+            return
+        after = walk(accepted_again(self.working.job, fresh, clock(), self.working.by))
+        if not await self.app.push_screen_wait(ReplanDialog(fresh.says, consequences(before, after))):
+            return
+        if self.working.walk is not before:
+            self.notify("Something came in from another laptop meanwhile. Look at it, then press a again.", severity="warning")
+        elif self.edit("fresh layout accepted", lambda job, at, by: accepted_again(job, fresh, at, by)):
+            self.notify(f"Plan accepted: {len(fresh.posts)} supports.")
 
     # The job -------------------------------------------------------------------------------------------------------
 

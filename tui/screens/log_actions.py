@@ -8,7 +8,6 @@ from engine.job import edits
 from engine.job.job import Job
 from engine.offers import Step
 from engine.reroute import rerouted
-from engine.stages.layout import planned_posts
 from tui.screens.choice import Ask, Choice
 from tui.screens.editing import Editing
 from tui.screens.log import KINDS, Came, DeliveryDialog, Spot, SpotDialog
@@ -184,12 +183,3 @@ class LogActions(Editing):
         support = self.working.walk.layout.supports.get(self.chosen or "")
         line, station = (support.line, format_ft_in(support.station_ft)) if support else (lines[0], "")
         return await self.app.push_screen_wait(SpotDialog(title, lines, line, station, obstacle=obstacle))
-
-    def action_accept(self) -> None:
-        """Take the proposed layout as the plan."""
-        if self.working.job.posts:
-            self.notify("The plan is accepted already. Log a move, or add a post, to change it.")
-            return
-        posts = planned_posts(self.working.walk.layout)
-        if self.edit("plan accepted", lambda job, at, by: edits.accept_layout(job, posts, at, by)):
-            self.notify(f"Plan accepted: {len(posts)} supports.")

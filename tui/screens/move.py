@@ -228,7 +228,7 @@ class MoveDialog(Dialog[Settled]):
             self.query_one("#summary", Static).update(Content.styled(str(error), "bold $stop"))
             return
         found = consequences(self.before, after)
-        self.query_one("#summary", Static).update(_summary(says, found))
+        self.query_one("#summary", Static).update(summary(says, found))
         self.query_one(PlanView).picture = pictures.plan(self.job, after, before=self.before)
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
 
@@ -237,7 +237,8 @@ def _move_words(step: Step) -> str:
     return move_words(float(step["along_ft"]), float(step["out_ft"]))
 
 
-def _summary(says: str, found: Consequences) -> Content:
+def summary(says: str, found: Consequences) -> Content:
+    """What happens, how much changes, and the findings that appear and go."""
     parts = [Content(f"{says} {len(found.changes)} figures change.".strip())]
     for finding in found.appear:
         parts.append(Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)))

@@ -1,0 +1,105 @@
+"""A fresh layout by real keys: three sleeves driven, a rock logged, what it changes looked at, accepted, read in the file, taken back."""
+
+from pathlib import Path
+
+import pytest
+from textual.pilot import Pilot
+
+from engine.job.job import Job
+from engine.job.log import PlannedEntry
+from engine.job.store import load, new
+from tests.demo import AT, accepted
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.replan import ReplanDialog
+from tui.screens.walk import WalkScreen
+
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The demo with its plan accepted."""
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return new(tmp_path / "yard.toml", accepted(), AT, state=tmp_path / "state").path
+
+
+def on_disk(path: Path) -> Job:
+    return load(path).job
+
+
+async def drive(pilot: Pilot[int], app: LinewalkApp, *posts: str) -> None:
+    """A sleeve each, 24 in deep."""
+    screen = app.screen
+    assert isinstance(screen, WalkScreen)
+    await keys(pilot, "3")
+    for post in posts:
+        screen.query_one("#checklist").go(f"posts.{post}.driven_depth")  # type: ignore[attr-defined]  # Rows
+        await pilot.pause()
+        await keys(pilot, "space")
+        await typed(pilot, "24")
+        await keys(pilot, "enter")
+
+
+async def log_rock(pilot: Pilot[int], station: str, keep_clear: str) -> None:
+    """A rock on the line of the chosen post."""
+    await keys(pilot, "l", "o")
+    await keys(pilot, "ctrl+u", "ctrl+k")
+    await typed(pilot, station)
+    await keys(pilot, "tab", "tab", "ctrl+u", "ctrl+k")
+    await typed(pilot, keep_clear)
+    await keys(pilot, "enter")
+
+
+async def test_three_are_driven_a_rock_is_found_and_the_rest_is_laid_out_afresh(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await drive(pilot, app, "P2", "P3", "P5")
+        await keys(pilot, "2", "a")
+        assert [note.message for note in app._notifications] == [
+            "A fresh layout would change nothing. P2, P3 and P5 stay where they stand."
+        ]
+        await log_rock(pilot, "83", "1.5")
+        logged = on_disk(path)
+        assert logged.log[-1].kind == "obstacle"
+
+        await keys(pilot, "a")
+        assert isinstance(app.screen, ReplanDialog)
+        words = " ".join(shown(app).split())
+        assert "P2, P3 and P5 stay where they stand; P6 moves." in words
+        assert "Gone: P6 stands in rock found at 83' 0\" of back." in words
+        assert "P6" in words
+        assert "stands at" in words
+        await keys(pilot, "escape")
+        assert on_disk(path) == logged
+
+        await keys(pilot, "a", "down", "enter")
+        planned = on_disk(path)
+        assert isinstance(planned.log[-1], PlannedEntry)
+        assert planned.log[-1].supports == 16
+        assert len(planned.log) == len(logged.log) + 1
+        assert {name for name in planned.posts if planned.posts[name] != logged.posts[name]} == {"P6"}
+        assert abs(planned.posts["P6"].station_ft - 83) >= 1.5
+        assert planned.checks == logged.checks
+
+        await keys(pilot, "u")
+        back = on_disk(path)
+        assert (back.posts, back.checks) == (logged.posts, logged.checks)
+        assert back.log[-1].struck_at is not None
+        await keys(pilot, "r")
+        assert on_disk(path).posts == planned.posts
+
+
+async def test_where_no_legal_layout_exists_it_says_which_stretch_and_why_and_offers_nothing(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "2")
+        await log_rock(pilot, "54", "14")
+        before = on_disk(path)
+        await keys(pilot, "a")
+        words = " ".join(shown(app).replace("┃", " ").split())
+        assert "Between P3 and P9 on back no layout keeps the limit" in words
+        assert "nothing may be driven in rock found at 54' 0\"" in words
+        await keys(pilot, "enter", "escape")
+        assert isinstance(app.screen, WalkScreen)
+        assert on_disk(path) == before
