@@ -11,6 +11,7 @@ from math import fsum, gcd, inf
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.packing import fewest_bins, pack
+from engine.calc.remember import remembered
 
 UNITS = 48_000
 
@@ -85,7 +86,18 @@ def plan_cuts(
     Valid for: lengths told apart by 1/48000 unit; with offcuts, several lengths or too few rolls the plan is often good but unproven.
     Example: pieces of 42, 42, 36, 24, 24 and 18 ft from 100 ft rolls: two rolls, 14 ft waste, proven.
     """
-    offcuts = offcuts or {}
+    return _planned(tuple(pieces.items()), tuple(stocks), kerf, tuple((offcuts or {}).items()), steps_a_piece)
+
+
+@remembered
+def _planned(
+    given_pieces: tuple[tuple[str, float], ...],
+    stocks: tuple[Stock, ...],
+    kerf: float,
+    given_offcuts: tuple[tuple[str, float], ...],
+    steps_a_piece: int,
+) -> CutPlan:
+    pieces, offcuts = dict(given_pieces), dict(given_offcuts)
     _check(pieces, stocks, kerf, offcuts)
     sizes = {each: _units(length + kerf) for each, length in sorted(pieces.items(), key=lambda item: (-item[1], item[0]))}
     rooms = {each: _units(length + kerf) for each, length in offcuts.items()}

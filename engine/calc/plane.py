@@ -32,14 +32,15 @@ class TapesDontMeet(PlaneError):
 def distance_ft(a: Point, b: Point) -> float:
     """Level distance between two points.
 
-    a, b: points, finite feet.
-    Returns feet, 0 or more.
+    a, b: points, finite feet. Returns feet, 0 or more.
     Raises PlaneError for a coordinate that is not finite.
     Source: derived: Pythagoras.
     Valid for: sites small enough to be taken as flat (under about 10 miles).
     """
-    _require_finite(*a, *b)
-    return math.hypot(b[0] - a[0], b[1] - a[1])
+    apart_ft = math.hypot(b[0] - a[0], b[1] - a[1])
+    if not math.isfinite(apart_ft):
+        _require_finite(*a, *b)
+    return apart_ft
 
 
 def azimuth_deg(a: Point, b: Point) -> float:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.plane import Point
+from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.log import ObstacleEntry, live
@@ -66,11 +67,15 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     names = [*_site(job), *((f"log:{entry.id}", ()) for entry in _found(job, tracks))]
     missing = {name: [p for p in points if p not in survey.points] for name, points in names}
     shapes = [*_shapes(job, survey, missing), *_logged(job, survey, tracks)]
-    sized = [shape for shape in shapes if shape.round_ft > 0 or shape.area]
-    drawn = _drawn(sized)
+    drawn = _ground(tuple(shape for shape in shapes if shape.round_ft > 0 or shape.area))
+    return Ground(drawn.areas, drawn.tree, (*_unplaced(missing), *_sizeless(shapes), *drawn.findings))
+
+
+@remembered
+def _ground(shapes: tuple[_Shape, ...]) -> Ground:
+    drawn = _drawn(shapes)
     areas = tuple(KeepOut(name, shape.kind, _outline(polygon), shape.why) for name, shape, polygon in drawn)
-    findings = (*_unplaced(missing), *_sizeless(shapes), *_crossing(sized))
-    return Ground(areas, shapely.STRtree([polygon for _, _, polygon in drawn]), tuple(findings))
+    return Ground(areas, shapely.STRtree([polygon for _, _, polygon in drawn]), tuple(_crossing(shapes)))
 
 
 def _site(job: Job) -> Iterator[tuple[str, tuple[str, ...]]]:
