@@ -7,7 +7,7 @@ from engine.calc.lengths import format_ft_in
 from engine.job.checks import Tick
 from engine.job.job import Job
 from engine.job.sentences import listed
-from engine.reroute import Stretch
+from engine.stretch import Stretch
 from engine.walk import Walk
 
 
@@ -29,7 +29,8 @@ def comes_out(job: Job, before: Walk, after: Walk, stretch: Stretch, stays: Sequ
     Source: common practice, no source: cut the loops, take the rings off, pull the posts; a sleeve that stays is filled and seeded.
     Valid for: any stretch of the job.
     """
-    return (*_loops(job, before, stretch), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays))
+    gone = [f"{listed(stretch.gone)}: not on the line any more."] if stretch.gone else []
+    return (*_loops(job, before, stretch), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays), *gone)
 
 
 def _loops(job: Job, before: Walk, stretch: Stretch) -> Iterator[str]:

@@ -1,16 +1,16 @@
-"""A stretch of a line taken another way: the job as it is then, what comes out, and what of that goes up again."""
+"""A stretch of a line taken another way: the job as it is then, with everything that stays in its place."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
-from itertools import count, pairwise
-from typing import Any
+from datetime import datetime
+from itertools import count
+from typing import Any, TypeVar
 
 from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, latitude_departure, station_offset, vertex_stations_ft
 from engine.job import edits
 from engine.job.base import Side
 from engine.job.errors import EditRefused
-from engine.job.fence import Post
+from engine.job.fence import HeightChange, Post, Surface
 from engine.job.job import Job
 from engine.job.links import point_names
 from engine.job.sentences import listed
@@ -18,52 +18,12 @@ from engine.job.shots import LevelShot, OffsetShot
 from engine.stages.layout import layout, planned_posts
 from engine.stages.parts.tracks import SAME_PLACE_FT, Track, place, tracks
 from engine.stages.survey import LineSurvey, Survey, survey
+from engine.stretch import LAID, ON_IT_FT, Stretch
 from engine.walk import Walk
 
-ON_IT_FT = 0.05
-"""A support this near to a point of its line stands at it."""
-
-
-@dataclass(frozen=True)
-class Way:
-    """What is asked: from one support of a line to another, through these points, or straight where there are none."""
-
-    from_post: str
-    to_post: str
-    through: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """The part of a line that is given up: its supports and their stations, the supports and bays strictly between, the loops cut.
-
-    `out` are driven posts, trees and structures alike; `stays` those of them whose sleeves stay in the ground.
-    """
-
-    line: str
-    way: Way
-    from_ft: float
-    to_ft: float
-    out: tuple[str, ...]
-    bays: tuple[str, ...]
-    loops: tuple[str, ...]
-    stays: tuple[str, ...]
-    age_days: Mapping[str, float]
-
-    @property
-    def wraps(self) -> bool:
-        """Whether it runs over the first point of a closed line."""
-        return self.to_ft < self.from_ft
-
-    def holds(self, station_ft: float) -> bool:
-        """Whether a station of the line lies strictly inside.
-
-        Source: derived.
-        Valid for: any station of the line.
-        """
-        if self.wraps:
-            return not self.to_ft - ON_IT_FT <= station_ft <= self.from_ft + ON_IT_FT
-        return self.from_ft + ON_IT_FT < station_ft < self.to_ft - ON_IT_FT
+SAME_SPOT_FT = 0.002
+"""A support this near to a point of its line stands at that point."""
+R = TypeVar("R", Surface, HeightChange)
 
 
 @dataclass(frozen=True)
@@ -74,71 +34,6 @@ class _Drawn:
     first: int
     last: int
     new: Mapping[str, OffsetShot]
-
-
-def stretch_of(job: Job, before: Walk, way: Way, at: datetime) -> Stretch:
-    """What a reroute gives up, before anything is changed.
-
-    On an open line the two supports may be named either way round; on a closed one the stretch runs the way the line does. A sleeve
-    stays in the ground where it was driven as long ago as the rules say, or longer.
-    Arguments: job and its walk; way; at, an aware time, the day it happens.
-    Returns: Stretch; stations in ft of the line as it runs now.
-    Raises: EditRefused where the two can't hold a stretch, or a gate or another line's end stands in it.
-    Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
-    Valid for: jobs that hold a plan.
-    """
-    if not job.posts:
-        raise EditRefused("There is no accepted plan to change. Accept the layout first.")
-    for name in (way.from_post, way.to_post):
-        if name not in before.layout.supports:
-            raise EditRefused(f"{name} is not in the accepted plan. Name two supports that are.")
-    line = next((row for row in before.layout.lines.values() if {way.from_post, way.to_post} <= set(row.supports)), None)
-    if line is None or way.from_post == way.to_post:
-        raise EditRefused(
-            f"{way.from_post} and {way.to_post} aren't two supports of one line. Name where the new way leaves a line and joins it."
-        )
-    row, closed = list(line.supports), job.lines[line.line].closed
-    first, last = row.index(way.from_post), row.index(way.to_post)
-    if first > last and not closed:
-        way, first, last = Way(way.to_post, way.from_post, way.through[::-1]), last, first
-    out = tuple(row[first + 1 : last] if first < last else [*row[first + 1 :], *row[:last]])
-    bays = tuple(name for pair in pairwise((way.from_post, *out, way.to_post)) if (name := "-".join(pair)) in before.layout.bays)
-    _refuse_what_stands_in_it(before, line.line, out, bays)
-    if not out and not way.through:
-        raise EditRefused(f"{way.from_post} and {way.to_post} stand next to each other: name a point that the fence is to go through.")
-    path = before.survey.lines[line.line].path
-    from_ft, to_ft = (_station_ft(before, line.line, path, name) for name in (way.from_post, way.to_post))
-    driven = (name for name in out if before.layout.supports[name].support == "driven")
-    ages = {name: age for name in driven if (age := _age_days(job, name, at)) is not None}
-    return Stretch(
-        line.line, way, from_ft, to_ft, out, bays,
-        tuple(loop.id for loop in before.cables.loops.values() if set(bays) & set(loop.bays)),
-        tuple(name for name, age in ages.items() if age >= job.rules.posts.pull_days),
-        ages,
-    )  # fmt: skip
-
-
-def _refuse_what_stands_in_it(before: Walk, line: str, out: tuple[str, ...], bays: tuple[str, ...]) -> None:
-    for name in bays:
-        if gate := before.layout.bays[name].gate:
-            raise EditRefused(f"Gate {gate} stands in that stretch. End it at the gate's posts, or take the gate out first.")
-    for other in before.layout.lines.values():
-        ends = [name for name in out if name in other.supports]
-        if other.line != line and ends:
-            raise EditRefused(
-                f"Line {other.line} ends on {ends[0]}, in that stretch. End it there, or put that line's end elsewhere first."
-            )
-
-
-def _station_ft(before: Walk, line: str, path: Sequence[tuple[float, float]], name: str) -> float:
-    support = before.layout.supports[name]
-    return max(support.station_ft, 0.0) if support.line == line else station_offset(path, support.xy)[0]
-
-
-def _age_days(job: Job, name: str, at: datetime) -> float | None:
-    """Days since a sleeve was driven; None where none was."""
-    tick = job.checks.get(f"posts.{name}.driven_depth")
-    return (at - tick.at) / timedelta(days=1) if tick is not None and tick.state == "done" else None
 
 
 def rerouted(job: Job, before: Walk, stretch: Stretch, at: datetime, by: str, *, why: str = "", stays: Sequence[str] | None = None) -> Job:
@@ -202,7 +97,7 @@ def _point_at(
     """Name of the line's point at a support, or of a new one there, measured along and off the run it stands on."""
     spot = before.layout.supports[post].xy
     for name, vertex in zip(placed.vertices, placed.path, strict=True):
-        if distance_ft(vertex, spot) <= ON_IT_FT:
+        if distance_ft(vertex, spot) <= SAME_SPOT_FT:
             return name
     run = max(n for n, station in enumerate(stations[:-1]) if station <= station_ft or n == 0)
     start, end = placed.path[run : run + 2]
@@ -236,7 +131,22 @@ def _moved(job: Job, before: Walk, stretch: Stretch, track: Track, shift_ft: flo
         for name, shot in shots.items()
         if isinstance(shot, LevelShot) and shot.line == stretch.line
     }
-    return {"gates": gates, "shots": {**shots, **levels}}
+    tables = {table: _pieces_since(stretch, shift_ft, getattr(job, table)) for table in LAID}
+    return {"gates": gates, "shots": {**shots, **levels}, **tables}
+
+
+def _pieces_since(stretch: Stretch, shift_ft: float, rows: Mapping[str, R]) -> dict[str, R]:
+    """Hard stretches or changes of height of a line from now on: what lies inside goes, what is cut in two becomes two."""
+    kept: dict[str, R] = {}
+    for name, row in rows.items():
+        parts = stretch.outside(row.from_ft, row.to_ft) if row.line == stretch.line else [(row.from_ft, row.to_ft)]
+        for n, (from_ft, to_ft) in enumerate(parts):
+            called = name if n == 0 else next(tried for m in count(2) if (tried := f"{name}-{m}") not in {*rows, *kept})
+            ends = {"from_ft": from_ft, "to_ft": to_ft}
+            if row.line == stretch.line:
+                ends = {end: round(_since(stretch, shift_ft, station), 4) for end, station in ends.items()}
+            kept[called] = row.model_copy(update=ends)
+    return kept
 
 
 def _level_since(stretch: Stretch, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float]:

@@ -16,7 +16,8 @@ from engine.job.job import Job
 from engine.job.log import RerouteEntry, log_gone_back
 from engine.job.sentences import sentence
 from engine.job.store import load, new, save
-from engine.reroute import Way, rerouted, stretch_of
+from engine.reroute import rerouted
+from engine.stretch import Way, stretch_of
 from engine.walk import walk
 from tests.demo import AT, BY
 from tests.stages.flat_yards import logged, posts, ring, straight, yard
@@ -166,6 +167,25 @@ def test_levels_past_the_stretch_go_with_it_and_those_inside_become_ground_besid
     assert found["L110"] == (pytest.approx(70 + 2 * run, abs=1e-3), 0.0)
     # (0, 10) past P3 on a run that heads (30, 20) / run: along 200 / run, off it 300 / run to the left.
     assert found["L50"] == (pytest.approx(40 + 200 / run, abs=1e-3), pytest.approx(-300 / run, abs=1e-3))
+
+
+@pytest.mark.closed_form
+def test_what_lies_along_the_line_is_cut_where_the_stretch_is_given_up() -> None:
+    """P3 at 40 to P5 at 80 goes; the shift is that of the two runs of hypot(20, 30) in place of 40 ft."""
+    slab = {"line": "n", "kind": "slab"}
+    spans = {"walk": (10, 30), "drive": (30, 90), "pad": (50, 70), "apron": (100, 110)}
+    job = line_of(surfaces={name: {**slab, "from_ft": a, "to_ft": b} for name, (a, b) in spans.items()})
+
+    done = another_way(job, Way("P3", "P5", ("N",)))
+
+    shift = 2 * hypot(20, 30) - 40
+    assert {name: (row.from_ft, row.to_ft) for name, row in done.surfaces.items()} == {
+        "walk": (10, 30),
+        "drive": (30, 40),
+        "drive-2": (pytest.approx(80 + shift, abs=1e-3), pytest.approx(90 + shift, abs=1e-3)),
+        "apron": (pytest.approx(100 + shift, abs=1e-3), pytest.approx(110 + shift, abs=1e-3)),
+    }
+    assert said(job, Way("P3", "P5", ("N",)))[-1] == "pad: not on the line any more."
 
 
 def test_a_gate_past_the_stretch_stays_where_it_stands() -> None:

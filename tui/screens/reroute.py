@@ -15,7 +15,8 @@ from engine.consequences import consequences
 from engine.job.errors import JobError
 from engine.job.following import ordered_points
 from engine.job.job import Job
-from engine.reroute import Stretch, Way, rerouted, stretch_of
+from engine.reroute import rerouted
+from engine.stretch import Stretch, Way, stretch_of
 from engine.walk import Walk, walk
 from tui import pictures
 from tui.screens.dialog import Dialog, labelled
