@@ -14,6 +14,7 @@ from engine.job import edits
 from engine.job.errors import EditRefused
 from engine.job.job import Job
 from engine.job.log import RerouteEntry, log_gone_back
+from engine.job.merge import merge
 from engine.job.sentences import sentence
 from engine.job.store import load, new, save
 from engine.reroute import rerouted
@@ -142,6 +143,20 @@ def test_undone_it_is_struck_and_everything_is_as_before(tmp_path: Path) -> None
 
     assert places(back) == places(loaded.job)
     assert [entry.struck_at for entry in back.log] == [LATER]
+
+
+@pytest.mark.parametrize("rerouted_here", [True, False])
+def test_what_another_laptop_moved_meanwhile_counts_on_the_new_way(rerouted_here: bool) -> None:
+    """P6 moved 1 ft on, P4 moved too: P6 stands 1 ft on from where the reroute left it, and what is said of P4, which came out, is told."""
+    base = line_of()
+    done = another_way(base, Way("P3", "P5", ("N",)))
+    moved = edits.move_post(edits.move_post(base, "P6", LATER, "Ana", along_ft=1), "P4", LATER, "Ana", along_ft=1)
+
+    merged = merge(base, *((done, moved) if rerouted_here else (moved, done)))
+
+    assert merged.conflicts == ()
+    assert walk(merged.job).layout.supports["P6"].xy == pytest.approx((0, 101), abs=1e-3)
+    assert any(finding.code == "log_without_post" and "P4" in finding.subjects for finding in walk(merged.job).findings)
 
 
 def test_a_rock_found_on_the_old_way_stays_where_it_is() -> None:

@@ -15,6 +15,7 @@ from engine.job.log import (
     LogEntry,
     MoveEntry,
     ObstacleEntry,
+    PlannedEntry,
     RerouteEntry,
     SwapEntry,
     current_entries,
@@ -281,8 +282,9 @@ def _posts(job: Job) -> Iterator[Problem]:
 
 
 def _log(job: Job) -> Iterator[Problem]:
-    """Entries from before the plan was last accepted may name posts that the new plan doesn't have."""
+    """Entries from before the plan was last accepted, or of another laptop that didn't know of it, may name posts that it doesn't have."""
     posts = {*job.posts, *(entry.post for entry in live(job.log) if isinstance(entry, AddEntry))}
+    posts |= {name for entry in live(job.log) for name in _gone(entry)}
     current = {entry.id for entry in current_entries(job.log)}
     seen: set[str] = set()
     for index, entry in enumerate(job.log):
@@ -292,6 +294,10 @@ def _log(job: Job) -> Iterator[Problem]:
         seen.add(entry.id)
         if entry.struck_at is None:
             yield from _log_names(job, index, entry, posts, entry.id in current)
+
+
+def _gone(entry: LogEntry) -> tuple[str, ...]:
+    return entry.out if isinstance(entry, RerouteEntry) else entry.gone if isinstance(entry, PlannedEntry) else ()
 
 
 def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: bool) -> Iterator[Problem]:

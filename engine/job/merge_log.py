@@ -1,14 +1,16 @@
 """The logs of two versions joined, and posts that both sides added under one id told apart."""
 
-from engine.job.edits import next_post_id
+from engine.job.edits import OfPost, next_post_id
 from engine.job.job import Job
-from engine.job.log import AddEntry, LogEntry, unstruck
+from engine.job.log import AddEntry, LogEntry, PlannedEntry, RerouteEntry, unstruck
 
 LONGEST_ID = 40
 
 
 def joined_log(base: tuple[LogEntry, ...], ours: tuple[LogEntry, ...], theirs: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
     """All entries of both sides: theirs in their order, then what only we added. What either side struck, or took out, stays so.
+
+    Where we took a new plan or a new way meanwhile, what they said of posts counts from there on, and comes after it.
 
     Arguments: logs of the version both started from and of the two sides.
     Returns: log; of two new entries under one id ours gets another. One that stands again on one side alone stands again.
@@ -27,6 +29,10 @@ def joined_log(base: tuple[LogEntry, ...], ours: tuple[LogEntry, ...], theirs: t
             entry = entry.model_copy(update={"id": _free_id(entry.id, taken)})
             taken.add(entry.id)
         stays.append(entry)
+    plans = [place for place, entry in enumerate(stays) if entry.id not in started and isinstance(entry, PlannedEntry | RerouteEntry)]
+    if plans and stays[plans[0]].id not in yours:
+        told = [entry for entry in stays[: plans[0]] if entry.id in yours and entry.id not in started and isinstance(entry, OfPost)]
+        stays = [*(entry for entry in stays if entry not in told), *told]
     return tuple(stays)
 
 
