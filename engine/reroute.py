@@ -149,11 +149,11 @@ def _pieces_since(stretch: Stretch, shift_ft: float, rows: Mapping[str, R]) -> d
     return kept
 
 
-def _level_since(stretch: Stretch, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float]:
+def _level_since(stretch: Stretch, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float | None]:
     if not stretch.holds(shot.station_ft):
         return {"station_ft": round(_since(stretch, shift_ft, shot.station_ft), 4)}
-    station_ft, offset_ft = station_offset(track.path, place(old, shot.station_ft, shot.offset_ft))
-    return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > SAME_PLACE_FT else 0.0}
+    station_ft, offset_ft = station_offset(track.path, place(old, shot.station_ft, shot.offset_ft or 0.0))
+    return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > SAME_PLACE_FT else None}
 
 
 def _kept_posts(job: Job, before: Walk, stretch: Stretch, track: Track, drawn: _Drawn, shift_ft: float) -> dict[str, Post]:

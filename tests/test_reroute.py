@@ -178,8 +178,8 @@ def test_levels_past_the_stretch_go_with_it_and_those_inside_become_ground_besid
 
     run = hypot(20, 30)
     found = {name: (shot.station_ft, shot.offset_ft) for name, shot in done.shots.items() if shot.method == "level"}
-    assert found["L10"] == (10.0, 0.0)
-    assert found["L110"] == (pytest.approx(70 + 2 * run, abs=1e-3), 0.0)
+    assert found["L10"] == (10.0, None)
+    assert found["L110"] == (pytest.approx(70 + 2 * run, abs=1e-3), None)
     # (0, 10) past P3 on a run that heads (30, 20) / run: along 200 / run, off it 300 / run to the left.
     assert found["L50"] == (pytest.approx(40 + 200 / run, abs=1e-3), pytest.approx(-300 / run, abs=1e-3))
 

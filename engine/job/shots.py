@@ -118,7 +118,7 @@ class LevelShot(Part):
     method: Literal["level"]
     line: Id
     station_ft: Feet
-    offset_ft: SignedFeet = 0.0
+    offset_ft: SignedFeet | None = None
     level_ft: SignedFeet | None = None
     rod_ft: Feet | None = None
     instrument_ft: SignedFeet | None = None

@@ -43,7 +43,7 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
         length_ft = path_length_ft(path)
         shots = {key: shot for key, shot in job.shots.items() if isinstance(shot, LevelShot) and shot.line == name}
         reached = [shot for shot in shots.values() if shot.station_ft <= length_ft + _OVER_END_FT]
-        on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if shot.offset_ft == 0]
+        on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
         profile = _profile(on_line, length_ft, line.closed)
         lines[name] = LineSurvey(name, line.points, path, length_ft, profile, len(on_line))
         found += _level_findings(name, shots, length_ft, profile)
@@ -89,7 +89,7 @@ def _round(profile: Profile, length_ft: float) -> Profile:
 
 
 def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float, profile: Profile) -> Iterator[Finding]:
-    if not any(shot.offset_ft == 0 for shot in shots.values()):
+    if all(shot.offset_ft for shot in shots.values()):
         yield Finding(
             "no_levels", "note", "survey", (name,), f"No level is shot along line {name}, so its ground counts as flat.",
             "Shoot the ground at its ends and at every break.",
