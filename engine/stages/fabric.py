@@ -7,6 +7,7 @@ from engine.calc.cutting import CutPlan, Stock, plan_cuts
 from engine.calc.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.loops import count_along, partition_run
+from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding, Level
 from engine.job.job import Job
@@ -127,12 +128,15 @@ def _rolls(job: Job) -> tuple[_Roll, _Roll]:
     return rolls[0], rolls[1]
 
 
+_along_ft = remembered(slope_distance_ft)
+
+
 def _along_ground_ft(loop: Loop, layout: Layout, grounds: Mapping[str, BayGround]) -> list[float]:
     """Length of each bay along the ground, break by break, and never less than straight from support to support."""
     lengths = []
     for name in loop.bays:
         ground = grounds.get(name)
-        along_ft = slope_distance_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
+        along_ft = _along_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
         lengths.append(max(along_ft, layout.bays[name].slope_ft))
     return lengths
 
@@ -216,21 +220,32 @@ def _roll_findings(roll: _Roll, pieces: Mapping[str, Pieces], plan: CutPlan) -> 
 
 def _items(cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str, BayApron]) -> Iterator[Item]:
     for name, cut in loops.items():
-        yield _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable")
-        yield _item(name, "apron_turned", f"{name}: apron turned out flat")
-        yield from _infill_items(aprons[bay] for bay in cables.loops[name].bays if bay in aprons)
-        yield _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed")
-        yield _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable")
-        yield _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap")
-        if cut.corner_ties:
-            yield _item(name, "corners_tied", f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}")
-    yield from _infill_items(bay for key, bay in aprons.items() if key not in cables.loop_of)
+        yield from _loop_items(cut, _infills(aprons[bay] for bay in cables.loops[name].bays if bay in aprons))
+    yield from _infill_items(_infills(bay for key, bay in aprons.items() if key not in cables.loop_of))
 
 
-def _infill_items(aprons: Iterable[BayApron]) -> Iterator[Item]:
-    for bay in aprons:
-        if bay.short:
-            yield _item(bay.bay, "infill", f"{bay.bay}: infill piece ringed in, {format_ft_in(bay.infill_ft)} in all")
+@remembered
+def _loop_items(cut: LoopFabric, infills: tuple[tuple[str, float], ...]) -> tuple[Item, ...]:
+    name = cut.loop
+    ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
+    return (
+        _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable"),
+        _item(name, "apron_turned", f"{name}: apron turned out flat"),
+        *_infill_items(infills),
+        _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed"),
+        _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable"),
+        _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap"),
+        *([_item(name, "corners_tied", ties)] if cut.corner_ties else []),
+    )
+
+
+def _infills(aprons: Iterable[BayApron]) -> tuple[tuple[str, float], ...]:
+    return tuple((bay.bay, bay.infill_ft) for bay in aprons if bay.short)
+
+
+def _infill_items(infills: Iterable[tuple[str, float]]) -> Iterator[Item]:
+    for bay, length_ft in infills:
+        yield _item(bay, "infill", f"{bay}: infill piece ringed in, {format_ft_in(length_ft)} in all")
 
 
 def _item(subject: str, what: str, says: str) -> Item:

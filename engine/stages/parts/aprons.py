@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from itertools import pairwise
 from math import ceil, floor
 
@@ -10,6 +9,7 @@ import numpy as np
 
 from engine.calc.ground import Profile, breaks_between, height_of_chord_ft
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.remember import remembered
 from engine.findings import Finding, Level
 from engine.job.job import Job
 from engine.stages.cables import Cables
@@ -73,11 +73,10 @@ def _sag_ft(cables: Cables, bay: str) -> float:
     return cables.bays[bay].sag_in / 12 if bay in cables.bays else 0.0
 
 
-@lru_cache(maxsize=512)
+@remembered
 def _apron(
     bay: str, profile: Profile, start: float, end: float, eyes_ft: tuple[float, float], sag_ft: float, wire_in: float, rule_in: float
 ) -> BayApron:
-    """Kept, because a tick or a move leaves nearly every bay as it was."""
     feet = range(ceil(start), floor(end) + 1)
     stations = sorted({start, end, *map(float, feet), *breaks_between(profile, start, end)})
     height_in = 12 * height_of_chord_ft(profile, start, end, *eyes_ft, stations, sag_ft)

@@ -2,13 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import lru_cache
 from itertools import pairwise
 from math import hypot
 
 from engine.calc.ground import breaks_between, chord_ft, level_at_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.nearby import stations_offsets
+from engine.calc.remember import remembered
 from engine.calc.spacing import Spacing, Stretch, best_supports
 from engine.job.fence import Post
 from engine.job.job import Job
@@ -22,7 +22,7 @@ LONGEST_FT = 20_000.0
 """The job file holds no station past this."""
 A_HAIR_FT = 0.002
 
-_best_supports = lru_cache(maxsize=512)(best_supports)
+_best_supports = remembered(best_supports)
 
 
 @dataclass(frozen=True)
