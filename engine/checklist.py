@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 from math import floor
 from typing import Literal
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.remember import remembered
 from engine.findings import Finding, StageName
 from engine.job.base import FEET_PLACES, INCH_PLACES
 from engine.job.checks import Tick
@@ -106,21 +106,37 @@ class Checklist:
         """How many items are done or not needed."""
         return sum(line.tick is not None for line in self.lines)
 
+    @cached_property
+    def by_key(self) -> Mapping[str, Line]:
+        """Lines by the key of their item."""
+        return {line.item.key: line for line in self.lines}
 
-def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick]) -> Checklist:
+    @cached_property
+    def readings(self) -> Mapping[str, float | None]:
+        """What was read, by the key of every item ticked as done; None where nothing was."""
+        return {key: line.tick.reading for key, line in self.by_key.items() if line.tick is not None and line.tick.state == "done"}
+
+
+NOTHING_ASKED = Checklist(())
+
+
+def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick], before: Checklist = NOTHING_ASKED) -> Checklist:
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for.
 
+    A line of the checklist before, of the very same item and tick, is used again.
     Source: derived: join on the item key.
     Valid for: any items and ticks.
     """
-    lines = tuple(_line(item, checks.get(item.key)) for item in items)
+    old = before.by_key
+    lines = tuple(_line(item, checks.get(item.key), old.get(item.key)) for item in items)
     keys = {line.item.key for line in lines}
     orphans = tuple((key, tick) for key, tick in checks.items() if key not in keys and key.split(".")[0] == stage)
     return Checklist(lines, orphans)
 
 
-@remembered
-def _line(item: Item, given: Tick | None) -> Line:
+def _line(item: Item, given: Tick | None, old: Line | None) -> Line:
+    if old is not None and old.item is item and old.tick is given:
+        return old
     tick = _in_unit(given, item.reading)
     value = tick.reading if tick else None
     return Line(item, tick, item.reading.passes(value) if item.reading and value is not None else None)

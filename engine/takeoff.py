@@ -130,19 +130,14 @@ class _Done:
     """Which items are ticked as done, asked by stage, subject and what."""
 
     def __init__(self, checklists: Mapping[StageName, Checklist]) -> None:
-        self._readings = {
-            line.item.key: line.tick.reading
-            for checklist in checklists.values()
-            for line in checklist.lines
-            if line.tick is not None and line.tick.state == "done"
-        }
+        self._readings = {stage: checklist.readings for stage, checklist in checklists.items()}
 
     def __call__(self, stage: StageName, subject: str, what: str) -> bool:
-        return f"{stage}.{subject}.{what}" in self._readings
+        return f"{stage}.{subject}.{what}" in self._readings[stage]
 
     def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
         """The length read, the planned one where no reading was kept, 0 while the item is open."""
-        read = self._readings.get(f"{stage}.{subject}.{what}", 0.0)
+        read = self._readings[stage].get(f"{stage}.{subject}.{what}", 0.0)
         return planned_ft if read is None else read
 
 

@@ -9,7 +9,7 @@ from types import ModuleType
 from typing import Protocol, TypeVar
 
 from engine.calc import remember
-from engine.checklist import Checklist, Item, answer, reading_findings
+from engine.checklist import NOTHING_ASKED, Checklist, Item, answer, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.checks import Tick
 from engine.job.job import Job
@@ -111,7 +111,7 @@ def _answered(name: StageName, result: StageResult, ticks: _Ticks) -> tuple[Chec
 
 
 def _checked(name: StageName, items: tuple[Item, ...], ticks: Mapping[str, Tick]) -> tuple[Checklist, tuple[Finding, ...]]:
-    checklist = answer(name, items, ticks)
+    checklist = _last[name] = answer(name, items, ticks, _last.get(name, NOTHING_ASKED))
     return checklist, reading_findings(checklist)
 
 
@@ -124,6 +124,7 @@ def _parts(job: Job, ticks: _Ticks, field: str) -> tuple[object, ...]:
 R = TypeVar("R")
 _KEPT = 4
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
+_last: dict[StageName, Checklist] = {}
 
 
 def forget() -> None:
@@ -133,6 +134,7 @@ def forget() -> None:
     Valid for: any time.
     """
     _memory.clear()
+    _last.clear()
     remember.forget()
 
 
