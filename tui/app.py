@@ -3,13 +3,16 @@
 import gc
 import getpass
 import os
+import sys
 from pathlib import Path
 from typing import ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
 
+from engine.job.disk import Disk
 from engine.job.store import Loaded
+from tui.saver import Saver
 from tui.theme import DUSK, SUN, install, role_defaults
 from tui.working import open_working
 
@@ -21,9 +24,11 @@ class LinewalkApp(App[int]):
     ENABLE_COMMAND_PALETTE = False
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
 
-    def __init__(self, *, loaded: Loaded | None = None, folder: Path | None = None, by: str = "") -> None:
+    def __init__(self, *, loaded: Loaded | None = None, folder: Path | None = None, by: str = "", disk: Disk | None = None) -> None:
         super().__init__()
-        self.loaded, self.folder, self.by = loaded, folder, by
+        self.loaded, self.folder, self.by, self.disk = loaded, folder, by, disk
+        self.saver: Saver | None = None
+        self._quitting = False
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -44,9 +49,24 @@ class LinewalkApp(App[int]):
         from tui.screens.walk import WalkScreen
 
         crew = loaded.job.job.crew
-        self.push_screen(WalkScreen(open_working(loaded, self.by or (crew[0] if crew else _login()))))
+        self.saver = Saver(open_working(loaded, self.by or (crew[0] if crew else _login())), self.disk)
+        self.push_screen(WalkScreen(self.saver))
         gc.collect()
         gc.freeze()  # what stands now stays: a later sweep over all of it would hold up a key by several frames
+
+    async def action_quit(self) -> None:
+        """Leave, whatever is open. Where a change isn't on disk yet: once it is, or at a second press."""
+        if self.saver is None or self.saver.working.saved or self._quitting:
+            self.exit()
+            return
+        self._quitting = True
+        self.notify("Waiting for the disk. Ctrl+C again leaves now, and keeps the work elsewhere.", severity="warning", timeout=10)
+        self.saver.send()
+
+    def on_landed(self) -> None:
+        """Something came back from the disk: whoever waits to leave may go."""
+        if self._quitting and self.saver is not None and self.saver.working.saved:
+            self.exit()
 
 
 def _login() -> str:
@@ -57,10 +77,20 @@ def _login() -> str:
 
 
 def run_job(loaded: Loaded, by: str) -> int:
-    """Open one job; the exit code is 0."""
-    return LinewalkApp(loaded=loaded, by=by).run() or 0
+    """Open one job; the exit code is 0, or 1 where the last changes are not in its file."""
+    return _run(LinewalkApp(loaded=loaded, by=by))
 
 
 def run_folder(folder: Path, by: str) -> int:
-    """Open the jobs of a folder; the exit code is 0."""
-    return LinewalkApp(folder=folder, by=by).run() or 0
+    """Open the jobs of a folder; the exit code is as for one job."""
+    return _run(LinewalkApp(folder=folder, by=by))
+
+
+def _run(app: LinewalkApp) -> int:
+    code = app.run() or 0
+    if app.saver is None or app.saver.working.saved:
+        return code
+    print("Waiting for the disk ...", file=sys.stderr, flush=True)
+    says = app.saver.finish()
+    print(says or "Everything is saved.", file=sys.stderr)
+    return 1 if says else code

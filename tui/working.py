@@ -1,19 +1,25 @@
-"""The working copy: one open job, its walk, what can be undone, and whether it is on disk. Every edit goes through here."""
+"""The working copy: one open job, its walk, what can be undone, and how far it is on its way to the disk. Every edit goes through here.
+
+Nothing here touches the disk or waits for it: `sending` says what to save, `tui/saver.py` saves it in a thread of its own, `landed` takes
+in how that went. Whoever edits meanwhile edits on.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
+from pathlib import Path
 
-from engine.job.errors import JobError, ReadOnlyFile
+from engine.job.errors import JobError, NotSaved, ReadOnlyFile
 from engine.job.job import Job
 from engine.job.log import log_gone_back
 from engine.job.merge import Conflict, Side
-from engine.job.sharing import save_shared
+from engine.job.sharing import Shared
 from engine.job.store import Loaded
 from engine.walk import Walk, walk
 
 Edit = Callable[[Job, datetime, str], Job]
-BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Say which to keep."
+BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Ctrl+S asks which to keep."
+SEALED_NOW = "Signed off. The file is sealed."
 
 
 def now() -> datetime:
@@ -22,29 +28,63 @@ def now() -> datetime:
 
 
 @dataclass(frozen=True)
-class Working:
-    """A job as it stands. `loaded` is what the disk holds; `trouble` is why the job in hand isn't there yet, empty when it is.
+class Request:
+    """One save: `job`, made from `base`, into the file that `loaded` was read from; `rescue` is the last copy kept elsewhere."""
 
+    loaded: Loaded
+    base: Job
+    job: Job
+    at: datetime
+    keep: Side | None = None
+    rescue: Path | None = None
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """How a save went: what stands on disk now and what has to be asked, or why not. `rescue` is the copy of it kept elsewhere, if any."""
+
+    request: Request
+    shared: Shared | None = None
+    error: JobError | None = None
+    rescue: Path | None = None
+
+
+@dataclass(frozen=True)
+class Working:
+    """A job as it stands in hand. `loaded` is what the disk holds, `base` the version of it that the job in hand was made from.
+
+    `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words, `slow` that the disk
+    doesn't answer; empty when all is well.
     `news` are sentences to show once: what came in from another laptop, what the save had to say. `conflicts` are facts that both
-    sides changed: nothing is saved until somebody says which to keep.
+    sides changed: nothing is saved until somebody says which to keep. `rescue` is where the work is kept meanwhile.
     """
 
     loaded: Loaded
+    base: Job
     job: Job
     walk: Walk
     by: str
     past: tuple[tuple[str, Job], ...] = ()
     future: tuple[tuple[str, Job], ...] = ()
+    sent: Request | None = None
     trouble: str = ""
+    why: str = ""
+    slow: str = ""
     saved_at: datetime | None = None
     news: tuple[str, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
+    rescue: Path | None = None
     clock: Callable[[], datetime] = field(default=now, compare=False)
 
     @property
     def saved(self) -> bool:
         """Whether the job in hand is the job on disk."""
-        return not self.trouble
+        return self.job is self.loaded.job
+
+    @property
+    def standing(self) -> str:
+        """What the crew has to know of the disk for as long as it is so; empty when all is well."""
+        return self.trouble or self.slow
 
     @property
     def read_only(self) -> str:
@@ -54,11 +94,11 @@ class Working:
 
 def open_working(loaded: Loaded, by: str, clock: Callable[[], datetime] = now) -> Working:
     """The working copy of a file just read."""
-    return Working(loaded, loaded.job, walk(loaded.job), by, clock=clock)
+    return Working(loaded, loaded.job, loaded.job, walk(loaded.job), by, clock=clock)
 
 
 def edited(working: Working, words: str, edit: Edit) -> Working:
-    """The working copy after an edit, already on disk; `words` name it for undo. A signature can't be undone, only reopened.
+    """The working copy after an edit, not on disk yet; `words` name it for undo. A signature can't be undone, only reopened.
 
     Raises EditRefused, or ReadOnlyFile where nothing can be saved, and changes nothing.
     """
@@ -66,64 +106,80 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
     job = edit(working.job, working.clock(), working.by)
     past = () if job.record is not None else (*working.past, (words, working.job))
-    return _stored(replace(working, past=past, future=()), job)
+    return _in_hand(replace(working, past=past, future=()), job)
 
 
 def undone(working: Working) -> tuple[Working, str]:
-    """The job before the last edit, on disk, and what was undone; nothing to undo gives the same copy and no words.
+    """The job before the last edit, and what was undone; nothing to undo gives the same copy and no words.
 
-    A log entry that was on disk is struck, not erased.
+    A log entry that may have reached the disk is struck, not erased.
     """
     if not working.past:
         return working, ""
     words, job = working.past[-1]
     back = replace(working, past=working.past[:-1], future=(*working.future, (words, working.job)))
-    return _stored(back, _gone_to(working, job)), words
+    return _in_hand(back, _gone_to(working, job)), words
 
 
 def redone(working: Working) -> tuple[Working, str]:
-    """The job after the edit last undone, on disk, and what was done again; what was struck stands again."""
+    """The job after the edit last undone, and what was done again; what was struck stands again."""
     if not working.future:
         return working, ""
     words, job = working.future[-1]
     forth = replace(working, future=working.future[:-1], past=(*working.past, (words, working.job)))
-    return _stored(forth, _gone_to(working, job)), words
+    return _in_hand(forth, _gone_to(working, job)), words
+
+
+def _in_hand(working: Working, job: Job) -> Working:
+    return replace(working, job=job, walk=walk(job))
 
 
 def _gone_to(working: Working, job: Job) -> Job:
     """A job gone back to, or on to again, with the log's other entries struck; a sealed one stands as it was sealed."""
     if job.record is not None:
         return job
-    saved = {entry.id: entry for entry in working.loaded.job.log}
+    sent = working.sent.job.log if working.sent else ()
+    saved = {entry.id: entry for entry in (*working.loaded.job.log, *sent)}
     return job.model_copy(update={"log": log_gone_back(working.job.log, job.log, saved, working.clock(), working.by)})
 
 
-def saved_again(working: Working) -> Working:
-    """One more try to put the job in hand on disk."""
-    return _stored(working, working.job)
+def sending(working: Working, keep: Side | None = None) -> Working:
+    """The working copy with a save on its way in `sent`: none where one is under way already, or there is nothing to save.
+
+    `keep` says whose word holds where both sides changed the same fact; None asks.
+    """
+    if working.sent is not None or working.saved:
+        return working
+    request = Request(working.loaded, working.base, working.job, working.clock(), keep, working.rescue)
+    return replace(working, sent=request)
 
 
-def settled(working: Working, keep: Side) -> Working:
-    """The job in hand on disk, with the facts that both sides changed taken from the side to keep."""
-    return _stored(working, working.job, keep)
-
-
-def _stored(working: Working, job: Job, keep: Side | None = None) -> Working:
-    """The job in hand on disk and walked; where the disk refuses, the job is kept and the trouble stands.
+def landed(working: Working, outcome: Outcome) -> Working:
+    """The working copy once a save came back; edits made meanwhile stand, and are the next to be saved.
 
     Undo ends where something came in from another laptop: going back past it would take that out again.
     """
-    at = working.clock()
-    try:
-        shared = save_shared(working.loaded, job, at, keep)
-    except JobError as error:
-        return replace(working, job=job, walk=walk(job), trouble=str(error), news=(), conflicts=())
-    if shared.conflicts:
-        return replace(working, job=job, walk=walk(job), trouble=BOTH_CHANGED, news=(), conflicts=shared.conflicts)
-    loaded = shared.loaded
-    news = (*shared.came_in, *loaded.notes)
-    fresh = replace(working, loaded=loaded, job=loaded.job, walk=walk(loaded.job), trouble="", saved_at=at, news=news, conflicts=())
-    return replace(fresh, past=(), future=()) if shared.came_in else fresh
+    back = replace(working, sent=None, slow="", news=(), conflicts=(), rescue=outcome.rescue)
+    if outcome.shared is None:
+        error = outcome.error
+        return replace(back, trouble=str(error), why=error.why if isinstance(error, NotSaved) else "")
+    if outcome.shared.conflicts:
+        return replace(back, trouble=BOTH_CHANGED, why="both changed it", conflicts=outcome.shared.conflicts)
+    return _on_disk(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
+
+
+def _on_disk(back: Working, before: Working, request: Request, shared: Shared) -> Working:
+    job, came_in = shared.loaded.job, shared.came_in
+    news = list(shared.loaded.notes)
+    if before.trouble and not before.conflicts:
+        news.insert(0, f"The disk is back: everything up to {request.at:%H:%M} is saved.")
+    if before.job is not request.job:
+        return replace(back, loaded=shared.loaded, base=request.job if came_in else job, news=tuple(news))
+    if job.record is not None and request.loaded.job.record is None:
+        news.append(SEALED_NOW)
+    fresh = replace(back, loaded=shared.loaded, base=job, news=(*came_in, *news))
+    fresh = replace(fresh, past=(), future=()) if came_in else fresh
+    return fresh if job is before.job else _in_hand(fresh, job)
 
 
 def working_as(working: Working, by: str) -> Working:

@@ -25,6 +25,16 @@ def backup_folder(state: Path, real: Path) -> Path:
     return state / "backups" / _key(real)
 
 
+def rescue_folder(state: Path, real: Path) -> Path:
+    """The folder that holds rescue copies of one job file.
+
+    Arguments: as `backup_folder`.
+    Source: derived: as `backup_folder`.
+    Valid for: any path.
+    """
+    return state / "rescue" / _key(real)
+
+
 def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path:
     """Keep the version that is about to be replaced, and let go of what is older than wanted.
 
@@ -44,9 +54,7 @@ def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path
         return backup
     except OSError:
         write_new(disk, backup, old)
-    names = disk.names(folder)
-    for name in sorted(set(names) - wanted(names, now)):
-        remove(disk, folder / name)
+    _let_go(disk, folder, now)
     return backup
 
 
@@ -83,23 +91,37 @@ def wanted(names: Iterable[str], now: datetime) -> set[str]:
 
 
 def rescue(disk: Disk, state: Path, real: Path, new: bytes, now: datetime) -> Path | None:
-    """Keep work that couldn't be saved where it belongs.
+    """Keep work that couldn't be saved where it belongs; of the copies of one file as many stay as of its backups.
 
     Arguments: disk; state; real, where it belongs; new, its bytes; now, aware.
     Returns: where it was put, or None where that failed too.
     Source: derived.
     Valid for: any bytes.
     """
-    folder = state / "rescue" / _key(real)
+    folder = rescue_folder(state, real)
     path = folder / f"{_stamp(now)}-{digest(new)[:8]}.toml"
     try:
         disk.make_folder(folder)
         write_new(disk, path, new)
+        _let_go(disk, folder, now)
     except FileExistsError:
         return path
     except OSError:
-        return None
+        return path if _holds(disk, path, new) else None
     return path
+
+
+def _holds(disk: Disk, path: Path, new: bytes) -> bool:
+    try:
+        return disk.read(path) == new
+    except OSError:
+        return False
+
+
+def _let_go(disk: Disk, folder: Path, now: datetime) -> None:
+    names = disk.names(folder)
+    for name in sorted(set(names) - wanted(names, now)):
+        remove(disk, folder / name)
 
 
 def _key(real: Path) -> str:

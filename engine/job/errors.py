@@ -114,12 +114,12 @@ class ChangedOnDisk(FileError):
 
 
 class NotSaved(FileError):
-    """The save failed and the file is as it was; `rescue` is where the new version was put instead, if anywhere."""
+    """The save failed and the file is as it was; `why` says it in a few words, `rescue` is where the work was put instead, if anywhere."""
 
     def __init__(self, path: Path, why: str, rescue: Path | None) -> None:
         kept = f"Your work is kept in {shown(str(rescue), 400)}." if rescue else "No copy could be kept elsewhere: leave this open."
         super().__init__(path, f"not saved: {why} The file is as it was. {kept}")
-        self.rescue = rescue
+        self.why, self.rescue = why, rescue
 
 
 def shown(text: str, longest: int = LONGEST_SHOWN) -> str:

@@ -4,14 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from engine.job.backups import rescue
 from engine.job.disk import Disk
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
-from engine.job.job import FORMAT, Job
+from engine.job.job import Job
 from engine.job.merge import Conflict, Side, merge
-from engine.job.store import Loaded, load, save, state_folder
-from engine.job.tables import tables_of
-from engine.job.write import write_text
+from engine.job.store import Loaded, keep_elsewhere, load, save, state_folder
 
 TRIES = 5
 
@@ -26,38 +23,43 @@ class Shared:
 
 
 def save_shared(
-    loaded: Loaded, job: Job, now: datetime, keep: Side | None = None, *, disk: Disk | None = None, state: Path | None = None
+    loaded: Loaded,
+    job: Job,
+    now: datetime,
+    keep: Side | None = None,
+    *,
+    base: Job | None = None,
+    disk: Disk | None = None,
+    state: Path | None = None,
 ) -> Shared:
     """Save a job; where the file was changed meanwhile, save both sides together.
 
-    Arguments: as `store.save`; keep, the answer where both sides changed the same fact, None to be asked.
+    Arguments: as `store.save`; keep, the answer where both sides changed the same fact, None to be asked; base, the version the job
+    was made from, where that isn't what `loaded` holds.
     Returns: the new handle (its job may hold more than the one handed in) and what came in; or, with conflicts, the other side's
-    version as it stands on disk, unchanged: ask, then call again with the same `loaded` and `job` and an answer.
+    version as it stands on disk, unchanged: ask, then call again with the same arguments and an answer.
     Raises: ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was.
     Source: derived: the job file's own rules.
     Valid for: as `store.save`.
     """
-    disk, state = disk or Disk(), state or state_folder()
+    disk, state, start = disk or Disk(), state or state_folder(), base or loaded.job
     handle, mine, came_in = loaded, job, tuple[str, ...]()
     for _ in range(TRIES):
+        if handle.job is not start:
+            merged = merge(start, job, handle.job, keep or "ours")
+            if merged.conflicts and (keep is None or handle.sealed):
+                return Shared(handle, merged.came_in, merged.conflicts)
+            mine, came_in = merged.job, merged.came_in
         try:
             return Shared(save(handle, mine, now, disk=disk, state=state), came_in)
         except ChangedOnDisk:
-            handle = _theirs(loaded.path, job, now, disk, state)
-        merged = merge(loaded.job, job, handle.job, keep or "ours")
-        if merged.conflicts and (keep is None or handle.sealed):
-            return Shared(handle, merged.came_in, merged.conflicts)
-        mine, came_in = merged.job, merged.came_in
-    raise _rescued(loaded.path, job, now, "somebody else keeps saving it.", disk, state)
+            handle = _theirs(loaded, job, now, disk, state)
+    raise NotSaved(loaded.path, "somebody else keeps saving it.", keep_elsewhere(loaded, job, now, disk=disk, state=state))
 
 
-def _theirs(path: Path, job: Job, now: datetime, disk: Disk, state: Path) -> Loaded:
+def _theirs(loaded: Loaded, job: Job, now: datetime, disk: Disk, state: Path) -> Loaded:
     try:
-        return load(path, disk=disk, state=state)
+        return load(loaded.path, disk=disk, state=state)
     except JobError as error:
-        raise _rescued(path, job, now, f"somebody else changed it and it can't be read now ({error.brief}).", disk, state) from error
-
-
-def _rescued(path: Path, job: Job, now: datetime, why: str, disk: Disk, state: Path) -> NotSaved:
-    raw = write_text({"format": FORMAT, **tables_of(job)}).encode()
-    return NotSaved(path, why, rescue(disk, state, disk.realpath(path), raw, now))
+        kept = keep_elsewhere(loaded, job, now, disk=disk, state=state)
+        raise NotSaved(loaded.path, f"somebody else changed it and it can't be read now ({error.brief}).", kept) from error

@@ -124,6 +124,24 @@ def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None 
     return _saved(path, job, raw, document, save_bytes(disk, path, raw, None, state, now), ())
 
 
+def keep_elsewhere(
+    loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None
+) -> Path | None:
+    """Keep a job that isn't in its file yet as a rescue copy: what `save` would have written, in this machine's own folder.
+
+    Arguments: as `save`.
+    Returns: where it was put, or None where that failed too.
+    Source: derived: its heading names the version it was to follow.
+    Valid for: any job.
+    """
+    disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
+    try:
+        raw = _text(job, _heading(loaded.heading.revision + 1, loaded.digest, now))
+        return rescue(disk, state, disk.realpath(loaded.path), raw, now)
+    except (OSError, ValueError, TypeError):
+        return None
+
+
 def list_jobs(folder: Path, *, disk: Disk | None = None) -> list[Entry]:
     """Every job file of a folder by name, each opened or with the reason why not.
 
@@ -202,10 +220,7 @@ def _built(disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now:
     try:
         if job.record is None and (quick := _built_of_pieces(job, heading)) is not None:
             return quick
-        tables = tables_of(job)
-        if job.record is not None:
-            tables["record"]["digest"] = seal_digest(tables)
-        raw = write_text({"format": FORMAT, **heading.model_dump(exclude={"format"}), **tables}).encode()
+        raw = _text(job, heading)
         if len(raw) > MOST_BYTES:
             raise UnreadableFile(path, f"would be over {MOST_BYTES // 1_000_000} MB")
         return raw, read_job(path, raw)
@@ -213,6 +228,14 @@ def _built(disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now:
         kept = rescue(disk, state, path, raw, now) if raw else None
         says = f"the job as it is now would not open again ({shown(str(error), 400)})."
         raise NotSaved(path, says, kept) from error
+
+
+def _text(job: Job, heading: Heading) -> bytes:
+    """The whole text of a version, sealed where it is signed off."""
+    tables = tables_of(job)
+    if job.record is not None:
+        tables["record"]["digest"] = seal_digest(tables)
+    return write_text({"format": FORMAT, **heading.model_dump(exclude={"format"}), **tables}).encode()
 
 
 def _built_of_pieces(job: Job, heading: Heading) -> tuple[bytes, Document] | None:

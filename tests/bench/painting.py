@@ -16,6 +16,7 @@ from textual.pilot import Pilot
 from engine.job.store import load
 from tests.bench.empty_app import TITLE
 from tests.bench.timing import Told
+from tests.tui.driving import until_saved
 from tui.app import LinewalkApp
 from tui.screens.walk import WalkScreen
 
@@ -87,4 +88,6 @@ async def _press_ms(pilot: Pilot[int], key: str) -> float:
     start = perf_counter()
     await pilot.press(key)
     await pilot.pause()
-    return (perf_counter() - start) * 1000
+    took_ms = (perf_counter() - start) * 1000
+    await until_saved(pilot)
+    return took_ms

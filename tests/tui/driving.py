@@ -1,9 +1,12 @@
 """Driving the app by real keys, for the Pilot tests."""
 
+from time import monotonic
+
 from textual.pilot import Pilot
 
 from tui.app import LinewalkApp
 
+LONGEST_S = 20.0
 NAMES = {" ": "space", "'": "apostrophe", '"': "quotation_mark", "/": "slash", "-": "minus", ".": "full_stop", "_": "underscore"}
 
 
@@ -13,13 +16,25 @@ def shown(app: LinewalkApp) -> str:
 
 
 async def keys(pilot: Pilot[int], *pressed: str) -> None:
-    """Press keys by their names and let the screen settle."""
+    """Press keys by their names, let the screen settle, and wait until what they changed is on disk."""
     for key in pressed:
         await pilot.press(key)
-    await pilot.pause()
+    await until_saved(pilot)
 
 
 async def typed(pilot: Pilot[int], text: str) -> None:
     """Type text a key at a time, as fast as a hand does, and let the screen settle."""
     await pilot.press(*(NAMES.get(character, character) for character in text))
+    await until_saved(pilot)
+
+
+async def until_saved(pilot: Pilot[int]) -> None:
+    """Wait until nothing is on its way to the disk any more and the screen has taken in how it went."""
+    app = pilot.app
+    assert isinstance(app, LinewalkApp)
+    await pilot.pause()
+    end = monotonic() + LONGEST_S
+    while app.saver is not None and not app.saver.at_rest:
+        assert monotonic() < end, "the save never came back"
+        await pilot.pause(0.002)
     await pilot.pause()

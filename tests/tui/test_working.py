@@ -1,8 +1,8 @@
-"""The working copy: every edit is on disk before it comes back, undo and redo too, and what the disk refuses stays in hand."""
+"""The working copy: every edit, undo and redo is in hand at once and saved next; what the disk refuses stays in hand."""
 
 import shutil
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -11,28 +11,31 @@ from hypothesis import strategies as st
 
 from engine.job import edits
 from engine.job.errors import EditRefused, ReadOnlyFile
-from engine.job.job import Job
-from engine.job.log import live
 from engine.job.sentences import sentence
 from engine.job.store import load
-from engine.record import build_record
 from engine.stages.layout import planned_posts
 from engine.walk import walk
 from tests.demo import AT, DEMO, demo
-from tui.working import Edit, Working, edited, open_working, redone, saved_again, settled, undone, working_as
-
-FLAG, OTHER = "layout.P4.flag", "layout.P5.flag"
-
-
-class Clock:
-    """A minute later each time it is asked."""
-
-    def __init__(self) -> None:
-        self.asked = 0
-
-    def __call__(self) -> datetime:
-        self.asked += 1
-        return AT + timedelta(minutes=self.asked)
+from tests.tui.in_hand import (
+    FLAG,
+    OTHER,
+    Clock,
+    edited,
+    home,
+    noted,
+    notes,
+    on_disk,
+    put,
+    redone,
+    reopened,
+    signed,
+    standing,
+    ticked,
+    titled,
+    undone,
+)
+from tui import working as in_hand
+from tui.working import Edit, Working, open_working, sending, working_as
 
 
 @pytest.fixture
@@ -46,47 +49,19 @@ def working(file: Path) -> Working:
     return open_working(load(file), "Mo", Clock())
 
 
-def ticked(key: str) -> Edit:
-    return lambda job, at, by: edits.tick(job, key, at, by)
-
-
-def noted(text: str) -> Edit:
-    return lambda job, at, by: edits.note(job, text, at, by)
-
-
-def titled(title: str) -> Edit:
-    return lambda job, _at, _by: job.model_copy(update={"job": job.job.model_copy(update={"title": title})})
-
-
-def signed(job: Job, at: datetime, by: str) -> Job:
-    return edits.sign(job, build_record(walk(job), at, by, "the client", {}), at, by, "the client")
-
-
-def reopened(job: Job, at: datetime, by: str) -> Job:
-    return edits.reopen(job, "one more gate", at, by)
-
-
-def on_disk(file: Path) -> Job:
-    return load(file).job
-
-
-def notes(job: Job) -> list[str]:
-    return [entry.text for entry in live(job.log) if entry.kind == "note"]
-
-
-def standing(job: Job) -> Job:
-    """The job without what was struck."""
-    return job.model_copy(update={"log": live(job.log)})
-
-
 def test_a_file_just_opened_is_saved_and_walked_with_nothing_to_take_back(working: Working) -> None:
     assert working.job == demo()
     assert working.walk == walk(demo())
     assert (working.saved, working.trouble, working.read_only, working.past, working.saved_at) == (True, "", "", (), None)
 
 
-def test_an_edit_is_on_disk_before_it_comes_back(file: Path, working: Working) -> None:
-    after = edited(working, "P4: flag set", ticked(FLAG))
+def test_an_edit_is_in_hand_at_once_and_says_saved_only_once_it_is_on_disk(file: Path, working: Working) -> None:
+    before = file.read_bytes()
+    shown = in_hand.edited(working, "P4: flag set", ticked(FLAG))
+    assert (shown.saved, shown.job.checks[FLAG].by, file.read_bytes()) == (False, "Mo", before)
+    sent = sending(shown)
+    assert (sent.saved, sending(sent), file.read_bytes()) == (False, sent, before)
+    after = home(sent)
     assert on_disk(file) == after.job
     assert on_disk(file).checks[FLAG].by == "Mo"
     assert on_disk(file).checks[FLAG].at == AT + timedelta(minutes=1)
@@ -142,7 +117,7 @@ def test_what_never_reached_the_disk_is_not_kept_when_it_is_taken_back(file: Pat
     away = file.parent.rename(file.parent.with_name("away"))
     back, _ = undone(edited(working, "note", noted("soft ground")))
     away.rename(file.parent)
-    assert saved_again(back).saved
+    assert put(back).saved
     assert on_disk(file).log == ()
     redone(back)
     assert notes(on_disk(file)) == ["soft ground"]
@@ -218,6 +193,8 @@ def test_what_the_disk_refuses_stays_in_hand_with_the_trouble_said(file: Path, w
     assert after.walk == walk(after.job)
     assert after.loaded is working.loaded
     assert after.saved_at is None
+    assert after.rescue is not None
+    assert on_disk(after.rescue) == after.job
     assert [words for words, _ in after.past] == ["P4: flag set"]
     assert on_disk(file.parent.with_name("away") / "yard.toml") == demo()
 
@@ -226,10 +203,12 @@ def test_work_goes_on_without_the_disk_and_is_all_saved_once_it_is_back(file: Pa
     away = file.parent.rename(file.parent.with_name("away"))
     after = edited(edited(working, "first", ticked(FLAG)), "second", noted("soft ground"))
     after, _ = undone(edited(after, "third", ticked(OTHER)))
-    assert not saved_again(after).saved
+    after = put(after)
+    assert not after.saved
     away.rename(file.parent)
-    whole = saved_again(after)
-    assert (whole.saved, whole.trouble) == (True, "")
+    whole = put(after)
+    assert (whole.saved, whole.trouble, whole.rescue) == (True, "", None)
+    assert whole.news[0].startswith("The disk is back: everything up to 09:")
     assert on_disk(file) == whole.job == after.job
     assert (list(on_disk(file).checks), notes(on_disk(file))) == ([FLAG], ["soft ground"])
     assert [words for words, _ in whole.past] == ["first", "second"]
@@ -325,6 +304,6 @@ def test_where_both_changed_one_fact_nothing_is_saved_before_somebody_chose(file
     assert [conflict.path for conflict in asked.conflicts] == [("job", "title")]
     assert asked.job.job.title == "ours"
     assert file.read_bytes() == stands
-    done = settled(asked, "ours" if keep == "ours" else "theirs")
+    done = put(asked, "ours" if keep == "ours" else "theirs")
     assert (done.saved, done.conflicts) == (True, ())
     assert on_disk(file).job.title == done.job.job.title == keep

@@ -1,7 +1,6 @@
 """What each key of the walk screen does: asks where it must, makes one edit, shows the new walk."""
 
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from textual import work
 from textual.content import Content
@@ -19,21 +18,23 @@ from tui import stages, working
 from tui.screens.choice import Ask, Choice
 from tui.screens.commands import WALK_COMMANDS
 from tui.screens.log_actions import LogActions
-from tui.screens.pages import GuideScreen, HelpDialog, materials_screen, record_screen
+from tui.screens.materials import MaterialsScreen
+from tui.screens.pages import GuideScreen, HelpDialog, record_screen
 from tui.screens.reading import Given, ReadingDialog
 from tui.screens.replan import NoLayoutDialog, ReplanDialog
 from tui.screens.sign import Signature, SignDialog
 from tui.widgets.rows import Rows
 
-if TYPE_CHECKING:
-    pass
-
 PAGES = ("checklist", "findings", "figures", "pictures")
 PICTURES = ("plan", "profile", "elevation")
+STAY = "The last change is not on disk yet. Put the disk right; it is tried again every few seconds. Ctrl+C twice leaves all the same."
 
 
 class WalkActions(LogActions):
     """The keys' work, apart from the screen that shows it."""
+
+    leaving = False
+    """Whether the crew has asked to leave and only the disk is waited for."""
 
     # Where ---------------------------------------------------------------------------------------------------------
 
@@ -157,12 +158,10 @@ class WalkActions(LogActions):
 
     @work
     async def action_enter(self) -> None:
-        """Enter records; what was entered is on disk when the crew comes back."""
+        """Enter records."""
         from tui.screens.entry import EntryScreen
 
-        entry = EntryScreen(self.working)
-        await self.app.push_screen_wait(entry)
-        self.working = entry.working
+        await self.app.push_screen_wait(EntryScreen(self.saver))
         self.show()
 
     @work
@@ -180,12 +179,15 @@ class WalkActions(LogActions):
         if signature is None:
             return
 
+        if self.working.walk is not walk:
+            self.notify("Something came in from another laptop meanwhile. Look at it, then sign.", severity="warning")
+            return
+
         def signed(job: Job, at: datetime, by: str) -> Job:
             record = build_record(walk, at, by, signature.accepted_by, signature.left_open)
             return edits.sign(job, record, at, by, signature.accepted_by)
 
-        if self.edit("signed off", signed):
-            self.notify("Signed off. The file is sealed.")
+        self.edit("signed off", signed)
 
     @work
     async def action_who(self) -> None:
@@ -193,7 +195,7 @@ class WalkActions(LogActions):
         crew = self.working.job.job.crew
         name = await self.app.push_screen_wait(Ask("Who is working", f"Crew: {', '.join(crew)}" if crew else "", "name", self.working.by))
         if name is not None:
-            self.working = working.working_as(self.working, name)
+            self.saver.change(working.working_as(self.working, name))
             self.show()
 
     @work
@@ -215,7 +217,7 @@ class WalkActions(LogActions):
 
     def action_materials(self) -> None:
         """Needed against loaded."""
-        self.app.push_screen(materials_screen(self.working.walk))
+        self.app.push_screen(MaterialsScreen(self.working.job, self.working.walk, self.working.loaded.path))
 
     def action_record(self) -> None:
         """What was built."""
@@ -240,21 +242,28 @@ class WalkActions(LogActions):
 
     def action_save(self) -> None:
         """Try the disk again."""
-        self.working = working.saved_again(self.working)
-        self.show()
-        self._tell()
+        if self.working.conflicts:
+            self.ask_which()
+        else:
+            self.saver.send()
+            self.show_saved()
 
     def action_leave(self) -> None:
-        """Leave; everything is on disk. Where it isn't, try once more and say so."""
-        if self.working.trouble:
-            self.working = working.saved_again(self.working)
-            self.show()
-            if self.working.trouble:
-                self.notify(
-                    "The last change is not on disk yet. Fix the disk and press Ctrl+S, or press Ctrl+C to leave it.", severity="error"
-                )
-                return
-        if len(self.app.screen_stack) > 2:
+        """Leave once everything is on disk; where that takes a while, say so and wait."""
+        self.leaving = True
+        if not self.working.saved:
+            self.notify("Waiting for the disk. This closes by itself once everything is saved.", markup=False)
+            self.action_save()
+        self.leave_or_say()
+
+    def leave_or_say(self) -> None:
+        """Leave where everything is on disk; stay, and say why, where the disk has failed."""
+        if self.working.sent is not None:
+            return
+        self.leaving = False
+        if not self.working.saved:
+            self.notify(STAY, severity="error", markup=False, timeout=10)
+        elif len(self.app.screen_stack) > 2:
             self.dismiss(None)
         else:
             self.app.exit()

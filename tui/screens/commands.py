@@ -14,7 +14,7 @@ WALK_COMMANDS = (
     Command(
         "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
-    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, note.", LOG),
+    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post more or less, new way, delivery, note.", LOG),
     Command("move", "m", "move", "Move the chosen post and see what that changes before you accept it.", LOG, in_footer=False),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
     Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", LOG, in_footer=False),
@@ -40,7 +40,7 @@ WALK_COMMANDS = (
     Command("who", "w", "who", "Say who is working; the name goes beside every tick and log entry.", JOB, in_footer=False),
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
-    Command("leave", "q,ctrl+q", "quit", "Leave. Everything is saved already.", JOB),
+    Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; what isn't on disk yet is waited for.", JOB),
 )
 
 ENTRY = "Entry"
@@ -55,15 +55,15 @@ ENTRY_COMMANDS = (
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", ENTRY),
     Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", ENTRY, in_footer=False),
     Command("help", "question_mark,f1", "keys", "The keys of this place.", ENTRY),
-    Command("back", "escape,q,e", "back", "Back to the job. Everything is saved already.", ENTRY),
+    Command("back", "escape,q,e", "back", "Back to the job. Saving happens by itself.", ENTRY),
 )
 
 FORM_COMMANDS = (
-    Command("save", "enter", "save", "Save the record. A new one is followed by the next, with the last choices kept.", FORM, first=True),
+    Command("save", "enter", "save", "Enter the record. A new one is followed by the next, with the last choices kept.", FORM, first=True),
     Command("next_field", "tab", "next field", "The field below.", FORM, first=True),
     Command("previous_field", "shift+tab", "field above", "The field above.", FORM, in_footer=False, first=True),
     Command("undo", "ctrl+z", "undo", "Take back the last change.", FORM),
     Command("redo", "ctrl+y", "redo", "Do the change again that was taken back.", FORM, in_footer=False),
     Command("help", "f1", "keys", "The keys of this place.", FORM),
-    Command("back", "escape", "back", "Leave the form. What was saved stays.", FORM),
+    Command("back", "escape", "back", "Leave the form. What was entered stays.", FORM),
 )

@@ -5,32 +5,51 @@ from typing import TYPE_CHECKING
 
 from textual import work
 from textual.content import Content
+from textual.message import Message
 from textual.screen import Screen
 
 from engine.findings import StageName
 from engine.job.errors import JobError
 from tui import working
+from tui.saver import Saver
 from tui.screens.choice import Choice
 
 if TYPE_CHECKING:
     from tui.working import Edit, Working
 
 
-class Editing(Screen[None]):
-    """A screen on one working copy; what it shows is the subclass's."""
+class Landed(Message):
+    """Something came back from the disk and waits to be taken in."""
 
-    working: "Working"
+
+class Editing(Screen[None]):
+    """A screen on one working copy, which its saver holds; what it shows is the subclass's."""
+
     stage: StageName
     page: str
     picture: str
     chosen: str | None
 
+    def __init__(self, saver: Saver) -> None:
+        super().__init__()
+        self.saver = saver
+        self._asked: object = ()
+
+    @property
+    def working(self) -> "Working":
+        """The job in hand."""
+        return self.saver.working
+
     def show(self) -> None:
         """Show the working copy anew."""
         raise NotImplementedError
 
+    def show_saved(self) -> None:
+        """Show anew how far the working copy is on its way to the disk."""
+        raise NotImplementedError
+
     def edit(self, words: str, edit: "Edit") -> bool:
-        """One edit, on disk before the screen says so; says why where it can't be made."""
+        """One edit, shown at once and sent to the disk; says why where it can't be made."""
         if self.working.read_only:
             self.notify(self.working.read_only, severity="warning")
             return False
@@ -40,31 +59,39 @@ class Editing(Screen[None]):
         return refused is None
 
     def attempt(self, words: str, edit: "Edit") -> JobError | None:
-        """One edit, on disk before the screen says so, or why it can't be made."""
+        """One edit, shown at once and sent to the disk, or why it can't be made."""
         try:
-            self.working = working.edited(self.working, words, edit)
+            edited = working.edited(self.working, words, edit)
         except JobError as error:
             return error
+        self.saver.change(edited)
         self.show()
-        self._tell()
         return None
 
-    def _tell(self) -> None:
-        """What came in from another laptop; where both changed the same fact, which to keep."""
+    def tell(self) -> None:
+        """What came in from another laptop and what the disk had to say; where both changed the same fact, which to keep."""
         for words in self.working.news:
             self.notify(words, markup=False, timeout=10)
-        if self.working.conflicts:
-            self._ask_which()
+        if self.app.screen is self:
+            self.ask_which()
+
+    def on_screen_resume(self) -> None:
+        """Back here: what had to be asked while something else was being answered."""
+        if self.working.conflicts is not self._asked:
+            self.ask_which()
 
     @work
-    async def _ask_which(self) -> None:
+    async def ask_which(self) -> None:
+        """Where both laptops changed the same fact: which to keep."""
+        if not self.working.conflicts:
+            return
+        self._asked = self.working.conflicts
         says = "\n".join(conflict.says for conflict in self.working.conflicts[:8])
         rows = [("ours", Content("Keep what this laptop says")), ("theirs", Content("Keep what the other one says"))]
         keep = await self.app.push_screen_wait(Choice("Both laptops changed this", rows, says))
         if keep is not None:
-            self.working = working.settled(self.working, "ours" if keep == "ours" else "theirs")
-            self.show()
-            self._tell()
+            self.saver.send("ours" if keep == "ours" else "theirs")
+            self.show_saved()
 
     def action_undo(self) -> None:
         """Take back the last change."""
@@ -75,7 +102,7 @@ class Editing(Screen[None]):
         self._replay(working.redone, "Done again", "There is nothing to do again.")
 
     def _replay(self, how: Callable[["Working"], tuple["Working", str]], done: str, nothing: str) -> None:
-        self.working, words = how(self.working)
+        replayed, words = how(self.working)
+        self.saver.change(replayed)
         self.notify(f"{done}: {words}" if words else nothing, markup=False)
         self.show()
-        self._tell()

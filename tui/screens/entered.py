@@ -24,8 +24,8 @@ def entered(form: Form, name: str, job: Job, walk: Walk) -> Content:
         gap = f"has a gap of {format_ft_in(yard.gap_ft)}" if yard.gap_ft is not None else "doesn't close yet"
         return _good(f"Yard {name} closes: {yard.area_ft2:,.0f} sq ft.") if yard.closed else _fix(f"Yard {name} {gap}.")
     says = next((finding.says for finding in walk.findings if name in finding.subjects and finding.level != "note"), "")
-    saved = f"Saved: {form.one}{'' if form.single else f' {name}'}."
-    return _fix(f"{saved} {says}") if says else _good(saved)
+    said = f"Entered: {form.one}{'' if form.single else f' {name}'}."
+    return _fix(f"{said} {says}") if says else _good(said)
 
 
 def _shot(name: str, job: Job, survey: Survey) -> Content:

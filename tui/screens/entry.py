@@ -13,6 +13,7 @@ from engine.job.edits import SEALED
 from engine.job.job import Job
 from engine.walk import Walk
 from tui.commands import bindings
+from tui.saver import Saver
 from tui.screens.commands import ENTRY_COMMANDS, FORM_COMMANDS
 from tui.screens.editing import Editing
 from tui.screens.entry_form import FormScreen
@@ -23,13 +24,12 @@ from tui.screens.words import job_title, saved_words, top_line
 from tui.theme import SIGNS
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows
-from tui.working import Working
 
 KIND_WIDTH = 22
 
 
 class EntryScreen(Editing):
-    """Kinds on the left, records on the right; Enter opens a form. The walk screen takes its working copy back."""
+    """Kinds on the left, records on the right; Enter opens a form."""
 
     BINDINGS: ClassVar = bindings(ENTRY_COMMANDS)
     DEFAULT_CSS = """
@@ -41,9 +41,8 @@ class EntryScreen(Editing):
     EntryScreen #entered { height: auto; max-height: 2; padding: 0 1; background: $surface; }
     """
 
-    def __init__(self, working: Working) -> None:
-        super().__init__()
-        self.working = working
+    def __init__(self, saver: Saver) -> None:
+        super().__init__(saver)
         self.said = Content("Points first: lines, trees and all else are drawn through them.")
 
     def compose(self) -> ComposeResult:
@@ -62,12 +61,16 @@ class EntryScreen(Editing):
 
     def show(self) -> None:
         """Everything anew from the job."""
+        self.query_one("#kinds", Rows).show(kind_rows(self.working.job))
+        self._show_records()
+        self.show_saved()
+
+    def show_saved(self) -> None:
+        """The top line, and the last thing said or what stands in the way of saving."""
         working = self.working
         self.query_one("#entry-top", Static).update(top_line(self.app.size.width, f"Enter: {job_title(working)}", saved_words(working)))
-        self.query_one("#kinds", Rows).show(kind_rows(working.job))
-        self._show_records()
-        trouble = Content.styled(working.trouble, "bold $stop")
-        self.query_one("#entered", Static).update(trouble if working.trouble else self.said)
+        standing = Content.styled(working.standing, "bold $stop")
+        self.query_one("#entered", Static).update(standing if working.standing else self.said)
 
     def on_resize(self) -> None:
         """The top line is as wide as the screen."""

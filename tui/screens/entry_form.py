@@ -56,7 +56,7 @@ class FormScreen(Screen[Content]):
         super().__init__()
         self.entry, self.form, self.record_name = entry, form, name
         self.before: Texts = {}
-        self.said = Content("")
+        self.said, self.stood = Content(""), entry.working.standing
 
     def compose(self) -> ComposeResult:
         """Top line, the fields, what to write, what was said last, footer."""
@@ -112,6 +112,12 @@ class FormScreen(Screen[Content]):
         filled = (key for key in empty if key == NAME or getattr(last, key, None) not in (None, ""))
         return self._box(next(filled, next(iter(empty), self._keys[0])))
 
+    def show_saved(self) -> None:
+        """The top line, and what stands in the way of saving once that is something else."""
+        self._show_top()
+        if self.stood != self.entry.working.standing:
+            self._say_last()
+
     def _show_top(self) -> None:
         one = self.form.one
         title = f"New {one}" if self.record_name is None else one if self.form.single else f"{one} {self.record_name}"
@@ -156,7 +162,7 @@ class FormScreen(Screen[Content]):
             self.dismiss(self.said)
             return
         self._fill()
-        self._say(Content.styled(working.trouble, "bold $stop") if working.trouble else self.said)
+        self._say_last()
 
     def _record_called(self, texts: Texts, fields: dict[str, object]) -> str | None:
         """The record's name: as typed, as it was, after what a shot measures, the section of the rules, or none."""
@@ -221,6 +227,10 @@ class FormScreen(Screen[Content]):
             under = self.query_one(f"#wrong-{field.key}", Static)
             under.update(Content(wrong.get(field.key, "")))
             under.set_class(field.key in wrong, "-shown")
+
+    def _say_last(self) -> None:
+        self.stood = self.entry.working.standing
+        self._say(Content.styled(self.stood, "bold $stop") if self.stood else self.said)
 
     def _say(self, words: Content) -> None:
         self.query_one("#said", Static).update(words)

@@ -13,8 +13,10 @@ from textual.widgets import Footer, OptionList, Static
 from engine.findings import STAGES, TITLES, StageName, worst
 from tui import pictures, stages
 from tui.commands import bindings
+from tui.saver import Saver
 from tui.screens.actions import WalkActions
 from tui.screens.commands import WALK_COMMANDS
+from tui.screens.editing import Editing, Landed
 from tui.screens.words import checklist_rows, finding_rows, job_title, saved_words, top_line
 from tui.terminal import is_plain
 from tui.widgets.chosen import Chosen
@@ -28,6 +30,7 @@ from tui.working import Working
 
 PAGES = ("checklist", "findings", "figures", "pictures")
 PICTURES = ("plan", "profile", "elevation")
+TEND_S = 0.5
 
 
 class WalkScreen(WalkActions):
@@ -45,10 +48,10 @@ class WalkScreen(WalkActions):
     picture: reactive[str] = reactive("plan", init=False)
     chosen: reactive[str | None] = reactive(None, init=False)
 
-    def __init__(self, working: Working) -> None:
-        super().__init__()
-        self.working = working
-        self.set_reactive(WalkScreen.stage, _where_left_off(working))
+    def __init__(self, saver: Saver) -> None:
+        super().__init__(saver)
+        saver.tell = self._came_back
+        self.set_reactive(WalkScreen.stage, _where_left_off(saver.working))
 
     def compose(self) -> ComposeResult:
         """Top line, rail, the stage's four pages, footer."""
@@ -71,6 +74,7 @@ class WalkScreen(WalkActions):
 
     def on_mount(self) -> None:
         """Show the job as it stands."""
+        self.set_interval(TEND_S, self._tend)
         self.show()
         self._show_page(focus=True)
 
@@ -79,7 +83,7 @@ class WalkScreen(WalkActions):
     def show(self) -> None:
         """Everything anew from the walk."""
         walk = self.working.walk
-        self._show_top()
+        self.show_saved()
         rows = tuple(
             Progress(name, walk.checklists[name].done, len(walk.checklists[name].lines), worst(walk.stage_findings[name]))
             for name in STAGES
@@ -100,12 +104,13 @@ class WalkScreen(WalkActions):
             return f"Press s to sign off. {stages.PURPOSES[self.stage]}"
         return stages.PURPOSES[self.stage]
 
-    def _show_top(self) -> None:
+    def show_saved(self) -> None:
+        """The top line, and what stands in the way of saving."""
         working = self.working
         self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), saved_words(working)), layout=False)
         trouble = self.query_one("#trouble", Static)
-        _say(trouble, working.trouble)
-        trouble.set_class(bool(working.trouble), "-shown")
+        _say(trouble, working.standing)
+        trouble.set_class(bool(working.standing), "-shown")
 
     def _show_pictures(self) -> None:
         """Only the picture that is shown is made."""
@@ -158,6 +163,41 @@ class WalkScreen(WalkActions):
             return chosen
         support = self.working.walk.layout.supports.get(chosen)
         return support.gate if support is not None and support.gate else next(iter(gates), "")
+
+    # To the disk and back --------------------------------------------------------------------------------------------
+
+    def _came_back(self) -> None:
+        """Called from the thread that saves; a screen that is gone is told nothing."""
+        if self.is_attached:
+            self.post_message(Landed())
+
+    def _tend(self) -> None:
+        """Every moment: a disk that hangs or failed is looked after."""
+        before = self.working
+        self.saver.tend()
+        if self.working.standing != before.standing:
+            self._show_all_saved()
+
+    @on(Landed)
+    def _take_in(self) -> None:
+        """What came back from the disk: a new mark, and all anew where something came in with it."""
+        before = self.working
+        if not self.saver.land():
+            return
+        if self.working.walk is not before.walk:
+            for screen in self.app.screen_stack:
+                if isinstance(screen, Editing):
+                    screen.show()
+        self._show_all_saved()
+        top = self.app.screen
+        (top if isinstance(top, Editing) else self).tell()
+        if self.leaving and self.app.screen is self:
+            self.leave_or_say()
+
+    def _show_all_saved(self) -> None:
+        for screen in self.app.screen_stack:
+            if show_saved := getattr(screen, "show_saved", None):
+                show_saved()
 
     # One chosen thing, followed everywhere -----------------------------------------------------------------------
 
@@ -243,7 +283,7 @@ class WalkScreen(WalkActions):
 
     def on_resize(self) -> None:
         """The top line is as wide as the screen."""
-        self._show_top()
+        self.show_saved()
 
     def on_descendant_focus(self) -> None:
         """A click into another page makes it the current one."""

@@ -8,6 +8,8 @@ from tui.theme import SIGNS
 from tui.widgets.rows import Row
 from tui.working import Working
 
+MARK = 40
+"""How much of the reason why nothing is saved the top line has room for."""
 DO_FIRST = {"stop": "Stop", "fix": "Fix", "note": "Note"}
 
 
@@ -53,7 +55,9 @@ def job_title(working: Working) -> str:
 def saved_words(working: Working) -> str:
     """Whether the job in hand is on disk, and whether it may be changed."""
     if working.trouble:
-        return "NOT SAVED"
+        return f"NOT SAVED: {working.why[:MARK].rstrip('.')}" if working.why else "NOT SAVED"
+    if not working.saved:
+        return "saving, no answer yet" if working.slow else "saving"
     if working.job.record is not None:
         return "signed off, sealed"
     if working.read_only:

@@ -1,0 +1,87 @@
+"""A job in hand, for the tests of the working copy and of its way to the disk: edits, a clock, and a save that is waited for."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+from engine.job import edits
+from engine.job.disk import Disk
+from engine.job.job import Job
+from engine.job.log import live
+from engine.job.merge import Side
+from engine.job.store import load, state_folder
+from engine.record import build_record
+from engine.walk import walk
+from tests.demo import AT
+from tui import working as in_hand
+from tui.saver import stored
+from tui.working import Edit, Working, landed, sending
+
+FLAG, OTHER = "layout.P4.flag", "layout.P5.flag"
+
+
+class Clock:
+    """A minute later each time it is asked."""
+
+    def __init__(self) -> None:
+        self.asked = 0
+
+    def __call__(self) -> datetime:
+        self.asked += 1
+        return AT + timedelta(minutes=self.asked)
+
+
+def put(working: Working, keep: Side | None = None) -> Working:
+    """The working copy once the job in hand was saved, or couldn't be."""
+    return home(sending(working, keep))
+
+
+def home(sent: Working, now: Working | None = None) -> Working:
+    """The working copy as it is now once the save that was under way came back."""
+    return landed(now or sent, stored(sent.sent, Disk(), state_folder())) if sent.sent else sent
+
+
+def edited(working: Working, words: str, edit: Edit) -> Working:
+    return put(in_hand.edited(working, words, edit))
+
+
+def undone(working: Working) -> tuple[Working, str]:
+    back, words = in_hand.undone(working)
+    return put(back), words
+
+
+def redone(working: Working) -> tuple[Working, str]:
+    forth, words = in_hand.redone(working)
+    return put(forth), words
+
+
+def ticked(key: str) -> Edit:
+    return lambda job, at, by: edits.tick(job, key, at, by)
+
+
+def noted(text: str) -> Edit:
+    return lambda job, at, by: edits.note(job, text, at, by)
+
+
+def titled(title: str) -> Edit:
+    return lambda job, _at, _by: job.model_copy(update={"job": job.job.model_copy(update={"title": title})})
+
+
+def signed(job: Job, at: datetime, by: str) -> Job:
+    return edits.sign(job, build_record(walk(job), at, by, "the client", {}), at, by, "the client")
+
+
+def reopened(job: Job, at: datetime, by: str) -> Job:
+    return edits.reopen(job, "one more gate", at, by)
+
+
+def on_disk(file: Path) -> Job:
+    return load(file).job
+
+
+def notes(job: Job) -> list[str]:
+    return [entry.text for entry in live(job.log) if entry.kind == "note"]
+
+
+def standing(job: Job) -> Job:
+    """The job without what was struck."""
+    return job.model_copy(update={"log": live(job.log)})

@@ -1,0 +1,190 @@
+"""A slow, full or lost disk, by real keys at 80x24: the screen answers, says what is so, and nothing that was entered is lost."""
+
+import errno
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from time import monotonic
+
+import pytest
+from textual.pilot import Pilot
+
+from engine.job.disk import Disk
+from engine.job.store import load
+from tests.demo import DEMO, demo
+from tests.faults.hanging_disk import HangingDisk
+from tests.tui.driving import keys, shown, until_saved
+from tests.tui.in_hand import FLAG, OTHER, Clock, edited, noted, notes, on_disk, titled
+from tui import saver as saving
+from tui.app import LinewalkApp
+from tui.screens.choice import Choice
+from tui.screens.jobs import JobsScreen
+from tui.screens.walk import WalkScreen
+from tui.working import open_working
+
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def file(tmp_path: Path) -> Path:
+    (tmp_path / "jobs").mkdir()
+    return Path(shutil.copy(DEMO, tmp_path / "jobs" / "yard.toml"))
+
+
+@pytest.fixture
+def disk(file: Path, monkeypatch: pytest.MonkeyPatch) -> HangingDisk:
+    monkeypatch.setattr(saving, "SLOW_S", 0.1)
+    monkeypatch.setattr(saving, "AGAIN_S", 0.1)
+    return HangingDisk(file.parent)
+
+
+def told(app: LinewalkApp) -> str:
+    """What was said in passing."""
+    return " ".join(note.message for note in app._notifications)
+
+
+async def press(pilot: Pilot[int], *pressed: str) -> None:
+    """Keys, without waiting for the disk."""
+    for key in pressed:
+        await pilot.press(key)
+    await pilot.pause()
+
+
+async def until(pilot: Pilot[int], so: Callable[[], object]) -> None:
+    end = monotonic() + 10
+    while not so():
+        assert monotonic() < end, shown(pilot.app)  # type: ignore[arg-type]  # LinewalkApp
+        await pilot.pause(0.01)
+
+
+async def test_the_screen_answers_while_the_disk_hangs_and_says_saved_only_once_it_is(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        disk.hang()
+        await press(pilot, "2", "home", "space", "space")
+        assert "saving" in shown(app).splitlines()[0]
+        assert shown(app).count("[✓]") == 2
+        assert on_disk(file) == demo()
+        await until(pilot, lambda: "A copy is kept in" in " ".join(shown(app).split()))
+        await press(pilot, "tab", "3", "h")
+        assert "How to: " in shown(app)
+        await press(pilot, "escape", "2")
+        assert "saving, no answer yet" in shown(app).splitlines()[0]
+        disk.go()
+        await until_saved(pilot)
+        assert "saved " in shown(app).splitlines()[0]
+        assert "doesn't answer" not in shown(app)
+        assert len(on_disk(file).checks) == 2
+
+
+@pytest.mark.parametrize(
+    ("error", "says"), [(errno.ENOSPC, "the disk is full"), (errno.EROFS, "the disk can only be read"), (errno.ENOENT, "its folder isn't")]
+)
+async def test_a_disk_that_fails_is_said_until_it_is_back(file: Path, disk: HangingDisk, error: int, says: str) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        disk.fail(error)
+        await press(pilot, "2", "home", "space")
+        await until(pilot, lambda: f"NOT SAVED: {says}" in shown(app).splitlines()[0])
+        assert "Your work is kept in" in " ".join(shown(app).split())
+        await press(pilot, "space")
+        assert shown(app).count("[✓]") == 2
+        disk.go()
+        await until(pilot, lambda: "The disk is back: everything" in told(app))
+        await until_saved(pilot)
+        assert "NOT SAVED" not in shown(app)
+        assert len(on_disk(file).checks) == 2
+
+
+async def test_leaving_waits_for_the_disk_and_then_closes_by_itself(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(folder=file.parent, by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "home", "enter")
+        disk.hang()
+        await press(pilot, "2", "home", "space", "q")
+        assert isinstance(app.screen, WalkScreen)
+        assert "Waiting for the disk." in told(app)
+        disk.go()
+        await until(pilot, lambda: isinstance(app.screen, JobsScreen))
+    assert len(on_disk(file).checks) == 1
+
+
+async def test_leaving_is_refused_while_the_disk_fails_and_says_what_to_do(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        disk.fail(errno.ENOSPC)
+        await press(pilot, "2", "home", "space", "q")
+        await until(pilot, lambda: "The last change is not on disk yet." in told(app))
+        disk.go()
+        await keys(pilot, "ctrl+s")
+        assert len(on_disk(file).checks) == 1
+        await press(pilot, "q")
+        assert app._exit
+
+
+async def test_ctrl_c_twice_leaves_a_hanging_disk_with_the_work_kept_elsewhere(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        disk.hang()
+        await press(pilot, "2", "home", "space", "ctrl+c")
+        assert not app._exit
+        assert "Ctrl+C again leaves now" in told(app)
+        await press(pilot, "ctrl+c")
+        assert app._exit
+    assert app.saver is not None
+    says = app.saver.finish(0.2)
+    assert says.startswith("yard.toml: the last changes are not in the file. They are kept in ")
+    assert len(load(app.saver.working.rescue or file).job.checks) == 1
+    disk.go()
+
+
+async def test_ctrl_c_once_closes_as_soon_as_the_disk_answers(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        disk.hang()
+        await press(pilot, "2", "home", "space", "ctrl+c")
+        disk.go()
+        await until(pilot, lambda: app._exit)
+    assert len(on_disk(file).checks) == 1
+
+
+async def test_what_another_laptop_saved_comes_in_without_losing_what_was_ticked_meanwhile(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        edited(open_working(load(file), "Teal", Clock()), "theirs", noted("soft ground"))
+        disk.hang()
+        await press(pilot, "2", "home", "space", "space")
+        disk.go()
+        await until_saved(pilot)
+        assert "Logged, by Teal: soft ground" in told(app)
+        assert shown(app).count("[✓]") == 2
+    assert (notes(on_disk(file)), len(on_disk(file).checks)) == (["soft ground"], 2)
+
+
+async def test_what_both_changed_is_asked_over_the_job_and_not_over_a_question(file: Path) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        edited(open_working(load(file), "Teal", Clock()), "theirs", titled("theirs"))
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await press(pilot, "w")
+        screen.edit("title", titled("ours"))
+        await until_saved(pilot)
+        assert not isinstance(app.screen, Choice)
+        assert "NOT SAVED: both changed it" in shown(app)
+        await press(pilot, "escape")
+        assert isinstance(app.screen, Choice)
+        assert "Both laptops changed this" in shown(app)
+        await keys(pilot, "escape")
+        assert not isinstance(app.screen, Choice)
+        await keys(pilot, "ctrl+s", "end", "enter")
+        assert "saved" in shown(app).splitlines()[0]
+    assert on_disk(file).job.title == "theirs"
+
+
+def test_the_test_disk_is_a_real_one_elsewhere(tmp_path: Path, disk: HangingDisk) -> None:
+    disk.fail(errno.ENOSPC)
+    fd = disk.disk().open_excl(tmp_path / "elsewhere", 0o600)
+    Disk().close(fd)
+    assert (tmp_path / "elsewhere").exists()
+    assert (FLAG, OTHER) == ("layout.P4.flag", "layout.P5.flag")

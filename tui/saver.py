@@ -1,0 +1,161 @@
+"""The way to the disk: the open job's working copy, saved in a thread of its own, one save at a time and always the newest job.
+
+The screen never waits for the disk. What a thread brings home lies in a box until the screen's thread takes it in with `land`.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from queue import Empty, SimpleQueue
+from threading import Thread
+from time import monotonic
+
+from engine.job.disk import Disk, remove
+from engine.job.errors import JobError, NotSaved, shown
+from engine.job.job import Job
+from engine.job.merge import Side
+from engine.job.sharing import save_shared
+from engine.job.store import keep_elsewhere, state_folder
+from tui.working import Outcome, Request, Working, landed, sending
+
+SLOW_S = 2.0
+"""How long a save may take before the crew is told that the disk doesn't answer."""
+AGAIN_S = 5.0
+"""How long after a failed save the next try is made."""
+LAST_WAIT_S = 5.0
+"""How long the program stays for the disk when it is left in spite of it."""
+
+
+@dataclass(frozen=True)
+class Kept:
+    """A copy of the job made elsewhere while the disk hangs; `path` is None where that failed too."""
+
+    path: Path | None
+
+
+class Saver:
+    """Holds the working copy. `change` takes an edited one and sees it saved; `tell` is called, from the thread, when one came back."""
+
+    def __init__(self, working: Working, disk: Disk | None = None, state: Path | None = None) -> None:
+        self.working = working
+        self.disk, self.state = disk or Disk(), state or state_folder()
+        self.tell: Callable[[], None] = lambda: None
+        self._box: SimpleQueue[Outcome | Kept] = SimpleQueue()
+        self._since = monotonic()
+        self._kept: Job | None = None
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether nothing is on its way to the disk, or has come back and isn't taken in yet."""
+        return self.working.sent is None and self._box.empty()
+
+    def change(self, working: Working) -> None:
+        """Another working copy in hand; what isn't on disk of it is sent there."""
+        self.working = working
+        self.send()
+
+    def send(self, keep: Side | None = None) -> None:
+        """Save the job in hand, unless a save is under way: the newest is saved after that one."""
+        before, self.working = self.working.sent, sending(self.working, keep)
+        request = self.working.sent
+        if request is not None and request is not before:
+            self._since = monotonic()
+            self._start(lambda: stored(request, self.disk, self.state))
+
+    def land(self) -> bool:
+        """Take in what came back, in the screen's thread; whether anything did. What was edited meanwhile is sent next."""
+        arrived = not self._box.empty()
+        while not self._box.empty():
+            self._take(self._box.get())
+        return arrived
+
+    def _take(self, came: Outcome | Kept) -> None:
+        """A copy that came when no save was under way any more is not needed: the save made its own, or none is left to make."""
+        before = self.working.rescue
+        if isinstance(came, Kept):
+            if self.working.sent is None:
+                self._discard(came.path)
+            elif came.path is not None:
+                self.working = replace(self.working, rescue=came.path)
+                self._say_slow()
+                self._discard(before)
+            return
+        self.working, self._since, self._kept = landed(self.working, came), monotonic(), None
+        for path in {before, came.request.rescue} - {self.working.rescue}:
+            self._discard(path)
+        if self.working.job is not came.request.job and not self.working.conflicts:
+            self.send()
+
+    def _discard(self, path: Path | None) -> None:
+        """Let go of a copy whose work is in its file, or in a newer copy."""
+        if path is not None:
+            Thread(target=remove, args=(self.disk, path), daemon=True).start()
+
+    def tend(self) -> None:
+        """Look after a job that isn't on disk: while the disk hangs keep a copy elsewhere, after it failed try again."""
+        waited_s, working = monotonic() - self._since, self.working
+        if working.sent is not None and waited_s >= SLOW_S:
+            self._say_slow()
+            if self._kept is not working.job:
+                self._kept = working.job
+                self._start(self._keep)
+        elif working.sent is None and working.trouble and not working.conflicts and waited_s >= AGAIN_S:
+            self.send()
+
+    def _say_slow(self) -> None:
+        if self.working.sent is not None:
+            self.working = replace(self.working, slow=slow_words(self.working.rescue))
+
+    def finish(self, wait_s: float = LAST_WAIT_S) -> str:
+        """The last thing before the program ends: one more try, else a copy elsewhere; a sentence where the work isn't in its file."""
+        end = monotonic() + wait_s
+        self.send()
+        while self.working.sent is not None and monotonic() < end:
+            self._wait(end)
+        if self.working.saved:
+            return ""
+        if self.working.sent is not None:
+            self._start(self._keep)
+            self._wait(end + wait_s)
+        path = self.working.rescue
+        kept = f"They are kept in {path}." if path else "No copy could be kept elsewhere."
+        return f"{self.working.loaded.path.name}: the last changes are not in the file. {kept}"
+
+    def _wait(self, end: float) -> None:
+        try:
+            self._take(self._box.get(timeout=max(0.01, end - monotonic())))
+        except Empty:
+            return
+
+    def _keep(self) -> Kept:
+        working = self.working
+        return Kept(keep_elsewhere(working.loaded, working.job, working.clock(), disk=self.disk, state=self.state))
+
+    def _start(self, work: Callable[[], Outcome | Kept]) -> None:
+        def run() -> None:
+            self._box.put(work())
+            self.tell()
+
+        Thread(target=run, name="saver", daemon=True).start()
+
+
+def stored(request: Request, disk: Disk, state: Path) -> Outcome:
+    """One save, from its first byte to its last; what keeps the work out of its file comes back as words, with a copy kept elsewhere."""
+    loaded, job, at = request.loaded, request.job, request.at
+    try:
+        shared = save_shared(loaded, job, at, request.keep, base=request.base, disk=disk, state=state)
+    except JobError as error:
+        kept = error.rescue if isinstance(error, NotSaved) else None
+        return Outcome(request, error=error, rescue=kept or request.rescue)
+    except Exception as error:  # a fault of ours must not end the thread in silence: the crew would wait for "saved" for ever
+        kept = keep_elsewhere(loaded, job, at, disk=disk, state=state) or request.rescue
+        fault = NotSaved(loaded.path, f"the program met a fault ({shown(repr(error), 200)}).", kept)
+        return Outcome(request, error=fault, rescue=kept)
+    kept = keep_elsewhere(loaded, job, at, disk=disk, state=state) if shared.conflicts else None
+    return Outcome(request, shared, rescue=kept)
+
+
+def slow_words(rescue: Path | None) -> str:
+    """What to say while the disk doesn't answer."""
+    kept = f"A copy is kept in {rescue}." if rescue else "No copy could be kept elsewhere yet."
+    return f"Not saved yet: the disk doesn't answer. Go on working; don't switch off. {kept}"
