@@ -16,7 +16,7 @@ from engine.job.job import Job
 from engine.job.merge import Side
 from engine.job.sharing import save_shared
 from engine.job.store import keep_elsewhere, state_folder
-from tui.working import Outcome, Request, Working, landed, sending
+from tui.working import Outcome, Request, Working, kept_words, landed, sending
 
 SLOW_S = 2.0
 """How long a save may take before the crew is told that the disk doesn't answer."""
@@ -157,5 +157,4 @@ def stored(request: Request, disk: Disk, state: Path) -> Outcome:
 
 def slow_words(rescue: Path | None) -> str:
     """What to say while the disk doesn't answer."""
-    kept = f"A copy is kept in {rescue}." if rescue else "No copy could be kept elsewhere yet."
-    return f"Not saved yet: the disk doesn't answer. Go on working; don't switch off. {kept}"
+    return f"Not saved yet: the disk doesn't answer. Go on working, and don't switch off. {kept_words(rescue)}"

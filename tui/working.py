@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
-from engine.job.errors import JobError, NotSaved, ReadOnlyFile
+from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
 from engine.job.job import Job
 from engine.job.log import log_gone_back
 from engine.job.merge import Conflict, Side
@@ -162,7 +162,9 @@ def landed(working: Working, outcome: Outcome) -> Working:
     back = replace(working, sent=None, slow="", news=(), conflicts=(), rescue=outcome.rescue)
     if outcome.shared is None:
         error = outcome.error
-        return replace(back, trouble=str(error), why=error.why if isinstance(error, NotSaved) else "")
+        why = error.why if isinstance(error, NotSaved) else ""
+        says = f"Not saved: {why} It is tried again every few seconds. {kept_words(outcome.rescue)}" if why else str(error)
+        return replace(back, trouble=says, why=why)
     if outcome.shared.conflicts:
         return replace(back, trouble=BOTH_CHANGED, why="both changed it", conflicts=outcome.shared.conflicts)
     return _on_disk(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
@@ -180,6 +182,11 @@ def _on_disk(back: Working, before: Working, request: Request, shared: Shared) -
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*came_in, *news))
     fresh = replace(fresh, past=(), future=()) if came_in else fresh
     return fresh if job is before.job else _in_hand(fresh, job)
+
+
+def kept_words(rescue: Path | None) -> str:
+    """Where the work is meanwhile. The folder is named: it holds the newest copy, whatever that is called."""
+    return f"Your work is kept in {shown(str(rescue.parent), 400)}" if rescue else "No copy could be kept elsewhere: leave this open."
 
 
 def working_as(working: Working, by: str) -> Working:

@@ -63,6 +63,12 @@ def copies(saver: Saver) -> list[Path]:
     return list(rescue_folder(saver.state, real).glob("*.toml"))
 
 
+def kept_in(working: Working) -> str:
+    """What is said of the copy kept elsewhere."""
+    assert working.rescue is not None
+    return f"Your work is kept in {working.rescue.parent}"
+
+
 def edit(saver: Saver, words: str, how: Edit) -> None:
     saver.change(in_hand.edited(saver.working, words, how))
 
@@ -132,9 +138,7 @@ def test_a_disk_that_hangs_is_said_and_the_newest_work_kept_elsewhere_until_it_a
     disk.hang()
     edit(saver, "first", ticked(FLAG))
     working = until(saver, lambda working: working.rescue is not None)
-    assert (
-        working.standing == f"Not saved yet: the disk doesn't answer. Go on working; don't switch off. A copy is kept in {working.rescue}."
-    )
+    assert working.standing == f"Not saved yet: the disk doesn't answer. Go on working, and don't switch off. {kept_in(working)}"
     edit(saver, "second", ticked(OTHER))
     first = working.rescue
     working = until(saver, lambda working: working.rescue != first)
@@ -154,7 +158,7 @@ def test_a_disk_that_fails_is_said_tried_again_and_said_to_be_back(file: Path, s
     working = until(saver, lambda working: bool(working.trouble))
     assert (working.why, working.saved) == (WHY[error], False)
     assert working.rescue is not None
-    assert working.trouble == f"yard.toml: not saved: {WHY[error]} The file is as it was. Your work is kept in {working.rescue}."
+    assert working.trouble == f"Not saved: {WHY[error]} It is tried again every few seconds. {kept_in(working)}"
     edit(saver, "second", ticked(OTHER))
     until(saver, lambda working: working.sent is None)
     assert list(load(saver.working.rescue or file).job.checks) == [FLAG, OTHER]
@@ -182,7 +186,7 @@ def test_a_fault_of_the_program_is_said_and_the_work_kept(file: Path, working: W
     saver = Saver(working, replace(Disk(), chmod=broken))
     edit(saver, "first", ticked(FLAG))
     told = until(saver, lambda working: bool(working.trouble))
-    assert told.trouble.startswith("yard.toml: not saved: the program met a fault (KeyError('jobs 644')).")
+    assert told.trouble.startswith("Not saved: the program met a fault (KeyError('jobs 644')).")
     assert list(load(told.rescue or file).job.checks) == [FLAG]
     assert on_disk(file) == demo()
 

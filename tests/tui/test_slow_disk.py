@@ -65,7 +65,7 @@ async def test_the_screen_answers_while_the_disk_hangs_and_says_saved_only_once_
         assert "saving" in shown(app).splitlines()[0]
         assert shown(app).count("[✓]") == 2
         assert on_disk(file) == demo()
-        await until(pilot, lambda: "A copy is kept in" in " ".join(shown(app).split()))
+        await until(pilot, lambda: "Your work is kept in" in " ".join(shown(app).split()))
         await press(pilot, "tab", "3", "h")
         assert "How to: " in shown(app)
         await press(pilot, "escape", "2")

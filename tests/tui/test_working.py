@@ -188,7 +188,7 @@ def test_what_the_disk_refuses_stays_in_hand_with_the_trouble_said(file: Path, w
     file.parent.rename(file.parent.with_name("away"))
     after = edited(working, "P4: flag set", ticked(FLAG))
     assert not after.saved
-    assert after.trouble.startswith("yard.toml: not saved:")
+    assert after.trouble.startswith("Not saved: its folder isn't there any more.")
     assert after.job.checks[FLAG].by == "Mo"
     assert after.walk == walk(after.job)
     assert after.loaded is working.loaded
