@@ -154,10 +154,10 @@ FORMS = (
     _shot(
         "Levels along a line", "level", LevelShot, "level",
         Field("line", "Line", "lines", follow="keep"), Field("station_ft", "Station", follow="step"),
-        Field("offset_ft", "Beside the line", hint="Empty on the line; right of it, - left: the ground that a gate swings over."),
         Field("level_ft", "Level", hint="Ground level above the job's zero; or leave it empty and give the rod and the instrument."),
         Field("rod_ft", "Rod reading", hint="Down from the instrument to the ground."),
         Field("instrument_ft", "Instrument", follow="keep", hint="Its height above the job's zero; only with a rod reading."),
+        Field("offset_ft", "Beside the line", hint="Empty on the line; right of it, - left: the ground that a gate swings over."),
     ),
     Form(
         "Structures", "structure", Structure, "structures",
