@@ -11,6 +11,7 @@ from engine.findings import StageName
 from engine.job.job import Job
 from engine.job.log import DeliveryEntry, live, reroutes
 from engine.job.stock import StockKind, StockRow
+from engine.stages.parts.plates import ANCHORS
 from engine.stock import fabric_ids, first_of, stock_of
 
 if TYPE_CHECKING:
@@ -102,7 +103,7 @@ def takeoff(
     done = _Done(checklists)
     needs = (
         *_post_needs(job, stock, layout, bracing, done),
-        *_loop_needs(job, stock, cables, fabric, staking, gates, done),
+        *_loop_needs(job, stock, layout, cables, fabric, staking, gates, done),
         *_gate_needs(job, stock, gates, done),
     )
     came = _came(job)
@@ -143,25 +144,35 @@ class _Done:
 
 def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", bracing: "Bracing", done: _Done) -> tuple[_Need, ...]:
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
-    held = [name for name, support in layout.supports.items() if support.support != "driven"]
+    plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
+    held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
     stood = sum(done("posts", name, "driven_depth") for name in driven)
+    bolted = sum(done("posts", name, "plate") for name in plated)
     buried = sum(len(entry.left) for entry in reroutes(job.log))
     screwed = sum(done("posts", name, "eyes") for name in held)
     legs = [(leg.support, leg.id[-1]) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
     return (
-        _Need(job.fence.post, "posts", len(driven), stood),
+        _Need(job.fence.post, "posts", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.sleeve, "sleeves", len(driven) + buried, stood + buried),
-        *_loose(stock, "cap", "caps", len(driven), stood),
+        *_loose(stock, "base plate", "plates", len(plated), bolted),
+        *_loose(stock, "cap", "caps", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.brace, "braces", len(legs), braced),
         *_loose(stock, "band", "bands", len(legs), braced),
-        *_loose(stock, "eye", "eyes", 2 * len(driven), 2 * stood),
+        *_loose(stock, "eye", "eyes", 2 * (len(driven) + len(plated)), 2 * (stood + bolted)),
         *_loose(stock, "tree eye", "eyes", 2 * len(held), 2 * screwed),
     )
 
 
 def _loop_needs(
-    job: Job, stock: Mapping[str, StockRow], cables: "Cables", fabric: "Fabric", staking: "Staking", gates: "Gates", done: _Done
+    job: Job,
+    stock: Mapping[str, StockRow],
+    layout: "Layout",
+    cables: "Cables",
+    fabric: "Fabric",
+    staking: "Staking",
+    gates: "Gates",
+    done: _Done,
 ) -> tuple[_Need, ...]:
     wire, mesh = fabric_ids(job.fence)
     spare = job.rules.fabric.spare_pct / 100.0
@@ -185,7 +196,10 @@ def _loop_needs(
         _hung_need(
             stock,
             wire,
-            {name: (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items()},
+            {
+                **{name: (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items()},
+                **{strip: (cut_ft, _all_ringed_in(fabric, strip, done)) for strip, cut_ft in fabric.strips.items()},
+            },
             {name: (work.fabric_wire_ft, done("gate", name, "hung")) for name, work in gates.gates.items()},
             fabric.wire_rolls,
         ),
@@ -198,8 +212,21 @@ def _loop_needs(
         ),
         *_loose(stock, "ring", "rings", fabric.rings, rings_used, spare),
         *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
+        *_loose(stock, "anchor", "anchors", *_anchors(job, layout, staking, done)),
         *_loose(stock, "stake", "stakes", staking.total, stakes_used, staking.spare / staking.total if staking.total else 0.0),
     )
+
+
+def _all_ringed_in(fabric: "Fabric", strip: str, done: _Done) -> bool:
+    return all(done("fabric", piece.bay, "infill") for piece in fabric.infills if piece.strip == strip)
+
+
+def _anchors(job: Job, layout: "Layout", staking: "Staking", done: _Done) -> tuple[int, int]:
+    """Anchors needed and used: for base plates, and for the wire's edge on hard floors."""
+    plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
+    needed = ANCHORS * len(plated) + staking.fastened
+    used = ANCHORS * sum(done("posts", name, "plate") for name in plated)
+    return needed, used + sum(len(bay.fastened_ft) for name, bay in staking.bays.items() if done("staking", name, "fastened"))
 
 
 def _spools(cables: "Cables", cut_ft: float) -> int:

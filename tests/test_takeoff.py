@@ -78,7 +78,9 @@ def test_the_gate_s_metal_by_hand() -> None:
 def test_lengths_are_the_sums_of_what_the_stages_cut() -> None:
     walked, found = walk(demo()), rows(demo())
     assert found["cable-3-32"].needed == pytest.approx(sum(loop.cut_ft for loop in walked.cables.loops.values()))
-    assert found["wire-48"].needed == pytest.approx(sum(cut.wire_cut_ft for cut in walked.fabric.loops.values()) + 5.5)
+    assert found["wire-48"].needed == pytest.approx(
+        sum(cut.wire_cut_ft for cut in walked.fabric.loops.values()) + sum(walked.fabric.strips.values()) + 5.5
+    )
     assert found["mesh-48"].needed == pytest.approx(sum(cut.mesh_cut_ft for cut in walked.fabric.loops.values()) + 5.5)
     assert (found["cable-3-32"].packs, found["wire-48"].packs, found["mesh-48"].packs) == (2, 3, 3)
 

@@ -84,7 +84,7 @@ class Surface(Part):
     to_ft: LongFeet
     kind: SurfaceKind
     height_ft: Feet = 0.0
-    rail_ft: Annotated[LongFeet, Field(le=8)] | None = None
+    rail_ft: Annotated[LongFeet, Field(ge=2, le=8)] | None = None
     open_under: bool = True
     tread_count: Annotated[int, Field(ge=1, le=100)] | None = None
     drive_through: bool = False
@@ -138,7 +138,8 @@ class Post(Part):
 
     A station is less than 0 where the post stands before the start of its line.
 
-    `at` names the tree or structure that carries the eyes where no post is driven, or the surface that its base plate stands on. A post at a meeting of lines belongs to one.
+    `at` names the tree or structure that carries the eyes where no post is driven, or the surface that its base plate stands on. A post at
+    a meeting of lines belongs to one.
     """
 
     line: Id

@@ -1,12 +1,12 @@
 """Rules across records: what must be put right before a job file can be read. Each problem says what to do, in one sentence."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import chain, combinations, pairwise
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.plane import distance_ft
 from engine.job.errors import Problem
-from engine.job.fence import Gate, Line
+from engine.job.fence import Gate, HeightChange, Line, Surface
 from engine.job.job import Job
 from engine.job.log import (
     AddEntry,
@@ -187,7 +187,8 @@ def _line_ends(job: Job) -> Iterator[Problem]:
 
 def _stretches(job: Job) -> Iterator[Problem]:
     """Hard stretches and changes of height: each on a line, none over another of its table, and no surface called as a structure is."""
-    for table, rows in (("surfaces", job.surfaces), ("heights", job.heights)):
+    tables: dict[str, Mapping[str, Surface | HeightChange]] = {"surfaces": job.surfaces, "heights": job.heights}
+    for table, rows in tables.items():
         placed = sorted(rows.items(), key=lambda row: (row[1].line, row[1].from_ft))
         for name, row in placed:
             if row.line not in job.lines:

@@ -104,6 +104,8 @@ class FabricRules(Part):
 
     apron_min_in: Annotated[Inches, Field(description=f"{CP}: a 6 to 12 in apron")] = 6.0
     apron_max_in: Annotated[LongInches, Field(description=f"{CP}: a 6 to 12 in apron")] = 12.0
+    fold_in: Annotated[Inches, Field(le=12, description=f"turned over the bottom cable at the wire's top: {CP}")] = 0.0
+    floor_gap_in: Annotated[Inches, Field(description=f"wire cut to a hard floor stands at most this far over it: {CP}")] = 1.0
     lap_in: Annotated[LongInches, Field(description=f"mesh laps the wire by at least: {CP}")] = 4.0
     overrun_in: Annotated[Inches, Field(description=f"{CP}: wire and mesh are cut a few inches over")] = 6.0
     ring_cable_ft: Annotated[LongFeet, Field(description=f"{CP}: wire to the bottom cable every 3 ft")] = 3.0

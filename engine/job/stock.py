@@ -7,6 +7,7 @@ from pydantic import Field
 from engine.job.base import Count, LongFeet, LongInches, Number, Part, ShortText
 
 StockKind = Literal[
+    "base plate", "anchor",
     "cable", "lock", "eye", "tree eye", "post", "cap", "sleeve", "brace", "band", "wire", "mesh", "ring", "tie", "stake",
     "gate tube", "gate corner", "hinge", "latch", "turnbuckle", "brace wire", "other",
 ]  # fmt: skip

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 from engine.calc.cable import ruling_span_ft
 from engine.calc.cutting import CutPlan, Stock, plan_cuts
@@ -14,6 +15,7 @@ from engine.job.job import Job
 from engine.job.rules import CableRules
 from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout
+from engine.stages.parts.depths import EyeHeights
 from engine.stages.parts.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.parts.pulled import Cable, Lean, Weather, along_ft, cable_of, lean, sag_ft, weather
 from engine.stages.posts import Posts
@@ -82,6 +84,7 @@ class Cables:
 def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     """Every cable loop: where it begins and ends, what to cut, its tension through the year and under a lean, and the spools to cut from.
 
+    A loop keeps to one height: where the fence's height changes, or it runs up a deck, one loop ends and the next begins.
     Arguments: job; layout, bays in ft; posts, for the eyes; bracing, for supports that stand firm.
     Returns: Cables, loops L1, L2, ... in line order, one that is closed under the name it was closed as; units are in the field names.
     Source: common practice, no source, for loop lengths, tail and grip; engine.calc.cable, stretch, loops and cutting for the rest.
@@ -93,13 +96,13 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
         loop
         for line in layout.lines.values()
         for run in runs_of(layout, line)
-        for loop in loops_of(run, layout, bracing, job.rules.cables, built)
+        for _, level in groupby(run, key=lambda bay: posts.hangs[bay.id])
+        for loop in loops_of(list(level), layout, bracing, job.rules.cables, built)
     ]
     if cable is None:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
     rules = job.rules.cables
-    sides_ft = 2 * (posts.eye_high_ft - posts.eye_low_ft)
-    made = [_made(name, bays, cable, rules, sides_ft) for name, bays in named(strung, built)]
+    made = [_made(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes)) for name, bays in named(strung, built)]
     loops = {one.loop.id: one.loop for one in made}
     spans = {span.bay: span for one in made for span in one.spans}
     spools = _spools(cable, loops)
@@ -114,6 +117,11 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
         findings=tuple(_findings(rules, cable, loops, spans, spools)) if loops else (),
         items=tuple(item for one in made for item in one.items),
     )
+
+
+def _sides_ft(eyes: EyeHeights) -> float:
+    """Both uprights of a loop."""
+    return 2 * (eyes.high_ft - eyes.low_ft)
 
 
 @dataclass(frozen=True)

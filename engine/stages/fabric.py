@@ -13,8 +13,9 @@ from engine.findings import Finding, Level
 from engine.job.job import Job
 from engine.stages.cables import Cables, Loop
 from engine.stages.layout import Layout
-from engine.stages.parts.aprons import BayApron, apron_findings, bay_aprons
+from engine.stages.parts.aprons import BayApron, bay_aprons
 from engine.stages.parts.bay_ground import BayGround, bay_grounds
+from engine.stages.parts.infills import Infill, apron_findings, infill_pieces, strip_cuts
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import fabric_ids, stock_of
@@ -49,11 +50,14 @@ class Fabric:
     """Fabric of every loop and bay, roll plans, and totals.
 
     A width is 0 where the stock doesn't give it. A loop that takes more than one piece of a roll has pieces L1-a, L1-b, spliced at
-    supports.
+    supports. `infills` are pieces of wire to ring in, `strips` the lengths (ft) of roll that they are slit from; those stand in the wire
+    roll plan beside the loops' pieces.
     """
 
     loops: Mapping[str, LoopFabric]
     bays: Mapping[str, BayApron]
+    infills: tuple[Infill, ...]
+    strips: Mapping[str, float]
     wire_width_in: float
     mesh_width_in: float
     lap_in: float
@@ -93,14 +97,18 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         name: _loop_fabric(job, layout, loop, sum(wire_pieces[name].values()), sum(mesh_pieces[name].values()))
         for name, loop in cables.loops.items()
     }
-    wire_rolls, mesh_rolls = _plan(wire, wire_pieces.values()), _plan(mesh, mesh_pieces.values())
-    eyes_apart_in = 12 * (posts.eye_high_ft - posts.eye_low_ft)
-    lap_in = mesh.width_in - eyes_apart_in if mesh.width_in else 0.0
-    level_apron_in = wire.width_in - 12 * posts.eye_low_ft
+    low_ft, apart_ft = _eyes_ft(posts, grounds)
+    lap_in = mesh.width_in - 12 * apart_ft if mesh.width_in else 0.0
+    level_apron_in = wire.width_in - job.rules.fabric.fold_in - 12 * low_ft
     narrow = level_apron_in < job.rules.fabric.apron_min_in
+    infills = infill_pieces(job, aprons, wire.width_in, holes_only=narrow) if aprons else ()
+    strips = strip_cuts(infills)
+    wire_rolls, mesh_rolls = _plan(wire, [*wire_pieces.values(), strips]), _plan(mesh, mesh_pieces.values())
     return Fabric(
         loops=loops,
         bays=aprons,
+        infills=infills,
+        strips=strips,
         wire_width_in=wire.width_in,
         mesh_width_in=mesh.width_in,
         lap_in=lap_in,
@@ -111,12 +119,19 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         findings=(
             *(_stock_findings(wire, mesh) if grounds else ()),
             *(_width_findings(job, wire, mesh, level_apron_in, lap_in) if grounds else ()),
-            *_roll_findings(wire, wire_pieces, wire_rolls),
-            *_roll_findings(mesh, mesh_pieces, mesh_rolls),
+            *_roll_findings(wire, [*wire_pieces.items(), *_of_bays(infills, strips)], wire_rolls),
+            *_roll_findings(mesh, mesh_pieces.items(), mesh_rolls),
             *apron_findings(job, grounds, aprons, holes_only=narrow),
         ),
         items=tuple(_items(cables, loops, aprons)),
     )
+
+
+def _eyes_ft(posts: Posts, grounds: Mapping[str, BayGround]) -> tuple[float, float]:
+    """The highest bottom eye, and the most that two eyes stand apart, over all bays."""
+    eyes = [posts.hangs[name].eyes for name in grounds]
+    low_ft = max((pair.low_ft for pair in eyes), default=posts.eye_low_ft)
+    return low_ft, max((pair.high_ft - pair.low_ft for pair in eyes), default=posts.eye_high_ft - posts.eye_low_ft)
 
 
 def _rolls(job: Job) -> tuple[_Roll, _Roll]:
@@ -208,14 +223,20 @@ def _width_findings(job: Job, wire: _Roll, mesh: _Roll, level_apron_in: float, l
         yield _finding("lap_short", level, says, "Take wider mesh, or wire that stands up past the bottom cable.")
 
 
-def _roll_findings(roll: _Roll, pieces: Mapping[str, Pieces], plan: CutPlan) -> Iterator[Finding]:
+def _roll_findings(roll: _Roll, pieces: Iterable[tuple[str, Pieces]], plan: CutPlan) -> Iterator[Finding]:
     if roll.length_ft is None:
         return
-    loop_of = {name: (loop, length) for loop, of_loop in pieces.items() for name, length in of_loop.items()}
+    loop_of = {name: (loop, length) for loop, of_loop in pieces for name, length in of_loop.items()}
     for piece in plan.unplaced:
         loop, length_ft = loop_of[piece.piece_id]
         says = f"{loop} takes {format_ft_in(length_ft)} of {roll.word} in one piece, and a roll holds {format_ft_in(roll.length_ft)}."
         yield _finding(f"{roll.word}_roll_too_short", "fix", says, "Bring a longer roll, or add a support to splice at.", loop)
+
+
+def _of_bays(infills: Sequence[Infill], strips: Pieces) -> Iterator[tuple[str, Pieces]]:
+    """Strips by the first bay that a piece of theirs goes to."""
+    for strip, cut_ft in strips.items():
+        yield next(piece.bay for piece in infills if piece.strip == strip), {strip: cut_ft}
 
 
 def _items(cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str, BayApron]) -> Iterator[Item]:

@@ -13,11 +13,13 @@ from engine.job.fence import SupportKind
 from engine.job.job import Job
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.adjoining import keep_outs_at
-from engine.stages.parts.depths import Depths, EyeHeights, depths_of, eye_heights
+from engine.stages.parts.depths import Depths, depths_of, eye_heights
+from engine.stages.parts.hangs import Hang, bay_hangs, eyes_at
+from engine.stages.parts.plates import heights_in_words, plate_findings
 from engine.stages.parts.tops import cut_post, straight_tops_ft
 from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence", "checks.driven_depth", "utility_notice")
+READS = ("rules", "stock", "fence", "surfaces", "heights", "checks.driven_depth", "utility_notice")
 
 STANDS_OUT_IN = 2.0
 """How much of a sleeve may stand out of the ground when it is solid part way: common practice, no source."""
@@ -31,7 +33,8 @@ class PostWork:
     `depth_load_in` the soil-and-load depth (guidance; None where it passes its limit), `depth_wanted_in` the depth asked for, `driven_in`
     the crew's reading. `sleeve_cut_in` is what to cut off a sleeve that is solid part way. `post_cut_ft` is the length to cut the stock
     post to for an even top line, `top_level_ft` that top's level, `post_off_in` what comes off (negative: the stock post is that much
-    too short), `in_sleeve_in` how much of it stands in the sleeve.
+    too short), `in_sleeve_in` how much of it stands in the sleeve. `plate_on` names the hard ground that a post on a base plate stands
+    on; it has no sleeve, and its `post_cut_ft` is all above that floor. Where fences of several heights meet, the eyes are the highest's.
     """
 
     support: str
@@ -48,15 +51,19 @@ class PostWork:
     post_cut_ft: float | None
     post_off_in: float | None
     in_sleeve_in: float | None = None
+    plate_on: str = ""
 
 
 @dataclass(frozen=True)
 class Posts:
-    """The work at every support, in layout order."""
+    """The work at every support, in layout order, and how the fence hangs in every bay; `eye_low_ft` and `eye_high_ft` are the fence's
+    own, where no stretch of another height and no deck changes them."""
 
     work: Mapping[str, PostWork]
+    hangs: Mapping[str, Hang]
     eye_low_ft: float
     eye_high_ft: float
+    plate_count: int
     driven_count: int
     tree_count: int
     structure_count: int
@@ -80,22 +87,34 @@ def posts(job: Job, layout: Layout) -> Posts:
     row = stock.get(job.fence.post)
     post_ft = row.length_ft if row else None
     why_not = _why_not(job, layout)
-    tops_ft = straight_tops_ft(layout, job.fence.height_ft)
-    height_ft = job.fence.height_ft
+    hangs = bay_hangs(job, layout)
+    meeting = eyes_at(layout, hangs)
+    tops_ft = straight_tops_ft(layout, hangs, job.fence.height_ft)
+    own = Hang(job.fence.height_ft, eyes)
     work = {
-        name: _work(support, _depth(job, support, depths), eyes, why_not[name], height_ft, tops_ft[name], post_ft)
+        name: _work(
+            support,
+            _depth(job, support, depths),
+            (meeting[name] or (own,))[0],
+            why_not[name],
+            tops_ft[name],
+            post_ft,
+            support.at in job.surfaces,
+        )
         for name, support in layout.supports.items()
     }
     kinds = [support.support for support in layout.supports.values()]
     return Posts(
         work=work,
+        hangs=hangs,
         eye_low_ft=eyes.low_ft,
         eye_high_ft=eyes.high_ft,
         driven_count=kinds.count("driven"),
         tree_count=kinds.count("tree"),
-        structure_count=kinds.count("structure"),
-        findings=_findings(job, work, depths, post_ft) if "driven" in kinds else (),
-        items=tuple(_items(job, layout, work, f"{format_ft_in(eyes.low_ft)} and {format_ft_in(eyes.high_ft)}")),
+        structure_count=kinds.count("structure") - sum(bool(post.plate_on) for post in work.values()),
+        plate_count=sum(bool(post.plate_on) for post in work.values()),
+        findings=(*(_findings(job, work, depths, post_ft) if "driven" in kinds else ()), *plate_findings(job, layout, work)),
+        items=tuple(_items(job, layout, work, {name: heights_in_words(row or (own,)) for name, row in meeting.items()})),
     )
 
 
@@ -105,7 +124,9 @@ def _why_not(job: Job, layout: Layout) -> dict[str, str]:
     areas = keep_outs_at([support.xy for support in supports], layout.keep_outs)
     why = {}
     for support, area in zip(supports, areas, strict=True):
-        if support.support != "driven":
+        if support.at in job.surfaces:
+            why[support.id] = f"it stands on a base plate on {support.at}"
+        elif support.support != "driven":
             why[support.id] = f"the {support.support} carries the eyes"
         elif area is not None:
             why[support.id] = area.why
@@ -133,11 +154,11 @@ def _depth(job: Job, support: Support, depths: Depths) -> _Depth:
 
 
 @remembered
-def _work(
-    support: Support, depth: _Depth, eyes: EyeHeights, why_not: str, height_ft: float, straight_ft: float, post_ft: float | None
-) -> PostWork:
-    cut = None
-    if post_ft is not None and depth.wanted_in is not None and depth.half_in is not None and depth.sleeve_in is not None:
+def _work(support: Support, depth: _Depth, hang: Hang, why_not: str, straight_ft: float, post_ft: float | None, on_plate: bool) -> PostWork:
+    height_ft, cut = hang.height_ft, None
+    if on_plate and post_ft is not None:
+        cut = cut_post(support.level_ft, straight_ft - support.level_ft, straight_ft, post_ft, 0.0, 0.0)
+    elif post_ft is not None and depth.wanted_in is not None and depth.half_in is not None and depth.sleeve_in is not None:
         depth_in = depth.wanted_in if depth.driven_in is None else min(depth.driven_in, depth.sleeve_in)
         cut = cut_post(support.level_ft, height_ft, straight_ft, post_ft, depth_in / 12, min(depth.half_in, depth_in) / 12)
     return PostWork(
@@ -149,12 +170,13 @@ def _work(
         depth_wanted_in=depth.wanted_in,
         driven_in=depth.driven_in,
         sleeve_cut_in=_sleeve_cut_in(depth),
-        eye_low_ft=eyes.low_ft,
-        eye_high_ft=eyes.high_ft,
+        eye_low_ft=hang.eyes.low_ft,
+        eye_high_ft=hang.eyes.high_ft,
         top_level_ft=cut.top_level_ft if cut else support.level_ft + height_ft,
         post_cut_ft=cut.cut_ft if cut else None,
         post_off_in=cut.off_ft * 12 if cut else None,
-        in_sleeve_in=cut.in_sleeve_ft * 12 if cut else None,
+        in_sleeve_in=cut.in_sleeve_ft * 12 if cut and not on_plate else None,
+        plate_on=support.at or "" if on_plate else "",
     )
 
 
@@ -248,10 +270,10 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
     )
 
 
-def _items(job: Job, layout: Layout, work: Mapping[str, PostWork], heights: str) -> Iterator[Item]:
-    """What each support asks; `heights` are those of both eyes, in words."""
+def _items(job: Job, layout: Layout, work: Mapping[str, PostWork], heights: Mapping[str, str]) -> Iterator[Item]:
+    """What each support asks; `heights` are those of its eyes, in words."""
     for name, support in layout.supports.items():
-        yield from _items_of(support.support, work[name], heights, job.rules.layout.tree_min_in)
+        yield from _items_of(support.support, work[name], heights[name], job.rules.layout.tree_min_in)
 
 
 @remembered
@@ -262,16 +284,23 @@ def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: f
 
 
 def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[tuple[str, str, Reading | None], ...]:
+    if post.plate_on:
+        cut = "" if post.post_cut_ft is None else f", post cut to {format_ft_in(post.post_cut_ft)}"
+        return (
+            ("plate", f"base plate bolted down on {post.plate_on}{cut}", None),
+            ("plumb", "post plumb both ways", None),
+            ("eyes", f"eyes at {heights}", None),
+        )
     if support == "tree":
         return (
             ("diameter", "tree, diameter at the eyes", Reading("in", low=tree_min_in)),
-            ("eyes", f"eyes pre-drilled and screwed in at {heights} over the ground", None),
+            ("eyes", f"eyes pre-drilled and screwed in at {heights}", None),
         )
     if support == "structure":
-        return (("eyes", f"eyes at {heights}, into solid wood away from an edge", None),)
+        return (("eyes", f"eyes at {heights.removesuffix(' over the ground')}, into solid wood away from an edge", None),)
     return (
         ("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in, told=True)),
         ("solid", "sleeve solid", None),
         ("plumb", "post plumb both ways", None),
-        ("eyes", f"eyes at {heights} over the ground", None),
+        ("eyes", f"eyes at {heights}", None),
     )

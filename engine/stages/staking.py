@@ -5,8 +5,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, cos, inf, radians
 
+import numpy as np
+
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.loops import stake_stations_ft
+from engine.calc.loops import even_stations_ft, stake_stations_ft
+from engine.calc.plane import Point
 from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding
@@ -17,7 +20,7 @@ from engine.stages.fabric import Fabric
 from engine.stages.layout import KeepOut, Layout, Support
 from engine.stages.parts.adjoining import ground_of
 from engine.stages.parts.bay_ground import BayGround, bay_grounds
-from engine.stages.parts.keep_outs import EDGE_FT, blocked_on, merged
+from engine.stages.parts.keep_outs import EDGE_FT, Ground, blocked_runs, merged
 from engine.stages.survey import Survey
 
 READS = ("rules", "utilities")
@@ -31,16 +34,19 @@ _OPEN_KINDS = ("roots", "bed")
 
 Part = tuple[float, float, str]
 Stretch = tuple[float, float]
+Stations = tuple[float, ...]
 
 
 @dataclass(frozen=True)
 class BayStakes:
-    """Stake stations of one bay on its line; `uncovered` are gaps over the limit that a keep-out leaves: (from, to)."""
+    """Stake stations of one bay on its line; `fastened_ft` are spots where the edge is fastened to a hard floor, or weighted, instead;
+    `uncovered` are gaps over the limit that a keep-out leaves: (from, to)."""
 
     bay: str
     stations_ft: tuple[float, ...]
     uncovered: tuple[tuple[float, float], ...]
     blocked_by: tuple[str, ...]
+    fastened_ft: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -50,6 +56,7 @@ class Staking:
     bays: Mapping[str, BayStakes]
     total: int
     spare: int
+    fastened: int
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
 
@@ -60,7 +67,10 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
 
     A stake goes in on the line. It keeps out of the tolerance zone of buried lines and of hard ground (rock, slab, wall, pit, deck); it is
     too short and too thin to harm roots or a footing, so trees, structures and beds don't stop it. A buried line deeper than a
-    stake's reach and the line's tolerance together doesn't stop it either; that is told. Two bays share the stake at a line post.
+    stake's reach and the line's tolerance together doesn't stop it either; that is told. It slopes square off the fence, to whichever side
+    the apron lies, so it keeps as far from the zone as it reaches sideways. Two bays share the stake at a line post.
+    Through a hard floor no stake goes: those beside it cover it where it is narrow, else the edge is fastened or weighted at the wider
+    spacing.
     Arguments: job; results of earlier stages, stations in ft.
     Returns: Staking, bays in layout order; gates have none.
     Source: common practice, no source, for spacing and slope; engine.calc.loops for the stations.
@@ -68,14 +78,15 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     """
     grounds = bay_grounds(survey, layout)
     areas, passed = _areas(job, layout.keep_outs)
-    blocked, crossed = _blocked(layout, grounds, areas), _blocked(layout, grounds, passed)
+    blocked, crossed = _stopped(job.rules.staking, layout, grounds, areas), _blocked(layout, grounds, passed)
     bays: dict[str, BayStakes] = {}
     last_ft: dict[str, float] = {}
     for name, ground in grounds.items():
         apron = fabric.bays.get(name)
-        dips = tuple((start, end) for start, end, _ in apron.short) if apron else ()
+        dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
+        floors = tuple((*_past_ends(one.from_ft, one.to_ft, ground), f"surface:{one.surface}") for one in ground.floors)
         firm = (layout.supports[ground.bay.from_id].kind != "line", layout.supports[ground.bay.to_id].kind != "line")
-        stakes = _bay_stakes(job.rules.staking, name, (ground.start_ft, ground.end_ft), firm, tuple(blocked.get(name, ())), dips)
+        stakes = _bay_stakes(job.rules.staking, name, (ground.start_ft, ground.end_ft), firm, tuple(blocked.get(name, ())), dips, floors)
         bays[name] = _without_shared(stakes, layout.supports[ground.bay.from_id], last_ft)
         if stakes.stations_ft:
             last_ft[ground.bay.to_id] = stakes.stations_ft[-1]
@@ -83,9 +94,14 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     return Staking(
         bays=bays,
         total=total,
+        fastened=sum(len(bay.fastened_ft) for bay in bays.values()),
         spare=ceil(total * job.rules.fabric.spare_pct / 100 - 1e-9),
         findings=(*_gap_findings(grounds, bays, blocked, layout.keep_outs), *_depth_findings(job, crossed)),
-        items=tuple(item for bay in bays.values() for item in _items(bay.bay, len(bay.stations_ft), _has_dips(fabric, bay.bay))),
+        items=tuple(
+            item
+            for bay in bays.values()
+            for item in _items(bay.bay, len(bay.stations_ft), len(bay.fastened_ft), _has_dips(fabric, bay.bay))
+        ),
     )
 
 
@@ -97,7 +113,7 @@ def _areas(job: Job, keep_outs: Iterable[KeepOut]) -> tuple[list[KeepOut], list[
         utility = job.utilities.get(record.partition(":")[0]) if source == "utility" else None
         if utility is not None and _lies_deep(utility, job.rules.staking):
             passed.append(area)
-        elif source not in _OPEN_SOURCES and area.kind not in _OPEN_KINDS:
+        elif source not in (*_OPEN_SOURCES, "surface") and area.kind not in _OPEN_KINDS:
             stop.append(area)
     return stop, passed
 
@@ -111,8 +127,16 @@ def _lies_deep(utility: Utility, rules: StakeRules) -> bool:
     return utility.depth_in is not None and utility.depth_in > _reach_in(rules) + utility.tolerance_in
 
 
-def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut]) -> dict[str, list[Part]]:
-    """Parts of each bay inside the areas: (from, to, id of the area), in order."""
+def _stopped(rules: StakeRules, layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut]) -> dict[str, list[Part]]:
+    """Parts of each bay where no stake goes in; from a buried line's zone it keeps as far as it reaches sideways."""
+    buried = [area for area in areas if area.id.startswith("utility:")]
+    others = _blocked(layout, grounds, [area for area in areas if area not in buried])
+    zones = _blocked(layout, grounds, buried, _reach_in(rules) / 12)
+    return {name: sorted([*others.get(name, ()), *zones.get(name, ())]) for name in {**others, **zones}}
+
+
+def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut], aside_ft: float = 0.0) -> dict[str, list[Part]]:
+    """Parts of each bay inside the areas, or as near beside it: (from, to, id of the area), in order."""
     outlined = tuple(area for area in areas if len(area.polygon) > 2)
     if not outlined:
         return {}
@@ -124,14 +148,25 @@ def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[K
             continue
         path = tuple(layout.supports[name].xy for name in (bays[0].from_id, *(bay.to_id for bay in bays)))
         starts = tuple(grounds[bay.id].start_ft if bay.id in grounds else bay.start_ft for bay in bays)
-        parts = _blocked_on(path, starts, ground)
+        parts = _blocked_beside(path, starts, ground, aside_ft)
         for bay in (grounds[name] for name in line.bays if name in grounds):
             inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
             found[bay.bay.id] = [(*_past_ends(low, high, bay), outlined[area].id) for low, high, area in inside]
     return found
 
 
-_blocked_on = remembered(blocked_on)
+@remembered
+def _blocked_beside(path: tuple[Point, ...], stations_ft: Stations, ground: Ground, aside_ft: float) -> list[tuple[float, float, int]]:
+    """Blocked parts of a path, looked at along it and, where a stake reaches aside, along both ends of its reach."""
+    corners = np.array(path)
+    starts, ends = corners[:-1], corners[1:]
+    if aside_ft == 0:
+        return blocked_runs(starts, ends, np.asarray(stations_ft), ground)
+    along = (ends - starts) / np.hypot(*(ends - starts).T)[:, None]
+    square = aside_ft * np.stack([along[:, 1], -along[:, 0]], axis=1)
+    shifts = [square * way for way in (-1, 0, 1)]
+    moved = [np.concatenate([edge + shift for shift in shifts]) for edge in (starts, ends)]
+    return blocked_runs(moved[0], moved[1], np.tile(np.asarray(stations_ft), len(shifts)), ground)
 
 
 def _past_ends(low: float, high: float, bay: BayGround) -> Stretch:
@@ -142,11 +177,17 @@ def _past_ends(low: float, high: float, bay: BayGround) -> Stretch:
 
 @remembered
 def _bay_stakes(
-    rules: StakeRules, bay: str, ends: Stretch, firm: tuple[bool, bool], parts: tuple[Part, ...], dips: tuple[Stretch, ...]
+    rules: StakeRules,
+    bay: str,
+    ends: Stretch,
+    firm: tuple[bool, bool],
+    parts: tuple[Part, ...],
+    dips: tuple[Stretch, ...],
+    floors: tuple[Part, ...],
 ) -> BayStakes:
     """The stakes of a bay; `firm` is whether the support at either end is more than a line post."""
     (start, end), most = ends, rules.stake_max_ft
-    blocked = merged((low, high, 0) for low, high, _ in parts)
+    blocked = merged((low, high, 0) for low, high, _ in sorted([*parts, *floors]))
     wanted = [*dips]
     if firm[0]:
         wanted.append((start, start + most))
@@ -155,14 +196,33 @@ def _bay_stakes(
     close = _close_stretches(wanted, blocked, start, end)
     edges = sorted({start, end, *(edge for stretch in close for edge in stretch)})
     stations: set[float] = set()
+    fastened: set[float] = set()
     uncovered: list[Stretch] = []
     for low, high in pairwise(edges):
         limit = min(most, rules.stake_close_ft) if any(a <= low and high <= b for a, b in close) else most
         here = [(a, b) for a, b in blocked if a < high and b > low]
         stakes = stake_stations_ft(low, high, limit, here)
         stations.update(stakes.stations_ft)
-        uncovered += stakes.uncovered
-    return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), tuple(dict.fromkeys(area for _, _, area in parts)))
+        for gap in stakes.uncovered:
+            spots = _fastened(gap, floors, most)
+            fastened.update(spots)
+            uncovered += _still_open(gap, spots, floors, limit, most)
+    by = tuple(dict.fromkeys(area for _, _, area in (*parts, *floors)))
+    return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), by, tuple(sorted(fastened - stations)))
+
+
+def _fastened(gap: Stretch, floors: Iterable[Part], most_ft: float) -> tuple[float, ...]:
+    """Spots on the floors inside a gap, shared evenly, both edges of each included."""
+    inside = ((max(gap[0], low), min(gap[1], high)) for low, high, _ in floors)
+    return tuple(spot for low, high in inside if high - low > EDGE_FT for spot in even_stations_ft(low, high, most_ft))
+
+
+def _still_open(gap: Stretch, spots: Sequence[float], floors: Iterable[Part], limit_ft: float, most_ft: float) -> Iterator[Stretch]:
+    """What of a gap is wider than the limit once its floors are fastened; on a floor the wider limit holds."""
+    for low, high in pairwise((gap[0], *spots, gap[1])):
+        on_floor = any(a - SAME_FT <= low and high <= b + SAME_FT for a, b, _ in floors)
+        if high - low > (most_ft if on_floor else limit_ft) + SAME_FT:
+            yield low, high
 
 
 def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], start: float, end: float) -> list[Stretch]:
@@ -219,17 +279,22 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
 
 
 def _has_dips(fabric: Fabric, bay: str) -> bool:
-    return bay in fabric.bays and bool(fabric.bays[bay].short)
+    return bay in fabric.bays and any(short.kind == "soil" for short in fabric.bays[bay].short)
 
 
 @remembered
-def _items(bay: str, count: int, dips: bool) -> tuple[Item, ...]:  # remembered by place
+def _items(bay: str, count: int, fastened: int, dips: bool) -> tuple[Item, ...]:  # remembered by place
     stakes = f"{bay}: {count} {'stake' if count == 1 else 'stakes'} driven flush, so that a mower passes"
     return (
         *([_item(bay, "flush", stakes)] if count else []),
-        _item(bay, "tight", f"{bay}: apron tight and flat"),
+        *([_item(bay, "fastened", _fastened_says(bay, fastened))] if fastened else []),
+        *([_item(bay, "tight", f"{bay}: apron tight and flat")] if count or not fastened else []),
         *([_item(bay, "dips_filled", f"{bay}: dip filled")] if dips else []),
     )
+
+
+def _fastened_says(bay: str, count: int) -> str:
+    return f"{bay}: edge fastened to the hard floor or weighted, {count} {'spot' if count == 1 else 'spots'}"
 
 
 def _item(bay: str, what: str, says: str) -> Item:

@@ -13,14 +13,14 @@ from engine.stages.parts.asking import notice_findings, suited_height, survey_it
 from engine.stages.parts.fitting import Solution, fit_findings, shot_fits, solve
 from engine.stages.parts.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, readings
 from engine.stages.parts.runs import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
+from engine.stages.parts.surveyed import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.parts.yards import yard_areas
 
-__all__ = ["READS", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
+__all__ = ["READS", "Floor", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
 
 READS = (
     "job", "dogs", "utility_notice", "rules", "points", "shots", "structures", "trees", "obstacles", "utilities",
-    "boundaries", "decks", "fence", "lines", "gates", "yards",
+    "boundaries", "decks", "fence", "lines", "surfaces", "gates", "yards",
 )  # fmt: skip
 
 _EXACT = Ellipse(0.0, 0.0, 0.0)

@@ -73,7 +73,7 @@ def test_a_dip_takes_the_apron_where_it_is_deeper_than_six_inches() -> None:
     result = dip(1.0)
     apron = result.bays["P1-P2"]
 
-    ((start, end, least_in),) = apron.short
+    ((start, end, least_in, _),) = apron.short
     assert (start, end) == (pytest.approx(5.0, abs=0.02), pytest.approx(15.0, abs=0.02))
     assert least_in == apron.least_apron_in == pytest.approx(0.0, abs=0.02)
     assert apron.infill_ft == pytest.approx(10.0, abs=0.03)
@@ -87,7 +87,7 @@ def test_a_short_apron_wants_an_infill_piece() -> None:
             "apron_short:P1-P2",
             "fix",
             'Between P1 and P2 the apron is 3" at 10\' 0", under the 6" rule.',
-            "Ring in an infill piece 6' 8\" long from 6' 8\", or fill the dip.",
+            'Ring in an infill piece 6\' 8" long and 7" wide from 6\' 8", or fill the dip.',
         )
     ]
     assert "fabric.P1-P2.infill" in [item.key for item in result.items]
@@ -263,4 +263,4 @@ def test_aprons_agree_with_interpolation_and_a_lower_spot_never_helps(levels: li
     assert np.allclose(np.add(apron.apron_in, apron.height_in), 48.0)
     assert after.least_apron_in <= apron.least_apron_in + 1e-9
     assert after.infill_ft >= apron.infill_ft - 1e-9
-    assert all(0 <= start < end <= 20 and least < 6 for start, end, least in after.short)
+    assert all(0 <= start < end <= 20 and least < 6 for start, end, least, _ in after.short)

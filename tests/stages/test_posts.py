@@ -1,5 +1,6 @@
 """Sleeves and posts: depth by practice and by load, eyes, the even top line, what to cut, and what the crew is asked."""
 
+from collections.abc import Mapping
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from engine.checklist import Reading
 from engine.job.job import Job
 from engine.job.rules import Rules
 from engine.stages.parts.depths import eye_heights, load_depths_in, wind_plf
+from engine.stages.parts.hangs import bay_hangs
 from engine.stages.parts.tops import cut_post, straight_tops_ft
 from engine.stages.posts import posts
 from engine.stock import default_rows
@@ -21,6 +23,11 @@ NO_WIND = {"cables": {"wind_mph": 0}}
 
 def job_of(**tables: Any) -> Job:
     return Job.model_validate({"utility_notice": SEEN, **tables})
+
+
+def tops_of(lines: Any, **tables: Any) -> Mapping[str, float]:
+    layout, job = layout_of(lines), job_of(**tables)
+    return straight_tops_ft(layout, bay_hangs(job, layout), job.fence.height_ft)
 
 
 def read(post: str, depth_in: float) -> dict[str, Any]:
@@ -134,7 +141,7 @@ def test_top_line_is_straight_by_distance_between_fixed_supports() -> None:
         Spot("P5", 60),
     ]
 
-    tops = straight_tops_ft(layout_of({"north": spots}), 6.0)
+    tops = tops_of({"north": spots})
 
     assert tops == pytest.approx({"P1": 6.0, "P2": 6.5, "P3": 7.5, "P4": 8.0, "P5": 6.0})
 
@@ -149,7 +156,7 @@ def test_top_line_of_a_closed_line_comes_back_to_its_first_corner() -> None:
         Spot("P1", 0, 0, "corner", 1.0),
     ]
 
-    assert straight_tops_ft(layout_of({"ring": spots}), 6.0)["P4"] == pytest.approx(6.5)
+    assert tops_of({"ring": spots})["P4"] == pytest.approx(6.5)
 
 
 def test_a_sleeve_stopped_short_is_told_and_not_cut() -> None:

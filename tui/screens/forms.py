@@ -202,7 +202,7 @@ FORMS = (
             _name(), Field("line", "Line", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
             Field("to_ft", "To station"), Field("kind", "What it is", follow="keep"),
             Field("height_ft", "Deck floor", hint="Of a deck: its floor above the ground where the stretch begins."),
-            Field("rail_ft", "Rail height", hint="Of a deck: over its floor. The fence on it stands that high; empty, as high as elsewhere."),
+            Field("rail_ft", "Rail height", hint="Of a deck: over its floor. The fence on it is that high; empty, as high as elsewhere."),
             Field("open_under", "Open under", hint="Of a deck: yes where a dog can go under it."),
             Field("tread_count", "Treads", hint="Of steps: how many, from the first riser to the back of the top tread."),
             Field("drive_through", "Drive through", hint="Yes where a post may be driven all the same, as in a cored hole."),

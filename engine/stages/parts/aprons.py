@@ -4,17 +4,18 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
+from typing import NamedTuple
 
 import numpy as np
 
-from engine.calc.ground import Profile, breaks_between, height_of_chord_ft
-from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.ground import apron_left_in, height_of_chord_ft, levels_at_ft
 from engine.calc.remember import remembered
-from engine.findings import Finding, Level
 from engine.job.job import Job
 from engine.stages.cables import Cables
 from engine.stages.parts.bay_ground import BayGround
+from engine.stages.parts.floors import RISER_FT, gaps_over_treads
 from engine.stages.posts import Posts
+from engine.stages.survey import Floor
 
 SLACK_IN = 0.01
 """An apron short of the rule by less than this isn't short."""
@@ -22,22 +23,35 @@ TAPE_IN = 1 / 16
 """Half of the smallest mark on a tape."""
 
 
+class Short(NamedTuple):
+    """A stretch of a bay under the rule: from, to, and the least apron there, a hole's height where it is negative; `kind` is `soil`,
+    or the hard floor it stands over."""
+
+    from_ft: float
+    to_ft: float
+    least_in: float
+    kind: str = "soil"
+
+
 @dataclass(frozen=True)
 class BayApron:
-    """What the ground leaves of the wire's lower edge along one bay, at every foot and every ground break.
+    """What the ground leaves of the wire's lower edge along one bay, at every foot, every ground break and both sides of a floor's edge.
 
-    `stations_ft`, `height_in` (bottom cable over ground) and `apron_in` are parallel; a negative apron is a hole of that height under
-    the wire. `least_*` is the worst spot; `short` are stretches under the rule as (from, to, least apron in). Stations run on past the
-    line's ends where the bay does.
+    `stations_ft`, `ground_ft` (level underfoot), `height_in` (bottom cable over it), `apron_in` and `under` (`soil` or the hard floor)
+    are parallel. On soil a negative apron is a hole of that height under the wire; on a hard floor no apron is turned, and what is left
+    is cut off. `least_*` is the worst spot: the least apron, or the highest opening under the wire's edge wherever it is. `short` are
+    the stretches under the rule; over steps those are treads. Stations run on past the line's ends where the bay does.
     """
 
     bay: str
     stations_ft: tuple[float, ...]
+    ground_ft: tuple[float, ...]
     height_in: tuple[float, ...]
     apron_in: tuple[float, ...]
+    under: tuple[str, ...]
     least_apron_in: float
     least_at_ft: float
-    short: tuple[tuple[float, float, float], ...]
+    short: tuple[Short, ...]
     infill_ft: float
 
     @property
@@ -46,27 +60,37 @@ class BayApron:
         return -self.least_apron_in if self.least_apron_in < -TAPE_IN else 0.0
 
 
+@dataclass(frozen=True)
+class _Hung:
+    """Wire as it hangs in one bay, and what the rules want of it: in, sag in ft."""
+
+    eye_ft: float
+    sag_ft: float
+    wire_in: float
+    fold_in: float
+    apron_min_in: float
+    floor_gap_in: float
+
+
 def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables: Cables, wire_in: float) -> dict[str, BayApron]:
     """The apron along every bay: the wire hangs plumb from the bottom cable, and what doesn't hang lies on the ground.
 
     The cable runs straight between the eyes, which stand at their height over the ground at both supports, less the bay's sag.
+    Over a hard floor the wire is cut to the floor; over steps its edge runs straight from nosing to nosing.
     Arguments: job, its rules; grounds, by bay, ft; posts, for the eyes; cables, for the sag; wire_in, the wire's width, in, above 0.
     Returns: BayApron by bay id, in the order of the grounds.
     Source: derived: see engine.calc.ground.
     Valid for: ground that runs evenly between shots and is level square to the line.
     """
-    rule_in = job.rules.fabric.apron_min_in
+    rules = job.rules.fabric
+    fold_in = min(rules.fold_in, wire_in)
     return {
-        name: _apron(name, ground.profile, ground.start_ft, ground.end_ft, _eyes_ft(posts, ground), _sag_ft(cables, name), wire_in, rule_in)
+        name: _apron(
+            ground,
+            _Hung(posts.hangs[name].eyes.low_ft, _sag_ft(cables, name), wire_in, fold_in, rules.apron_min_in, rules.floor_gap_in),
+        )
         for name, ground in grounds.items()
     }
-
-
-def _eyes_ft(posts: Posts, ground: BayGround) -> tuple[float, float]:
-    low_a, low_b = (
-        posts.work[name].eye_low_ft if name in posts.work else posts.eye_low_ft for name in (ground.bay.from_id, ground.bay.to_id)
-    )
-    return low_a, low_b
 
 
 def _sag_ft(cables: Cables, bay: str) -> float:
@@ -74,46 +98,87 @@ def _sag_ft(cables: Cables, bay: str) -> float:
 
 
 @remembered
-def _apron(
-    bay: str, profile: Profile, start: float, end: float, eyes_ft: tuple[float, float], sag_ft: float, wire_in: float, rule_in: float
-) -> BayApron:
-    feet = range(ceil(start), floor(end) + 1)
-    stations = sorted({start, end, *map(float, feet), *breaks_between(profile, start, end)})
-    height_in = 12 * height_of_chord_ft(profile, start, end, *eyes_ft, stations, sag_ft)
-    apron_in = wire_in - height_in
-    worst = int(np.argmin(apron_in))
-    aprons: list[float] = apron_in.tolist()
-    short = tuple(_short(stations, aprons, rule_in)) if aprons[worst] < rule_in - SLACK_IN else ()
+def _apron(ground: BayGround, hung: _Hung) -> BayApron:
+    """Kept, because a tick or a move leaves nearly every bay as it was."""
+    start, end = ground.start_ft, ground.end_ft
+    stations = _stations(ground)
+    eyes = (hung.eye_ft, hung.eye_ft)
+    height_in = 12 * height_of_chord_ft(ground.underfoot, start, end, *eyes, stations, hung.sag_ft)
+    apron_in: list[float] = (apron_left_in(hung.wire_in, 0.0, hung.fold_in) - height_in).tolist()
+    under = tuple(_under(ground, station) for station in stations)
+    soil = [place for place, kind in enumerate(under) if kind == "soil"]
+    short = tuple(sorted([*_short(stations, apron_in, under, hung), *_treads(ground, stations, apron_in, hung)]))
+    least_in, at_ft = min(((apron_in[place], stations[place]) for place in soil), default=(0.0, start))
+    for stretch in short:
+        if stretch.kind != "soil" and stretch.least_in < min(least_in, 0.0):
+            least_in, at_ft = stretch.least_in, (stretch.from_ft + stretch.to_ft) / 2
     return BayApron(
-        bay=bay,
+        bay=ground.bay.id,
         stations_ft=tuple(stations),
+        ground_ft=tuple(levels_at_ft(ground.underfoot, stations).tolist()),
         height_in=tuple(height_in.tolist()),
-        apron_in=tuple(aprons),
-        least_apron_in=aprons[worst],
-        least_at_ft=stations[worst],
+        apron_in=tuple(apron_in),
+        under=under,
+        least_apron_in=least_in,
+        least_at_ft=at_ft,
         short=short,
-        infill_ft=sum(end - start for start, end, _ in short),
+        infill_ft=sum(stretch.to_ft - stretch.from_ft for stretch in short),
     )
 
 
-def _short(stations: Sequence[float], aprons: Sequence[float], rule_in: float) -> Iterator[tuple[float, float, float]]:
-    """Stretches under the rule, straight between samples: (from, to, least apron)."""
-    stretch: tuple[float, float, float] | None = None
-    for (before, apron_before), (after, apron_after) in pairwise(zip(stations, aprons, strict=True)):
-        if min(apron_before, apron_after) >= rule_in:
+def _stations(ground: BayGround) -> list[float]:
+    """Every foot, every break underfoot, and both sides of every edge of a floor."""
+    start, end = ground.start_ft, ground.end_ft
+    feet = map(float, range(ceil(start), floor(end) + 1))
+    edges = (edge + step for one in ground.floors for edge in (one.from_ft, one.to_ft) for step in (0.0, RISER_FT))
+    inner = sorted({station for station in (*feet, *edges, *ground.underfoot.stations_ft) if start < station < end})
+    apart = [station for before, station in pairwise([start, *inner]) if station - before > RISER_FT / 4]
+    return [start, *(station for station in apart if end - station > RISER_FT / 4), end]
+
+
+def _under(ground: BayGround, station_ft: float) -> str:
+    """What a station lies on; a floor holds what follows its first edge up to its last one."""
+    for one in ground.floors:
+        first = one.from_ft if one.from_ft <= ground.start_ft else one.from_ft + RISER_FT / 2
+        if first <= station_ft <= one.to_ft + RISER_FT / 2:
+            return one.kind
+    return "soil"
+
+
+def _short(stations: Sequence[float], aprons: Sequence[float], under: Sequence[str], hung: _Hung) -> Iterator[Short]:
+    """Stretches under the rule, straight between samples; steps are looked at tread by tread."""
+    stretch: Short | None = None
+    rows = zip(stations, aprons, under, strict=True)
+    for (before, apron_before, kind_before), (after, apron_after, kind) in pairwise(rows):
+        wanted_in = hung.apron_min_in if kind == "soil" else -hung.floor_gap_in
+        if kind != kind_before or kind == "steps" or min(apron_before, apron_after) >= wanted_in - SLACK_IN:
             continue
-        crosses = max(apron_before, apron_after) > rule_in
-        edge = before + (after - before) * (rule_in - apron_before) / (apron_after - apron_before) if crosses else 0.0
-        low = edge if apron_before > rule_in else before
-        high = edge if apron_after > rule_in else after
-        if stretch is not None and stretch[1] >= low:
-            stretch = (stretch[0], high, min(stretch[2], apron_before, apron_after))
+        crosses = max(apron_before, apron_after) > wanted_in
+        edge = before + (after - before) * (wanted_in - apron_before) / (apron_after - apron_before) if crosses else 0.0
+        low = edge if apron_before > wanted_in else before
+        high = edge if apron_after > wanted_in else after
+        if stretch is not None and stretch.to_ft >= low and stretch.kind == kind:
+            stretch = Short(stretch.from_ft, high, min(stretch.least_in, apron_before, apron_after), kind)
             continue
         if stretch is not None:
             yield stretch
-        stretch = (low, high, min(apron_before, apron_after))
+        stretch = Short(low, high, min(apron_before, apron_after), kind)
     if stretch is not None:
         yield stretch
+
+
+def _treads(ground: BayGround, stations: Sequence[float], aprons: Sequence[float], hung: _Hung) -> Iterator[Short]:
+    """Treads over which the wire's edge stands higher than the rule: it runs along the nosings, or hangs over them."""
+    for steps in (one for one in ground.floors if one.kind == "steps"):
+        for low, high, level, line_low, line_high in gaps_over_treads(steps):
+            here = max(low, ground.start_ft), min(high, ground.end_ft)
+            if here[1] - here[0] <= RISER_FT:
+                continue
+            line_in = 12 * (np.interp(here, (low, high), (line_low, line_high)) - level)
+            wire_in = -np.interp([here[0] + RISER_FT, here[1] - RISER_FT], stations, aprons)
+            gap_in = float(np.max(np.maximum(line_in, wire_in)))
+            if gap_in > hung.floor_gap_in + SLACK_IN:
+                yield Short(*here, -gap_in, "steps")
 
 
 def is_filled(job: Job, bay: str) -> bool:
@@ -126,40 +191,10 @@ def is_filled(job: Job, bay: str) -> bool:
     return f"fabric.{bay}.infill" in job.checks or f"staking.{bay}.dips_filled" in job.checks
 
 
-def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], *, holes_only: bool) -> Iterator[Finding]:
-    """Holes under the wire, aprons under the rule, and cables that touch the ground; a bay that was filled is left out.
+def treads_of(floors: Sequence[Floor]) -> int:
+    """How many treads the steps under a bay have.
 
-    Arguments: job; grounds and aprons by bay; holes_only where the wire is too narrow on level ground, told elsewhere.
-    Returns: at most one finding on the apron and one on the cable for each bay.
-    Source: derived: the job's rules.
-    Valid for: any aprons.
+    Source: derived.
+    Valid for: any floors.
     """
-    for name, apron in aprons.items():
-        ground = grounds[name]
-        if apron.short and not is_filled(job, name) and (apron.hole_in or not holes_only):
-            yield _short_finding(job, ground, apron)
-        if min(apron.height_in) <= 0:
-            at = format_ft_in(ground.shown_ft(apron.stations_ft[apron.height_in.index(min(apron.height_in))]))
-            says = f"Between {ground.bay.from_id} and {ground.bay.to_id} the bottom cable touches the ground at {at}."
-            yield _finding("cable_on_ground", "fix", name, says, "Add a post on the hump, or dig it down.")
-
-
-def _short_finding(job: Job, ground: BayGround, apron: BayApron) -> Finding:
-    rules = job.rules.fabric
-    start, end, least_in = min(apron.short, key=lambda stretch: stretch[2])
-    more = f"; {len(apron.short) - 1} more such in this bay" if len(apron.short) > 1 else ""
-    where = f"Between {ground.bay.from_id} and {ground.bay.to_id} the"
-    at = format_ft_in(ground.shown_ft(apron.least_at_ft))
-    length = format_ft_in(ceil(12 * (end - start) - SLACK_IN) / 12, 1)
-    if apron.hole_in:
-        wide = format_in(rules.apron_min_in + apron.hole_in + rules.lap_in, 1)
-        says = f"{where} wire hangs {format_in(apron.hole_in)} over the ground at {at}{more}."
-        do = f"Ring in an infill piece {length} long and {wide} wide from {format_ft_in(ground.shown_ft(start), 1)}, or fill the dip."
-        return _finding("hole_under_wire", "stop", apron.bay, says, do)
-    says = f"{where} apron is {format_in(least_in)} at {at}, under the {format_in(rules.apron_min_in)} rule{more}."
-    do = f"Ring in an infill piece {length} long from {format_ft_in(ground.shown_ft(start), 1)}, or fill the dip."
-    return _finding("apron_short", "fix", apron.bay, says, do)
-
-
-def _finding(code: str, level: Level, bay: str, says: str, do: str) -> Finding:
-    return Finding(code, level, "fabric", (bay,), says, do)
+    return sum(len(one.levels_ft) for one in floors if one.kind == "steps")

@@ -1,11 +1,11 @@
-"""The ground under each bay: its stations as they are, also where the bay runs past an end of its line."""
+"""The ground under each bay: its stations as they are, also where the bay runs past an end of its line, and the floors it runs over."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engine.calc.ground import Profile
 from engine.stages.layout import Bay, Layout
-from engine.stages.survey import LineSurvey, Survey
+from engine.stages.parts.floors import floored, round_again
+from engine.stages.survey import Floor, LineSurvey, Survey
 
 LEAST_BAY_FT = 0.05
 """Stations nearer together than this are one."""
@@ -14,13 +14,16 @@ LEAST_BAY_FT = 0.05
 @dataclass(frozen=True)
 class BayGround:
     """A bay with the ground it runs over. Stations may lie before 0 or past the line's length, where a post was moved there or a
-    closed line begins inside the bay; the profile reaches over both, and `round_ft` is a closed line's length."""
+    closed line begins inside the bay; the profile reaches over both, and `round_ft` is a closed line's length. `floors` are those
+    inside the bay, and `underfoot` is the ground with decks and treads laid over it, from the bay's start to its end."""
 
     bay: Bay
     start_ft: float
     end_ft: float
     profile: Profile
     round_ft: float | None
+    floors: tuple[Floor, ...]
+    underfoot: Profile
 
     def shown_ft(self, station_ft: float) -> float:
         """A station as it is taped from the line's start.
@@ -43,12 +46,20 @@ def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
     """
     closed = {name: line.path[0] == line.path[-1] for name, line in survey.lines.items()}
     profiles = {name: _round(line) if closed[name] else line.profile for name, line in survey.lines.items()}
+    floors = {name: round_again(line.floors, line.length_ft) if closed[name] else line.floors for name, line in survey.lines.items()}
     closing = {line.bays[-1] for name, line in layout.lines.items() if line.bays and closed.get(name)}
-    return {
-        name: _ground(bay, layout, survey.lines[bay.line], profiles, closed, closes=name in closing)
-        for name, bay in layout.bays.items()
-        if bay.gate is None and bay.line in profiles
-    }
+    found = {}
+    for name, bay in layout.bays.items():
+        if bay.gate is None and bay.line in profiles:
+            line = survey.lines[bay.line]
+            start_ft, end_ft = _ends_ft(bay, layout, line, closes=name in closing)
+            here = tuple(
+                floor for floor in floors[bay.line] if floor.from_ft < end_ft - LEAST_BAY_FT and floor.to_ft > start_ft + LEAST_BAY_FT
+            )
+            underfoot = floored(profiles[bay.line], here, start_ft, end_ft)
+            round_ft = line.length_ft if closed[bay.line] else None
+            found[name] = BayGround(bay, start_ft, end_ft, profiles[bay.line], round_ft, here, underfoot)
+    return found
 
 
 def _round(line: LineSurvey) -> Profile:
@@ -59,12 +70,9 @@ def _round(line: LineSurvey) -> Profile:
     return Profile(tuple(stations), tuple(levels[station] for station in stations)) if len(ground) > 1 else line.profile
 
 
-def _ground(
-    bay: Bay, layout: Layout, line: LineSurvey, profiles: Mapping[str, Profile], closed: Mapping[str, bool], *, closes: bool
-) -> BayGround:
+def _ends_ft(bay: Bay, layout: Layout, line: LineSurvey, *, closes: bool) -> tuple[float, float]:
+    """Stations of a bay's supports on its own line."""
     before, after = layout.supports[bay.from_id], layout.supports[bay.to_id]
     start_ft = before.station_ft if before.line == bay.line else bay.start_ft
     end_ft = after.station_ft + (line.length_ft if closes else 0.0) if after.line == bay.line else bay.end_ft
-    if end_ft - start_ft < LEAST_BAY_FT:
-        end_ft = start_ft + bay.plan_ft
-    return BayGround(bay, start_ft, end_ft, profiles[bay.line], line.length_ft if closed[bay.line] else None)
+    return start_ft, (start_ft + bay.plan_ft if end_ft - start_ft < LEAST_BAY_FT else end_ft)

@@ -75,7 +75,7 @@ def _neighbours(track: Track, row: list[tuple[float, str]]) -> Iterator[tuple[tu
 
 
 def _level(track: Track, support: Support, station_ft: float) -> float:
-    return support.level_ft if support.line == track.name else level_at_ft(track.profile, station_ft)
+    return support.level_ft - support.lift_ft if support.line == track.name else level_at_ft(track.profile, station_ft)
 
 
 def line_layouts(tracks: Mapping[str, Track], lines: Members, bays: Mapping[str, Bay]) -> dict[str, LineLayout]:

@@ -13,6 +13,7 @@ from engine.job.fence import Post, PostKind, SupportKind
 from engine.job.job import Job
 from engine.job.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.stages.parts.fixed import gate_spans
+from engine.stages.parts.floors import raised
 from engine.stages.parts.tracks import SAME_PLACE_FT, Meeting, Track, place
 from engine.stages.survey import Survey
 
@@ -29,7 +30,8 @@ class Support:
 
     `station_ft`, `offset_ft` (right of the line positive) are on its own `line`. `kind` is its work (line, corner, end, gate, tee);
     `support` what carries the eyes; `at` the tree or structure. `turn_deg` is the turn of the cables there, right positive.
-    `gate` is set for a gate post. `planned` is the place in the accepted (or proposed) plan before moves.
+    `gate` is set for a gate post. `level_ft` is that of what it stands on, `lift_ft` how far a deck's floor there is over the ground.
+    `planned` is the place in the accepted (or proposed) plan before moves.
     """
 
     id: str
@@ -46,6 +48,7 @@ class Support:
     gate: str | None
     planned: Point
     moved: bool
+    lift_ft: float = 0.0
 
     @property
     def xy(self) -> Point:
@@ -218,12 +221,13 @@ def supports(
     """
     turns = {post: turn for name, track in tracks.items() for post, turn in _turns(track, stands, lines[name])}
     levels = {post: level for name, track in tracks.items() for post, level in _levels(track, stands, lines[name])}
+    lifts = {post: lift for track in tracks.values() for post, lift in _lifts(track, stands, levels)}
     gate_of = {post: gate for gate, pair in reversed(list(gates.items())) for post in pair}
     ordered = dict.fromkeys(post for row in lines.values() for _, post in row)
     return {
         name: Support(
             name, stand.line, stand.station_ft, stand.offset_ft, stand.kind, stand.support, stand.at, *stand.there,
-            levels[name], turns[name], gate_of.get(name), stand.planned, stand.moved,
+            levels[name] + lifts.get(name, 0.0), turns[name], gate_of.get(name), stand.planned, stand.moved, lifts.get(name, 0.0),
         )
         for name, stand in ((name, stands[name]) for name in ordered)
     }  # fmt: skip
@@ -247,3 +251,9 @@ def _levels(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, st
     if track.closed:
         stations = np.where(stations == track.length_ft, stations, stations % track.length_ft)
     yield from zip(own, levels_at_ft(track.profile, stations).tolist(), strict=True)
+
+
+def _lifts(track: Track, stands: Mapping[str, Stand], levels: Mapping[str, float]) -> Iterator[tuple[str, float]]:
+    """How far over the ground posts on a deck stand."""
+    decks = {floor.surface: floor.levels_ft[0] for floor in raised(track.floors)}
+    yield from ((name, decks[stand.at] - levels[name]) for name, stand in stands.items() if stand.line == track.name and stand.at in decks)

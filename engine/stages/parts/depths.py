@@ -73,14 +73,15 @@ def depths_of(job: Job, stock: Mapping[str, StockRow], layout: Layout) -> Depths
 def eye_heights(height_ft: float, cap_in: float) -> EyeHeights:
     """Heights of the eyes for a fence height.
 
-    A fence over 5 ft has its bottom cable at 3 ft, a lower one at 2 ft; the top eye leaves room for the cap.
-    Arguments: height_ft, 3 to 8; cap_in, in, 0 or more.
+    A fence over 5 ft has its bottom cable at 3 ft, a lower one at 2 ft, one under 3 ft (a deck's rail) at half its height; the top eye
+    leaves room for the cap.
+    Arguments: height_ft, 2 to 8; cap_in, in, 0 or more.
     Returns: EyeHeights, ft over the ground.
     Source: common practice, no source.
-    Valid for: fences of 3 to 8 ft.
+    Valid for: fences of 3 to 8 ft, rails from 2 ft.
     Example: a 6 ft fence with 1/4 in for the cap: 3 ft and 5 ft 11 3/4 in.
     """
-    return EyeHeights(low_ft=3.0 if height_ft > 5 else 2.0, high_ft=height_ft - cap_in / 12)
+    return EyeHeights(low_ft=3.0 if height_ft > 5 else 2.0 if height_ft >= 3 else height_ft / 2, high_ft=height_ft - cap_in / 12)
 
 
 def wind_plf(fence: Fence, rules: Rules, stock: Mapping[str, StockRow]) -> float | None:

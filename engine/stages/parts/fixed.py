@@ -8,6 +8,7 @@ from engine.calc.plane import Point, distance_ft
 from engine.job.base import LineEnd
 from engine.job.fence import PostKind, SupportKind
 from engine.job.job import Job
+from engine.stages.parts.floors import raised
 from engine.stages.parts.keep_outs import Blocked, Ground, merged
 from engine.stages.parts.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
 
@@ -102,7 +103,8 @@ def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
         openings.append((pair[0].station_ft, pair[1].station_ft))
         for one in pair:
             _keep(track, kept, one)
-    for support in (*_ends(site, track, openings, parts), *_points(site, track), *_tees(site, track)):
+    wanted = (*_ends(site, track, openings, parts), *_points(site, track), *_tees(site, track), *_deck_edges(track))
+    for support in wanted:
         if not any(low + SAME_PLACE_FT < support.station_ft < high - SAME_PLACE_FT for low, high in openings):
             _keep(track, kept, _stand_in(site, track, support, kept, ready) or support)
     free = [one for one in kept if one.id or not any(abs(one.station_ft - end.station_ft) <= SAME_PLACE_FT for end in hung)]
@@ -229,6 +231,12 @@ def _tees(site: Site, track: Track) -> Iterator[Fixed]:
             gated = any(abs(edge - other.end_ft(meeting.end)) <= SAME_PLACE_FT for edge in edges)
             station = 0.0 if track.closed and meeting.station_ft > track.length_ft - SAME_PLACE_FT else meeting.station_ft
             yield _on_tree(site, track, Fixed(station, "gate" if gated else "tee"))
+
+
+def _deck_edges(track: Track) -> Iterator[Fixed]:
+    """A short post at both edges of every raised deck that the line runs over."""
+    for deck in raised(track.floors):
+        yield from (Fixed(station, "line", "structure", deck.surface) for station in (deck.from_ft, deck.to_ft))
 
 
 def _on_tree(site: Site, track: Track, support: Fixed) -> Fixed:

@@ -54,7 +54,7 @@ class _Shape:
 
 
 def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
-    """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, and obstacles found and logged.
+    """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, hard ground on a line, and obstacles found and logged.
 
     A buried line is blocked over half its width and the tolerance each side; overhead lines aren't keep-outs. A buried line that
     runs in a ring is drawn run by run, each with a number behind the id, so that the ground inside the ring stays open.
@@ -66,7 +66,9 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     """
     names = [*_site(job), *((f"log:{entry.id}", ()) for entry in _found(job, tracks))]
     missing = {name: [p for p in points if p not in survey.points] for name, points in names}
-    shapes = [*_shapes(job, survey, missing), *_logged(job, survey, tracks)]
+    hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
+    floors = (_Shape(f"surface:{one.surface}", one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
+    shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks)]
     drawn = _ground(tuple(shape for shape in shapes if shape.round_ft > 0 or shape.area))
     return Ground(drawn.areas, drawn.tree, (*_unplaced(missing), *_sizeless(shapes), *drawn.findings))
 
@@ -202,14 +204,27 @@ def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Grou
     Valid for: any path of 2 or more different points; touching an edge blocks nothing.
     """
     corners = np.array(path)
-    runs = shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1))
+    return blocked_runs(corners[:-1], corners[1:], np.asarray(stations_ft), ground)
+
+
+def blocked_runs(
+    starts: NDArray[np.float64], ends: NDArray[np.float64], stations_ft: NDArray[np.float64], ground: Ground
+) -> list[tuple[float, float, int]]:
+    """Parts of straight runs inside keep-outs.
+
+    Arguments: starts and ends, ft, shape (n, 2); stations_ft, of the starts, n or more; ground.
+    Returns: (from, to, index of the keep-out), stations in ft, in order; parts may overlap.
+    Source: derived: each run cut by each outline.
+    Valid for: any runs with a length; touching an edge blocks nothing.
+    """
+    runs = shapely.linestrings(np.stack([starts, ends], axis=1))
     which, area = ground.tree.query(runs, predicate="intersects")
     if not len(which):
         return []
     cut, source = shapely.get_parts(shapely.intersection(runs[which], ground.tree.geometries[area]), return_index=True)
-    ends, part = shapely.get_coordinates(cut, return_index=True)
+    spots, part = shapely.get_coordinates(cut, return_index=True)
     run = which[source[part]]
-    away = np.hypot(*(ends - corners[run]).T) + np.asarray(stations_ft)[run]
+    away = np.hypot(*(spots - starts[run]).T) + stations_ft[run]
     low, high = np.full(len(cut), np.inf), np.full(len(cut), -np.inf)
     np.minimum.at(low, part, away)
     np.maximum.at(high, part, away)

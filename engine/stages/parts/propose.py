@@ -14,9 +14,10 @@ from engine.job.fence import Post
 from engine.job.job import Job
 from engine.job.rules import LayoutRules
 from engine.stages.parts.fixed import EXACT_FT, NOTHING_YET, Fixed, Site, Staying, fixed_supports
-from engine.stages.parts.keep_outs import Blocked, Ground, blocked_on, merged
+from engine.stages.parts.floors import floor_at
+from engine.stages.parts.keep_outs import EDGE_FT, Blocked, Ground, blocked_on, merged
 from engine.stages.parts.tracks import Meeting, Track
-from engine.stages.survey import Survey
+from engine.stages.survey import Floor, Survey
 
 LONGEST_FT = 20_000.0
 """The job file holds no station past this."""
@@ -61,7 +62,11 @@ def proposed_lines(
     places = {name: survey.points[tree.point].xy for name, tree in job.trees.items() if tree.point in survey.points}
     site = Site(job, tracks, meetings, ground, places, staying)
     trees = near_trees(job, survey, tracks)
-    return {name: _line(site, track, trees[name]) for name, track in tracks.items() if track.length_ft <= LONGEST_FT}
+    return {
+        name: [_on_floor(one, survey.lines[name].floors) for one in _line(site, track, trees[name])]
+        for name, track in tracks.items()
+        if track.length_ft <= LONGEST_FT
+    }
 
 
 def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[str, tuple[NearTree, ...]]:
@@ -96,9 +101,10 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[Fixed]:
     anchors = sorted([*fixed.supports, *fixed.hung], key=lambda one: one.station_ft)
     if track.closed and anchors:
         anchors.append(replace(anchors[0], station_ft=anchors[0].station_ft + track.length_ft))
+    soil = merged(part for part in parts if not site.ground.areas[part[2]].id.startswith("surface:"))
     used = {one.at for one in fixed.supports if one.support == "tree"}
     usable = [near for near in trees if near.carries and near.tree not in used]
-    blocked = _driveable(track, merged(parts))
+    blocked = (_driveable(track, merged(parts)), _driveable(track, soil))
     today = [one for one in site.staying.handy.get(track.name, ()) if one.kind == "line" and not one.shared]
     shared = [
         support
@@ -112,6 +118,15 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[Fixed]:
     return sorted(row, key=lambda one: one.station_ft)
 
 
+def _on_floor(one: Fixed, floors: tuple[Floor, ...]) -> Fixed:
+    """A new support on hard ground stands on a base plate there; one in soil, a tree, a wall or one of today's stays as it is."""
+    floor = floor_at(floors, one.station_ft)
+    if floor is None or floor.driven or one.id or one.support != "driven":
+        return one
+    inside = floor.lift_ft > 0 or floor.from_ft + EDGE_FT < one.station_ft < floor.to_ft - EDGE_FT
+    return replace(one, support="structure", at=floor.surface) if inside else one
+
+
 def _driveable(track: Track, blocked: Blocked) -> Blocked:
     """Blocked ground with what lies past an open line's ends; that of a closed line goes on past its first point."""
     if track.closed:
@@ -120,11 +135,18 @@ def _driveable(track: Track, blocked: Blocked) -> Blocked:
 
 
 def _between(
-    rules: LayoutRules, track: Track, start: Fixed, end: Fixed, blocked: Blocked, trees: Sequence[NearTree], today: Sequence[Fixed]
+    rules: LayoutRules,
+    track: Track,
+    start: Fixed,
+    end: Fixed,
+    blocked: tuple[Blocked, Blocked],
+    trees: Sequence[NearTree],
+    today: Sequence[Fixed],
 ) -> list[Fixed]:
     """The best supports strictly between two fixed ones; none where one bay will do, or the rules ask what no tape can set.
 
-    Those of today are taken where they are as good, so that nobody moves a flag for nothing.
+    Those of today are taken where they are as good, so that nobody moves a flag for nothing. New ones keep off hard ground where that
+    leaves no bay too long; `blocked` is with and without it.
     """
     start_ft, end_ft = start.station_ft, end.station_ft
     usable = [near for near in trees if start_ft < near.station_ft < end_ft - A_HAIR_FT]
@@ -136,13 +158,15 @@ def _between(
         return []
     bends = tuple((station, near.offset_ft) for station, near in beside.items())
     stretch = replace(
-        stretch_between(rules, track, start_ft, end_ft, blocked, tuple(on_line), bends), ends_aside_ft=(start.offset_ft, end.offset_ft)
+        stretch_between(rules, track, start_ft, end_ft, blocked[0], tuple(on_line), bends), ends_aside_ft=(start.offset_ft, end.offset_ft)
     )
     there = [one for one in today if start_ft < one.station_ft < end_ft]
     try:
         spacing = _best_supports(stretch)
         if _as_good(stretch, spacing, there):
             return there
+        if spacing.over_ft > 0 and blocked[1] != blocked[0]:
+            spacing = _best_supports(replace(stretch, blocked=blocked[1]))
     except OutOfRange:
         return []
     found = []

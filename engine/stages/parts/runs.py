@@ -15,6 +15,7 @@ from engine.job.links import gate_end_ft
 from engine.job.rules import SurveyRules
 from engine.job.sentences import listed
 from engine.job.shots import LegShot, LevelShot, PacesShot, Shot
+from engine.stages.parts.floors import floor_findings, line_floors
 from engine.stages.parts.network import ONE_SPOT_FT, level_ft
 from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck
 
@@ -45,9 +46,10 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
         reached = [shot for shot in shots.values() if shot.station_ft <= length_ft + _OVER_END_FT]
         on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
         profile = _profile(on_line, length_ft, line.closed)
-        lines[name] = LineSurvey(name, line.points, path, length_ft, profile, len(on_line))
+        floors = line_floors(job, name, path, length_ft, profile)
+        lines[name] = LineSurvey(name, line.points, path, length_ft, profile, len(on_line), floors)
         found += _level_findings(name, shots, length_ft, profile)
-    return lines, (*found, *_gate_findings(job, lines))
+    return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
 
 
 def _trouble(name: str, line: Line, places: Mapping[str, Point]) -> Finding | None:

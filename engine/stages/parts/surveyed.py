@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engine.calc.adjust import Ellipse
-from engine.calc.ground import Profile
+from engine.calc.ground import Profile, level_at_ft
 from engine.calc.plane import Point
 from engine.checklist import Item
 from engine.findings import Finding
+from engine.job.fence import SurfaceKind
 
 
 @dataclass(frozen=True)
@@ -68,8 +69,44 @@ class PacedCheck:
 
 
 @dataclass(frozen=True)
+class Floor:
+    """Hard ground, a deck or steps that a line runs over. `levels_ft` are those of a raised deck's floor or of each tread in order of
+    stations, none where the floor follows the ground; `driven` is whether posts may be driven there; `area` are
+    the corners of the ground it keeps clear otherwise."""
+
+    surface: str
+    kind: SurfaceKind
+    from_ft: float
+    to_ft: float
+    levels_ft: tuple[float, ...] = ()
+    lift_ft: float = 0.0
+    rail_ft: float | None = None
+    open_under: bool = False
+    driven: bool = False
+    area: tuple[Point, ...] = ()
+
+    def flats(self) -> tuple[tuple[float, float, float], ...]:
+        """Its level pieces: (from, to, level), ft.
+
+        Source: derived: treads of one depth.
+        Valid for: any floor; none where it follows the ground.
+        """
+        count, wide_ft = len(self.levels_ft), self.to_ft - self.from_ft
+        edges = [self.from_ft + wide_ft * n / count for n in range(count)] + [self.to_ft]
+        return tuple(zip(edges, edges[1:], self.levels_ft, strict=False))
+
+    def rise_ft(self, ground: Profile) -> float:
+        """Rise of the ground from end to end, ft.
+
+        Source: derived.
+        Valid for: any floor on that ground.
+        """
+        return level_at_ft(ground, self.to_ft) - level_at_ft(ground, self.from_ft)
+
+
+@dataclass(frozen=True)
 class LineSurvey:
-    """A line on the ground: its path through points, length, and ground profile (flat at 0 where nothing was shot)."""
+    """A line on the ground: its path through points, length, ground profile (flat at 0 where nothing was shot), and its floors."""
 
     name: str
     vertices: tuple[str, ...]
@@ -77,6 +114,7 @@ class LineSurvey:
     length_ft: float
     profile: Profile
     level_shots: int
+    floors: tuple[Floor, ...] = ()
 
 
 @dataclass(frozen=True)

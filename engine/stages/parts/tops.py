@@ -2,11 +2,12 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, groupby
 
 import numpy as np
 
-from engine.stages.layout import Layout, LineLayout
+from engine.stages.layout import Bay, Layout
+from engine.stages.parts.hangs import Hang, base_level_ft, eyes_at
 
 
 @dataclass(frozen=True)
@@ -19,30 +20,35 @@ class PostCut:
     in_sleeve_ft: float
 
 
-def straight_tops_ft(layout: Layout, height_ft: float) -> Mapping[str, float]:
+def straight_tops_ft(layout: Layout, hangs: Mapping[str, Hang], height_ft: float) -> Mapping[str, float]:
     """Level of an even top at every support: straight between fixed supports, nowhere lower than the fence height over the ground.
 
-    Ends, corners, tees and gate posts are fixed, at the fence height over their own ground.
-    Arguments: layout, levels in ft; height_ft, of the fence, ft.
+    Ends, corners, tees and gate posts are fixed, at the fence height over their own ground, and so is a support where the height changes
+    or the line runs up a deck; such a post is as high as the higher side wants it.
+    Arguments: layout, levels in ft; hangs, of every bay; height_ft, of the fence, ft.
     Returns: level in ft by support id, every support present.
     Source: common practice, no source: a top line pulled by eye between corner posts.
     Valid for: any layout; a support on no bay is at the fence height.
     """
-    tops = {name: support.level_ft + height_ft for name, support in layout.supports.items()}
+    meeting = eyes_at(layout, hangs)
+    tops = {
+        name: max((base_level_ft(support, hang) + hang.height_ft for hang in meeting[name]), default=support.level_ft + height_ft)
+        for name, support in layout.supports.items()
+    }
     for line in layout.lines.values():
-        tops.update(_line_tops_ft(layout, line, tops))
+        for hang, run in groupby((layout.bays[name] for name in line.bays), key=lambda bay: hangs[bay.id]):
+            for name, top_ft in _run_tops_ft(layout, list(run), hang).items():
+                tops[name] = max(tops[name], top_ft)
     return tops
 
 
-def _line_tops_ft(layout: Layout, line: LineLayout, least_ft: Mapping[str, float]) -> dict[str, float]:
-    bays = [layout.bays[name] for name in line.bays]
-    if not bays:
-        return {}
+def _run_tops_ft(layout: Layout, bays: list[Bay], hang: Hang) -> dict[str, float]:
     names = [bays[0].from_id, *(bay.to_id for bay in bays)]
+    least_ft = [base_level_ft(layout.supports[name], hang) + hang.height_ft for name in names]
     at_ft = list(accumulate((bay.plan_ft for bay in bays), initial=0.0))
     fixed = [place for place, name in enumerate(names) if layout.supports[name].kind != "line" or place in (0, len(bays))]
-    straight = np.interp(at_ft, [at_ft[place] for place in fixed], [least_ft[names[place]] for place in fixed])
-    return {name: max(least_ft[name], float(top)) for name, top in zip(names, straight, strict=True)}
+    straight = np.interp(at_ft, [at_ft[place] for place in fixed], [least_ft[place] for place in fixed])
+    return {name: max(least, float(top)) for name, least, top in zip(names, least_ft, straight, strict=True)}
 
 
 def cut_post(ground_ft: float, height_ft: float, straight_ft: float, stock_ft: float, depth_ft: float, hold_ft: float) -> PostCut:

@@ -13,7 +13,7 @@ from engine.job.base import LineEnd
 from engine.job.fence import Line, Meets
 from engine.job.job import Job
 from engine.job.log import ObstacleEntry, RerouteEntry, live
-from engine.stages.survey import LineSurvey, Survey
+from engine.stages.survey import Floor, LineSurvey, Survey
 
 SAME_PLACE_FT = 0.5
 """Two supports wanted nearer together than this are one."""
@@ -35,6 +35,7 @@ class Track:
     ellipses: tuple[Ellipse, ...]
     closed: bool
     profile: Profile
+    floors: tuple[Floor, ...] = ()
 
     @property
     def length_ft(self) -> float:
@@ -93,7 +94,7 @@ def _track(line: Line, placed: LineSurvey, survey: Survey) -> Track | None:
     path = tuple(place for place, _ in spots)
     ellipses = tuple(survey.points[name].ellipse for _, name in spots)
     closed = line.closed and path[0] == path[-1]
-    return Track(placed.name, path, vertex_stations_ft(path), _turns(path, closed), ellipses, closed, placed.profile)
+    return Track(placed.name, path, vertex_stations_ft(path), _turns(path, closed), ellipses, closed, placed.profile, placed.floors)
 
 
 def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:

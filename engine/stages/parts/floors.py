@@ -1,0 +1,185 @@
+"""Hard ground and floors along a line: where each runs, the ground with them laid over it, and where nothing may be driven."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from itertools import pairwise
+
+import shapely
+import shapely.ops
+
+from engine.calc.ground import Profile, breaks_between, level_at_ft
+from engine.calc.lengths import format_ft_in
+from engine.calc.plane import Point
+from engine.findings import Finding
+from engine.job.fence import Surface
+from engine.job.job import Job
+from engine.stages.parts.surveyed import Floor, LineSurvey
+
+RISER_FT = 0.01
+"""A riser or a deck's face is drawn this far from one floor to the next, because stations must rise."""
+BESIDE_FT = 1.0
+"""A floor reaches this far to each side of its line, as far as keeping clear of it goes: judgement, common practice, no source."""
+_CLOSER_FT = 0.02
+
+
+def line_floors(job: Job, line: str, path: tuple[Point, ...], length_ft: float, ground: Profile) -> tuple[Floor, ...]:
+    """Hard ground and floors of one line in order, cut off at its end. Their areas reach `BESIDE_FT` to each side and end square.
+
+    Arguments: job, its surfaces; line, its name; path, through its points, ft; length_ft; ground, the line's own.
+    Returns: floors, ft; one past the line's end is left out.
+    Source: derived: a deck is level at its height over the ground where it begins; treads share the rise evenly.
+    Valid for: any job.
+    """
+    found = [
+        replace(_floor(name, row, min(row.to_ft, length_ft), ground), area=_area(path, row.from_ft, min(row.to_ft, length_ft)))
+        for name, row in job.surfaces.items()
+        if row.line == line and row.from_ft < length_ft - _CLOSER_FT
+    ]
+    return tuple(sorted(found, key=lambda floor: floor.from_ft))
+
+
+def _floor(name: str, row: Surface, to_ft: float, ground: Profile) -> Floor:
+    low_ft, high_ft = level_at_ft(ground, row.from_ft), level_at_ft(ground, to_ft)
+    if row.kind == "deck" and row.height_ft > 0:
+        levels: tuple[float, ...] = (low_ft + row.height_ft,)
+    elif row.kind == "steps" and row.tread_count is not None:
+        rise_ft = (high_ft - low_ft) / row.tread_count
+        levels = tuple(low_ft + (tread + (rise_ft > 0)) * rise_ft for tread in range(row.tread_count))
+    else:
+        levels = ()
+    return Floor(name, row.kind, row.from_ft, to_ft, levels, row.height_ft, row.rail_ft, row.open_under, row.driven)
+
+
+def _area(path: tuple[Point, ...], from_ft: float, to_ft: float) -> tuple[Point, ...]:
+    """Corners of the ground beside a stretch of a path."""
+    run = shapely.ops.substring(shapely.LineString(path), from_ft, to_ft)
+    area = run.buffer(BESIDE_FT, cap_style="flat", join_style="mitre")
+    outline = area.exterior if isinstance(area, shapely.Polygon) else area.convex_hull.exterior
+    return tuple((east, north) for east, north in outline.coords)[:-1]
+
+
+def floor_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Finding]:
+    """Floors that the survey can't draw as they were written: past the line's end, a deck without height, steps without rise.
+
+    Arguments: job, its surfaces; lines surveyed, ft.
+    Returns: findings of the survey stage.
+    Source: derived.
+    Valid for: any job.
+    """
+    drawn = {floor.surface: floor for line in lines.values() for floor in line.floors}
+    for name, row in job.surfaces.items():
+        line = lines.get(row.line)
+        if line is None:
+            continue
+        length, floor = format_ft_in(line.length_ft), drawn.get(name)
+        if floor is None or row.to_ft > line.length_ft + 0.5:
+            says = f"{row.kind.capitalize()} {name} runs to {format_ft_in(row.to_ft)} of line {row.line}, which is {length} long."
+            do = "Put its stations right; what lies past the end is left out."
+            yield Finding("surface_off_line", "fix", "survey", (name, row.line), says, do)
+        elif row.kind == "deck" and row.height_ft == 0:
+            says = f"Deck {name} has no height, so its floor counts as level with the ground."
+            yield Finding("deck_without_height", "fix", "survey", (name, row.line), says, "Measure from the ground to its floor.")
+        elif row.kind == "steps" and abs(floor.rise_ft(line.profile)) < RISER_FT:
+            says = f"The ground is level from end to end of steps {name}, so they have no rise."
+            yield Finding("steps_without_rise", "fix", "survey", (name, row.line), says, "Shoot the ground at their foot and at their top.")
+
+
+def floored(ground: Profile, floors: Iterable[Floor], start_ft: float, end_ft: float) -> Profile:
+    """The ground from one station to another with decks and treads laid over it.
+
+    At both ends it is what lies between them: a stretch that starts at a deck's edge starts on the deck, one that ends there ends below.
+    Arguments: ground; floors in order, ft; start_ft below end_ft.
+    Returns: Profile; the ground itself where no floor is raised.
+    Source: derived: floors are level and end in an upright face, drawn over `RISER_FT`.
+    Valid for: floors apart from each other.
+    """
+    flats = [flat for floor in floors for flat in floor.flats() if flat[1] > start_ft + _CLOSER_FT and flat[0] < end_ft - _CLOSER_FT]
+    if not flats:
+        return ground
+    rows: list[Point] = []
+    at_ft = start_ft
+    for low, high, level in flats:
+        if low > at_ft + _CLOSER_FT:
+            _add(rows, [(station, level_at_ft(ground, station)) for station in (at_ft, *breaks_between(ground, at_ft, low), low)])
+        at_ft = min(high, end_ft)
+        _add(rows, [(max(low, start_ft), level), (at_ft, level)])
+    if end_ft > at_ft + _CLOSER_FT:
+        _add(rows, [(station, level_at_ft(ground, station)) for station in (at_ft, *breaks_between(ground, at_ft, end_ft), end_ft)])
+    return Profile(tuple(station for station, _ in rows), tuple(level for _, level in rows))
+
+
+def _add(rows: list[Point], more: list[Point]) -> None:
+    """Add a piece of ground; where it begins at another level than the last one ended, a riser goes between."""
+    if rows and more[0][0] < rows[-1][0] + RISER_FT:
+        more = more[1:] if abs(more[0][1] - rows[-1][1]) < 1e-9 else [(rows[-1][0] + RISER_FT, more[0][1]), *more[1:]]
+    rows += [row for row in more if not rows or row[0] > rows[-1][0] + 1e-6]
+
+
+def round_again(floors: tuple[Floor, ...], length_ft: float) -> tuple[Floor, ...]:
+    """Floors of a closed line three times round, for bays that run across its start.
+
+    Arguments: floors and the line's length, ft.
+    Returns: floors in order, ft.
+    Source: derived.
+    Valid for: closed lines.
+    """
+    turns = (turn * length_ft for turn in (-1, 0, 1))
+    return tuple(replace(floor, from_ft=floor.from_ft + turn, to_ft=floor.to_ft + turn) for turn in turns for floor in floors)
+
+
+def floor_at(floors: Iterable[Floor], station_ft: float) -> Floor | None:
+    """The floor that a station lies on, its edges included; of two that meet there the raised one.
+
+    Arguments: floors, station_ft, ft.
+    Returns: the floor, or None on open ground.
+    Source: derived.
+    Valid for: any station.
+    """
+    here = [floor for floor in floors if floor.from_ft - _CLOSER_FT <= station_ft <= floor.to_ft + _CLOSER_FT]
+    return max(here, key=lambda floor: floor.lift_ft, default=None)
+
+
+def gaps_over_treads(floor: Floor) -> Iterator[tuple[float, float, float, float, float]]:
+    """For every tread: where it lies, its level, and the levels over its ends of the straight line along the nosings.
+
+    Arguments: floor, steps, ft.
+    Returns: (from, to, level, line at from, line at to), ft, in order of stations.
+    Source: derived: the line touches each nosing, and the upper ground behind the top tread.
+    Valid for: steps with a rise.
+    """
+    flats = floor.flats()
+    for n, (low, high, level) in enumerate(flats):
+        before = flats[n - 1][2] if n else level
+        after = flats[n + 1][2] if n + 1 < len(flats) else level
+        yield low, high, level, max(level, before), max(level, after)
+
+
+def edges_ft(floors: Iterable[Floor]) -> tuple[float, ...]:
+    """Stations where the ground underfoot changes: both edges of every floor.
+
+    Source: derived.
+    Valid for: any floors.
+    """
+    return tuple(sorted({edge for floor in floors for edge in (floor.from_ft, floor.to_ft)}))
+
+
+def raised(floors: Iterable[Floor]) -> Iterator[Floor]:
+    """Decks that stand over the ground.
+
+    Source: derived.
+    Valid for: any floors.
+    """
+    return (floor for floor in floors if floor.kind == "deck" and floor.lift_ft > 0)
+
+
+def clear_of(floors: Iterable[Floor], start_ft: float, end_ft: float) -> list[tuple[float, float]]:
+    """What of a stretch no floor covers.
+
+    Arguments: floors in order; start_ft below end_ft.
+    Returns: (from, to), ft, in order.
+    Source: derived: difference of intervals.
+    Valid for: floors apart from each other.
+    """
+    edges = [start_ft, *(edge for floor in floors for edge in (floor.from_ft, floor.to_ft)), end_ft]
+    cut = [min(max(edge, start_ft), end_ft) for edge in edges]
+    return [(low, high) for low, high in list(pairwise(cut))[::2] if high > low + _CLOSER_FT]

@@ -1,0 +1,71 @@
+"""How high the fence hangs in every bay: the fence's own height, that of a stretch, or a deck's rail, and the eyes that go with it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine.job.job import Job
+from engine.stages.layout import Bay, Layout, Support
+from engine.stages.parts.depths import EyeHeights, eye_heights
+
+
+@dataclass(frozen=True)
+class Hang:
+    """The fence in one bay: its height over what it runs on, its eyes, and the deck it runs over, empty on the ground."""
+
+    height_ft: float
+    eyes: EyeHeights
+    deck: str = ""
+
+
+def bay_hangs(job: Job, layout: Layout) -> dict[str, Hang]:
+    """How the fence hangs in every bay and over every gate.
+
+    A stretch's height and a deck count for the bays whose middle lies in them, which is to say that they change at the support nearest to
+    their ends. On a deck the fence is as high as the rail where there is one.
+    Arguments: job, its fence, heights and surfaces; layout, stations in ft.
+    Returns: Hang by bay id, in layout order.
+    Source: common practice, no source: eyes as in engine.stages.parts.depths; a bay has one height.
+    Valid for: any layout.
+    """
+    cap_in = job.rules.posts.cap_in
+    found = {}
+    for name, bay in layout.bays.items():
+        height_ft, deck = _height_ft(job, bay)
+        found[name] = Hang(height_ft, eye_heights(height_ft, cap_in), deck)
+    return found
+
+
+def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:
+    middle_ft = (bay.start_ft + bay.end_ft) / 2
+    stretches = (row.height_ft for row in job.heights.values() if row.line == bay.line and row.from_ft <= middle_ft <= row.to_ft)
+    height_ft = next(stretches, job.fence.height_ft)
+    for name, row in job.surfaces.items():
+        if row.line == bay.line and row.kind == "deck" and row.height_ft > 0 and row.from_ft <= middle_ft <= row.to_ft:
+            return (height_ft if row.rail_ft is None else row.rail_ft), name
+    return height_ft, ""
+
+
+def base_level_ft(support: Support, hang: Hang) -> float:
+    """Level under a support that a bay's eyes count from: a post at a deck's edge carries those of the bay below over the ground.
+
+    Arguments: support, its level in ft; hang, of the bay.
+    Returns: ft.
+    Source: derived.
+    Valid for: any support of the bay.
+    """
+    return support.level_ft if hang.deck else support.level_ft - support.lift_ft
+
+
+def eyes_at(layout: Layout, hangs: Mapping[str, Hang]) -> dict[str, tuple[Hang, ...]]:
+    """The different hangs that meet at each support, the highest first.
+
+    Arguments: layout; hangs by bay id.
+    Returns: by support id; empty for a support on no bay.
+    Source: derived.
+    Valid for: any layout.
+    """
+    meeting: dict[str, dict[Hang, None]] = {name: {} for name in layout.supports}
+    for name, bay in layout.bays.items():
+        for post in (bay.from_id, bay.to_id):
+            meeting[post][hangs[name]] = None
+    return {name: tuple(sorted(row, key=lambda hang: (hang.deck, hang.height_ft), reverse=True)) for name, row in meeting.items()}

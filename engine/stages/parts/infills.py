@@ -1,0 +1,186 @@
+"""Infill: pieces of wire ringed in where the apron falls short or the edge stands over a hard floor, and how they are slit."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.findings import Finding, Level
+from engine.job.job import Job
+from engine.job.rules import FabricRules
+from engine.stages.parts.aprons import SLACK_IN, BayApron, Short, is_filled
+from engine.stages.parts.bay_ground import BayGround
+
+
+@dataclass(frozen=True)
+class Infill:
+    """One piece to ring in: where it goes, its size in whole inches, and the strip of the roll it is cut from.
+
+    `open_in` is the height of the hole it closes, 0 where only the apron is short; `count` pieces of `width_in` lie side by side where one
+    roll isn't wide enough. `over` is `soil` or the hard floor.
+    """
+
+    id: str
+    bay: str
+    start_ft: float
+    length_ft: float
+    width_in: float
+    count: int
+    open_in: float
+    over: str
+    strip: str
+
+
+@dataclass(frozen=True)
+class _Size:
+    bay: str
+    short: Short
+    length_ft: float
+    width_in: float
+    count: int
+
+
+def infill_pieces(job: Job, aprons: Mapping[str, BayApron], wire_in: float, *, holes_only: bool) -> tuple[Infill, ...]:
+    """Every piece that closes a short apron, a hole or a gap over a floor, with the strip it is slit from.
+
+    A piece laps the wire by the lap rule, closes the hole, and lies on soil as wide as the apron rule wants. Pieces are laid side by
+    side across the roll, the longest first, each in the first strip that has room for its width.
+    Arguments: job, its rules and ticks; aprons by bay; wire_in, the wire's width, in, above 0; holes_only where the wire is too narrow
+    everywhere.
+    Returns: pieces in layout order, I1, I2, ...; a bay whose dip was filled instead takes none.
+    Source: common practice, no source, for lap and apron; derived: first fit by falling length.
+    Valid for: any aprons.
+    """
+    rules = job.rules.fabric
+    sizes = [
+        _size(rules, name, short, wire_in)
+        for name, apron in aprons.items()
+        if not _dug_in(job, name)
+        for short in apron.short
+        if short.least_in < 0 or not holes_only
+    ]
+    strips = _strips(sizes, wire_in)
+    return tuple(
+        Infill(
+            f"I{n + 1}", one.bay, one.short.from_ft, one.length_ft, one.width_in, one.count, max(0.0, -one.short.least_in), one.short.kind,
+            strips[n],
+        )
+        for n, one in enumerate(sizes)
+    )  # fmt: skip
+
+
+def _dug_in(job: Job, bay: str) -> bool:
+    """Whether the dip was filled and no piece ringed in."""
+    return is_filled(job, bay) and f"fabric.{bay}.infill" not in job.checks
+
+
+def _size(rules: FabricRules, bay: str, short: Short, wire_in: float) -> _Size:
+    wanted_in = wanted_width_in(rules, short)
+    count = ceil(wanted_in / wire_in)
+    return _Size(bay, short, _whole_in(12 * (short.to_ft - short.from_ft)) / 12, min(wanted_in, wire_in), count)
+
+
+def wanted_width_in(rules: FabricRules, short: Short) -> float:
+    """Width of the piece a short stretch takes: lap, hole, and on soil the apron.
+
+    Arguments: rules; short, a stretch under the rule.
+    Returns: whole inches.
+    Source: common practice, no source.
+    Valid for: any stretch under the rule.
+    """
+    return _whole_in(rules.lap_in + (rules.apron_min_in if short.kind == "soil" else 0.0) - short.least_in)
+
+
+def _whole_in(length_in: float) -> float:
+    return float(ceil(length_in - SLACK_IN))
+
+
+def _strips(sizes: list[_Size], wire_in: float) -> dict[int, str]:
+    """The strip of each piece, by its place."""
+    room_in: list[float] = []
+    found: dict[int, str] = {}
+    for n in sorted(range(len(sizes)), key=lambda n: -sizes[n].length_ft):
+        wide_in = sizes[n].width_in if sizes[n].count == 1 else wire_in
+        strip = next((place for place, room in enumerate(room_in) if room >= wide_in), len(room_in))
+        if strip == len(room_in):
+            room_in.append(wire_in)
+        room_in[strip] -= wide_in
+        found[n] = f"strip {strip + 1}"
+    return found
+
+
+def strip_cuts(pieces: tuple[Infill, ...]) -> dict[str, float]:
+    """Length of every strip to cut from the roll: its longest piece, as often as that lies side by side.
+
+    Arguments: pieces, with their strips.
+    Returns: ft by strip, in order.
+    Source: derived.
+    Valid for: pieces of `infill_pieces`.
+    """
+    cuts: dict[str, float] = {}
+    for piece in pieces:
+        cuts[piece.strip] = max(cuts.get(piece.strip, 0.0), piece.length_ft * piece.count)
+    return dict(sorted(cuts.items(), key=lambda row: int(row[0].split()[1])))
+
+
+def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], *, holes_only: bool) -> Iterator[Finding]:
+    """Holes under the wire, aprons under the rule, gaps over floors and treads, and cables that touch the ground; a bay that was filled
+    is left out.
+
+    Arguments: job; grounds and aprons by bay; holes_only where the wire is too narrow on level ground, told elsewhere.
+    Returns: at most one finding on soil, one a kind of floor, and one on the cable for each bay.
+    Source: derived: the job's rules.
+    Valid for: any aprons.
+    """
+    for name, apron in aprons.items():
+        ground = grounds[name]
+        for kind in dict.fromkeys(short.kind for short in apron.short):
+            short = [one for one in apron.short if one.kind == kind]
+            if not is_filled(job, name) and (min(one.least_in for one in short) < 0 or not holes_only):
+                yield _soil_finding(job, ground, apron, short) if kind == "soil" else _floor_finding(job, ground, short)
+        if min(apron.height_in) <= 0:
+            at = format_ft_in(ground.shown_ft(apron.stations_ft[apron.height_in.index(min(apron.height_in))]))
+            says = f"{_between(ground)} the bottom cable touches the ground at {at}."
+            yield _finding("cable_on_ground", "fix", name, says, "Add a post on the hump, or dig it down.")
+
+
+def _between(ground: BayGround) -> str:
+    return f"Between {ground.bay.from_id} and {ground.bay.to_id}"
+
+
+def _soil_finding(job: Job, ground: BayGround, apron: BayApron, shorts: list[Short]) -> Finding:
+    rules = job.rules.fabric
+    worst = min(shorts, key=lambda short: short.least_in)
+    more = f"; {len(shorts) - 1} more such in this bay" if len(shorts) > 1 else ""
+    at_ft = min((left, at) for left, at, on in zip(apron.apron_in, apron.stations_ft, apron.under, strict=True) if on == "soil")[1]
+    at = format_ft_in(ground.shown_ft(at_ft))
+    do = f"{_ring_in(rules, ground, worst)}, or fill the dip."
+    if apron.hole_in:
+        says = f"{_between(ground)} the wire hangs {format_in(-worst.least_in)} over the ground at {at}{more}."
+        return _finding("hole_under_wire", "stop", apron.bay, says, do)
+    says = f"{_between(ground)} the apron is {format_in(worst.least_in)} at {at}, under the {format_in(rules.apron_min_in)} rule{more}."
+    return _finding("apron_short", "fix", apron.bay, says, do)
+
+
+def _floor_finding(job: Job, ground: BayGround, shorts: list[Short]) -> Finding:
+    worst = min(shorts, key=lambda short: short.least_in)
+    kind, gap = worst.kind, format_in(-worst.least_in)
+    level: Level = "stop" if -worst.least_in > job.rules.gate.bottom_gap_max_in else "fix"
+    ring_in = _ring_in(job.rules.fabric, ground, worst)
+    if kind == "steps":
+        count = len(shorts)
+        says = f"{_between(ground)} the straight edge of the wire stands up to {gap} over {count} {'tread' if count == 1 else 'treads'}."
+        pieces = ring_in if count == 1 else f"{ring_in}, {count} of them, one a tread"
+        return _finding("gap_over_treads", level, ground.bay.id, says, f"Cut the wire to every tread. Where it is too short: {pieces}.")
+    says = f"{_between(ground)} the wire ends {gap} over the {kind}; {format_in(job.rules.fabric.floor_gap_in)} is the rule."
+    return _finding("gap_over_floor", level, ground.bay.id, says, f"{ring_in}, or hang the bottom cable lower there.")
+
+
+def _ring_in(rules: FabricRules, ground: BayGround, short: Short) -> str:
+    long = format_ft_in(_whole_in(12 * (short.to_ft - short.from_ft)) / 12, 1)
+    wide = format_in(wanted_width_in(rules, short), 1)
+    return f"Ring in an infill piece {long} long and {wide} wide from {format_ft_in(ground.shown_ft(short.from_ft), 1)}"
+
+
+def _finding(code: str, level: Level, bay: str, says: str, do: str) -> Finding:
+    return Finding(code, level, "fabric", (bay,), says, do)

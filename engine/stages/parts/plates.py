@@ -1,0 +1,60 @@
+"""Posts on base plates, and the words for eyes where fences of several heights meet."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Protocol
+
+from engine.calc.lengths import format_ft_in
+from engine.findings import Finding
+from engine.job.job import Job
+from engine.job.sentences import listed
+from engine.stages.layout import Layout
+from engine.stages.parts.hangs import Hang
+
+ANCHORS = 4
+"""Bolts of a base plate: common practice, no source."""
+
+
+class OnPlate(Protocol):
+    """As much of a post's work as is told here."""
+
+    @property
+    def plate_on(self) -> str:
+        """The hard ground its base plate stands on, empty where it has none."""
+        ...
+
+
+def heights_in_words(hangs: Sequence[Hang]) -> str:
+    """Heights of a support's eyes, from the highest fence that meets there to the lowest.
+
+    Arguments: hangs, one or more, ft.
+    Returns: words in trade notation.
+    Source: derived.
+    Valid for: any hangs.
+    """
+    pairs = [f"{format_ft_in(hang.eyes.low_ft)} and {format_ft_in(hang.eyes.high_ft)} over {hang.deck or 'the ground'}" for hang in hangs]
+    return ", and ".join(dict.fromkeys(pairs))
+
+
+def plate_findings(job: Job, layout: Layout, work: Mapping[str, OnPlate]) -> Iterator[Finding]:
+    """One note for each hard stretch that posts stand on, and one for each where a corner, end, tee or gate post pulls at its plate.
+
+    Arguments: job, its surfaces; layout; work, by support.
+    Returns: findings of the posts stage.
+    Source: common practice, no source: a base plate counts as holding like a wall; its bolts aren't worked out.
+    Valid for: any layout.
+    """
+    for surface, row in job.surfaces.items():
+        posts = [name for name, post in work.items() if post.plate_on == surface]
+        if not posts:
+            continue
+        one = len(posts) == 1
+        says = f"{listed(posts)} {'stands on a base plate' if one else 'stand on base plates'} on {surface}; the bolts aren't worked out."
+        into = "framing under the boards" if row.kind == "deck" else f"sound {row.kind}, clear of its edges"
+        yield Finding(
+            "on_base_plate", "note", "posts", (posts[0], surface, *posts[1:]), says, f"Bolt each with {ANCHORS} bolts into {into}."
+        )
+        pulled = [name for name in posts if layout.supports[name].kind != "line"]
+        if pulled:
+            says = f"{listed(pulled)} on {surface} {'takes' if len(pulled) == 1 else 'take'} the pull of a corner, end or gate on a plate."
+            do = "Stay it to the wall or the rail, or let a post in soil take the pull; a plate alone leans."
+            yield Finding("plate_pulled", "fix", "posts", (pulled[0], surface, *pulled[1:]), says, do)
