@@ -127,17 +127,21 @@ def obstacle(
     *,
     offset_ft: float = 0.0,
     radius_ft: float = 1.0,
+    long_ft: float | None = None,
+    wide_ft: float | None = None,
     text: str = "",
 ) -> Job:
     """Job with something found in the ground at a spot of a line: nothing is planned within `radius_ft` of it from now on.
 
-    Arguments: station_ft along the line, ft; offset_ft right of it, ft; radius_ft over 0.
+    Arguments: station_ft of its middle along the line, ft; offset_ft right of it, ft; radius_ft over 0; long_ft and wide_ft, its size
+    along the line and across it, over 0, None where it is a spot.
     Raises: EditRefused on a sealed job, an unknown line or a length out of range.
     Source: derived.
     Valid for: jobs that are not sealed.
     """
     _known(job.lines, line, "line")
-    fields = {"what": what, "line": line, "station_ft": station_ft, "offset_ft": offset_ft, "radius_ft": radius_ft, "text": text}
+    fields = {"what": what, "line": line, "station_ft": station_ft, "offset_ft": offset_ft, "radius_ft": radius_ft}
+    fields |= {"long_ft": long_ft, "wide_ft": wide_ft, "text": text}
     return _logged(job, ObstacleEntry, at, by, "obstacle", fields)
 
 

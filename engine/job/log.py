@@ -22,7 +22,10 @@ class Entry(Part):
 
 
 class ObstacleEntry(Entry):
-    """Something in the ground at a spot of a line; it becomes a keep-out of that radius."""
+    """Something in the ground at a spot of a line, its middle there; nothing is planned in it, nor within `radius_ft` of it.
+
+    `long_ft` is its size along the line and `wide_ft` across it; without them it is a spot, and with one of them a strip.
+    """
 
     kind: Literal["obstacle"]
     what: ObstacleKind
@@ -30,6 +33,8 @@ class ObstacleEntry(Entry):
     station_ft: Feet
     offset_ft: SignedFeet = 0.0
     radius_ft: LongFeet = 1.0
+    long_ft: LongFeet | None = None
+    wide_ft: LongFeet | None = None
     text: Text = ""
 
 

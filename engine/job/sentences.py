@@ -35,7 +35,7 @@ def sentence(entry: LogEntry) -> str:
 def _happened(entry: LogEntry) -> str:
     match entry:
         case ObstacleEntry():
-            where = f"{_capital(entry.what)} found on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
+            where = f"{_capital(entry.what)}{_size(entry)} found on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
             return _because(f"{where}, kept clear {format_ft_in(entry.radius_ft)} all round", entry.text)
         case MoveEntry():
             return _because(f"{entry.post} moved {move_words(entry.along_ft, entry.out_ft)}", entry.why)
@@ -59,6 +59,11 @@ def _happened(entry: LogEntry) -> str:
             return _because(f"Signed off, accepted by {entry.accepted_by}", entry.text)
         case ReopenedEntry():
             return _because("Opened again", entry.why)
+
+
+def _size(entry: ObstacleEntry) -> str:
+    sizes = [f"{format_ft_in(ft)} {way}" for ft, way in ((entry.long_ft, "along the line"), (entry.wide_ft, "across it")) if ft]
+    return f", {' and '.join(sizes)}," if sizes else ""
 
 
 def _rerouted(entry: RerouteEntry) -> str:

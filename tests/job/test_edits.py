@@ -112,7 +112,7 @@ def test_what_happened_stands_last_in_the_log_with_all_its_fields() -> None:
 
     assert last("obstacle") == {
         **{"kind": "obstacle", "what": "rock", "line": "back", "station_ft": 83.0},
-        **{"offset_ft": -1.0, "radius_ft": 2.0, "text": "ledge"},
+        **{"offset_ft": -1.0, "radius_ft": 2.0, "long_ft": None, "wide_ft": None, "text": "ledge"},
     }
     assert last("move") == {"kind": "move", "post": "P6", "along_ft": 2.0, "out_ft": 0.5, "why": "rock"}
     assert last("swap") == {"kind": "swap", "post": "P11", "tree": "dogwood", "why": "roots"}

@@ -32,6 +32,10 @@ CASES = [
         said("obstacle", what="slab", line="back", station_ft=12.5, offset_ft=-0.75, radius_ft=2),
         'Slab found on back at 12\' 6", 9" left of it, kept clear 2\' 0" all round.',
     ),
+    (
+        said("obstacle", what="rock", line="back", station_ft=83, long_ft=6, wide_ft=2.5),
+        "Rock, 6' 0\" along the line and 2' 6\" across it, found on back at 83' 0\", kept clear 1' 0\" all round.",
+    ),
     (said("move", post="P6", along_ft=2, why="rock"), "P6 moved 2' 0\" on along the line: rock."),
     (said("move", post="P6", along_ft=-1.25, out_ft=0.5), 'P6 moved 1\' 3" back along the line and 6" to the right.'),
     (said("swap", post="P6", tree="oak", why=" roots. "), "P6 given up for the tree oak: roots."),

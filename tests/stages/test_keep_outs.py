@@ -4,7 +4,7 @@ import pytest
 
 from engine.calc.plane import area_ft2
 from engine.stages.layout import KeepOut
-from tests.stages.flat_yards import coded, laid, straight
+from tests.stages.flat_yards import coded, laid, logged, straight
 
 SQUARE = {"C1": (10.0, 0.0), "C2": (10.0, 20.0), "C3": (30.0, 20.0), "C4": (30.0, 0.0)}
 
@@ -51,6 +51,23 @@ def test_decks_and_obstacles() -> None:
     assert area_ft2(areas["deck:d"].polygon) == pytest.approx(400)
     assert area_ft2(areas["obstacle:bed"].polygon) == pytest.approx(200)
     assert spread(areas["obstacle:pit"]) == pytest.approx((7, -3, 13, 3))
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("size", "edges", "ft2"),
+    [
+        ({}, (1, 14, 3, 16), 3.14159),
+        ({"long_ft": 6}, (1, 11, 3, 19), 3.14159 + 6 * 2),
+        ({"wide_ft": 4}, (-1, 14, 5, 16), 3.14159 + 4 * 2),
+        ({"long_ft": 6, "wide_ft": 4}, (-1, 11, 5, 19), 24 + 2 * (6 + 4) + 3.14159),
+    ],
+)
+def test_what_was_found_takes_its_size_and_a_foot_all_round(size: dict[str, float], edges: tuple[float, ...], ft2: float) -> None:
+    """2 ft right of the line north at 15 ft: a spot, a strip along it, a strip across it, and a slab."""
+    area = drawn(log=[logged("obstacle", what="slab", line="n", station_ft=15, offset_ft=2, radius_ft=1, **size)])["log:e1"]
+    assert spread(area) == pytest.approx(edges)
+    assert area_ft2(area.polygon) == pytest.approx(ft2, rel=2e-3)
 
 
 @pytest.mark.closed_form

@@ -192,3 +192,20 @@ async def test_ctrl_and_an_arrow_nudge_the_post_three_inches_from_inside_an_inpu
         await pilot.pause()
         await keys(pilot, "m", key)
         assert says in " ".join(shown(app).split())
+
+
+async def test_a_ledge_is_logged_with_its_size_and_kept_clear(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "l", "o")
+        await typed(pilot, "90")
+        await keys(pilot, "tab", "tab", "tab")
+        await typed(pilot, "ledge")
+        await keys(pilot, "tab")
+        await typed(pilot, "6")
+        await keys(pilot, "tab")
+        await typed(pilot, "2 ft")
+        await keys(pilot, "enter")
+        ledge = on_disk(path).log[-1]
+        assert isinstance(ledge, ObstacleEntry)
+        assert (ledge.station_ft, ledge.radius_ft, ledge.long_ft, ledge.wide_ft, ledge.text) == (90.0, 1.0, 6.0, 2.0, "ledge")

@@ -37,6 +37,8 @@ class Spot:
     offset_ft: float
     radius_ft: float
     text: str
+    long_ft: float | None = None
+    wide_ft: float | None = None
 
 
 class SpotDialog(Dialog[Spot]):
@@ -44,6 +46,7 @@ class SpotDialog(Dialog[Spot]):
 
     HINT: ClassVar[str] = "Tab goes on, Enter logs it. Esc leaves."
     DEFAULT_CSS = """
+    SpotDialog .labelled { margin: 0; }
     SpotDialog #problem { height: auto; color: $fix; text-style: bold; }
     """
 
@@ -67,6 +70,9 @@ class SpotDialog(Dialog[Spot]):
         if self._obstacle:
             yield from labelled("Keep clear all round", Input("1 ft", id="radius", compact=True))
         yield from labelled("In words", Input(placeholder="what you found, or why", id="text", compact=True))
+        if self._obstacle:
+            yield from labelled("Long, along the line", Input(placeholder="empty for a single spot", id="long", compact=True))
+            yield from labelled("Wide, across it", Input(placeholder="empty for a single spot", id="wide", compact=True))
         yield Static(id="problem", markup=False)
 
     def on_mount(self) -> None:
@@ -92,6 +98,7 @@ class SpotDialog(Dialog[Spot]):
             self._length("offset", 0.0),
             radius,
             self.query_one("#text", Input).value.strip(),
+            *((self._length("long", 0.0) or None, self._length("wide", 0.0) or None) if self._obstacle else ()),
         )
 
     def _length(self, name: str, empty: float | None) -> float:

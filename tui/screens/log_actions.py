@@ -98,6 +98,7 @@ class LogActions(Editing):
         spot: Spot | None = await self._ask_spot("An obstacle in the ground", obstacle=True)
         if spot is not None:
             fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
+            fields |= {"long_ft": spot.long_ft, "wide_ft": spot.wide_ft}
             self.edit(
                 f"{spot.what} on {spot.line}",
                 lambda job, at, by: edits.obstacle(job, spot.what, spot.line, spot.station_ft, at, by, **fields),  # type: ignore[arg-type]  # a choice of the dialog

@@ -13,7 +13,7 @@ from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.log import ObstacleEntry, live
-from engine.stages.parts.tracks import Track, logged_place
+from engine.stages.parts.tracks import Track, logged_spots
 from engine.stages.survey import Survey
 
 EDGE_FT = 0.005
@@ -131,11 +131,10 @@ def _found(job: Job, tracks: Mapping[str, Track]) -> Iterator[ObstacleEntry]:
 
 def _logged(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Iterator[_Shape]:
     for entry in _found(job, tracks):
-        spot = logged_place(job, survey, tracks, entry)
-        if spot is None:
-            continue
+        spots = logged_spots(job, survey, tracks, entry)
         why = f"{_what(entry.what)} found at {format_ft_in(entry.station_ft)} of {entry.line}"
-        yield _Shape(f"log:{entry.id}", entry.what, (spot,), False, entry.radius_ft, why)
+        if spots:
+            yield _Shape(f"log:{entry.id}", entry.what, spots, len(spots) > 2, entry.radius_ft, why)
 
 
 def _drawn(shapes: Sequence[_Shape]) -> list[tuple[str, _Shape, shapely.Polygon]]:

@@ -115,13 +115,14 @@ def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
     return offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
 
 
-def logged_place(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: ObstacleEntry) -> Point | None:
-    """Place of something found, by the stations of its line as the line ran that day.
+def logged_spots(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: ObstacleEntry) -> tuple[Point, ...]:
+    """Something found in the ground as it was logged, by the stations of its line as the line ran that day.
 
     Arguments: job, its log; survey and tracks in ft; entry of a line that has a track.
-    Returns: point, ft; None where a point of the line as it ran then has no place any more.
+    Returns: its middle, or the ends of a strip, or four corners in order round it and the first again, ft; none where a point of the
+    line as it ran then has no place any more.
     Source: derived: the first reroute of that line that was logged later holds the points before it.
-    Valid for: any log.
+    Valid for: any log; a long thing lies straight along the run at its middle.
     """
     standing = live(job.log)
     later = standing[standing.index(entry) + 1 :]
@@ -129,10 +130,16 @@ def logged_place(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: O
     track = tracks[entry.line]
     if reroute is not None:
         if any(name not in survey.points for name in reroute.old_points):
-            return None
+            return ()
         path = tuple(survey.points[name].xy for name in reroute.old_points)
         track = replace(track, path=path, stations_ft=vertex_stations_ft(path), closed=path[0] == path[-1])
-    return place(track, entry.station_ft, entry.offset_ft)
+    run, along_ft = _run(track, entry.station_ft)
+    half_long, half_wide = ((size or 0.0) / 2 for size in (entry.long_ft, entry.wide_ft))
+    corners = ((-half_long, -half_wide), (half_long, -half_wide), (half_long, half_wide), (-half_long, half_wide))
+    spots = list(dict.fromkeys(corners))
+    spots += spots[:1] * (len(spots) == len(corners))
+    start, end = track.path[run : run + 2]
+    return tuple(offset_point(start, end, along_ft + along, entry.offset_ft + out) for along, out in spots)
 
 
 def heading_deg(track: Track, station_ft: float) -> float:
