@@ -10,12 +10,13 @@ from platformdirs import user_state_path
 
 import engine
 from engine.job.backups import newest, rescue
-from engine.job.disk import Disk, digest, read_whole, why, write_new
-from engine.job.errors import BadContent, ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
+from engine.job.disk import Disk, digest, read_whole, why
+from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.heading import Heading
 from engine.job.job import FORMAT, Job
 from engine.job.links import problems
 from engine.job.log import ReopenedEntry, live
+from engine.job.originals import keep_original
 from engine.job.pieces import heading_reads_back, pieces, reads_back, text_of
 from engine.job.reading import Document, read_job
 from engine.job.saving import SaveResult
@@ -106,7 +107,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     if loaded.sealed and not _reopened(loaded.job, job):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
     raw, document = _built(disk, state, loaded.path, job, _heading(loaded.heading.revision + 1, loaded.digest, now), now)
-    notes = _keep_original(disk, state, loaded, raw, now) if loaded.text_had_comments else ()
+    notes = _original(disk, state, loaded, raw, now)
     result = save_bytes(disk, loaded.path, raw, loaded.digest, state, now)
     return _saved(loaded.path, job, raw, document, result, notes)
 
@@ -137,9 +138,9 @@ def keep_elsewhere(
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     try:
         raw = _text(job, _heading(loaded.heading.revision + 1, loaded.digest, now))
-        return rescue(disk, state, disk.realpath(loaded.path), raw, now)
-    except (OSError, ValueError, TypeError):
+    except (ValueError, TypeError):
         return None
+    return _rescued(disk, state, loaded.path, raw, now)
 
 
 def list_jobs(folder: Path, *, disk: Disk | None = None) -> list[Entry]:
@@ -247,23 +248,22 @@ def _built_of_pieces(job: Job, heading: Heading) -> tuple[bytes, Document] | Non
     return None if len(raw) > MOST_BYTES else (raw, Document(job, heading, commented=False, seal_holds=None))
 
 
-def _keep_original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime) -> tuple[str, ...]:
-    """Keep a hand-written file with comments beside the one that is about to lose them."""
-    real = disk.realpath(loaded.path)
-    written = read_whole(disk, real)
-    if digest(written) != loaded.digest:
-        raise ChangedOnDisk(loaded.path, written)
-    for number in range(1, 100):
-        kept = real.with_name(f"{real.name}.original{'' if number == 1 else f'-{number}'}")
-        try:
-            write_new(disk, kept, written)
-        except FileExistsError:
-            if disk.read(kept) != written:
-                continue
-        except OSError as error:
-            raise NotSaved(loaded.path, f"its comments couldn't be kept: {why(error)}", rescue(disk, state, real, raw, now)) from error
-        return (f"Comments can't be kept in a saved file. The file as you wrote it is in {shown(kept.name, 120)}.",)
-    raise NotSaved(loaded.path, "too many kept originals stand beside it.", rescue(disk, state, real, raw, now))
+def _original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime) -> tuple[str, ...]:
+    """The original of a hand-written file, kept before it loses its comments."""
+    if not loaded.text_had_comments:
+        return ()
+    try:
+        return keep_original(disk, loaded.path, loaded.digest)
+    except (OSError, UnreadableFile) as error:
+        says = why(error) if isinstance(error, OSError) else error.brief
+        raise NotSaved(loaded.path, f"its comments couldn't be kept: {says}", _rescued(disk, state, loaded.path, raw, now)) from error
+
+
+def _rescued(disk: Disk, state: Path, path: Path, raw: bytes, now: datetime) -> Path | None:
+    try:
+        return rescue(disk, state, disk.realpath(path), raw, now)
+    except OSError:
+        return None
 
 
 def _locked_by_mode(disk: Disk, path: Path) -> str | None:

@@ -11,7 +11,8 @@ from engine.job.disk import Disk
 
 ERRORS = {"full": errno.ENOSPC, "faulty": errno.EIO, "forbidden": errno.EACCES}
 QUIET = ("alive", "sleep", "host", "pid")
-HARMS = ("kill", "torn", "power", "power undoes rename", *ERRORS, *(f"{name} from then on" for name in ERRORS))
+TORN = {"torn": 0.5, "torn early": 0.0, "torn late": 1.0}
+HARMS = ("kill", *TORN, "power", "power undoes rename", *ERRORS, *(f"{name} from then on" for name in ERRORS))
 
 
 class Killed(BaseException):
@@ -50,7 +51,7 @@ class FailingDisk:
     def _do_harm(self, name: str, args: tuple[Any, ...]) -> None:
         error = ERRORS.get(self.harm.removesuffix(" from then on"))
         if name == "write" and not self.dead and self.harm != "kill":
-            os.write(args[0], args[1][: len(args[1]) // 2])
+            os.write(args[0], args[1][: max(1, round(len(args[1]) * TORN.get(self.harm, 0.5)) - 1)])
         if error is not None:
             raise OSError(error, os.strerror(error))
         if self.harm.startswith("power") and not self.dead:

@@ -14,6 +14,7 @@ from engine.job.saving import save as save_bytes
 from engine.job.starter import starter
 from engine.job.store import Loaded, load, new, save
 from tests.faults.failing_disk import ERRORS, HARMS, FailingDisk, Killed
+from tests.faults.points import points
 from tests.job.small import NOW, note_ids, noted
 
 EDITS = 2
@@ -65,6 +66,7 @@ def test_what_is_left_opens_whole_and_holds_every_acknowledged_save(tmp_path, ha
         path = tmp_path / f"{at}" / "yard.toml"
         path.parent.mkdir()
         acknowledged = work(path, FailingDisk(harm, at))
+        points["made, then saved twice"] += 1
         if acknowledged == 0 and not path.exists():
             continue
         notes = note_ids(load(path).job)
@@ -78,6 +80,7 @@ def test_the_next_process_saves_at_once_and_sweeps_up(tmp_path, harm):
         path = tmp_path / f"{at}" / "yard.toml"
         path.parent.mkdir()
         work(path, FailingDisk(harm, at))
+        points["taken up by the next process"] += 1
         calm = FailingDisk("kill", at=10**9)
         disk = calm.disk(pid=2002)
         if not path.exists():

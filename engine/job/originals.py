@@ -1,0 +1,36 @@
+"""A hand-written file as its writer left it, kept beside the one that is about to lose its comments."""
+
+from pathlib import Path
+
+from engine.job.disk import Disk, digest, read_whole, write_new
+from engine.job.errors import ChangedOnDisk, shown
+
+MOST = 99
+
+
+def keep_original(disk: Disk, path: Path, expected: str) -> tuple[str, ...]:
+    """Keep a file as it stands under a name of its own in the same folder, once.
+
+    Arguments: disk; path of the job file; expected, digest of the version that was read.
+    Returns: a sentence that says where it is; none where the file has gone, so that there is nothing to keep.
+    Raises: OSError, also where too many originals stand there; UnreadableFile; ChangedOnDisk where it isn't the version that was read.
+    Source: derived: a file that stands there already is never written over.
+    Valid for: files whose comments can't be written again.
+    """
+    real = disk.realpath(path)
+    try:
+        disk.stat(real)
+    except FileNotFoundError:
+        return ()
+    written = read_whole(disk, real)
+    if digest(written) != expected:
+        raise ChangedOnDisk(path, written)
+    for number in range(1, MOST + 1):
+        kept = real.with_name(f"{real.name}.original{'' if number == 1 else f'-{number}'}")
+        try:
+            write_new(disk, kept, written)
+        except FileExistsError:
+            if disk.read(kept) != written:
+                continue
+        return (f"Comments can't be kept in a saved file. The file as you wrote it is in {shown(kept.name, 120)}.",)
+    raise FileExistsError(0, "too many kept originals stand beside it")
