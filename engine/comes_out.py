@@ -30,7 +30,17 @@ def comes_out(job: Job, before: Walk, after: Walk, stretch: Stretch, stays: Sequ
     Valid for: any stretch of the job.
     """
     gone = [f"{listed(stretch.gone)}: not on the line any more."] if stretch.gone else []
-    return (*_loops(job, before, stretch), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays), *gone)
+    taken = (*_loops(job, before, stretch), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays), *gone)
+    return taken if _levelled(before, after, stretch) else (*taken, "No level is shot on the new way yet: shoot its ground at every break.")
+
+
+def _levelled(before: Walk, after: Walk, stretch: Stretch) -> bool:
+    """Whether the new way has a level of its own; on a line that has none, nothing is said of it here."""
+    if not before.survey.lines[stretch.line].level_shots:
+        return True
+    start_ft, end_ft = (after.layout.supports[name].station_ft for name in (stretch.way.from_post, stretch.way.to_post))
+    shot_ft = after.survey.lines[stretch.line].profile.stations_ft
+    return any(station > start_ft if stretch.wraps else start_ft < station < end_ft for station in shot_ft)
 
 
 def _loops(job: Job, before: Walk, stretch: Stretch) -> Iterator[str]:

@@ -278,6 +278,15 @@ def test_what_comes_out_is_told_in_the_order_a_crew_does_it() -> None:
     )
 
 
+def test_a_new_way_without_a_level_is_told_on_a_line_that_has_levels() -> None:
+    levels = {f"L{at}": {"method": "level", "line": "n", "station_ft": at, "level_ft": at / 10} for at in (0, 120)}
+    way = Way("P3", "P5", ("N",))
+    told = "No level is shot on the new way yet: shoot its ground at every break."
+
+    assert told in said(line_of(shots=levels), way)
+    assert told not in said(line_of(), way)
+
+
 @pytest.mark.closed_form
 def test_fabric_that_came_off_covers_the_bays_it_is_long_enough_for() -> None:
     """P1 to P4 hangs as one loop: 40 ft come off between P2 and P4. The new way has two bays of hypot(5, 20): 20.6 ft, 6 in lap each."""
