@@ -7,6 +7,7 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from engine.job.base import Id
+from engine.job.checks import Tick
 from engine.job.edits import SEALED
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.job import Job
@@ -81,7 +82,7 @@ def remove(job: Job, table: str, name: str) -> Job:
 
 
 def rename(job: Job, table: str, old: str, new: str) -> Job:
-    """Job with a record under another name, in its place; whatever names it follows, but the log and the ticks.
+    """Job with a record under another name, in its place; whatever names it follows, its ticks too, but not the log.
 
     Arguments: table keyed by name; old name; new name, not yet in the table.
     Raises: EntryRefused where the new name can't be or is taken, or the log names the old one; EditRefused on a sealed job.
@@ -94,7 +95,7 @@ def rename(job: Job, table: str, old: str, new: str) -> Job:
         raise EntryRefused([Problem((table, new, NAME), f"There is a {_NOUNS[table]} {new} already: give another name.", new)])
     _name(table, new)
     held = {new if name == old else name: row for name, row in getattr(job, table).items()}
-    after = job.model_copy(update={table: held})
+    after = job.model_copy(update={table: held, "checks": _ticks_under(job, old, new)})
     follow = [problem.path for problem in problems(after) if problem.value == old and problem.path[0] != "log"]
     tables = {str(path[0]): _plain(getattr(after, str(path[0]))) for path in follow}
     for path in follow:
@@ -103,6 +104,17 @@ def rename(job: Job, table: str, old: str, new: str) -> Job:
     after = after.model_copy(update={name: getattr(made, name) for name in tables})
     _hold(job, after, problems(after), (old,))
     return after
+
+
+def _ticks_under(job: Job, old: str, new: str) -> dict[str, Tick]:
+    """Ticks with those of a record under its new name; a name that two records share says nothing of whose they are, and they stay."""
+    if sum(old in getattr(job, table) for table in (*_NOUNS, "posts")) > 1:
+        return job.checks
+    subjects = {key: key.split(".") for key in job.checks}
+    return {
+        ".".join([parts[0], new, *parts[2:]]) if len(parts) > 2 and parts[1] == old else key: job.checks[key]
+        for key, parts in subjects.items()
+    }
 
 
 def _checked(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Any:

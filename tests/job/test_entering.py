@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job import entering
-from engine.job.edits import obstacle, sign
+from engine.job.edits import obstacle, sign, tick
 from engine.job.entering import NAME, add, put, remove, rename
 from engine.job.errors import EditRefused, EntryRefused
 from engine.job.fence import Line
@@ -102,6 +102,14 @@ def test_a_new_name_is_followed_by_whatever_names_it() -> None:
     planned = rename(accepted(), "lines", "back", "north")
     assert {post.line for post in planned.posts.values()} == {"north"}
     assert planned.log == accepted().log
+
+
+def test_the_ticks_of_a_renamed_gate_go_with_it_where_the_name_is_its_own() -> None:
+    job = tick(tick(accepted(), "gate.side.hung", AT, BY), "layout.P4.flag", AT, BY)
+    assert list(rename(job, "gates", "side", "front").checks) == ["gate.front.hung", "layout.P4.flag"]
+
+    shared = put(job, "obstacles", "side", {"kind": "bed", "points": ["A"], "radius_ft": 1})
+    assert list(rename(shared, "gates", "side", "front").checks) == ["gate.side.hung", "layout.P4.flag"]
 
 
 def test_a_new_name_that_cannot_be_is_refused() -> None:
