@@ -88,8 +88,7 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
         firm = (layout.supports[ground.bay.from_id].kind != "line", layout.supports[ground.bay.to_id].kind != "line")
         stakes = _bay_stakes(job.rules.staking, name, (ground.start_ft, ground.end_ft), firm, tuple(blocked.get(name, ())), dips, floors)
         bays[name] = _without_shared(stakes, layout.supports[ground.bay.from_id], last_ft)
-        if stakes.stations_ft:
-            last_ft[ground.bay.to_id] = stakes.stations_ft[-1]
+        last_ft[ground.bay.to_id] = max((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
     total = sum(len(bay.stations_ft) for bay in bays.values())
     return Staking(
         bays=bays,
@@ -240,11 +239,16 @@ def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], star
 
 
 def _without_shared(stakes: BayStakes, post: Support, last_ft: Mapping[str, float]) -> BayStakes:
-    """The stakes without the first, where it is the last of the bay before at a line post."""
-    first_ft = stakes.stations_ft[0] if stakes.stations_ft else inf
-    if post.kind != "line" or abs(last_ft.get(post.id, inf) - first_ft) > SAME_FT:
+    """The stakes without the first, where it is the last of the bay before at a line post; so too spots that are fastened."""
+    shared = last_ft.get(post.id, inf)
+    if post.kind != "line":
         return stakes
-    return replace(stakes, stations_ft=stakes.stations_ft[1:])
+    stations, fastened = (tuple(at for at in row if abs(at - shared) > SAME_FT) for row in (stakes.stations_ft, stakes.fastened_ft))
+    return (
+        stakes
+        if len(stations) == len(stakes.stations_ft) and len(fastened) == len(stakes.fastened_ft)
+        else replace(stakes, stations_ft=stations, fastened_ft=fastened)
+    )
 
 
 def _gap_findings(

@@ -15,7 +15,6 @@ from engine.stages.cables import Cables
 from engine.stages.parts.bay_ground import BayGround
 from engine.stages.parts.floors import RISER_FT, gaps_over_treads
 from engine.stages.posts import Posts
-from engine.stages.survey import Floor
 
 SLACK_IN = 0.01
 """An apron short of the rule by less than this isn't short."""
@@ -189,12 +188,3 @@ def is_filled(job: Job, bay: str) -> bool:
     Valid for: any bay.
     """
     return f"fabric.{bay}.infill" in job.checks or f"staking.{bay}.dips_filled" in job.checks
-
-
-def treads_of(floors: Sequence[Floor]) -> int:
-    """How many treads the steps under a bay have.
-
-    Source: derived.
-    Valid for: any floors.
-    """
-    return sum(len(one.levels_ft) for one in floors if one.kind == "steps")

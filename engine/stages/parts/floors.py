@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
-from itertools import pairwise
 
 import shapely
 import shapely.ops
@@ -99,19 +98,22 @@ def floored(ground: Profile, floors: Iterable[Floor], start_ft: float, end_ft: f
     rows: list[Point] = []
     at_ft = start_ft
     for low, high, level in flats:
-        if low > at_ft + _CLOSER_FT:
-            _add(rows, [(station, level_at_ft(ground, station)) for station in (at_ft, *breaks_between(ground, at_ft, low), low)])
+        _add(rows, _ground_rows(ground, at_ft + RISER_FT * bool(rows), low))
         at_ft = min(high, end_ft)
-        _add(rows, [(max(low, start_ft), level), (at_ft, level)])
-    if end_ft > at_ft + _CLOSER_FT:
-        _add(rows, [(station, level_at_ft(ground, station)) for station in (at_ft, *breaks_between(ground, at_ft, end_ft), end_ft)])
+        first_ft = max(low, start_ft) if not rows else max(low, rows[-1][0] + RISER_FT)
+        _add(rows, [(first_ft, level), (at_ft, level)])
+    _add(rows, _ground_rows(ground, at_ft + RISER_FT, end_ft))
     return Profile(tuple(station for station, _ in rows), tuple(level for _, level in rows))
 
 
+def _ground_rows(ground: Profile, low_ft: float, high_ft: float) -> list[Point]:
+    """The ground from one station to another; nothing where they are the same."""
+    if high_ft < low_ft + RISER_FT:
+        return []
+    return [(station, level_at_ft(ground, station)) for station in (low_ft, *breaks_between(ground, low_ft, high_ft), high_ft)]
+
+
 def _add(rows: list[Point], more: list[Point]) -> None:
-    """Add a piece of ground; where it begins at another level than the last one ended, a riser goes between."""
-    if rows and more[0][0] < rows[-1][0] + RISER_FT:
-        more = more[1:] if abs(more[0][1] - rows[-1][1]) < 1e-9 else [(rows[-1][0] + RISER_FT, more[0][1]), *more[1:]]
     rows += [row for row in more if not rows or row[0] > rows[-1][0] + 1e-6]
 
 
@@ -154,15 +156,6 @@ def gaps_over_treads(floor: Floor) -> Iterator[tuple[float, float, float, float,
         yield low, high, level, max(level, before), max(level, after)
 
 
-def edges_ft(floors: Iterable[Floor]) -> tuple[float, ...]:
-    """Stations where the ground underfoot changes: both edges of every floor.
-
-    Source: derived.
-    Valid for: any floors.
-    """
-    return tuple(sorted({edge for floor in floors for edge in (floor.from_ft, floor.to_ft)}))
-
-
 def raised(floors: Iterable[Floor]) -> Iterator[Floor]:
     """Decks that stand over the ground.
 
@@ -170,16 +163,3 @@ def raised(floors: Iterable[Floor]) -> Iterator[Floor]:
     Valid for: any floors.
     """
     return (floor for floor in floors if floor.kind == "deck" and floor.lift_ft > 0)
-
-
-def clear_of(floors: Iterable[Floor], start_ft: float, end_ft: float) -> list[tuple[float, float]]:
-    """What of a stretch no floor covers.
-
-    Arguments: floors in order; start_ft below end_ft.
-    Returns: (from, to), ft, in order.
-    Source: derived: difference of intervals.
-    Valid for: floors apart from each other.
-    """
-    edges = [start_ft, *(edge for floor in floors for edge in (floor.from_ft, floor.to_ft)), end_ft]
-    cut = [min(max(edge, start_ft), end_ft) for edge in edges]
-    return [(low, high) for low, high in list(pairwise(cut))[::2] if high > low + _CLOSER_FT]

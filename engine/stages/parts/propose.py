@@ -17,7 +17,7 @@ from engine.stages.parts.fixed import EXACT_FT, NOTHING_YET, Fixed, Site, Stayin
 from engine.stages.parts.floors import floor_at
 from engine.stages.parts.keep_outs import EDGE_FT, Blocked, Ground, blocked_on, merged
 from engine.stages.parts.tracks import Meeting, Track
-from engine.stages.survey import Floor, Survey
+from engine.stages.survey import Survey
 
 LONGEST_FT = 20_000.0
 """The job file holds no station past this."""
@@ -63,7 +63,7 @@ def proposed_lines(
     site = Site(job, tracks, meetings, ground, places, staying)
     trees = near_trees(job, survey, tracks)
     return {
-        name: [_on_floor(one, survey.lines[name].floors) for one in _line(site, track, trees[name])]
+        name: [_on_floor(one, track) for one in _line(site, track, trees[name])]
         for name, track in tracks.items()
         if track.length_ft <= LONGEST_FT
     }
@@ -118,13 +118,14 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[Fixed]:
     return sorted(row, key=lambda one: one.station_ft)
 
 
-def _on_floor(one: Fixed, floors: tuple[Floor, ...]) -> Fixed:
-    """A new support on hard ground stands on a base plate there; one in soil, a tree, a wall or one of today's stays as it is."""
-    floor = floor_at(floors, one.station_ft)
+def _on_floor(one: Fixed, track: Track) -> Fixed:
+    """A new support on hard ground stands on a base plate there; one in soil or at its edge, a tree, a wall or one of today's stays."""
+    floor = floor_at(track.floors, one.station_ft)
     if floor is None or floor.driven or one.id or one.support != "driven":
         return one
-    inside = floor.lift_ft > 0 or floor.from_ft + EDGE_FT < one.station_ft < floor.to_ft - EDGE_FT
-    return replace(one, support="structure", at=floor.surface) if inside else one
+    after = one.station_ft > floor.from_ft + EDGE_FT or floor.from_ft < EDGE_FT
+    before = one.station_ft < floor.to_ft - EDGE_FT or floor.to_ft > track.length_ft - EDGE_FT
+    return replace(one, support="structure", at=floor.surface) if floor.lift_ft > 0 or (after and before) else one
 
 
 def _driveable(track: Track, blocked: Blocked) -> Blocked:
@@ -163,10 +164,11 @@ def _between(
     there = [one for one in today if start_ft < one.station_ft < end_ft]
     try:
         spacing = _best_supports(stretch)
+        if spacing.over_ft > 0 and blocked[1] != blocked[0]:
+            stretch = replace(stretch, blocked=tuple(part for part in blocked[1] if part[0] < end_ft and part[1] > start_ft))
+            spacing = _best_supports(stretch)
         if _as_good(stretch, spacing, there):
             return there
-        if spacing.over_ft > 0 and blocked[1] != blocked[0]:
-            spacing = _best_supports(replace(stretch, blocked=blocked[1]))
     except OutOfRange:
         return []
     found = []
