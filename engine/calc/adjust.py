@@ -15,6 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.calc.blocks import Blocks, blocks_of
 from engine.calc.plane import Point
 from engine.calc.shots import AdjustError, Observation, misfit_and_slopes, sigma_of
 
@@ -89,14 +90,16 @@ def adjust(known: Mapping[str, Point], approximate: Mapping[str, Point], observa
     """
     _require_names(known, approximate, observations)
     network = _Network.laid_out(known, approximate, observations)
-    places, rows, misfits, iterations, converged = _settled(network)
-    normal, scale = _normal(rows, network.names)
-    cofactors = np.linalg.inv(normal) / np.outer(scale, scale)
-    fits = _fits(network, rows, misfits, cofactors)
+    places, linear, iterations, converged = _settled(network)
+    misfits = linear.misfits
+    blocks = linear.blocks
+    inverses = [np.linalg.inv(normal) / _outer(scale) for _, normal, scale in _normal(linear, network.names)]
+    cofactors = np.concatenate([np.zeros(0), *(inverse.ravel() for inverse in inverses)])
+    fits = _fits(network, linear, cofactors)
     freedom = len(observations) - places.size
     return Adjustment(
         points={name: (float(e), float(n)) for name, (e, n) in zip(network.names, places.reshape(-1, 2) + network.origin, strict=True)},
-        ellipses={name: _ellipse(cofactors[2 * k : 2 * k + 2, 2 * k : 2 * k + 2]) for k, name in enumerate(network.names)},
+        ellipses={name: _ellipse(cofactors[own]) for name, own in zip(network.names, blocks.own, strict=True)},
         fits=fits,
         sigma0=math.sqrt(float(misfits @ misfits) / freedom) if freedom > 0 else None,
         degrees_of_freedom=freedom,
@@ -143,72 +146,115 @@ class _Network:
             sigmas=np.array([sigma_of(observation) for observation in observations]),
         )
 
-    def linear_at(self, places: _Array) -> tuple[_Array, _Array]:
-        """Slopes (a row an observation, two columns a point) and misfits, both in standard errors."""
-        columns = {name: 2 * k for k, name in enumerate(self.names)}
+    def linear_at(self, places: _Array, blocks: Blocks | None = None) -> _Linear:
+        """Slopes and misfits with the points at these places; `blocks` are those of the same network, where they are known."""
+        columns = {name: k for k, name in enumerate(self.names)}
         at = self.known | {name: (e, n) for name, (e, n) in zip(self.names, places.reshape(-1, 2).tolist(), strict=True)}
         fits = [misfit_and_slopes(observation, at) for observation in self.observations]
         entries = [
             (row, columns[name], east, north) for row, (_, slopes) in enumerate(fits) for name, east, north in slopes if name in columns
         ]
-        row, column, east, north = np.array(entries).reshape(-1, 4).T
-        rows = np.zeros((len(fits), places.size))
-        np.add.at(rows, (row.astype(int), column.astype(int)), east)
-        np.add.at(rows, (row.astype(int), column.astype(int) + 1), north)
+        table = np.array(entries, dtype=np.float64).reshape(-1, 4)
+        rows = table[:, 0].astype(np.intp)
         misfits = np.array([misfit for misfit, _ in fits])
-        return rows / self.sigmas[:, None], misfits / self.sigmas
+        if blocks is None:
+            blocks = blocks_of([row for row, *_ in entries], [point for _, point, *_ in entries], len(self.names))
+        return _Linear(blocks, rows, table[:, 1].astype(np.intp), table[:, 2:] / self.sigmas[rows, None], misfits / self.sigmas)
 
 
-def _settled(network: _Network) -> tuple[_Array, _Array, _Array, int, bool]:
-    """Places, slopes and misfits once nothing moves; rounds taken; whether they came to rest."""
+@dataclass(frozen=True)
+class _Linear:
+    """The shots made linear: each touch's shot, point and slopes, and each shot's misfit, both in standard errors."""
+
+    blocks: Blocks
+    rows: NDArray[np.intp]
+    points: NDArray[np.intp]
+    slopes: _Array
+    misfits: _Array
+
+    @property
+    def pull(self) -> _Array:
+        """Right side of the normal equations, an entry a coordinate."""
+        pull = np.zeros((len(self.blocks.own), 2))
+        np.add.at(pull, self.points, self.slopes * self.misfits[self.rows, None])
+        return pull.ravel()
+
+
+def _settled(network: _Network) -> tuple[_Array, _Linear, int, bool]:
+    """Places and the shots made linear there once nothing moves; rounds taken; whether they came to rest."""
     places = network.start
-    rows, misfits = network.linear_at(places)
+    linear = network.linear_at(places)
     for iteration in range(1, _MAX_ITERATIONS + 1):
-        normal, scale = _normal(rows, network.names)
-        step = np.linalg.solve(normal, rows.T @ misfits / scale) / scale
-        allowed = float(misfits @ misfits) * (1 + 1e-9) + 1e-12
+        step = _step(linear, network.names)
+        allowed = float(linear.misfits @ linear.misfits) * (1 + 1e-9) + 1e-12
         for _ in range(_MAX_HALVINGS):
             moved = places + step
-            rows, misfits = network.linear_at(moved)
-            if float(misfits @ misfits) <= allowed:
+            linear = network.linear_at(moved, linear.blocks)
+            if float(linear.misfits @ linear.misfits) <= allowed:
                 break
             step = step / 2
         places = moved
         if not step.size or float(np.abs(step).max()) < _STILL_FT:
-            return places, rows, misfits, iteration, True
-    return places, rows, misfits, _MAX_ITERATIONS, False
+            return places, linear, iteration, True
+    return places, linear, _MAX_ITERATIONS, False
 
 
-def _normal(rows: _Array, names: tuple[str, ...]) -> tuple[_Array, _Array]:
-    """Normal matrix with ones on its diagonal, and what each coordinate was divided by to make it so.
+def _step(linear: _Linear, names: tuple[str, ...]) -> _Array:
+    pull = linear.pull
+    step = np.zeros_like(pull)
+    for coordinates, normal, scale in _normal(linear, names):
+        step[coordinates] = np.linalg.solve(normal, (pull[coordinates] / scale)[:, :, None])[:, :, 0] / scale
+    return step
+
+
+def _outer(scale: _Array) -> _Array:
+    return scale[:, :, None] * scale[:, None, :]
+
+
+def _normal(linear: _Linear, names: tuple[str, ...]) -> list[tuple[NDArray[np.intp], _Array, _Array]]:
+    """Coordinates, normal matrices with ones on their diagonals, and what each coordinate was divided by to make it so, by size of part.
 
     So scaled, a paced shot and a steel tape stand side by side, and what is left of a coordinate once its neighbours
     are free shows on one scale.
     """
-    information = np.sqrt((rows**2).sum(axis=0))
-    scale = np.where(information > 0, information, 1.0)
-    normal = (rows.T @ rows) / np.outer(scale, scale)
+    scaled = []
+    for coordinates, matrices in zip(linear.blocks.coordinates, linear.blocks.matrices(linear.slopes), strict=True):
+        information = np.sqrt(matrices.diagonal(axis1=1, axis2=2))
+        scale = np.where(information > 0, information, 1.0)
+        scaled.append((coordinates, matrices / _outer(scale), scale))
+    if not all(_is_held(normal) for _, normal, _ in scaled):
+        raise FloatingPoint(_floating(scaled, names))
+    return scaled
+
+
+def _is_held(normal: _Array) -> bool:
     try:
-        held = np.linalg.cholesky(normal).diagonal() ** 2
+        held = np.linalg.cholesky(normal).diagonal(axis1=-2, axis2=-1) ** 2
     except np.linalg.LinAlgError:
-        held = np.zeros(1)
-    if held.size and held.min() < _FLOATING:
-        raise FloatingPoint(_floating(normal, scale, names))
-    return normal, scale
+        return False
+    return bool(held.min() >= _FLOATING)
 
 
-def _floating(normal: _Array, scale: _Array, names: tuple[str, ...]) -> tuple[str, ...]:
+def _floating(scaled: Sequence[tuple[NDArray[np.intp], _Array, _Array]], names: tuple[str, ...]) -> tuple[str, ...]:
     """Points that move in the ways in which the network can move without any shot noticing."""
-    values, vectors = np.linalg.eigh(normal)
-    loose = vectors[:, values < _FLOATING * len(values)] / scale[:, None]
-    shift = np.sqrt((loose**2).sum(axis=1).reshape(-1, 2).sum(axis=1))
-    return tuple(name for name, moved in zip(names, shift, strict=True) if moved > 1e-4 * shift.max())
+    found = []
+    for coordinates, normals, scales in scaled:
+        for part, normal, scale in zip(coordinates[:, ::2] // 2, normals, scales, strict=True):
+            if _is_held(normal):
+                continue
+            values, vectors = np.linalg.eigh(normal)
+            loose = vectors[:, values < _FLOATING * len(values)] / scale[:, None]
+            shift = np.sqrt((loose**2).sum(axis=1).reshape(-1, 2).sum(axis=1))
+            found += part[shift > 1e-4 * shift.max()].tolist()
+    return tuple(names[point] for point in sorted(found))
 
 
-def _fits(network: _Network, rows: _Array, misfits: _Array, cofactors: _Array) -> dict[str, Fit]:
-    redundancies = 1 - ((rows @ cofactors) * rows).sum(axis=1)
+def _fits(network: _Network, linear: _Linear, cofactors: _Array) -> dict[str, Fit]:
+    first, second, terms = linear.blocks.first, linear.blocks.second, linear.blocks.terms
+    shares = np.einsum("ij,ijk,ik->i", linear.slopes[first], cofactors[terms], linear.slopes[second])
+    redundancies = 1 - np.bincount(linear.rows[first], shares, len(network.observations))
     fits = {}
-    for observation, misfit, sigma, share in zip(network.observations, misfits, network.sigmas, redundancies, strict=True):
+    for observation, misfit, sigma, share in zip(network.observations, linear.misfits, network.sigmas, redundancies, strict=True):
         checked = share > _UNCHECKED
         fits[observation.id] = Fit(
             id=observation.id,
