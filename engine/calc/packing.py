@@ -56,7 +56,7 @@ def pack(sizes: Sequence[int], capacity: int, steps_a_piece: int = 200) -> Packi
     bound = target = fewest_bins(falling, capacity)
     if bound < len(bins):
         bins = min(bins, fullest_first(falling, capacity), key=len)
-    steps = int(steps_a_piece * len(falling) * min(1.0, (FULL_EFFORT / max(len(set(falling)), 1)) ** 4))
+    steps = int(steps_a_piece * len(falling) * min(1.0, (FULL_EFFORT / max(len(set(falling)), 1)) ** 6))
     while target < len(bins):
         found, complete = _try(falling, capacity, target, steps)
         if found:

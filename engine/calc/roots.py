@@ -30,33 +30,29 @@ def rising_root(function: Callable[[float], float], low: float, high: float) -> 
     Source: T. R. Chandrupatla, Advances in Engineering Software 28 (1997) 145-149, from memory.
     Valid for: any function that can be evaluated over the whole bracket.
     """
-    one, other = (high, function(high)), (low, function(low))
-    if not other[1] <= 0 <= one[1]:
+    a, b, fa, fb = high, low, function(high), function(low)
+    if not fb <= 0 <= fa:
         raise OutOfRange("bracket", high, f"the end of a bracket from {low:g} that holds a rising crossing", "no root there")
-    if other[1] == 0:
+    if fb == 0:
         return Root(low, 0)
-    share = 0.5
+    share = 0.5  # of the way from the last place, a, to the bracket's other end, b
     iterations = 0
     while low < (middle := (low + high) / 2) < high:
         iterations += 1
-        nudge = 2 * ulp(high)
-        place = min(max(one[0] + share * (other[0] - one[0]), low + nudge), high - nudge)
-        place = place if low < place < high else middle
+        place, nudge = a + share * (b - a), 2 * ulp(high)
+        place = low + nudge if place < low + nudge else high - nudge if place > high - nudge else place
+        if not low < place < high:
+            place = middle
         value = function(place)
-        low, high = (place, high) if value < 0 else (low, place)
-        crossed = (value < 0) != (one[1] < 0)
-        before, other = (other, one) if crossed else (one, other)
-        one = (place, value)
-        share = _share(one, other, before) if iterations < FITTED_ROUNDS else 0.5
+        if (value < 0) == (fa < 0):
+            c, fc = a, fa
+        else:
+            c, fc, b, fb = b, fb, a, fa
+        a, fa = place, value
+        low, high = (a, b) if a < b else (b, a)
+        share = 0.5
+        if fc != fa and fc != fb and iterations < FITTED_ROUNDS:
+            along, up = (a - b) / (c - b), (fa - fb) / (fc - fb)
+            if up * up < along and (1 - up) * (1 - up) < 1 - along:
+                share = fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
     return Root(high, iterations)
-
-
-def _share(one: tuple[float, float], other: tuple[float, float], before: tuple[float, float]) -> float:
-    """How far from `one` to `other` the next place lies: by the inverse parabola through all three where it is known to hold, else half."""
-    (a, fa), (b, fb), (c, fc) = one, other, before
-    if fc in (fa, fb):
-        return 0.5
-    along, up = (a - b) / (c - b), (fa - fb) / (fc - fb)
-    if not (up * up < along and (1 - up) ** 2 < 1 - along):
-        return 0.5
-    return fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)

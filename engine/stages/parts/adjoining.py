@@ -52,4 +52,6 @@ def ground_of(keep_outs: tuple[KeepOut, ...]) -> Ground:
     Source: derived.
     Valid for: any keep-outs with an outline.
     """
-    return Ground(keep_outs, shapely.STRtree([shapely.Polygon(area.polygon) for area in keep_outs]), ())
+    corners = np.array([corner for area in keep_outs for corner in area.polygon])
+    which = np.repeat(np.arange(len(keep_outs)), [len(area.polygon) for area in keep_outs])
+    return Ground(keep_outs, shapely.STRtree(shapely.polygons(shapely.linearrings(corners, indices=which))), ())
