@@ -218,7 +218,7 @@ def _loop_needs(
 
 
 def _all_ringed_in(fabric: "Fabric", strip: str, done: _Done) -> bool:
-    return all(done("fabric", piece.bay, "infill") for piece in fabric.infills if piece.strip == strip)
+    return all(done("fabric", piece.bay, piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
 
 
 def _anchors(job: Job, layout: "Layout", staking: "Staking", done: _Done) -> tuple[int, int]:

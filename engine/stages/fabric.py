@@ -16,13 +16,14 @@ from engine.stages.layout import Layout
 from engine.stages.parts.aprons import BayApron, bay_aprons
 from engine.stages.parts.bay_ground import BayGround, bay_grounds
 from engine.stages.parts.infills import Infill, apron_findings, infill_pieces, strip_cuts
+from engine.stages.parts.under_decks import UnderDeck, under_decks, under_findings, under_items
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import fabric_ids, stock_of
 
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
 
-READS = ("rules", "stock", "fence", "checks.infill", "checks.dips_filled")
+READS = ("rules", "stock", "fence", "decks", "checks.infill", "checks.dips_filled", "checks.under_closed")
 
 Pieces = dict[str, float]
 
@@ -58,6 +59,7 @@ class Fabric:
     bays: Mapping[str, BayApron]
     infills: tuple[Infill, ...]
     strips: Mapping[str, float]
+    under_decks: tuple[UnderDeck, ...]
     wire_width_in: float
     mesh_width_in: float
     lap_in: float
@@ -101,7 +103,8 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     lap_in = mesh.width_in - 12 * apart_ft if mesh.width_in else 0.0
     level_apron_in = wire.width_in - job.rules.fabric.fold_in - 12 * low_ft
     narrow = level_apron_in < job.rules.fabric.apron_min_in
-    infills = infill_pieces(job, aprons, wire.width_in, holes_only=narrow) if aprons else ()
+    decks = under_decks(job, survey) if grounds else ()
+    infills = infill_pieces(job, aprons, decks, wire.width_in, holes_only=narrow) if aprons else ()
     strips = strip_cuts(infills)
     wire_rolls, mesh_rolls = _plan(wire, [*wire_pieces.values(), strips]), _plan(mesh, mesh_pieces.values())
     return Fabric(
@@ -109,6 +112,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         bays=aprons,
         infills=infills,
         strips=strips,
+        under_decks=decks,
         wire_width_in=wire.width_in,
         mesh_width_in=mesh.width_in,
         lap_in=lap_in,
@@ -122,8 +126,9 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
             *_roll_findings(wire, [*wire_pieces.items(), *_of_bays(infills, strips)], wire_rolls),
             *_roll_findings(mesh, mesh_pieces.items(), mesh_rolls),
             *apron_findings(job, grounds, aprons, holes_only=narrow),
+            *under_findings(job, decks),
         ),
-        items=tuple(_items(cables, loops, aprons)),
+        items=(*_items(cables, loops, aprons), *under_items(decks)),
     )
 
 

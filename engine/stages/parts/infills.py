@@ -1,6 +1,6 @@
 """Infill: pieces of wire ringed in where the apron falls short or the edge stands over a hard floor, and how they are slit."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
 
@@ -10,6 +10,9 @@ from engine.job.job import Job
 from engine.job.rules import FabricRules
 from engine.stages.parts.aprons import SLACK_IN, BayApron, Short, is_filled
 from engine.stages.parts.bay_ground import BayGround
+from engine.stages.parts.under_decks import UnderDeck
+
+UNDER = "under deck"
 
 
 @dataclass(frozen=True)
@@ -17,7 +20,7 @@ class Infill:
     """One piece to ring in: where it goes, its size in whole inches, and the strip of the roll it is cut from.
 
     `open_in` is the height of the hole it closes, 0 where only the apron is short; `count` pieces of `width_in` lie side by side where one
-    roll isn't wide enough. `over` is `soil` or the hard floor.
+    roll isn't wide enough. `over` is `soil`, the hard floor, or `under deck`, where the piece hangs from a deck's rim and `bay` is the deck.
     """
 
     id: str
@@ -30,6 +33,11 @@ class Infill:
     over: str
     strip: str
 
+    @property
+    def ticked_as(self) -> str:
+        """What its item is called: `fabric.BAY.infill`, or `fabric.DECK.under_closed`."""
+        return "under_closed" if self.over == UNDER else "infill"
+
 
 @dataclass(frozen=True)
 class _Size:
@@ -40,13 +48,15 @@ class _Size:
     count: int
 
 
-def infill_pieces(job: Job, aprons: Mapping[str, BayApron], wire_in: float, *, holes_only: bool) -> tuple[Infill, ...]:
+def infill_pieces(
+    job: Job, aprons: Mapping[str, BayApron], decks: Iterable[UnderDeck], wire_in: float, *, holes_only: bool
+) -> tuple[Infill, ...]:
     """Every piece that closes a short apron, a hole or a gap over a floor, with the strip it is slit from.
 
-    A piece laps the wire by the lap rule, closes the hole, and lies on soil as wide as the apron rule wants. Pieces are laid side by
+    A piece laps the wire (or a deck's rim) by the lap rule, closes the hole, and lies on soil as wide as the apron rule wants. Pieces are laid side by
     side across the roll, the longest first, each in the first strip that has room for its width.
-    Arguments: job, its rules and ticks; aprons by bay; wire_in, the wire's width, in, above 0; holes_only where the wire is too narrow
-    everywhere.
+    Arguments: job, its rules and ticks; aprons by bay; decks, open below; wire_in, the wire's width, in, above 0; holes_only where
+    the wire is too narrow everywhere.
     Returns: pieces in layout order, I1, I2, ...; a bay whose dip was filled instead takes none.
     Source: common practice, no source, for lap and apron; derived: first fit by falling length.
     Valid for: any aprons.
@@ -59,6 +69,8 @@ def infill_pieces(job: Job, aprons: Mapping[str, BayApron], wire_in: float, *, h
         for short in apron.short
         if short.least_in < 0 or not holes_only
     ]
+    wide = (deck for deck in decks if deck.width_ft > 0)
+    sizes += [_size(rules, deck.deck, Short(deck.from_ft, deck.to_ft, -deck.height_in, UNDER), wire_in) for deck in wide]
     strips = _strips(sizes, wire_in)
     return tuple(
         Infill(
@@ -88,7 +100,7 @@ def wanted_width_in(rules: FabricRules, short: Short) -> float:
     Source: common practice, no source.
     Valid for: any stretch under the rule.
     """
-    return _whole_in(rules.lap_in + (rules.apron_min_in if short.kind == "soil" else 0.0) - short.least_in)
+    return _whole_in(rules.lap_in + (rules.apron_min_in if short.kind in ("soil", UNDER) else 0.0) - short.least_in)
 
 
 def _whole_in(length_in: float) -> float:

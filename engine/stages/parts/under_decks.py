@@ -1,0 +1,126 @@
+"""Open space under decks that a line runs over or ends at: a way out below the fence, how big it is and what closes it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+
+from engine.calc.ground import level_at_ft
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.plane import Point
+from engine.checklist import Item
+from engine.findings import Finding
+from engine.job.job import Job
+from engine.stages.parts.floors import raised
+from engine.stages.survey import LineSurvey, Survey
+
+AT_DECK_FT = 0.5
+"""A line that comes this near to a deck meets it."""
+
+
+@dataclass(frozen=True)
+class UnderDeck:
+    """An opening under a deck: the line and the stations that it lies across, and its height from the ground to the floor.
+
+    A line that only ends at the deck's edge has `from_ft` equal to `to_ft`: how far the opening runs along the edge isn't known.
+    """
+
+    deck: str
+    line: str
+    from_ft: float
+    to_ft: float
+    height_in: float
+    spot: Point
+
+    @property
+    def width_ft(self) -> float:
+        """How wide it is along the line."""
+        return self.to_ft - self.from_ft
+
+
+def under_decks(job: Job, survey: Survey) -> tuple[UnderDeck, ...]:
+    """Every open space under a deck that a line runs over, passes or meets, in line order.
+
+    Arguments: job, its decks and surfaces; survey, ft.
+    Returns: openings; a deck that stands in both tables is one. What its framing fills isn't taken off.
+    Source: derived: the line cut by the deck's outline, grown by `AT_DECK_FT`.
+    Valid for: decks with a height whose points have places; a deck closed below has none.
+    """
+    found = []
+    for line in survey.lines.values():
+        over = [
+            _over(line, floor.surface, floor.from_ft, floor.to_ft, floor.levels_ft[0]) for floor in raised(line.floors) if floor.open_under
+        ]
+        covered = [(floor.from_ft, floor.to_ft) for floor in raised(line.floors)]
+        drawn = [one for one in _drawn(job, survey, line) if not any(a <= one.to_ft + 1 and one.from_ft <= b + 1 for a, b in covered)]
+        found += sorted([*over, *drawn], key=lambda one: one.from_ft)
+    return tuple(found)
+
+
+def _over(line: LineSurvey, deck: str, from_ft: float, to_ft: float, floor_ft: float) -> UnderDeck:
+    """The opening below a floor, as high as the lowest ground under it leaves."""
+    inner = (station for station in line.profile.stations_ft if from_ft < station < to_ft)
+    lowest_ft = min(level_at_ft(line.profile, station) for station in (from_ft, *inner, to_ft))
+    return UnderDeck(deck, line.name, from_ft, to_ft, 12 * (floor_ft - lowest_ft), _place(line, (from_ft + to_ft) / 2))
+
+
+def _drawn(job: Job, survey: Survey, line: LineSurvey) -> Iterator[UnderDeck]:
+    path = shapely.LineString(line.path)
+    for name, deck in job.decks.items():
+        if not deck.open_under or deck.height_ft == 0 or any(point not in survey.points for point in deck.points):
+            continue
+        outline = shapely.Polygon([survey.points[point].xy for point in deck.points]).buffer(AT_DECK_FT)
+        for part in shapely.get_parts(path.intersection(outline)):
+            stations = [path.project(shapely.Point(spot)) for spot in part.coords] if part.geom_type == "LineString" else []
+            if stations:
+                low, high = min(stations), max(stations)
+                ends = high - low <= 2 * AT_DECK_FT and (low < AT_DECK_FT or high > line.length_ft - AT_DECK_FT)
+                yield UnderDeck(name, line.name, low, low if ends else high, 12 * deck.height_ft, _place(line, low))
+
+
+def _place(line: LineSurvey, station_ft: float) -> Point:
+    east, north = np.array(shapely.LineString(line.path).interpolate(station_ft).coords[0]).tolist()
+    return (east, north)
+
+
+def is_closed(job: Job, deck: str) -> bool:
+    """Whether the crew has closed the space under a deck.
+
+    Source: derived: the tick of stage 6.
+    Valid for: any deck.
+    """
+    return f"fabric.{deck}.under_closed" in job.checks
+
+
+def under_findings(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Finding]:
+    """A stop for each opening under a deck that isn't closed yet.
+
+    Arguments: job, its ticks; openings.
+    Returns: findings of the fabric stage.
+    Source: common practice, no source: wire from the rim to the ground with an apron closes it.
+    Valid for: any openings.
+    """
+    for one in openings:
+        if not is_closed(job, one.deck):
+            do = "Hang wire from the deck's rim to the ground, its apron turned out and staked; tick it when it is done."
+            yield Finding("under_deck_open", "stop", "fabric", (one.line, one.deck), _says(one), do)
+
+
+def under_items(openings: tuple[UnderDeck, ...]) -> Iterator[Item]:
+    """What is asked of each deck that is open below.
+
+    Arguments: openings.
+    Returns: items of the fabric stage, one a deck.
+    Source: derived.
+    Valid for: any openings.
+    """
+    for deck in dict.fromkeys(one.deck for one in openings):
+        yield Item(f"fabric.{deck}.under_closed", "fabric", deck, f"{deck}: the open space under it closed with wire, apron staked")
+
+
+def _says(one: UnderDeck) -> str:
+    height = format_in(one.height_in, 1)
+    if one.width_ft == 0:
+        return f"Line {one.line} ends at deck {one.deck}, which is open below, {height} high."
+    return f"Under deck {one.deck} it is open, {height} high and {format_ft_in(one.width_ft, 1)} wide, from {format_ft_in(one.from_ft, 1)}."
