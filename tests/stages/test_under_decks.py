@@ -48,7 +48,7 @@ def test_a_skirted_deck_and_one_that_was_closed_are_not_told() -> None:
     ("deck", "says"),
     [
         ((-5, 5, 20, 30), ['Under deck back it is open, 30" high and 11\' 0" wide, from 19\' 6".']),
-        ((0.3, 8, 20, 30), ['Under deck back it is open, 30" high and 10\' 9" wide, from 19\' 7".']),
+        ((0.3, 8, 20, 30), ['Under deck back it is open, 30" high and 10\' 10" wide, from 19\' 7".']),
         ((3, 8, 20, 30), []),
         ((-5, 5, 60, 70), ['Line n ends at deck back, which is open below, 30" high.']),
         ((-5, 5, 61, 70), []),

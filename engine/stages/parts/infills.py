@@ -20,7 +20,8 @@ class Infill:
     """One piece to ring in: where it goes, its size in whole inches, and the strip of the roll it is cut from.
 
     `open_in` is the height of the hole it closes, 0 where only the apron is short; `count` pieces of `width_in` lie side by side where one
-    roll isn't wide enough. `over` is `soil`, the hard floor, or `under deck`, where the piece hangs from a deck's rim and `bay` is the deck.
+    roll isn't wide enough. `over` is `soil`, the hard floor, or `under deck`, where the piece hangs from a deck's rim and `bay` is that
+    deck.
     """
 
     id: str
@@ -53,8 +54,8 @@ def infill_pieces(
 ) -> tuple[Infill, ...]:
     """Every piece that closes a short apron, a hole or a gap over a floor, with the strip it is slit from.
 
-    A piece laps the wire (or a deck's rim) by the lap rule, closes the hole, and lies on soil as wide as the apron rule wants. Pieces are laid side by
-    side across the roll, the longest first, each in the first strip that has room for its width.
+    A piece laps the wire (or a deck's rim) by the lap rule, closes the hole, and lies on soil as wide as the apron rule wants. Pieces are
+    laid side by side across the roll, the longest first, each in the first strip that has room for its width.
     Arguments: job, its rules and ticks; aprons by bay; decks, open below; wire_in, the wire's width, in, above 0; holes_only where
     the wire is too narrow everywhere.
     Returns: pieces in layout order, I1, I2, ...; a bay whose dip was filled instead takes none.
