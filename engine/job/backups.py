@@ -74,6 +74,27 @@ def newest(disk: Disk, state: Path, real: Path) -> Path | None:
     return folder / max(names) if names else None
 
 
+def kept_versions(disk: Disk, state: Path, start: str) -> list[Path]:
+    """Versions of any job file kept on this machine whose hash starts as is said.
+
+    Arguments: disk; state; start, the first eight digits of the hash.
+    Source: derived: a backup's name ends with them.
+    Valid for: any machine; a file that was moved or came in under another name is found too.
+    """
+    found = []
+    for kind in ("backups", "rescue"):
+        for folder in _names(disk, state / kind):
+            found += [state / kind / folder / name for name in _names(disk, state / kind / folder) if name.endswith(f"-{start}.toml")]
+    return found
+
+
+def _names(disk: Disk, folder: Path) -> list[str]:
+    try:
+        return sorted(disk.names(folder))
+    except OSError:
+        return []
+
+
 def wanted(names: Iterable[str], now: datetime) -> set[str]:
     """The backups to keep: the last 20, the first of each day for 30 days, and whatever isn't a backup.
 

@@ -1,6 +1,7 @@
 """The first lines of a job file: which format it is in, who wrote it, and which version of the job it is."""
 
 from collections.abc import Mapping
+from datetime import UTC, datetime
 from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field
@@ -9,9 +10,16 @@ from engine.job.base import Part, ShortText
 from engine.job.errors import Problem
 from engine.job.job import FORMAT, FORMAT_MINOR
 
+SHORT = 16
+"""How much of a version's hash tells it from all others of a job."""
+MOST_EARLIER = 11
+
 
 class Heading(Part):
-    """The bookkeeping of one version of a job file. Versions are ordered by `revision`; the clock is only shown."""
+    """The bookkeeping of one version of a job file. Versions are ordered by `revision`; the clock is only shown.
+
+    `parent` is the hash of the version it replaced, `earlier` the first of the hashes of those that stood when its last days of work began.
+    """
 
     format_minor: Annotated[int, Field(ge=0)] = FORMAT_MINOR
     written_by: ShortText = ""
@@ -19,11 +27,36 @@ class Heading(Part):
     parent: ShortText = ""
     saved_on: ShortText = ""
     saved_at: AwareDatetime | None = None
+    earlier: ShortText = ""
 
     @property
     def newer(self) -> bool:
         """Whether a later program wrote things that this one may not know."""
         return self.format_minor > FORMAT_MINOR
+
+
+def first_lines(heading: Heading) -> dict[str, Any]:
+    """A heading as the file holds it; what is empty because the file is new is left out.
+
+    Arguments: heading.
+    Source: derived: the job file's own rules.
+    Valid for: any heading.
+    """
+    return {"format": FORMAT, **heading.model_dump(exclude=None if heading.earlier else {"earlier"})}
+
+
+def followed_by(heading: Heading, digest: str, now: datetime) -> dict[str, Any]:
+    """What the heading of the next version says of the versions before it.
+
+    Arguments: heading and digest of the version it replaces; now, aware.
+    Returns: its revision, parent and earlier versions.
+    Source: derived: the first version of each day is the one that backups keep longest, so it is the one worth naming.
+    Valid for: days of UTC, as the backups count them.
+    """
+    marks = heading.earlier.split()
+    if heading.saved_at is None or heading.saved_at.astimezone(UTC).date() != now.astimezone(UTC).date():
+        marks.append(digest[:SHORT])
+    return {"revision": heading.revision + 1, "parent": digest, "earlier": " ".join(marks[-MOST_EARLIER:])}
 
 
 def wrong_format(data: Mapping[str, Any]) -> Problem | None:

@@ -1,4 +1,4 @@
-"""Two files of one job that parted, with no version known that both came from: joined into a job for a third file."""
+"""Two files of one job that parted: joined into a job for a third file."""
 
 from dataclasses import dataclass
 
@@ -17,18 +17,20 @@ class Joined:
     asked: tuple[str, ...] = ()
 
 
-def joined(ours: Loaded, theirs: Loaded, keep: Side | None) -> Joined:
-    """Both files as one job: logs joined by id, of two ticks the newest, every record that either has.
+def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = None) -> Joined:
+    """Both files as one job: logs joined by id, of two ticks the newest, every other fact from the side that changed it.
 
-    Arguments: ours, theirs, two opened files; keep, whose word holds where they differ, None to be asked.
+    Arguments: ours, theirs, two opened files; keep, whose word holds where both changed a fact, None to be asked; base, the version
+    both came from, None where it isn't known.
     Returns: Joined; neither a signed-off job nor one of a newer program is ever mixed, whatever is kept.
     Source: derived: see engine.job.merge.
-    Valid for: files of one job; what only one of them has is taken to be new, never to be taken out by the other.
+    Valid for: files of one job. Without a base a fact that differs is asked, and what only one has is taken to be new, never to be
+    taken out by the other.
     """
     refused = tuple(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded)))
     if refused:
         return Joined(None, asked=refused)
-    merged = merge(None, ours.job, theirs.job, keep or "ours")
+    merged = merge(base, ours.job, theirs.job, keep or "ours")
     asked = tuple(_asked(conflict, ours, theirs, keep) for conflict in merged.conflicts)
     if asked and keep is None:
         return Joined(None, asked=(*asked, f"Say --keep ours for what {_name(ours)} says, or --keep theirs for {_name(theirs)}."))

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from engine.job.base import Part
-from engine.job.heading import Heading
+from engine.job.heading import Heading, first_lines
 from engine.job.job import FORMAT, Job
 from engine.job.places import key_text
 from engine.job.tables import lean
@@ -112,7 +112,7 @@ def _held(job: Job) -> list[tuple[tuple[str, ...], Part]]:
 
 
 def _first(heading: Heading) -> str:
-    return flat({"format": FORMAT, **heading.model_dump(exclude={"format"})})
+    return flat(first_lines(heading))
 
 
 def _piece(record: Part, keys: tuple[str, ...]) -> Piece:

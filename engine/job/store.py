@@ -5,6 +5,7 @@ import stat
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from platformdirs import user_state_path
 
@@ -12,8 +13,8 @@ import engine
 from engine.job.backups import newest, rescue
 from engine.job.disk import Disk, digest, read_whole, why
 from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
-from engine.job.heading import Heading
-from engine.job.job import FORMAT, Job
+from engine.job.heading import Heading, first_lines, followed_by
+from engine.job.job import Job
 from engine.job.links import problems
 from engine.job.log import ReopenedEntry, live
 from engine.job.originals import keep_original
@@ -106,7 +107,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
         return replace(loaded, notes=())
     if loaded.sealed and not _reopened(loaded.job, job):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
-    raw, document = _built(disk, state, loaded.path, job, _heading(loaded.heading.revision + 1, loaded.digest, now), now)
+    raw, document = _built(disk, state, loaded.path, job, _next(loaded, now), now)
     notes = _original(disk, state, loaded, raw, now)
     result = save_bytes(disk, loaded.path, raw, loaded.digest, state, now)
     return _saved(loaded.path, job, raw, document, result, notes)
@@ -121,7 +122,7 @@ def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None 
     Valid for: folders that exist.
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
-    raw, document = _built(disk, state, path, job, _heading(1, "", now), now)
+    raw, document = _built(disk, state, path, job, _heading(now, revision=1), now)
     return _saved(path, job, raw, document, save_bytes(disk, path, raw, None, state, now), ())
 
 
@@ -137,7 +138,7 @@ def keep_elsewhere(
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     try:
-        raw = _text(job, _heading(loaded.heading.revision + 1, loaded.digest, now))
+        raw = _text(job, _next(loaded, now))
     except (ValueError, TypeError):
         return None
     return _rescued(disk, state, loaded.path, raw, now)
@@ -205,13 +206,16 @@ def _saved(path: Path, job: Job, raw: bytes, document: Document, result: SaveRes
     return replace(loaded, job=job if job == document.job else document.job, notes=(*notes, *result.notes))
 
 
-def _heading(revision: int, parent: str, now: datetime) -> Heading:
+def _next(loaded: Loaded, now: datetime) -> Heading:
+    return _heading(now, **followed_by(loaded.heading, loaded.digest, now))
+
+
+def _heading(now: datetime, **versions: Any) -> Heading:
     return Heading(
         written_by=f"linewalk {engine.__version__}",
-        revision=revision,
-        parent=parent,
         saved_on=platform.node()[:200],
         saved_at=now.replace(microsecond=0),
+        **versions,
     )
 
 
@@ -236,7 +240,7 @@ def _text(job: Job, heading: Heading) -> bytes:
     tables = tables_of(job)
     if job.record is not None:
         tables["record"]["digest"] = seal_digest(tables)
-    return write_text({"format": FORMAT, **heading.model_dump(exclude={"format"}), **tables}).encode()
+    return write_text({**first_lines(heading), **tables}).encode()
 
 
 def _built_of_pieces(job: Job, heading: Heading) -> tuple[bytes, Document] | None:

@@ -11,7 +11,7 @@ from pydantic import BaseModel
 from engine.job.job import Job
 from engine.job.rules import Rules
 
-BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at")
+BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at", "earlier")
 _EMPTY: tuple[object, ...] = (None, "", (), {})
 
 

@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job import edits
-from engine.job.heading import Heading
-from engine.job.job import FORMAT, Job
+from engine.job.heading import Heading, first_lines
+from engine.job.job import Job
 from engine.job.log import NoteEntry
 from engine.job.pieces import heading_reads_back, pieces, reads_back, text_of
 from engine.job.tables import tables_of
@@ -21,7 +21,7 @@ HEADING = Heading(written_by="linewalk 0", revision=7, parent="abc", saved_on="t
 
 
 def the_long_way(job: Job) -> str:
-    return write_text({"format": FORMAT, **HEADING.model_dump(exclude={"format"}), **tables_of(job)})
+    return write_text({**first_lines(HEADING), **tables_of(job)})
 
 
 @pytest.mark.parametrize("job", [Job(), demo(), accepted(), *others().values(), big_job()], ids=lambda job: job.job.title or "empty")

@@ -1,0 +1,66 @@
+"""The version that two files of one job both came from, among those kept on this machine."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from engine.job.backups import kept_versions
+from engine.job.disk import Disk
+from engine.job.errors import JobError
+from engine.job.heading import SHORT
+from engine.job.job import Job
+from engine.job.store import Loaded, load
+
+LONGEST_CHAIN = 200
+
+
+def common(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Path) -> Loaded | None:
+    """The newest version that both files came from, as it was kept on this machine.
+
+    A file names the version it replaced, and the versions that stood when its last days began; each of those that is kept here names
+    its own. Where one file came from the other, that other one is it.
+    Arguments: ours, theirs, two opened files; disk; state, where older versions are kept.
+    Returns: None where no such version is kept here, so that nobody can tell who changed what.
+    Source: derived: a version is known by the hash of its bytes.
+    Valid for: any two files.
+    """
+    disk = disk or Disk()
+    theirs_from = {mark for mark, _ in _line(theirs, disk, state)}
+    return next((found for mark, found in _line(ours, disk, state) if found is not None and mark in theirs_from), None)
+
+
+def base_of(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Path) -> Job | None:
+    """The job of the version that both came from, None where it isn't known.
+
+    Arguments: as `common`.
+    Source: derived: see `common`.
+    Valid for: any two files.
+    """
+    found = common(ours, theirs, disk=disk, state=state)
+    return found.job if found else None
+
+
+def _line(loaded: Loaded, disk: Disk, state: Path) -> Iterator[tuple[str, Loaded | None]]:
+    """The marks of a file and of those it came from, newest first, each with the version where it is kept."""
+    seen: set[str] = set()
+    here: Loaded | None = loaded
+    marks = [loaded.digest[:SHORT]]
+    while marks and len(seen) < LONGEST_CHAIN:
+        mark = marks.pop(0)
+        if not mark or mark in seen:
+            continue
+        seen.add(mark)
+        here = loaded if mark == loaded.digest[:SHORT] else _kept(mark, disk, state)
+        yield mark, here
+        if here is not None:
+            marks = [here.heading.parent[:SHORT], *marks, *reversed(here.heading.earlier.split())]
+
+
+def _kept(mark: str, disk: Disk, state: Path) -> Loaded | None:
+    for path in kept_versions(disk, state, mark[:8]):
+        try:
+            found = load(path, disk=disk, state=state)
+        except JobError:
+            continue
+        if found.digest.startswith(mark):
+            return found
+    return None
