@@ -1,9 +1,10 @@
 """Posts on base plates, and the words for eyes where fences of several heights meet."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from typing import Protocol
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.sentences import listed
@@ -23,7 +24,8 @@ class OnPlate(Protocol):
         ...
 
 
-def heights_in_words(hangs: Sequence[Hang]) -> str:
+@remembered
+def heights_in_words(hangs: tuple[Hang, ...]) -> str:
     """Heights of a support's eyes, from the highest fence that meets there to the lowest.
 
     Arguments: hangs, one or more, ft.

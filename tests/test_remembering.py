@@ -1,0 +1,146 @@
+"""What is remembered never shows: after any edits a walk is that of a cold start, to the byte, also where two threads walk at once."""
+
+import random
+from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from functools import cache
+from typing import TypeVar
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.calc.remember import KEPT, remembered, remembered_each
+from engine.job import edits
+from engine.job.errors import EditRefused
+from engine.job.job import Job
+from engine.plan import plan_text
+from engine.walk import Walk, forget, walk
+from tests.bench.big_job import big_job
+from tests.demo import AT, BY, accepted
+
+
+@cache
+def two_yards() -> Job:
+    """The big job of the bench with two yards."""
+    return big_job(2)
+
+
+T = TypeVar("T")
+
+JOBS: dict[str, Callable[[], Job]] = {"demo": accepted, "two yards": two_yards}
+
+
+def edited(job: Job, rng: random.Random) -> Job:
+    """The job after one edit of any kind; as it was where the edit is refused."""
+    posts, line = list(job.posts), rng.choice(list(job.lines))
+    post = rng.choice(posts)
+    kinds: tuple[Callable[[], Job], ...] = (
+        lambda: edits.move_post(job, post, AT, BY, along_ft=rng.uniform(-3, 3), out_ft=rng.choice([0, 0, rng.uniform(-2, 2)])),
+        lambda: edits.add_post(job, line, round(rng.uniform(0, 100), 2), AT, BY),
+        lambda: edits.drop_post(job, post, AT, BY),
+        lambda: edits.swap_to_tree(job, post, rng.choice(list(job.trees)), AT, BY),
+        lambda: edits.obstacle(job, "rock", line, round(rng.uniform(0, 100), 2), AT, BY, radius_ft=rng.uniform(0.5, 3)),
+        lambda: edits.tick(job, f"posts.{post}.driven_depth", AT, BY, reading_in=round(rng.uniform(6, 40), 2)),
+        lambda: ticked(job, rng),
+        lambda: edits.untick(job, rng.choice([*job.checks, f"posts.{post}.driven_depth"])),
+        lambda: job.model_copy(update={"shots": without_one(job.shots, rng)}),
+        lambda: job.model_copy(update={"trees": without_one(job.trees, rng)}),
+    )
+    try:
+        return rng.choice(kinds)()
+    except EditRefused:
+        return job
+
+
+def ticked(job: Job, rng: random.Random) -> Job:
+    """The job with any one item ticked, with the reading it wants."""
+    lines = [line for checklist in walk(job).checklists.values() for line in checklist.lines]
+    item = rng.choice(lines).item
+    if item.reading is None or item.reading.wanted is None:
+        return edits.tick(job, item.key, AT, BY, of=item.of)
+    length = max(0.0, round(item.reading.wanted, 3))
+    if item.reading.unit == "ft":
+        return edits.tick(job, item.key, AT, BY, reading_ft=length)
+    return edits.tick(job, item.key, AT, BY, reading_in=length)
+
+
+def without_one(table: Mapping[str, T], rng: random.Random) -> dict[str, T]:
+    gone = rng.choice([*table, ""])
+    return {name: row for name, row in table.items() if name != gone}
+
+
+def cold(job: Job) -> Walk:
+    forget()
+    return walk(job)
+
+
+@pytest.mark.parametrize("name", JOBS)
+@settings(max_examples=4, deadline=None)
+@given(st.integers(0, 10**6))
+def test_a_walk_after_any_edits_is_that_of_a_cold_start_to_the_byte(name: str, seed: int) -> None:
+    rng = random.Random(seed)
+    jobs = [JOBS[name]()]
+    walk(jobs[0])
+    for _ in range(6):
+        jobs.append(edited(rng.choice(jobs), rng))
+    warm = [walk(job) for job in jobs]
+    for job, walked in zip(jobs, warm, strict=True):
+        fresh = cold(job)
+        assert walked == fresh
+        assert plan_text(walked) == plan_text(fresh)
+
+
+def test_two_threads_that_walk_at_once_each_get_the_walk_of_their_own_job() -> None:
+    rng = random.Random(4)
+    jobs = [edited(JOBS[name](), rng) for name in JOBS for _ in range(6)]
+    wanted = [plan_text(cold(job)) for job in jobs]
+    forget()
+    with ThreadPoolExecutor(2) as pool:
+        both = [pool.submit(lambda order: [plan_text(walk(jobs[n])) for n in order], order) for order in (range(12), range(11, -1, -1))]
+        ahead, back = (one.result() for one in both)
+    assert ahead == wanted
+    assert back[::-1] == wanted
+
+
+def test_a_move_leaves_what_it_does_not_touch_the_very_same_objects() -> None:
+    job = two_yards()
+    before = walk(job)
+    post = next(name for name, row in job.posts.items() if row.kind == "line" and row.support == "driven")
+    after = walk(edits.move_post(job, post, AT, BY, along_ft=0.25))
+    for one, other in (
+        (before.posts.work, after.posts.work),
+        (before.cables.loops, after.cables.loops),
+        (before.fabric.bays, after.fabric.bays),
+    ):
+        same = sum(one[name] is other.get(name) for name in one)
+        assert 3 / 4 * len(one) <= same < len(one)
+
+
+def test_a_remembered_function_is_asked_once_and_bounded() -> None:
+    asked: list[float] = []
+
+    @remembered
+    def half(number: float) -> float:
+        asked.append(number)
+        return number / 2
+
+    assert [half(3), half(4), half(3)] == [1.5, 2, 1.5]
+    assert asked == [3, 4]
+    for number in range(KEPT + 10):
+        half(number)
+    assert half.cache_info().currsize == KEPT  # type: ignore[attr-defined]  # what lru_cache adds
+
+
+def test_only_new_things_are_handed_on_and_results_come_in_order() -> None:
+    asked: list[list[int]] = []
+
+    @remembered_each
+    def times(things: Sequence[int], by: int) -> list[int]:
+        asked.append(list(things))
+        return [thing * by for thing in things]
+
+    assert times([1, 2, 2], 3) == [3, 6, 6]
+    assert times([4, 2, 1], 3) == [12, 6, 3]
+    assert times([2], 5) == [10]
+    assert asked == [[1, 2], [4], [2]]
