@@ -74,19 +74,19 @@ class Saver:
         before = self.working.rescue
         if isinstance(came, Kept):
             if self.working.sent is None:
-                self._discard(came.path)
+                self.discard(came.path)
             elif came.path is not None:
                 self.working = replace(self.working, rescue=came.path)
                 self._say_slow()
-                self._discard(before)
+                self.discard(before)
             return
         self.working, self._since, self._kept = landed(self.working, came), monotonic(), None
         for path in {before, came.request.rescue} - {self.working.rescue}:
-            self._discard(path)
+            self.discard(path)
         if self.working.job is not came.request.job and not self.working.conflicts:
             self.send()
 
-    def _discard(self, path: Path | None) -> None:
+    def discard(self, path: Path | None) -> None:
         """Let go of a copy whose work is in its file, or in a newer copy."""
         if path is not None:
             Thread(target=remove, args=(self.disk, path), daemon=True).start()

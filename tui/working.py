@@ -15,6 +15,7 @@ from engine.job.log import log_gone_back
 from engine.job.merge import Conflict, Side
 from engine.job.sharing import Shared
 from engine.job.store import Loaded
+from engine.job.unsaved import Unsaved
 from engine.walk import Walk, walk
 
 Edit = Callable[[Job, datetime, str], Job]
@@ -182,6 +183,11 @@ def _on_disk(back: Working, before: Working, request: Request, shared: Shared) -
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*came_in, *news))
     fresh = replace(fresh, past=(), future=()) if came_in else fresh
     return fresh if job is before.job else _in_hand(fresh, job)
+
+
+def taken_up(working: Working, found: Unsaved) -> Working:
+    """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
+    return replace(_in_hand(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path)
 
 
 def kept_words(rescue: Path | None) -> str:

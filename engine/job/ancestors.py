@@ -24,8 +24,9 @@ def common(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Pat
     Valid for: any two files.
     """
     disk = disk or Disk()
-    theirs_from = {mark for mark, _ in _line(theirs, disk, state)}
-    return next((found for mark, found in _line(ours, disk, state) if found is not None and mark in theirs_from), None)
+    yours = dict(_line(theirs, disk, state))
+    both = (found or yours[mark] for mark, found in _line(ours, disk, state) if mark in yours)
+    return next((version for version in both if version is not None), None)
 
 
 def base_of(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Path) -> Job | None:

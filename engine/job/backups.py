@@ -132,6 +132,17 @@ def rescue(disk: Disk, state: Path, real: Path, new: bytes, now: datetime) -> Pa
     return path
 
 
+def rescue_copies(disk: Disk, state: Path, real: Path) -> list[Path]:
+    """The rescue copies of one job file, newest first.
+
+    Arguments: disk; state; real, the file behind any links.
+    Source: derived: a copy's name starts with its time.
+    Valid for: any path.
+    """
+    folder = rescue_folder(state, real)
+    return [folder / name for name in reversed(_names(disk, folder)) if _NAME.fullmatch(name)]
+
+
 def _holds(disk: Disk, path: Path, new: bytes) -> bool:
     try:
         return disk.read(path) == new

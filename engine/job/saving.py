@@ -54,7 +54,9 @@ def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state
     old = _as_expected(disk, real, expected)
     backup, notes = None, []
     if old is None and expected is not None:
-        notes.append(f"{shown(real.name, 120)} had gone from the disk and was written again.")
+        kept = rescue(disk, state, real, new, now)  # where a stick was pulled out, the name may lead to another disk now
+        copy = f" A copy is kept in {shown(str(kept.parent), 400)}." if kept else ""
+        notes.append(f"{shown(real.name, 120)} had gone from the disk and was written again.{copy}")
     if old is not None:
         try:
             backup = keep(disk, state, real, old, now)

@@ -9,12 +9,13 @@ from time import monotonic
 import pytest
 from textual.pilot import Pilot
 
+from engine.job.backups import rescue_copies
 from engine.job.disk import Disk
 from engine.job.store import load
 from tests.demo import DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
 from tests.tui.driving import keys, shown, until_saved
-from tests.tui.in_hand import FLAG, OTHER, Clock, edited, noted, notes, on_disk, titled
+from tests.tui.in_hand import Clock, edited, noted, notes, on_disk, ticked, titled
 from tui import saver as saving
 from tui.app import LinewalkApp
 from tui.screens.choice import Choice
@@ -138,6 +139,32 @@ async def test_ctrl_c_twice_leaves_a_hanging_disk_with_the_work_kept_elsewhere(f
     disk.go()
 
 
+@pytest.mark.parametrize(("pressed", "ticks"), [(("enter",), 2), (("down", "enter"), 1), (("end", "enter"), 1)])
+async def test_work_left_elsewhere_is_offered_when_the_job_is_opened_again(
+    file: Path, disk: HangingDisk, pressed: tuple[str, ...], ticks: int
+) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        disk.fail(errno.ENOENT)
+        await press(pilot, "2", "home", "space")
+        await until(pilot, lambda: "NOT SAVED" in shown(app))
+        await press(pilot, "ctrl+c", "ctrl+c")
+    edited(open_working(load(file), "Teal", Clock()), "theirs", ticked("layout.P12.flag"))
+    app = LinewalkApp(loaded=load(file), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await until(pilot, lambda: "Work that isn't in this file yet" in shown(app))
+        await keys(pilot, *pressed)
+        assert app.saver is not None
+        left = rescue_copies(Disk(), app.saver.state, file.resolve())
+        await until(pilot, lambda: bool(rescue_copies(Disk(), app.saver.state, file.resolve())) == (pressed[0] == "down"))  # type: ignore[union-attr]  # open
+        assert len(left) <= 1
+    assert len(on_disk(file).checks) == ticks
+    app = LinewalkApp(loaded=load(file), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause(0.2)
+        assert isinstance(app.screen, Choice) == (pressed[0] == "down")
+
+
 async def test_ctrl_c_once_closes_as_soon_as_the_disk_answers(file: Path, disk: HangingDisk) -> None:
     app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
     async with app.run_test(size=SIZE) as pilot:
@@ -187,4 +214,3 @@ def test_the_test_disk_is_a_real_one_elsewhere(tmp_path: Path, disk: HangingDisk
     fd = disk.disk().open_excl(tmp_path / "elsewhere", 0o600)
     Disk().close(fd)
     assert (tmp_path / "elsewhere").exists()
-    assert (FLAG, OTHER) == ("layout.P4.flag", "layout.P5.flag")

@@ -10,6 +10,7 @@ from textual.screen import Screen
 
 from engine.findings import StageName
 from engine.job.errors import JobError
+from engine.job.unsaved import Unsaved, unsaved
 from tui import working
 from tui.saver import Saver
 from tui.screens.choice import Choice
@@ -92,6 +93,30 @@ class Editing(Screen[None]):
         if keep is not None:
             self.saver.send("ours" if keep == "ours" else "theirs")
             self.show_saved()
+
+    @work(thread=True)
+    def look_for_unsaved(self) -> None:
+        """Work of this file that was kept elsewhere and isn't in it yet."""
+        found = unsaved(self.working.loaded, disk=self.saver.disk, state=self.saver.state)
+        if found is not None:
+            self.app.call_from_thread(self._offer, found)
+
+    @work
+    async def _offer(self, found: Unsaved) -> None:
+        """Taken in only where nothing was entered meanwhile; else it is offered when the job is opened again."""
+        at = found.copy.heading.saved_at
+        says = f"It was kept elsewhere{f' on {at:%Y-%m-%d at %H:%M}' if at else ''}, when this file couldn't be reached."
+        rows = [
+            ("take", Content("Take it in: joined with what is in the file")),
+            ("later", Content("Not now: it is kept, and offered again")),
+            ("drop", Content("It isn't needed: let go of it")),
+        ]
+        picked = await self.app.push_screen_wait(Choice("Work that isn't in this file yet", rows, says))
+        if picked == "take" and self.working.saved:
+            self.saver.change(working.taken_up(self.working, found))
+            self.show()
+        elif picked == "drop":
+            self.saver.discard(found.copy.path)
 
     def action_undo(self) -> None:
         """Take back the last change."""

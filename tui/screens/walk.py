@@ -75,6 +75,7 @@ class WalkScreen(WalkActions):
     def on_mount(self) -> None:
         """Show the job as it stands."""
         self.set_interval(TEND_S, self._tend)
+        self.look_for_unsaved()
         self.show()
         self._show_page(focus=True)
 

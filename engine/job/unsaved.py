@@ -1,0 +1,43 @@
+"""Work that was kept elsewhere because its file couldn't be reached, and isn't in the file yet."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from engine.job.ancestors import base_of
+from engine.job.backups import rescue_copies
+from engine.job.disk import Disk
+from engine.job.errors import JobError
+from engine.job.job import Job
+from engine.job.merge import merge
+from engine.job.store import Loaded, load, state_folder
+
+
+@dataclass(frozen=True, slots=True)
+class Unsaved:
+    """A rescue copy, and the version that it and the file both came from; an empty job where that isn't known."""
+
+    copy: Loaded
+    base: Job
+
+
+def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = None) -> Unsaved | None:
+    """The newest rescue copy of a file that holds something the file doesn't.
+
+    Arguments: loaded, the file as it was opened; disk and state, the machine's own where None.
+    Returns: None where there is no such copy, or the file can't take it: signed off, or to be looked at only.
+    Source: derived: joined with the file, the copy changes something.
+    Valid for: any file; a copy that can't be read is passed over.
+    """
+    disk, state = disk or Disk(), state or state_folder()
+    if loaded.sealed or loaded.read_only_reason:
+        return None
+    for path in rescue_copies(disk, state, disk.realpath(loaded.path)):
+        try:
+            copy = load(path, disk=disk, state=state)
+        except JobError:
+            continue
+        base = base_of(copy, loaded, disk=disk, state=state) or Job()
+        merged = merge(base, copy.job, loaded.job)
+        if merged.conflicts or merged.job != loaded.job:
+            return Unsaved(copy, base)
+    return None
