@@ -18,6 +18,15 @@ class Brace:
     angle_deg: float
 
 
+@dataclass(frozen=True)
+class EyePull:
+    """What one cable does to an eye: `level_lbf` in plan toward `azimuth_deg` (0 without a pull), `lift_lbf` up (+) or down (-)."""
+
+    level_lbf: float
+    azimuth_deg: float
+    lift_lbf: float
+
+
 def turn_resultant_lbf(tension_lbf: float, deflection_deg: float) -> float:
     """Pull on a post where a line turns, toward the inside of the bend: 2 T sin(turn/2).
 
@@ -104,21 +113,53 @@ def unbraced_moment_lbf_ft(pulls: Sequence[tuple[float, float]]) -> float:
     return fsum(pull * height for pull, height in pulls)
 
 
-def eye_vertical_lbf(tension_lbf: float, rise_before_ft: float, run_before_ft: float, rise_after_ft: float, run_after_ft: float) -> float:
-    """Lift on an eye from the cable's change of slope: up (+) in a dip, down (-) on a crest.
+def eye_pull(tension_lbf: float, arms: Sequence[tuple[float, float, float]]) -> EyePull:
+    """What one cable does to an eye: its pull in plan, and its lift in profile, up (+) in a dip, down (-) on a crest.
 
-    The cable has the same tension on both sides; its own weight is left out. Rises are those of the walk along the line.
-    tension_lbf: lb, 0 or more.  rise_before_ft: from the eye before to this one, ft, negative downhill.
-    run_before_ft: level distance between them, ft, above 0.  rise_after_ft, run_after_ft: the same from this eye to the next.
-    Returns: lb.
+    The cable has the same tension in every bay that meets at the eye and runs straight; its own weight, which presses the eye down by
+    half of it in each bay, is left out, and the uprights of a loop pull its two eyes together and leave their post alone.
+    tension_lbf: lb, 0 or more.  arms: shape (n, 3), each (azimuth_deg, run_ft, rise_ft): the way from this eye to the next, clockwise
+    from north, level distance above 0, and that eye over this one, either sign.
+    Returns: EyePull: lb, degrees, lb.
     Raises: OutOfRange.
-    Source: derived: sum of the vertical parts of both pulls.
-    Valid for: any slope.
-    Example: 100 lb, 1 ft down over 20 ft and 1 ft up over 20 ft: lifts 9.99 lb.
+    Source: derived: sum of the pulls as vectors of three parts.
+    Valid for: any slope of a tight cable.
+    Example: 100 lb in a dip, 1 ft up over 20 ft both ways: no pull in plan, lifts 9.99 lb.
     """
     require_within(0, float("inf"), "a cable pulls", tension_lbf=tension_lbf)
-    require_positive(run_before_ft=run_before_ft, run_after_ft=run_after_ft)
-    require_within(-1e4, 1e4, "a level difference in one bay", rise_before_ft=rise_before_ft, rise_after_ft=rise_after_ft)
-    before = rise_before_ft / hypot(rise_before_ft, run_before_ft)
-    after = rise_after_ft / hypot(rise_after_ft, run_after_ft)
-    return tension_lbf * (after - before)
+    for _, run, rise in arms:
+        require_positive(run_ft=run)
+        require_within(-1e4, 1e4, "a level difference in one bay", rise_ft=rise)
+    slopes_ft = [hypot(run, rise) for _, run, rise in arms]
+    level_lbf, azimuth = resultant_lbf([(arm[0], tension_lbf * arm[1] / slope) for arm, slope in zip(arms, slopes_ft, strict=True)])
+    return EyePull(level_lbf, azimuth, fsum(tension_lbf * arm[2] / slope for arm, slope in zip(arms, slopes_ft, strict=True)))
+
+
+def leaf_bending_lbf_ft(weight_lbf: float, width_ft: float) -> float:
+    """Bending that a hung leaf makes in its hinge post, from the lower hinge down to the ground: W b/2.
+
+    The hinges pull the post toward the leaf at the top and push it away at the bottom, a couple; the weight is even over the leaf.
+    weight_lbf: lb, 0 or more.  width_ft: from the post's middle to the leaf's free edge, ft, above 0.
+    Returns: lb ft, bending the post toward the leaf, whichever way that stands.
+    Raises: OutOfRange.
+    Source: derived: hinge couple times hinge spacing; see engine.calc.gate.hinge_couple_lbf.
+    Valid for: a still leaf that nobody stands on.
+    Example: 40 lb, 5 ft: 100 lb ft.
+    """
+    require_within(0, float("inf"), "a weight", weight_lbf=weight_lbf)
+    require_positive(width_ft=width_ft)
+    return weight_lbf * width_ft / 2
+
+
+def bending_sum_lbf_ft(bendings: Sequence[tuple[float, float]]) -> float:
+    """Bending at the ground of a post that is bent several ways at once.
+
+    A round post bends alike every way, so that bendings add like pulls in plan.
+    bendings: shape (n, 2), each (azimuth_deg, lbf_ft): the way the post is bent, clockwise from north, and how much, lb ft, 0 or more.
+    Returns: lb ft.
+    Raises: OutOfRange.
+    Source: derived: sum of vectors.
+    Valid for: round posts below yield.
+    Example: 300 lb ft to the north and 400 lb ft to the east: 500 lb ft.
+    """
+    return resultant_lbf(bendings)[0]

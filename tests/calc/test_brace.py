@@ -1,12 +1,23 @@
 """Pulls at turns and ends, braces and eyes."""
 
-from math import cos, hypot, radians, sin
+from math import cos, cosh, hypot, radians, sin
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.brace import brace_forces, eye_vertical_lbf, resultant_lbf, turn_resultant_lbf, unbraced_moment_lbf_ft
+from engine.calc.brace import (
+    bending_sum_lbf_ft,
+    brace_forces,
+    eye_pull,
+    leaf_bending_lbf_ft,
+    resultant_lbf,
+    turn_resultant_lbf,
+    unbraced_moment_lbf_ft,
+)
+from engine.calc.cable import catenary
+from engine.calc.gate import hinge_couple_lbf
 from engine.calc.limits import OutOfRange
 
 azimuths = st.floats(0, 359.9)
@@ -152,16 +163,95 @@ def test_an_eye_under_the_ground_is_refused() -> None:
     [((-3, 4), (3, 4), 120), ((3, 4), (-3, 4), -120), ((0, 20), (0, 20), 0), ((1, 20), (1, 20), 0), ((-5, 12), (0, 7), 38.4615)],
 )
 def test_lift_of_an_eye(before: tuple[float, float], after: tuple[float, float], expected: float) -> None:
-    """100 lb: 3-4-5 slopes down and up lift 100 (3/5 + 3/5)."""
-    assert eye_vertical_lbf(100, *before, *after) == pytest.approx(expected, abs=5e-5)
+    """100 lb: 3-4-5 slopes down and up lift 100 (3/5 + 3/5); before is walked toward the eye, so its rise is seen from the eye negative."""
+    (rise, run), (rise2, run2) = before, after
+    pull = eye_pull(100, [(270, run, -rise), (90, run2, rise2)])
+    assert pull.lift_lbf == pytest.approx(expected, abs=5e-5)
 
 
-@given(pulls, st.floats(-5, 5), bays, st.floats(-5, 5), bays)
-@settings(max_examples=50)
-def test_an_eye_walked_past_backwards_feels_the_same(tension: float, rise: float, run: float, rise2: float, run2: float) -> None:
-    assert eye_vertical_lbf(tension, rise, run, rise2, run2) == pytest.approx(eye_vertical_lbf(tension, -rise2, run2, -rise, run), abs=1e-9)
+@pytest.mark.closed_form
+def test_an_eye_on_a_straight_line_feels_nothing_level_or_on_a_slope() -> None:
+    """Two pulls that are opposite in space sum to nothing at all."""
+    for rise in (0.0, 2.5, -7.0):
+        pull = eye_pull(50, [(200, 18, rise), (20, 18, -rise)])
+        assert (pull.lift_lbf, pull.level_lbf) == (0.0, 0.0)
 
 
-def test_an_eye_needs_a_bay_on_both_sides() -> None:
+@pytest.mark.closed_form
+def test_an_end_on_a_slope_is_pulled_along_the_slope() -> None:
+    """3-4-5: 50 lb is 40 lb level and 30 lb up."""
+    pull = eye_pull(50, [(90, 4, 3)])
+    assert (pull.level_lbf, pull.azimuth_deg, pull.lift_lbf) == (pytest.approx(40), pytest.approx(90), pytest.approx(30))
+
+
+spokes = st.lists(st.tuples(azimuths, bays, st.floats(-5, 5)), min_size=1, max_size=4)
+
+
+@pytest.mark.independent
+@given(pulls, spokes)
+@settings(max_examples=100)
+def test_an_eye_is_pulled_by_the_sum_of_its_unit_vectors(tension: float, arms: list[tuple[float, float, float]]) -> None:
+    """numpy: unit vectors in space, summed."""
+    found = eye_pull(tension, arms)
+    ways = np.array([[run * sin(radians(to)), run * cos(radians(to)), rise] for to, run, rise in arms])
+    east, north, up = (tension * ways / np.linalg.norm(ways, axis=1)[:, None]).sum(axis=0)
+    assert found.level_lbf == pytest.approx(hypot(east, north), abs=1e-6)
+    assert found.lift_lbf == pytest.approx(up, abs=1e-6)
+    assert found.level_lbf * sin(radians(found.azimuth_deg)) == pytest.approx(east, abs=1e-6)
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize(("rise", "rise2"), [(2.0, 3.0), (0.0, 0.0), (1.5, -1.5), (-2.0, -1.0)])
+def test_lift_of_an_eye_by_the_end_slopes_of_catenaries(rise: float, rise2: float) -> None:
+    """Slope of each catenary found by brute-force differences at its end; less what is left out, half the cable's weight a bay.
+
+    The two cables have one tension at the eye, as a rope over a pulley has.
+    """
+    run, run2, weight, tension = 18.0, 22.0, 0.016, 50.0
+    up = 0.0
+    for span, climb in ((run, rise), (run2, rise2)):
+        up += _end_pull_up(span, climb, weight, tension)
+    left_out = weight / 2 * (hypot(run, rise) + hypot(run2, rise2))
+    assert eye_pull(tension, [(270, run, rise), (90, run2, rise2)]).lift_lbf == pytest.approx(up + left_out, abs=0.05)
+
+
+def _end_pull_up(span: float, climb: float, weight: float, tension: float) -> float:
+    """Upward part of the pull at the near end of a catenary whose pull there is `tension`, by bisection on its level part."""
+    low, high = 0.5 * tension, tension
+    for _ in range(80):
+        level = (low + high) / 2
+        shape = catenary(span, climb, weight, level)
+        low, high = (level, high) if shape.near_tension_lbf < tension else (low, level)
+    scale, step = level / weight, 1e-4
+    start, end = (scale * cosh((x - shape.low_point_ft) / scale) for x in (0.0, step))
+    slope = (end - start) / step
+    return level * slope
+
+
+def test_an_eye_needs_a_bay_with_a_length() -> None:
     with pytest.raises(OutOfRange):
-        eye_vertical_lbf(100, 0, 0, 0, 10)
+        eye_pull(100, [(0, 0, 0)])
+    with pytest.raises(OutOfRange):
+        eye_pull(-1, [])
+
+
+@pytest.mark.closed_form
+def test_a_leaf_bends_its_post_by_half_its_width() -> None:
+    """40 lb x 5/2 ft; 300 and 400 lb ft square to each other make 500."""
+    assert leaf_bending_lbf_ft(40, 5) == 100
+    assert bending_sum_lbf_ft([(0, 300), (90, 400)]) == pytest.approx(500)
+
+
+@pytest.mark.independent
+@given(st.floats(10, 90), st.floats(3, 10), st.floats(2, 5), azimuths, azimuths, pulls)
+@settings(max_examples=100)
+def test_a_hinge_post_by_moments_in_space(weight: float, width: float, apart: float, leaf: float, cable: float, pull: float) -> None:
+    """numpy cross products of the two hinge forces and both cables about the post's foot."""
+    couple = hinge_couple_lbf(weight, width, apart)
+    toward = np.array([sin(radians(leaf)), cos(radians(leaf)), 0.0])
+    along = np.array([sin(radians(cable)), cos(radians(cable)), 0.0])
+    forces = [(1.2 + apart, couple * toward), (1.2, -couple * toward), (3.0, pull * along), (5.9, pull * along)]
+    moment = sum(np.cross([0.0, 0.0, height], force) for height, force in forces)
+    cables = unbraced_moment_lbf_ft([(pull, 3.0), (pull, 5.9)])
+    found = bending_sum_lbf_ft([(leaf, leaf_bending_lbf_ft(weight, width)), (cable, cables)])
+    assert found == pytest.approx(float(np.linalg.norm(moment)), rel=1e-6, abs=1e-3)
