@@ -2,6 +2,7 @@
 
 from textual.content import Content
 
+from engine.calc.remember import remembered
 from engine.checklist import Checklist, Line
 from engine.findings import LEVELS, Finding
 from tui.theme import SIGNS
@@ -20,6 +21,7 @@ def checklist_rows(checklist: Checklist) -> list[Row]:
     return rows + gone
 
 
+@remembered
 def _line(line: Line) -> Content:
     item, tick = line.item, line.tick
     reading = item.reading

@@ -31,6 +31,13 @@ class Canvas:
         self._glyph_roles: list[str | None] = [None] * cells
         self._across, self._down = (1, 1) if plain else (2, 4)
 
+    def copy(self) -> "Canvas":
+        """Another of the same, to draw on over this one."""
+        other = Canvas(self.viewport, self.plain)
+        other._dots, other._strokes, other._dot_roles = self._dots.copy(), self._strokes.copy(), self._dot_roles.copy()
+        other._glyphs, other._glyph_roles = self._glyphs.copy(), self._glyph_roles.copy()
+        return other
+
     def dot(self, pos: Point, role: str) -> None:
         """One dot."""
         column, row = self.viewport.to_cell(pos)

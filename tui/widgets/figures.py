@@ -105,10 +105,18 @@ class FiguresTable(DataTable[Text]):
         self.move_cursor(row=min(at, max(self.row_count - 1, 0)))
 
     def _update(self, old: Figures) -> None:
+        widest_before, widest = self._widest(old), self._widest(self.figures)
         for number, (was, row) in enumerate(zip(old.rows, self.figures.rows, strict=True)):
-            if was != row:
-                for column, cell in enumerate(self._cells(row)):
-                    self.update_cell(str(number), str(column), cell, update_width=True)
+            if was == row:
+                continue
+            for column, (before, cell) in enumerate(zip(self._cells(was), self._cells(row), strict=True)):
+                if before.plain != cell.plain:
+                    sets_width = len(before) == widest_before[column] or len(cell) == widest[column]
+                    self.update_cell(str(number), str(column), cell, update_width=sets_width)
+
+    def _widest(self, figures: Figures) -> list[int]:
+        """Characters of the longest cell of each column."""
+        return [max((len(row.cells[at]) for row in figures.rows if at < len(row.cells)), default=0) for at in range(len(figures.columns))]
 
     def _cells(self, row: Row) -> list[Text]:
         """The row's cells as plain text, as many as there are columns."""
@@ -151,7 +159,8 @@ class FiguresPane(VerticalScroll, can_focus=False):
             return
         for table, note, new in zip(tables, self.query(".figures-note").results(Static), self.figures, strict=True):
             table.show(new)
-            note.update(Content(new.note))
+            if note.content != Content(new.note):
+                note.update(Content(new.note))
         self._follow()
 
     def _settle(self, focused: bool) -> None:

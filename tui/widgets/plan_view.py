@@ -1,12 +1,13 @@
 """The plan from above: fence lines, posts, gates with their swing, trees, keep-outs, walls, boundary, yards."""
 
 from collections.abc import Iterator
+from functools import lru_cache
 from itertools import pairwise
 from math import hypot
 
 from tui.theme import PLAIN_SIGNS, SIGNS, urgency
 from tui.widgets.canvas import Canvas, Run
-from tui.widgets.picture import FenceRun, GateMark, KeepOut, PlanPicture, PostMark
+from tui.widgets.picture import FenceRun, GateMark, KeepOut, PlanPicture, PostMark, TreeMark
 from tui.widgets.picture_view import PictureView, Thing
 from tui.widgets.viewport import Point, Viewport, bounds_of, fit, round_length
 
@@ -39,8 +40,7 @@ class PlanView(PictureView[PlanPicture]):
 
 def paint_plan(picture: PlanPicture, viewport: Viewport, chosen: str | None = None, plain: bool = False) -> list[list[Run]]:
     """Rows of the plan: quiet ground first, the fence over it, then marks and labels with the chosen thing before all."""
-    canvas = Canvas(viewport, plain)
-    _draw_site(canvas, picture)
+    canvas = _site(picture.keep_outs, picture.boundaries, picture.walls, picture.trees, viewport, plain).copy()
     _draw_fence(canvas, picture, chosen)
     _mark_chosen(canvas, picture, chosen)
     draw_scale(canvas)
@@ -62,20 +62,31 @@ def draw_scale(canvas: Canvas) -> None:
     canvas.put(width - 2, 1, "^ " if canvas.plain else "↑ ", "scale")
 
 
-def _draw_site(canvas: Canvas, picture: PlanPicture) -> None:
+@lru_cache(maxsize=4)
+def _site(
+    keep_outs: tuple[KeepOut, ...],
+    boundaries: tuple[tuple[Point, ...], ...],
+    walls: tuple[tuple[Point, ...], ...],
+    trees: tuple[TreeMark, ...],
+    viewport: Viewport,
+    plain: bool,
+) -> Canvas:
+    """The quiet ground, which stays while the crew walks along the posts."""
+    canvas = Canvas(viewport, plain)
     feet = canvas.viewport.feet_per_cell
-    for area in picture.keep_outs:
+    for area in keep_outs:
         role = _keep_out_role(area)
         if _mean_width(area.polygon) > 3 * feet:
             canvas.hatch(area.polygon, role)
         canvas.polyline(area.polygon, role, dash=1, closed=True)
-    for boundary in picture.boundaries:
+    for boundary in boundaries:
         canvas.polyline(boundary, "boundary", dash=4)
-    for wall in picture.walls:
+    for wall in walls:
         canvas.polyline(wall, "wall")
-    for tree in picture.trees:
+    for tree in trees:
         if tree.diameter_ft > 2.5 * feet:
             canvas.circle(tree.pos, tree.diameter_ft / 2, "tree")
+    return canvas
 
 
 def _draw_fence(canvas: Canvas, picture: PlanPicture, chosen: str | None) -> None:
