@@ -145,14 +145,15 @@ def _bay(job: Job, walk: Walk, strip: _Strip, bay: Bay, foot_px: float) -> Itera
 
 
 def _cables(walk: Walk, strip: _Strip, bay: Bay) -> Iterator[str]:
-    cable, a, b = walk.cables.bays.get(bay.id), walk.posts.work.get(bay.from_id), walk.posts.work.get(bay.to_id)
-    if cable is None or a is None or b is None:
+    cable, hang = walk.cables.bays.get(bay.id), walk.posts.hangs.get(bay.id)
+    if cable is None or hang is None:
         return
-    ground_a, ground_b = _level(walk, bay, bay.start_ft), _level(walk, bay, bay.end_ft)
+    apron = walk.fabric.bays.get(bay.id)
+    ends = (apron.ground_ft[0], apron.ground_ft[-1]) if apron else (_level(walk, bay, bay.start_ft), _level(walk, bay, bay.end_ft))
     shares = [number / (SAG_POINTS - 1) for number in range(SAG_POINTS)]
     runs = []
-    for eye_a, eye_b in ((a.eye_high_ft, b.eye_high_ft), (a.eye_low_ft, b.eye_low_ft)):
-        start, end = ground_a + eye_a, ground_b + eye_b
+    for eye_ft in (hang.eyes.high_ft, hang.eyes.low_ft):
+        start, end = ends[0] + eye_ft, ends[1] + eye_ft
         runs.append(
             [
                 strip.at(

@@ -9,6 +9,7 @@ from engine.findings import LEVELS
 from engine.job.job import Job
 from engine.stages.gate import GateWork, Leaf
 from engine.stages.layout import Bay, Support
+from engine.stages.parts.floors import floored
 from engine.walk import Walk
 from tui.widgets.picture import (
     POST_LETTERS,
@@ -78,8 +79,9 @@ def profile(job: Job, walk: Walk, line: str) -> ProfilePicture | None:
     if surveyed is None or laid is None:
         return None
     states = _states(walk)
-    stations = sorted({0.0, *surveyed.profile.stations_ft, surveyed.length_ft})
-    ground = tuple(zip(stations, levels_at_ft(surveyed.profile, stations).tolist(), strict=True))
+    underfoot = floored(surveyed.profile, surveyed.floors, 0.0, surveyed.length_ft)
+    stations = sorted({0.0, *underfoot.stations_ft, surveyed.length_ft})
+    ground = tuple(zip(stations, levels_at_ft(underfoot, stations).tolist(), strict=True))
     supports = tuple(
         _profile_support(walk, walk.layout.supports[name], states) for name in laid.supports if walk.layout.supports[name].line == line
     )
@@ -189,13 +191,13 @@ def _profile_support(walk: Walk, support: Support, states: dict[str, str]) -> Pr
 
 
 def _cables(walk: Walk, bay: Bay) -> Iterator[ProfileCable]:
-    cable = walk.cables.bays.get(bay.id)
-    a, b = walk.posts.work.get(bay.from_id), walk.posts.work.get(bay.to_id)
-    if cable is None or a is None or b is None:
+    cable, hang, apron = walk.cables.bays.get(bay.id), walk.posts.hangs.get(bay.id), walk.fabric.bays.get(bay.id)
+    if cable is None or hang is None:
         return
-    level_a, level_b = walk.layout.supports[bay.from_id].level_ft, walk.layout.supports[bay.to_id].level_ft
-    for eye_a, eye_b in ((a.eye_high_ft, b.eye_high_ft), (a.eye_low_ft, b.eye_low_ft)):
-        yield ProfileCable(_sagging(bay, level_a + eye_a, level_b + eye_b, cable.sag_in / IN_PER_FT), bay.id)
+    supports = walk.layout.supports
+    ends = (apron.ground_ft[0], apron.ground_ft[-1]) if apron else (supports[bay.from_id].level_ft, supports[bay.to_id].level_ft)
+    for eye_ft in (hang.eyes.high_ft, hang.eyes.low_ft):
+        yield ProfileCable(_sagging(bay, ends[0] + eye_ft, ends[1] + eye_ft, cable.sag_in / IN_PER_FT), bay.id)
 
 
 def _sagging(bay: Bay, start: float, end: float, sag: float) -> tuple[Point, ...]:
@@ -210,9 +212,7 @@ def _sagging(bay: Bay, start: float, end: float, sag: float) -> tuple[Point, ...
 def _lower_edge(walk: Walk, bay: Bay) -> list[float]:
     """Level of the wire's lower edge: on the ground where there is an apron, above it where there is a hole."""
     apron = walk.fabric.bays[bay.id]
-    profile = walk.survey.lines[bay.line].profile
-    levels = levels_at_ft(profile, apron.stations_ft)
-    return [level + max(0.0, -left) / IN_PER_FT for level, left in zip(levels, apron.apron_in, strict=True)]
+    return [level + max(0.0, -left) / IN_PER_FT for level, left in zip(apron.ground_ft, apron.apron_in, strict=True)]
 
 
 def _profile_gate(job: Job, walk: Walk, bay: Bay) -> ProfileGate:

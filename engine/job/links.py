@@ -195,7 +195,8 @@ def _stretches(job: Job) -> Iterator[Problem]:
                 yield _unknown((table, name, "line"), row.line, "line", job.lines)
         for (first, one), (second, other) in pairwise(placed):
             if one.line == other.line and one.to_ft > other.from_ft + _TOUCH_FT:
-                says = f"{first} runs to {format_ft_in(one.to_ft)} of line {one.line} and {second} starts before that: correct one of them."
+                runs = f"{_NOUNS[table]} {first} runs to {format_ft_in(one.to_ft)} of line {one.line}"
+                says = f"{runs} and {second} starts before that: correct one of them."
                 yield Problem((table, second, "from_ft"), says, other.from_ft)
     for name in job.surfaces:
         if name in job.structures:

@@ -128,7 +128,7 @@ def test_fabric_stakes_and_gate_of_the_demo() -> None:
     assert cells(demo(), "fabric", "Apron along each bay", "P11-P12")[4] == "short"
     assert [row.cells[0] for row in shown(demo(), "fabric")["Wire rolls"].rows] == ["1", "2", "3"]
     stakes = cells(demo(), "staking", "Stakes", "P1-P2")
-    assert (stakes[1], stakes[2].split("  ")[0], len(stakes[2].split("  "))) == ("7", '0"', 7)
+    assert (stakes[1], stakes[2], stakes[3].split("  ")[0], len(stakes[3].split("  "))) == ("7", "", '0"', 7)
     assert shown(demo(), "staking")["Stakes"].note == f"{walk(demo()).staking.total} stakes and {walk(demo()).staking.spare} spare."
     gate = {row.cells[0]: row.cells[1] for row in shown(demo(), "gate")["Gate side"].rows}
     assert (gate["opening"], gate["uprights, cut 2"], gate["rails, cut 2"]) == ("5' 2\"", "5' 6 5/8\"", "4' 8 5/8\"")

@@ -26,7 +26,7 @@ from tui.screens.sign import Signature, SignDialog
 from tui.widgets.rows import Rows
 
 PAGES = ("checklist", "findings", "figures", "pictures")
-PICTURES = ("plan", "profile", "elevation")
+PICTURES = ("plan", "profile", "apron", "elevation")
 STAY = "The last change is not on disk yet. Put the disk right; it is tried again every few seconds. Ctrl+C twice leaves all the same."
 
 

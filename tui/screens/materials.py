@@ -10,7 +10,7 @@ def delivery_rows(job: Job, walk: Walk) -> dict[str, str]:
     """Stock ids that can come in, those the truck lacks first, each with what is known of it in words."""
     rows = {row.stock: row for row in walk.takeoff.rows}
     stock = stock_of(job.stock)
-    ordered = sorted(stock, key=lambda name: (0 if name in rows and rows[name].short else 1 if name in rows else 2))
+    ordered = sorted(stock, key=lambda name: 0 if name in rows and rows[name].short else 1 if name in rows else 2)
     return {name: f"{stock[name].name or name}. {_known(rows[name]) if name in rows else 'This fence needs none.'}" for name in ordered}
 
 

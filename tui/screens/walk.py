@@ -12,6 +12,7 @@ from textual.widgets import Footer, OptionList, Static
 
 from engine.findings import STAGES, TITLES, StageName, worst
 from tui import pictures, stages
+from tui.apron_picture import apron
 from tui.commands import bindings
 from tui.saver import Saver
 from tui.screens.actions import WalkActions
@@ -19,6 +20,7 @@ from tui.screens.commands import WALK_COMMANDS
 from tui.screens.editing import Editing, Landed
 from tui.screens.words import checklist_rows, finding_rows, job_title, saved_words, top_line
 from tui.terminal import is_plain
+from tui.widgets.apron_view import ApronView
 from tui.widgets.chosen import Chosen
 from tui.widgets.elevation_view import ElevationView
 from tui.widgets.figures import FiguresPane, FiguresTable
@@ -29,7 +31,7 @@ from tui.widgets.rows import Rows
 from tui.working import Working
 
 PAGES = ("checklist", "findings", "figures", "pictures")
-PICTURES = ("plan", "profile", "elevation")
+PICTURES = ("plan", "profile", "apron", "elevation")
 TEND_S = 0.5
 
 
@@ -67,6 +69,7 @@ class WalkScreen(WalkActions):
                     with Container(id="pictures"):
                         yield PlanView(id="plan", plain=is_plain())
                         yield ProfileView(id="profile", plain=is_plain())
+                        yield ApronView(id="apron", plain=is_plain())
                         yield ElevationView(id="elevation", plain=is_plain())
                     yield Rows(id="findings", empty="Nothing found in this stage.")
                     yield FiguresPane(id="figures")
@@ -121,6 +124,8 @@ class WalkScreen(WalkActions):
                 self.query_one(PlanView).picture = pictures.plan(job, walk)
             case "profile":
                 self.query_one(ProfileView).picture = pictures.profile(job, walk, self._line_shown())
+            case "apron":
+                self.query_one(ApronView).picture = apron(job, walk, self._bay_shown())
             case _:
                 self.query_one(ElevationView).picture = pictures.elevation(job, walk, self._gate_shown())
         for name in PICTURES:
@@ -146,6 +151,8 @@ class WalkScreen(WalkActions):
                 return "plan"
             case "profile":
                 return f"line {self._line_shown()} from the side"
+            case "apron":
+                return f"apron {self._bay_shown()}"
             case _:
                 return f"gate {self._gate_shown()}"
 
@@ -156,6 +163,13 @@ class WalkScreen(WalkActions):
             return chosen
         thing = layout.supports.get(chosen) or layout.bays.get(chosen) or self.working.walk.cables.loops.get(chosen)
         return thing.line if thing is not None else next(iter(layout.lines), "")
+
+    def _bay_shown(self) -> str:
+        """The chosen bay, one of the chosen post or loop, or the one with the least apron."""
+        aprons, layout, chosen = self.working.walk.fabric.bays, self.working.walk.layout, self.chosen or ""
+        loop = self.working.walk.cables.loops.get(chosen)
+        near = [bay for bay in aprons if chosen in (bay, layout.bays[bay].from_id, layout.bays[bay].to_id) or (loop and bay in loop.bays)]
+        return min(near or aprons, key=lambda bay: aprons[bay].least_apron_in, default="")
 
     def _gate_shown(self) -> str:
         """The chosen gate, or the first."""
@@ -206,6 +220,7 @@ class WalkScreen(WalkActions):
         """Every widget follows the chosen thing."""
         self.query_one(PlanView).chosen = chosen
         self.query_one(ProfileView).chosen = chosen
+        self.query_one(ApronView).chosen = chosen
         self.query_one(ElevationView).chosen = chosen
         if chosen is None:
             return
@@ -252,7 +267,9 @@ class WalkScreen(WalkActions):
 
     def watch_stage(self) -> None:
         """Another stage: all pages anew, the cursor at the first open item."""
-        self.set_reactive(WalkScreen.picture, {"gate": "elevation", "cables": "profile", "fabric": "profile"}.get(self.stage, "plan"))
+        self.set_reactive(
+            WalkScreen.picture, {"gate": "elevation", "cables": "profile", "fabric": "apron", "staking": "apron"}.get(self.stage, "plan")
+        )
         self.show()
         open_line = next((line for line in self.working.walk.checklists[self.stage].lines if line.state == "open"), None)
         if open_line is not None:

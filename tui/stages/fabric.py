@@ -33,12 +33,30 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
             (
                 name,
                 name,
-                format_in(bay.least_apron_in),
+                format_in(bay.least_apron_in) if bay.hole_in or "soil" in bay.under else "cut to floor",
                 format_ft_in(bay.least_at_ft),
                 format_ft_in(bay.infill_ft) if bay.infill_ft else "",
-                "hole under the wire" if bay.least_apron_in < 0 else "short" if bay.short else "",
+                "hole under the wire" if bay.hole_in else "short" if bay.short else "",
             )
             for name, bay in fabric.bays.items()
+        ),
+    )
+    yield table(
+        "Infill pieces",
+        "<piece|<where|from|long|wide|closes|<over|<cut as",
+        (
+            (
+                piece.bay,
+                piece.id if piece.count == 1 else f"{piece.id} x{piece.count}",
+                piece.bay,
+                format_ft_in(piece.start_ft),
+                format_ft_in(piece.length_ft, 1),
+                format_in(piece.width_in, 1),
+                format_in(piece.open_in) if piece.open_in else "",
+                piece.over,
+                piece.strip,
+            )
+            for piece in fabric.infills
         ),
     )
     yield cut_table("Wire rolls", "roll", fabric.wire_rolls)

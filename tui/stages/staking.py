@@ -16,12 +16,20 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     staking = walk.staking
     yield table(
         "Stakes",
-        "<bay|stakes|<stations along the line",
+        "<bay|stakes|fastened|<stations along the line",
         (
-            (name, name, f"{len(bay.stations_ft)}", "  ".join(format_ft_in(at, 2) for at in bay.stations_ft))
+            (
+                name,
+                name,
+                f"{len(bay.stations_ft)}",
+                f"{len(bay.fastened_ft) or ''}",
+                "  ".join(format_ft_in(at, 2) for at in bay.stations_ft),
+            )
             for name, bay in staking.bays.items()
         ),
-        f"{staking.total} stakes and {staking.spare} spare.",
+        f"{staking.total} stakes and {staking.spare} spare; {staking.fastened} spots fastened to hard floors or weighted."
+        if staking.fastened
+        else f"{staking.total} stakes and {staking.spare} spare.",
     )
     gaps = [
         (name, name, format_ft_in(a), format_ft_in(b), " ".join(bay.blocked_by))
