@@ -1,15 +1,12 @@
 """The record as tables for other programs: one CSV a table (RFC 4180), or all of them in one Markdown text."""
 
-import csv
-import io
 import re
 
+from engine.csv_text import csv_text
 from engine.job.job import Job
 from engine.record import Table
 from engine.record_office import office_tables
 from engine.walk import Walk
-
-_PLAIN_LENGTH = re.compile(r"-[\d,.]+[\d'\"/ .,-]*")
 
 
 def record_csv(job: Job, walk: Walk) -> dict[str, str]:
@@ -39,16 +36,7 @@ def _file_name(title: str) -> str:
 
 
 def _csv(table: Table) -> str:
-    text = io.StringIO(newline="")
-    rows = csv.writer(text, lineterminator="\r\n")
-    rows.writerow(table.columns if any(table.columns) else ("what", "says"))
-    rows.writerows([_harmless(cell) for cell in row] for row in table.rows)
-    return text.getvalue()
-
-
-def _harmless(cell: str) -> str:
-    risky = cell.startswith(("=", "+", "@", "\t")) or (cell.startswith("-") and not _PLAIN_LENGTH.fullmatch(cell))
-    return f"'{cell}" if risky else cell
+    return csv_text(table.columns if any(table.columns) else ("what", "says"), table.rows)
 
 
 def _markdown(table: Table) -> str:

@@ -63,6 +63,9 @@ def _parser() -> argparse.ArgumentParser:
     record.add_argument(
         "-o", "--out", metavar="OUT", help="record.html (one page to print), record.md, record.csv or a folder/ (a CSV a table)"
     )
+    load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
+    load_list.add_argument("path", type=Path)
+    load_list.add_argument("-o", "--out", type=Path, metavar="OUT", help="load.csv; nothing may stand there yet")
     merged = _command(commands, "merge", "make one job file of two that parted; neither is changed")
     merged.add_argument("ours", type=Path, metavar="A")
     merged.add_argument("theirs", type=Path, metavar="B")
@@ -152,6 +155,20 @@ def _record(args: argparse.Namespace) -> int:
     return 0
 
 
+def _load(args: argparse.Namespace) -> int:
+    from engine.job.store import load
+    from engine.loading import load_text, write_load
+    from engine.walk import walk
+
+    job = load(args.path).job
+    takeoff = walk(job).takeoff
+    if args.out is None:
+        sys.stdout.write(load_text(job, takeoff))
+    else:
+        print(write_load(job, takeoff, args.out))
+    return 0
+
+
 def _merge(args: argparse.Namespace) -> int:
     from engine.job.parted import joined
     from engine.job.store import load, new
@@ -176,6 +193,7 @@ COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
     "check": _check,
     "plan": _plan,
     "record": _record,
+    "load": _load,
     "merge": _merge,
 }
 

@@ -9,7 +9,7 @@ from engine.job.base import Count, LongFeet, LongInches, Number, Part, ShortText
 StockKind = Literal[
     "base plate", "anchor",
     "cable", "lock", "eye", "tree eye", "post", "cap", "sleeve", "brace", "band", "wire", "mesh", "ring", "tie", "stake",
-    "gate tube", "gate corner", "hinge", "latch", "turnbuckle", "brace wire", "other",
+    "gate tube", "gate corner", "screw", "hinge", "latch", "turnbuckle", "brace wire", "other",
 ]  # fmt: skip
 
 

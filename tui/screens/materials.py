@@ -1,9 +1,87 @@
 """Materials: what the fence needs against what came, how the truck is loaded, and the list as a CSV file."""
 
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import ComposeResult
+
+from engine.job.errors import JobError
 from engine.job.job import Job
+from engine.loading import RULE, free_name, load_list, offcut_words, total_words, write_load
 from engine.stock import stock_of
 from engine.takeoff import TakeoffRow
 from engine.walk import Walk
+from tui.commands import Command, bindings
+from tui.screens.pages import ShowScreen
+from tui.stages.punch import materials_figures
+from tui.stages.tables import table
+from tui.widgets.figures import Figures, FiguresPane, FiguresTable
+
+WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is written over.", "This page")
+TO_LOAD = Command("to_load", "t", "load list", "Go to the load list, and back.", "This page")
+
+
+class MaterialsScreen(ShowScreen):
+    """Needed, loaded, delivered, used and short; what the cut plans leave; the load list in truck order."""
+
+    BINDINGS: ClassVar = bindings((TO_LOAD, WRITE))
+
+    def __init__(self, job: Job, walk: Walk, job_file: Path) -> None:
+        super().__init__("Materials")
+        self.job, self.walk_shown, self.job_file = job, walk, job_file
+
+    def body(self) -> ComposeResult:
+        """The tables, to scroll."""
+        yield FiguresPane(materials_tables(self.job, self.walk_shown))
+
+    def on_mount(self) -> None:
+        """The first table with its title in sight, once everything is laid out."""
+        self.call_after_refresh(self._go_to, 0)
+
+    def action_to_load(self) -> None:
+        """The cursor into the load list; from there back into the first table."""
+        self._go_to(0 if self.query(FiguresTable).last().has_focus else -1)
+
+    def _go_to(self, number: int) -> None:
+        self.query(FiguresTable)[number].focus()
+        title = self.query(".figures-title")[number]
+        self.call_after_refresh(self.query_one(FiguresPane).scroll_to_widget, title, top=True, animate=False)
+
+    def action_write(self) -> None:
+        """The list on disk, beside the job file."""
+        try:
+            written = write_load(self.job, self.walk_shown.takeoff, free_name(self.job_file))
+        except JobError as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return
+        self.notify(f"Written: {written}", markup=False, timeout=10)
+
+
+def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:
+    """The tables of the screen; off-cuts only where a cut plan leaves any."""
+    cut = table(
+        "Off-cuts, for infill strips and gates",
+        "<what|<left over, longest first",
+        ((row.stock, row.name, offcut_words(row, 4)) for row in walk.takeoff.rows if row.offcuts),
+    )
+    return (materials_figures(walk), *((cut,) if cut.rows else ()), _load_table(job, walk))
+
+
+def _load_table(job: Job, walk: Walk) -> Figures:
+    listed = load_list(job, walk.takeoff)
+    priced = "|price|cost" if listed.total is not None else ""
+    rows = (
+        (loaded.row.stock, f"{loaded.place}", loaded.group, loaded.row.name, f"{loaded.row.packs}", *_money(loaded.row, priced))
+        for loaded in listed.rows
+    )
+    total = f" {total_words(listed)}" if listed.total is not None else ""
+    return table("Load list, first in first", f"place|<|<what|packs{priced}", rows, f"{RULE}{total}" if listed.rows else "")
+
+
+def _money(row: TakeoffRow, priced: str) -> tuple[str, ...]:
+    if not priced:
+        return ()
+    return ("", "") if row.price is None or row.cost is None else (f"{row.price:,.2f}", f"{row.cost:,.2f}")
 
 
 def delivery_rows(job: Job, walk: Walk) -> dict[str, str]:

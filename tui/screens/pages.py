@@ -1,4 +1,4 @@
-"""Screens that only show: keys of the place, how a stage is done, materials, the record."""
+"""Screens that only show: keys of the place, how a stage is done, the record."""
 
 from typing import ClassVar
 
@@ -15,7 +15,6 @@ from engine.record import Table, record_tables
 from engine.walk import Walk
 from tui.commands import Command, bindings, help_lines
 from tui.screens.dialog import Dialog
-from tui.stages.punch import materials_figures
 from tui.widgets.figures import Column, Figures, FiguresPane, Row
 
 BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
@@ -103,7 +102,7 @@ class GuideScreen(ShowScreen):
 
 
 class TablesScreen(ShowScreen):
-    """Tables to read: the record, the materials."""
+    """Tables to read: the record."""
 
     def __init__(self, title: str, tables: tuple[Figures, ...]) -> None:
         super().__init__(title)
@@ -117,11 +116,6 @@ class TablesScreen(ShowScreen):
 def record_screen(job: Job, walk: Walk) -> TablesScreen:
     """The record as the office will read it."""
     return TablesScreen("Record: what was built", tuple(_figures(table) for table in record_tables(job, walk)))
-
-
-def materials_screen(walk: Walk) -> TablesScreen:
-    """Needed, loaded, used and short, in truck order."""
-    return TablesScreen("Materials", (materials_figures(walk),))
 
 
 def _figures(table: Table) -> Figures:

@@ -7,7 +7,7 @@ from engine.findings import TITLES
 from engine.job.job import Job
 from engine.walk import Walk
 from tui.stages.tables import table
-from tui.widgets.figures import Column, Figures, Row
+from tui.widgets.figures import Figures
 
 PURPOSE = "Close every way out, finish what is open, hand the yard over."
 
@@ -28,23 +28,28 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     yield materials_figures(walk)
 
 
+NARROW_NAME = 30
+"""So much of a name that all columns stand side by side on 80."""
+
+
 def materials_figures(walk: Walk) -> Figures:
     """The take-off as one table."""
-    columns = (Column("what", "left"), Column("needed"), Column("used"), Column("packs"), Column("loaded"), Column("short"))
-    rows = tuple(
-        Row(
+    rows = [
+        (
             row.stock,
-            (
-                row.name,
-                f"{row.needed + row.spare:,.0f} {row.unit}",
-                f"{row.used:,.0f}",
-                f"{row.packs}",
-                "not counted" if row.loaded is None else f"{row.loaded}",
-                f"{row.short} short" if row.short else "",
-            ),
+            row.name if len(row.name) <= NARROW_NAME else f"{row.name[: NARROW_NAME - 1]}…",
+            f"{row.needed + row.spare:,.0f}{' ft' if row.unit == 'ft' else ''}",
+            f"{row.packs}",
+            "?" if row.loaded is None else f"{row.loaded}",
+            f"{row.delivered or ''}{f'+{row.loose:g}' if row.loose else ''}",
+            f"{row.used:,.0f}" if row.used else "",
+            f"{row.short}" if row.short else "",
         )
         for row in walk.takeoff.rows
-    )
+    ]
     short = sum(1 for row in walk.takeoff.rows if row.short)
-    note = f"{short} rows are short on the truck." if short else "The truck carries what it needs."
-    return Figures("Needed, used, loaded", columns, rows, note if rows else "Nothing is needed yet: the layout comes first.")
+    uncounted = sum(1 for row in walk.takeoff.rows if row.loaded is None)
+    words = f"{short} rows are short." if short else "Nothing that was counted is short."
+    asked = f" {uncounted} rows were not counted (?): enter what is loaded under e, Stock on the truck." if uncounted else ""
+    note = f"{words}{asked}" if rows else "Nothing is needed yet: the layout comes first."
+    return table("Needed, loaded, came in, used, short", "<what|needed|packs|loaded|came|used|short", rows, note)

@@ -1,0 +1,101 @@
+"""The load list: order, cost, and the CSV that is never written over anything."""
+
+import csv
+from pathlib import Path
+from typing import Any, get_args
+
+import pytest
+
+from engine.job import edits
+from engine.job.errors import NotWritten
+from engine.job.job import Job
+from engine.job.stock import StockKind
+from engine.loading import ORDER, free_name, load_csv, load_list, load_text, offcut_words, write_load
+from engine.walk import walk
+from tests.demo import AT, BY, demo
+
+
+def stocked(**changed: dict[str, Any]) -> Job:
+    """The demo with fields of stock rows changed, by the row's id with _ for -."""
+    data = demo().model_dump(exclude_none=True)
+    for name, fields in changed.items():
+        data["stock"][name.replace("_", "-")] = {**data["stock"].get(name.replace("_", "-"), {}), **fields}
+    return Job.model_validate(data)
+
+
+def rows_of(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(text.splitlines()))
+
+
+def test_every_kind_of_stock_has_one_place() -> None:
+    placed = [kind for kinds in ORDER.values() for kind in kinds]
+    assert sorted(placed) == sorted(get_args(StockKind))
+
+
+def test_long_goes_in_first_and_in_each_group_what_is_needed_last() -> None:
+    listed = load_list(demo(), walk(demo()).takeoff)
+    assert [row.row.stock for row in listed.rows[:8]] == [
+        "gate-tube", "brace-8", "post-8", "stake", "mesh-48", "wire-48", "cable-3-32", "sleeve-30",
+    ]  # fmt: skip
+    assert [row.place for row in listed.rows] == list(range(1, len(listed.rows) + 1))
+    assert (listed.total, listed.unpriced) == (None, len(listed.rows))
+
+
+@pytest.mark.closed_form
+def test_the_cost_is_packs_times_their_price() -> None:
+    """12 posts at 21.50 and 12 sleeves at 0: 258."""
+    job = stocked(post_8={"price": 21.5}, sleeve_30={"price": 0.0})
+    listed = load_list(job, walk(job).takeoff)
+    assert (listed.total, listed.unpriced) == (258.0, len(listed.rows) - 2)
+    assert "258.00 for all packs; 18 rows without a price." in load_text(job, walk(job).takeoff)
+
+
+@pytest.mark.independent
+def test_the_csv_says_what_the_take_off_says_also_of_what_came_and_isn_t_needed() -> None:
+    job = edits.delivery(stocked(stake={"loaded": 0}), "stake", AT, BY, packs=1, loose=7.5)
+    job = edits.delivery(job, "cable-1-16", AT, BY, packs=2, loose=None)
+    takeoff = walk(job).takeoff
+    found = {row["stock"]: row for row in rows_of(load_csv(job, takeoff))}
+    assert {name: float(row["needed"]) for name, row in found.items()} == pytest.approx(
+        {row.stock: row.needed for row in takeoff.rows}, abs=0.006
+    )
+    assert (found["stake"]["delivered"], found["stake"]["loose"], found["stake"]["left"]) == ("1", "7.5", "57.5")
+    assert (found["cable-1-16"]["place"], found["cable-1-16"]["delivered"]) == ("", "2")
+    offcuts = next(row for row in takeoff.rows if row.stock == "wire-48").offcuts
+    assert [float(length) for length in found["wire-48"]["off-cuts ft"].split()] == pytest.approx(list(offcuts), abs=0.006)
+
+
+def test_a_stock_name_is_no_formula_in_a_spreadsheet() -> None:
+    job = stocked(cap={"name": "=1+1"})
+    assert next(row for row in rows_of(load_csv(job, walk(job).takeoff)) if row["stock"] == "cap")["what"] == "'=1+1"
+
+
+def test_nothing_is_written_over(tmp_path: Path) -> None:
+    takeoff = walk(demo()).takeoff
+    out = write_load(demo(), takeoff, tmp_path / "load.csv")
+    out.write_text("mine")
+    with pytest.raises(NotWritten, match="is there already"):
+        write_load(demo(), takeoff, out)
+    with pytest.raises(NotWritten, match=r"ends in \.csv"):
+        write_load(demo(), takeoff, tmp_path / "yard.toml")
+    with pytest.raises(NotWritten, match="couldn't be written"):
+        write_load(demo(), takeoff, tmp_path / "no" / "load.csv")
+    assert out.read_text() == "mine"
+    assert [path.name for path in tmp_path.iterdir()] == ["load.csv"]
+
+
+def test_a_free_name_stands_beside_the_job(tmp_path: Path) -> None:
+    job_file = tmp_path / "yard.toml"
+    first = free_name(job_file)
+    first.write_text("")
+    assert [first.name, free_name(job_file).name] == ["yard-load.csv", "yard-load-2.csv"]
+
+
+def test_a_job_without_a_fence_needs_nothing() -> None:
+    assert load_text(Job(), walk(Job()).takeoff) == "Nothing is needed yet: the layout comes first.\n"
+
+
+def test_offcuts_in_words() -> None:
+    row = next(row for row in walk(demo()).takeoff.rows if row.stock == "wire-48")
+    assert offcut_words(row, 1).endswith(f"and {len(row.offcuts) - 1} more") == (len(row.offcuts) > 1)
+    assert offcut_words(row, 99).count('"') == len(row.offcuts)

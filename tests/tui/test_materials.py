@@ -1,0 +1,52 @@
+"""The materials screen by real keys: what is needed and what came, the load list, and the CSV beside the job file."""
+
+import csv
+import shutil
+from pathlib import Path
+
+import pytest
+
+from engine.job.store import load
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.materials import MaterialsScreen
+
+DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+
+
+@pytest.mark.parametrize("stage", ["1", "5", "9"])
+async def test_one_key_from_any_stage_shows_it_on_the_smallest_screen(path: Path, stage: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, stage, "t")
+        assert isinstance(app.screen, MaterialsScreen)
+        words = shown(app)
+        for head in ("needed", "packs", "loaded", "came", "used", "short"):
+            assert head in words
+        await keys(pilot, "t")
+        await pilot.pause()
+        assert "gate frame tube 1 3/8 in, 10 1/2 ft" in shown(app)
+        await keys(pilot, "escape")
+        assert not isinstance(app.screen, MaterialsScreen)
+
+
+async def test_a_delivery_shows_in_the_list_and_c_writes_it_beside_the_job(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "l", "i")
+        await typed(pilot, "post-8")
+        await keys(pilot, "tab")
+        await typed(pilot, "3")
+        await keys(pilot, "enter")
+        await keys(pilot, "t", "c", "c")
+    written = sorted(path.parent.glob("*.csv"))
+    assert [file.name for file in written] == ["job-load-2.csv", "job-load.csv"]
+    with written[1].open(newline="", encoding="utf-8") as file:
+        rows = {row["stock"]: row for row in csv.DictReader(file)}
+    assert (rows["post-8"]["packs"], rows["post-8"]["loaded"], rows["post-8"]["delivered"]) == ("12", "16", "3")
