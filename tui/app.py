@@ -7,11 +7,14 @@ import sys
 from pathlib import Path
 from typing import ClassVar
 
+from textual import work
 from textual.app import App
 from textual.binding import Binding, BindingType
 
 from engine.job.disk import Disk
-from engine.job.store import Loaded
+from engine.job.errors import JobError
+from engine.job.store import Loaded, load
+from tui.apart import apart
 from tui.saver import Saver
 from tui.theme import DUSK, SUN, install, role_defaults
 from tui.working import open_working
@@ -28,7 +31,7 @@ class LinewalkApp(App[int]):
         super().__init__()
         self.loaded, self.folder, self.by, self.disk = loaded, folder, by, disk
         self.saver: Saver | None = None
-        self._quitting = False
+        self.opening = self._quitting = False
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -44,6 +47,18 @@ class LinewalkApp(App[int]):
 
             self.push_screen(JobsScreen(self.folder))
 
+    @work(exclusive=True)
+    async def open_file(self, path: Path) -> None:
+        """Read a job and open it, or say why it can't be read; a slow disk is waited for without holding up the screen."""
+        self.opening = True
+        try:
+            loaded = await apart(lambda: load(path, disk=self.disk))
+        except JobError as error:
+            self.notify(str(error), severity="error", markup=False, timeout=10)
+        else:
+            self.open_job(loaded)
+        self.opening = False
+
     def open_job(self, loaded: Loaded) -> None:
         """One job in the walk screen."""
         from tui.screens.walk import WalkScreen
@@ -53,6 +68,12 @@ class LinewalkApp(App[int]):
         self.push_screen(WalkScreen(self.saver))
         gc.collect()
         gc.freeze()  # what stands now stays: a later sweep over all of it would hold up a key by several frames
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether no job is being opened, no folder read, and nothing is on its way to the disk."""
+        screens = all(getattr(screen, "at_rest", True) for screen in self.screen_stack)
+        return screens and not self.opening and (self.saver is None or self.saver.at_rest)
 
     async def action_quit(self) -> None:
         """Leave, whatever is open. Where a change isn't on disk yet: once it is, or at a second press."""

@@ -61,15 +61,6 @@ class Loaded:
         return "Signed off, but the file isn't what was signed: it was changed afterwards."
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """A job file of a folder: opened, or why not."""
-
-    path: Path
-    loaded: Loaded | None
-    error: JobError | None
-
-
 def load(path: Path, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
     """The job of a file. The file is only read.
 
@@ -144,22 +135,6 @@ def keep_elsewhere(
     return _rescued(disk, state, loaded.path, raw, now)
 
 
-def list_jobs(folder: Path, *, disk: Disk | None = None) -> list[Entry]:
-    """Every job file of a folder by name, each opened or with the reason why not.
-
-    Arguments: folder; disk, the machine's own where None.
-    Raises: UnreadableFile where the folder can't be listed.
-    Source: derived.
-    Valid for: any folder; hidden files are left out.
-    """
-    disk = disk or Disk()
-    try:
-        names = sorted(disk.names(folder))
-    except OSError as error:
-        raise UnreadableFile(folder, f"can't be listed: {why(error)}") from error
-    return [_entry(disk, folder / name) for name in names if name.endswith(ENDING) and not name.startswith(".")]
-
-
 def state_folder() -> Path:
     """This program's own folder on this machine, where backups and rescue copies go.
 
@@ -176,13 +151,6 @@ def _says_the_same(loaded: Loaded, job: Job) -> bool:
 def _reopened(sealed: Job, job: Job) -> bool:
     known = {entry.id for entry in sealed.log}
     return job.record is None and any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in live(job.log))
-
-
-def _entry(disk: Disk, path: Path) -> Entry:
-    try:
-        return Entry(path, load(path, disk=disk), None)
-    except JobError as error:
-        return Entry(path, None, error)
 
 
 def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | None) -> Loaded:

@@ -32,7 +32,7 @@ def main(sizes: list[int]) -> None:
             [*working_out.walks(job, yardstick), *working_out.settling(job), *working_out.layout_cold(), *working_out.growth(sizes)],
         )
         _show("calculations", working_out.calculations(yardstick))
-        _show("storing", storing.saves(job, folder / "storing"))
+        _show("storing", [*storing.saves(job, folder / "storing"), *storing.folder_view(folder / "folder")])
         _show("memory", memory.peaks(file))
         _show("painting", [*painting.first_paint(file, job.job.title), *asyncio.run(painting.keys(file))])
 

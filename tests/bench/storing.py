@@ -3,11 +3,15 @@
 import os
 from pathlib import Path
 
+from engine.job.disk import Disk
 from engine.job.job import Job
 from engine.job.reading import read_job
 from engine.job.store import load, new, save
+from engine.listing import glance, listed, names_of, whole
+from engine.listing_memory import remember
 from tests.bench.big_job import NOON
 from tests.bench.timing import Told, best_ms
+from tests.demo import DEMO
 
 
 def saves(job: Job, folder: Path) -> list[Told]:
@@ -28,6 +32,25 @@ def saves(job: Job, folder: Path) -> list[Told]:
         Told(f"save of {size}", best_ms(once), "ms", "write, fsync, rename", bare),
         Told("of it, reading the new text back", back, "ms", "write, fsync, rename", bare),
         Told(f"load of {size}", best_ms(lambda: load(loaded.path)), "ms", "write, fsync, rename", bare),
+    ]
+
+
+def folder_view(folder: Path, count: int = 500) -> list[Told]:
+    """A folder of small jobs listed: every row at a glance, then all of it worked out before, against reading the bytes."""
+    folder.mkdir()
+    text = DEMO.read_text(encoding="utf-8")
+    for number in range(count):
+        (folder / f"yard_{number:03}.toml").write_text(text.replace("Willow Bend", f"Yard {number}"), encoding="utf-8")
+    disk, state = Disk(), folder / "state"
+    paths = [folder / name for name in names_of(folder)]
+    bare = best_ms(lambda: [path.read_bytes() for path in paths])
+    glances = best_ms(lambda: [glance(path, {}, disk) for path in paths])
+    rows = [whole(path, disk) for path in paths]
+    remember(disk, state, {}, {row.mark: row.kept for row in rows if row.kept})
+    again = best_ms(lambda: list(listed(folder, state)))
+    return [
+        Told(f"{count} jobs listed at a glance", glances, "ms", "reading the bytes", bare),
+        Told(f"{count} jobs listed whole, worked out before", again, "ms", "reading the bytes", bare),
     ]
 
 

@@ -11,10 +11,12 @@ from hypothesis import strategies as st
 from engine.job.errors import BadContent, JobError, UnreadableFile
 from engine.job.job import Job
 from engine.job.reading import read_job
-from engine.job.store import list_jobs, load
+from engine.job.store import load
 from engine.job.tables import tables_of
 from engine.job.write import write_text
+from engine.listing import listed
 from tests.job.small import HAND_WRITTEN
+from tui.screens.jobs import job_row
 
 JOB = Path("yard.toml")
 WHOLE = HAND_WRITTEN.encode()
@@ -110,7 +112,11 @@ def _refusal(path: Path) -> str:
 def test_a_hostile_file_name_is_shown_harmless(tmp_path):
     path = tmp_path / "a\x1b[2J.toml"
     path.write_bytes(b"")
-    assert str(list_jobs(tmp_path)[0].error).startswith("a\\u001b[2J.toml: ")
+    with pytest.raises(BadContent) as caught:
+        load(path)
+    assert str(caught.value).startswith("a\\u001b[2J.toml: ")
+    row, *_ = listed(tmp_path, tmp_path / "state")
+    assert job_row(row).plain.startswith("a\\u001b[2J.toml")
 
 
 def test_a_job_cut_short_at_any_byte_is_refused_or_is_the_whole_job():

@@ -6,12 +6,12 @@ from datetime import timedelta
 
 import pytest
 
-from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotSaved, ReadOnlyFile, UnreadableFile
+from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotSaved, ReadOnlyFile
 from engine.job.job import Job
 from engine.job.log import NoteEntry, ReopenedEntry
 from engine.job.record import Record
 from engine.job.starter import starter
-from engine.job.store import list_jobs, load, new, save
+from engine.job.store import load, new, save
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 
@@ -279,25 +279,6 @@ def test_a_job_that_breaks_a_rule_across_records_is_not_saved(file, state):
     with pytest.raises(NotSaved, match="would not open again"):
         save(loaded, loaded.job.model_copy(update={"lines": {}}), NOW, state=state)
     assert file.read_bytes() == stands
-
-
-def test_a_folder_lists_its_jobs_and_why_one_does_not_open(file):
-    (file.parent / "broken.toml").write_text("format = 1\n", encoding="utf-8")
-    (file.parent / "notes.txt").write_text("buy rings", encoding="utf-8")
-    (file.parent / ".yard.toml.ab12.saving.toml").write_text("", encoding="utf-8")
-    (file.parent / "folder.toml").mkdir()
-    entries = {entry.path.name: entry for entry in list_jobs(file.parent)}
-    assert list(entries) == ["broken.toml", "folder.toml", "yard.toml"]
-    assert entries["yard.toml"].loaded.job.job.title == "Back yard"
-    assert isinstance(entries["broken.toml"].error, BadContent)
-    assert entries["broken.toml"].error.brief.startswith("line 2, column 1: the file stops before its last two lines")
-    assert isinstance(entries["folder.toml"].error, UnreadableFile)
-    assert entries["folder.toml"].error.brief == "folder.toml: is a folder, not a job file. Open a file in it."
-
-
-def test_a_folder_that_is_not_there_can_not_be_listed(tmp_path):
-    with pytest.raises(UnreadableFile, match="can't be listed"):
-        list_jobs(tmp_path / "nowhere")
 
 
 def test_the_state_folder_follows_the_platform(tmp_path, monkeypatch):

@@ -29,12 +29,12 @@ async def typed(pilot: Pilot[int], text: str) -> None:
 
 
 async def until_saved(pilot: Pilot[int]) -> None:
-    """Wait until nothing is on its way to the disk any more and the screen has taken in how it went."""
+    """Wait until nothing is on its way to the disk or from it any more, and the screen has taken in how it went."""
     app = pilot.app
     assert isinstance(app, LinewalkApp)
     await pilot.pause()
     end = monotonic() + LONGEST_S
-    while app.saver is not None and not app.saver.at_rest:
-        assert monotonic() < end, "the save never came back"
+    while not app.at_rest:
+        assert monotonic() < end, "the disk never came back"
         await pilot.pause(0.002)
     await pilot.pause()

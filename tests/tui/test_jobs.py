@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from engine.job.store import load
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import keys, shown, typed, until_saved
 from tui.app import LinewalkApp
 from tui.screens.jobs import JobsScreen
 from tui.screens.walk import WalkScreen
@@ -27,10 +27,12 @@ def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 async def test_every_job_is_listed_and_a_broken_one_says_why(folder: Path) -> None:
     app = LinewalkApp(folder=folder)
-    async with app.run_test(size=(80, 24)):
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until_saved(pilot)
         lines = shown(app).splitlines()
     row = {name: next(line for line in lines if name in line) for name in ("alder_row", "broken", "willow_bend")}
-    assert "signed off" in row["alder_row"]
+    assert "sealed, verified" in row["alder_row"]
+    assert "3 jobs, 1 can't be read" in lines[0]
     assert "0 of 2" in row["willow_bend"]
     assert "2026-04-14" in row["willow_bend"]
     assert "line 2" in row["broken"]
@@ -39,6 +41,7 @@ async def test_every_job_is_listed_and_a_broken_one_says_why(folder: Path) -> No
 async def test_enter_opens_a_job_and_q_comes_back_with_the_row_read_again(folder: Path) -> None:
     app = LinewalkApp(folder=folder, by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
+        await until_saved(pilot)
         await keys(pilot, "end", "enter")
         assert isinstance(app.screen, WalkScreen)
         await keys(pilot, "1", "space", "q")
@@ -51,6 +54,7 @@ async def test_a_broken_job_is_not_opened_nor_touched(folder: Path) -> None:
     before = (folder / "broken.toml").read_bytes()
     app = LinewalkApp(folder=folder)
     async with app.run_test(size=(80, 24)) as pilot:
+        await until_saved(pilot)
         await keys(pilot, "home", "down", "enter")
         assert isinstance(app.screen, JobsScreen)
     assert (folder / "broken.toml").read_bytes() == before
@@ -68,3 +72,37 @@ async def test_a_new_job_is_made_and_never_over_another(folder: Path) -> None:
         await typed(pilot, "alder_row")
         await keys(pilot, "enter")
     assert (folder / "alder_row.toml").read_bytes() == before
+
+
+async def test_a_sealed_job_that_was_changed_is_marked(folder: Path) -> None:
+    path = folder / "alder_row.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace('title = "Alder Row', 'title = "Elder Row'), encoding="utf-8")
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until_saved(pilot)
+        assert "X sealed, changed" in next(line for line in shown(app).splitlines() if "alder_row" in line)
+
+
+async def test_a_file_that_has_gone_is_gone_from_the_list_when_it_is_read_again(folder: Path) -> None:
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until_saved(pilot)
+        (folder / "broken.toml").unlink()
+        await keys(pilot, "r")
+        assert "broken" not in shown(app)
+        assert "2 jobs" in shown(app).splitlines()[0]
+
+
+async def test_five_hundred_jobs_are_on_the_screen_within_moments_and_keys_answer_while_they_are_worked_out(tmp_path: Path) -> None:
+    text = (DEMOS / "willow_bend.toml").read_text(encoding="utf-8")
+    for number in range(500):
+        (tmp_path / f"yard_{number:03}.toml").write_text(text.replace("Willow Bend", f"Yard {number}"), encoding="utf-8")
+    app = LinewalkApp(folder=tmp_path)
+    async with app.run_test(size=(80, 24)) as pilot:
+        while "500 jobs" not in shown(app):
+            await pilot.pause(0.02)
+        assert "still to work out" in shown(app)
+        await pilot.press("end")
+        await pilot.pause(0.1)
+        assert "yard_499.toml" in shown(app)
+        assert "Yard 499 back yard" in shown(app)

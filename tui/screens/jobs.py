@@ -1,25 +1,32 @@
 """A folder of job files: progress, findings, date, sealed or not; unreadable ones with the reason."""
 
 from pathlib import Path
+from threading import Thread
+from time import monotonic
 from typing import ClassVar
 
 from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
+from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 
-from engine.findings import worst
-from engine.job.errors import JobError
+from engine.job.errors import JobError, shown
 from engine.job.starter import starter
-from engine.job.store import Entry, list_jobs, load, new
-from engine.walk import walk
+from engine.job.store import new, state_folder
+from engine.listing import Listed, listed
+from engine.listing_memory import Kept
+from tui.apart import apart
 from tui.commands import Command, bindings
 from tui.screens.choice import Ask
 from tui.screens.pages import HelpDialog
 from tui.theme import SIGNS
 from tui.widgets.rows import Rows
 
+TELL_S = 0.1
+"""How often rows that were read are shown."""
+SEALED = {"sealed": "sealed, verified", "signed off": "signed off"}
 COMMANDS = (
     Command("open", "enter", "open", "Open the job under the cursor.", "Jobs"),
     Command("new_job", "n", "new job", "Make a starter job to survey into.", "Jobs"),
@@ -30,8 +37,16 @@ COMMANDS = (
 )
 
 
+class Found(Message):
+    """Files that were looked at since the last time; `done` when all were."""
+
+    def __init__(self, reading: object, rows: list[Listed], done: bool, error: str = "") -> None:
+        super().__init__()
+        self.reading, self.rows, self.done, self.error = reading, rows, done, error
+
+
 class JobsScreen(Screen[None]):
-    """The jobs of one folder; Enter opens one."""
+    """The jobs of one folder; Enter opens one. Rows appear as they are read, in a thread of their own."""
 
     BINDINGS: ClassVar = bindings(COMMANDS)
     DEFAULT_CSS = """
@@ -43,44 +58,92 @@ class JobsScreen(Screen[None]):
     def __init__(self, folder: Path) -> None:
         super().__init__()
         self.folder = folder
+        self.listed: dict[str, Listed] = {}
+        self.go_to = ""
+        self._reading: object | None = None
+        self._seen: set[str] = set()
 
     def compose(self) -> ComposeResult:
         """Folder, its jobs, footer."""
-        yield Static(Content(f"Jobs in {self.folder}"), classes="head")
+        yield Static(id="head", classes="head", markup=False)
         yield Rows(id="jobs", empty="No job files here. Press n to make one.")
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
-        """Read the folder."""
-        self.action_reload()
+        """Ready to choose."""
         self.query_one(Rows).focus()
 
     def on_screen_resume(self) -> None:
-        """Back from a job: its row is read again."""
-        if self.is_mounted:
-            self.action_reload()
+        """Here, or back from a job: the folder is read again; what is known of it is shown meanwhile."""
+        self.action_reload()
+
+    def on_screen_suspend(self) -> None:
+        """A job is open: the rest of the folder can wait."""
+        self._reading = None
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether the whole folder was read."""
+        return self._reading is None
 
     def action_reload(self) -> None:
         """Read the folder again."""
+        self._reading, self._seen = object(), set()
+        Thread(target=self._read, args=(self._reading,), name="folder", daemon=True).start()
+        self._show_head()
+
+    def _read(self, reading: object) -> None:
+        """In a thread: rows are told a few at a time; a folder that is read anew meanwhile ends this."""
+        rows: list[Listed] = []
+        told = monotonic()
         try:
-            listed = list_jobs(self.folder)
+            for row in listed(self.folder, state_folder()):
+                if self._reading is not reading:
+                    return
+                rows.append(row)
+                if monotonic() - told > TELL_S:
+                    self.post_message(Found(reading, rows, done=False))
+                    rows, told = [], monotonic()
+            self.post_message(Found(reading, rows, done=True))
         except JobError as error:
-            self.notify(str(error), severity="error", markup=False)
+            self.post_message(Found(reading, [], done=True, error=str(error)))
+
+    @on(Found)
+    def _found(self, event: Found) -> None:
+        if event.reading is not self._reading:
             return
-        self.query_one(Rows).show([(entry.path.name, job_row(entry)) for entry in listed])
+        if event.error:
+            self.notify(event.error, severity="error", markup=False)
+        self.listed.update({row.name: row for row in event.rows})
+        self._seen.update(row.name for row in event.rows)
+        if event.done:
+            self._reading = None
+            self.listed = {name: row for name, row in self.listed.items() if name in self._seen}
+        rows = self.query_one(Rows)
+        rows.show((name, job_row(self.listed[name])) for name in sorted(self.listed))
+        if self.go_to in self.listed:
+            rows.go(self.go_to)
+            self.go_to = ""
+        self._show_head()
+
+    def _show_head(self) -> None:
+        wrong = sum(bool(row.error) for row in self.listed.values())
+        left = sum(not row.whole for row in self.listed.values())
+        parts = [f"{len(self.listed)} jobs" if len(self.listed) != 1 else "1 job"]
+        parts += [f"{wrong} can't be read"] if wrong else []
+        parts += [f"{left} still to work out"] if left else []
+        says = ", ".join(parts)
+        room = max(self.app.size.width - len(says) - 5, 8)
+        where = shown(str(self.folder), 1_000)
+        where = where if len(where) <= room else f"…{where[1 - room :]}"
+        self.query_one("#head", Static).update(f"{where:<{room}} {says}")
 
     @on(OptionList.OptionSelected)
     def action_open(self) -> None:
         """Open the job under the cursor."""
         name = self.query_one(Rows).current
-        if name is None:
-            return
-        try:
-            loaded = load(self.folder / name)
-        except JobError as error:
-            self.notify(str(error), severity="error", markup=False, timeout=10)
-            return
-        self.app.open_job(loaded)  # type: ignore[attr-defined]  # LinewalkApp's own
+        if name is not None:
+            self.app.open_file(self.folder / name)  # type: ignore[attr-defined]  # LinewalkApp's own
 
     @work
     async def action_new_job(self) -> None:
@@ -90,12 +153,12 @@ class JobsScreen(Screen[None]):
             return
         path = self.folder / f"{Path(name).name.removesuffix('.toml')}.toml"
         try:
-            new(path, starter(path.stem))
+            await apart(lambda: new(path, starter(path.stem)))
         except JobError as error:
             self.notify(str(error), severity="error", markup=False)
             return
+        self.go_to = path.name
         self.action_reload()
-        self.query_one(Rows).go(path.name)
 
     def action_light(self) -> None:
         """Sun or dusk."""
@@ -112,16 +175,18 @@ class JobsScreen(Screen[None]):
         self.app.exit()
 
 
-def job_row(entry: Entry) -> Content:
+def job_row(row: Listed) -> Content:
     """One job on one line, or why it can't be read."""
-    name = f"{entry.path.name:<24.24} "
-    if entry.loaded is None:
-        return Content.assemble(name, Content.styled(f"{SIGNS['stop']} {entry.error.brief if entry.error else ''}", "bold $stop"))
-    worked = walk(entry.loaded.job)
-    done = sum(checklist.done for checklist in worked.checklists.values())
-    of = sum(len(checklist.lines) for checklist in worked.checklists.values())
-    level = worst(worked.findings)
-    sign = Content.styled(f"{SIGNS[level]} ", f"bold ${level}") if level in ("stop", "fix") else Content("  ")
-    state = "signed off" if entry.loaded.job.record is not None else f"{done} of {of} done"
-    when = entry.loaded.job.job.planned_for
-    return Content.assemble(name, f"{entry.loaded.job.job.title:<22.22} {state:<17}", sign, Content(f"{when:%Y-%m-%d}" if when else ""))
+    name = f"{shown(row.name, 24):<24.24} "
+    if row.kept is None:
+        return Content.assemble(name, Content.styled(f"{SIGNS['stop']} {row.error}", "bold $stop"))
+    kept = row.kept
+    sign = Content.styled(f"{SIGNS[kept.worst]} ", f"bold ${kept.worst}") if kept.worst in ("stop", "fix") else Content("  ")
+    return Content.assemble(name, f"{shown(kept.title, 22):<22.22} ", _state(kept), sign, Content(kept.day))
+
+
+def _state(kept: Kept) -> Content:
+    if kept.seal == "touched":
+        return Content.styled(f"{SIGNS['stop']} {'sealed, changed':<15} ", "bold $stop")
+    progress = f"{kept.done} done" if kept.of is None else f"{kept.done} of {kept.of} done"
+    return Content(f"{SEALED.get(kept.seal, progress):<17} ")

@@ -1,0 +1,138 @@
+"""A folder of job files, each on one line: what can be told of it at a glance, and what is worked out once and then remembered.
+
+The whole of a job takes tens of milliseconds, its first facts far less. So a list shows the first facts of every file at once, and the rest
+as it is worked out; what was worked out is kept in this machine's own folder under the hash of the file.
+"""
+
+import re
+import tomllib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from engine.findings import worst
+from engine.job.disk import Disk, digest, read_whole, why
+from engine.job.errors import JobError, UnreadableFile
+from engine.job.reading import read_job
+from engine.job.store import ENDING
+from engine.job.text import MOST_BYTES
+from engine.listing_memory import Kept, recall, remember
+from engine.walk import walk
+
+_WHO = re.compile(r"^\[job\]\n(.*?)^\[", re.MULTILINE | re.DOTALL)
+_TICK = re.compile(r"^\[checks\.", re.MULTILINE)
+_RECORD = re.compile(r"^\[record\]", re.MULTILINE)
+
+
+@dataclass(frozen=True, slots=True)
+class Listed:
+    """One job file of a folder. `kept` is what is known of the job, None where it can't be read; `error` is why.
+
+    `kept.of` is None where only the first facts were looked at. `mark` is the hash of the file.
+    """
+
+    name: str
+    kept: Kept | None = None
+    error: str = ""
+    mark: str = ""
+
+    @property
+    def whole(self) -> bool:
+        """Whether nothing is left to be worked out."""
+        return self.kept is None or self.kept.of is not None
+
+
+def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
+    """The job files of a folder by name.
+
+    Arguments: folder; disk, the machine's own where None.
+    Raises: UnreadableFile where the folder can't be listed.
+    Source: derived.
+    Valid for: any folder; hidden files are left out.
+    """
+    try:
+        names = (disk or Disk()).names(folder)
+    except OSError as error:
+        raise UnreadableFile(folder, f"can't be listed: {why(error)}") from error
+    return sorted(name for name in names if name.endswith(ENDING) and not name.startswith("."))
+
+
+def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[Listed]:
+    """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason.
+
+    Arguments: folder; state, where what was worked out is remembered; disk, the machine's own where None.
+    Returns: a file that was whole the first time doesn't come again; what is new is remembered at the end, or when the list is broken off.
+    Raises: UnreadableFile where the folder can't be listed.
+    Source: derived.
+    Valid for: any folder.
+    """
+    disk = disk or Disk()
+    memory = recall(disk, state)
+    fresh: dict[str, Kept] = {}
+    left = []
+    for name in names_of(folder, disk=disk):
+        row = glance(folder / name, memory, disk)
+        left += [] if row.whole else [name]
+        yield row
+    try:
+        for name in left:
+            row = whole(folder / name, disk)
+            if row.kept is not None:
+                fresh[row.mark] = row.kept
+            yield row
+    finally:
+        remember(disk, state, memory, fresh)
+
+
+def glance(path: Path, memory: dict[str, Kept], disk: Disk) -> Listed:
+    """What is known of a file at once: remembered, else its title, its day, its ticks and whether it is signed off.
+
+    Arguments: path; memory, what was worked out before by hash; disk.
+    Source: derived: the headings of the file, as this program writes them.
+    Valid for: any path; of a file written by hand a glance may show less.
+    """
+    try:
+        raw = read_whole(disk, path)
+    except JobError as error:
+        return Listed(path.name, error=error.brief)
+    if len(raw) > MOST_BYTES:
+        return whole(path, disk)
+    mark = digest(raw)
+    if mark in memory:
+        return Listed(path.name, memory[mark], mark=mark)
+    text = raw.decode("utf-8", errors="replace").replace("\r\n", "\n")
+    who = _who(text)
+    seal = "signed off" if _RECORD.search(text) else ""
+    return Listed(path.name, Kept(who.get("title", ""), who.get("day", ""), len(_TICK.findall(text)), None, "", seal), mark=mark)
+
+
+def _who(text: str) -> dict[str, str]:
+    """Title and planned day out of the job's own table; nothing where it can't be read at a glance."""
+    found = _WHO.search(text)
+    try:
+        said = tomllib.loads(found[1]) if found else {}
+    except ValueError:
+        return {}
+    title, day = said.get("title"), said.get("planned_for")
+    return {"title": title if isinstance(title, str) else "", "day": f"{day:%Y-%m-%d}" if isinstance(day, date) else ""}
+
+
+def whole(path: Path, disk: Disk) -> Listed:
+    """All that a list shows of a file, worked out: progress, the worst finding, whether the seal holds; or why it can't be read.
+
+    Arguments: path; disk.
+    Source: derived: the walk.
+    Valid for: any path.
+    """
+    try:
+        raw = read_whole(disk, path)
+        document = read_job(path, raw)
+    except JobError as error:
+        return Listed(path.name, error=error.brief)
+    worked, who = walk(document.job), document.job.job
+    lines = [line for checklist in worked.checklists.values() for line in checklist.lines]
+    done = sum(checklist.done for checklist in worked.checklists.values())
+    seal = {None: "", True: "sealed", False: "touched"}[document.seal_holds]
+    day = f"{who.planned_for:%Y-%m-%d}" if who.planned_for else ""
+    return Listed(path.name, Kept(who.title, day, done, len(lines), worst(worked.findings) or "", seal), mark=digest(raw))

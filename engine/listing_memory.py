@@ -1,0 +1,71 @@
+"""What was worked out of job files for a list, kept by the hash of the file: one that changed has another hash, so nothing goes stale."""
+
+import json
+import secrets
+from collections.abc import Mapping
+from dataclasses import astuple, dataclass
+from pathlib import Path
+
+from engine import __version__
+from engine.job.disk import Disk, remove, write_new
+
+NAME = "listed.json"
+MOST = 5_000
+_TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (int,), (int, type(None)), (str,), (str,))
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """Title; planned day, `2026-04-14`; items done, and of how many; worst level of the findings; `signed off` at a glance, then
+    `sealed` where the seal holds and `touched` where it doesn't. What isn't so is empty; `of` is None at a glance.
+    """
+
+    title: str
+    day: str
+    done: int
+    of: int | None
+    worst: str
+    seal: str
+
+
+def recall(disk: Disk, state: Path) -> dict[str, Kept]:
+    """What was kept by this version of the program, by hash.
+
+    Arguments: disk; state, this machine's own folder.
+    Source: derived.
+    Valid for: any folder; what can't be read, or was kept by another version, is as if it weren't there.
+    """
+    try:
+        said = json.loads(disk.read(state / NAME))
+        jobs = said["jobs"] if said["by"] == __version__ else {}
+        rows = {mark: row for mark, row in jobs.items() if isinstance(row, list) and _sound(row)}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return {}
+    return {mark: Kept(*row) for mark, row in rows.items()}
+
+
+def _sound(row: list[object]) -> bool:
+    return len(row) == len(_TYPES) and all(type(value) in kinds for value, kinds in zip(row, _TYPES, strict=True))
+
+
+def remember(disk: Disk, state: Path, old: Mapping[str, Kept], fresh: Mapping[str, Kept]) -> bool:
+    """Keep what was newly worked out beside what was kept before, the newest 5,000.
+
+    Arguments: disk; state; old, what `recall` gave; fresh, by hash.
+    Returns: whether it is kept now; where it can't be, it is only worked out again next time.
+    Source: derived.
+    Valid for: any folder that can be written.
+    """
+    if not fresh:
+        return True
+    newest = list({**old, **fresh}.items())[-MOST:]
+    text = json.dumps({"by": __version__, "jobs": {mark: astuple(kept) for mark, kept in newest}})
+    temp = state / f"{NAME}.{secrets.token_hex(4)}"
+    try:
+        disk.make_folder(state)
+        write_new(disk, temp, text.encode())
+        disk.replace(temp, state / NAME)
+    except OSError:
+        remove(disk, temp)
+        return False
+    return True
