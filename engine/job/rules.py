@@ -133,7 +133,9 @@ class GateRules(Part):
     bottom_gap_max_in: Annotated[LongInches, Field(description=f"a bottom gap over this lets a small dog out: {CP}")] = 3.0
     diagonal_tolerance_in: Annotated[LongInches, Field(description=f"the two diagonals agree within: {CP}")] = 0.25
     mower_width_in: Annotated[Inches, Field(description="the widest machine that must pass; 0 where none")] = 0.0
-    leaf_weight_psf: Annotated[Number, Field(gt=0, le=50, description=f"weight of a covered leaf per square foot: {MEM}")] = 1.2
+    leaf_weight_psf: (
+        Annotated[Number, Field(gt=0, le=50, description="weight of a covered leaf per square foot; from the stock where left out")] | None
+    ) = None
     corner_takeoff_in: Annotated[Inches, Field(description=f"what a corner fitting takes off a frame tube, each end: {MEM}")] = 1.0
 
 

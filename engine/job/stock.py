@@ -25,6 +25,7 @@ class StockRow(Part):
     yield_psi: Annotated[Number, Field(gt=0, le=300_000)] | None = None
     strength_lbf: Annotated[Number, Field(gt=0, le=100_000)] | None = None
     weight_plf: Annotated[Number, Field(gt=0, le=100)] | None = None
+    weight_lb: Annotated[Number, Field(gt=0, le=1000)] | None = None
     modulus_psi: Annotated[Number, Field(gt=0, le=5e7)] | None = None
     construction: Literal["3x7", "7x7", "7x19"] | None = None
     wire_in: Annotated[LongInches, Field(le=1)] | None = None

@@ -16,11 +16,13 @@ from engine.job.stock import StockRow
 from engine.stages.layout import Layout
 from engine.stages.parts.brace_needs import Need, needs_of
 from engine.stages.parts.feet import Foot, best_feet
+from engine.stages.parts.hinge_posts import LeafLoad, leaf_findings
+from engine.stages.parts.lifts import Lift, lift_findings, pin_item
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence")
+READS = ("rules", "stock", "fence", "gates", "checks.pinned")
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,10 @@ class BraceLeg:
 class SupportPull:
     """The pull of the cables on one support and what it would see without a brace.
 
-    `pull_lbf` toward `azimuth_deg`; `moment_lbf_ft` at the ground against `yield_lbf_ft` of the post (None for tree or structure).
+    `pull_lbf` toward `azimuth_deg` and `lift_lbf`, up positive, are those of top and bottom cable together at the target tension: half of
+    each at either eye, for both cables climb alike. `cold_pull_lbf` and `cold_lift_lbf` are those of the coldest day, None where the stock
+    doesn't give the cable. `post_weight_lb` is all that holds a post down in its sleeve, None where unknown or where nothing is driven.
+    `moment_lbf_ft` at the ground against `yield_lbf_ft` of the post (None for tree or structure). `leaf` is what hung gate leaves do to it.
     """
 
     support: str
@@ -62,6 +67,11 @@ class SupportPull:
     braces: int
     why: str
     legs: tuple[BraceLeg, ...]
+    lift_lbf: float
+    cold_pull_lbf: float | None
+    cold_lift_lbf: float | None
+    post_weight_lb: float | None
+    leaf: LeafLoad | None
 
 
 @dataclass(frozen=True)
@@ -82,26 +92,37 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     Arguments: job; survey, for the ground along each line; layout; posts, for the eyes; lengths in ft.
     Returns: Bracing, in layout order; forces in lb, guidance.
     Source: common practice, no source, for which supports are braced; engine.calc.brace for the forces.
-    Valid for: nearly level cables and posts stiff against their braces; local code and licensed practice decide.
+    Valid for: tight cables and posts stiff against their braces; local code and licensed practice decide.
     """
     stock = stock_of(job.stock)
     yield_lbf_ft = _yield_lbf_ft(stock.get(job.fence.post))
     brace = stock.get(job.fence.brace)
     stock_ft = brace.length_ft if brace else None
-    needs = needs_of(job, survey, layout, posts, yield_lbf_ft)
+    needs = needs_of(job, stock, survey, layout, posts, yield_lbf_ft)
+    post_plf = _weight_plf(stock.get(job.fence.post))
     placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
     feet = {need.support.id: [next(placed) for _ in need.stands] for need in needs}
-    pulls = {need.support.id: _pull(need, feet[need.support.id], yield_lbf_ft, stock_ft) for need in needs}
+    pulls = {
+        need.support.id: _pull(
+            need, feet[need.support.id], yield_lbf_ft, stock_ft, _post_lb(posts, need, post_plf), job.rules.cables.tension_lbf
+        )
+        for need in needs
+    }
     braced = [need for need in needs if need.stands]
+    lifts = {name: lift for name, pull in pulls.items() if (lift := _lift(pull, layout)) is not None}
+    held = {name: pull.braces > 0 for name, pull in pulls.items()}
+    loads = {name: pull.leaf for name, pull in pulls.items() if pull.leaf}
     return Bracing(
         pulls=pulls,
         brace_count=sum(pull.braces for pull in pulls.values()),
         findings=(
             *(finding for need in braced for finding in _need_findings(need, feet[need.support.id], stock_ft)),
             *_stock_findings(job, needs, yield_lbf_ft, stock_ft),
+            *lift_findings(list(lifts.values()), job.checks),
+            *leaf_findings(loads, held, job.rules.bracing.yield_share),
             *_lift_note(pulls),
         ),
-        items=tuple(item for pull in pulls.values() for item in _items(job.rules.bracing, pull)),
+        items=tuple(item for name, pull in pulls.items() for item in _items(job.rules.bracing, pull, lifts.get(name))),
     )
 
 
@@ -114,8 +135,31 @@ def _yield_lbf_ft(row: StockRow | None) -> float | None:
         return None
 
 
-def _pull(need: Need, feet: Sequence[Foot | None], yield_lbf_ft: float | None, stock_ft: float | None) -> SupportPull:
+def _weight_plf(row: StockRow | None) -> float | None:
+    if row is None or row.diameter_in is None or row.wall_in is None:
+        return None
+    try:
+        return tube(row.diameter_in, row.wall_in).weight_plf
+    except OutOfRange:
+        return None
+
+
+def _post_lb(posts: Posts, need: Need, post_plf: float | None) -> float | None:
+    cut_ft = posts.work[need.support.id].post_cut_ft
+    return None if cut_ft is None or post_plf is None or need.support.support != "driven" else cut_ft * post_plf
+
+
+def _lift(pull: SupportPull, layout: Layout) -> Lift | None:
+    if layout.supports[pull.support].support != "driven":
+        return None
+    return Lift(pull.support, pull.lift_lbf, pull.cold_lift_lbf, pull.post_weight_lb or 0.0)
+
+
+def _pull(
+    need: Need, feet: Sequence[Foot | None], yield_lbf_ft: float | None, stock_ft: float | None, post_lb: float | None, tension_lbf: float
+) -> SupportPull:
     name = need.support.id
+    colder = None if need.cold_lbf is None else need.cold_lbf / tension_lbf
     return SupportPull(
         support=name,
         pull_lbf=need.pull_lbf,
@@ -126,6 +170,11 @@ def _pull(need: Need, feet: Sequence[Foot | None], yield_lbf_ft: float | None, s
         braces=len(feet),
         why=need.why,
         legs=tuple(_leg(name, chr(ord("a") + place), foot, stock_ft) for place, foot in enumerate(feet) if foot),
+        lift_lbf=need.lift_lbf,
+        cold_pull_lbf=None if colder is None else need.pull_lbf * colder,
+        cold_lift_lbf=None if colder is None else need.lift_lbf * colder,
+        post_weight_lb=post_lb,
+        leaf=need.leaf,
     )
 
 
@@ -196,16 +245,17 @@ def _stock_findings(job: Job, needs: Sequence[Need], yield_lbf_ft: float | None,
 
 
 def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
-    """One note a job: the post that its brace lifts most."""
-    legs = [leg for pull in pulls.values() for leg in pull.legs]
-    if not legs:
+    """One note a job: the post that its braces together lift most."""
+    lifted = {name: sum(leg.uplift_lbf for leg in pull.legs) for name, pull in pulls.items() if pull.legs}
+    if not lifted:
         return []
-    most = max(legs, key=lambda leg: leg.uplift_lbf)
-    says = f"Braces lift their posts, {most.support} most with about {most.uplift_lbf:.0f} lb; guidance only."
-    return [_finding("brace_lifts_post", "note", (most.support,), says, "See that its sleeve is solid before the cables are pulled tight.")]
+    most = max(lifted, key=lambda name: lifted[name])
+    says = f"Braces lift their posts, {most} most with about {lifted[most]:.0f} lb; guidance only."
+    do = "Pin those posts to their sleeves (common practice, no source); see that the sleeves are solid before the cables are pulled tight."
+    return [_finding("brace_lifts_post", "note", (most,), says, do)]
 
 
-def _items(rules: BraceRules, pull: SupportPull) -> list[Item]:
+def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> list[Item]:
     found = []
 
     def add(what: str, says: str, reading: Reading | None = None) -> None:
@@ -224,4 +274,6 @@ def _items(rules: BraceRules, pull: SupportPull) -> list[Item]:
         add(f"band_{letter}", f"{brace}, band tight")
     if pull.legs:
         add("plumb", "post still plumb")
+    if lift is not None and lift.lifts:
+        found.append(pin_item(lift))
     return found

@@ -15,6 +15,7 @@ from engine.job.job import Job
 from engine.job.rules import Rules
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.dogs import least_gap_in
+from engine.stages.parts.leaf_weight import leaf_weight_lb
 from engine.stages.parts.leaves import Leaf, Opening, Swing, leaves_of, opening_of, swings_of
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
@@ -73,7 +74,8 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     Valid for: any job. The ground off the line counts as the line's own, which is told.
     """
     openings = {bay.gate: bay for bay in layout.bays.values() if bay.gate is not None}
-    row = stock_of(job.stock).get(job.fence.gate_tube)
+    stock = stock_of(job.stock)
+    row = stock.get(job.fence.gate_tube)
     tube_in = row.diameter_in if row else None
     works: dict[str, GateWork] = {}
     found: list[Finding] = []
@@ -85,8 +87,9 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
             found.append(_tube_unknown(job, name))
             continue
         opening = opening_of(bay, layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line])
+        weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, job.fence, stock)
         try:
-            works[name] = _work(job.rules, job.fence.height_ft, name, asked, bay, opening, tube_in)
+            works[name] = _work(job.rules, job.fence.height_ft, name, asked, bay, opening, tube_in, weight_lb)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue
@@ -99,9 +102,11 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
 
 
 @remembered
-def _work(all_rules: Rules, height_ft: float, name: str, asked: Gate, bay: Bay, opening: Opening, tube_in: float) -> GateWork:
+def _work(
+    all_rules: Rules, height_ft: float, name: str, asked: Gate, bay: Bay, opening: Opening, tube_in: float, weight_lb: float
+) -> GateWork:
     rules = all_rules.gate
-    leaves = leaves_of(asked, rules, opening, height_ft, tube_in)
+    leaves = leaves_of(asked, rules, opening, height_ft, tube_in, weight_lb)
     swings = swings_of(asked, rules, opening, leaves)
     hinge, latch = (opening.start, opening.end) if asked.hinge == "start" else (opening.end, opening.start)
     open_leaf_in = tube_in + rules.gap_in / (asked.leaves + 1)

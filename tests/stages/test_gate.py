@@ -1,6 +1,6 @@
 """Gates: opening, leaves, the swing over the ground both ways, and the gap under the leaf."""
 
-from math import cos, hypot, radians, sin
+from math import cos, hypot, pi, radians, sin
 from typing import Any
 
 import pytest
@@ -52,8 +52,8 @@ def dog(shoulder_in: float) -> dict[str, Any]:
 
 @pytest.mark.closed_form
 def test_a_five_foot_leaf_in_a_six_foot_fence() -> None:
-    """Leaf 5 ft by 5 ft 10 in; tube 1.375 and 1 in takeoff at each end; 1.2 lb a sq ft; hinges 12 in from top and bottom."""
-    work = gates(yard()).gates["G1"]
+    """Leaf 5 ft by 5 ft 10 in; tube 1.375 and 1 in takeoff at each end; 1.2 lb a sq ft by rule; hinges 12 in from top and bottom."""
+    work = gates(yard(), rules={"gate": {"leaf_weight_psf": 1.2}}).gates["G1"]
     (leaf,) = work.leaves
     tall = 70 / 12
 
@@ -73,6 +73,22 @@ def test_a_five_foot_leaf_in_a_six_foot_fence() -> None:
     assert work.clear_width_in == pytest.approx(62 - 1 - 1.375)
     assert (work.fabric_wire_ft, work.fabric_mesh_ft) == (5.5, 5.5)
     assert codes(gates(yard())) == []
+
+
+@pytest.mark.closed_form
+def test_a_leaf_weighs_what_its_parts_weigh() -> None:
+    """Tube 10.69 (D - t) t lb/ft; 14 ga wire 2 x 4 up to 3 ft; a mesh roll of 8 lb; corners, hinges, latch, turnbuckles."""
+    tall = 70 / 12
+    tubes = 2 * (tall + 5 - 2 * 3.375 / 12) * 10.69 * (1.375 - 0.065) * 0.065
+    wire = 5 * 3 * 490 / 12 * pi / 4 * 0.08**2 * (1 / 2 + 1 / 4)
+    mesh = 5 * (tall - 3) * 8 / (4 * 100)
+    (leaf,) = gates(yard()).gates["G1"].leaves
+    assert leaf.weight_lb == pytest.approx(tubes + wire + mesh + 4 * 0.5 + 2 * 1.0 + 1.5 + 2 * 0.3, abs=0.005)
+
+
+def test_a_leaf_whose_parts_are_not_all_known_goes_by_the_square_foot() -> None:
+    (leaf,) = gates(yard(), stock={"own": {"kind": "hinge"}}).gates["G1"].leaves
+    assert leaf.weight_lb == pytest.approx(35.0)
 
 
 @pytest.mark.closed_form

@@ -1,12 +1,14 @@
 """The arms of the fence that leave a support, and which of them a brace must hold."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations
+from math import hypot
 
 from engine.calc.plane import azimuth_deg
 from engine.stages.layout import Bay, Layout, Support
+from engine.stages.parts.hangs import Hang
 
 SAME_DEG = 1e-6
 
@@ -15,7 +17,8 @@ SAME_DEG = 1e-6
 class Arm:
     """One bay of cables leaving a support: its line, the support at its other end, which way, and how far.
 
-    `station_ft` is the support's on that line; `forward` whether the arm leaves it towards rising stations.
+    `station_ft` is the support's on that line; `forward` whether the arm leaves it towards rising stations. `rise_ft` is how far its
+    cables climb to the eyes at the other end.
     """
 
     line: str
@@ -25,12 +28,19 @@ class Arm:
     plan_ft: float
     station_ft: float
     forward: bool
+    rise_ft: float = 0.0
+
+    @property
+    def level_share(self) -> float:
+        """How much of a pull along the arm is level."""
+        return self.plan_ft / hypot(self.plan_ft, self.rise_ft)
 
 
-def arms_of(support: Support, bays: Sequence[Bay], layout: Layout) -> tuple[Arm, ...]:
+def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mapping[str, Hang]) -> tuple[Arm, ...]:
     """Arms that leave a support; a gate carries no cable, and a bay without length has no direction.
 
-    Arguments: support and its bays, of this layout; lengths in ft.
+    The eyes of a bay are as high over the ground at both ends, or over the deck that the bay runs on, so that its cables climb with it.
+    Arguments: support and its bays, of this layout; hangs, how the fence hangs in every bay; lengths in ft.
     Returns: arms in layout order; azimuths in degrees clockwise from north.
     Source: derived: from support to support on the plane.
     Valid for: any layout.
@@ -41,7 +51,9 @@ def arms_of(support: Support, bays: Sequence[Bay], layout: Layout) -> tuple[Arm,
         far = layout.supports[bay.to_id if forward else bay.from_id]
         if bay.gate is None and far.xy != support.xy:
             azimuth = azimuth_deg(support.xy, far.xy)
-            arms.append(Arm(bay.line, bay.id, far.id, azimuth, bay.plan_ft, bay.start_ft if forward else bay.end_ft, forward))
+            rise_ft = (bay.rise_ft if forward else -bay.rise_ft) + (far.lift_ft - support.lift_ft if hangs[bay.id].deck else 0.0)
+            start_ft = bay.start_ft if forward else bay.end_ft
+            arms.append(Arm(bay.line, bay.id, far.id, azimuth, bay.plan_ft, start_ft, forward, rise_ft))
     return tuple(arms)
 
 

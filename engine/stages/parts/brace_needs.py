@@ -1,16 +1,22 @@
 """What pulls on each support, what bending that makes without a brace, and which braces it therefore needs."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from engine.calc.brace import resultant_lbf, unbraced_moment_lbf_ft
+from engine.calc.brace import eye_pull, unbraced_moment_lbf_ft
+from engine.calc.cable import ruling_span_ft
 from engine.calc.ground import Profile
 from engine.calc.remember import remembered
 from engine.job.job import Job
+from engine.job.rules import CableRules
+from engine.job.stock import StockRow
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.adjoining import bays_at
 from engine.stages.parts.arms import Arm, arms_of, held_arms, turn_deg
 from engine.stages.parts.feet import Stand
+from engine.stages.parts.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
+from engine.stages.parts.pulled import Cable, cable_of, weather
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 
@@ -21,7 +27,8 @@ CABLES = 2
 class Need:
     """One support before its braces are placed: pull and its direction, bending, share of yield, and the braces to place.
 
-    `bends` is set for a shallow bend that needs a brace after all.
+    `lift_lbf` is both cables' lift, up positive; `cold_lbf` the tension of one cable on the coldest day, None where the stock doesn't give
+    the cable, 0 where it hangs slack then. `leaf` is set for a hinge post, `bends` for a shallow bend that needs a brace after all.
     """
 
     support: Support
@@ -29,37 +36,45 @@ class Need:
     azimuth_deg: float | None
     moment_lbf_ft: float
     share: float | None
+    lift_lbf: float
+    cold_lbf: float | None
+    leaf: LeafLoad | None
     why: str
     stands: tuple[Stand, ...] = ()
     bends: bool = False
 
 
-def needs_of(job: Job, survey: Survey, layout: Layout, posts: Posts, yield_lbf_ft: float | None) -> list[Need]:
+def needs_of(
+    job: Job, stock: Mapping[str, StockRow], survey: Survey, layout: Layout, posts: Posts, yield_lbf_ft: float | None
+) -> list[Need]:
     """Pull and braces needed at every support.
 
-    Both cables pull alike along every bay at the target tension, the gate's none.
-    Arguments: job; survey, for the ground along each line; layout; posts, for the eyes; yield_lbf_ft, of a post, lb ft, None where unknown.
+    Both cables pull alike along every bay at the target tension, the gate's none. For the coldest day the bays beside a support stand for
+    the loops they are in: within a quarter of a pound, as a tight cable's own weight hardly counts.
+    Arguments: job; stock, rows by id; survey, for the ground along each line; layout; posts, for the eyes; yield_lbf_ft, of a post, lb ft,
+    None where unknown.
     Returns: needs in layout order; lb, lb ft, degrees.
     Source: common practice, no source, for ends, corners and tees; engine.calc.brace for pulls and bending.
-    Valid for: nearly level cables; guidance.
+    Valid for: tight cables; guidance.
     """
     meeting = bays_at(layout)
     rules = job.rules
-    limits = _Limits(
-        rules.cables.tension_lbf, rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft
-    )
+    cable = cable_of(job.fence.cable, stock)
+    limits = _Limits(rules.cables, cable, rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft)
+    leaves = hung_leaves(job, layout, stock) if job.gates else {}
     needs = []
     for name, support in layout.supports.items():
         work = posts.work[name]
-        arms = tuple((arm, survey.lines[arm.line].profile) for arm in arms_of(support, meeting[name], layout))
-        needs.append(_need(limits, _Eyes(work.eye_low_ft, work.eye_high_ft), support, arms))
+        arms = tuple((arm, survey.lines[arm.line].profile) for arm in arms_of(support, meeting[name], layout, posts.hangs))
+        needs.append(_need(limits, _Eyes(work.eye_low_ft, work.eye_high_ft), support, arms, leaves.get(name, ())))
     return needs
 
 
 class _Limits(NamedTuple):
-    """What every support is judged by: rules of the job, and the yield of its post, lb ft."""
+    """What every support is judged by: rules of the job, its cable, and the yield of its post, lb ft."""
 
-    tension_lbf: float
+    cables: CableRules
+    cable: Cable | None
     corner_deg: float
     yield_share: float
     band_below_eye_in: float
@@ -74,24 +89,35 @@ class _Eyes(NamedTuple):
 
 
 @remembered
-def _need(limits: _Limits, eyes: _Eyes, support: Support, spokes: tuple[tuple[Arm, Profile], ...]) -> Need:
+def _need(limits: _Limits, eyes: _Eyes, support: Support, spokes: tuple[tuple[Arm, Profile], ...], leaves: tuple[HungLeaf, ...]) -> Need:
     """The need of one support; each spoke is an arm with the ground along its line."""
     arms = tuple(arm for arm, _ in spokes)
-    pull_lbf, azimuth = resultant_lbf([(arm.azimuth_deg, limits.tension_lbf) for arm in arms])
-    moment = unbraced_moment_lbf_ft([(pull_lbf, eyes.low_ft), (pull_lbf, eyes.high_ft)])
-    share = moment / limits.yield_lbf_ft if limits.yield_lbf_ft and support.support == "driven" else None
-    bare = Need(support, CABLES * pull_lbf, azimuth if pull_lbf else None, moment, share, "")
+    eye = eye_pull(limits.cables.tension_lbf, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft) for arm in arms])
+    azimuth = eye.azimuth_deg if eye.level_lbf else None
+    moment = unbraced_moment_lbf_ft([(eye.level_lbf, eyes.low_ft), (eye.level_lbf, eyes.high_ft)])
+    yield_lbf_ft = limits.yield_lbf_ft if support.support == "driven" else None
+    share = moment / yield_lbf_ft if yield_lbf_ft else None
+    held = held_arms(arms, limits.corner_deg) if support.support == "driven" else ()
+    leaf = leaf_load(leaves, moment, azimuth, yield_lbf_ft, bool(held))
+    lift_lbf = CABLES * eye.lift_lbf
+    bare = Need(support, CABLES * eye.level_lbf, azimuth, moment, share, lift_lbf, _cold_lbf(limits, arms), leaf, "")
     if support.support != "driven":
         return replace(bare, why=f"the {support.support} carries the pull")
-    held = held_arms(arms, limits.corner_deg)
     if held:
         stands = tuple(_along(limits, eyes, support, arm, profile) for arm, profile in spokes if arm in held)
         return replace(bare, why=_held_words(arms, held), stands=stands)
-    if share is None or share <= limits.yield_share:
+    if azimuth is None or share is None or share <= limits.yield_share:
         return replace(bare, why=_free_words(arms, share))
     level = Profile((0.0,), (support.level_ft,))
-    against = _stand(limits, eyes, support, azimuth, CABLES * pull_lbf, level)
+    against = _stand(limits, eyes, support, azimuth, bare.pull_lbf, level)
     return replace(bare, why=f"bent to {100 * share:.0f} % of yield without one: a brace against the pull", stands=(against,), bends=True)
+
+
+def _cold_lbf(limits: _Limits, arms: tuple[Arm, ...]) -> float | None:
+    if limits.cable is None or not arms:
+        return None
+    ruling_ft = max(0.01, round(ruling_span_ft([arm.plan_ft for arm in arms]), 2))
+    return weather(limits.cable, limits.cables, ruling_ft).cold_lbf
 
 
 def _held_words(arms: tuple[Arm, ...], held: tuple[Arm, ...]) -> str:
@@ -112,7 +138,7 @@ def _free_words(arms: tuple[Arm, ...], share: float | None) -> str:
 
 
 def _along(limits: _Limits, eyes: _Eyes, support: Support, arm: Arm, profile: Profile) -> Stand:
-    stand = _stand(limits, eyes, support, arm.azimuth_deg, CABLES * limits.tension_lbf, profile)
+    stand = _stand(limits, eyes, support, arm.azimuth_deg, CABLES * limits.cables.tension_lbf * arm.level_share, profile)
     return replace(stand, toward=arm.toward, station_ft=arm.station_ft, forward=arm.forward, room_ft=arm.plan_ft)
 
 

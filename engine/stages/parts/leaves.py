@@ -103,18 +103,19 @@ def opening_of(bay: Bay, start: Support, end: Support, line: LineSurvey) -> Open
     return Opening(start, end, line, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels))
 
 
-def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: float, tube_in: float) -> tuple[Leaf, ...]:
+def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: float, tube_in: float, weight_lb: float) -> tuple[Leaf, ...]:
     """The leaves of a gate: one on its hinge post, or two, the first on the post nearer the line's start.
 
     A leaf is as high as the fence less the bottom gap.
-    Arguments: gate; rules; opening; fence_height_ft, ft; tube_in, outside diameter of the frame tube, in, above 0.
+    Arguments: gate; rules; opening; fence_height_ft, ft; tube_in, outside diameter of the frame tube, in, above 0;
+    weight_lb, of one leaf, lb.
     Returns: leaves; ft and lb, forces are guidance.
     Raises: OutOfRange where such a leaf can't be made.
     Source: see engine.calc.gate and engine.calc.plane.
     Valid for: square leaves, evenly covered, on two hinges.
     """
     return tuple(
-        _leaf(gate.leaf_width_ft, rules, hinge, toward, fence_height_ft - rules.bottom_gap_in / 12, tube_in)
+        _leaf(gate.leaf_width_ft, rules, hinge, toward, fence_height_ft - rules.bottom_gap_in / 12, tube_in, weight_lb)
         for hinge, toward in hung_on(gate, opening)
     )
 
@@ -130,10 +131,9 @@ def hung_on(gate: Gate, opening: Opening) -> tuple[tuple[Support, Support], ...]
     return (ahead, back) if gate.leaves == 2 else (ahead if gate.hinge == "start" else back,)
 
 
-def _leaf(width_ft: float, rules: GateRules, hinge: Support, toward: Support, height_ft: float, tube_in: float) -> Leaf:
+def _leaf(width_ft: float, rules: GateRules, hinge: Support, toward: Support, height_ft: float, tube_in: float, weight_lb: float) -> Leaf:
     cuts = frame_cuts(width_ft, height_ft, tube_in, rules.corner_takeoff_in)
     corners = brace_corners("left")
-    weight_lb = width_ft * height_ft * rules.leaf_weight_psf
     spacing_ft = hinge_spacing_ft(height_ft, rules.hinge_inset_in)
     return Leaf(
         hinge=hinge.xy,

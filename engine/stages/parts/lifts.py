@@ -1,0 +1,60 @@
+"""Posts that their cables lift: in a dip, or at the low end of a slope."""
+
+from collections.abc import Container, Sequence
+from dataclasses import dataclass
+
+from engine.checklist import Item
+from engine.findings import Finding
+
+FELT_LBF = 1.0
+"""A lift under this is nobody's worry, whatever the post weighs: common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Lift:
+    """Both cables' lift on one driven post, at the target tension and on the coldest day, against the post's own weight (0 unknown)."""
+
+    support: str
+    target_lbf: float
+    cold_lbf: float | None
+    weight_lb: float
+
+    @property
+    def most_lbf(self) -> float:
+        """The greater of both."""
+        return max(self.target_lbf, self.cold_lbf or 0.0)
+
+    @property
+    def lifts(self) -> bool:
+        """Whether it takes the post with it: a post in its sleeve is held down by its weight and nothing else."""
+        return self.most_lbf > max(self.weight_lb, FELT_LBF)
+
+
+def pin_item(lift: Lift) -> Item:
+    """What a lifted post asks of the crew.
+
+    Arguments: lift of a post.
+    Source: common practice, no source: a screw or bolt through sleeve and post.
+    Valid for: posts in sleeves.
+    """
+    says = f"{lift.support}: post pinned to its sleeve, the cables lift it {lift.most_lbf:.0f} lb"
+    return Item(f"bracing.{lift.support}.pinned", "bracing", lift.support, says)
+
+
+def lift_findings(lifts: Sequence[Lift], checks: Container[str]) -> tuple[Finding, ...]:
+    """One finding a job: the posts that their cables lift out and that aren't pinned, the worst first.
+
+    Arguments: lifts of the driven posts; checks, keys of the items answered.
+    Source: engine.calc.brace: sum of the cables' pulls in profile.
+    Valid for: guidance; what the sleeve itself holds in the ground isn't worked out.
+    """
+    open_lifts = [lift for lift in lifts if lift.lifts and f"bracing.{lift.support}.pinned" not in checks]
+    if not open_lifts:
+        return ()
+    worst, *others = sorted(open_lifts, key=lambda lift: -lift.most_lbf)
+    cold = f", {worst.cold_lbf:.0f} lb on the coldest day" if worst.cold_lbf is not None else ""
+    weighs = f"weighs about {worst.weight_lb:.0f} lb and " if worst.weight_lb else ""
+    more = f" ({len(others)} more {'is' if len(others) == 1 else 'are'} lifted too)" if others else ""
+    says = f"The cables climb away from {worst.support} and lift its post {worst.target_lbf:.0f} lb{cold}; it {weighs}stands loose{more}."
+    do = "Pin post and sleeve together with a screw or bolt through both (common practice, no source), and see that the sleeve is solid."
+    return (Finding("eye_lifts_post", "fix", "bracing", tuple(lift.support for lift in (worst, *others)), says, do),)

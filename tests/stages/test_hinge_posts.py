@@ -1,0 +1,75 @@
+"""Gate posts as loaded by their leaf, shut and open, together with the cables."""
+
+from math import hypot
+from typing import Any
+
+import pytest
+
+from engine.stages.layout import Layout
+from tests.stages.layouts import Spot, layout_of
+from tests.stages.test_bracing import braced
+
+
+def gateway(leaf_ft: float = 5.0, **asked: Any) -> tuple[Layout, dict[str, Any]]:
+    """A line due east with a gate from P2 at 20 ft."""
+    far = 20 + leaf_ft + 2 / 12
+    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="gate"), Spot("P3", far, kind="gate"), Spot("P4", far + 20, kind="end")]
+    given = {
+        "gates": {"G1": {"line": "north", "station_ft": 20, "leaf_width_ft": leaf_ft, **asked}},
+        "rules": {"gate": {"leaf_weight_psf": 1.2}},
+    }
+    return layout_of({"north": spots}, gates={"P2-P3": "G1"}), given
+
+
+@pytest.mark.closed_form
+def test_a_hinge_post_under_its_leaf_and_the_cables() -> None:
+    """35 lb over 5 ft bends 87.5 lb ft toward the leaf; the cables 448.96 lb ft back along the fence. Post yields at 298.75 lb ft."""
+    layout, given = gateway()
+    pulls = braced(layout, **given).pulls
+    load = pulls["P2"].leaf
+    assert load is not None
+
+    assert (load.gates, load.weight_lb) == (("G1",), pytest.approx(35.0))
+    assert load.hinge_pull_lbf == pytest.approx(35 * 5 / (2 * (70 / 12 - 2)))
+    assert load.alone_lbf_ft == pytest.approx(87.5)
+    assert load.shut_lbf_ft == pytest.approx(448.96 - 87.5, abs=0.01)
+    assert load.open_lbf_ft == pytest.approx(hypot(448.96, 87.5), abs=0.01)
+    assert load.share == load.alone_share == pytest.approx(87.5 / 298.75, abs=0.001)
+    assert (pulls["P2"].braces, pulls["P3"].leaf) == (1, None)
+
+
+def test_both_posts_of_a_two_leaf_gate_carry_one() -> None:
+    layout, given = gateway(10.0, leaf_width_ft=5.0, leaves=2)
+    loads = [braced(layout, **given).pulls[name].leaf for name in ("P2", "P3")]
+    assert [load and load.weight_lb for load in loads] == [pytest.approx(35.0), pytest.approx(35.0)]
+
+
+def test_a_wide_leaf_wants_a_stronger_post() -> None:
+    """A 10 ft leaf of 70 lb bends 350 lb ft with the cables held by the brace: 117 % of 298.75, and 66 % is allowed."""
+    layout, given = gateway(10.0)
+    (found,) = [finding for finding in braced(layout, **given).findings if finding.code == "hinge_post_bent"]
+    assert (found.level, found.subjects) == ("fix", ("P2", "G1"))
+    assert "G1's leaf of about 70 lb, which bends it to 117 % of its yield" in found.says
+    assert found.do == (
+        "Hang the leaf on a post at least 1.8 times as strong, or take a narrower leaf; "
+        "a brace square to the line would stand under the open leaf."
+    )
+
+
+def test_an_unbraced_hinge_post_is_judged_with_the_cables() -> None:
+    """Another line bends on from the gate post by 14 degrees: two arms meet at P2, no brace; the open leaf and the bend together."""
+    _, given = gateway(10.0)
+    bent = layout_of(
+        {
+            "north": [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="gate"), Spot("P3", 30.1667, kind="gate"), Spot("P4", 50, kind="end")],
+            "branch": [Spot("P2", 20, kind="gate"), Spot("P9", 40, 5, kind="end")],
+        },
+        gates={"P2-P3": "G1"},
+    )
+    result = braced(bent, **given)
+    load = result.pulls["P2"].leaf
+    assert load is not None
+    assert result.pulls["P2"].braces == 0
+    assert load.share == max(load.shut_share or 0, load.open_share or 0)
+    (found,) = [finding for finding in result.findings if finding.code == "hinge_post_bent"]
+    assert found.do.endswith(", or brace the post along the fence.")
