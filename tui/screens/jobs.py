@@ -179,7 +179,7 @@ def job_row(row: Listed) -> Content:
     """One job on one line, or why it can't be read."""
     name = f"{shown(row.name, 24):<24.24} "
     if row.kept is None:
-        return Content.assemble(name, Content.styled(f"{SIGNS['stop']} {row.error}", "bold $stop"))
+        return Content.assemble(name, Content.styled(f"{SIGNS['stop']} ", "bold $stop"), row.error)
     kept = row.kept
     sign = Content.styled(f"{SIGNS[kept.worst]} ", f"bold ${kept.worst}") if kept.worst in ("stop", "fix") else Content("  ")
     return Content.assemble(name, f"{shown(kept.title, 22):<22.22} ", _state(kept), sign, Content(kept.day))
@@ -187,6 +187,6 @@ def job_row(row: Listed) -> Content:
 
 def _state(kept: Kept) -> Content:
     if kept.seal == "touched":
-        return Content.styled(f"{SIGNS['stop']} {'sealed, changed':<15} ", "bold $stop")
+        return Content.assemble(Content.styled(f"{SIGNS['stop']} ", "bold $stop"), f"{'sealed, changed':<16}")
     progress = f"{kept.done} done" if kept.of is None else f"{kept.done} of {kept.of} done"
     return Content(f"{SEALED.get(kept.seal, progress):<17} ")
