@@ -170,12 +170,17 @@ def _load(args: argparse.Namespace) -> int:
 
 
 def _merge(args: argparse.Namespace) -> int:
+    from engine.job.ancestors import base_of
     from engine.job.parted import joined
-    from engine.job.store import load, new
+    from engine.job.store import load, new, state_folder
 
-    found = joined(load(args.ours), load(args.theirs), args.keep)
+    ours, theirs = load(args.ours), load(args.theirs)
+    base = base_of(ours, theirs, state=state_folder())
+    found = joined(ours, theirs, args.keep, base)
     for says in found.asked:
         print(says, file=sys.stderr)
+    if base is None and found.asked:
+        print("The version that both came from isn't kept on this machine, so which of them changed a fact isn't known.", file=sys.stderr)
     if found.job is None:
         print("Nothing was written.", file=sys.stderr)
         return 1

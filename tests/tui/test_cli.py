@@ -1,6 +1,7 @@
 """The command line, command by command: what it prints, what code it ends with, and that no file it can't read is touched."""
 
 import json
+import shutil
 import subprocess
 import sys
 from datetime import UTC, datetime
@@ -11,7 +12,7 @@ import pytest
 import tui.app
 from engine.job import edits
 from engine.job.job import Job
-from engine.job.store import Loaded, load, new
+from engine.job.store import Loaded, load, new, save
 from tests.source import ROOT
 from tests.stages.yards import build, plain, tables
 from tui.cli import main
@@ -263,6 +264,20 @@ def test_merge_asks_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFix
     assert error.splitlines()[0] == "fence height_ft: 5.0 in a.toml, 6.0 in b.toml."
     assert error.splitlines()[-1] == "Nothing was written."
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a.toml", "b.toml"]
+
+
+def test_merge_takes_a_fact_that_one_side_changed_where_it_knows_what_both_came_from(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    start = load(job_file(tmp_path, build(tables()), "a.toml"))
+    b = Path(shutil.copy(start.path, tmp_path / "b.toml"))
+    save(start, start.job.model_copy(update={"fence": start.job.fence.model_copy(update={"height_ft": 5.0})}), AT)
+    there = load(b)
+    save(there, edits.note(there.job, "soft by the gate", AT, "Bo"), AT)
+    assert main(["merge", str(start.path), str(b), "-o", str(tmp_path / "c.toml")]) == 0
+    assert capsys.readouterr().err == ""
+    job = load(tmp_path / "c.toml").job
+    assert (job.fence.height_ft, len(job.log)) == (5.0, 1)
 
 
 @pytest.mark.parametrize(("keep", "height_ft"), [("ours", 5.0), ("theirs", 6.0)])
