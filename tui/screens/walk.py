@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Container, Vertical
 from textual.content import Content
-from textual.reactive import reactive
+from textual.reactive import var
 from textual.widgets import Footer, OptionList, Static
 
 from engine.findings import STAGES, TITLES, StageName, worst
@@ -45,10 +45,11 @@ class WalkScreen(WalkActions):
         *(Binding(str(number), f"stage('{name}')", TITLES[name], show=False) for number, name in enumerate(STAGES, 1)),
     ]
 
-    stage: reactive[StageName] = reactive("survey", init=False)
-    page: reactive[str] = reactive("checklist", init=False)
-    picture: reactive[str] = reactive("plan", init=False)
-    chosen: reactive[str | None] = reactive(None, init=False)
+    # Variables, not reactives: what follows them draws itself anew, the screen as a whole needn't be.
+    stage: var[StageName] = var("survey", init=False)
+    page: var[str] = var("checklist", init=False)
+    picture: var[str] = var("plan", init=False)
+    chosen: var[str | None] = var(None, init=False)
 
     def __init__(self, saver: Saver) -> None:
         super().__init__(saver)

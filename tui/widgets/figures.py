@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.geometry import Region, Spacing
-from textual.reactive import reactive
+from textual.reactive import var
 from textual.widgets import DataTable, Static
 
 from tui.widgets.chosen import Chosen
@@ -135,7 +135,7 @@ class FiguresPane(VerticalScroll, can_focus=False):
     }
     """
 
-    chosen: reactive[str | None] = reactive(None)
+    chosen: var[str | None] = var(None)
 
     def __init__(self, figures: Sequence[Figures] = (), *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
