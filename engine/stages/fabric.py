@@ -15,6 +15,7 @@ from engine.stages.cables import Cables, Loop
 from engine.stages.layout import Layout
 from engine.stages.parts.aprons import BayApron, bay_aprons
 from engine.stages.parts.bay_ground import BayGround, bay_grounds
+from engine.stages.parts.corner_laps import CornerLap, corner_laps
 from engine.stages.parts.infills import Infill, apron_findings, infill_pieces, strip_cuts
 from engine.stages.parts.under_decks import UnderDeck, under_decks, under_findings, under_items
 from engine.stages.posts import Posts
@@ -60,6 +61,7 @@ class Fabric:
     infills: tuple[Infill, ...]
     strips: Mapping[str, float]
     under_decks: tuple[UnderDeck, ...]
+    corners: tuple[CornerLap, ...]
     wire_width_in: float
     mesh_width_in: float
     lap_in: float
@@ -113,6 +115,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         infills=infills,
         strips=strips,
         under_decks=decks,
+        corners=corner_laps(survey, layout, aprons, job.rules.layout.corner_deg, job.rules.fabric.lap_in),
         wire_width_in=wire.width_in,
         mesh_width_in=mesh.width_in,
         lap_in=lap_in,

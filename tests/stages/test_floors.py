@@ -206,6 +206,7 @@ def test_the_straight_edge_over_steps_leaves_a_riser_over_every_tread_but_the_to
             "3 of them, one a tread.",
         )
     ]
+    assert "hole_under_wire" not in codes(found, "fabric")
     pieces = [(piece.start_ft, piece.length_ft, piece.width_in) for piece in found.fabric.infills if piece.over == "steps"]
     assert pieces == [(8.0, 1.0, 10.0), (9.0, 1.0, 10.0), (10.0, 1.0, 10.0)]
 

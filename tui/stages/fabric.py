@@ -36,7 +36,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 format_in(bay.least_apron_in) if bay.hole_in or "soil" in bay.under else "cut to floor",
                 format_ft_in(bay.least_at_ft),
                 format_ft_in(bay.infill_ft) if bay.infill_ft else "",
-                "hole under the wire" if bay.hole_in else "short" if bay.short else "",
+                "hole" if bay.hole_in else "short" if bay.short else "",
             )
             for name, bay in fabric.bays.items()
         ),
@@ -57,6 +57,22 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 piece.strip,
             )
             for piece in fabric.infills
+        ),
+    )
+    yield table(
+        "Apron at corners",
+        "<post|turn|apron|inside: lap by|outside: opens|<piece to ring in",
+        (
+            (
+                corner.support,
+                corner.support,
+                f"{corner.turn_deg:.0f}°",
+                format_in(corner.apron_in, 4),
+                format_in(corner.lap_in, 4) if corner.side != "outside" else "",
+                format_in(corner.open_in, 4) if corner.side != "inside" else "",
+                f"{format_in(corner.piece_in[0], 1)} by {format_in(corner.piece_in[1], 1)}" if corner.side != "inside" else "",
+            )
+            for corner in fabric.corners
         ),
     )
     yield cut_table("Wire rolls", "roll", fabric.wire_rolls)

@@ -79,8 +79,8 @@ class ApronView(PictureView[ApronPicture]):
 def frame_apron(picture: ApronPicture, width: int, height: int) -> Viewport:
     """A viewport for the whole bay, beside the names of the rows below it."""
     left, bottom, right, top = _bounds(picture)
-    aside_ft = (right - left) * HEAD / max(width - 2 * HEAD, 1) / 2
-    return frame_profile((left - aside_ft, bottom, right + aside_ft / 2, top), width, max(height - FOOT_ROWS, RULER_ROWS + 1))
+    aside_ft = (right - left) * HEAD / max(width - 2 * HEAD, 1)
+    return frame_profile((left - aside_ft, bottom, right, top), width, max(height - FOOT_ROWS, RULER_ROWS + 1))
 
 
 def _bounds(picture: ApronPicture) -> Bounds:

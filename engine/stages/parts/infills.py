@@ -8,7 +8,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, Level
 from engine.job.job import Job
 from engine.job.rules import FabricRules
-from engine.stages.parts.aprons import SLACK_IN, BayApron, Short, is_filled
+from engine.stages.parts.aprons import SLACK_IN, TAPE_IN, BayApron, Short, is_filled
 from engine.stages.parts.bay_ground import BayGround
 from engine.stages.parts.under_decks import UnderDeck
 
@@ -168,7 +168,7 @@ def _soil_finding(job: Job, ground: BayGround, apron: BayApron, shorts: list[Sho
     at_ft = min((left, at) for left, at, on in zip(apron.apron_in, apron.stations_ft, apron.under, strict=True) if on == "soil")[1]
     at = format_ft_in(ground.shown_ft(at_ft))
     do = f"{_ring_in(rules, ground, worst)}, or fill the dip."
-    if apron.hole_in:
+    if worst.least_in < -TAPE_IN:
         says = f"{_between(ground)} the wire hangs {format_in(-worst.least_in)} over the ground at {at}{more}."
         return _finding("hole_under_wire", "stop", apron.bay, says, do)
     says = f"{_between(ground)} the apron is {format_in(worst.least_in)} at {at}, under the {format_in(rules.apron_min_in)} rule{more}."
