@@ -81,7 +81,7 @@ def walk(job: Job) -> Walk:
         checklists[name], found[name] = _answered(name, result, ticks)
     counted = takeoff(job, laid, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)
-    closing = punch.punch(job, surveyed, laid, hung, gates, checklists, open_findings, counted)
+    closing = punch.punch(job, surveyed, laid, stood, hung, gates, checklists, open_findings, counted)
     checklists["punch"], found["punch"] = _answered("punch", closing, ticks)
     return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
 

@@ -13,13 +13,14 @@ from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.ways_out import WayOut, ways_out
+from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.takeoff import Takeoff
 
 __all__ = ["READS", "Change", "Punch", "Unfinished", "WayOut", "punch"]
 
 READS = (
-    "rules", "dogs", "structures", "trees", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
+    "rules", "dogs", "fence", "structures", "trees", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
 )  # fmt: skip
 
 SAME_PLACE_FT = 0.01
@@ -64,6 +65,7 @@ def punch(
     job: Job,
     survey: Survey,
     layout: Layout,
+    posts: Posts,
     fabric: Fabric,
     gates: Gates,
     checklists: Mapping[StageName, Checklist],
@@ -78,7 +80,7 @@ def punch(
     Valid for: any job that loads.
     """
     unfinished = tuple(_unfinished(checklists))
-    ways = ways_out(job, survey, layout, fabric, gates)
+    ways = ways_out(job, survey, layout, posts, fabric, gates, takeoff)
     return Punch(
         unfinished=unfinished,
         open_findings=tuple(finding for finding in findings if finding.level != "note"),
@@ -129,7 +131,8 @@ def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], take
         largest = "the largest " if len(ways) > 1 else ""
         says = f"A dog has {_counted(len(ways), 'way')} out, {largest}{format_ft_in(ways[0].opening_in / 12)}: {ways[0].where}."
         subjects = tuple(dict.fromkeys(way.subject for way in ways))
-        yield Finding("punch_ways_out", "stop", "punch", subjects, says, f"Close it with {ways[0].closes_with}.")
+        level: Level = "fix" if all(way.kind == "over" for way in ways) else "stop"
+        yield Finding("punch_ways_out", level, "punch", subjects, says, f"Close it with {ways[0].closes_with}.")
     if unfinished:
         count = sum(len(group.items) for group in unfinished)
         says = f"{_counted(count, 'item')} {'is' if count == 1 else 'are'} open in {_counted(len(unfinished), 'stage')}."

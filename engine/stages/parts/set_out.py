@@ -71,9 +71,20 @@ def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict
     Source: see engine.calc.ties.
     Valid for: any job.
     """
+    return spot_ties(job, survey, {name: support.xy for name, support in supports.items()})
+
+
+def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str, TapeTie]:
+    """The best two tapes to any spots, and a third to check by, as `tape_ties` gives them for supports.
+
+    Arguments: job, its tape's standard error; survey; spots by name, ft.
+    Returns: ties by name in order, tapes level; a spot that no good pair reaches has none.
+    Source: see engine.calc.ties.
+    Valid for: any spots.
+    """
     marks = _marks(job, survey)
-    names = list(supports)
-    places = [supports[name].xy for name in names]
+    names = list(spots)
+    places = [spots[name] for name in names]
     given = (tuple(mark.xy for mark in marks), tuple(mark.sigma_ft for mark in marks), job.rules.survey.tape_sigma_ft)
     found = _best_ties(places, given)
     ties = {}

@@ -1,0 +1,109 @@
+"""Where a dog could get over: a stretch lower than suits it, or something beside the fence that a jumping dog can stand on."""
+
+from collections.abc import Callable, Iterator, Sequence
+from itertools import groupby
+
+import shapely
+
+from engine.calc.kennel import suited_height_ft
+from engine.calc.lengths import format_ft_in
+from engine.calc.limits import OutOfRange
+from engine.calc.plane import Point
+from engine.job.job import Job
+from engine.job.people import Dog
+from engine.stages.layout import Bay, Layout
+from engine.stages.parts.openings import Piece, Place, wall_of
+from engine.stages.posts import Posts
+from engine.stages.survey import Survey
+from engine.stock import fabric_ids
+
+REACH_FT = 4.0
+"""From something this near to the fence a jumping dog clears it as if it stood on the ground there: judgement, no source."""
+
+DogsAt = Callable[[Point], Sequence[Dog]]
+
+
+def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> Iterator[Place]:
+    """Bays lower than the fence is elsewhere and than suits the dogs there, those of one height in a row told together.
+
+    Where the whole fence is lower than suits a dog the survey says so; that is the client's choice and no gap.
+    Arguments: job; layout and posts, ft; dogs_at, the dogs of the yards at a spot.
+    Returns: places; `opening_in` is how much higher the fence would have to be.
+    Source: judgement, see engine.calc.kennel.
+    Valid for: guidance; a client may settle for less.
+    """
+    _, mesh = fabric_ids(job.fence)
+    lower = [bay for bay in layout.bays.values() if posts.hangs[bay.id].height_ft < job.fence.height_ft]
+    low = [(bay, missing_ft) for bay in lower if (missing_ft := _missing_ft(layout, posts, bay, dogs_at)) > 0]
+    order = {name: number for number, name in enumerate(layout.bays)}
+    for (_, _, missing_ft), run in groupby(
+        enumerate(low), key=lambda one: (one[1][0].line, order[one[1][0].id] - one[0], round(one[1][1], 3))
+    ):
+        bays = [bay for _, (bay, _) in run]
+        first, last = bays[0], bays[-1]
+        height_ft = posts.hangs[first.id].height_ft
+        yield Place(
+            "over", f"over the {format_ft_in(height_ft)} fence, {first.from_id} to {last.to_id}", first.id, 12 * missing_ft,
+            f"mesh carried up to {format_ft_in(height_ft + missing_ft)} on taller posts", layout.supports[first.from_id].xy,
+            first.line, first.start_ft, (Piece(mesh, sum(bay.slope_ft for bay in bays), "ft"),),
+        )  # fmt: skip
+
+
+def _missing_ft(layout: Layout, posts: Posts, bay: Bay, dogs_at: DogsAt) -> float:
+    (e1, n1), (e2, n2) = layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy
+    middle = ((e1 + e2) / 2, (n1 + n2) / 2)
+    return max((_suited_ft(dog) for dog in dogs_at(middle)), default=0.0) - posts.hangs[bay.id].height_ft
+
+
+def _suited_ft(dog: Dog) -> float:
+    try:
+        return suited_height_ft(dog.shoulder_in, dog.jumps, dog.climbs).height_ft
+    except OutOfRange:
+        return 0.0  # its size is a finding of the survey's
+
+
+def from_things(job: Job, survey: Survey, layout: Layout, posts: Posts, dogs_at: DogsAt) -> Iterator[Place]:
+    """Structures and decks in a yard, near its fence and lower than it, that a dog that jumps or climbs can stand on.
+
+    Arguments: job; survey, layout and posts, ft; dogs_at, the dogs of the yards at a spot.
+    Returns: places; `opening_in` is what the fence over the thing lacks of the height that suits the dogs.
+    Source: judgement, no source: the fence is as high as it stands over what the dog stands on.
+    Valid for: things whose height and points are known; trees and what is moved about aren't asked for.
+    """
+    _, mesh = fabric_ids(job.fence)
+    yards = [shapely.Polygon(yard.ring) for yard in survey.yards.values() if len(yard.ring) > 2]
+    for name, (shape, top_ft) in _things(job, survey).items():
+        if not any(shapely.intersects(yard, shape) for yard in yards):
+            continue
+        for bay in layout.bays.values():
+            ends = (layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy)
+            run = shapely.LineString(ends)
+            height_ft = posts.hangs[bay.id].height_ft
+            if posts.hangs[bay.id].deck == name or shapely.distance(run, shape) > REACH_FT or top_ft >= height_ft:
+                continue
+            along, _ = shapely.shortest_line(run, shape).coords
+            nearest = (float(along[0]), float(along[1]))
+            agile = [dog for dog in dogs_at(nearest) if dog.jumps or dog.climbs]
+            missing_ft = max((_suited_ft(dog) for dog in agile), default=0.0) - (height_ft - top_ft)
+            if missing_ft <= 0:
+                continue
+            part = float(shapely.line_locate_point(run, shapely.Point(nearest), normalized=True))
+            yield Place(
+                "over", f"over the fence from {name}, {bay.from_id} to {bay.to_id}", bay.id, 12 * missing_ft,
+                f"{name} moved {format_ft_in(REACH_FT)} off, or mesh carried up to {format_ft_in(height_ft + missing_ft)} beside it",
+                nearest, bay.line, bay.start_ft + part * (bay.end_ft - bay.start_ft), (Piece(mesh, bay.slope_ft, "ft"),),
+            )  # fmt: skip
+
+
+def _things(job: Job, survey: Survey) -> dict[str, tuple[shapely.Geometry, float]]:
+    """What a dog could stand on: walls and decks with a height, by name."""
+    found: dict[str, tuple[shapely.Geometry, float]] = {}
+    for name, structure in job.structures.items():
+        wall = wall_of(job, survey, name)
+        if wall is not None and structure.height_ft:
+            found[name] = (wall, structure.height_ft)
+    for name, deck in job.decks.items():
+        ring = [survey.points[point].xy for point in deck.points if point in survey.points]
+        if len(set(ring)) > 2 and deck.height_ft:
+            found[name] = (shapely.Polygon(ring), deck.height_ft)
+    return found

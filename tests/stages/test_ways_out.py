@@ -1,0 +1,138 @@
+"""Ways out: where each is, whose dog, what closes it and whether the truck has it, and what a dog can jump from."""
+
+import math
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+import shapely
+
+from engine.job.edits import delivery, tick
+from engine.job.job import Job
+from engine.stages.parts.ways_out import WayOut
+from engine.walk import walk
+from tests.stages import yards
+
+AT = datetime(2026, 4, 2, 9, 0, tzinfo=UTC)
+BY = "Lee"
+DIP = ((0, 0), (5, -1.5), (10, 0), (160, 0))
+
+
+def ways(job: Job) -> tuple[WayOut, ...]:
+    return walk(job).punch.ways_out
+
+
+def dipped(**changed: Any) -> Job:
+    """A hole under the wire near P1 and a dog that digs; 60 ft of wire counted, 1 roll."""
+    job = yards.sloping(DIP)
+    dogs = {"rex": job.dogs["rex"].model_copy(update={"digs": True})}
+    return Job.model_validate({**job.model_copy(update={"dogs": dogs}).model_dump(exclude_none=True), **changed})
+
+
+@pytest.mark.independent
+def test_a_hole_is_found_again_by_its_station_and_its_two_tapes() -> None:
+    """Two circles round the points taped from cross at the spot (shapely), which lies on the line at that station."""
+    job = dipped()
+    (way,) = ways(job)
+    placed = walk(job).survey.points
+    assert (way.kind, way.line, way.yard, way.subject) == ("under", "fence", "back", "P1-P2")
+    assert way.station_ft == pytest.approx(5.0)
+    assert way.tie is not None
+    spot = shapely.Point(0, 5)
+    for name, tape_ft in ((way.tie.from_a, way.tie.tape_a_ft), (way.tie.from_b, way.tie.tape_b_ft)):
+        assert shapely.distance(shapely.Point(placed[name].xy), spot) == pytest.approx(tape_ft, abs=0.02)
+    assert way.place.startswith("fence at 5' 0\", ")
+
+
+def test_the_truck_has_the_piece_once_it_was_counted_or_came_and_no_longer_when_it_is_used() -> None:
+    (way,) = ways(dipped())
+    assert (way.on_truck, [piece.there for piece in way.pieces]) == ("truck not counted: wire-48", [None])
+    none = dipped(stock={"wire-48": {"loaded": 0}})
+    need_ft = math.ceil(ways(none)[0].pieces[0].amount)
+    assert ways(none)[0].on_truck == f"not on the truck: {ways(none)[0].pieces[0].amount:.0f} ft of wire-48"
+    came = delivery(none, "wire-48", AT, BY, packs=None, loose=float(need_ft))
+    assert ways(came)[0].on_truck == "on the truck"
+    hung = came
+    for loop in walk(came).fabric.loops:
+        hung = tick(hung, f"fabric.{loop}.wire_hung", AT, BY)
+    assert ways(hung)[0].on_truck.startswith("not on the truck: ")
+
+
+@pytest.mark.closed_form
+def test_the_largest_way_out_is_served_first() -> None:
+    """Two posts 9 and 6 in off the wall; 0.8 ft of wire and mesh: enough for 9 in, then 0.05 ft is left and 6 in lack."""
+    tables = yards.tables()
+    tables["structures"]["house"]["holds_eyes"] = False
+    tables["dogs"]["rex"]["shoulder_in"] = 10.0
+    tables["stock"] = {"wire-48": {"loaded": 0}, "mesh-48": {"loaded": 0}}
+    job = yards.build(tables)
+    for stock in ("wire-48", "mesh-48"):
+        job = delivery(job, stock, AT, BY, packs=None, loose=0.8)
+    first, second = ways(job)
+    assert (round(first.opening_in, 2), [piece.there for piece in first.pieces]) == (9.0, [True, True])
+    assert [round(piece.left or 0.0, 3) for piece in second.pieces] == [0.05, 0.05]
+    assert (round(second.opening_in, 2), [piece.there for piece in second.pieces]) == (6.0, [False, False])
+    assert [way.dog_in for way in (first, second)] == [5.0, 5.0]
+
+
+def test_reasons_have_keys_of_their_own() -> None:
+    tables = yards.tables()
+    tables["structures"]["house"]["holds_eyes"] = False
+    tables["dogs"]["rex"]["shoulder_in"] = 4.0
+    found = [way.key for way in ways(yards.build(tables))]
+    assert len(set(found)) == len(found) > 1
+
+
+def bench(north_ft: float, height_ft: float, **dog: Any) -> Job:
+    """A bench along the north run, so far south of it, in the yard."""
+    tables = yards.tables()
+    places = {"K1": (4.0, 60.0 - north_ft), "K2": (8.0, 60.0 - north_ft)}
+    tables["points"] = {**tables["points"], **yards.known(places)}
+    tables["structures"]["bench"] = {"kind": "other", "points": ["K1", "K2"], "height_ft": height_ft, "holds_eyes": False}
+    tables["dogs"]["rex"] = {**tables["dogs"]["rex"], **dog}
+    return yards.build(tables)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("north_ft", "height_ft", "dog", "lacks_in"),
+    [
+        (2.0, 1.5, {"shoulder_in": 24, "jumps": True}, [18.0]),  # 6 ft suits it, 4 1/2 ft stand over the bench
+        (2.0, 1.5, {"shoulder_in": 24, "jumps": False}, []),
+        (5.0, 1.5, {"shoulder_in": 24, "jumps": True}, []),  # out of reach
+        (2.0, 6.5, {"shoulder_in": 24, "jumps": True}, []),  # higher than the fence
+        (2.0, 0.8, {"shoulder_in": 14, "jumps": True}, []),  # 5 ft suits it, 5.2 stand
+    ],
+)
+def test_a_bench_by_the_fence_lowers_it_for_a_dog_that_jumps(
+    north_ft: float, height_ft: float, dog: dict[str, Any], lacks_in: list[float]
+) -> None:
+    over = [way for way in ways(bench(north_ft, height_ft, **dog)) if way.kind == "over"]
+    assert [round(way.opening_in, 6) for way in over] == lacks_in
+    for way in over:
+        assert way.where.startswith("over the fence from bench, P")
+        assert way.station_ft == pytest.approx(66, abs=2.01)
+
+
+@pytest.mark.closed_form
+def test_a_lower_stretch_is_told_once_for_all_its_bays() -> None:
+    """From 100 ft on the fence is 4 ft; the dog wants 6: 24 in are missing."""
+    job = yards.plain()
+    heights = {"dip": {"line": "fence", "from_ft": 100.0, "to_ft": 160.0, "height_ft": 4.0}}
+    dogs = {"rex": {**job.dogs["rex"].model_dump(), "shoulder_in": 24.0}}
+    low = Job.model_validate({**job.model_dump(exclude_none=True), "heights": heights, "dogs": dogs})
+    (way,) = (way for way in ways(low) if way.kind == "over")
+    done = walk(low)
+    bays = [bay for bay in done.layout.bays.values() if done.posts.hangs[bay.id].height_ft == 4.0]
+    assert way.opening_in == pytest.approx(24.0)
+    assert way.pieces[0].amount == pytest.approx(sum(bay.slope_ft for bay in bays))
+    assert way.where == f"over the 4' 0\" fence, {bays[0].from_id} to {bays[-1].to_id}"
+    (told,) = (finding for finding in done.punch.findings if finding.code == "punch_ways_out")
+    assert told.level == "fix"
+
+
+def test_a_whole_fence_that_is_low_is_the_client_s_choice() -> None:
+    job = yards.plain()
+    dogs = {"rex": {**job.dogs["rex"].model_dump(), "shoulder_in": 24.0, "jumps": True}}
+    low = Job.model_validate({**job.model_dump(exclude_none=True), "dogs": dogs, "fence": {"height_ft": 5.0}})
+    assert [way for way in ways(low) if way.kind == "over"] == []
