@@ -201,7 +201,7 @@ def calls(walked: Walk) -> dict[ModuleType, tuple[Callable[..., Any], tuple[Any,
         fabric: (fabric.fabric, (s, lay, p, c)),
         staking: (staking.staking, (s, lay, f)),
         gate: (gate.gate, (s, lay, p)),
-        punch: (punch.punch, (s, lay, f, g, lists, found, walked.takeoff)),
+        punch: (punch.punch, (s, lay, p, f, g, lists, found, walked.takeoff)),
     }
 
 

@@ -20,7 +20,7 @@ from engine.takeoff import Takeoff
 __all__ = ["READS", "Change", "Punch", "Unfinished", "WayOut", "punch"]
 
 READS = (
-    "rules", "dogs", "fence", "structures", "trees", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
+    "rules", "dogs", "fence", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
 )  # fmt: skip
 
 SAME_PLACE_FT = 0.01
