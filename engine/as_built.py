@@ -2,8 +2,10 @@
 
 from datetime import datetime
 
+from engine.buried import buried
 from engine.findings import STAGES, StageName
-from engine.job.record import BuiltBrace, BuiltGate, BuiltLoop, Worked
+from engine.job.job import Job
+from engine.job.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.stages.bracing import BraceLeg
 from engine.walk import Walk
 
@@ -86,6 +88,22 @@ def built_gates(walk: Walk) -> dict[str, BuiltGate]:
             bottom_gap_in=reading_of(walk, "gate", f"gate.{name}.bottom_gap"),
         )
     return built
+
+
+def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
+    """Every sleeve that stays in the ground where no post stands any more, by its post; a second one of a post is numbered.
+
+    Source: derived: see engine.buried.
+    Valid for: any job and its walk.
+    """
+    left: dict[str, LeftSleeve] = {}
+    for found in buried(job, walk.survey):
+        tries = (f"{found.post}{f'-{number}' if number > 1 else ''}" for number in range(1, len(left) + 2))
+        east_ft, north_ft = found.there or (None, None)
+        left[next(name for name in tries if name not in left)] = LeftSleeve(
+            what=found.what, at=found.at, line=found.line, station_ft=found.station_ft, east_ft=east_ft, north_ft=north_ft
+        )
+    return left
 
 
 def worked_times(walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:

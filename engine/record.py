@@ -1,11 +1,11 @@
 """The record: what was built, as tables the screen, the command line and the office all show alike."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
 from engine import __version__
-from engine.as_built import built_braces, built_gates, built_loops, worked_stages
+from engine.as_built import built_braces, built_gates, built_loops, left_sleeves, worked_stages
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import STAGES, TITLES
 from engine.job.job import Job
@@ -27,10 +27,10 @@ class Table:
     empty: str = "none"
 
 
-def build_record(walk: Walk, at: datetime, by: str, accepted_by: str, left_open: Mapping[str, str]) -> Record:
+def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, left_open: Mapping[str, str]) -> Record:
     """The as-built fence in numbers at the moment of sign-off; the digest is added when the job is sealed.
 
-    Arguments: walk; at, an aware time; left_open, finding keys with the reason each is left open.
+    Arguments: job and its walk; at, an aware time; left_open, finding keys with the reason each is left open.
     Returns: Record with places in ft and quantities in the unit of their take-off row.
     Source: derived: taken from the walk.
     Valid for: any job that loads.
@@ -62,6 +62,7 @@ def build_record(walk: Walk, at: datetime, by: str, accepted_by: str, left_open:
         gates=built_gates(walk),
         stages=worked_stages(walk),
         quantities={row.stock: round(row.used, 2) for row in walk.takeoff.rows},
+        sleeves_left=left_sleeves(job, walk),
     )
 
 
@@ -87,15 +88,6 @@ def record_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
     )
 
 
-def record_text(job: Job, walk: Walk) -> str:
-    """The record as plain text, columns lined up, for a terminal or a printer.
-
-    Source: derived.
-    Valid for: any job that loads.
-    """
-    return "\n\n".join(_lines(table) for table in record_tables(job, walk)) + "\n"
-
-
 def _head(job: Job) -> Table:
     who = job.job
     rows = [("job", " ".join(part for part in (who.number, who.title) if part)), ("client", who.client), ("site", who.site)]
@@ -105,6 +97,7 @@ def _head(job: Job) -> Table:
     else:
         signed = job.record
         rows.append(("state", f"signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}"))
+        rows += [("worked out by", f"linewalk {signed.engine}"), ("seal", signed.digest)]
     return Table("What was built", ("", ""), tuple(row for row in rows if row[1]))
 
 
@@ -143,11 +136,15 @@ def _loops(walk: Walk) -> Table:
 
 
 def _gates(walk: Walk) -> Table:
-    rows = tuple(
-        (name, f"{gate.hinge_post} to {gate.latch_post}", format_ft_in(gate.opening_ft), str(len(gate.leaves)))
-        for name, gate in walk.gate.gates.items()
-    )
-    return Table("Gates", ("gate", "posts", "opening", "leaves"), rows)
+    rows = []
+    for name, built in built_gates(walk).items():
+        opening = "" if built.opening_ft is None else format_ft_in(built.opening_ft)
+        diagonals = ", ".join(map(format_ft_in, built.diagonals_ft))
+        gap = "" if built.bottom_gap_in is None else format_in(built.bottom_gap_in)
+        wanted = format_ft_in(walk.gate.gates[name].opening_ft)
+        rows.append((name, f"{built.hinge_post} to {built.latch_post}", str(built.leaves), wanted, opening, diagonals, gap))
+    columns = ("gate", "posts", "leaves", "opening", "opening read", "diagonals read", "bottom gap read")
+    return Table("Gates", columns, tuple(rows))
 
 
 def _changes(walk: Walk) -> Table:
@@ -189,17 +186,3 @@ def _left(job: Job, walk: Walk) -> Table:
     reasons = job.record.left_open if job.record else {}
     rows = tuple((finding.level, finding.says, reasons.get(finding.key, "")) for finding in walk.findings if finding.level != "note")
     return Table("Left open", ("level", "finding", "reason given"), rows, empty="nothing")
-
-
-def _lines(table: Table) -> str:
-    title = f"{table.title}\n{'-' * len(table.title)}"
-    if not table.rows:
-        return f"{title}\n{table.empty}"
-    heads = (table.columns,) if any(table.columns) else ()
-    rows = [tuple(" ".join(cell.split()) for cell in row) for row in (*heads, *table.rows)]
-    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return "\n".join((title, *(_padded(row, widths) for row in rows)))
-
-
-def _padded(row: Iterable[str], widths: list[int]) -> str:
-    return "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()

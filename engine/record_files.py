@@ -5,9 +5,9 @@ from pathlib import Path
 from engine.job.disk import Disk, beside, patiently, remove, why, write_new
 from engine.job.errors import NotWritten
 from engine.job.store import ENDING, Loaded
-from engine.record import record_text
 from engine.record_csv import record_csv, record_markdown
 from engine.record_html import record_html
+from engine.record_office import record_text
 from engine.walk import walk
 
 FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"

@@ -24,12 +24,13 @@ from engine.walk import Walk
 CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punch")
 """Stages whose cautions matter to whoever works near the fence later."""
 FIRST = ("Left open", "Changed from the plan", "Log")
-THEN = ("Supports", "Plan against built", "Bays", "Cable loops", "Braces", "Gates", "Materials")
+THEN = ("Supports", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", "Gates", "Materials", "Times")
 """Tables before and after the drawings; the readings stand in the checklist."""
 HEADINGS = {"Log": "What happened, in order"}
 WORDS = {
     "Supports": "Tape from both known places to stand on a post again, or on a sleeve once the post is gone.",
     "Plan against built": "Feet east and north of the survey's origin, as planned and as they stand.",
+    "Sleeves left in the ground": "Where a post came out and its sleeve stayed: filled, and marked here for whoever digs.",
     "Cable loops": "Cable, wire and mesh are the lengths to cut, as worked out; what was read stands in the checklist.",
     "Materials": "Used counts what ticked work took.",
 }
@@ -85,7 +86,7 @@ def _style(job: Job) -> str:
 def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> Iterator[str]:
     yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(_title(job))))
     yield _state(job, walk, seal_holds, seal_says)
-    facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state")]
+    facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state", "seal")]
     yield element("dl", *(_fact(*row) for row in (*facts, *_figures(job, walk))), class_="facts")
 
 

@@ -1,6 +1,8 @@
-"""The tables that the office gets on top of those on the screen: plan against built in numbers, braces, and every item of the checklist."""
+"""All tables of the record, as the screen, the office's page and the tables for other programs show them; and as plain text."""
 
-from engine.as_built import foot_read_ft
+from collections.abc import Iterable
+
+from engine.as_built import foot_read_ft, left_sleeves, worked_times
 from engine.calc.lengths import format_ft_in
 from engine.calc.plane import distance_ft
 from engine.findings import STAGES, TITLES
@@ -10,14 +12,23 @@ from engine.walk import Walk
 
 
 def office_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
-    """Every table of the record as the office files it: those of `record_tables`, then plan against built, braces, checklist.
+    """Every table of the record: those of `record_tables`, then plan against built, braces, sleeves left, times, checklist.
 
     Arguments: job and its walk.
     Returns: tables of words; each title is there once.
     Source: derived.
     Valid for: any job that loads, signed or not.
     """
-    return (*record_tables(job, walk), _plan_and_built(walk), _braces(walk), _checklist(walk))
+    return (*record_tables(job, walk), _plan_and_built(walk), _braces(walk), _sleeves(job, walk), _times(walk), _checklist(walk))
+
+
+def record_text(job: Job, walk: Walk) -> str:
+    """The record as plain text, columns lined up, for a terminal or a printer.
+
+    Source: derived.
+    Valid for: any job that loads.
+    """
+    return "\n\n".join(_lines(table) for table in office_tables(job, walk)) + "\n"
 
 
 def _plan_and_built(walk: Walk) -> Table:
@@ -53,6 +64,27 @@ def _braces(walk: Walk) -> Table:
     return Table("Braces", ("support", "toward", "foot out, planned", "foot out, read"), tuple(rows))
 
 
+def _sleeves(job: Job, walk: Walk) -> Table:
+    """Where the file says it: station along the line as it ran then, and feet east and north of the survey's origin."""
+    rows = []
+    for name, left in left_sleeves(job, walk).items():
+        where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
+        east, north = ("" if number is None else f"{number:.2f}" for number in (left.east_ft, left.north_ft))
+        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, east, north))
+    columns = ("sleeve of", "what happened", "when", "place", "east ft", "north ft")
+    return Table("Sleeves left in the ground", columns, tuple(rows), empty="none")
+
+
+def _times(walk: Walk) -> Table:
+    rows = []
+    for stage in STAGES:
+        lines = walk.checklists[stage].lines
+        started, finished = worked_times(walk, stage)
+        done = f"{sum(line.state != 'open' for line in lines)} of {len(lines)}"
+        rows.append((TITLES[stage], f"{started:{TIMES}}" if started else "", f"{finished:{TIMES}}" if finished else "", done))
+    return Table("Times", ("stage", "begun", "done", "items"), tuple(rows))
+
+
 def _checklist(walk: Walk) -> Table:
     rows = []
     for stage in STAGES:
@@ -65,3 +97,17 @@ def _checklist(walk: Walk) -> Table:
             rows.append((TITLES[stage], line.item.says, line.state, read, wanted, judged, *signed))
     columns = ("stage", "item", "state", "read", "wanted", "judged", "when", "who", "note")
     return Table("Checklist", columns, tuple(rows), empty="nothing to tick")
+
+
+def _lines(table: Table) -> str:
+    title = f"{table.title}\n{'-' * len(table.title)}"
+    if not table.rows:
+        return f"{title}\n{table.empty}"
+    heads = (table.columns,) if any(table.columns) else ()
+    rows = [tuple(" ".join(cell.split()) for cell in row) for row in (*heads, *table.rows)]
+    widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
+    return "\n".join((title, *(_padded(row, widths) for row in rows)))
+
+
+def _padded(row: Iterable[str], widths: list[int]) -> str:
+    return "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()

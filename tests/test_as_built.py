@@ -64,7 +64,7 @@ def test_a_stage_is_begun_by_its_first_tick_and_done_by_its_last() -> None:
 
 
 def test_the_record_holds_all_of_it_and_reads_back_from_its_file(tmp_path: Path) -> None:
-    record = build_record(walk(worked()), SIGNED_AT, BY, "the client", {})
+    record = build_record(worked(), walk(worked()), SIGNED_AT, BY, "the client", {})
     assert record.supports["P4"].driven_in == 22.5
     assert record.supports["P6"].driven_in is None
     assert record.stages == {"posts": Worked(started=AT), "cables": Worked(started=AT)}

@@ -7,7 +7,7 @@ from engine.findings import STAGES
 from engine.job.edits import move_post
 from engine.job.links import problems
 from engine.plan import plan_text
-from engine.record import record_text
+from engine.record_office import record_text
 from engine.walk import Walk, walk
 from tests.bench.big_job import NOON, big_job, proposed
 

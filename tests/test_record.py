@@ -10,7 +10,9 @@ from engine.job import edits
 from engine.job.job import Job
 from engine.job.starter import starter
 from engine.job.store import load, new
-from engine.record import Table, build_record, record_tables, record_text
+from engine.record import Table, build_record
+from engine.record_office import office_tables as record_tables
+from engine.record_office import record_text
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
 
@@ -18,6 +20,7 @@ SIGNED_AT = datetime(2026, 4, 15, 16, 5, tzinfo=UTC)
 TITLES = (
     *("What was built", "Supports", "Bays", "Cable loops", "Gates", "Changed from the plan"),
     *("Log", "Readings", "Materials", "Left open"),
+    *("Plan against built", "Braces", "Sleeves left in the ground", "Times", "Checklist"),
 )
 
 
@@ -31,7 +34,7 @@ def worked() -> Job:
 
 def signed(**left_open: str) -> Job:
     job = worked()
-    record = build_record(walk(job), SIGNED_AT, BY, "the client", left_open)
+    record = build_record(job, walk(job), SIGNED_AT, BY, "the client", left_open)
     return edits.sign(job, record, SIGNED_AT, BY, "the client")
 
 
@@ -54,7 +57,7 @@ def test_who_signed_when_and_with_which_engine() -> None:
 @pytest.mark.closed_form
 def test_every_support_stands_in_it_where_it_is_today() -> None:
     """P6 was planned at 83 ft and moved 2 ft on; the line runs on to the south there, so it went 2 ft along that run."""
-    record = build_record(walk(worked()), SIGNED_AT, BY, "the client", {})
+    record = build_record(worked(), walk(worked()), SIGNED_AT, BY, "the client", {})
     before = walk(accepted()).layout.supports["P6"]
     assert list(record.supports) == [f"P{number}" for number in range(1, 17)]
     built = record.supports["P6"]
@@ -64,14 +67,14 @@ def test_every_support_stands_in_it_where_it_is_today() -> None:
 
 
 def test_every_support_can_be_found_again_by_two_tapes() -> None:
-    record, ties = build_record(walk(demo()), SIGNED_AT, BY, "the client", {}), walk(demo()).layout.ties
+    record, ties = build_record(demo(), walk(demo()), SIGNED_AT, BY, "the client", {}), walk(demo()).layout.ties
     assert all(built.tie_a.endswith(f"from {ties[name].from_a}") for name, built in record.supports.items() if name in ties)
     assert all(built.tie_b.endswith(f"from {ties[name].from_b}") for name, built in record.supports.items() if name in ties)
     assert len(ties) == 16
 
 
 def test_bays_and_what_was_used_in_numbers() -> None:
-    record = build_record(walk(worked()), SIGNED_AT, BY, "the client", {})
+    record = build_record(worked(), walk(worked()), SIGNED_AT, BY, "the client", {})
     assert len(record.bays_ft) == 15
     assert record.bays_ft["P1-P2"] == pytest.approx(16.001, abs=1e-3)
     assert {name: used for name, used in record.quantities.items() if used} == {
@@ -83,7 +86,7 @@ def test_bays_and_what_was_used_in_numbers() -> None:
 def test_a_support_moved_past_the_start_of_its_line_is_recorded_at_the_start() -> None:
     job = edits.move_post(accepted(), "P1", AT, BY, along_ft=-1)
     assert walk(job).layout.supports["P1"].station_ft == -1.0
-    assert build_record(walk(job), SIGNED_AT, BY, "the client", {}).supports["P1"].station_ft == 0.0
+    assert build_record(job, walk(job), SIGNED_AT, BY, "the client", {}).supports["P1"].station_ft == 0.0
 
 
 def test_a_signed_job_is_sealed_in_its_file_and_reads_back_the_same(tmp_path: Any) -> None:
@@ -94,7 +97,7 @@ def test_a_signed_job_is_sealed_in_its_file_and_reads_back_the_same(tmp_path: An
     assert record_text(again.job, walk(again.job)) == record_text(made.job, walk(made.job))
 
 
-def test_ten_tables_in_reading_order_each_with_whole_rows() -> None:
+def test_every_table_in_reading_order_each_with_whole_rows() -> None:
     for job in (demo(), worked(), signed(), starter("new"), Job()):
         tables = record_tables(job, walk(job))
         assert tuple(found.title for found in tables) == TITLES
@@ -124,7 +127,7 @@ def test_what_stands_where() -> None:
     assert row(demo(), "Bays", "P2-P3") == ("P2-P3", "back", "5' 2\"", "gate side")
     assert row(demo(), "Bays", "P1-P2") == ("P1-P2", "back", "16' 0\"", "L1")
     assert row(demo(), "Cable loops", "L1")[:3] == ("L1", "P1 to P2", "39' 5 1/2\"")
-    assert row(demo(), "Gates", "side") == ("side", "P2 to P3", "5' 2\"", "1")
+    assert row(demo(), "Gates", "side") == ("side", "P2 to P3", "1", "5' 2\"", "", "", "")
 
 
 def test_what_changed_and_what_happened() -> None:

@@ -22,7 +22,7 @@ from tests.test_record import worked
 
 NAMES = [
     *("what-was-built", "supports", "bays", "cable-loops", "gates", "changed-from-the-plan", "log", "readings", "materials", "left-open"),
-    *("plan-against-built", "braces", "checklist"),
+    *("plan-against-built", "braces", "sleeves-left-in-the-ground", "times", "checklist"),
 ]
 
 

@@ -18,7 +18,7 @@ from engine.job.job import Job
 from engine.job.record import Record
 from engine.job.starter import starter
 from engine.plan import plan, plan_text
-from engine.record import record_text
+from engine.record_office import record_text
 from engine.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo, others

@@ -141,7 +141,7 @@ def _plan(args: argparse.Namespace) -> int:
 
 def _record(args: argparse.Namespace) -> int:
     from engine.job.store import load
-    from engine.record import record_text
+    from engine.record_office import record_text
     from engine.walk import walk
 
     loaded = load(args.path)

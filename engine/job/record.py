@@ -57,6 +57,17 @@ class Worked(Part):
     finished: AwareDatetime | None = None
 
 
+class LeftSleeve(Part):
+    """A sleeve that stays in the ground where no post stands any more; its place where that is known."""
+
+    what: ShortText
+    at: AwareDatetime
+    line: ShortText = ""
+    station_ft: Feet | None = None
+    east_ft: SignedFeet | None = None
+    north_ft: SignedFeet | None = None
+
+
 class Record(Part):
     """What stands in the ground and what went into it."""
 
@@ -72,4 +83,5 @@ class Record(Part):
     gates: dict[Id, BuiltGate] = {}
     stages: dict[str, Worked] = {}
     quantities: dict[str, Number] = {}
+    sleeves_left: dict[Id, LeftSleeve] = {}
     digest: ShortText = ""

@@ -67,7 +67,7 @@ def titled(title: str) -> Edit:
 
 
 def signed(job: Job, at: datetime, by: str) -> Job:
-    return edits.sign(job, build_record(walk(job), at, by, "the client", {}), at, by, "the client")
+    return edits.sign(job, build_record(job, walk(job), at, by, "the client", {}), at, by, "the client")
 
 
 def reopened(job: Job, at: datetime, by: str) -> Job:

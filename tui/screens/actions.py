@@ -184,7 +184,7 @@ class WalkActions(LogActions):
             return
 
         def signed(job: Job, at: datetime, by: str) -> Job:
-            record = build_record(walk, at, by, signature.accepted_by, signature.left_open)
+            record = build_record(job, walk, at, by, signature.accepted_by, signature.left_open)
             return edits.sign(job, record, at, by, signature.accepted_by)
 
         self.edit("signed off", signed)

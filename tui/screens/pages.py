@@ -11,7 +11,8 @@ from textual.widgets import Footer, Markdown, Static
 from engine.findings import TITLES, StageName
 from engine.guide import guide
 from engine.job.job import Job
-from engine.record import Table, record_tables
+from engine.record import Table
+from engine.record_office import office_tables
 from engine.walk import Walk
 from tui.commands import Command, bindings, help_lines
 from tui.screens.dialog import Dialog
@@ -115,7 +116,7 @@ class TablesScreen(ShowScreen):
 
 def record_screen(job: Job, walk: Walk) -> TablesScreen:
     """The record as the office will read it."""
-    return TablesScreen("Record: what was built", tuple(_figures(table) for table in record_tables(job, walk)))
+    return TablesScreen("Record: what was built", tuple(_figures(table) for table in office_tables(job, walk)))
 
 
 def _figures(table: Table) -> Figures:

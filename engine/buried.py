@@ -1,0 +1,81 @@
+"""Sleeves that stay in the ground where no post stands any more: which, where, and why."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from engine.calc.plane import Point, offset_point, vertex_stations_ft
+from engine.job.job import Job
+from engine.job.log import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
+from engine.stages.parts.built import today
+from engine.stages.parts.tracks import tracks
+from engine.stages.survey import Survey
+
+ON_IT_FT = 0.01
+"""A station this little past a line's end is on it."""
+
+
+@dataclass(frozen=True)
+class Buried:
+    """One sleeve: of which post, what happened, when, and where it is, None where the file doesn't say any more."""
+
+    post: str
+    what: str
+    at: datetime
+    line: str = ""
+    station_ft: float | None = None
+    there: Point | None = None
+
+
+def buried(job: Job, survey: Survey) -> tuple[Buried, ...]:
+    """Every sleeve left in the ground, in the order of the log.
+
+    A reroute says which. Else a sleeve stays where its post was left out, moved or given up after it had been driven as long ago as
+    the rules say, or longer; a younger one was pulled. A depth that was read again after a move is that of the new hole.
+    Arguments: job, its log and ticks; survey, places in ft.
+    Returns: where each was when the post went, as the line ran that day.
+    Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
+    Valid for: any job that loads.
+    """
+    standing = live(job.log)
+    return tuple(found for place, entry in enumerate(standing) for found in _left_by(job, survey, standing[:place], entry))
+
+
+def _left_by(job: Job, survey: Survey, before: tuple[LogEntry, ...], entry: LogEntry) -> Iterator[Buried]:
+    if isinstance(entry, RerouteEntry):
+        places = dict(zip(entry.out, zip(entry.out_stations_ft, entry.out_offsets_ft, strict=True), strict=True))
+        for post in entry.left:
+            station_ft, offset_ft = places[post]
+            there = _on_old_line(survey, entry, station_ft, offset_ft)
+            yield Buried(post, "came out with a new way", entry.at, entry.line, station_ft, there)
+    elif isinstance(entry, DropEntry | MoveEntry | SwapEntry):
+        if _stays(job, entry.post, entry.at):
+            what = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place"}[entry.kind]
+            yield _where(job, survey, before, Buried(entry.post, what, entry.at))
+    elif isinstance(entry, PlannedEntry):
+        yield from (Buried(post, "not in the new plan", entry.at) for post in entry.gone if _stays(job, post, entry.at))
+
+
+def _stays(job: Job, post: str, at: datetime) -> bool:
+    tick = job.checks.get(f"posts.{post}.driven_depth")
+    return tick is not None and tick.state == "done" and at - tick.at >= timedelta(days=job.rules.posts.pull_days)
+
+
+def _where(job: Job, survey: Survey, before: tuple[LogEntry, ...], found: Buried) -> Buried:
+    """Where the post stood just before; not known where the plan it was in is not the plan any more."""
+    stands = today(job.model_copy(update={"log": before}), survey, tracks(job, survey), job.posts).stands
+    stand = stands.get(found.post)
+    if stand is None:
+        return found
+    return Buried(found.post, found.what, found.at, stand.line, max(0.0, stand.station_ft), stand.there)
+
+
+def _on_old_line(survey: Survey, entry: RerouteEntry, station_ft: float, offset_ft: float) -> Point | None:
+    if any(name not in survey.points for name in entry.old_points):
+        return None
+    path = tuple(survey.points[name].xy for name in entry.old_points)
+    if station_ft > vertex_stations_ft(path)[-1] + ON_IT_FT:
+        path = (*path, path[0])  # a closed line names its first point once
+    starts = vertex_stations_ft(path)
+    run = next(n for n in reversed(range(len(path) - 1)) if starts[n] <= station_ft or n == 0)
+    return offset_point(path[run], path[run + 1], station_ft - starts[run], offset_ft)

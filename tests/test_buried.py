@@ -1,0 +1,81 @@
+"""Sleeves that stay in the ground: which, where, and that the record and its seal hold them."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from engine.buried import buried
+from engine.job import edits
+from engine.job.job import Job
+from engine.job.store import load, new, save
+from engine.record import build_record
+from engine.record_office import office_tables
+from engine.stretch import Way
+from engine.walk import walk
+from tests.demo import AT, BY
+from tests.test_reroute import another_way, line_of
+
+WEEK = timedelta(days=7)
+
+
+def driven(job: Job, *names: str, at: datetime = AT) -> Job:
+    for name in names:
+        job = edits.tick(job, f"posts.{name}.driven_depth", at, BY, reading_in=24)
+    return job
+
+
+def left(job: Job) -> list[tuple[str, str, tuple[float, float] | None]]:
+    found = buried(job, walk(job).survey)
+    return [(one.post, one.what, one.there and (round(one.there[0], 3), round(one.there[1], 3))) for one in found]
+
+
+def test_nothing_is_left_where_nothing_went() -> None:
+    assert left(driven(line_of(), "P3", "P4")) == []
+
+
+@pytest.mark.closed_form
+def test_a_post_left_out_after_a_week_leaves_its_sleeve_where_it_stood() -> None:
+    """P4 stands 60 ft up a line due north, moved 1.5 ft on and 2 ft to its right before it was driven."""
+    job = edits.move_post(line_of(), "P4", AT, BY, along_ft=1.5, out_ft=2)
+    job = driven(job, "P4")
+    assert left(edits.drop_post(job, "P4", AT + WEEK, BY)) == [("P4", "post left out", (2.0, 61.5))]
+    assert left(edits.drop_post(job, "P4", AT + WEEK - timedelta(minutes=1), BY)) == []
+
+
+@pytest.mark.closed_form
+def test_a_post_moved_after_a_week_leaves_the_old_sleeve_and_one_driven_anew_is_in_the_new_hole() -> None:
+    job = edits.move_post(driven(line_of(), "P4"), "P4", AT + WEEK, BY, along_ft=3)
+    assert left(job) == [("P4", "post moved", (0.0, 60.0))]
+    again = edits.move_post(job, "P4", AT + 2 * WEEK, BY, along_ft=-1)
+    assert left(again) == [("P4", "post moved", (0.0, 60.0)), ("P4", "post moved", (0.0, 63.0))]
+
+
+def test_a_post_that_was_never_driven_leaves_nothing() -> None:
+    assert left(edits.drop_post(line_of(), "P4", AT + WEEK, BY)) == []
+
+
+def test_what_was_taken_back_leaves_nothing() -> None:
+    job = edits.drop_post(driven(line_of(), "P4"), "P4", AT + WEEK, BY)
+    struck = job.log[-1].model_copy(update={"struck_at": AT + WEEK, "struck_by": BY})
+    assert left(job.model_copy(update={"log": (*job.log[:-1], struck)})) == []
+
+
+@pytest.mark.closed_form
+def test_a_new_way_leaves_what_it_says_where_it_stood_on_the_line_as_it_ran() -> None:
+    job = another_way(driven(line_of(), "P4"), Way("P3", "P5", ("N",)), AT + WEEK)
+    assert left(job) == [("P4", "came out with a new way", (0.0, 60.0))]
+
+
+def test_the_record_and_its_tables_hold_them_and_the_seal_too(tmp_path: Path) -> None:
+    job = edits.drop_post(driven(line_of(), "P4"), "P4", AT + WEEK, BY)
+    record = build_record(job, walk(job), AT + WEEK, BY, "the client", {})
+    assert record.sleeves_left["P4"].model_dump(exclude={"at"}) == {
+        "what": "post left out", "line": "n", "station_ft": 60.0, "east_ft": 0.0, "north_ft": 60.0,
+    }  # fmt: skip
+    loaded = new(tmp_path / "yard.toml", job, AT, state=tmp_path / "state")
+    signed = save(loaded, edits.sign(job, record, AT + WEEK, BY, "the client"), AT + WEEK, state=tmp_path / "state")
+    again = load(signed.path)
+    assert (again.seal_holds, again.job.record and again.job.record.sleeves_left) == (True, record.sleeves_left)
+    table = next(table for table in office_tables(again.job, walk(again.job)) if table.title == "Sleeves left in the ground")
+    assert table.rows == (("P4", "post left out", "2026-04-21", "60' 0\" on n", "0.00", "60.00"),)
