@@ -122,7 +122,7 @@ def _parts(job: Job, ticks: _Ticks, field: str) -> tuple[object, ...]:
 
 
 R = TypeVar("R")
-_KEPT = 4
+_KEPT = 8
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
 _last: dict[StageName, Checklist] = {}
 

@@ -44,4 +44,4 @@ def _show(title: str, told: Iterable[Told]) -> None:
 
 
 if __name__ == "__main__":
-    main([int(size) for size in sys.argv[1:]] or [4, 8, 16])
+    main([int(size) for size in sys.argv[1:]] or [2, 4, 10, 20])

@@ -1,7 +1,7 @@
 """How long the engine works: the whole walk cold, as it grows, and its three heaviest calculations."""
 
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from functools import partial
 
@@ -19,43 +19,53 @@ from tests.calc.networks import random_network
 from tests.calc.test_packing import fewest_by_milp
 
 PLAIN = "plain loop"
+COLD = "cold walk"
 
 
 def walks(job: Job, yardstick: float) -> list[Told]:
-    """The walk with nothing remembered, and again after one tick."""
-    ticked = job.model_copy(update={"checks": dict(list(job.checks.items())[1:])})
+    """The walk with nothing remembered, after one tick more or less, and after a post was moved, each another one every time."""
     cold = best_ms(lambda: walking.walk(job), before=walking.forget)
-    walking.walk(job)
+    before = walking.walk(job)
+    ticked = iter([job.model_copy(update={"checks": {k: t for k, t in job.checks.items() if k != key}}) for key in list(job.checks)[:7]])
+    moved = _moved(job)
+    shown = best_ms(lambda: consequences(before, walking.walk(next(moved)())))
     return [
         Told("walk of 2,000 ft, nothing remembered", cold, "ms", PLAIN, yardstick),
-        Told("the same after a tick", best_ms(lambda: walking.walk(ticked)), "ms", "cold walk", cold),
+        Told("the same after a tick", best_ms(lambda: walking.walk(next(ticked))), "ms", COLD, cold),
+        Told("the same after a move", best_ms(lambda: walking.walk(next(moved)())), "ms", COLD, cold),
+        Told("preview of a move: edit, walk, what it changes", shown, "ms", COLD, cold),
     ]
 
 
 def settling(job: Job) -> list[Told]:
-    """A move's preview and the ways offered for a post, each against one walk of the job with that move."""
+    """The ways offered for a post, against one walk of the job with it moved."""
     before = walking.walk(job)
-    post = next(name for name, row in before.layout.supports.items() if row.kind == "line" and row.support == "driven")
-    feet = iter(step / 16 for step in range(1, 200))
-    one = best_ms(lambda: walking.walk(move_post(job, post, NOON, "Lead", along_ft=next(feet))))
-    shown = best_ms(lambda: consequences(before, walking.walk(move_post(job, post, NOON, "Lead", along_ft=next(feet)))))
-    ways = len(offers(job, before, post))
-    return [
-        Told("preview of a move, what it changes told", shown, "ms", "walk of the move", one),
-        Told(f"ways to settle a post, {ways} found", best_ms(lambda: offers(job, before, post), 3), "ms", "walk of the move", one),
-    ]
+    moved = _moved(job)
+    one = best_ms(lambda: walking.walk(next(moved)()))
+    ways = len(offers(job, before, _line_post(job)))
+    taken = best_ms(lambda: offers(job, before, _line_post(job)), 3)
+    return [Told(f"ways to settle a post, {ways} found", taken, "ms", "walk of the move", one)]
+
+
+def _line_post(job: Job) -> str:
+    return next(name for name, row in job.posts.items() if row.kind == "line" and row.support == "driven")
+
+
+def _moved(job: Job) -> Iterator[Callable[[], Job]]:
+    """Moves of one line post along its line, each a sixteenth of a foot further."""
+    post = _line_post(job)
+    return (partial(move_post, job, post, NOON, "Lead", along_ft=step / 16) for step in range(1, 200))
 
 
 def growth(sizes: Sequence[int]) -> list[Told]:
-    """Cold walks of jobs of so many yards (about 26 supports each), each against the size before it."""
+    """Cold walks of jobs of so many yards (500 ft each), in ms a support, against the first size: 1 is growth in a straight line."""
     told: list[Told] = []
-    yards_before, before = 0, 0.0
     for yards in sizes:
         job = big_job(yards)
-        taken = best_ms(partial(walking.walk, job), 3 if yards <= 16 else 1, walking.forget)
+        taken = best_ms(partial(walking.walk, job), 3 if yards <= 4 else 2, walking.forget)
         supports = len(walking.walk(job).layout.supports)
-        told.append(Told(f"walk of {supports} supports", taken, "ms", f"{yards_before} yards", before))
-        yards_before, before = yards, taken
+        first = f"{500 * sizes[0]:,} ft", told[0].value if told else 0.0
+        told.append(Told(f"cold walk of {500 * yards:,} ft, {supports} supports, a support", taken / supports, "ms", *first))
     return told
 
 
@@ -65,6 +75,7 @@ def calculations(yardstick: float) -> list[Told]:
     rng = random.Random(5)
     pieces = {f"L{k}": float(rng.randrange(400, 610)) for k in range(25)}
     sizes = [int(piece) for piece in pieces.values()]
+    cut = best_ms(lambda: plan_cuts(pieces, (Stock("roll", 1500.0),)), before=walking.forget)
     by_milp = best_ms(lambda: fewest_by_milp(sizes, 1500), 1)
     return [
         Told(
@@ -78,7 +89,7 @@ def calculations(yardstick: float) -> list[Told]:
             Told(f"best supports of 2,000 ft, {what}", best_ms(partial(best_supports, one)), "ms", PLAIN, yardstick)
             for what, one in stretches()
         ),
-        Told("cut plan of 25 pieces", best_ms(lambda: plan_cuts(pieces, (Stock("roll", 1500.0),))), "ms", "integer program", by_milp),
+        Told("cut plan of 25 pieces", cut, "ms", "integer program", by_milp),
     ]
 
 
