@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in
 from engine.job.job import Job
 from engine.walk import Walk
-from tui.stages.tables import table
+from tui.stages.tables import table, up_or_down
 from tui.widgets.figures import Figures
 
 PURPOSE = "Brace every post that the cables would pull over."
@@ -35,18 +35,46 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     )
     yield table(
         "Pull on supports",
-        "<id|turn|pull|of yield|braces|<why",
+        "<id|turn|pull|coldest|cables|coldest|of yield|braces|<why",
         (
             (
                 name,
                 name,
                 f"{abs(walk.layout.supports[name].turn_deg):.0f}°",
                 f"{pull.pull_lbf:.0f} lb",
+                "" if pull.cold_pull_lbf is None else f"{pull.cold_pull_lbf:.0f} lb",
+                up_or_down(pull.lift_lbf),
+                up_or_down(pull.cold_lift_lbf),
                 "" if pull.share is None else f"{100 * pull.share:.0f} %",
                 f"{pull.braces}" if pull.braces else "",
                 pull.why,
             )
             for name, pull in pulls.items()
         ),
-        "Of yield: bending of the post at the ground if it had no brace.",
+        "Cables: what both lift (up) or press (down). A loose post holds down by its weight alone. "
+        "Of yield: bending at the ground if it had no brace.",
     )
+    yield table(
+        "Gate posts under their leaf",
+        "<id|<gate|leaf|each hinge|shut|open|leaf alone|braces",
+        (
+            (
+                name,
+                name,
+                " ".join(load.gates),
+                f"{load.weight_lb:.0f} lb",
+                f"{load.hinge_pull_lbf:.0f} lb",
+                _share(load.shut_share),
+                _share(load.open_share),
+                _share(load.alone_share),
+                f"{pull.braces}",
+            )
+            for name, pull in pulls.items()
+            if (load := pull.leaf) is not None
+        ),
+        "Of yield, leaf shut and square open with the cables and no brace; a brace leaves the leaf alone to the post. Guidance.",
+    )
+
+
+def _share(share: float | None) -> str:
+    return "" if share is None else f"{100 * share:.0f} %"

@@ -15,7 +15,18 @@ PURPOSE = "Build the frame square, hang it so it clears the ground and holds the
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     """One table a gate."""
     for name, work in walk.gate.gates.items():
-        yield table(f"Gate {name}", "<what|size|<", ((name, *row) for row in _rows(work)))
+        yield table(f"Gate {name}", "<what|size|<", ((name, *row) for row in (*_rows(work), *_post_rows(work, walk))))
+
+
+def _post_rows(work: GateWork, walk: Walk) -> Iterator[tuple[str, str, str]]:
+    """What the leaves do to the posts they hang on."""
+    for name in (work.hinge_post, work.latch_post):
+        pull = walk.bracing.pulls.get(name)
+        if pull is None or pull.leaf is None or pull.leaf.share is None:
+            continue
+        load = pull.leaf
+        left = "its braces hold the cables" if pull.braces else "with the cables, no brace"
+        yield f"{name} bends", f"{100 * pull.leaf.share:.0f} %", f"of yield, {left}; open without one {100 * (load.open_share or 0):.0f} %"
 
 
 def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.job import Job
 from engine.walk import Walk
-from tui.stages.tables import table
+from tui.stages.tables import table, up_or_down
 from tui.widgets.figures import Figures
 
 PURPOSE = "Drive the sleeves, stand the posts plumb, set the eyes."
@@ -13,10 +13,10 @@ PURPOSE = "Drive the sleeves, stand the posts plumb, set the eyes."
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     """Tables of the posts."""
-    posts = walk.posts
+    posts, pulls = walk.posts, walk.bracing.pulls
     yield table(
         "At every support",
-        "<id|<stands in|depth|driven|eyes at|cut post to|off",
+        "<id|<stands in|depth|driven|eyes at|cut post to|off|cables",
         (
             (
                 name,
@@ -27,11 +27,12 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 f"{format_ft_in(work.eye_low_ft)}, {format_ft_in(work.eye_high_ft)}",
                 "" if work.post_cut_ft is None else format_ft_in(work.post_cut_ft),
                 _inches(work.post_off_in),
+                up_or_down(pulls[name].lift_lbf) if name in pulls else "",
             )
             for name, work in posts.work.items()
         ),
         f"{posts.driven_count} driven, {posts.tree_count} on trees, {posts.structure_count} on structures. "
-        "Depths are guidance; local code decides.",
+        "Cables: what both lift or press down. Guidance; local code decides.",
     )
     blocked = [(name, name, work.why_not) for name, work in posts.work.items() if not work.drivable and work.why_not]
     yield table("Not to be driven yet", "<id|<why", blocked)
