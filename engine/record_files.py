@@ -8,6 +8,7 @@ from engine.job.store import ENDING, Loaded
 from engine.record_csv import record_csv, record_markdown
 from engine.record_html import record_html
 from engine.record_office import record_text
+from engine.touched import touched
 from engine.walk import walk
 
 FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"
@@ -32,7 +33,8 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
         folder, start = (out, "") if into_folder else (out.parent, f"{out.stem}-")
         texts = {folder / f"{start}{name}.csv": text for name, text in record_csv(loaded.job, worked).items()}
     elif ending == ".html":
-        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says)}
+        says = " ".join((loaded.seal_says, *touched(loaded, worked)))
+        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, says)}
     elif ending == ".md":
         texts = {out: record_markdown(loaded.job, worked)}
     else:

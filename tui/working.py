@@ -57,7 +57,8 @@ class Working:
     `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words, `slow` that the disk
     doesn't answer; empty when all is well.
     `news` are sentences to show once: what came in from another laptop, what the save had to say. `conflicts` are facts that both
-    sides changed: nothing is saved until somebody says which to keep. `rescue` is where the work is kept meanwhile.
+    sides changed: nothing is saved until somebody says which to keep. `rescue` is where the work is kept meanwhile. `touched` is
+    what was changed in a signed-off file since it was signed.
     """
 
     loaded: Loaded
@@ -75,6 +76,7 @@ class Working:
     news: tuple[str, ...] = ()
     conflicts: tuple[Conflict, ...] = ()
     rescue: Path | None = None
+    touched: tuple[str, ...] = ()
     clock: Callable[[], datetime] = field(default=now, compare=False)
 
     @property
@@ -85,7 +87,7 @@ class Working:
     @property
     def standing(self) -> str:
         """What the crew has to know of the disk for as long as it is so; empty when all is well."""
-        return self.trouble or self.slow
+        return self.trouble or self.slow or (touched_words(self.touched) if self.touched and self.saved else "")
 
     @property
     def read_only(self) -> str:
@@ -180,7 +182,7 @@ def _on_disk(back: Working, before: Working, request: Request, shared: Shared) -
         return replace(back, loaded=shared.loaded, base=request.job if came_in else job, news=tuple(news))
     if job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
-    fresh = replace(back, loaded=shared.loaded, base=job, news=(*came_in, *news))
+    fresh = replace(back, loaded=shared.loaded, base=job, news=(*came_in, *news), touched=())
     fresh = replace(fresh, past=(), future=()) if came_in else fresh
     return fresh if job is before.job else _in_hand(fresh, job)
 
@@ -188,6 +190,12 @@ def _on_disk(back: Working, before: Working, request: Request, shared: Shared) -
 def taken_up(working: Working, found: Unsaved) -> Working:
     """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
     return replace(_in_hand(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path)
+
+
+def touched_words(touched: tuple[str, ...]) -> str:
+    """That a signed-off file isn't what was signed, and how."""
+    more = f" And {len(touched) - 1} more: b shows all." if len(touched) > 1 else ""
+    return f"This isn't what was signed any more. {touched[0]}{more}"
 
 
 def kept_words(rescue: Path | None) -> str:

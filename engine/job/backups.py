@@ -11,6 +11,8 @@ from engine.job.disk import Disk, digest, remove, write_new
 
 LAST_KEPT = 20
 DAYS_KEPT = 30
+SEALED = "signed-"
+_SEAL_MARK = 16
 _STAMP = "%Y%m%d-%H%M%S-%f"
 _NAME = re.compile(r"(\d{8})-\d{6}-\d{6}-[0-9a-f]{8}\.toml")
 
@@ -56,6 +58,39 @@ def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path
         write_new(disk, backup, old)
     _let_go(disk, folder, now)
     return backup
+
+
+def keep_sealed(disk: Disk, state: Path, real: Path, new: bytes, seal: str) -> Path | None:
+    """Keep the version that was signed for as long as the machine stands, to tell later what was touched in its file.
+
+    Arguments: disk; state; real; new, all its bytes; seal, its digest.
+    Returns: the copy, None where it can't be kept; that is no reason not to seal.
+    Source: derived: a copy, never a link: an editor may write into the very file.
+    Valid for: any bytes.
+    """
+    path = backup_folder(state, real) / f"{SEALED}{seal[:_SEAL_MARK]}.toml"
+    try:
+        disk.make_folder(path.parent)
+        write_new(disk, path, new)
+    except FileExistsError:
+        return path
+    except OSError:
+        return None
+    return path
+
+
+def sealed_copies(disk: Disk, state: Path, real: Path, seal: str) -> list[Path]:
+    """Versions of a job file that were signed: the one with this seal first, under whatever name it was signed, then the file's others.
+
+    Arguments: disk; state; real, the file behind any links; seal, the digest that the file carries now.
+    Source: derived.
+    Valid for: any path.
+    """
+    named = f"{SEALED}{seal[:_SEAL_MARK]}.toml"
+    folders = [backup_folder(state, real), *(state / "backups" / name for name in _names(disk, state / "backups"))]
+    exact = [folder / named for folder in dict.fromkeys(folders) if named in _names(disk, folder)]
+    others = [folders[0] / name for name in _names(disk, folders[0]) if name.startswith(SEALED)]
+    return list(dict.fromkeys([*exact, *others]))
 
 
 def newest(disk: Disk, state: Path, real: Path) -> Path | None:

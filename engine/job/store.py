@@ -10,7 +10,7 @@ from typing import Any
 from platformdirs import user_state_path
 
 import engine
-from engine.job.backups import newest, rescue
+from engine.job.backups import keep_sealed, newest, rescue
 from engine.job.disk import Disk, digest, read_whole, why
 from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.heading import Heading, first_lines, followed_by
@@ -101,6 +101,8 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     raw, document = _built(disk, state, loaded.path, job, _next(loaded, now), now)
     notes = _original(disk, state, loaded, raw, now)
     result = save_bytes(disk, loaded.path, raw, loaded.digest, state, now)
+    if document.job.record is not None:
+        keep_sealed(disk, state, disk.realpath(loaded.path), raw, document.job.record.digest)
     return _saved(loaded.path, job, raw, document, result, notes)
 
 

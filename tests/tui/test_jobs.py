@@ -106,3 +106,16 @@ async def test_five_hundred_jobs_are_on_the_screen_within_moments_and_keys_answe
         await pilot.pause(0.1)
         assert "yard_499.toml" in shown(app)
         assert "Yard 499 back yard" in shown(app)
+
+
+async def test_a_sealed_job_that_was_changed_says_what_was_changed_when_it_is_opened(folder: Path) -> None:
+    path = folder / "alder_row.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace('title = "Alder Row', 'title = "Elder Row'), encoding="utf-8")
+    app = LinewalkApp(loaded=load(path))
+    async with app.run_test(size=(80, 24)) as pilot:
+        while "This isn't what was signed any more." not in shown(app):
+            await pilot.pause(0.02)
+        assert "sealed, but CHANGED" in shown(app).splitlines()[0]
+        await keys(pilot, "b")
+        assert "Changed since it was signed" in shown(app)
+        assert "The version that was signed isn't kept on this machine." in " ".join(shown(app).split())

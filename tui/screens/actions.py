@@ -221,7 +221,7 @@ class WalkActions(LogActions):
 
     def action_record(self) -> None:
         """What was built."""
-        self.app.push_screen(record_screen(self.working.job, self.working.walk))
+        self.app.push_screen(record_screen(self.working.job, self.working.walk, self.working.touched))
 
     def action_guide(self) -> None:
         """How this stage is done."""

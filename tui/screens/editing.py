@@ -1,6 +1,7 @@
 """What every key's work on a job rests on: the working copy, one edit at a time, undo and redo, and what came in meanwhile."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -11,7 +12,9 @@ from textual.screen import Screen
 from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.job.unsaved import Unsaved, unsaved
+from engine.touched import touched
 from tui import working
+from tui.apart import apart
 from tui.saver import Saver
 from tui.screens.choice import Choice
 
@@ -94,12 +97,17 @@ class Editing(Screen[None]):
             self.saver.send("ours" if keep == "ours" else "theirs")
             self.show_saved()
 
-    @work(thread=True)
-    def look_for_unsaved(self) -> None:
-        """Work of this file that was kept elsewhere and isn't in it yet."""
-        found = unsaved(self.working.loaded, disk=self.saver.disk, state=self.saver.state)
+    @work
+    async def look_around(self) -> None:
+        """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""
+        opened, disk, state = self.working, self.saver.disk, self.saver.state
+        changed = await apart(lambda: touched(opened.loaded, opened.walk, disk=disk, state=state))
+        if changed and self.working.loaded is opened.loaded:
+            self.saver.working = replace(self.working, touched=changed)
+            self.show_saved()
+        found = await apart(lambda: unsaved(opened.loaded, disk=disk, state=state))
         if found is not None:
-            self.app.call_from_thread(self._offer, found)
+            self._offer(found)
 
     @work
     async def _offer(self, found: Unsaved) -> None:

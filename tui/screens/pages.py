@@ -1,5 +1,6 @@
 """Screens that only show: keys of the place, how a stage is done, the record."""
 
+from textwrap import wrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -18,6 +19,8 @@ from tui.commands import Command, bindings, help_lines
 from tui.screens.dialog import Dialog
 from tui.widgets.figures import Column, Figures, FiguresPane, Row
 
+WIDE = 74
+"""Letters of a sentence that fit beside each other at 80 columns."""
 BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
 
 
@@ -113,10 +116,17 @@ class TablesScreen(ShowScreen):
         """The tables, to scroll."""
         yield FiguresPane(self.tables)
 
+    def on_mount(self) -> None:
+        """From the first title on."""
+        self.call_after_refresh(self.query_one(FiguresPane).scroll_home, animate=False)
 
-def record_screen(job: Job, walk: Walk) -> TablesScreen:
-    """The record as the office will read it."""
-    return TablesScreen("Record: what was built", tuple(_figures(table) for table in office_tables(job, walk)))
+
+def record_screen(job: Job, walk: Walk, touched: tuple[str, ...] = ()) -> TablesScreen:
+    """The record as the office will read it; first of all what was changed in it since it was signed."""
+    changed = (
+        (Table("Changed since it was signed", ("",), tuple((row,) for says in touched for row in wrap(says, WIDE))),) if touched else ()
+    )
+    return TablesScreen("Record: what was built", tuple(_figures(table) for table in (*changed, *office_tables(job, walk))))
 
 
 def _figures(table: Table) -> Figures:

@@ -79,7 +79,7 @@ class WalkScreen(WalkActions):
     def on_mount(self) -> None:
         """Show the job as it stands."""
         self.set_interval(TEND_S, self._tend)
-        self.look_for_unsaved()
+        self.look_around()
         self.show()
         self._show_page(focus=True)
 

@@ -61,7 +61,7 @@ def saved_words(working: Working) -> str:
     if not working.saved:
         return "saving, no answer yet" if working.slow else "saving"
     if working.job.record is not None:
-        return "signed off, sealed"
+        return "sealed, but CHANGED" if working.loaded.seal_holds is False else "signed off, sealed"
     if working.read_only:
         return "read only"
     return f"saved {working.saved_at:%H:%M}" if working.saved_at else "saved"

@@ -1,0 +1,95 @@
+"""A signed-off job that isn't what was signed any more: what was changed, told from the version that was signed, or from its record."""
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from engine import __version__
+from engine.job.backups import sealed_copies
+from engine.job.disk import Disk
+from engine.job.errors import JobError, shown
+from engine.job.job import Job
+from engine.job.store import Loaded, load, state_folder
+from engine.record import build_record
+from engine.walk import Walk
+
+BUILT = ("supports", "bays_ft", "loops", "braces", "gates", "quantities", "sleeves_left")
+UNKNOWN = "The version that was signed isn't kept on this machine."
+
+
+def touched(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Path | None = None) -> tuple[str, ...]:
+    """What was changed in a signed-off file since it was signed, a sentence each.
+
+    Arguments: loaded and its walk; disk and state (where the version that was signed is kept), the machine's own where None.
+    Returns: none where the seal holds or nothing is signed off.
+    Source: derived: the version that was signed, fact by fact; where it isn't kept here, the record against what the file gives now.
+    Valid for: any file; without that version only what changes the record is found, and it says so.
+    """
+    if loaded.seal_holds is not False or loaded.job.record is None:
+        return ()
+    disk, state = disk or Disk(), state or state_folder()
+    for path in sealed_copies(disk, state, disk.realpath(loaded.path), loaded.job.record.digest):
+        try:
+            signed = load(path, disk=disk, state=state)
+        except JobError:
+            continue
+        if signed.seal_holds:
+            return tuple(_differences(_facts(signed.job), _facts(loaded.job), ()))
+    return (UNKNOWN, *_against_record(loaded.job, worked))
+
+
+def _facts(job: Job) -> dict[str, Any]:
+    """Everything a job says, its log by the ids of its entries."""
+    said = job.model_dump(exclude={"format"})
+    said["log"] = {entry["id"]: entry for entry in said["log"]}
+    return said
+
+
+def _differences(signed: Any, now: Any, path: tuple[str, ...]) -> Iterator[str]:
+    if isinstance(signed, Mapping) and isinstance(now, Mapping):
+        for key in [*signed, *(key for key in now if key not in signed)]:
+            yield from _differences(signed.get(key), now.get(key), (*path, str(key)))
+    elif signed != now:
+        where = shown(" ".join(path), 120)
+        if isinstance(signed, Mapping) or isinstance(now, Mapping):
+            yield f"{where} was {'put in' if signed is None else 'taken out'}."
+        else:
+            yield f"{where}: {_said(signed)} when it was signed, {_said(now)} now."
+
+
+def _held(value: Any) -> Any:
+    """Tables without what is empty: a record says nothing of what it was written without."""
+    if not isinstance(value, Mapping):
+        return value
+    inner = {key: _held(inside) for key, inside in value.items()}
+    return {key: inside for key, inside in inner.items() if inside not in (None, "", (), {})}
+
+
+def _as_far_as(was: Mapping[str, Any], now: Mapping[str, Any]) -> dict[str, Any]:
+    """What there is now, as far as the record goes: tables it was written without, and fields of a row, are left out."""
+    tables = {name: now.get(name, {}) for name in was}
+    return {name: {key: _of_row(was[name].get(key), row) for key, row in table.items()} for name, table in tables.items()}
+
+
+def _of_row(was: Any, now: Any) -> Any:
+    if not isinstance(was, Mapping) or not isinstance(now, Mapping):
+        return now
+    return {field: value for field, value in now.items() if field in was}
+
+
+def _said(value: object) -> str:
+    if isinstance(value, tuple):
+        return shown(", ".join(map(str, value))) or "nothing"
+    return "nothing" if value in (None, "") else shown(str(value))
+
+
+def _against_record(job: Job, worked: Walk) -> Iterator[str]:
+    record = job.record
+    if record is None:
+        return
+    if record.engine != __version__:
+        yield f"It was signed with linewalk {record.engine}, which may have worked out other figures than this one."
+    fresh = build_record(job, worked, record.signed_at, record.signed_by, record.accepted_by, record.left_open)
+    was, now = (_held(one.model_dump(include=set(BUILT))) for one in (record, fresh))
+    found = list(_differences(was, _as_far_as(was, now), ("record",)))
+    yield from found or ["What the record lists is what the file gives: ticks, words or the record's own lines were changed."]

@@ -1,0 +1,95 @@
+"""A sealed job that was touched: what was touched is told, from the version that was signed or from the record alone."""
+
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from engine.job import edits
+from engine.job.store import Loaded, load, new, save
+from engine.record import build_record
+from engine.record_files import write_record
+from engine.touched import UNKNOWN, touched
+from engine.walk import walk
+from tests.demo import AT, BY, accepted
+
+
+@pytest.fixture
+def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path))
+    return tmp_path / "linewalk"
+
+
+@pytest.fixture
+def sealed(tmp_path: Path, state: Path) -> Loaded:
+    job = edits.tick(accepted(), "posts.P4.driven_depth", AT, BY, reading_in=22.5)
+    loaded = new(tmp_path / "yard.toml", job, AT, state=state)
+    record = build_record(job, walk(job), AT, BY, "the client", {})
+    return save(loaded, edits.sign(job, record, AT, BY, "the client"), AT, state=state)
+
+
+def written_over(loaded: Loaded, old: str, new: str, count: int = 1) -> Loaded:
+    text = loaded.path.read_text(encoding="utf-8")
+    assert old in text
+    loaded.path.write_text(text.replace(old, new, count), encoding="utf-8")
+    return load(loaded.path)
+
+
+def told(loaded: Loaded, state: Path) -> tuple[str, ...]:
+    return touched(loaded, walk(loaded.job), state=state)
+
+
+def test_a_seal_that_holds_says_nothing(sealed: Loaded, state: Path) -> None:
+    assert told(load(sealed.path), state) == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "says"),
+    [
+        ("reading_in = 22.5", "reading_in = 30.0", "checks posts.P4.driven_depth reading_in: 22.5 when it was signed, 30.0 now."),
+        ('accepted_by = "the client"', 'accepted_by = "me"', "accepted_by: the client when it was signed, me now."),
+        ("station_ft = 43.75", "station_ft = 44.0", "posts P4 station_ft: 43.75 when it was signed, 44.0 now."),
+        ("[dogs.", "[dogs.new-", "was taken out."),
+    ],
+)
+def test_what_was_touched_is_told_fact_by_fact(sealed: Loaded, state: Path, old: str, new: str, says: str) -> None:
+    after = written_over(sealed, old, new)
+    assert after.seal_holds is False
+    assert any(sentence.endswith(says) for sentence in told(after, state))
+
+
+def test_an_editor_that_writes_into_the_very_file_leaves_the_version_that_was_signed_alone(sealed: Loaded, state: Path) -> None:
+    with sealed.path.open("r+b") as file:
+        data = file.read().replace(b"reading_in = 22.5", b"reading_in = 33.5")
+        file.seek(0)
+        file.write(data)
+    assert told(load(sealed.path), state) == ("checks posts.P4.driven_depth reading_in: 22.5 when it was signed, 33.5 now.",)
+
+
+def test_a_seal_that_was_written_over_itself_is_told_from_the_file_s_own_copies(sealed: Loaded, state: Path) -> None:
+    assert sealed.job.record is not None
+    seal = sealed.job.record.digest
+    assert told(written_over(sealed, seal, "0" * 64), state) == (f"record digest: {seal[:57]}... when it was signed, {'0' * 57}... now.",)
+
+
+def test_where_the_signed_version_is_not_kept_the_record_is_held_against_the_file(sealed: Loaded, tmp_path: Path) -> None:
+    elsewhere = tmp_path / "another machine"
+    moved = written_over(sealed, "station_ft = 43.75", "station_ft = 45.0")
+    said = told(moved, elsewhere)
+    assert said[0] == UNKNOWN
+    assert "record supports P4 station_ft: 43.75 when it was signed, 45.0 now." in said
+    words = written_over(sealed, "station_ft = 45.0", "station_ft = 43.75")
+    words = written_over(words, 'title = "', 'title = "Other ')
+    says = "What the record lists is what the file gives: ticks, words or the record's own lines were changed."
+    assert told(words, elsewhere) == (UNKNOWN, says)
+
+
+def test_another_program_s_figures_are_not_called_a_change(sealed: Loaded, tmp_path: Path) -> None:
+    older = written_over(sealed, 'engine = "', 'engine = "0.')
+    assert told(older, tmp_path / "another machine")[1].startswith("It was signed with linewalk 0.")
+
+
+def test_the_office_s_page_says_what_was_touched(sealed: Loaded, tmp_path: Path) -> None:
+    after = written_over(sealed, "reading_in = 22.5", "reading_in = 30.0")
+    (page,) = write_record(replace(after), tmp_path / "record.html")
+    assert "reading_in: 22.5 when it was signed, 30.0 now." in page.read_text(encoding="utf-8")
