@@ -36,6 +36,10 @@ class Profile:
             if before >= after:
                 raise GroundError(f"Ground stations must rise: {after} ft comes after {before} ft.")
 
+    def __hash__(self) -> int:
+        """Of a few figures: profiles are looked up often and are seldom alike."""
+        return hash((len(self.stations_ft), self.stations_ft[-1], self.levels_ft[0], self.levels_ft[-1]))
+
 
 def level_at_ft(profile: Profile, station_ft: float) -> float:
     """Ground level at a station.

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from engine.calc.ground import Profile
+from engine.calc.remember import remembered
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.floors import floored, round_again
 from engine.stages.survey import Floor, LineSurvey, Survey
@@ -62,6 +63,7 @@ def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
     return found
 
 
+@remembered
 def _round(line: LineSurvey) -> Profile:
     """The ground of a closed line three times round, so that it goes on across the start."""
     ground = list(zip(line.profile.stations_ft, line.profile.levels_ft, strict=True))

@@ -31,6 +31,10 @@ class KeepOut:
     polygon: tuple[Point, ...]
     why: str
 
+    def __hash__(self) -> int:
+        """Without the outline, which is long: keep-outs are looked up often and are seldom alike."""
+        return hash((self.id, self.why, self.polygon[:1]))
+
 
 @dataclass(frozen=True, eq=False)
 class Ground:

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, radians, sin
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -188,25 +189,54 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
     sides, sigmas, squares, named = _sides(job, survey, placed)
     if not sides or not supports:
         return ()
-    inside, nearest = inside_ft([support.xy for support in supports.values()], sides)
-    found = []
-    own = _own_sigmas(tracks, supports, squares)
-    for support, far, side in zip(supports.values(), inside.tolist(), nearest.tolist(), strict=True):
-        for n, name in enumerate(named):
-            sigma_ft = hypot(own[support.id][side[n]], sigmas[side[n]])
-            found.append(Clearance(support.id, name, far[n], sigma_ft, job.boundaries[name].setback_ft))
-    return tuple(found)
+    setbacks = tuple((name, job.boundaries[name].setback_ft) for name in named)
+    lines = tuple(
+        (name, track.stations_ft, tuple(tuple(ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses) for square in squares))
+        for name, track in tracks.items()
+    )
+    places = [_Spot(support.id, support.xy, support.line, support.station_ft) for support in supports.values()]
+    return tuple(clear for of_one in _clear(places, _Edges(tuple(sides), tuple(sigmas), setbacks, lines)) for clear in of_one)
 
 
-def _own_sigmas(tracks: Mapping[str, Track], supports: Mapping[str, Support], squares: Sequence[float]) -> dict[str, list[float]]:
-    """Standard error of the fence line at each support each of these ways, between those of its points."""
+class _Spot(NamedTuple):
+    """Where one support stands, ft."""
+
+    support: str
+    xy: Point
+    line: str
+    station_ft: float
+
+
+class _Edges(NamedTuple):
+    """Runs of all boundaries with their standard errors, boundaries with their setbacks, and of each line its points' stations with their
+    standard errors square to each run."""
+
+    sides: tuple[Side, ...]
+    sigmas: tuple[float, ...]
+    setbacks: tuple[tuple[str, float], ...]
+    lines: tuple[tuple[str, tuple[float, ...], tuple[tuple[float, ...], ...]], ...]
+
+
+@remembered_each
+def _clear(spots: Sequence[_Spot], edges: _Edges) -> list[tuple[Clearance, ...]]:
+    inside, nearest = inside_ft([spot.xy for spot in spots], edges.sides)
+    own = _own_sigmas(spots, edges)
+    return [
+        tuple(
+            Clearance(spot.support, name, far[n], hypot(own[spot.support][side[n]], edges.sigmas[side[n]]), setback_ft)
+            for n, (name, setback_ft) in enumerate(edges.setbacks)
+        )
+        for spot, far, side in zip(spots, inside.tolist(), nearest.tolist(), strict=True)
+    ]
+
+
+def _own_sigmas(spots: Sequence[_Spot], edges: _Edges) -> dict[str, list[float]]:
+    """Standard error of the fence line at each spot square to each run, between those of its points."""
     found: dict[str, list[float]] = {}
-    for name, track in tracks.items():
-        own = [support for support in supports.values() if support.line == name]
-        stations = [support.station_ft for support in own]
-        ways = [[ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses] for square in squares]
-        sigmas = np.array([np.interp(stations, track.stations_ft, way) for way in ways])
-        found.update(zip((support.id for support in own), sigmas.T.tolist(), strict=True))
+    for name, at_ft, ways in edges.lines:
+        own = [spot for spot in spots if spot.line == name]
+        sigmas = np.array([np.interp([spot.station_ft for spot in own], at_ft, way) for way in ways])
+        found.update(zip((spot.support for spot in own), sigmas.T.tolist(), strict=True))
     return found
 
 
