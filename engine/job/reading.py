@@ -16,6 +16,7 @@ from engine.job.places import locate
 from engine.job.tables import BOOKKEEPING, seal_digest
 from engine.job.text import Tables, check_end, decode, parse
 from engine.job.tokens import has_comments
+from engine.job.upgrade import upgraded
 from engine.job.words import in_file, problems_of
 
 Model = TypeVar("Model", bound=Part)
@@ -53,7 +54,7 @@ def read_job(path: Path, raw: bytes) -> Document:
     if wrong:
         raise BadContent(path, locate(text, data, [wrong]))
     told = check_end(path, text, data)
-    heading, job, dropped, found = _models(told)
+    heading, job, dropped, found = _models(upgraded(told))
     if job is None or heading is None or found:
         raise BadContent(path, locate(text, data, found))
     seal_holds = None if job.record is None else seal_digest(told) == job.record.digest
