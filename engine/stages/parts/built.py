@@ -3,6 +3,7 @@
 from bisect import insort
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -50,7 +51,7 @@ class Support:
     moved: bool
     lift_ft: float = 0.0
 
-    @property
+    @cached_property
     def xy(self) -> Point:
         """East and north, ft."""
         return (self.east_ft, self.north_ft)

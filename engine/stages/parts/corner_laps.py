@@ -80,6 +80,6 @@ def _lap(
 def _side(before: Point, at: Point, turn_deg: float, yards: list[shapely.Polygon]) -> str:
     """Whether a yard lies inside the turn, outside it, or both or neither."""
     inward = azimuth_deg(before, at) + turn_deg / 2 + (90 if turn_deg > 0 else -90)
-    inside, outside = (shapely.Point(travel(at, way % 360, BESIDE_FT)) for way in (inward, inward + 180))
-    holds = [any(yard.contains(spot) for yard in yards) for spot in (inside, outside)]
+    spots = (travel(at, way % 360, BESIDE_FT) for way in (inward, inward + 180))
+    holds = [bool(shapely.contains_xy(yards, *spot).any()) for spot in spots]
     return "both" if holds[0] == holds[1] else "inside" if holds[0] else "outside"
