@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from math import floor
-from typing import Literal
+from typing import Literal, Protocol
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, StageName
@@ -65,11 +65,32 @@ class Reading:
         return "any"
 
 
+class Tells(Protocol):
+    """What a reading tells besides its length."""
+
+    def short(self, value: float) -> str:
+        """In a few words.
+
+        Source: that of the stage that tells it.
+        Valid for: any finite reading in the item's unit.
+        """
+        ...
+
+    def words(self, value: float) -> str:
+        """In full, with what to do.
+
+        Source: that of the stage that tells it.
+        Valid for: any finite reading in the item's unit.
+        """
+        ...
+
+
 @dataclass(frozen=True)
 class Item:
     """One thing to do. `key` is `stage.SUBJECT.what`, stable and readable; `says` is the line the crew reads.
 
-    `of` goes into the tick: what the thing is made of today, so that it stays that thing once it is built.
+    `of` goes into the tick: what the thing is made of today, so that it stays that thing once it is built. `tells` is set where a reading
+    means something besides its length.
     """
 
     key: str
@@ -78,6 +99,7 @@ class Item:
     says: str
     reading: Reading | None = None
     of: str = ""
+    tells: Tells | None = None
 
 
 @dataclass(frozen=True)

@@ -50,6 +50,8 @@ def _checklist(checklist: Checklist) -> list[object]:
             row["reading"] = _plain(line.item.reading)
         if line.tick is not None:
             row["tick"] = _plain(line.tick)
+            if line.item.tells is not None and line.tick.reading is not None:
+                row["means"] = line.item.tells.words(line.tick.reading)
         rows.append(row)
     return list(rows)
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from engine.calc.cable import ruling_span_ft
+from engine.calc.cable import parabola_sag_ft, ruling_span_ft
 from engine.calc.cutting import CutPlan, Stock, plan_cuts
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
@@ -17,14 +17,15 @@ from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.depths import EyeHeights
 from engine.stages.parts.loop_runs import closed_loops, loops_of, named, runs_of
-from engine.stages.parts.pulled import Cable, Lean, Weather, along_ft, cable_of, lean, sag_ft, weather
+from engine.stages.parts.pulled import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
+from engine.stages.parts.sag_tells import SafeRange, SagTells
 from engine.stages.posts import Posts
 from engine.stock import stock_of
 
 READS = ("rules", "stock", "fence", "checks.closed")
 
-SLACK_SHARE = 0.2
-"""A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
+EIGHTH_IN = 0.125
+"""The least slack that a tape tells."""
 CUT_OVER_FT = 1.0
 """How much longer than worked out a loop may be cut: common practice, no source."""
 
@@ -49,7 +50,8 @@ class Loop:
     """A closed rectangle of one cable: its supports and bays in order, its run, and the length to cut.
 
     `run_ft` is along the slope, to a thousandth; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
-    0 where the cable hangs slack. `safety` is the strength of the weaker of cable and lock over the most of target, cold, hot and lean.
+    0 where the cable hangs slack. `safe` are the tensions it may be pulled to on the day of setting. `safety` is the strength of the
+    weaker of cable and lock over the most of target, cold, hot and lean.
     """
 
     id: str
@@ -62,6 +64,7 @@ class Loop:
     tension_lbf: float
     cold_lbf: float
     hot_lbf: float
+    safe: SafeRange
     safety: float
     within: bool
 
@@ -139,7 +142,7 @@ def _made(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sid
     ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
     spans = tuple(_bay_cable(name, bay, cable, rules, lean(cable, rules, *_alike(bay.plan_ft, round_ft))) for bay in bays)
     loop = _loop(name, bays, round_ft, ruling_ft, weather(cable, rules, *_alike(ruling_ft)), spans, cable, rules)
-    return _Made(loop, spans, tuple(_items(rules, loop, spans)))
+    return _Made(loop, spans, tuple(_items(rules, loop, spans, bays, cable)))
 
 
 def _alike(*lengths_ft: float) -> tuple[float, ...]:
@@ -175,6 +178,7 @@ def _loop(
         tension_lbf=rules.tension_lbf,
         cold_lbf=day.cold_lbf,
         hot_lbf=day.hot_lbf,
+        safe=safe_range(cable, rules, *_alike(ruling_ft)),
         safety=safety_factor(cable.weakest_lbf, most_lbf),
         within=rules.loop_min_ft <= run_ft <= rules.loop_max_ft,
     )
@@ -281,15 +285,21 @@ def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) ->
     return found
 
 
-def _items(rules: CableRules, loop: Loop, spans: Sequence[BayCable]) -> list[Item]:
-    deepest = max(spans, key=lambda span: span.sag_in)
+def _items(rules: CableRules, loop: Loop, spans: Sequence[BayCable], bays: Sequence[Bay], cable: Cable) -> list[Item]:
+    deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
+    tells = SagTells(cable.weight_plf, bay.slope_ft, loop.safe, rules.cold_F, rules.hot_F)
+    slackest_in, tightest_in = (
+        12 * parabola_sag_ft(cable.weight_plf, bay.slope_ft, pull_lbf)
+        for pull_lbf in (loop.safe.least_lbf, max(loop.safe.most_lbf, rules.tension_lbf))
+    )
+    most_in = min(deepest.sag_in + rules.sag_tolerance_in, max(slackest_in, deepest.sag_in + EIGHTH_IN))
 
-    def item(what: str, says: str, reading: Reading | None = None, of: str = "") -> Item:
-        return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading, of)
+    def item(what: str, says: str, reading: Reading | None = None, of: str = "", tells: SagTells | None = None) -> Item:
+        return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading, of, tells)
 
     return [
         item("cut_length", "cable cut, length", Reading("ft", loop.cut_ft, loop.cut_ft, loop.cut_ft + CUT_OVER_FT)),
         item("closed", f"closed with a lock, {loop.supports[0]} to {loop.supports[-1]}", of=f"{loop.supports[0]}-{loop.supports[-1]}"),
-        item("sag", f"sag in the middle of {deepest.bay}", Reading("in", deepest.sag_in, 0.0, deepest.sag_in + rules.sag_tolerance_in)),
+        item("sag", f"sag in the middle of {deepest.bay}", Reading("in", deepest.sag_in, tightest_in, most_in), tells=tells),
         item("tail", "tail ringed back"),
     ]

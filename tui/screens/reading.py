@@ -5,8 +5,7 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.content import Content
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from engine.checklist import Item, Reading
 from tui.screens.dialog import Dialog
@@ -26,9 +25,9 @@ class ReadingDialog(Dialog[Given]):
 
     HINT: ClassVar[str] = "Enter keeps it. Esc leaves it open."
 
-    def __init__(self, item: Item, reading: Reading, means: str = "") -> None:
+    def __init__(self, item: Item, reading: Reading) -> None:
         super().__init__()
-        self.item, self.reading, self.means = item, reading, means
+        self.item, self.reading = item, reading
 
     def title_words(self) -> str:
         """The item asked about."""
@@ -36,9 +35,7 @@ class ReadingDialog(Dialog[Given]):
 
     def parts(self) -> ComposeResult:
         """The input, and a line for the reason."""
-        yield LengthInput("Reading", self.reading)
-        if self.means:
-            yield Static(Content(self.means), classes="hint")
+        yield LengthInput("Reading", self.reading, tells=self.item.tells)
         reason = Input(placeholder="Out of range. Type why it stays so, then Enter", id="reason")
         reason.display = False
         yield reason

@@ -31,6 +31,8 @@ def _line(line: Line) -> Content:
     if tick.state == "not needed":
         return Content.styled(f"[-] {item.says}, not needed", "$muted")
     read = f": {reading.words(tick.reading)}" if reading is not None and tick.reading is not None else ""
+    if item.tells is not None and tick.reading is not None:
+        read += f", {item.tells.short(tick.reading)}"
     if line.passes is False:
         return Content.assemble(Content.styled(f"[{SIGNS['fix']}] ", "bold $fix"), item.says, Content.styled(read, "bold $fix"))
     return Content.assemble(Content.styled(f"[{SIGNS['done']}] ", "$done"), item.says, Content.styled(read, "bold"))

@@ -9,7 +9,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
-from engine.checklist import Reading, ReadingUnit
+from engine.checklist import Reading, ReadingUnit, Tells
 from tui.theme import PLAIN_SIGNS, SIGNS
 
 IN_PER_FT = 12
@@ -63,7 +63,7 @@ def _off_by(value: float, asks: Reading) -> str:
 
 
 class LengthInput(Vertical):
-    """A labelled length input with three lines under it: what is wanted, what was understood, whether it passes."""
+    """A labelled length input with lines under it: what is wanted, what was understood, whether it passes, and what it tells."""
 
     DEFAULT_CSS = """
     LengthInput {
@@ -72,6 +72,7 @@ class LengthInput(Vertical):
         & .length-label { text-style: bold; }
         & .length-wanted { color: $text-muted; }
         & .length-verdict { text-style: bold; }
+        & .length-tells { text-style: bold; }
         &.-pass .length-verdict { color: $text-success; }
         &.-out .length-verdict { color: $text-error; }
         &.-unread .length-verdict { color: $text-warning; }
@@ -92,14 +93,18 @@ class LengthInput(Vertical):
             """The input it came from."""
             return self.length_input
 
-    def __init__(self, label: str, asks: Reading, *, value: str = "", plain: bool = False, id: str | None = None) -> None:
+    def __init__(
+        self, label: str, asks: Reading, *, tells: Tells | None = None, value: str = "", plain: bool = False, id: str | None = None
+    ) -> None:
         super().__init__(id=id)
         self.label = label
         self.asks = asks
+        self.tells = tells
         self.plain = plain
         self._input = Input(value, placeholder="feet and inches" if asks.unit == "ft" else "inches")
         self._understood = Static(classes="length-understood")
         self._verdict = Static(classes="length-verdict")
+        self._tells = Static(classes="length-tells")
 
     def compose(self) -> ComposeResult:
         """Label, input, and the lines under it."""
@@ -108,6 +113,8 @@ class LengthInput(Vertical):
         yield Static(Content(wanted_words(self.asks)), classes="length-wanted")
         yield self._understood
         yield self._verdict
+        if self.tells is not None:
+            yield self._tells
 
     def on_mount(self) -> None:
         """Judge the value it opened with."""
@@ -139,6 +146,8 @@ class LengthInput(Vertical):
         judged = self.judged
         self._understood.update(Content(judged.understood))
         self._verdict.update(Content(judged.verdict))
+        if self.tells is not None:
+            self._tells.update(Content("" if judged.value is None else self.tells.words(judged.value)))
         self.set_class(judged.ok, "-pass")
         self.set_class(judged.value is not None and not judged.ok, "-out")
         self.set_class(judged.value is None and bool(judged.verdict), "-unread")

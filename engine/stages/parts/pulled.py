@@ -6,11 +6,17 @@ from dataclasses import dataclass
 from engine.calc.cable import parabola_length_ft, parabola_sag_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.calc.stretch import change_of_state_lbf, ea_lbf, push_out, rope_area_in2
+from engine.calc.stretch import change_of_state_lbf, ea_lbf, push_out, rope_area_in2, working_load_lbf
 from engine.job.rules import CableRules
 from engine.job.stock import StockRow
 from engine.stages.layout import Bay
+from engine.stages.parts.sag_tells import SafeRange
 from engine.stock import first_of
+
+SLACK_SHARE = 0.2
+"""A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
+SLACKEST = 1.3
+"""A cable that pulls less than this many times the weight of its span sags too much for the change of state (engine.calc.stretch)."""
 
 
 @dataclass(frozen=True)
@@ -65,14 +71,14 @@ def cable_of(name: str, stock: Mapping[str, StockRow]) -> Cable | None:
 
 
 def sag_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
-    """Sag of the bare cable at mid-bay at the target tension.
+    """Sag of the bare cable at mid-bay at the target tension, straight down from the line between the eyes.
 
     Arguments: cable; rules, for the tension; bay, with a length over 0.
     Returns: ft.
-    Source: engine.calc.cable: wL^2/8H.
+    Source: engine.calc.cable: wL^2/8H; on a slope H and the weight for each level foot both change by the slope, which leaves its length.
     Valid for: a tight cable that carries nothing yet.
     """
-    return parabola_sag_ft(cable.weight_plf, bay.plan_ft, rules.tension_lbf)
+    return parabola_sag_ft(cable.weight_plf, bay.slope_ft, rules.tension_lbf)
 
 
 def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
@@ -88,6 +94,34 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
         return parabola_length_ft(bay.plan_ft, sag_ft(cable, rules, bay), bay.rise_ft)
     except OutOfRange:
         return bay.slope_ft
+
+
+@remembered
+def safe_range(cable: Cable, rules: CableRules, ruling_ft: float) -> SafeRange:
+    """Tensions that a loop may be pulled to on the day of setting.
+
+    The most becomes the working load of the weaker of cable and lock on the coldest day, or is that load itself; the least becomes a fifth
+    of the target on the hottest, under which a cable is told as slack.
+    Arguments: cable; rules, for tension, temperatures and safety; ruling_ft, ruling span of the loop, ft, above 0.
+    Returns: SafeRange, lb; the least over the most where no tension is safe.
+    Source: engine.calc.stretch: change of state, run backward.
+    Valid for: the same as `weather`.
+    """
+    allowed_lbf = working_load_lbf(cable.weakest_lbf, rules.safety_factor)
+    days_F = (rules.cold_F, rules.hot_F)
+    slack_lbf = max(SLACK_SHARE * rules.tension_lbf, SLACKEST * cable.weight_plf * ruling_ft)
+    return SafeRange(
+        least_lbf=max(slack_lbf, *(_set_from_lbf(slack_lbf, cable, rules, ruling_ft, day_F) for day_F in days_F)),
+        most_lbf=min(allowed_lbf, *(_set_from_lbf(allowed_lbf, cable, rules, ruling_ft, day_F) for day_F in days_F)),
+    )
+
+
+def _set_from_lbf(day_lbf: float, cable: Cable, rules: CableRules, ruling_ft: float, day_F: float) -> float:
+    """Tension on the day of setting that becomes `day_lbf` on another day; 0 where it would have to hang slack."""
+    try:
+        return change_of_state_lbf(day_lbf, ruling_ft, cable.weight_plf, rules.set_F - day_F, cable.ea_lbf)
+    except OutOfRange:
+        return 0.0
 
 
 @remembered
