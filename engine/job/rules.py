@@ -112,6 +112,8 @@ class FabricRules(Part):
     ring_mesh_ft: Annotated[LongFeet, Field(description=f"{CP}: mesh to the top cable every 2 to 3 ft")] = 2.5
     ring_seam_ft: Annotated[LongFeet, Field(description=f"{CP}: mesh to wire every 3 ft")] = 3.0
     tie_corner_in: Annotated[LongInches, Field(description=f"{CP}: zip ties up every corner post")] = 12.0
+    jump_reach_ft: Annotated[Feet, Field(description=f"{CP}: what a dog can stand on counts where it is this near to the fence")] = 6.0
+    jump_up_ft: Annotated[LongFeet, Field(description=f"{CP}: the highest thing a dog gets up onto")] = 4.0
     spare_pct: Annotated[Number, Field(ge=0, le=100, description=f"spare rings, ties and stakes to load: {CP}")] = 10.0
 
 

@@ -33,11 +33,12 @@ class Tree(Part):
 
 
 class Obstacle(Part):
-    """Ground where nothing may be driven: round about one point, or the area between three or more."""
+    """Ground where nothing may be driven: round about one point, or the area between three or more. One with a height can be stood on."""
 
     kind: ObstacleKind
     points: Annotated[tuple[Id, ...], Field(min_length=1, max_length=200)]
     radius_ft: Feet = 0.0
+    height_ft: LongFeet | None = None
     note: Text = ""
 
 

@@ -17,6 +17,7 @@ from engine.stages.parts.aprons import BayApron, bay_aprons
 from engine.stages.parts.bay_ground import BayGround, bay_grounds
 from engine.stages.parts.corner_laps import CornerLap, corner_laps
 from engine.stages.parts.infills import Infill, apron_findings, infill_pieces, strip_cuts
+from engine.stages.parts.jump_offs import JumpOff, jump_offs, over_findings
 from engine.stages.parts.under_decks import UnderDeck, under_decks, under_findings, under_items
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
@@ -24,7 +25,9 @@ from engine.stock import fabric_ids, stock_of
 
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
 
-READS = ("rules", "stock", "fence", "decks", "checks.infill", "checks.dips_filled", "checks.under_closed")
+READS = (
+    "rules", "stock", "fence", "dogs", "structures", "obstacles", "decks", "checks.infill", "checks.dips_filled", "checks.under_closed",
+)  # fmt: skip
 
 Pieces = dict[str, float]
 
@@ -62,6 +65,7 @@ class Fabric:
     strips: Mapping[str, float]
     under_decks: tuple[UnderDeck, ...]
     corners: tuple[CornerLap, ...]
+    jump_offs: tuple[JumpOff, ...]
     wire_width_in: float
     mesh_width_in: float
     lap_in: float
@@ -108,6 +112,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     decks = under_decks(job, survey) if grounds else ()
     infills = infill_pieces(job, aprons, decks, wire.width_in, holes_only=narrow) if aprons else ()
     strips = strip_cuts(infills)
+    jumps = jump_offs(job, survey, layout, posts.hangs) if grounds else ()
     wire_rolls, mesh_rolls = _plan(wire, [*wire_pieces.values(), strips]), _plan(mesh, mesh_pieces.values())
     return Fabric(
         loops=loops,
@@ -115,6 +120,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         infills=infills,
         strips=strips,
         under_decks=decks,
+        jump_offs=jumps,
         corners=corner_laps(survey, layout, aprons, job.rules.layout.corner_deg, job.rules.fabric.lap_in),
         wire_width_in=wire.width_in,
         mesh_width_in=mesh.width_in,
@@ -130,6 +136,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
             *_roll_findings(mesh, mesh_pieces.items(), mesh_rolls),
             *apron_findings(job, grounds, aprons, holes_only=narrow),
             *under_findings(job, decks),
+            *over_findings(job, survey, layout, posts.hangs, jumps),
         ),
         items=(*_items(cables, loops, aprons), *under_items(decks)),
     )

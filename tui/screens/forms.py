@@ -173,7 +173,8 @@ FORMS = (
         "Obstacles", "obstacle", Obstacle, "obstacles",
         (_name(), Field("kind", "What it is"),
          Field("points", "Points", "points", hint="One point and a radius, or three or more corners."),
-         Field("radius_ft", "Keep clear", hint="All round one point.")),
+         Field("radius_ft", "Keep clear", hint="All round one point."),
+         Field("height_ft", "Height", hint="Where a dog can stand on it.")),
     ),
     Form(
         "Utilities", "utility", Utility, "utilities",

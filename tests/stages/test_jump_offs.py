@@ -1,0 +1,110 @@
+"""Over the fence: what a jumping dog can stand on near it, and stretches lower than the dogs want."""
+
+from typing import Any
+
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.walk import Walk, walk
+from tests.stages.flat_yards import ring, straight
+from tests.stages.test_floors import DECK, surfaces
+from tests.stages.yards import known
+
+REX = {"weight_lb": 50, "shoulder_in": 22, "body_in": 30, "jumps": True}
+CORNERS = {"D1": (3.0, 20.0), "D2": (13.0, 20.0), "D3": (13.0, 30.0), "D4": (3.0, 30.0)}
+
+
+def site(dog: dict[str, Any] | None = None, corners: Any = CORNERS, height_ft: float = 2.5, **tables: Any) -> Walk:
+    """A line from (0, 0) to (0, 60) and a deck 3 ft east of it."""
+    decks = {"porch": {"points": list(corners), "height_ft": height_ft}}
+    return walk(straight(60.0, corners, decks=decks, dogs={"rex": dog or REX}, **tables))
+
+
+def told(found: Walk, code: str = "jump_off") -> list[tuple[str, str]]:
+    return [(finding.says, finding.do) for finding in found.findings if finding.code == code]
+
+
+@pytest.mark.closed_form
+def test_a_deck_near_the_fence_leaves_so_much_less_of_it() -> None:
+    """6 ft less 2 1/2 ft; rex suits 6 ft from up there too: 8 ft 6 in is more than any fence here, so no raising."""
+    assert told(site()) == [
+        (
+            "From porch, 2' 6\" up and 3' 0\" from the fence at 20' 0\", 3' 6\" of fence is left, and rex suits 6' 0\".",
+            "Move the line 3' 0\" further off, or keep dogs off porch.",
+        )
+    ]
+    low = told(site(height_ft=1.5))
+    assert low[0][1] == "Raise the mesh there to 7' 6\", move the line 3' 0\" further off, or keep dogs off porch."
+
+
+@pytest.mark.parametrize(
+    "changed",
+    [
+        {"dog": {**REX, "jumps": False}},
+        {"dog": {**REX, "shoulder_in": 10}, "height_ft": 1.0},
+        {"height_ft": 4.5},
+        {"corners": {name: (east + 4, north) for name, (east, north) in CORNERS.items()}},
+        {"rules": {"fabric": {"jump_reach_ft": 2.5}}},
+    ],
+)
+def test_what_is_no_way_over(changed: dict[str, Any]) -> None:
+    """No jumper, enough left, too high to get onto, too far off, another reach."""
+    assert told(site(**changed)) == []
+
+
+def test_rocks_and_walls_with_a_height_count_and_those_without_do_not() -> None:
+    points = {"R": (4.0, 40.0), "W1": (2.0, 5.0), "W2": (2.0, 10.0)}
+    obstacles = {"rock": {"kind": "rock", "points": ["R"], "radius_ft": 2.0, "height_ft": 2.0}}
+    walls = {"wall": {"kind": "wall", "points": ["W1", "W2"], "height_ft": 3.0, "holds_eyes": False}}
+    high = walk(straight(60.0, points, dogs={"rex": REX}, obstacles=obstacles, structures=walls))
+    del obstacles["rock"]["height_ft"], walls["wall"]["height_ft"]
+    bare = walk(straight(60.0, points, dogs={"rex": REX}, obstacles=obstacles, structures=walls))
+
+    assert [(jump.thing, jump.left_ft, jump.away_ft) for jump in high.fabric.jump_offs] == [("wall", 3.0, 2.0), ("rock", 4.0, 2.0)]
+    assert bare.fabric.jump_offs == ()
+
+
+def test_only_what_stands_in_the_dogs_yard_counts() -> None:
+    """A closed yard of 40 by 40 ft: a deck inside it and one 4 ft outside."""
+    inside = {"A1": (3.0, 10.0), "A2": (10.0, 10.0), "A3": (10.0, 20.0)}
+    outside = {"B1": (-4.0, 10.0), "B2": (-10.0, 10.0), "B3": (-10.0, 20.0)}
+    tables = {
+        "decks": {"in": {"points": list(inside), "height_ft": 2.0}, "out": {"points": list(outside), "height_ft": 2.0}},
+        "dogs": {"rex": {**REX, "yard": "y"}},
+        "yards": {"y": {"inside": "M"}},
+    }
+    base = ring().model_dump(exclude_none=True)
+    job = ring().model_validate({**base, **tables, "points": {**base["points"], **known({**inside, **outside, "M": (20.0, 20.0)})}})
+
+    assert [jump.thing for jump in walk(job).fabric.jump_offs] == ["in"]
+
+
+@settings(max_examples=40, deadline=None)
+@given(west=st.floats(0.5, 9), south=st.floats(-10, 60), wide=st.floats(1, 8), height=st.floats(0.5, 5))
+@pytest.mark.independent
+def test_things_within_reach_agree_with_points_walked_along_the_fence(west: float, south: float, wide: float, height: float) -> None:
+    corners = {"D1": (west, south), "D2": (west + wide, south), "D3": (west + wide, south + wide), "D4": (west, south + wide)}
+    deck = shapely.box(west, south, west + wide, south + wide)
+
+    jumps = site(corners=corners, height_ft=height).fabric.jump_offs
+
+    away = min(deck.distance(shapely.Point(0, n / 20)) for n in range(1201))
+    if abs(away - 6) > 0.05:
+        assert bool(jumps) == (away < 6 and round(height, 4) <= 4)
+    if jumps:
+        assert (jumps[0].away_ft, jumps[0].left_ft) == (pytest.approx(away, abs=0.05), pytest.approx(6 - height, abs=1e-3))
+
+
+def test_a_low_stretch_and_a_low_rail_are_told_once_each() -> None:
+    low = {"low": {"line": "n", "from_ft": 0, "to_ft": 40, "height_ft": 4}}
+    found = walk(
+        straight(100.0, heights=low, dogs={"rex": REX}, surfaces=surfaces(porch={**DECK, "from_ft": 60, "to_ft": 80, "rail_ft": 3}))
+    )
+
+    assert [says for says, _ in told(found, "low_part")] == [
+        "From P1 the fence is only 4' 0\" high; rex suits 6' 0\".",
+        "On porch the fence is only 3' 0\" high; rex suits 6' 0\".",
+    ]
+    assert told(walk(straight(100.0, heights=low)), "low_part") == []
