@@ -1,24 +1,28 @@
 """A file of every format ever released still opens, with everything in it. A new format adds a file here; none is ever changed."""
 
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
-from engine.job.job import FORMAT, Job
+from engine.job.job import FORMAT, FORMAT_MINOR, Job
+from engine.job.log import LogEntry
 from engine.job.store import load, new
 from engine.walk import walk
 
 SAMPLES = sorted(Path(__file__).with_name("formats").glob("format_*.toml"))
 
 
-def test_there_is_one_of_each_format() -> None:
-    assert [path.name for path in SAMPLES] == [f"format_{number}.toml" for number in range(1, FORMAT + 1)]
+def test_there_is_one_of_each_format_and_of_each_minor_one() -> None:
+    assert FORMAT == 1
+    assert [path.name for path in SAMPLES] == ["format_1.toml", *(f"format_1_{minor}.toml" for minor in range(1, FORMAT_MINOR + 1))]
+    assert [load(path).heading.format_minor for path in SAMPLES] == list(range(FORMAT_MINOR + 1))
 
 
 @pytest.mark.parametrize("sample", SAMPLES, ids=lambda path: path.stem)
 def test_it_opens_whole_and_unchanged(sample: Path, tmp_path: Path) -> None:
     loaded = load(sample)
-    assert (loaded.read_only_reason, loaded.seal_holds) == (None, True)
+    assert (loaded.read_only_reason, loaded.seal_holds, loaded.notes) == (None, True, ())
     again = new(tmp_path / "again.toml", loaded.job, state=tmp_path / "state")
     assert load(again.path).job == loaded.job
     assert walk(loaded.job).layout.accepted
@@ -40,3 +44,25 @@ def test_format_1_holds_every_table_and_every_kind() -> None:
     assert job.rules.layout.bay_max_ft == 24.0
     assert job.record is not None
     assert job.record.left_open == {"apron_gone:P3-P4": "flagstone follows"}
+
+
+def test_minor_1_holds_what_was_new_in_it() -> None:
+    job = load(SAMPLES[1]).job
+    assert [job.shots["S1"].rise_a_ft, job.shots["S2"].rise_ft, job.shots["S5"].azimuth_deg] == [1.5, 2.0, 90.0]  # type: ignore[union-attr]  # their methods
+    assert [entry.struck_by for entry in job.log if entry.struck_at] == ["Second"]
+    assert job.rules.layout.tree_bend_ft == 1.5
+    assert job.record is not None
+    assert all((job.record.loops, job.record.braces, job.record.gates, job.record.stages))
+    assert job.record.supports["P3"].driven_in == 18.5
+
+
+def test_minor_2_holds_every_table_and_kind_and_what_was_new_in_it() -> None:
+    job = load(SAMPLES[2]).job
+    assert [name for name in Job.model_fields if name != "format" and getattr(job, name) == Job.model_fields[name].default] == []
+    assert {entry.kind for entry in job.log} == {
+        get_args(kind.model_fields["kind"].annotation)[0] for kind in get_args(get_args(LogEntry)[0])
+    }
+    assert {surface.kind for surface in job.surfaces.values()} == {"paving", "deck", "steps"}
+    assert any(tick.of for tick in job.checks.values())
+    assert job.record is not None
+    assert list(job.record.sleeves_left) == ["P7", "P11", "P7-2"]
