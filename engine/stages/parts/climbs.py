@@ -3,22 +3,17 @@
 from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
-import shapely
-
 from engine.calc.kennel import suited_height_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.plane import Point
 from engine.job.job import Job
 from engine.job.people import Dog
+from engine.stages.fabric import Fabric
 from engine.stages.layout import Bay, Layout
-from engine.stages.parts.openings import Piece, Place, wall_of
+from engine.stages.parts.openings import Piece, Place
 from engine.stages.posts import Posts
-from engine.stages.survey import Survey
 from engine.stock import fabric_ids
-
-REACH_FT = 4.0
-"""From something this near to the fence a jumping dog clears it as if it stood on the ground there: judgement, no source."""
 
 DogsAt = Callable[[Point], Sequence[Dog]]
 
@@ -62,48 +57,20 @@ def _suited_ft(dog: Dog) -> float:
         return 0.0  # its size is a finding of the survey's
 
 
-def from_things(job: Job, survey: Survey, layout: Layout, posts: Posts, dogs_at: DogsAt) -> Iterator[Place]:
-    """Structures and decks in a yard, near its fence and lower than it, that a dog that jumps or climbs can stand on.
+def from_things(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
+    """What a dog that jumps or climbs can stand on beside the fence.
 
-    Arguments: job; survey, layout and posts, ft; dogs_at, the dogs of the yards at a spot.
+    Arguments: job, its rules; layout and fabric, ft.
     Returns: places; `opening_in` is what the fence over the thing lacks of the height that suits the dogs.
-    Source: judgement, no source: the fence is as high as it stands over what the dog stands on.
+    Source: see engine.stages.parts.jump_offs.
     Valid for: things whose height and points are known; trees and what is moved about aren't asked for.
     """
     _, mesh = fabric_ids(job.fence)
-    yards = [shapely.Polygon(yard.ring) for yard in survey.yards.values() if len(yard.ring) > 2]
-    for name, (shape, top_ft) in _things(job, survey).items():
-        if not any(shapely.intersects(yard, shape) for yard in yards):
-            continue
-        for bay in layout.bays.values():
-            ends = (layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy)
-            run = shapely.LineString(ends)
-            height_ft = posts.hangs[bay.id].height_ft
-            if posts.hangs[bay.id].deck == name or shapely.distance(run, shape) > REACH_FT or top_ft >= height_ft:
-                continue
-            along, _ = shapely.shortest_line(run, shape).coords
-            nearest = (float(along[0]), float(along[1]))
-            agile = [dog for dog in dogs_at(nearest) if dog.jumps or dog.climbs]
-            missing_ft = max((_suited_ft(dog) for dog in agile), default=0.0) - (height_ft - top_ft)
-            if missing_ft <= 0:
-                continue
-            part = float(shapely.line_locate_point(run, shapely.Point(nearest), normalized=True))
-            yield Place(
-                "over", f"over the fence from {name}, {bay.from_id} to {bay.to_id}", bay.id, 12 * missing_ft,
-                f"{name} moved {format_ft_in(REACH_FT)} off, or mesh carried up to {format_ft_in(height_ft + missing_ft)} beside it",
-                nearest, bay.line, bay.start_ft + part * (bay.end_ft - bay.start_ft), (Piece(mesh, bay.slope_ft, "ft"),),
-            )  # fmt: skip
-
-
-def _things(job: Job, survey: Survey) -> dict[str, tuple[shapely.Geometry, float]]:
-    """What a dog could stand on: walls and decks with a height, by name."""
-    found: dict[str, tuple[shapely.Geometry, float]] = {}
-    for name, structure in job.structures.items():
-        wall = wall_of(job, survey, name)
-        if wall is not None and structure.height_ft:
-            found[name] = (wall, structure.height_ft)
-    for name, deck in job.decks.items():
-        ring = [survey.points[point].xy for point in deck.points if point in survey.points]
-        if len(set(ring)) > 2 and deck.height_ft:
-            found[name] = (shapely.Polygon(ring), deck.height_ft)
-    return found
+    for one in fabric.jump_offs:
+        bay = layout.bays[one.bay]
+        yield Place(
+            "over", f"over the fence from {one.thing}, {bay.from_id} to {bay.to_id}", bay.id, 12 * (one.suits_ft - one.left_ft),
+            f"{one.thing} moved {format_ft_in(job.rules.fabric.jump_reach_ft)} off, or mesh carried up to "
+            f"{format_ft_in(one.stand_ft + one.suits_ft)} beside it",
+            one.spot, bay.line, one.station_ft, (Piece(mesh, bay.slope_ft, "ft"),),
+        )  # fmt: skip

@@ -10,6 +10,7 @@ import shapely.ops
 from engine.calc.kennel import suited_height_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
+from engine.calc.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.people import Dog
@@ -26,10 +27,14 @@ HIGHEST_FT = 8.0
 
 @dataclass(frozen=True)
 class JumpOff:
-    """Something to stand on beside one bay: how high, how far off the fence, what height of fence is left from up there, and for whom."""
+    """Something to stand on beside one bay: how high, how far off the fence, what height of fence is left from up there, and for whom.
+
+    `spot` is the place on the fence that is nearest to it.
+    """
 
     thing: str
     bay: str
+    spot: Point
     station_ft: float
     away_ft: float
     stand_ft: float
@@ -39,16 +44,16 @@ class JumpOff:
 
 
 def jump_offs(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Hang]) -> tuple[JumpOff, ...]:
-    """Everything in a yard that lifts a jumping dog too near to the fence's top: the worst bay of each thing.
+    """Everything in a yard that lifts a dog that jumps or climbs too near to the fence's top: the worst bay of each thing.
 
     Decks, and structures and obstacles whose height is known, count up to the height a dog gets up onto and within reach of the fence.
     What a dog wants is judged from up there as from the ground: the fence's height less that of what it stands on.
     Arguments: job, its dogs, decks, structures, obstacles and rules; survey and layout in ft; hangs by bay.
     Returns: JumpOff, ft, the least fence left first.
     Source: common practice, no source: reach and height are rules of the job; see engine.calc.kennel for what suits a dog.
-    Valid for: ground alike under the thing and the fence; dogs that are written down as jumping.
+    Valid for: ground alike under the thing and the fence; dogs that are written down as jumping or climbing.
     """
-    jumpers = {name: dog for name, dog in job.dogs.items() if dog.jumps}
+    jumpers = {name: dog for name, dog in job.dogs.items() if dog.jumps or dog.climbs}
     found = []
     for thing, shape, stand_ft in _things(job, survey) if jumpers else ():
         wants = _wants(_dogs_near(survey, jumpers, shape))
@@ -111,7 +116,9 @@ def _beside(
         return None
     nearest = shapely.ops.nearest_points(run, shape)[0]
     share = run.project(nearest) / run.length
-    return JumpOff(thing, bay.id, bay.start_ft + share * (bay.end_ft - bay.start_ft), away_ft, stand_ft, left_ft, *wants)
+    return JumpOff(
+        thing, bay.id, (nearest.x, nearest.y), bay.start_ft + share * (bay.end_ft - bay.start_ft), away_ft, stand_ft, left_ft, *wants
+    )
 
 
 def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Hang], jumps: Iterable[JumpOff]) -> Iterator[Finding]:

@@ -113,7 +113,7 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     def dogs_at(spot: Point) -> Sequence[Dog]:
         return asked(spot)[1]
 
-    over = (*lower_stretches(job, layout, posts, dogs_at), *from_things(job, survey, layout, posts, dogs_at))
+    over = (*lower_stretches(job, layout, posts, dogs_at), *from_things(job, layout, fabric))
     found = [*(gap for gap in gaps if _passes(gap, asked(gap.spot)[1])), *over]
     found.sort(key=lambda place: -place.opening_in)
     ties = spot_ties(job, survey, {f"{number}": place.spot for number, place in enumerate(found)})
