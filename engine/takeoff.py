@@ -11,6 +11,7 @@ from engine.findings import StageName
 from engine.job.job import Job
 from engine.job.log import DeliveryEntry, live, reroutes
 from engine.job.stock import StockKind, StockRow
+from engine.stages.parts.hangs import bay_hangs, eyes_at
 from engine.stages.parts.plates import ANCHORS
 from engine.stock import fabric_ids, first_of, stock_of
 
@@ -149,7 +150,12 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", braci
     stood = sum(done("posts", name, "driven_depth") for name in driven)
     bolted = sum(done("posts", name, "plate") for name in plated)
     buried = sum(len(entry.left) for entry in reroutes(job.log))
-    screwed = sum(done("posts", name, "eyes") for name in held)
+    posts_done = [
+        *(name for name in driven if done("posts", name, "driven_depth")),
+        *(name for name in plated if done("posts", name, "plate")),
+    ]
+    held_done = [name for name in held if done("posts", name, "eyes")]
+    eyes = {name: max(len(row), 1) for name, row in eyes_at(layout, bay_hangs(job, layout)).items()}
     legs = [(leg.support, leg.id[-1]) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
     return (
@@ -159,8 +165,8 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", braci
         *_loose(stock, "cap", "caps", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.brace, "braces", len(legs), braced),
         *_loose(stock, "band", "bands", len(legs), braced),
-        *_loose(stock, "eye", "eyes", 2 * (len(driven) + len(plated)), 2 * (stood + bolted)),
-        *_loose(stock, "tree eye", "eyes", 2 * len(held), 2 * screwed),
+        *_loose(stock, "eye", "eyes", 2 * sum(eyes[name] for name in (*driven, *plated)), 2 * sum(eyes[name] for name in posts_done)),
+        *_loose(stock, "tree eye", "eyes", 2 * sum(eyes[name] for name in held), 2 * sum(eyes[name] for name in held_done)),
     )
 
 

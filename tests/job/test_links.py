@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.job.fence import Surface
 from engine.job.links import gate_end_ft, point_names, problems, shot_points
 from engine.job.shots import LevelShot
 from tests.stages import yards
@@ -285,3 +286,40 @@ def test_entries_from_before_the_plan_was_accepted_again_may_name_its_old_posts(
 @settings(max_examples=40, deadline=None)
 def test_one_gate_alone_never_overlaps(station: float, width: float) -> None:
     assert problems(yards.build(gates={"G1": {"line": "fence", "station_ft": station, "leaf_width_ft": width}})) == []
+
+
+def test_hard_stretches_and_heights_lie_on_a_line_one_beside_the_other() -> None:
+    pad = {"line": "fence", "from_ft": 5, "to_ft": 9, "kind": "slab"}
+    path, message = _one(surfaces={"pad": {**pad, "line": "fense"}})
+    assert (path, message.split(":")[0]) == (
+        ("surfaces", "pad", "line"),
+        'Hard stretch pad names the line "fense", and there is none of that name',
+    )
+    path, message = _one(surfaces={"pad": pad, "step": {**pad, "from_ft": 8, "to_ft": 12}})
+    assert (path, message) == (
+        ("surfaces", "step", "from_ft"),
+        "Hard stretch pad runs to 9' 0\" of line fence and step starts before that: correct one of them.",
+    )
+    path, message = _one(
+        heights={
+            "low": {"line": "fence", "from_ft": 5, "to_ft": 9, "height_ft": 4},
+            "lower": {"line": "fence", "from_ft": 6, "to_ft": 7, "height_ft": 3},
+        }
+    )
+    assert path == ("heights", "lower", "from_ft")
+    path, message = _one(surfaces={"house": pad})
+    assert (path, message) == (("surfaces", "house", "id"), "A structure is called house already: give the hard stretch another name.")
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [
+        ({"from_ft": 9, "to_ft": 5, "kind": "slab"}, "to_ft has to lie further along the line than from_ft"),
+        ({"from_ft": 5, "to_ft": 9, "kind": "slab", "height_ft": 2}, "height_ft and rail_ft are a deck's, and this is slab"),
+        ({"from_ft": 5, "to_ft": 9, "kind": "steps"}, "tread_count is needed for steps, and only for them"),
+        ({"from_ft": 5, "to_ft": 9, "kind": "deck", "tread_count": 3}, "tread_count is needed for steps, and only for them"),
+    ],
+)
+def test_a_hard_stretch_makes_sense_by_itself(row: dict[str, Any], says: str) -> None:
+    with pytest.raises(ValueError, match=says):
+        Surface(line="fence", **row)

@@ -62,3 +62,8 @@ def test_the_apron_hangs_from_the_lower_cable_there() -> None:
 def test_mesh_is_judged_by_the_highest_part() -> None:
     """Eyes 5 3/4 in further apart than the mesh is wide, in an 8 ft stretch of a 6 ft fence."""
     assert [f.code for f in lowered(0, 40, height_ft=8.0).findings if f.code == "lap_short"] == ["lap_short"]
+
+
+def test_a_post_at_a_step_takes_two_pairs_of_eyes() -> None:
+    """Six posts, two of them at the ends of the lower stretch: 2 x 6 + 2 x 2."""
+    assert {row.stock: row.needed for row in lowered(40, 80).takeoff.rows}["eye"] == 16
