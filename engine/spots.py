@@ -97,7 +97,10 @@ def spots_at(case: Case, stations_ft: Floats, offsets_ft: Floats) -> Spots:
             legal &= np.abs(bays[:, n] - bay.slope_ft) <= case.job.rules.gate.opening_tolerance_in / 12
     away = np.hypot(*(np.array(spots).reshape(-1, 2) - np.array(case.post.xy)).T)
     legal &= away >= case.hold_off_ft - EDGE_FT
-    return Spots(stations_ft, offsets_ft, bays, legal & clear_of_ground(case, spots) & _inside(case, spots, on_line))
+    legal &= clear_of_ground(case, spots)
+    left = np.flatnonzero(legal)
+    legal[left] = _inside(case, [spots[n] for n in left.tolist()], on_line[left])
+    return Spots(stations_ft, offsets_ft, bays, legal)
 
 
 def bays_to(case: Case, spots: Sequence[Point], levels_ft: Floats) -> Floats:
@@ -139,16 +142,6 @@ def _inside(case: Case, spots: Sequence[Point], stations_ft: Floats) -> Flags:
             wanted_ft = min(clear.setback_ft - EDGE_FT, now.get(clear.boundary, clear.setback_ft))
             inside[int(clear.support)] &= clear.inside_ft >= wanted_ft
     return inside
-
-
-def is_driven(job: Job, post: str) -> bool:
-    """Whether a post's sleeve is in the ground: its depth was read or it was found solid.
-
-    Source: derived: the crew's ticks.
-    Valid for: any id.
-    """
-    ticks = (job.checks.get(f"posts.{post}.{what}") for what in ("driven_depth", "solid"))
-    return any(tick is not None and tick.state == "done" for tick in ticks)
 
 
 def apart_ft(a: Support, b: Support) -> float:

@@ -11,7 +11,8 @@ from engine.calc.ground import level_at_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.plane import distance_ft, station_offset
 from engine.calc.spacing import best_supports
-from engine.spots import REFUSED_FT, Case, apart_ft, is_driven
+from engine.replan import standing
+from engine.spots import REFUSED_FT, Case, apart_ft
 from engine.stages.layout import Support
 from engine.stages.parts.keep_outs import blocked_on, merged
 from engine.stages.parts.laid import TAPE_FT
@@ -35,6 +36,7 @@ class Spread:
     longest_ft: float
     from_id: str
     to_id: str
+    bays: tuple[str, ...]
 
 
 def respread(case: Case) -> Spread | None:
@@ -62,7 +64,7 @@ def respread(case: Case) -> Spread | None:
     now = [apart_ft(a, b) for a, b in pairwise([first, *posts, last])]
     uneven_ft = max(0.0, (max(bays) - min(bays)) - (max(now) - min(now)))
     more = len(stations) - len(posts)
-    return Spread(tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id)
+    return Spread(tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id, _now(case, first, last))
 
 
 def _stretch(case: Case) -> tuple[tuple[float, Support], list[Support], tuple[float, Support]] | None:
@@ -79,9 +81,16 @@ def _stretch(case: Case) -> tuple[tuple[float, Support], list[Support], tuple[fl
     return (ends[0], row[low + 1 : high], ends[1]) if ends[0][0] < ends[1][0] else None
 
 
+def _now(case: Case, first: Support, last: Support) -> tuple[str, ...]:
+    """The bays of today between two supports of the line."""
+    row = case.walk.layout.lines[case.post.line].supports
+    part = row[row.index(first.id) : row.index(last.id) + 1]
+    return tuple(f"{a}-{b}" for a, b in pairwise(part))
+
+
 def _stays(case: Case, support: Support) -> bool:
     movable = support.kind == "line" and support.support == "driven" and support.line == case.post.line
-    return not movable or is_driven(case.job, support.id) or _on_a_turn(case, support)
+    return not movable or support.id in standing(case.job, case.walk) or _on_a_turn(case, support)
 
 
 def _on_a_turn(case: Case, support: Support) -> bool:

@@ -127,6 +127,7 @@ def _gates(laid: Laid) -> Iterator[Finding]:
         span = gate_spans(laid.job, track).get(name)
         if span is None:  # the survey says so
             continue
+        yield from _off_line(laid, name)
         if name not in laid.gates:
             says = f"Gate {name} doesn't have two gate posts in the plan."
             do = f"Put gate posts at {format_ft_in(span[0])} and {format_ft_in(span[1])} of {gate.line}."
@@ -135,6 +136,17 @@ def _gates(laid: Laid) -> Iterator[Finding]:
             if span[0] + 0.5 < station < span[1] - 0.5:
                 says = f"{gate.line} {what} at {format_ft_in(station)}, inside the opening of gate {name}."
                 yield finding("gate_in_the_way", "fix", (name, gate.line), says, "Move the gate clear of it.")
+
+
+def _off_line(laid: Laid, gate: str) -> Iterator[Finding]:
+    """A gate's posts that stand off its line: a gate hangs in its fence, so its posts go along the line only."""
+    for post in laid.gates.get(gate, ()):
+        one = laid.supports[post]
+        if one.line == laid.job.gates[gate].line and abs(one.offset_ft) * 12 > laid.job.rules.gate.opening_tolerance_in:
+            side = "right" if one.offset_ft > 0 else "left"
+            says = f"{post}, a post of gate {gate}, stands {format_ft_in(abs(one.offset_ft))} {side} of {one.line}, out of its line."
+            do = "Bring it back onto the line; along it the two posts may move together."
+            yield finding("gate_post_off_line", "fix", (post, gate), says, do)
 
 
 def _in_the_way(laid: Laid, track: Track) -> Iterator[tuple[str, float]]:
