@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from pydantic import AwareDatetime, Field
 
 from engine.job.base import Part, ShortText
-from engine.job.errors import Problem
+from engine.job.errors import Problem, shown
 from engine.job.job import FORMAT, FORMAT_MINOR
 
 SHORT = 16
@@ -71,7 +71,11 @@ def wrong_format(data: Mapping[str, Any]) -> Problem | None:
     if number is None:
         return Problem(("format",), f"the file doesn't say which format it is in. A job file starts with: format = {FORMAT}")
     if isinstance(number, bool) or not isinstance(number, int) or number < 1:
-        return Problem(("format",), f"the format must be a whole number from 1 on. This program writes: format = {FORMAT}", number)
+        return Problem(
+            ("format",),
+            f"the format must be a whole number from 1 on, not {shown(str(number))}. This program writes: format = {FORMAT}",
+            number,
+        )
     return None
 
 

@@ -3,8 +3,9 @@
 import re
 import tomllib
 from bisect import bisect_right
+from collections import Counter
 from collections.abc import Iterable, Mapping
-from difflib import get_close_matches
+from difflib import SequenceMatcher, get_close_matches
 from typing import Any
 
 from engine.job.errors import Located, PathInFile, Problem
@@ -65,12 +66,16 @@ def nearest(key: str, allowed: Iterable[str]) -> str | None:
 
     Arguments: key as written; allowed keys.
     Returns: one of them, or None where none is near.
-    Source: derived: Ratcliff and Obershelp matching as difflib does it, at 0.6.
+    Source: derived: Ratcliff and Obershelp matching as difflib does it, at 0.6; of equally near ones that with the same letters.
     Valid for: any text.
     """
     folded = {name.casefold(): name for name in sorted(allowed)}
-    close = get_close_matches(key[:80].casefold(), folded, n=1)
-    return folded[close[0]] if close else None
+    written = key[:80].casefold()
+    close = get_close_matches(written, folded, n=3)
+    best = max(
+        close, key=lambda name: (SequenceMatcher(None, name, written).ratio(), (Counter(name) & Counter(written)).total()), default=""
+    )
+    return folded.get(best)
 
 
 def key_text(key: str) -> str:

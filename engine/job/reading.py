@@ -77,7 +77,7 @@ def _validated(model: type[Model], data: Tables) -> tuple[Model | None, list[Pro
     try:
         return model.model_validate(data), []
     except ValidationError as error:
-        return None, problems_of(error, model)
+        return None, problems_of(error, model, BOOKKEEPING)
 
 
 def _known_only(data: Tables) -> tuple[Tables, int]:

@@ -16,24 +16,24 @@ _DATE = "write a date like 2026-11-25, without quotes"
 _TIME = "write the date, the time and its offset like 2026-11-25T14:05:00-06:00, without quotes"
 
 
-def problems_of(error: ValidationError, model: type[BaseModel]) -> list[Problem]:
+def problems_of(error: ValidationError, model: type[BaseModel], also: tuple[str, ...] = ()) -> list[Problem]:
     """Everything a validation found, in plain sentences.
 
-    Arguments: error; model, the class that was validated.
+    Arguments: error; model, the class that was validated; also, keys that may stand beside its own.
     Returns: problems with paths as the file has them (pydantic's own marks taken out), at most 500.
     Source: derived: the error types of pydantic 2.
     Valid for: any error of a model made of tables, lists and unions told apart by one field.
     """
-    return [_problem(found, model) for found in error.errors(include_url=False)[:MOST_TOLD]]
+    return [_problem(found, model, also) for found in error.errors(include_url=False)[:MOST_TOLD]]
 
 
-def _problem(found: Mapping[str, Any], model: type[BaseModel]) -> Problem:
+def _problem(found: Mapping[str, Any], model: type[BaseModel], also: tuple[str, ...]) -> Problem:
     name, value, context = found["type"], found["input"], found.get("ctx", {})
     path, owner = in_file(model, found["loc"])
     if name == "missing":
         return Problem(path, f"{path[-1]} is missing. Write it into this table.")
     if name == "extra_forbidden":
-        return Problem(path, _unknown_key(str(path[-1]), owner), value)
+        return Problem(path, _unknown_key(str(path[-1]), owner, also if len(path) == 1 else ()), value)
     if name in ("union_tag_invalid", "union_tag_not_found"):
         field = context["discriminator"].strip("'")
         where = (*path, field) if name == "union_tag_invalid" else path
@@ -44,9 +44,9 @@ def _problem(found: Mapping[str, Any], model: type[BaseModel]) -> Problem:
     return Problem(path, words(value, context) if words else f"{_value(value)} doesn't fit here. Correct it.", value)
 
 
-def _unknown_key(key: str, owner: object) -> str:
+def _unknown_key(key: str, owner: object, also: tuple[str, ...]) -> str:
     allowed = sorted(owner.model_fields) if isinstance(owner, type) and issubclass(owner, BaseModel) else []
-    near = nearest(key, allowed)
+    near = nearest(key, [*allowed, *also])
     if near:
         return f'there is no {shown(key)} here. Did you mean "{near}"?'
     return f"there is no {shown(key)} here. This table may hold: {', '.join(allowed)}."
