@@ -2,14 +2,16 @@
 
 from datetime import datetime
 
-from textual import work
+from textual import on, work
 from textual.content import Content
+from textual.widgets import OptionList
 
 from engine.checklist import Item, Line
 from engine.consequences import consequences
 from engine.findings import STAGES, TITLES, StageName
 from engine.job import edits
 from engine.job.job import Job
+from engine.punch_list import Jump, jump_to, left_open, punch_lines, reasons_told
 from engine.record import build_record
 from engine.replan import accepted_again, replanned
 from engine.stages.layout import planned_posts
@@ -25,7 +27,8 @@ from tui.screens.replan import NoLayoutDialog, ReplanDialog
 from tui.screens.sign import Signature, SignDialog
 from tui.widgets.rows import Rows
 
-PAGES = ("checklist", "findings", "figures", "pictures")
+PAGES = ("checklist", "ways", "findings", "figures", "pictures")
+"""Pages in their order; the ways out have theirs in the punch stage alone."""
 PICTURES = ("plan", "profile", "apron", "elevation")
 STAY = "The last change is not on disk yet. Put the disk right; it is tried again every few seconds. Ctrl+C twice leaves all the same."
 
@@ -50,13 +53,45 @@ class WalkActions(LogActions):
         """The stage before this one."""
         self.stage = STAGES[max(STAGES.index(self.stage) - 1, 0)]
 
+    def pages(self) -> tuple[str, ...]:
+        """The pages of the stage."""
+        return PAGES if self.stage == "punch" else tuple(name for name in PAGES if name != "ways")
+
+    def _turn(self, by: int) -> None:
+        pages = self.pages()
+        self.page = pages[(pages.index(self.page) + by) % len(pages)]
+
+    def go_to(self, jump: Jump, page: str = "") -> None:
+        """A place in a stage: its thing chosen, the cursor on its item or its finding where it has one."""
+        self.stage = jump.stage
+        self.chosen = jump.subject or None
+        self.page = "checklist" if jump.item else "findings" if jump.finding else page or self.page
+        rows, row = ("#checklist", jump.item) if jump.item else ("#findings", jump.finding)
+        if row:
+            self.query_one(rows, Rows).go(row)
+
+    @on(OptionList.OptionSelected, "#ways")
+    def _way_entered(self, event: OptionList.OptionSelected) -> None:
+        way = self.working.walk.punch.ways_out[int((event.option.id or "").partition(":")[2])]
+        self.go_to(jump_to(way), "pictures")
+
+    @on(OptionList.OptionSelected, "#findings")
+    def _line_entered(self, event: OptionList.OptionSelected) -> None:
+        if self.stage != "punch":
+            return
+        line = next(line for line in punch_lines(self.working.walk) if line.key == event.option.id)
+        if line.jump is None:
+            self.action_materials()
+        else:
+            self.go_to(line.jump, "figures")
+
     def action_next_page(self) -> None:
         """The page after this one, round to the first."""
-        self.page = PAGES[(PAGES.index(self.page) + 1) % len(PAGES)]
+        self._turn(1)
 
     def action_previous_page(self) -> None:
         """The page before this one, round to the last."""
-        self.page = PAGES[(PAGES.index(self.page) - 1) % len(PAGES)]
+        self._turn(-1)
 
     def action_picture(self) -> None:
         """The next kind of picture, on its page."""
@@ -173,9 +208,8 @@ class WalkActions(LogActions):
                 self.edit("opened again", lambda job, at, by: edits.reopen(job, why, at, by))
             return
         walk = self.working.walk
-        unfinished = sum(len(checklist.lines) - checklist.done for checklist in walk.checklists.values())
-        left = tuple(finding for finding in walk.findings if finding.level != "note" and not finding.code.startswith("punch_"))
-        signature: Signature | None = await self.app.push_screen_wait(SignDialog(unfinished, left))
+        dialog = SignDialog(len(walk.punch.ways_out), left_open(walk))
+        signature: Signature | None = await self.app.push_screen_wait(dialog)
         if signature is None:
             return
 
@@ -184,7 +218,7 @@ class WalkActions(LogActions):
             return
 
         def signed(job: Job, at: datetime, by: str) -> Job:
-            record = build_record(job, walk, at, by, signature.accepted_by, signature.left_open)
+            record = build_record(job, walk, at, by, signature.accepted_by, reasons_told(walk, signature.left_open))
             return edits.sign(job, record, at, by, signature.accepted_by)
 
         self.edit("signed off", signed)
@@ -209,11 +243,7 @@ class WalkActions(LogActions):
         picked = await self.app.push_screen_wait(Choice(f"{len(found)} found for {words}", rows))
         if picked is not None:
             hit = found[int(picked)]
-            self.stage = hit.stage
-            self.chosen = hit.subject or None
-            self.page = "checklist" if hit.key else self.page
-            if hit.key:
-                self.query_one("#checklist", Rows).go(hit.key)
+            self.go_to(Jump(hit.stage, hit.subject, item=hit.key))
 
     def action_materials(self) -> None:
         """Needed against loaded."""

@@ -1,4 +1,4 @@
-"""Sign-off: every finding left open needs a reason, then the client's name; signing seals the file."""
+"""Sign-off: everything left open needs a reason, ways out first, then the client's name; signing seals the file."""
 
 from dataclasses import dataclass
 from typing import ClassVar
@@ -8,38 +8,43 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Input, Static
 
-from engine.findings import Finding
+from engine.punch_list import LeftOpen
 from tui.screens.dialog import Dialog
-from tui.screens.words import finding_content
+from tui.screens.words import DO_FIRST
+from tui.theme import SIGNS
 
 
 @dataclass(frozen=True)
 class Signature:
-    """Who accepted, and a reason for each finding left open."""
+    """Who accepted, and a reason for each thing left open."""
 
     accepted_by: str
     left_open: dict[str, str]
 
 
 class SignDialog(Dialog[Signature]):
-    """One box a finding left open, then who accepts."""
+    """One box a thing left open, then who accepts."""
 
     TITLE_WORDS: ClassVar[str] = "Sign off"
     HINT: ClassVar[str] = "Enter goes on; in the last box it signs and seals the file. Esc leaves it open."
     TALL: ClassVar[bool] = True
 
-    def __init__(self, unfinished: int, findings: tuple[Finding, ...]) -> None:
+    def __init__(self, ways: int, left: tuple[LeftOpen, ...]) -> None:
         super().__init__()
-        self.unfinished, self.findings = unfinished, findings
+        self.ways, self.left = ways, left
+
+    def title_words(self) -> str:
+        """On the border, so that it stays in sight: whether a dog can get out."""
+        if not self.ways:
+            return f"{self.TITLE_WORDS}: {SIGNS['done']} no way out for a dog that the figures show"
+        return f"{self.TITLE_WORDS}: {SIGNS['stop']} {self.ways} way{'' if self.ways == 1 else 's'} out for a dog"
 
     def parts(self) -> ComposeResult:
-        """What is unfinished, what is left open, the signature."""
-        words = f"{self.unfinished} items are not ticked; the record will show them open." if self.unfinished else "Every item is ticked."
-        yield Static(Content(words), classes="says")
-        if self.findings:
-            yield Static(Content(f"{len(self.findings)} findings are left open. Say why for each."), classes="says")
-        for number, finding in enumerate(self.findings):
-            yield Static(finding_content(finding), classes="says")
+        """What is left open, the signature."""
+        if self.left:
+            yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
+        for number, left in enumerate(self.left):
+            yield Static(_says(left), classes="says")
             yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
         yield Static(Content("Accepted by (the client or who acts for them)"), classes="says")
         yield Input(placeholder="name", id="accepted", compact=True)
@@ -51,5 +56,10 @@ class SignDialog(Dialog[Signature]):
         if empty is not None:
             empty.focus()
             return
-        reasons = {finding.key: self.query_one(f"#why-{number}", Input).value.strip() for number, finding in enumerate(self.findings)}
+        reasons = {left.key: self.query_one(f"#why-{number}", Input).value.strip() for number, left in enumerate(self.left)}
         self.dismiss(Signature(self.query_one("#accepted", Input).value.strip(), reasons))
+
+
+def _says(left: LeftOpen) -> Content:
+    head = Content.styled(f"{SIGNS[left.level]} {DO_FIRST[left.level]}  ", f"bold ${left.level}")
+    return Content.assemble(head, left.says, "\n    ", Content.styled(left.do, "$muted"))

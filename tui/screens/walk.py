@@ -11,11 +11,13 @@ from textual.reactive import var
 from textual.widgets import Footer, OptionList, Static
 
 from engine.findings import STAGES, TITLES, StageName, worst
+from engine.punch_list import punch_lines
 from tui import pictures, stages
 from tui.apron_picture import apron
 from tui.commands import bindings
 from tui.saver import Saver
-from tui.screens.actions import WalkActions
+from tui.screens.actions import PAGES, WalkActions
+from tui.screens.closing import NO_WAY, punch_rows, way_rows
 from tui.screens.commands import WALK_COMMANDS
 from tui.screens.editing import Editing, Landed
 from tui.screens.words import checklist_rows, finding_rows, job_title, saved_words, top_line
@@ -30,7 +32,6 @@ from tui.widgets.rail import Progress, StageRail
 from tui.widgets.rows import Rows
 from tui.working import Working
 
-PAGES = ("checklist", "findings", "figures", "pictures")
 PICTURES = ("plan", "profile", "apron", "elevation")
 TEND_S = 0.5
 
@@ -67,6 +68,7 @@ class WalkScreen(WalkActions):
                 yield Static(id="tabs", markup=False)
                 with Container(id="pages"):
                     yield Rows(id="checklist", empty="Nothing to tick here yet.")
+                    yield Rows(id="ways", empty=NO_WAY)
                     with Container(id="pictures"):
                         yield PlanView(id="plan", plain=is_plain())
                         yield ProfileView(id="profile", plain=is_plain())
@@ -96,7 +98,10 @@ class WalkScreen(WalkActions):
         self.query_one(StageRail).show(rows, self.stage)
         _say(self.query_one("#purpose", Static), self._purpose())
         self.query_one("#checklist", Rows).show(checklist_rows(walk.checklists[self.stage]))
-        self.query_one("#findings", Rows).show(finding_rows(walk.stage_findings[self.stage]))
+        closing = self.stage == "punch"
+        self.set_class(closing, "-punch")
+        self.query_one("#findings", Rows).show(punch_rows(punch_lines(walk)) if closing else finding_rows(walk.stage_findings[self.stage]))
+        self.query_one("#ways", Rows).show(way_rows(walk) if closing else [])
         self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, self.working.job, walk))
         self._show_pictures()
         self._show_titles()
@@ -137,13 +142,18 @@ class WalkScreen(WalkActions):
         found = len(self.working.walk.stage_findings[self.stage])
         titles = {
             "checklist": f"checklist {checklist.done} of {len(checklist.lines)}",
-            "findings": f"findings {found}" if found else "findings",
+            "ways": f"ways out {len(self.working.walk.punch.ways_out)}",
+            "findings": "left to do" if self.stage == "punch" else f"findings {found}" if found else "findings",
             "figures": "figures",
             "pictures": self._picture_title(),
         }
         for name, title in titles.items():
             self.query_one(f"#{name}").border_title = title
-        parts = [Content.styled(f" {title} ", "bold reverse" if name == self.page else "$muted") for name, title in titles.items()]
+        parts = [
+            Content.styled(f" {title} ", "bold reverse" if name == self.page else "$muted")
+            for name, title in titles.items()
+            if name in self.pages()
+        ]
         self.query_one("#tabs", Static).update(Content(" ").join(parts), layout=False)
 
     def _picture_title(self) -> str:
@@ -227,7 +237,8 @@ class WalkScreen(WalkActions):
             return
         self.query_one(FiguresPane).chosen = chosen
         self._follow("#checklist", {line.item.key: line.item.subject for line in self.working.walk.checklists[self.stage].lines})
-        self._follow("#findings", {f.key: f.subjects[0] if f.subjects else "" for f in self.working.walk.stage_findings[self.stage]})
+        if self.stage != "punch":
+            self._follow("#findings", {f.key: f.subjects[0] if f.subjects else "" for f in self.working.walk.stage_findings[self.stage]})
         if self.picture != "plan":
             self._show_pictures()
             self._show_titles()
@@ -248,7 +259,9 @@ class WalkScreen(WalkActions):
         if event.option_list.id == "checklist" and event.option_list.has_focus:
             parts = key.split(".")
             self.chosen = parts[1] if len(parts) > 2 else None
-        elif event.option_list.id == "findings" and event.option_list.has_focus:
+        elif event.option_list.id == "ways" and event.option_list.has_focus and key:
+            self.chosen = self.working.walk.punch.ways_out[int(key.partition(":")[2])].subject
+        elif event.option_list.id == "findings" and event.option_list.has_focus and self.stage != "punch":
             subjects = key.split(":")[1:]
             self.chosen = subjects[0] if subjects else None
 
@@ -268,6 +281,8 @@ class WalkScreen(WalkActions):
 
     def watch_stage(self) -> None:
         """Another stage: all pages anew, the cursor at the first open item."""
+        if self.page not in self.pages():
+            self.page = "findings"
         self.set_reactive(
             WalkScreen.picture, {"gate": "elevation", "cables": "profile", "fabric": "apron", "staking": "apron"}.get(self.stage, "plan")
         )

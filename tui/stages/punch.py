@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import TITLES
 from engine.job.job import Job
+from engine.punch_list import yard_counts
 from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.figures import Figures
@@ -16,9 +17,9 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     """Tables of the closing walk."""
     punch = walk.punch
     yield table(
-        "Where a dog could get out",
-        "<where|opening|<closes with",
-        ((way.subject, way.where, format_in(way.opening_in), way.closes_with) for way in punch.ways_out),
+        "Ways out, yard by yard",
+        "<yard|ways out|largest|smallest dog",
+        ((row.yard, row.yard, f"{row.count}", _inches(row.largest_in or None), _inches(row.dog_in)) for row in yard_counts(walk)),
         "" if punch.ways_out else "Nowhere that the figures show. Walk it all the same.",
     )
     yield table("Unfinished", "<stage|open items", (("", TITLES[group.stage], f"{len(group.items)}") for group in punch.unfinished))
@@ -26,6 +27,10 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
         "Changed from the plan", "<support|<what|by", ((c.support, c.support, c.what, format_ft_in(c.moved_ft)) for c in punch.changes)
     )
     yield materials_figures(walk)
+
+
+def _inches(value: float | None) -> str:
+    return "" if value is None else format_in(value, 4)
 
 
 NARROW_NAME = 30

@@ -1,0 +1,184 @@
+"""The punch list, line by line: what is out of range, found, unfinished, to walk, short and built otherwise, each with its place."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from engine.calc.lengths import format_ft_in
+from engine.checklist import Checklist
+from engine.findings import LEVELS, STAGES, TITLES, Finding, Level, StageName
+from engine.stages.parts.ways_out import WayOut
+from engine.walk import Walk
+
+Group = Literal["stop", "fix", "closing walk", "unfinished", "materials", "plan and built"]
+
+
+@dataclass(frozen=True)
+class Jump:
+    """Where a line leads: a stage, the thing to choose there, and the item or the finding to put the cursor on."""
+
+    stage: StageName
+    subject: str
+    item: str = ""
+    finding: str = ""
+
+
+@dataclass(frozen=True)
+class PunchLine:
+    """One line: its group, its level where it is a finding, what it says, what to do, and where it leads (None: the materials)."""
+
+    key: str
+    group: Group
+    level: Level | None
+    says: str
+    do: str
+    jump: Jump | None
+
+
+def punch_lines(walk: Walk) -> tuple[PunchLine, ...]:
+    """Everything that is left at the end, worst first, each with the place it leads to.
+
+    Findings and readings out of range by level, then the closing walk, unfinished items by stage, materials used against planned, and
+    supports that stand otherwise than planned.
+    Arguments: walk.
+    Returns: lines with keys of their own.
+    Source: derived: read from the walk.
+    Valid for: any walk.
+    """
+    return (*_found(walk), *_to_walk(walk), *_unfinished(walk), *_materials(walk), *_changed(walk))
+
+
+def _found(walk: Walk) -> Iterator[PunchLine]:
+    for level in LEVELS[:2]:
+        for stage in STAGES:
+            for finding in walk.stage_findings[stage]:
+                if finding.level == level and not finding.code.startswith("punch_"):
+                    group: Group = "stop" if level == "stop" else "fix"
+                    yield PunchLine(f"finding:{finding.key}", group, level, finding.says, finding.do, _to_finding(finding))
+
+
+def _to_finding(finding: Finding) -> Jump:
+    """A reading out of range leads to its item, any other finding to itself."""
+    subject = finding.subjects[0] if finding.subjects else ""
+    if finding.code == "reading_out_of_range":
+        return Jump(finding.stage, subject, item=f"{finding.stage}.{subject}.{finding.subjects[-1]}")
+    return Jump(finding.stage, subject, finding=finding.key)
+
+
+def _open(checklist: Checklist, stage: StageName, group: Group) -> Iterator[PunchLine]:
+    for line in checklist.lines:
+        if line.state == "open":
+            item = line.item
+            yield PunchLine(f"item:{item.key}", group, None, item.says, "", Jump(stage, item.subject, item=item.key))
+
+
+def _to_walk(walk: Walk) -> Iterator[PunchLine]:
+    yield from _open(walk.checklists["punch"], "punch", "closing walk")
+
+
+def _unfinished(walk: Walk) -> Iterator[PunchLine]:
+    for stage in STAGES[:-1]:
+        for line in _open(walk.checklists[stage], stage, "unfinished"):
+            yield PunchLine(line.key, line.group, None, f"{TITLES[stage]}: {line.says}", "", line.jump)
+
+
+def _materials(walk: Walk) -> Iterator[PunchLine]:
+    for row in walk.takeoff.rows:
+        unit = row.unit
+        if row.left is not None and row.left < 0:
+            says = f"{row.name}: {row.used:,.0f} {unit} used, and only {row.came:,.0f} came by the log and the count."
+            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "Log what came besides, or correct what was counted.", None)
+        elif row.short:
+            says = f"{row.name}: {row.short} short of {row.packs}."
+            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "Log it when it comes in.", None)
+        elif row.used > row.needed + row.spare + 0.5:
+            says = f"{row.name}: {row.used:,.0f} {unit} used, {row.needed:,.0f} planned."
+            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "", None)
+
+
+def _changed(walk: Walk) -> Iterator[PunchLine]:
+    for change in walk.punch.changes:
+        by = f" {format_ft_in(change.moved_ft)}" if change.moved_ft else ""
+        says = f"{change.support} {change.what}{by}: the record says so."
+        yield PunchLine(f"change:{change.support}", "plan and built", None, says, "", Jump("layout", change.support))
+
+
+def jump_to(way: WayOut) -> Jump:
+    """Where a way out is mended: its stage and the thing to choose there.
+
+    Arguments: way.
+    Source: derived: its kind.
+    Valid for: any way out.
+    """
+    stages: dict[str, StageName] = {"under": "fabric", "gate": "gate", "yard": "survey", "round": "layout", "over": "layout"}
+    return Jump(stages[way.kind], way.subject)
+
+
+@dataclass(frozen=True)
+class YardCount:
+    """The ways out of one yard: the smallest gap (in) that one of its dogs gets through, how many there are, and the largest, in."""
+
+    yard: str
+    dog_in: float | None
+    count: int
+    largest_in: float
+
+
+def yard_counts(walk: Walk) -> tuple[YardCount, ...]:
+    """Ways out yard by yard; a place on two yards' edge counts for both, one on none for no yard.
+
+    Arguments: walk.
+    Returns: a row a yard, in file order, those without a way out too.
+    Source: derived: the ways out of the punch list.
+    Valid for: any walk.
+    """
+    found = []
+    for name in walk.survey.yards:
+        ways = [way for way in walk.punch.ways_out if name in way.yard.split(" and ")]
+        dogs = [way.dog_in for way in ways if way.dog_in is not None]
+        found.append(YardCount(name, min(dogs, default=None), len(ways), max((way.opening_in for way in ways), default=0.0)))
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class LeftOpen:
+    """Something that a sign-off wants a reason for: its key in the record, and its words."""
+
+    key: str
+    level: Level
+    says: str
+    do: str
+
+
+def left_open(walk: Walk) -> tuple[LeftOpen, ...]:
+    """What a sign-off wants a reason for: ways out first, open findings, and all unticked items together.
+
+    A way out that a finding tells already is asked for once.
+    Arguments: walk.
+    Returns: in that order; keys are those of findings, or of ways out.
+    Source: derived.
+    Valid for: any walk.
+    """
+    findings = [finding for finding in walk.findings if finding.level != "note" and not finding.code.startswith("punch_")]
+    told = {subject for finding in findings if finding.level == "stop" for subject in finding.subjects}
+    ways = [
+        LeftOpen(way.key, "stop", f"A way out: {way.where}. {way.place}", f"Close it with {way.closes_with} ({way.on_truck}).")
+        for way in walk.punch.ways_out
+        if way.subject not in told
+    ]
+    count = sum(len(checklist.lines) - checklist.done for checklist in walk.checklists.values())
+    items = f"{count} item{' is' if count == 1 else 's are'} not ticked; the record will show {'it' if count == 1 else 'them'} open."
+    unticked = [LeftOpen("punch_unfinished:job", "fix", items, "Tick what is done, or say why it stays open.")] if count else []
+    return (*ways, *(LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings), *unticked)
+
+
+def reasons_told(walk: Walk, reasons: Mapping[str, str]) -> dict[str, str]:
+    """Reasons as the record keeps them: each under its key, and those of ways out together beside the finding that tells them.
+
+    Arguments: walk; reasons by the keys of `left_open`.
+    Source: derived.
+    Valid for: any reasons.
+    """
+    ways = [f"{way.where}: {reasons[way.key]}" for way in walk.punch.ways_out if way.key in reasons]
+    told = {finding.key: "; ".join(ways) for finding in walk.punch.findings if finding.code == "punch_ways_out" and ways}
+    return {**reasons, **told}

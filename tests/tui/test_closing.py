@@ -1,0 +1,136 @@
+"""The punch stage by real keys: ways out and what is left to do lead to their places, and sign-off wants a reason for each."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from engine.job.edits import tick
+from engine.job.job import Job
+from engine.job.store import load, new
+from engine.punch_list import left_open, punch_lines, reasons_told
+from engine.walk import walk
+from tests.demo import AT, BY, accepted, demo
+from tests.stages import yards
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.materials import MaterialsScreen
+from tui.screens.walk import WalkScreen
+from tui.widgets.rows import Rows
+
+
+def leaky() -> Job:
+    """Two posts 9 and 6 in off a wall that holds no eyes, and a dip under the wire; the dog is small and digs."""
+    tables: dict[str, Any] = yards.tables()
+    tables["structures"]["house"]["holds_eyes"] = False
+    tables["dogs"]["rex"] = {**tables["dogs"]["rex"], "shoulder_in": 10.0, "digs": True}
+    tables["shots"].update(yards.levels("fence", ((0, 0), (5, -1.75), (10, 0), (160, 0))))
+    return yards.build(tables)
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return new(tmp_path / "job.toml", leaky(), AT, state=tmp_path / "state").path
+
+
+async def test_a_way_out_is_listed_with_its_place_and_enter_goes_there(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "9", "tab")
+        words = shown(app)
+        assert screen.page == "ways"
+        assert f"ways out {len(screen.working.walk.punch.ways_out)}" in words
+        assert words.index("between P") < words.index("under the wire")
+        assert 'yard back, smallest dog about 5"' in words
+        assert "fence at 5' 0\"" in words
+        assert "truck not counted: wire-48" in words
+        number, under = next((n, way) for n, way in enumerate(screen.working.walk.punch.ways_out) if way.kind == "under")
+        await keys(pilot, *["down"] * number, "enter")
+        assert (screen.stage, screen.chosen, screen.page) == ("fabric", under.subject, "pictures")
+
+
+async def test_a_line_of_the_punch_list_leads_to_its_item_its_finding_or_the_materials(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "9", "tab", "tab", "enter")
+        first = punch_lines(screen.working.walk)[0]
+        assert first.jump is not None
+        assert (screen.stage, screen.page) == (first.jump.stage, "findings")
+        assert screen.query_one("#findings", Rows).current == first.jump.finding
+
+        await keys(pilot, "9", "shift+tab", "tab", "end", "enter")
+        last = punch_lines(screen.working.walk)[-1]
+        assert last.jump is not None
+        assert (screen.stage, screen.page) == (last.jump.stage, "checklist")
+        assert screen.query_one("#checklist", Rows).current == last.jump.item
+
+
+async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        asked = left_open(screen.working.walk)
+        await keys(pilot, "s")
+        assert f"{len(screen.working.walk.punch.ways_out)} ways out for a dog" in shown(app)
+        await keys(pilot, *["enter"] * 3)
+        assert load(path).job.record is None
+        for number in range(len(asked)):
+            await typed(pilot, f"r{number}")
+            await keys(pilot, "enter")
+        assert load(path).job.record is None
+        await typed(pilot, "client")
+        await keys(pilot, "enter")
+        await app.workers.wait_for_complete()
+        await pilot.pause(0.3)
+    record = load(path).job.record
+    assert record is not None
+    assert {left.key: record.left_open[left.key] for left in asked} == {left.key: f"r{n}" for n, left in enumerate(asked)}
+    told = next(reason for key, reason in record.left_open.items() if key.startswith("punch_ways_out"))
+    assert told.startswith("between P")
+
+
+async def test_a_row_of_materials_leads_to_the_materials(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    data = demo().model_dump(exclude_none=True)
+    data["stock"]["post-8"] = {**data["stock"].get("post-8", {}), "loaded": 3}
+    path = new(tmp_path / "short.toml", Job.model_validate(data), AT, state=tmp_path / "state").path
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "9", "tab", "tab")
+        app.screen.query_one("#findings", Rows).go("stock:post-8")
+        await keys(pilot, "enter")
+        assert isinstance(app.screen, MaterialsScreen)
+
+
+def test_everything_unfinished_and_every_finding_is_on_the_list_once() -> None:
+    job = tick(accepted(), "posts.P3.driven_depth", AT, BY, reading_in=9.0, note="rock")
+    walked = walk(job)
+    lines = punch_lines(walked)
+    assert len({line.key for line in lines}) == len(lines)
+    opened = {line.item.key for checklist in walked.checklists.values() for line in checklist.lines if line.state == "open"}
+    assert {line.jump.item for line in lines if line.key.startswith("item:") and line.jump} == opened
+    found = {f"finding:{f.key}" for f in walked.findings if f.level != "note" and not f.code.startswith("punch_")}
+    assert {line.key for line in lines if line.key.startswith("finding:")} == found
+
+
+def test_a_reading_out_of_range_leads_to_its_item() -> None:
+    gate = next(iter(walk(accepted()).gate.gates))
+    job = tick(accepted(), f"gate.{gate}.bottom_gap", AT, BY, reading_in=3.5, note="high")
+    (line,) = (line for line in punch_lines(walk(job)) if line.key.startswith("finding:reading_out_of_range"))
+    assert line.jump is not None
+    assert (line.group, line.jump.stage, line.jump.item) == ("fix", "gate", f"gate.{gate}.bottom_gap")
+
+
+def test_reasons_of_ways_out_stand_beside_the_finding_that_tells_them() -> None:
+    walked = walk(leaky())
+    first = walked.punch.ways_out[0]
+    told = reasons_told(walked, {first.key: "mason comes on Monday"})
+    (key,) = (key for key in told if key.startswith("punch_ways_out"))
+    assert told[key] == f"{first.where}: mason comes on Monday"
+    assert reasons_told(walked, {}) == {}

@@ -1,0 +1,52 @@
+"""The two lists of the punch stage: ways out, and everything left; Enter on a row goes to its place."""
+
+from textual.content import Content
+
+from engine.calc.lengths import format_in
+from engine.punch_list import Group, PunchLine
+from engine.stages.parts.ways_out import WayOut
+from engine.walk import Walk
+from tui.theme import SIGNS
+from tui.widgets.rows import Row
+
+HEADS: dict[Group, str] = {
+    "stop": f"{SIGNS['stop']} Stop",
+    "fix": f"{SIGNS['fix']} Fix",
+    "closing walk": "[ ] Closing walk",
+    "unfinished": "[ ] Open",
+    "materials": "# Materials",
+    "plan and built": "~ Changed",
+}
+ROLES: dict[Group, str] = {"stop": "$stop", "fix": "$fix"}
+NO_WAY = "Nowhere that the figures show. Walk every yard all the same, at a dog's eye height."
+
+
+def way_rows(walk: Walk) -> list[Row]:
+    """A row a way out, the largest first: size and place, two tapes to it, what closes it and whether the truck has that."""
+    return [(f"way:{number}", _way(way)) for number, way in enumerate(walk.punch.ways_out)]
+
+
+def _way(way: WayOut) -> Content:
+    lacks = " too low" if way.kind == "over" else ""
+    size = Content.styled(f"{SIGNS['stop']} {format_in(way.opening_in, 4)}{lacks}", "bold $stop")
+    yard = f"  yard {way.yard}" if way.yard and way.kind != "yard" else ""
+    dog = "" if way.dog_in is None or way.kind == "over" else f", smallest dog about {format_in(way.dog_in, 2)}"
+    place = f"\n    {way.place}" if way.place else ""
+    return Content.assemble(
+        size,
+        f"  {way.where}",
+        Content.styled(f"{yard}{dog}", "$muted"),
+        place,
+        f"\n    Close it with {way.closes_with}",
+        Content.styled(f" ({way.on_truck})", "bold" if way.on_truck.startswith("not") else "$muted"),
+    )
+
+
+def punch_rows(lines: tuple[PunchLine, ...]) -> list[Row]:
+    """A row a line of the punch list, worst first."""
+    return [(line.key, _line(line)) for line in lines]
+
+
+def _line(line: PunchLine) -> Content:
+    head = Content.styled(f"{HEADS[line.group]}  ", f"bold {ROLES.get(line.group, '$muted')}")
+    return Content.assemble(head, line.says, Content.styled(f"\n    {line.do}", "$muted") if line.do else "")
