@@ -54,7 +54,7 @@ def plan(job: Job, walk: Walk, before: Walk | None = None) -> PlanPicture:
     walls = tuple(path for structure in job.structures.values() if len(path := _path(walk, structure.points)) > 1)
     boundaries = tuple(path for boundary in job.boundaries.values() if len(path := _path(walk, boundary.points)) > 1)
     keep_outs = tuple(
-        _keep_out(job, area.id, area.kind, area.polygon)
+        keep_out_shape(job, area.id, area.kind, area.polygon)
         for area in walk.layout.keep_outs
         if not area.id.startswith(("tree:", "structure:"))
     )
@@ -153,7 +153,8 @@ def _path(walk: Walk, names: tuple[str, ...]) -> tuple[Point, ...]:
     return tuple(walk.survey.points[name].xy for name in names if name in walk.survey.points)
 
 
-def _keep_out(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> KeepOut:
+def keep_out_shape(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> KeepOut:
+    """A keep-out as it is drawn: by the name of what it keeps clear, a utility in its own colour."""
     source, _, plain = name.partition(":")
     utility = job.utilities.get(plain.partition(":")[0]) if source == "utility" else None
     kind = kind if utility is None else utility.kind

@@ -46,12 +46,24 @@ class BayCable:
 
 
 @dataclass(frozen=True)
+class CutParts:
+    """What a loop's cut length is made of: top and bottom straight from eye to eye, their sag, both uprights, tail, and lock and pull."""
+
+    bays_ft: float
+    sag_ft: float
+    sides_ft: float
+    tail_ft: float
+    lock_ft: float
+
+
+@dataclass(frozen=True)
 class Loop:
     """A closed rectangle of one cable: its supports and bays in order, its run, and the length to cut.
 
     `run_ft` is along the slope, to a thousandth; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
     0 where the cable hangs slack. `safe` are the tensions it may be pulled to on the day of setting. `safety` is the strength of the
-    weaker of cable and lock over the most of target, cold, hot and lean.
+    weaker of cable and lock over the most of target, cold, hot and lean, `most_lbf`; `cable_factor` and `lock_factor` are those of each
+    alone, the lock's None where the stock doesn't give it. `hangs_slack` is on the hottest day.
     """
 
     id: str
@@ -67,6 +79,11 @@ class Loop:
     safe: SafeRange
     safety: float
     within: bool
+    parts: CutParts
+    most_lbf: float
+    cable_factor: float
+    lock_factor: float | None
+    hangs_slack: bool
 
 
 @dataclass(frozen=True)
@@ -141,7 +158,9 @@ def _made(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sid
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
     ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
     spans = tuple(_bay_cable(name, bay, cable, rules, lean(cable, rules, *_alike(bay.plan_ft, round_ft))) for bay in bays)
-    loop = _loop(name, bays, round_ft, ruling_ft, weather(cable, rules, *_alike(ruling_ft)), spans, cable, rules)
+    straight_ft = 2 * sum(bay.slope_ft for bay in bays)
+    parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
+    loop = _loop(name, bays, parts, ruling_ft, weather(cable, rules, *_alike(ruling_ft)), spans, cable, rules)
     return _Made(loop, spans, tuple(_items(rules, loop, spans, bays, cable)))
 
 
@@ -158,7 +177,7 @@ def _bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, leaned: Lea
 def _loop(
     name: str,
     bays: Sequence[Bay],
-    round_ft: float,
+    parts: CutParts,
     ruling_ft: float,
     day: Weather,
     spans: Sequence[BayCable],
@@ -173,7 +192,7 @@ def _loop(
         supports=(bays[0].from_id, *(bay.to_id for bay in bays)),
         bays=tuple(bay.id for bay in bays),
         run_ft=run_ft,
-        cut_ft=round_ft + (rules.tail_in + rules.grip_in) / 12,
+        cut_ft=parts.bays_ft + parts.sag_ft + parts.sides_ft + parts.tail_ft + parts.lock_ft,
         ruling_span_ft=ruling_ft,
         tension_lbf=rules.tension_lbf,
         cold_lbf=day.cold_lbf,
@@ -181,6 +200,11 @@ def _loop(
         safe=safe_range(cable, rules, *_alike(ruling_ft)),
         safety=safety_factor(cable.weakest_lbf, most_lbf),
         within=rules.loop_min_ft <= run_ft <= rules.loop_max_ft,
+        parts=parts,
+        most_lbf=most_lbf,
+        cable_factor=safety_factor(cable.strength_lbf, most_lbf),
+        lock_factor=None if cable.lock_lbf is None else safety_factor(cable.lock_lbf, most_lbf),
+        hangs_slack=day.hot_lbf < SLACK_SHARE * rules.tension_lbf,
     )
 
 
@@ -266,7 +290,7 @@ def _lean_findings(rules: CableRules, spans: Mapping[str, BayCable]) -> list[Fin
 
 
 def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Finding]:
-    slack = sorted((loop for loop in loops.values() if loop.hot_lbf < SLACK_SHARE * loop.tension_lbf), key=lambda loop: loop.hot_lbf)
+    slack = sorted((loop for loop in loops.values() if loop.hangs_slack), key=lambda loop: loop.hot_lbf)
     if not slack:
         return []
     says = f"On a {rules.hot_F:g}° day {slack[0].id} falls to {slack[0].hot_lbf:.0f} lb and hangs slack{_others(slack)}."

@@ -29,7 +29,11 @@ from tui.widgets.rows import Rows
 
 PAGES = ("checklist", "ways", "findings", "figures", "pictures")
 """Pages in their order; the ways out have theirs in the punch stage alone."""
-PICTURES = ("plan", "profile", "apron", "elevation")
+PICTURES = ("plan", "corner", "card", "profile", "apron", "elevation")
+FIRST_PICTURE: dict[StageName, str] = {
+    "bracing": "corner", "cables": "card", "fabric": "apron", "staking": "apron", "gate": "elevation",
+}  # fmt: skip
+"""What a stage shows first; the plan where nothing is said."""
 STAY = "The last change is not on disk yet. Put the disk right; it is tried again every few seconds. Ctrl+C twice leaves all the same."
 
 

@@ -28,7 +28,7 @@ WALK_COMMANDS = (
     ),
     Command("next_page", "tab", "page", "Next page: checklist, findings, figures, picture.", SHOW, first=True),
     Command("previous_page", "shift+tab", "page back", "Page before.", SHOW, in_footer=False, first=True),
-    Command("picture", "v", "picture", "Change the picture: plan, line from the side, apron of a bay, gate.", SHOW, in_footer=False),
+    Command("picture", "v", "picture", "Change the picture: plan, braces, loop, line from the side, apron, gate.", SHOW, in_footer=False),
     Command("next_stage", "n", "next", "Next stage. The keys 1 to 9 go straight to one.", STAGE),
     Command("previous_stage", "p", "stage back", "Stage before.", STAGE, in_footer=False),
     Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),

@@ -1,6 +1,6 @@
 """The walk screen: nine stages, and of the chosen one the checklist, findings, figures and picture."""
 
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -12,27 +12,29 @@ from textual.widgets import Footer, OptionList, Static
 
 from engine.findings import STAGES, TITLES, StageName, worst
 from engine.punch_list import punch_lines
-from tui import pictures, stages
-from tui.apron_picture import apron
+from tui import stages
 from tui.commands import bindings
 from tui.saver import Saver
-from tui.screens.actions import PAGES, WalkActions
+from tui.screens.actions import FIRST_PICTURE, PAGES, PICTURES, WalkActions
 from tui.screens.closing import NO_WAY, punch_rows, way_rows
 from tui.screens.commands import WALK_COMMANDS
 from tui.screens.editing import Editing, Landed
+from tui.screens.shown import picture_of, picture_title
 from tui.screens.words import checklist_rows, finding_rows, job_title, saved_words, top_line
 from tui.terminal import is_plain
 from tui.widgets.apron_view import ApronView
+from tui.widgets.card_view import CardView
 from tui.widgets.chosen import Chosen
+from tui.widgets.corner_view import CornerView
 from tui.widgets.elevation_view import ElevationView
 from tui.widgets.figures import FiguresPane, FiguresTable
+from tui.widgets.picture_view import PictureView
 from tui.widgets.plan_view import PlanView
 from tui.widgets.profile_view import ProfileView
 from tui.widgets.rail import Progress, StageRail
 from tui.widgets.rows import Rows
 from tui.working import Working
 
-PICTURES = ("plan", "profile", "apron", "elevation")
 TEND_S = 0.5
 
 
@@ -56,6 +58,7 @@ class WalkScreen(WalkActions):
         super().__init__(saver)
         saver.tell = self._came_back
         self.set_reactive(WalkScreen.stage, _where_left_off(saver.working))
+        self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
 
     def compose(self) -> ComposeResult:
         """Top line, rail, the stage's four pages, footer."""
@@ -73,6 +76,8 @@ class WalkScreen(WalkActions):
                         yield PlanView(id="plan", plain=is_plain())
                         yield ProfileView(id="profile", plain=is_plain())
                         yield ApronView(id="apron", plain=is_plain())
+                        yield CornerView(id="corner", plain=is_plain())
+                        yield CardView(id="card")
                         yield ElevationView(id="elevation", plain=is_plain())
                     yield Rows(id="findings", empty="Nothing found in this stage.")
                     yield FiguresPane(id="figures")
@@ -124,16 +129,8 @@ class WalkScreen(WalkActions):
 
     def _show_pictures(self) -> None:
         """Only the picture that is shown is made."""
-        job, walk = self.working.job, self.working.walk
-        match self.picture:
-            case "plan":
-                self.query_one(PlanView).picture = pictures.plan(job, walk)
-            case "profile":
-                self.query_one(ProfileView).picture = pictures.profile(job, walk, self._line_shown())
-            case "apron":
-                self.query_one(ApronView).picture = apron(job, walk, self._bay_shown())
-            case _:
-                self.query_one(ElevationView).picture = pictures.elevation(job, walk, self._gate_shown())
+        view: Any = self.query_one(f"#{self.picture}")  # each kind of view shows its own kind of picture
+        view.picture = picture_of(self.picture, self.working.job, self.working.walk, self.chosen or "")
         for name in PICTURES:
             self.query_one(f"#{name}").set_class(name == self.picture, "-shown")
 
@@ -145,7 +142,7 @@ class WalkScreen(WalkActions):
             "ways": f"ways out {len(self.working.walk.punch.ways_out)}",
             "findings": "left to do" if self.stage == "punch" else f"findings {found}" if found else "findings",
             "figures": "figures",
-            "pictures": self._picture_title(),
+            "pictures": picture_title(self.picture, self.working.walk, self.chosen or ""),
         }
         for name, title in titles.items():
             self.query_one(f"#{name}").border_title = title
@@ -155,40 +152,6 @@ class WalkScreen(WalkActions):
             if name in self.pages()
         ]
         self.query_one("#tabs", Static).update(Content(" ").join(parts), layout=False)
-
-    def _picture_title(self) -> str:
-        match self.picture:
-            case "plan":
-                return "plan"
-            case "profile":
-                return f"line {self._line_shown()} from the side"
-            case "apron":
-                return f"apron {self._bay_shown()}"
-            case _:
-                return f"gate {self._gate_shown()}"
-
-    def _line_shown(self) -> str:
-        """The line the chosen thing is on, or the first."""
-        layout, chosen = self.working.walk.layout, self.chosen or ""
-        if chosen in layout.lines:
-            return chosen
-        thing = layout.supports.get(chosen) or layout.bays.get(chosen) or self.working.walk.cables.loops.get(chosen)
-        return thing.line if thing is not None else next(iter(layout.lines), "")
-
-    def _bay_shown(self) -> str:
-        """The chosen bay, one of the chosen post or loop, or the one with the least apron."""
-        aprons, layout, chosen = self.working.walk.fabric.bays, self.working.walk.layout, self.chosen or ""
-        loop = self.working.walk.cables.loops.get(chosen)
-        near = [bay for bay in aprons if chosen in (bay, layout.bays[bay].from_id, layout.bays[bay].to_id) or (loop and bay in loop.bays)]
-        return min(near or aprons, key=lambda bay: aprons[bay].least_apron_in, default="")
-
-    def _gate_shown(self) -> str:
-        """The chosen gate, or the first."""
-        gates, chosen = self.working.walk.gate.gates, self.chosen or ""
-        if chosen in gates:
-            return chosen
-        support = self.working.walk.layout.supports.get(chosen)
-        return support.gate if support is not None and support.gate else next(iter(gates), "")
 
     # To the disk and back --------------------------------------------------------------------------------------------
 
@@ -229,10 +192,8 @@ class WalkScreen(WalkActions):
 
     def watch_chosen(self, chosen: str | None) -> None:
         """Every widget follows the chosen thing."""
-        self.query_one(PlanView).chosen = chosen
-        self.query_one(ProfileView).chosen = chosen
-        self.query_one(ApronView).chosen = chosen
-        self.query_one(ElevationView).chosen = chosen
+        for view in self.query(PictureView):
+            view.chosen = chosen
         if chosen is None:
             return
         self.query_one(FiguresPane).chosen = chosen
@@ -283,9 +244,7 @@ class WalkScreen(WalkActions):
         """Another stage: all pages anew, the cursor at the first open item."""
         if self.page not in self.pages():
             self.page = "findings"
-        self.set_reactive(
-            WalkScreen.picture, {"gate": "elevation", "cables": "profile", "fabric": "apron", "staking": "apron"}.get(self.stage, "plan")
-        )
+        self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
         self.show()
         open_line = next((line for line in self.working.walk.checklists[self.stage].lines if line.state == "open"), None)
         if open_line is not None:

@@ -5,10 +5,13 @@ from collections.abc import Iterator
 from engine.calc.cutting import CutPlan
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.job import Job
+from engine.stages.cables import Loop
 from engine.walk import Walk
 from tui.stages.tables import table
+from tui.widgets.card_view import Card, CardLine
 from tui.widgets.figures import Figures
 
+LEAST_SAID_IN = 1 / 16
 PURPOSE = "String each cable in closed loops, pull it tight, lock it, ring the tail."
 
 
@@ -52,6 +55,58 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
         ),
     )
     yield cut_table("Spools", "spool", cables.spools)
+
+
+def card(job: Job, walk: Walk, name: str) -> Card | None:
+    """All there is to say of one loop."""
+    loop = walk.cables.loops.get(name)
+    if loop is None:
+        return None
+    rules = job.rules.cables
+    return Card(
+        f"{loop.id}: {loop.supports[0]} to {loop.supports[-1]}, {format_ft_in(loop.run_ft)} of line {loop.line}",
+        ("Stand out of line with a cable being pulled. Eye protection, gloves.", "Forces are guidance; local code and practice decide."),
+        (
+            *_cut_lines(loop),
+            CardLine("spool", _spool_words(walk.cables.spools, loop.id)),
+            CardLine("pull to", f"{loop.tension_lbf:.0f} lb; safe {loop.safe.least_lbf:.0f} to {loop.safe.most_lbf:.0f} lb that day"),
+            CardLine("coldest", f"{loop.cold_lbf:.0f} lb at {rules.cold_F:g}°"),
+            CardLine("hottest", f"{loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, {'hangs slack' if loop.hangs_slack else 'not slack'}",
+                     "fix" if loop.hangs_slack else ""),
+            *_strength_lines(loop),
+            *(line for bay in loop.bays for line in _bay_lines(walk, bay, rules.lean_lbf)),
+        ),
+    )  # fmt: skip
+
+
+def _cut_lines(loop: Loop) -> Iterator[CardLine]:
+    parts = loop.parts
+    yield CardLine("cut", f"{format_ft_in(loop.cut_ft)}: bays {format_ft_in(parts.bays_ft)}, uprights {format_ft_in(parts.sides_ft)},")
+    sag = format_in(12 * parts.sag_ft, 16) if 12 * parts.sag_ft >= LEAST_SAID_IN else 'under 1/16"'
+    yield CardLine("cut", f"sag {sag}, tail {format_in(12 * parts.tail_ft)}, lock and pull {format_in(12 * parts.lock_ft)}")
+
+
+def _spool_words(plan: CutPlan, loop: str) -> str:
+    for number, roll in enumerate(plan.rolls, 1):
+        if loop in roll.piece_ids:
+            piece = f"piece {roll.piece_ids.index(loop) + 1} of {len(roll.piece_ids)}"
+            return f"{piece} from spool {number}, which leaves {format_ft_in(roll.left)}"
+    return "no spool holds it"
+
+
+def _strength_lines(loop: Loop) -> Iterator[CardLine]:
+    lock = "lock not in the stock" if loop.lock_factor is None else f"lock {loop.lock_factor:.1f} times"
+    says = f"cable {loop.cable_factor:.1f} times, {lock} the most it pulls, {loop.most_lbf:.0f} lb"
+    yield CardLine("holds", says, "fix" if loop.safety < 1 else "")
+
+
+def _bay_lines(walk: Walk, name: str, lean_lbf: float) -> Iterator[CardLine]:
+    bay = walk.cables.bays[name]
+    yield CardLine(name, f"{format_ft_in(bay.span_ft)}, sag {format_in(bay.sag_in, 16)}")
+    if bay.push_tension_lbf == 0:
+        yield CardLine(name, f"{lean_lbf:g} lb leaning bends the cable over 45°", "stop")
+    else:
+        yield CardLine(name, f"{lean_lbf:g} lb leaning: out {format_in(bay.push_out_in, 2)}, cable {bay.push_tension_lbf:.0f} lb")
 
 
 def cut_table(title: str, what: str, plan: CutPlan) -> Figures:

@@ -75,7 +75,7 @@ def _site(
     canvas = Canvas(viewport, plain)
     feet = canvas.viewport.feet_per_cell
     for area in keep_outs:
-        role = _keep_out_role(area)
+        role = keep_out_role(area)
         if _mean_width(area.polygon) > 3 * feet:
             canvas.hatch(area.polygon, role)
         canvas.polyline(area.polygon, role, dash=1, closed=True)
@@ -118,7 +118,7 @@ def _places(canvas: Canvas, picture: PlanPicture, chosen: str) -> Iterator[tuple
     spots += [(tree.pos, _tree_sign(canvas)) for tree in picture.trees if tree.id == chosen]
     spots += [(_middle(gate.hinge, gate.closed_tip), "") for gate in picture.gates if gate.id == chosen]
     spots += [(_halfway(run.points), "") for run in picture.fence if _is_chosen(run, chosen)]
-    spots += [(_centre(area.polygon), "") for area in picture.keep_outs if area.id == chosen]
+    spots += [(centre(area.polygon), "") for area in picture.keep_outs if area.id == chosen]
     yield from spots[:1]
 
 
@@ -147,7 +147,7 @@ def _label_things(canvas: Canvas, picture: PlanPicture, chosen: str | None) -> N
         canvas.text(yard.pos, yard.text, "yard", centred=True)
     for area in picture.keep_outs:
         if area.id not in named:
-            canvas.text(_centre(area.polygon), area.id, _keep_out_role(area), centred=True)
+            canvas.text(centre(area.polygon), area.id, keep_out_role(area), centred=True)
     for post in sorted(posts, key=lambda post: post.letter == "o"):
         if post.state not in ("stop", "fix"):
             canvas.text(post.pos, post.id + signs.get(post.state, ""), "label")
@@ -160,7 +160,7 @@ def _state_role(state: str, otherwise: str) -> str:
     return state if state in ("stop", "fix", "done") else otherwise
 
 
-def _keep_out_role(area: KeepOut) -> str:
+def keep_out_role(area: KeepOut) -> str:
     return area.kind if area.kind in UTILITIES else "keepout"
 
 
@@ -203,7 +203,7 @@ def _mean_width(polygon: tuple[Point, ...]) -> float:
     return 2 * area / around if around else 0.0
 
 
-def _centre(polygon: tuple[Point, ...]) -> Point:
+def centre(polygon: tuple[Point, ...]) -> Point:
     """The middle of the polygon's bounds."""
     left, bottom, right, top = bounds_of(polygon)
     return (left + right) / 2, (bottom + top) / 2

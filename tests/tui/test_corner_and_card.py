@@ -1,0 +1,78 @@
+"""The corner and the loop card: picked from the walk of the demo, and found by keys at 80x24."""
+
+from pathlib import Path
+
+import pytest
+
+from engine.job.store import load, new
+from engine.walk import walk
+from tests.demo import AT, demo
+from tests.tui.driving import keys, shown
+from tui.app import LinewalkApp
+from tui.corner_picture import corner
+from tui.screens.shown import picture_of, picture_title
+from tui.stages.cables import card
+from tui.widgets.card_view import card_lines
+
+
+def test_the_corner_of_the_demo() -> None:
+    picture = corner(demo(), walk(demo()), "P9")
+    assert picture is not None
+    assert [(brace.id, brace.says, brace.clear) for brace in picture.braces] == [
+        ("P9-a", "P9-a 5' 0\"", True),
+        ("P9-b", "P9-b 5' 0\"", True),
+    ]
+    assert [arm.toward for arm in picture.arms] == ["P8", "P10"]
+    assert picture.pull_says == "179 lb NE"
+    assert picture.says[1] == "turns 127°: braces toward P8 and P10  269 % of yield unbraced"
+    assert picture.supports == ("P2", "P3", "P9")
+
+
+def test_without_a_choice_the_first_braced_post_and_without_posts_nothing() -> None:
+    assert (corner(demo(), walk(demo()), "")).id == "P2"  # type: ignore[union-attr]  # the demo has braces
+    empty = demo().model_copy(update={"lines": {}, "gates": {}, "yards": {}, "posts": {}, "heights": {}, "surfaces": {}})
+    assert corner(empty, walk(empty), "P9") is None
+
+
+def test_the_card_of_a_loop_adds_up_and_says_all() -> None:
+    walked = walk(demo())
+    shown_card = card(demo(), walked, "L2")
+    assert shown_card is not None
+    lines = [line.plain for line in card_lines(shown_card)]
+    assert lines[0] == "L2: P3 to P5, 44' 11 1/4\" of line back"
+    assert lines[1].startswith("Stand out of line with a cable being pulled.")
+    assert lines[3] == "cut       97' 4\": bays 89' 10 1/2\", uprights 5' 11 1/2\","
+    assert lines[4] == '          sag under 1/16", tail 6", lock and pull 12"'
+    assert lines[6] == "pull to   50 lb; safe 24 to 114 lb that day"
+    assert max(map(len, lines)) <= 78
+    assert len(lines) <= 17
+    assert card(demo(), walked, "L99") is None
+
+
+@pytest.mark.closed_form
+def test_the_parts_of_a_cut_make_its_length() -> None:
+    for loop in walk(demo()).cables.loops.values():
+        parts = loop.parts
+        assert parts.bays_ft + parts.sag_ft + parts.sides_ft + parts.tail_ft + parts.lock_ft == pytest.approx(loop.cut_ft, abs=1e-12)
+        assert parts.bays_ft == pytest.approx(2 * loop.run_ft, abs=0.002)
+        assert 0 <= parts.sag_ft < 0.01
+
+
+@pytest.mark.parametrize("kind", ["plan", "corner", "card", "profile", "apron", "elevation"])
+@pytest.mark.parametrize("chosen", ["", "P9", "L3", "P3-P4", "side", "gone"])
+def test_every_picture_follows_anything_chosen(kind: str, chosen: str) -> None:
+    walked = walk(demo())
+    assert picture_of(kind, demo(), walked, chosen) is not None
+    assert picture_title(kind, walked, chosen)
+
+
+async def test_card_and_corner_are_the_first_pictures_of_their_stages(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    path = new(tmp_path / "yard.toml", demo(), AT, state=tmp_path / "state").path
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "4", "tab", "tab", "tab", "right_square_bracket", "right_square_bracket")
+        assert "P9-b 5' 0\"" in shown(app)
+        await keys(pilot, "5")
+        assert "P8 to P11" in shown(app) or "P5 to P8" in shown(app)
+        assert "Forces are guidance" in shown(app)

@@ -1,0 +1,77 @@
+"""Which picture belongs to the chosen thing, and what it is called."""
+
+from engine.job.job import Job
+from engine.walk import Walk
+from tui import pictures
+from tui.apron_picture import apron
+from tui.corner_picture import corner
+from tui.stages.cables import card
+
+
+def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:
+    """The picture of one kind that shows the chosen thing, or the first of its kind; None where there is none."""
+    match kind:
+        case "plan":
+            return pictures.plan(job, walk)
+        case "profile":
+            return pictures.profile(job, walk, _line(walk, chosen))
+        case "apron":
+            return apron(job, walk, _bay(walk, chosen))
+        case "corner":
+            return corner(job, walk, chosen)
+        case "card":
+            return card(job, walk, _loop(walk, chosen))
+        case _:
+            return pictures.elevation(job, walk, _gate(walk, chosen))
+
+
+def picture_title(kind: str, walk: Walk, chosen: str) -> str:
+    """What that picture is called."""
+    match kind:
+        case "plan":
+            return "plan"
+        case "profile":
+            return f"line {_line(walk, chosen)} from the side"
+        case "apron":
+            return f"apron {_bay(walk, chosen)}"
+        case "corner":
+            return "braces from above"
+        case "card":
+            return f"loop {_loop(walk, chosen)}"
+        case _:
+            return f"gate {_gate(walk, chosen)}"
+
+
+def _line(walk: Walk, chosen: str) -> str:
+    """The line the chosen thing is on, or the first."""
+    layout = walk.layout
+    if chosen in layout.lines:
+        return chosen
+    thing = layout.supports.get(chosen) or layout.bays.get(chosen) or walk.cables.loops.get(chosen)
+    return thing.line if thing is not None else next(iter(layout.lines), "")
+
+
+def _bay(walk: Walk, chosen: str) -> str:
+    """The chosen bay, one of the chosen post or loop, or the one with the least apron."""
+    aprons, layout = walk.fabric.bays, walk.layout
+    loop = walk.cables.loops.get(chosen)
+    near = [bay for bay in aprons if chosen in (bay, layout.bays[bay].from_id, layout.bays[bay].to_id) or (loop and bay in loop.bays)]
+    return min(near or aprons, key=lambda bay: aprons[bay].least_apron_in, default="")
+
+
+def _loop(walk: Walk, chosen: str) -> str:
+    """The chosen loop, the one of the chosen bay or post, or the first."""
+    cables = walk.cables
+    if chosen in cables.loops:
+        return chosen
+    near = (name for name, loop in cables.loops.items() if chosen in loop.supports)
+    return cables.loop_of.get(chosen) or next(near, next(iter(cables.loops), ""))
+
+
+def _gate(walk: Walk, chosen: str) -> str:
+    """The chosen gate, or the first."""
+    gates = walk.gate.gates
+    if chosen in gates:
+        return chosen
+    support = walk.layout.supports.get(chosen)
+    return support.gate if support is not None and support.gate else next(iter(gates), "")
