@@ -72,10 +72,11 @@ def nearest(key: str, allowed: Iterable[str]) -> str | None:
     folded = {name.casefold(): name for name in sorted(allowed)}
     written = key[:80].casefold()
     close = get_close_matches(written, folded, n=3)
-    best = max(
-        close, key=lambda name: (SequenceMatcher(None, name, written).ratio(), (Counter(name) & Counter(written)).total()), default=""
-    )
-    return folded.get(best)
+    return folded[max(close, key=lambda name: _likeness(name, written))] if close else None
+
+
+def _likeness(name: str, written: str) -> tuple[float, int]:
+    return SequenceMatcher(None, name, written).ratio(), (Counter(name) & Counter(written)).total()
 
 
 def key_text(key: str) -> str:
