@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from engine.calc.ground import Profile, level_at_ft
 from engine.job.job import Job
+from engine.replan import replanned
 from engine.stages.parts.floors import floor_at, floored, gaps_over_treads, line_floors
 from engine.stages.survey import Floor
 from engine.walk import Walk, walk
@@ -301,3 +302,21 @@ def test_what_hard_ground_takes_is_counted() -> None:
     rows = {row.stock: row.needed for row in found.takeoff.rows}
     assert found.staking.bays["P2-P3"].fastened_ft == pytest.approx((24, 28, 32, 36, 40))  # a stake holds the wire at 20
     assert (rows["base-plate"], rows["anchor"], rows["post-8"], rows["sleeve-30"]) == (2, 13, 4, 2)
+
+
+def test_a_plan_from_before_the_slab_gets_plates_when_it_is_laid_out_afresh_and_what_stands_stays() -> None:
+    plan = {f"P{n + 1}": {"line": "n", "station_ft": 20.0 * n, "kind": "end" if n in (0, 3) else "line"} for n in range(4)}
+    tick = {"posts.P2.driven_depth": {"at": "2026-04-02T09:00:00Z", "by": "Lee", "reading_in": 20}}
+    pad = surfaces(pad={"kind": "slab", "from_ft": 15.0, "to_ft": 45.0})
+    untouched, driven = (yard(60, posts=plan, surfaces=pad, checks=checks) for checks in ({}, tick))
+
+    fresh, held = (replanned(job, walk(job)).posts for job in (untouched, driven))
+
+    assert [(post.station_ft, post.support, post.at) for post in fresh.values()] == [
+        (0.0, "driven", None),
+        (20.0, "structure", "pad"),
+        (40.0, "structure", "pad"),
+        (60.0, "driven", None),
+    ]
+    # From the post that stands 25 ft reach to the slab's far edge.
+    assert [(post.station_ft, post.support) for post in held.values()][1:3] == [(20.0, "driven"), (45.0, "driven")]

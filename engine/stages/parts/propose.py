@@ -1,6 +1,6 @@
 """The proposal: fixed supports of every line first, then the best set between them."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
@@ -63,7 +63,7 @@ def proposed_lines(
     site = Site(job, tracks, meetings, ground, places, staying)
     trees = near_trees(job, survey, tracks)
     return {
-        name: [_on_floor(one, track) for one in _line(site, track, trees[name])]
+        name: [_on_floor(one, track, staying.held.get(name, ())) for one in _line(site, track, trees[name])]
         for name, track in tracks.items()
         if track.length_ft <= LONGEST_FT
     }
@@ -118,10 +118,10 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[Fixed]:
     return sorted(row, key=lambda one: one.station_ft)
 
 
-def _on_floor(one: Fixed, track: Track) -> Fixed:
-    """A new support on hard ground stands on a base plate there; one in soil or at its edge, a tree, a wall or one of today's stays."""
+def _on_floor(one: Fixed, track: Track, held: Collection[Fixed]) -> Fixed:
+    """A support on hard ground stands on a base plate there; one in soil or at its edge, a tree, a wall or one that is held stays."""
     floor = floor_at(track.floors, one.station_ft)
-    if floor is None or floor.driven or one.id or one.support != "driven":
+    if floor is None or floor.driven or one.support != "driven" or any(one.id == other.id for other in held if one.id):
         return one
     after = one.station_ft > floor.from_ft + EDGE_FT or floor.from_ft < EDGE_FT
     before = one.station_ft < floor.to_ft - EDGE_FT or floor.to_ft > track.length_ft - EDGE_FT
