@@ -7,6 +7,7 @@ from math import inf
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.plane import Point
+from engine.calc.remember import remembered
 from engine.calc.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
@@ -255,7 +256,8 @@ def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
     return [_finding("brace_lifts_post", "note", (most,), says, do)]
 
 
-def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> list[Item]:
+@remembered
+def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> tuple[Item, ...]:
     found = []
 
     def add(what: str, says: str, reading: Reading | None = None) -> None:
@@ -276,4 +278,4 @@ def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> list[Item
         add("plumb", "post still plumb")
     if lift is not None and lift.lifts:
         found.append(pin_item(lift))
-    return found
+    return tuple(found)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from engine.calc.remember import remembered
 from engine.checklist import Item, Reading
 from engine.findings import Finding
 from engine.job.fence import Post
@@ -80,11 +81,20 @@ def _items(job: Job, laid: Laid, strings: tuple[StringLine, ...]) -> Iterator[It
         yield Item(f"layout.{gate}.clear", "layout", gate, f"{gate}: opening clear for the mower")
     for name, support in laid.supports.items():
         if support.support == "driven":
-            yield Item(f"layout.{name}.flag", "layout", name, f"{name}: flag set")
+            yield _flag(name)
     for name, bay in laid.bays.items():
         if bay.gate is None:
-            reading = Reading("ft", wanted=bay.slope_ft, high=job.rules.layout.bay_max_ft)
-            yield Item(f"layout.{name}.taped", "layout", name, f"{bay.from_id} to {bay.to_id}: taped", reading)
+            yield _taped(name, f"{bay.from_id} to {bay.to_id}", bay.slope_ft, job.rules.layout.bay_max_ft)
+
+
+@remembered
+def _flag(name: str) -> Item:
+    return Item(f"layout.{name}.flag", "layout", name, f"{name}: flag set")
+
+
+@remembered
+def _taped(bay: str, ends: str, slope_ft: float, high_ft: float) -> Item:
+    return Item(f"layout.{bay}.taped", "layout", bay, f"{ends}: taped", Reading("ft", wanted=slope_ft, high=high_ft))
 
 
 def planned_posts(layout: Layout) -> dict[str, Post]:

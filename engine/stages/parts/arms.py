@@ -7,6 +7,7 @@ from itertools import combinations
 from math import hypot
 
 from engine.calc.plane import azimuth_deg
+from engine.calc.remember import remembered
 from engine.stages.layout import Bay, Layout, Support
 from engine.stages.parts.hangs import Hang
 
@@ -50,11 +51,16 @@ def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mappin
         forward = bay.from_id == support.id
         far = layout.supports[bay.to_id if forward else bay.from_id]
         if bay.gate is None and far.xy != support.xy:
-            azimuth = azimuth_deg(support.xy, far.xy)
-            rise_ft = (bay.rise_ft if forward else -bay.rise_ft) + (far.lift_ft - support.lift_ft if hangs[bay.id].deck else 0.0)
-            start_ft = bay.start_ft if forward else bay.end_ft
-            arms.append(Arm(bay.line, bay.id, far.id, azimuth, bay.plan_ft, start_ft, forward, rise_ft))
+            arms.append(_arm(bay, support, far, hangs[bay.id].deck))
     return tuple(arms)
+
+
+@remembered
+def _arm(bay: Bay, support: Support, far: Support, deck: str) -> Arm:
+    forward = bay.from_id == support.id
+    rise_ft = (bay.rise_ft if forward else -bay.rise_ft) + (far.lift_ft - support.lift_ft if deck else 0.0)
+    start_ft = bay.start_ft if forward else bay.end_ft
+    return Arm(bay.line, bay.id, far.id, azimuth_deg(support.xy, far.xy), bay.plan_ft, start_ft, forward, rise_ft)
 
 
 def turn_deg(one: Arm, other: Arm) -> float:
