@@ -1,5 +1,6 @@
 """Bin packing on whole numbers: small literal cases, an integer program as referee, and the laws."""
 
+from collections.abc import Iterator
 from itertools import combinations
 
 import numpy as np
@@ -80,6 +81,37 @@ def test_agrees_with_an_integer_program_at_25_pieces(seed: int) -> None:
     assert packing.lower_bound <= fewest <= len(packing.bins)
     assert packing.proven
     assert len(packing.bins) == fewest
+
+
+def fewest_by_patterns(sizes: list[int], capacity: int) -> int:
+    """The fewest bins by HiGHS over cutting patterns: how often each way to fill a bin is cut, every size often enough."""
+    kinds = sorted(set(sizes), reverse=True)
+
+    def patterns(first: int, room: int) -> Iterator[tuple[int, ...]]:
+        if first == len(kinds):
+            yield ()
+            return
+        for count in range(room // kinds[first], -1, -1):
+            yield from ((count, *rest) for rest in patterns(first + 1, room - count * kinds[first]))
+
+    ways = np.array([way for way in patterns(0, capacity) if capacity - np.dot(way, kinds) < kinds[-1]]).T
+    asked = [sizes.count(kind) for kind in kinds]
+    result = milp(np.ones(ways.shape[1]), constraints=LinearConstraint(ways, asked, np.inf), integrality=np.ones(ways.shape[1]))
+    assert result.success
+    fewest: int = round(result.fun)
+    return fewest
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("seed", range(6))
+def test_agrees_with_an_integer_program_at_60_pieces(seed: int) -> None:
+    """Cut lengths of 80 to 130 ft from 500 ft spools, a dozen lengths as a yard of like bays has them, 60 pieces in all."""
+    draw = np.random.default_rng(seed)
+    kinds = draw.choice(np.arange(80, 131), 12, replace=False)
+    sizes = [int(size) for size in draw.choice(kinds, 60)]
+    packing = pack(sizes, 500)
+    assert packing.proven
+    assert len(packing.bins) == packing.lower_bound == fewest_by_patterns(sizes, 500)
 
 
 @given(sizes_lists)
