@@ -42,7 +42,8 @@ def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tu
     goes; 2 for each foot further off the line; 0.25 for each foot that the longest bay beside it comes to differ more from the shortest
     (for a post left out, that its one bay is longer than the longer of the two); 1 for a tree's eyes, for a post left out and another
     added, and for each further post that moves; 2 for each loop cut or hung already that is touched; 4 for each post more than before,
-    for one pulled that stands, and for each bay that stays over the limit.
+    for one pulled that stands, and for each bay that stays over the limit or
+    through a trunk.
     Arguments: job and its walk; post, an id; reach_ft, how far a move may go, ft over 0; the job's rule where None.
     Returns: offers, cheapest first; none before a plan is accepted or for a support that isn't driven.
     Source: the reach: common practice, no source; the cost: derived, a choice of ours.

@@ -8,6 +8,7 @@ import shapely
 from numpy.typing import NDArray
 
 from engine.calc.ground import levels_at_ft
+from engine.calc.passing import apart_ft as passes_ft
 from engine.calc.plane import Point, distance_ft
 from engine.job.job import Job
 from engine.stages.layout import Bay, KeepOut, Support
@@ -15,6 +16,7 @@ from engine.stages.parts.keep_outs import Ground, keep_outs_round
 from engine.stages.parts.laid import TAPE_FT
 from engine.stages.parts.set_out import clearances
 from engine.stages.parts.tracks import Track, place, tracks
+from engine.stages.parts.trunks import Trunk, trunks
 from engine.walk import Walk
 
 REFUSED_FT = 1.0
@@ -27,7 +29,8 @@ Flags = NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class Case:
-    """A post to settle: its line, its bays with the support at the other end of each, the keep-outs it stands in, and the ground.
+    """A post to settle: its line, its bays with the support at the other end of each, the keep-outs it stands in, the trunks its
+    bays run through, and the ground.
 
     `hold_off_ft` is how far from its present spot it has to go: 0 where the layout already says what is wrong there.
     """
@@ -41,16 +44,27 @@ class Case:
     stands_in: tuple[KeepOut, ...]
     refused: bool
     hold_off_ft: float
+    runs_through: tuple[str, ...]
+    trunks: tuple[Trunk, ...]
+
+    @property
+    def only_trunks(self) -> bool:
+        """Whether nothing but a trunk in a bay's way is wrong, so that only what takes the bay past it settles the post."""
+        return bool(self.runs_through) and not self.refused and not self.stands_in
 
 
 @dataclass(frozen=True)
 class Spots:
-    """Places looked at, row by row: bays are those of the case, in its order, ft on the slope; `legal` is what no rule forbids."""
+    """Places looked at, row by row: bays are those of the case, in its order, ft on the slope; `legal` is what no rule forbids.
+
+    `through` counts the trunks that the bays run through today and don't clear by the gap there.
+    """
 
     stations_ft: Floats
     offsets_ft: Floats
     bays_ft: Floats
     legal: Flags
+    through: Floats
 
 
 def case_of(job: Job, walk: Walk, post: str) -> Case | None:
@@ -72,8 +86,11 @@ def case_of(job: Job, walk: Walk, post: str) -> Case | None:
     inside = keep_outs_round(np.array([support.xy]), ground).get(0, [])
     work = walk.posts.work[post]
     refused = work.driven_in is not None and work.depth_half_in is not None and work.driven_in < work.depth_half_in
-    told = any(found.level != "note" and post in found.subjects for found in walk.stage_findings["layout"])
-    return Case(job, walk, support, track, beside, ground, tuple(inside), refused, 0.0 if told and not refused else REFUSED_FT)
+    told = [found for found in walk.stage_findings["layout"] if found.level != "note" and post in found.subjects]
+    off_ft = 0.0 if told and not refused else REFUSED_FT
+    runs_through = tuple(found.subjects[-1] for found in told if found.code == "through_trunk")
+    near = _near(trunks(job, walk.survey), support, beside)
+    return Case(job, walk, support, track, beside, ground, tuple(inside), refused, off_ft, runs_through, near)
 
 
 def spots_at(case: Case, stations_ft: Floats, offsets_ft: Floats) -> Spots:
@@ -100,7 +117,29 @@ def spots_at(case: Case, stations_ft: Floats, offsets_ft: Floats) -> Spots:
     legal &= clear_of_ground(case, spots)
     left = np.flatnonzero(legal)
     legal[left] = _inside(case, [spots[n] for n in left.tolist()], on_line[left])
-    return Spots(stations_ft, offsets_ft, bays, legal)
+    past, through = _past_trunks(case, spots)
+    if case.only_trunks:
+        past &= through == 0
+    return Spots(stations_ft, offsets_ft, bays, legal & past, through)
+
+
+def _near(found: tuple[Trunk, ...], post: Support, beside: tuple[tuple[Bay, Support], ...]) -> tuple[Trunk, ...]:
+    """Trunks that a run beside the post may come to."""
+    reach_ft = max((bay.plan_ft for bay, _ in beside), default=0.0) * 2
+    return tuple(trunk for trunk in found if distance_ft(trunk.middle, post.xy) <= reach_ft)
+
+
+def _past_trunks(case: Case, spots: Sequence[Point]) -> tuple[Flags, Floats]:
+    """Whether no bay of each place comes to run through a trunk, and how many run through one still."""
+    past, through = np.ones(len(spots), dtype=bool), np.zeros(len(spots))
+    for _, other in case.beside if len(spots) else ():
+        for trunk in case.trunks:
+            if trunk.tree != other.at:
+                bark_ft = trunk.radius_ft - TAPE_FT
+                away, now = passes_ft(other.xy, spots, trunk.middle), passes_ft(other.xy, [case.post.xy], trunk.middle)[0]
+                past &= (away >= bark_ft) | (now < bark_ft)
+                through += (away < trunk.pass_ft - EDGE_FT) & (now < bark_ft)
+    return past, through
 
 
 def bays_to(case: Case, spots: Sequence[Point], levels_ft: Floats) -> Floats:

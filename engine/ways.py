@@ -19,6 +19,7 @@ from engine.stages.parts.fixed import gate_spans
 from engine.stages.parts.laid import TAPE_FT
 from engine.stages.parts.set_out import STRAIGHT_DEG
 from engine.stages.parts.tracks import turns_at
+from engine.stages.parts.trunks import asides_ft
 
 OfferKind = Literal["move", "gate", "swap", "add", "drop", "respread"]
 Step = Mapping[str, Any]
@@ -58,7 +59,7 @@ def ways(case: Case, reach_ft: float) -> Iterator[Way]:
     )
     for way in moved:
         yield _done_again(case, way, beside)
-    if case.post.kind == "line" and len(case.beside) == 2 and all(bay.gate is None for bay, _ in case.beside):
+    if case.post.kind == "line" and not case.only_trunks and len(case.beside) == 2 and all(bay.gate is None for bay, _ in case.beside):
         straight = abs(turns_at(case.track, [case.post.station_ft])[0]) <= STRAIGHT_DEG
         for way in chain(_added(case, reach_ft), _dropped(case)) if straight else ():
             yield _done_again(case, way, beside)
@@ -124,17 +125,26 @@ def _moves(case: Case, reach_ft: float) -> Iterator[Way]:
     steps = np.arange(-int(reach_ft / STEP_FT), int(reach_ft / STEP_FT) + 1) * STEP_FT
     along, out = (grid.ravel() for grid in np.meshgrid(steps, steps))
     near = (np.hypot(along, out) <= reach_ft + 1e-9) & ((along != 0) | (out != 0))
-    along, out = along[near], out[near]
+    clear = np.array(_past_trunks(case, reach_ft))
+    along, out = np.append(along[near], np.zeros(len(clear))), np.append(out[near], clear)
     spots = spots_at(case, case.post.station_ft + along, case.post.offset_ft + out)
     costs = np.hypot(along, out) + _extra(case, spots)
     for n in np.flatnonzero(spots.legal).tolist():
         on, right = float(along[n]), float(out[n])
         step = {"kind": "move", "post": case.post.id, "along_ft": on, "out_ft": right}
-        yield Way(_side(on, right), "move", (step,), float(costs[n]), partial(_move_says, case, on, right, spots.bays_ft[n]))
+        yield Way(_side(on, right), "move", (step,), float(costs[n]), partial(_move_says, case, on, right, spots, n))
 
 
-def _move_says(case: Case, on_ft: float, right_ft: float, bays_ft: Floats) -> str:
-    return f"{move_words(on_ft, right_ft)}: {_clear(case)}{_bays(bays_ft)}."
+def _past_trunks(case: Case, reach_ft: float) -> list[float]:
+    """Moves off the line that take a bay past a trunk it runs through, ft, right positive."""
+    pairs = [(other, trunk) for _, other in case.beside for trunk in case.trunks if trunk.tree in case.runs_through]
+    moves = [out for other, trunk in pairs for out in asides_ft(case.track, case.post, other.xy, trunk)]
+    return [out for out in moves if abs(out) <= reach_ft]
+
+
+def _move_says(case: Case, on_ft: float, right_ft: float, spots: Spots, n: int) -> str:
+    past = "" if spots.through[n] or not case.runs_through else f"past {listed([f'tree {name}' for name in case.runs_through])}, "
+    return f"{move_words(on_ft, right_ft)}: {_clear(case)}{past}{_bays(spots.bays_ft[n])}."
 
 
 def _side(on_ft: float, right_ft: float) -> str:
@@ -145,10 +155,11 @@ def _side(on_ft: float, right_ft: float) -> str:
 
 
 def _extra(case: Case, spots: Spots) -> Floats:
-    """What being off the line, overlong bays and uneven ones cost."""
+    """What being off the line, overlong bays, bays through a trunk and uneven ones cost."""
     out: Floats = OUT_OF_LINE * np.maximum(np.abs(spots.offsets_ft) - abs(case.post.offset_ft), 0.0)
     free = [n for n, (bay, _) in enumerate(case.beside) if bay.gate is None]
     out += STILL_WRONG * (spots.bays_ft[:, free] > case.job.rules.layout.bay_max_ft + TAPE_FT).sum(axis=1)
+    out += STILL_WRONG * spots.through
     if len(free) < 2:
         return out
     now = np.ptp([case.beside[n][0].slope_ft for n in free])

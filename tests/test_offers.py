@@ -7,6 +7,7 @@ from random import Random
 from typing import Any
 
 import pytest
+import shapely
 
 from engine.job import edits
 from engine.job.errors import EditRefused
@@ -263,6 +264,27 @@ def test_a_gate_post_off_its_line_is_found_and_the_way_back_offered() -> None:
     assert [dict(step) for step in first.steps] == [{"kind": "move", "post": "P2", "along_ft": 0.0, "out_ft": -0.5}]
     assert not [one for one in walk(settled(job, first)).findings if one.code == "gate_post_off_line"]
     assert not [one for one in walk(gated(log=[logged("move", post="P2", out_ft=0.04)])).findings if one.code == "gate_post_off_line"]
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("post", ["P10", "P11"])
+def test_the_offers_of_a_bay_through_a_trunk_take_it_past_and_hold_the_move_that_the_finding_names(post: str) -> None:
+    """A 4 in dogwood stands in the middle of P10 to P11: 2 in of trunk and 6 in of gap are 8 in from its middle, by shapely's distance."""
+    job = accepted()
+    before = walk(job)
+    (told,) = [one for one in before.findings if one.code == "through_trunk"]
+    assert told.do == 'Move P10 11" to the left: the bay then clears the dogwood by 6".'
+    dogwood = shapely.Point(before.survey.points[job.trees["dogwood"].point].xy)
+    found = of(job, post)
+    assert found
+    for offer in found:
+        after = walk(settled(job, offer)).layout.supports
+        away = shapely.distance(shapely.LineString([after["P10"].xy, after["P11"].xy]), dogwood)
+        assert away >= 8 / 12 - 0.005
+        assert "past tree dogwood" in offer.reason
+    assert post != "P10" or dict(found[0].steps[0]) == {"kind": "move", "post": "P10", "along_ft": 0.0, "out_ft": pytest.approx(-11 / 12)}
+    inch_less = walk(edits.move_post(job, "P10", AT, BY, out_ft=-10 / 12)).layout.supports
+    assert shapely.distance(shapely.LineString([inch_less["P10"].xy, inch_less["P11"].xy]), dogwood) < 8 / 12
 
 
 def test_several_steps_are_refused_whole() -> None:

@@ -44,6 +44,7 @@ class LayoutRules(Part):
         Feet, Field(description=f"{CP}: how far off the line a tree may stand for the fence to bend to it where that saves a post")
     ] = 2.0
     tree_clear_ft: Annotated[Feet, Field(description=f"{CP}: nothing is driven nearer to a trunk than this, for its roots")] = 1.0
+    trunk_gap_in: Annotated[Inches, Field(description=f"{CP}: a fence passes a trunk this far off, so that it doesn't rub")] = 6.0
     structure_clear_ft: Annotated[Feet, Field(description=f"{CP}: nothing is driven nearer to a footing than this")] = 0.5
     corner_deg: Annotated[Number, Field(gt=0, lt=180, description=f"{CP}: a turn this sharp needs a corner post with two braces")] = 45.0
     move_reach_ft: Annotated[LongFeet, Field(description=f"{CP}: a refused sleeve is moved 2 to 3 ft")] = 3.0

@@ -14,6 +14,7 @@ from engine.stages.parts.laid import TAPE_FT, Laid, finding
 from engine.stages.parts.set_out import STRAIGHT_DEG
 from engine.stages.parts.siting import at_boundaries, bay_lengths, in_keep_outs
 from engine.stages.parts.tracks import ENDS, Track, what_meets
+from engine.stages.parts.trunks import trunk_findings
 
 BENDS_FT = 1.0
 
@@ -26,7 +27,7 @@ def layout_findings(laid: Laid) -> tuple[Finding, ...]:
     Source: derived: the job's rules.
     Valid for: any job.
     """
-    trunks = tuple(_trunks(laid))
+    trunks = tuple(trunk_findings(laid))
     return (
         *_plan(laid),
         *laid.ground.findings,
@@ -180,26 +181,6 @@ def _trees(laid: Laid, in_the_way: Collection[str]) -> Iterator[Finding]:
                 why = f"only {format_in(tree.diameter_in)} through" if tree.sound else "not sound"
                 says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} of {line} is {why}, so no cable hangs on it."
                 yield finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
-
-
-def _trunks(laid: Laid) -> Iterator[Finding]:
-    """Straight runs between supports that pass through the trunk of a tree that carries neither."""
-    trees = [(name, tree, laid.survey.points[tree.point].xy) for name, tree in laid.job.trees.items() if tree.point in laid.survey.points]
-    bays = [(bay, laid.supports[bay.from_id], laid.supports[bay.to_id]) for bay in laid.bays.values()]
-    if not trees or not bays:
-        return
-    runs = shapely.linestrings([(a.xy, b.xy) for _, a, b in bays])
-    middles = shapely.STRtree(shapely.points([spot for _, _, spot in trees]))
-    widest_ft = max(tree.diameter_in for _, tree, _ in trees) / 24
-    near = middles.query(runs, predicate="dwithin", distance=widest_ft)
-    away = shapely.distance(runs[near[0]], middles.geometries[near[1]])
-    for which, trunk, away_ft in sorted(zip(*near.tolist(), away.tolist(), strict=True)):
-        (bay, start, end), (name, tree, _) = bays[which], trees[trunk]
-        if away_ft < tree.diameter_in / 24 - TAPE_FT and name not in (start.at, end.at):
-            says = f"{bay.from_id} to {bay.to_id} runs through the trunk of tree {name}, {format_in(away_ft * 12, 1)} from its middle."
-            fit = tree.sound and tree.diameter_in >= laid.job.rules.layout.tree_min_in
-            do = f"{'Hang the cables on it, or move' if fit else 'Move'} {bay.from_id} or {bay.to_id} so that the fence clears it."
-            yield finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, name), says, do)
 
 
 def _moves(laid: Laid) -> Iterator[Finding]:

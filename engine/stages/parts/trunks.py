@@ -1,0 +1,147 @@
+"""Straight runs through the trunk of a tree that carries none of their cables, and the least move of a post that clears it."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from math import ceil, cos, radians, sin
+
+import numpy as np
+import shapely
+
+from engine.calc.ground import level_at_ft
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.passing import apart_ft, least_aside_ft
+from engine.calc.plane import Point, distance_ft
+from engine.findings import Finding
+from engine.job.job import Job
+from engine.job.rules import LayoutRules
+from engine.stages.parts.bays import Bay
+from engine.stages.parts.built import Support
+from engine.stages.parts.keep_outs import keep_outs_round
+from engine.stages.parts.laid import TAPE_FT, Laid, finding
+from engine.stages.parts.set_out import clearances
+from engine.stages.parts.tracks import Track, heading_deg, place
+from engine.stages.survey import Survey
+
+EDGE_FT = 0.005
+
+
+@dataclass(frozen=True)
+class Trunk:
+    """A tree that has a place: the middle of its trunk, its radius, and how far off it a run has to pass, ft."""
+
+    tree: str
+    middle: Point
+    radius_ft: float
+    pass_ft: float
+
+
+def trunks(job: Job, survey: Survey) -> tuple[Trunk, ...]:
+    """Every tree that has a place, in file order.
+
+    Arguments: job, its trees and rules; survey, places in ft.
+    Returns: trunks, ft.
+    Source: the gap beside a trunk: common practice, no source.
+    Valid for: any job.
+    """
+    gap_ft = job.rules.layout.trunk_gap_in / 12
+    return tuple(
+        Trunk(name, survey.points[tree.point].xy, tree.diameter_in / 24, tree.diameter_in / 24 + gap_ft)
+        for name, tree in job.trees.items()
+        if tree.point in survey.points
+    )
+
+
+def through_trunks(
+    bays: Mapping[str, Bay], supports: Mapping[str, Support], found: tuple[Trunk, ...]
+) -> Iterator[tuple[Bay, Trunk, float]]:
+    """Bays that run through a trunk which carries neither of their ends.
+
+    Arguments: bays and supports; trunks; ft.
+    Returns: (bay, trunk, ft from its middle), in the order of the bays.
+    Source: derived: distance from a place to a straight run.
+    Valid for: any layout; a run that only touches the bark isn't through it.
+    """
+    rows = [(bay, supports[bay.from_id], supports[bay.to_id]) for bay in bays.values()]
+    if not found or not rows:
+        return
+    runs = shapely.linestrings([(a.xy, b.xy) for _, a, b in rows])
+    middles = shapely.STRtree(shapely.points([trunk.middle for trunk in found]))
+    near = middles.query(runs, predicate="dwithin", distance=max(trunk.radius_ft for trunk in found))
+    away = shapely.distance(runs[near[0]], middles.geometries[near[1]])
+    for which, number, away_ft in sorted(zip(*near.tolist(), away.tolist(), strict=True)):
+        (bay, start, end), trunk = rows[which], found[number]
+        if away_ft < trunk.radius_ft - TAPE_FT and trunk.tree not in (start.at, end.at):
+            yield bay, trunk, away_ft
+
+
+def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[float]:
+    """Moves of a post square off its line, in whole inches, after which its run to another support clears a trunk.
+
+    Arguments: track of the post's line; post; other, where the other support stands, ft; trunk.
+    Returns: ft, right positive, the least each way; empty where the other support stands too near the trunk.
+    Source: see engine.calc.passing.
+    Valid for: any post on that line.
+    """
+    heading = radians(heading_deg(track, post.station_ft))
+    left, right = least_aside_ft(other, post.xy, (cos(heading), -sin(heading)), trunk.middle, trunk.pass_ft)
+    ways = [(-1, left), (1, right)]
+    return [sign * ceil(way * 12 - 1e-6) / 12 for sign, way in ways if way]
+
+
+def trunk_findings(laid: Laid) -> Iterator[Finding]:
+    """A finding for each run through a trunk, with the least move that clears it, looked at from both its posts.
+
+    Arguments: laid; lengths in ft.
+    Returns: findings in layout order.
+    Source: see engine.calc.passing.
+    Valid for: any job; where no move within reach does, the finding says so in general.
+    """
+    rules, found = laid.job.rules.layout, trunks(laid.job, laid.survey)
+    for bay, trunk, away_ft in through_trunks(laid.bays, laid.supports, found):
+        tree = laid.job.trees[trunk.tree]
+        says = f"{bay.from_id} to {bay.to_id} runs through the trunk of tree {trunk.tree}, {format_in(away_ft * 12, 1)} from its middle."
+        move = _least_move(laid, bay, trunk, found)
+        hang = "Hang the cables on it, or move" if tree.sound and tree.diameter_in >= rules.tree_min_in else "Move"
+        do = f"{hang} {move or f'{bay.from_id} or {bay.to_id} so that the fence clears it'}."
+        yield finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, trunk.tree), says, do)
+
+
+def _least_move(laid: Laid, bay: Bay, trunk: Trunk, every: tuple[Trunk, ...]) -> str:
+    """The least move of either post off the line that keeps every rule of the layout, in words; empty where there is none."""
+    tried = []
+    for post, other in ((bay.from_id, bay.to_id), (bay.to_id, bay.from_id)):
+        one = laid.supports[post]
+        if one.kind == "line" and one.support == "driven" and one.line == bay.line:
+            tried += [(abs(out), out, post, other) for out in asides_ft(laid.tracks[one.line], one, laid.supports[other].xy, trunk)]
+    for size, out, post, other in sorted(tried):
+        spot = place(laid.tracks[bay.line], laid.supports[post].station_ft, laid.supports[post].offset_ft + out)
+        if size <= laid.job.rules.layout.move_reach_ft and _may_stand(laid, laid.supports[post], spot, every):
+            clear_ft = float(apart_ft(laid.supports[other].xy, [spot], trunk.middle)[0]) - trunk.radius_ft
+            side = "right" if out > 0 else "left"
+            return f"{post} {format_ft_in(size, 1)} to the {side}: the bay then clears the {trunk.tree} by {format_in(clear_ft * 12)}"
+    return ""
+
+
+def _may_stand(laid: Laid, post: Support, spot: Point, every: tuple[Trunk, ...]) -> bool:
+    """Whether a post may stand elsewhere off its line: clear ground, inside the boundaries, bays in rule and past every trunk."""
+    rules, track = laid.job.rules.layout, laid.tracks[post.line]
+    there = replace(post, east_ft=spot[0], north_ft=spot[1])
+    now = {clear.boundary: clear.inside_ft for clear in laid.clearances if clear.support == post.id}
+    inside = clearances(laid.job, laid.survey, {post.line: track}, {post.id: there})
+    beside = [bay for bay in laid.bays.values() if post.id in (bay.from_id, bay.to_id)]
+    if keep_outs_round(np.array([spot]), laid.ground):
+        return False
+    if any(clear.inside_ft < min(clear.setback_ft - EDGE_FT, now.get(clear.boundary, clear.setback_ft)) for clear in inside):
+        return False
+    return all(_bay_may_be(rules, track, bay, laid.supports[_other(bay, post.id)], there, every) for bay in beside)
+
+
+def _other(bay: Bay, post: str) -> str:
+    return bay.to_id if bay.from_id == post else bay.from_id
+
+
+def _bay_may_be(rules: LayoutRules, track: Track, bay: Bay, other: Support, there: Support, every: tuple[Trunk, ...]) -> bool:
+    rise_ft = level_at_ft(track.profile, there.station_ft) - other.level_ft
+    length_ft = np.hypot(distance_ft(there.xy, other.xy), rise_ft)
+    past = all(float(apart_ft(other.xy, [there.xy], one.middle)[0]) >= one.radius_ft - TAPE_FT for one in every if one.tree != other.at)
+    return bay.gate is None and length_ft <= max(rules.bay_max_ft + TAPE_FT, bay.slope_ft) and past
