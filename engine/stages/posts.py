@@ -201,7 +201,7 @@ def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: f
         found.append(_lacks("wind_unknown", "the fabric", "wire and pitch, at least 30 % open", "the wind on a post can't be worked out"))
     if post_ft is None:
         found.append(_lacks("post_unknown", job.fence.post, "length", "no post can be cut"))
-    return (*found, *_deeper_than_sleeve(job, depths), *_posts_too_short(job, work))
+    return (*found, *_deeper_than_sleeve(job, depths), *_short_of_load(job, work), *_posts_too_short(job, work))
 
 
 def _is_short(post: PostWork) -> bool:
@@ -248,6 +248,28 @@ def _deeper_than_sleeve(job: Job, depths: Depths) -> tuple[Finding, ...]:
             "Shorter bays, a longer sleeve or a brace help; local code and the permit office decide.",
         ),
     )
+
+
+def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...]:
+    """One note a job: the sleeve that is deep enough by practice and falls shortest of what soil and wind ask, as far as it reaches."""
+    short = {
+        name: post.depth_wanted_in - post.driven_in
+        for name, post in work.items()
+        if post.driven_in is not None and post.depth_wanted_in is not None and not _is_short(post)
+        and not Reading("in", low=post.depth_wanted_in).passes(post.driven_in)
+    }  # fmt: skip
+    if not short:
+        return ()
+    worst = max(short, key=lambda name: short[name])
+    post = work[worst]
+    reach = "" if post.depth_load_in == post.depth_wanted_in else ", all that a sleeve reaches"
+    others = f" ({len(short) - 1} more {'is' if len(short) == 2 else 'are'} short of it too)" if len(short) > 1 else ""
+    says = (
+        f"{worst}'s sleeve was read at {format_in(post.driven_in or 0.0)}; wind of {job.rules.cables.wind_mph:g} mph in "
+        f"{job.rules.posts.soil} asks for {format_in(post.depth_wanted_in or 0.0)}{reach}{others}; guidance only."
+    )
+    do = "Drive it on where it goes; a brace or a shorter bay helps where it doesn't. Local code decides."
+    return (Finding("depth_short_of_load", "note", "posts", (worst, *(name for name in short if name != worst)), says, do),)
 
 
 def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...]:

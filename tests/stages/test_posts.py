@@ -279,3 +279,27 @@ def test_a_cut_post_reaches_height_and_adds_up(ground: float, straight: float, s
     assert cut.cut_ft == pytest.approx(cut.top_level_ft - ground + cut.in_sleeve_ft)
     assert cut.off_ft == pytest.approx(stock - cut.cut_ft)
     assert cut.off_ft >= -1e-9 or cut.in_sleeve_ft == pytest.approx(depth * share)
+
+
+def test_a_sleeve_driven_by_practice_is_held_against_soil_and_wind() -> None:
+    """30 mph on 20 ft asks for more than half a sleeve, 90 mph for more than a sleeve."""
+    layout = layout_of({"north": row(4, 20.0)})
+    job = job_of(rules={"cables": {"wind_mph": 30}}, checks={**read("P2", 16), **read("P3", 18)})
+    result = posts(job, layout)
+    asked_in = result.work["P2"].depth_load_in
+    assert asked_in is not None
+    assert 18 < asked_in < 30
+    (found,) = [finding for finding in result.findings if finding.code == "depth_short_of_load"]
+    assert (found.level, found.subjects) == ("note", ("P2", "P3"))
+    assert found.says.startswith("P2's sleeve was read at 16\"; wind of 30 mph in clay asks for 2")
+    assert found.says.endswith("(1 more is short of it too); guidance only.")
+    windy = posts(job_of(checks=read("P2", 16)), layout).findings
+    assert [finding.says for finding in windy if finding.code == "depth_short_of_load"] == [
+        'P2\'s sleeve was read at 16"; wind of 90 mph in clay asks for 30", all that a sleeve reaches; guidance only.'
+    ]
+
+
+@pytest.mark.parametrize("depth_in", [8.0, 30.0])
+def test_a_sleeve_too_shallow_by_practice_or_all_in_is_told_once_or_not(depth_in: float) -> None:
+    result = posts(job_of(checks=read("P2", depth_in)), layout_of({"north": row(4, 20.0)}))
+    assert "depth_short_of_load" not in [finding.code for finding in result.findings]
