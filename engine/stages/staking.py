@@ -68,9 +68,9 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     A stake goes in on the line. It keeps out of the tolerance zone of buried lines and of hard ground (rock, slab, wall, pit, deck); it is
     too short and too thin to harm roots or a footing, so trees, structures and beds don't stop it. A buried line deeper than a
     stake's reach and the line's tolerance together doesn't stop it either; that is told. It slopes square off the fence, to whichever side
-    the apron lies, so it keeps as far from the zone as it reaches sideways. Two bays share the stake at a line post.
-    Through a hard floor no stake goes: those beside it cover it where it is narrow, else the edge is fastened or weighted at the wider
-    spacing.
+    the apron lies, so it keeps as far from the zone as it reaches sideways. Two bays share the stake at a line post, and neighbours are
+    looked at across the posts too. Through a hard floor no stake goes: those beside it cover it where it is narrow, else the edge is
+    fastened or weighted at the wider spacing, and at every post that stands there.
     Arguments: job; results of earlier stages, stations in ft.
     Returns: Staking, bays in layout order; gates have none.
     Source: common practice, no source, for spacing and slope; engine.calc.loops for the stations.
@@ -87,6 +87,8 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
         floors = tuple((*_past_ends(one.from_ft, one.to_ft, ground), f"surface:{one.surface}") for one in ground.floors)
         firm = (layout.supports[ground.bay.from_id].kind != "line", layout.supports[ground.bay.to_id].kind != "line")
         stakes = _bay_stakes(job.rules.staking, name, (ground.start_ft, ground.end_ft), firm, tuple(blocked.get(name, ())), dips, floors)
+        before = last_ft.get(ground.bay.from_id, -inf)
+        stakes = _across_post(job.rules.staking, stakes, before, ground.start_ft)
         bays[name] = _without_shared(stakes, layout.supports[ground.bay.from_id], last_ft)
         last_ft[ground.bay.to_id] = max((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
     total = sum(len(bay.stations_ft) for bay in bays.values())
@@ -206,6 +208,7 @@ def _bay_stakes(
             spots = _fastened(gap, floors, most)
             fastened.update(spots)
             uncovered += _still_open(gap, spots, floors, limit, most)
+    fastened.update(at for at in ends if any(low < at < high for low, high, _ in floors))
     by = tuple(dict.fromkeys(area for _, _, area in (*parts, *floors)))
     return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), by, tuple(sorted(fastened - stations)))
 
@@ -236,6 +239,16 @@ def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], star
         elif high > low + SAME_FT:
             joined.append((low, high))
     return joined
+
+
+def _across_post(rules: StakeRules, stakes: BayStakes, before_ft: float, start_ft: float) -> BayStakes:
+    """The stakes with the gap across the post they begin at, where neither bay has one near enough to it."""
+    first_ft = min((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
+    if not start_ft - rules.stake_max_ft <= before_ft <= start_ft <= first_ft <= start_ft + rules.stake_max_ft:
+        return stakes
+    if first_ft - before_ft <= rules.stake_max_ft + SAME_FT:
+        return stakes
+    return replace(stakes, uncovered=((before_ft, first_ft), *stakes.uncovered))
 
 
 def _without_shared(stakes: BayStakes, post: Support, last_ft: Mapping[str, float]) -> BayStakes:

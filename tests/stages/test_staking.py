@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.ground import Profile
+from engine.calc.lengths import format_ft_in
 from engine.job.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import cables
@@ -91,6 +92,18 @@ def test_a_gap_that_no_stake_may_fill_is_told() -> None:
             "Between P1 and P2 no stake goes in from 7' 0\" to 13' 0\": the rock.",
             "Weigh the apron down there, or pin it in spots dug by hand.",
         )
+    ]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("half_ft", "gaps"), [(1.9, ()), (3.0, ((17.0, 23.0),))])
+def test_a_gap_across_a_post_is_told_too(half_ft: float, gaps: tuple[tuple[float, float], ...]) -> None:
+    """A rock about the post at 20 ft: 3.8 ft from stake to stake, or 6."""
+    result = staked(layout_of({"north": LINE_BAY}, keep_outs=[square(20, 0, half_ft)]))
+
+    assert [pytest.approx(gap) for bay in result.bays.values() for gap in bay.uncovered] == list(gaps)
+    assert [f.says for f in result.findings] == [
+        f"Between P2 and P3 no stake goes in from {format_ft_in(low)} to {format_ft_in(high)}: the rock." for low, high in gaps
     ]
 
 
@@ -200,3 +213,6 @@ def test_stakes_keep_out_and_leave_no_untold_gap(blocks: list[tuple[float, float
             told = any(a - 0.02 <= low and high <= b + 0.02 for a, b in bay.uncovered)
             assert high - low <= 4.0 + 1e-6 or told
     assert result.total == sum(len(bay.stations_ft) for bay in result.bays.values())
+    gaps = [gap for bay in result.bays.values() for gap in bay.uncovered]
+    for low, high in pairwise(sorted({station for bay in result.bays.values() for station in bay.stations_ft})):
+        assert high - low <= 4.0 + 1e-6 or any(a < high and low < b for a, b in gaps)

@@ -82,3 +82,19 @@ async def test_the_apron_page_shows_the_worst_bay_and_steps_to_the_next(path: Pa
         assert view.picture.bay == "P2-P3"
         await keys(pilot, "7")
         assert app.screen.query_one(ApronView).picture is not None
+
+
+async def test_a_rock_by_the_fence_is_told_to_a_jumping_dogs_crew(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "e")
+        await kind(pilot, app, "points")
+        await filled(pilot, "R", "4", "30")
+        await kind(pilot, app, "obstacles")
+        await filled(pilot, "boulder", "rock", "r", "2", "2' 6\"")
+        await kind(pilot, app, "dogs")
+        await filled(pilot, "rex", "", "52", "22", "30", "y")
+        assert on_disk(path).obstacles["boulder"].height_ft == 2.5
+        await keys(pilot, "escape", "escape", "6", "tab")
+        text = " ".join(shown(app).split())
+        assert "From boulder, 2' 6\" up and 2' 0\" from the fence at 30' 0\", 3' 6\" of fence is left, and rex suits 6' 0\"." in text

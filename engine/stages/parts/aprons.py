@@ -8,13 +8,14 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.calc.ground import apron_left_in, height_of_chord_ft, levels_at_ft
+from engine.calc.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
 from engine.calc.remember import remembered
 from engine.job.job import Job
 from engine.stages.cables import Cables
 from engine.stages.parts.bay_ground import BayGround
 from engine.stages.parts.floors import RISER_FT, gaps_over_treads
 from engine.stages.posts import Posts
+from engine.stages.survey import Floor
 
 SLACK_IN = 0.01
 """An apron short of the rule by less than this isn't short."""
@@ -59,6 +60,15 @@ class BayApron:
         return -self.least_apron_in if self.least_apron_in < -TAPE_IN else 0.0
 
 
+class _Under(NamedTuple):
+    """As much of a bay's ground as its apron hangs on."""
+
+    start_ft: float
+    end_ft: float
+    underfoot: Profile
+    floors: tuple[Floor, ...]
+
+
 @dataclass(frozen=True)
 class _Hung:
     """Wire as it hangs in one bay, and what the rules want of it: in, sag in ft."""
@@ -85,7 +95,8 @@ def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables:
     fold_in = min(rules.fold_in, wire_in)
     return {
         name: _apron(
-            ground,
+            name,
+            _Under(ground.start_ft, ground.end_ft, ground.underfoot, ground.floors),
             _Hung(posts.hangs[name].eyes.low_ft, _sag_ft(cables, name), wire_in, fold_in, rules.apron_min_in, rules.floor_gap_in),
         )
         for name, ground in grounds.items()
@@ -97,7 +108,7 @@ def _sag_ft(cables: Cables, bay: str) -> float:
 
 
 @remembered
-def _apron(ground: BayGround, hung: _Hung) -> BayApron:
+def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
     """Kept, because a tick or a move leaves nearly every bay as it was."""
     start, end = ground.start_ft, ground.end_ft
     stations = _stations(ground)
@@ -112,7 +123,7 @@ def _apron(ground: BayGround, hung: _Hung) -> BayApron:
         if stretch.kind != "soil" and stretch.least_in < min(least_in, 0.0):
             least_in, at_ft = stretch.least_in, (stretch.from_ft + stretch.to_ft) / 2
     return BayApron(
-        bay=ground.bay.id,
+        bay=bay,
         stations_ft=tuple(stations),
         ground_ft=tuple(levels_at_ft(ground.underfoot, stations).tolist()),
         height_in=tuple(height_in.tolist()),
@@ -125,7 +136,7 @@ def _apron(ground: BayGround, hung: _Hung) -> BayApron:
     )
 
 
-def _stations(ground: BayGround) -> list[float]:
+def _stations(ground: _Under) -> list[float]:
     """Every foot, every break underfoot, and both sides of every edge of a floor."""
     start, end = ground.start_ft, ground.end_ft
     feet = map(float, range(ceil(start), floor(end) + 1))
@@ -135,7 +146,7 @@ def _stations(ground: BayGround) -> list[float]:
     return [start, *(station for station in apart if end - station > RISER_FT / 4), end]
 
 
-def _under(ground: BayGround, station_ft: float) -> str:
+def _under(ground: _Under, station_ft: float) -> str:
     """What a station lies on; a floor holds what follows its first edge up to its last one."""
     for one in ground.floors:
         first = one.from_ft if one.from_ft <= ground.start_ft else one.from_ft + RISER_FT / 2
@@ -166,7 +177,7 @@ def _short(stations: Sequence[float], aprons: Sequence[float], under: Sequence[s
         yield stretch
 
 
-def _treads(ground: BayGround, stations: Sequence[float], aprons: Sequence[float], hung: _Hung) -> Iterator[Short]:
+def _treads(ground: _Under, stations: Sequence[float], aprons: Sequence[float], hung: _Hung) -> Iterator[Short]:
     """Treads over which the wire's edge stands higher than the rule: it runs along the nosings, or hangs over them."""
     for steps in (one for one in ground.floors if one.kind == "steps"):
         for low, high, level, line_low, line_high in gaps_over_treads(steps):

@@ -36,15 +36,19 @@ def in_keep_outs(laid: Laid) -> Iterator[Finding]:
         says = f"{support.id} stands in {worst.why}."
         move = _clear_ways(laid, support)
         subjects = (support.id, *dict.fromkeys(_source(area) for area in areas))
-        yield finding("in_keep_out", "stop" if buried else "fix", subjects, says, _hand_dig(move) if buried else move)
+        yield finding("in_keep_out", "stop" if buried else "fix", subjects, says, _do(worst, move))
 
 
 def _source(area: KeepOut) -> str:
     return area.id.split(":")[1]
 
 
-def _hand_dig(move: str) -> str:
-    return f"Hand-dig it with care, or {move[0].lower()}{move[1:]}"
+def _do(area: KeepOut, move: str) -> str:
+    """Dig by hand in a tolerance zone, a base plate on hard ground, else move it."""
+    first = {"utility": "Hand-dig it with care, or ", "surface": "Lay it out afresh for a base plate there, or "}.get(
+        area.id.split(":")[0], ""
+    )
+    return f"{first}{move[0].lower()}{move[1:]}" if first else move
 
 
 def _clear_ways(laid: Laid, support: Support) -> str:
