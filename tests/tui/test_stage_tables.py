@@ -96,9 +96,13 @@ def test_the_survey_of_the_demo() -> None:
 def test_the_layout_of_the_demo() -> None:
     assert next(iter(shown(demo(), "layout"))) == "Set out (Proposal, press a to accept it)"
     assert next(iter(shown(accepted(), "layout"))) == "Set out (Accepted plan)"
-    rows = {row.id: row.cells for row in shown(accepted(), "layout")["Set out (Accepted plan)"].rows}
-    assert list(rows) == [f"P{number}" for number in range(1, 17)]
-    assert (rows["P7"][1], rows["P9"][1], rows["P2"][1:3]) == ("oak", "corner", ("gate", "16' 0\""))
+    rows = shown(accepted(), "layout")["Set out (Accepted plan)"].rows
+    first = {row.id: row.cells for row in rows if row.cells[0]}
+    tapes = {row.id: row.cells for row in rows if not row.cells[0]}
+    assert list(first) == list(tapes) == [f"P{number}" for number in range(1, 17)]
+    assert (first["P7"][1], first["P9"][1], first["P2"][1:3]) == ("oak", "corner", ("gate", "16' 0\""))
+    assert tapes["P6"] == ("", "82' 5 1/2\" from A", "101' 10 3/4\" from B", "16' 10 7/8\" from M")
+    assert sum(max(len(row.cells[n]) for row in rows) + 2 for n in range(4)) <= 78
     assert cells(demo(), "layout", "Bays", "P2-P3") == ("P2-P3", "5' 2\"", "5' 2\"", '-7/8"', "gate side")
     assert cells(demo(), "layout", "Bays", "P1-P2")[4] == ""
 

@@ -1,6 +1,6 @@
 """Layout figures: bays, the set-out sheet, string lines, boundary."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in
 from engine.job.job import Job
@@ -19,19 +19,10 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     state = "Accepted plan" if layout.accepted else "Proposal, press a to accept it"
     yield table(
         f"Set out ({state})",
-        "<id|<kind|station|off string|tape|<from|and tape|<from|check|<from",
-        (
-            (
-                name,
-                name,
-                support.at or support.kind,
-                format_ft_in(support.station_ft),
-                _aside(off_string.get(name, support.offset_ft)),
-                *_tapes(walk, name),
-            )
-            for name, support in layout.supports.items()
-        ),
-        "Tapes are level; check is a third tape to the same flag. Off string is from the string of its straight part, else from the line.",
+        "<post|<kind, then tape|<station, then tape|<off string, then check",
+        (row for name in layout.supports for row in _set_out(walk, name, off_string)),
+        "Two rows a post: where it stands, then level tapes to its flag; check is a third. Off string: off that of its straight part, "
+        "or off the line where there is none.",
     )
     yield table(
         "Bays",
@@ -71,12 +62,14 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     )
 
 
-def _tapes(walk: Walk, name: str) -> tuple[str, ...]:
-    tie = walk.layout.ties.get(name)
-    if tie is None:
-        return ("",) * 6
-    check = ("", "") if tie.check is None else (format_ft_in(tie.check[1]), tie.check[0])
-    return (format_ft_in(tie.tape_a_ft), tie.from_a, format_ft_in(tie.tape_b_ft), tie.from_b, *check)
+def _set_out(walk: Walk, name: str, off_string: Mapping[str, float]) -> Iterator[tuple[str, ...]]:
+    """Two rows of a support: its kind and place, and its tapes, each with the point it starts from."""
+    support, tie = walk.layout.supports[name], walk.layout.ties.get(name)
+    off_ft = off_string.get(name, support.offset_ft)
+    yield name, name, support.at or support.kind, format_ft_in(support.station_ft), _aside(off_ft)
+    if tie is not None:
+        tapes = [(tie.tape_a_ft, tie.from_a), (tie.tape_b_ft, tie.from_b), *([] if tie.check is None else [(tie.check[1], tie.check[0])])]
+        yield name, "", *(f"{format_ft_in(tape_ft)} from {start}" for tape_ft, start in tapes)
 
 
 def _aside(off_ft: float) -> str:
