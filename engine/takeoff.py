@@ -287,6 +287,13 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: "Gates", done: _
             offcuts=_left_of(tubes) if tubes else (),
         ),
         *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),
+        *_loose(
+            stock,
+            "screw",
+            "screws",
+            sum(work.screws for work in gates.gates.values()),
+            sum(work.screws for name, work in gates.gates.items() if done("gate", name, "hung")),
+        ),
         *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
         *_loose(stock, "latch", "latches", len(gates.gates), sum(done("gate", name, "hung") for name in gates.gates)),
         *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),

@@ -16,7 +16,8 @@ from engine.job.rules import Rules
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.dogs import least_gap_in
 from engine.stages.parts.leaf_weight import leaf_weight_lb
-from engine.stages.parts.leaves import Leaf, Opening, Swing, leaves_of, opening_of, swings_of
+from engine.stages.parts.leaves import Leaf, Opening, leaves_of, opening_of
+from engine.stages.parts.swings import Swing, swings_of, to_shoot
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import stock_of
@@ -29,6 +30,10 @@ SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
 ALIKE_IN = 0.1
 """Swings whose clearances differ by less than this are equally good."""
+ALL_KNOWN = 0.99
+"""A swing over ground that is known for this share needs no more levels."""
+SCREWS = 16
+"""In one leaf: two in each end of each tube, common practice, no source."""
 TWO_PEOPLE_FT = 4.0
 """A leaf wider than this is hung by two people: common practice, no source."""
 
@@ -39,6 +44,9 @@ class GateWork:
 
     `ground_rise_ft` is walking along the line. `bottom_gap_most_in` is under a level bottom edge at the lowest ground of the opening.
     `clear_width_in` is left to pass with every leaf square open. Of two leaves the first hangs on the post nearer the line's start.
+    `post_heights_ft` are the hinge post's and the latch post's over their own ground, to the level top of the leaves; `side_gap_in` is
+    each gap where all are alike; `dog_in` the smallest gap that a dog of the job gets through. `hang_in` is how high over the highest
+    ground of the opening the leaves hang so that they clear on the better side, and `gap_then_in` what that leaves at the lowest.
     """
 
     gate: str
@@ -54,6 +62,12 @@ class GateWork:
     clear_width_in: float
     fabric_wire_ft: float
     fabric_mesh_ft: float
+    post_heights_ft: tuple[float, float]
+    side_gap_in: float
+    dog_in: float | None
+    hang_in: float
+    gap_then_in: float
+    screws: int
 
 
 @dataclass(frozen=True)
@@ -71,12 +85,13 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     Arguments: job; results of earlier stages, lengths in ft.
     Returns: Gates, in file order; a gate that can't be worked out is left out, with a finding (the layout's, where it lacks its posts).
     Source: common practice, no source, for gaps, insets and tolerances; engine.calc.gate for the rest.
-    Valid for: any job. The ground off the line counts as the line's own, which is told.
+    Valid for: any job. Where no level was shot beside the line the ground there counts as the line's own, which is told.
     """
     openings = {bay.gate: bay for bay in layout.bays.values() if bay.gate is not None}
     stock = stock_of(job.stock)
     row = stock.get(job.fence.gate_tube)
     tube_in = row.diameter_in if row else None
+    dog_in = least_gap_in(job.dogs.values())
     works: dict[str, GateWork] = {}
     found: list[Finding] = []
     for name, asked in job.gates.items():
@@ -89,21 +104,29 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
         opening = opening_of(bay, layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line])
         weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, job.fence, stock)
         try:
-            works[name] = _work(job.rules, job.fence.height_ft, name, asked, bay, opening, tube_in, weight_lb)
+            works[name] = _work(job.rules, job.fence.height_ft, name, asked, bay, opening, tube_in, weight_lb, dog_in)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue
-        found += _findings(job, works[name], asked, opening, posts)
+        found += _findings(job, name, works[name], opening, posts)
     return Gates(
         gates=works,
-        findings=(*found, *_ground_note(survey, works, openings)),
+        findings=tuple(found),
         items=tuple(item for work in works.values() for item in _items(job, work)),
     )
 
 
 @remembered
 def _work(
-    all_rules: Rules, height_ft: float, name: str, asked: Gate, bay: Bay, opening: Opening, tube_in: float, weight_lb: float
+    all_rules: Rules,
+    height_ft: float,
+    name: str,
+    asked: Gate,
+    bay: Bay,
+    opening: Opening,
+    tube_in: float,
+    weight_lb: float,
+    dog_in: float | None,
 ) -> GateWork:
     rules = all_rules.gate
     leaves = leaves_of(asked, rules, opening, height_ft, tube_in, weight_lb)
@@ -111,6 +134,11 @@ def _work(
     hinge, latch = (opening.start, opening.end) if asked.hinge == "start" else (opening.end, opening.start)
     open_leaf_in = tube_in + rules.gap_in / (asked.leaves + 1)
     piece_ft = asked.leaf_width_ft + all_rules.fabric.overrun_in / 12
+    better = _better(swings, asked.opens)
+    raise_in = next(swing.raise_in for swing in swings if swing.side == better)
+    top_ft = opening.highest_ft + rules.bottom_gap_in / 12 + leaves[0].height_ft
+    most_in = rules.bottom_gap_in + 12 * (opening.highest_ft - opening.lowest_ft)
+    level_ft = {opening.start.id: opening.start_level_ft, opening.end.id: opening.end_level_ft}
     return GateWork(
         gate=name,
         hinge_post=hinge.id,
@@ -119,12 +147,18 @@ def _work(
         opening_ft=bay.plan_ft,
         leaves=leaves,
         swings=swings,
-        better=_better(swings, asked.opens),
+        better=better,
         ground_rise_ft=opening.end_level_ft - opening.start_level_ft,
-        bottom_gap_most_in=rules.bottom_gap_in + 12 * (opening.highest_ft - opening.lowest_ft),
+        bottom_gap_most_in=most_in,
         clear_width_in=12 * bay.plan_ft - asked.leaves * open_leaf_in,
         fabric_wire_ft=asked.leaves * piece_ft,
         fabric_mesh_ft=asked.leaves * piece_ft,
+        post_heights_ft=(top_ft - level_ft[hinge.id], top_ft - level_ft[latch.id]),
+        side_gap_in=12 * (bay.plan_ft - asked.leaves * asked.leaf_width_ft) / (asked.leaves + 1),
+        dog_in=dog_in,
+        hang_in=rules.bottom_gap_in + raise_in,
+        gap_then_in=most_in + raise_in,
+        screws=SCREWS * asked.leaves,
     )
 
 
@@ -148,12 +182,13 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
     return _finding("gate_not_worked", "fix", (name,), says, "Look at its leaf, its rules and its frame tube in the stock.")
 
 
-def _findings(job: Job, work: GateWork, asked: Gate, opening: Opening, posts: Posts) -> Iterator[Finding]:
+def _findings(job: Job, name: str, work: GateWork, opening: Opening, posts: Posts) -> Iterator[Finding]:
     yield from _opening_findings(job, work)
-    yield from _swing_findings(work, asked)
+    yield from _swing_findings(work, job.gates[name])
     yield from _slope_findings(work, posts)
     if f"gate.{work.gate}.bottom_gap" not in job.checks:
         yield from _gap_findings(job, work, opening)
+    yield from _ground_note(work, job.gates[name], opening)
 
 
 def _opening_findings(job: Job, work: GateWork) -> Iterator[Finding]:
@@ -177,8 +212,16 @@ def _swing_findings(work: GateWork, asked: Gate) -> Iterator[Finding]:
     passes = "strikes the ground" if wanted.least_in < 0 else f"passes {format_in(wanted.least_in)} over the ground"
     where = f"at {wanted.at_deg:.0f}° and {format_ft_in(wanted.at_ft)} from the hinge"
     says = f"Gate {work.gate} {passes} when it opens {wanted.side}, {where}."
-    do = f"Hang it to open {other.side}." if other.clear else "Hang it higher, or cut the ground down."
+    do = f"Hang it to open {other.side}." if other.clear else _higher(work)
     yield _finding("gate_drags", "fix", (work.gate,), says, do)
+
+
+def _higher(work: GateWork) -> str:
+    """How high a leaf has to hang that drags both ways, on the side where that is less, and what the dog makes of it."""
+    high = f"{format_in(work.hang_in)} over the highest ground of the opening"
+    dog = work.dog_in is not None and work.gap_then_in >= work.dog_in
+    strip = " and a strip of wire below the rail, for the smallest dog gets through then" if dog else ""
+    return f"Hang it to open {work.better}, {high}{strip}; or cut the ground down."
 
 
 def _slope_findings(work: GateWork, posts: Posts) -> Iterator[Finding]:
@@ -196,7 +239,7 @@ def _slope_findings(work: GateWork, posts: Posts) -> Iterator[Finding]:
 
 def _gap_findings(job: Job, work: GateWork, opening: Opening) -> Iterator[Finding]:
     gap_in, rule_in = work.bottom_gap_most_in, job.rules.gate.bottom_gap_max_in
-    dog_in = least_gap_in(job.dogs.values())
+    dog_in = work.dog_in
     low = opening.start.id if opening.start_level_ft < opening.end_level_ft else opening.end.id
     toward = f", most toward {low}" if work.ground_rise_ft else ""
     at = f"{'up to ' if toward else ''}{format_in(gap_in)} under gate {work.gate}{toward}"
@@ -208,13 +251,17 @@ def _gap_findings(job: Job, work: GateWork, opening: Opening) -> Iterator[Findin
         yield _finding("gate_gap_over_rule", "fix", (work.gate,), f"There is {at}, over the {format_in(rule_in)} rule.", do)
 
 
-def _ground_note(survey: Survey, works: Mapping[str, GateWork], openings: Mapping[str, Bay]) -> Iterator[Finding]:
-    """One note a job: what the swing doesn't know."""
-    shot = tuple(name for name in works if survey.lines[openings[name].line].level_shots)
-    if shot:
-        says = "A swing is worked out from the ground on the fence line; what rises beside the line isn't in it."
-        do = "Swing a stick as long as the leaf at the height of its bottom edge before it is hung."
-        yield _finding("swing_ground", "note", shot, says, do)
+def _ground_note(work: GateWork, asked: Gate, opening: Opening) -> Iterator[Finding]:
+    """What the swing doesn't know, and what to shoot; nothing is said where no level was shot along the line at all."""
+    line, side = opening.line, work.better
+    share = next(swing.known_share for swing in work.swings if swing.side == side)
+    if not line.level_shots or share >= ALL_KNOWN:
+        return
+    stations = sorted({format_ft_in(station, 1) for station, _ in to_shoot(asked, opening, side)})
+    part = "isn't shot" if share == 0 else f"is shot for {share:.0%} of the swing"
+    says = f"The ground {side} of gate {work.gate} {part}; the rest counts as level square to the line."
+    shots = f"{format_ft_in(asked.leaf_width_ft, 1)} {side} of {line.name} at {', '.join(stations)}"
+    yield _finding("swing_ground", "note", (work.gate,), says, f"Shoot levels {shots}, or swing a stick as long as the leaf there.")
 
 
 def _items(job: Job, work: GateWork) -> Iterator[Item]:

@@ -47,7 +47,8 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
         on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
         profile = _profile(on_line, length_ft, line.closed)
         floors = line_floors(job, name, path, length_ft, profile)
-        lines[name] = LineSurvey(name, line.points, path, length_ft, profile, len(on_line), floors)
+        beside = tuple((shot.station_ft, shot.offset_ft, shot.ground_ft) for shot in reached if shot.offset_ft)
+        lines[name] = LineSurvey(name, line.points, path, length_ft, profile, len(on_line), floors, beside)
         found += _level_findings(name, shots, length_ft, profile)
     return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
 

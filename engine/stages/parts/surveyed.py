@@ -106,7 +106,10 @@ class Floor:
 
 @dataclass(frozen=True)
 class LineSurvey:
-    """A line on the ground: its path through points, length, ground profile (flat at 0 where nothing was shot), and its floors."""
+    """A line on the ground: its path through points, length, ground profile (flat at 0 where nothing was shot), and its floors.
+
+    `beside` is ground that was shot beside it: (station, offset, level), ft, right of the line positive.
+    """
 
     name: str
     vertices: tuple[str, ...]
@@ -115,6 +118,7 @@ class LineSurvey:
     profile: Profile
     level_shots: int
     floors: tuple[Floor, ...] = ()
+    beside: tuple[tuple[float, float, float], ...] = ()
 
 
 @dataclass(frozen=True)

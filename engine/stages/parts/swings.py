@@ -1,0 +1,164 @@
+"""The leaves of a gate swung over the ground: the line's own, and what was shot beside it."""
+
+from bisect import bisect_right
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.ops import substring
+
+from engine.calc.gate import Floats, SwingClearance, swing_clearance
+from engine.calc.ground import breaks_between, level_at_ft, levels_at_ft
+from engine.calc.plane import Point, azimuth_deg, offset_point, travel, vertex_stations_ft
+from engine.calc.terrain import levels_between
+from engine.job.base import Side
+from engine.job.fence import Gate
+from engine.job.rules import GateRules
+from engine.stages.parts.leaves import Leaf, Opening, hung_on
+
+CLEAR_IN = 0.5
+"""A leaf that passes this far over the ground swings clear: common practice, no source."""
+ARC_STEP_DEG = 15
+SIDES: tuple[Side, Side] = ("left", "right")
+APART_FT = 0.05
+"""Two shots nearer together than this are one spot."""
+ANGLES_DEG = np.arange(3.0, 91.0, 3.0)
+RADII = np.linspace(0.1, 1.0, 10)
+
+
+@dataclass(frozen=True)
+class Swing:
+    """A leaf swung from shut to square open on one side: its least clearance over the ground (in), where, and the arc for a picture.
+
+    `side` is seen walking along the line. Of two leaves the worse is told; the arc is the tip of the first leaf's, every 15 degrees.
+    `raise_in` is how much higher it has to hang to swing clear. `known_share` of what the leaves sweep lies between levels that were
+    shot; over the rest the ground counts as that of the line's nearest point.
+    """
+
+    side: Side
+    least_in: float
+    at_deg: float
+    at_ft: float
+    clear: bool
+    arc: tuple[Point, ...]
+    raise_in: float
+    known_share: float
+
+
+@dataclass(frozen=True)
+class _Ground:
+    """Spots with levels round an opening: on the line, and beside it; the line's own ground further off."""
+
+    spots: tuple[Point, ...]
+    levels_ft: tuple[float, ...]
+    own: Callable[[Floats, Floats], Floats]
+
+    def levels(self, east: Floats, north: Floats) -> Floats:
+        own = self.own(east, north)
+        if len(self.spots) < 3:
+            return own
+        between, known = levels_between(self.spots, self.levels_ft, east, north)
+        return np.where(known, between, own)
+
+    def known(self, east: Floats, north: Floats) -> float:
+        """Share of the places that lie between spots."""
+        return float(levels_between(self.spots, self.levels_ft, east, north)[1].mean()) if len(self.spots) > 2 else 0.0
+
+
+def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf]) -> tuple[Swing, ...]:
+    """The leaves swung to the left and to the right of the line, from shut to square open.
+
+    The bottom edge is level, a bottom gap over the highest ground of the opening. Between the line and level shots beside it, of the
+    stretch within two leaf widths of the opening, the ground runs straight across the triangles between shots; where there are none it
+    counts as that of the line's nearest point.
+    Arguments: gate; rules; opening; leaves as `leaves_of` gives them.
+    Returns: both swings, left first; in, degrees from shut, ft from the hinge.
+    Raises: OutOfRange where the edge would be over 5 ft up.
+    Source: see engine.calc.gate and engine.calc.terrain.
+    Valid for: ground that runs evenly between shots, and is level square to the line where nothing was shot beside it.
+    """
+    ground = _ground(gate, opening)
+    return tuple(_swing(side, gate, rules, opening, leaves, ground) for side in SIDES)
+
+
+def _ground(gate: Gate, opening: Opening) -> _Ground:
+    line = opening.line
+    near_ft, far_ft = max(0.0, opening.start_ft - 2 * gate.leaf_width_ft), opening.end_ft + 2 * gate.leaf_width_ft
+    path = substring(shapely.LineString(line.path), near_ft, far_ft)
+
+    def own(east: Floats, north: Floats) -> Floats:
+        return levels_at_ft(line.profile, near_ft + shapely.line_locate_point(path, shapely.points(east, north)))
+
+    beside = [shot for shot in line.beside if near_ft <= shot[0] <= far_ft]
+    if not beside:
+        return _Ground((), (), own)
+    ends = (near_ft, opening.start_ft, opening.end_ft, min(far_ft, line.length_ft))
+    on_line = sorted({*ends, *breaks_between(line.profile, near_ft, ends[-1]), *(shot[0] for shot in beside if shot[0] <= ends[-1])})
+    rows = [*((station, 0.0, level_at_ft(line.profile, station)) for station in on_line), *beside]
+    spots: dict[Point, float] = {}
+    for station, offset, level in rows:
+        spot = _place(line.path, station, offset)
+        if all(abs(spot[0] - e) > APART_FT or abs(spot[1] - n) > APART_FT for e, n in spots):
+            spots[spot] = level
+    return _Ground(tuple(spots), tuple(spots.values()), own)
+
+
+def _place(path: Sequence[Point], station_ft: float, offset_ft: float) -> Point:
+    stations = vertex_stations_ft(path)
+    run = min(max(bisect_right(stations, station_ft) - 1, 0), len(path) - 2)
+    return offset_point(path[run], path[run + 1], station_ft - stations[run], offset_ft)
+
+
+def _swing(side: Side, gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf], ground: _Ground) -> Swing:
+    bottom_ft = opening.highest_ft + rules.bottom_gap_in / 12
+    swung: list[SwingClearance] = []
+    shares = []
+    for (hinge, _), leaf in zip(hung_on(gate, opening), leaves, strict=True):
+        level_ft = opening.start_level_ft if hinge is opening.start else opening.end_level_ft
+        turns = _as_seen(side, ahead=hinge is opening.start)
+        shut_deg = azimuth_deg(leaf.hinge, leaf.latch)
+        swung.append(swing_clearance(leaf.hinge, shut_deg, leaf.width_ft, bottom_ft - level_ft, turns, ground.levels, level_ft))
+        shares.append(ground.known(*_swept(leaf, turns)))
+    worst = min(swung, key=lambda swing: swing.least_in)
+    return Swing(
+        side=side,
+        least_in=worst.least_in,
+        at_deg=worst.at_angle_deg,
+        at_ft=worst.at_radius_ft,
+        clear=worst.least_in >= CLEAR_IN,
+        arc=_arc(leaves[0], _as_seen(side, ahead=hung_on(gate, opening)[0][0] is opening.start)),
+        raise_in=max(0.0, CLEAR_IN - worst.least_in),
+        known_share=min(shares),
+    )
+
+
+def _swept(leaf: Leaf, turns: Side) -> tuple[Floats, Floats]:
+    """Places all over what a leaf sweeps."""
+    sign = 1 if turns == "right" else -1
+    turned = np.radians(azimuth_deg(leaf.hinge, leaf.latch) + sign * ANGLES_DEG)
+    radii = RADII * leaf.width_ft
+    return leaf.hinge[0] + np.outer(np.sin(turned), radii), leaf.hinge[1] + np.outer(np.cos(turned), radii)
+
+
+def _as_seen(side: Side, *, ahead: bool) -> Side:
+    """A side of the line as one at the hinge sees it who looks along the shut leaf, which runs ahead along the line or back."""
+    return side if ahead else SIDES[1 - SIDES.index(side)]
+
+
+def _arc(leaf: Leaf, turns: Side) -> tuple[Point, ...]:
+    shut_deg = azimuth_deg(leaf.hinge, leaf.latch)
+    sign = 1 if turns == "right" else -1
+    return tuple(travel(leaf.hinge, shut_deg + sign * angle, leaf.width_ft) for angle in range(0, 91, ARC_STEP_DEG))
+
+
+def to_shoot(gate: Gate, opening: Opening, side: Side) -> Iterator[tuple[float, float]]:
+    """Level shots beside the line that make the ground under a swing known: a leaf's width off the line at both posts, and midway.
+
+    Arguments: gate; opening; side of the line.
+    Returns: (station, offset), ft, right of the line positive.
+    Source: derived: what a leaf sweeps lies in the square over its width.
+    Valid for: a gate in a straight part of its line.
+    """
+    off_ft = gate.leaf_width_ft if side == "right" else -gate.leaf_width_ft
+    yield from ((opening.start_ft, off_ft), ((opening.start_ft + opening.end_ft) / 2, off_ft), (opening.end_ft, off_ft))
