@@ -183,8 +183,8 @@ def _floor_finding(job: Job, ground: BayGround, shorts: list[Short]) -> Finding:
     if kind == "steps":
         count = len(shorts)
         says = f"{_between(ground)} the straight edge of the wire stands up to {gap} over {count} {'tread' if count == 1 else 'treads'}."
-        pieces = ring_in if count == 1 else f"{ring_in}, {count} of them, one a tread"
-        return _finding("gap_over_treads", level, ground.bay.id, says, f"Cut the wire to every tread. Where it is too short: {pieces}.")
+        pieces = f"{ring_in[0].lower()}{ring_in[1:]}" + (f", {count} of them, one a tread" if count > 1 else "")
+        return _finding("gap_over_treads", level, ground.bay.id, says, f"Cut the wire to every tread; where it is too short, {pieces}.")
     says = f"{_between(ground)} the wire ends {gap} over the {kind}; {format_in(job.rules.fabric.floor_gap_in)} is the rule."
     return _finding("gap_over_floor", level, ground.bay.id, says, f"{ring_in}, or hang the bottom cable lower there.")
 
