@@ -110,6 +110,18 @@ async def test_leaving_waits_for_the_disk_and_then_closes_by_itself(file: Path, 
     assert len(on_disk(file).checks) == 1
 
 
+async def test_who_goes_on_working_while_the_disk_hangs_does_not_leave(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(folder=file.parent, by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "home", "enter")
+        disk.hang()
+        await press(pilot, "2", "home", "space", "q", "space")
+        disk.go()
+        await until_saved(pilot)
+        assert isinstance(app.screen, WalkScreen)
+    assert len(on_disk(file).checks) == 2
+
+
 async def test_leaving_is_refused_while_the_disk_fails_and_says_what_to_do(file: Path, disk: HangingDisk) -> None:
     app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
     async with app.run_test(size=SIZE) as pilot:

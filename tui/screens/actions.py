@@ -40,9 +40,6 @@ STAY = "The last change is not on disk yet. Put the disk right; it is tried agai
 class WalkActions(LogActions):
     """The keys' work, apart from the screen that shows it."""
 
-    leaving = False
-    """Whether the crew has asked to leave and only the disk is waited for."""
-
     # Where ---------------------------------------------------------------------------------------------------------
 
     def action_stage(self, name: StageName) -> None:
@@ -295,6 +292,8 @@ class WalkActions(LogActions):
         if self.working.sent is not None:
             return
         self.leaving = False
+        if self.working.conflicts:
+            return
         if not self.working.saved:
             self.notify(STAY, severity="error", markup=False, timeout=10)
         elif len(self.app.screen_stack) > 2:

@@ -33,6 +33,8 @@ class Editing(Screen[None]):
     page: str
     picture: str
     chosen: str | None
+    leaving = False
+    """Whether the crew has asked to leave and only the disk is waited for; who goes on working doesn't leave."""
 
     def __init__(self, saver: Saver) -> None:
         super().__init__()
@@ -68,6 +70,7 @@ class Editing(Screen[None]):
             edited = working.edited(self.working, words, edit)
         except JobError as error:
             return error
+        self.leaving = False
         self.saver.change(edited)
         self.show()
         return None
@@ -135,6 +138,7 @@ class Editing(Screen[None]):
         self._replay(working.redone, "Done again", "There is nothing to do again.")
 
     def _replay(self, how: Callable[["Working"], tuple["Working", str]], done: str, nothing: str) -> None:
+        self.leaving = False
         replayed, words = how(self.working)
         self.saver.change(replayed)
         self.notify(f"{done}: {words}" if words else nothing, markup=False)
