@@ -203,7 +203,7 @@ def test_the_straight_edge_over_steps_leaves_a_riser_over_every_tread_but_the_to
     assert [(finding.says, finding.do) for finding in found.findings if finding.code == "gap_over_treads"] == [
         (
             'Between P1 and P2 the straight edge of the wire stands up to 6" over 3 treads.',
-            'Cut the wire to every tread. Where it is too short: Ring in an infill piece 1\' 0" long and 10" wide from 8\' 0", '
+            'Cut the wire to every tread; where it is too short, ring in an infill piece 1\' 0" long and 10" wide from 8\' 0", '
             "3 of them, one a tread.",
         )
     ]
