@@ -13,7 +13,7 @@ R = TypeVar("R")
 K = TypeVar("K", bound=Hashable)
 G = TypeVar("G", bound=Hashable)
 
-KEPT = 4096
+KEPT = 1536
 """Results that one function keeps; the oldest go first."""
 _GIVENS = 4
 _NEW = object()
