@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.job.fence import Gate
 from engine.job.job import Job
 from engine.stages.gate import GateWork
 from engine.walk import Walk
@@ -12,10 +13,15 @@ from tui.widgets.figures import Figures
 PURPOSE = "Build the frame square, hang it so it clears the ground and holds the smallest dog."
 
 
-def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
-    """One table a gate."""
+GROUND = "Between level shots the ground runs straight; where none was shot beside the line it counts as level square to it."
+
+
+def figures(job: Job, walk: Walk) -> Iterator[Figures]:
+    """Two tables a gate: what to build, and how it hangs and swings."""
     for name, work in walk.gate.gates.items():
-        yield table(f"Gate {name}", "<what|size|<", ((name, *row) for row in (*_rows(work), *_post_rows(work, walk))))
+        hung = (*_swing_rows(work), *_gap_rows(work), *_hold_rows(job.gates[name], work), *_post_rows(work, walk))
+        yield table(f"Gate {name}", "<what|size|<", ((name, *row) for row in _rows(work)))
+        yield table(f"Gate {name}: hang and swing", "<what|size|<", ((name, *row) for row in hung), GROUND)
 
 
 def _post_rows(work: GateWork, walk: Walk) -> Iterator[tuple[str, str, str]]:
@@ -25,8 +31,8 @@ def _post_rows(work: GateWork, walk: Walk) -> Iterator[tuple[str, str, str]]:
         if pull is None or pull.leaf is None or pull.leaf.share is None:
             continue
         load = pull.leaf
-        left = "its braces hold the cables" if pull.braces else "with the cables, no brace"
-        yield f"{name} bends", f"{100 * pull.leaf.share:.0f} %", f"of yield, {left}; open without one {100 * (load.open_share or 0):.0f} %"
+        left = "braced" if pull.braces else "no brace"
+        yield f"{name} bends", f"{100 * pull.leaf.share:.0f} %", f"of yield, {left}; {100 * (load.open_share or 0):.0f} % open with none"
 
 
 def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
@@ -37,16 +43,37 @@ def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
         yield f"{which}uprights, cut 2", format_ft_in(leaf.stile_ft), ""
         yield f"{which}rails, cut 2", format_ft_in(leaf.rail_ft), ""
         yield f"{which}both diagonals", format_ft_in(leaf.diagonal_ft, 16), "equal when the frame is square"
-        yield f"{which}face wire, cut 2", format_ft_in(leaf.wire_ft), f"{leaf.wire_from} to {leaf.wire_to}, one each face"
+        yield f"{which}face wires, cut 2", format_ft_in(leaf.wire_ft), f"{leaf.wire_from} to {leaf.wire_to}"
         yield (
             f"{which}hinges apart",
             format_ft_in(leaf.hinge_spacing_ft),
             f"pull {leaf.hinge_pull_lbf:.0f} lb each, leaf {leaf.weight_lb:.0f} lb (guidance)",
         )
+    yield "wire, mesh", f"{format_ft_in(work.fabric_wire_ft)}, {format_ft_in(work.fabric_mesh_ft)}", ""
+    yield "screws", f"{work.screws}", "two in each end of each tube"
+
+
+def _swing_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     for swing in work.swings:
         best = ", the better way" if swing.side == work.better else ""
         state = "clears" if swing.clear else "drags"
         yield f"swing {swing.side}", format_in(swing.least_in), f"{state} at {swing.at_deg:.0f}° {format_ft_in(swing.at_ft)} out{best}"
+        yield f"ground {swing.side}", f"{100 * swing.known_share:.0f} %", "of the swing lies between level shots"
+    yield "hang it", format_in(work.hang_in), f"over the highest ground of the opening, to clear {work.better}"
+
+
+def _gap_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     yield "ground under it", format_in(12 * work.ground_rise_ft), "rise along the line"
-    yield "most bottom gap", format_in(work.bottom_gap_most_in), ""
-    yield "wire, mesh", f"{format_ft_in(work.fabric_wire_ft)}, {format_ft_in(work.fabric_mesh_ft)}", ""
+    dog = "no dog is written down" if work.dog_in is None else f"smallest dog: about {format_in(work.dog_in)} (judgement)"
+    yield "most bottom gap", format_in(work.bottom_gap_most_in), dog
+    if work.gap_then_in > work.bottom_gap_most_in:
+        yield "bottom gap then", format_in(work.gap_then_in), "hung so high"
+    yield "side gaps, each", format_in(work.side_gap_in), f"{len(work.leaves) + 1} alike"
+
+
+def _hold_rows(asked: Gate, work: GateWork) -> Iterator[tuple[str, str, str]]:
+    one = len(work.leaves) == 1
+    for post, height_ft in zip((work.hinge_post, work.latch_post), work.post_heights_ft, strict=True):
+        yield f"{post} over its ground", format_ft_in(height_ft), "to the top of the leaf"
+    yield "latch", "", f"on {work.latch_post}" if one else "where the leaves meet; a drop rod on one of them"
+    yield "hold it open", format_ft_in(work.leaves[0].width_ft), f"{asked.opens} of {work.hinge_post}: a hook on a stake"
