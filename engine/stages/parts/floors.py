@@ -114,7 +114,10 @@ def _ground_rows(ground: Profile, low_ft: float, high_ft: float) -> list[Point]:
 
 
 def _add(rows: list[Point], more: list[Point]) -> None:
-    rows += [row for row in more if not rows or row[0] > rows[-1][0] + 1e-6]
+    """Add what lies further on than the last row."""
+    for row in more:
+        if not rows or row[0] > rows[-1][0] + 1e-6:
+            rows.append(row)
 
 
 def round_again(floors: tuple[Floor, ...], length_ft: float) -> tuple[Floor, ...]:
