@@ -79,7 +79,7 @@ def said(job: Job, walked: Walk) -> str:
     for loop in walked.cables.loops:
         card = picture_of("card", job, walked, loop)
         assert isinstance(card, Card)
-        words += [line.plain for line in card_lines(card)]
+        words += [line.plain for line in card_lines(card, 76)]
     for item in walked.cables.items:
         if item.tells is not None:
             words += [item.tells.words(sag_in) for sag_in in (0.0, 0.25, 5.0, 1e6)]

@@ -32,6 +32,8 @@ from tui.widgets.viewport import bounds_of
 
 IN_PER_FT = 12.0
 SAG_POINTS = 9
+SAG_TIMES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
+SAG_SHOWN_FT = 1.25
 UTILITY_ROLES = {"communication": "comms", "irrigation": "reclaimed", "lighting": "electric", "septic": "sewer", "overhead": "electric"}
 
 
@@ -86,12 +88,13 @@ def profile(job: Job, walk: Walk, line: str) -> ProfilePicture | None:
         _profile_support(walk, walk.layout.supports[name], states) for name in laid.supports if walk.layout.supports[name].line == line
     )
     bays = [walk.layout.bays[name] for name in laid.bays]
-    cables = tuple(cable for bay in bays for cable in _cables(walk, bay))
+    times = _sag_times([walk.cables.bays[bay.id].sag_in for bay in bays if bay.id in walk.cables.bays])
+    cables = tuple(cable for bay in bays for cable in _cables(walk, bay, times))
     wire = tuple(
         tuple(zip(apron.stations_ft, _lower_edge(walk, bay), strict=True)) for bay in bays if (apron := walk.fabric.bays.get(bay.id))
     )
     gates = tuple(_profile_gate(job, walk, bay) for bay in bays if bay.gate)
-    return ProfilePicture(ground, supports, cables, wire, gates)
+    return ProfilePicture(ground, supports, cables, wire, gates, sag_times=times)
 
 
 def elevation(job: Job, walk: Walk, gate: str) -> GatePicture | None:
@@ -191,14 +194,20 @@ def _profile_support(walk: Walk, support: Support, states: dict[str, str]) -> Pr
     return ProfileSupport(support.id, support.station_ft, support.level_ft, work.top_level_ft, depth, eyes, state)
 
 
-def _cables(walk: Walk, bay: Bay) -> Iterator[ProfileCable]:
+def _sag_times(sags_in: list[float]) -> float:
+    """How many times deeper than it is the sag is drawn, so that it shows: the deepest a foot and a quarter at most."""
+    deepest_ft = max(sags_in, default=0.0) / IN_PER_FT
+    return max((times for times in SAG_TIMES if times * deepest_ft <= SAG_SHOWN_FT), default=1.0)
+
+
+def _cables(walk: Walk, bay: Bay, times: float) -> Iterator[ProfileCable]:
     cable, hang, apron = walk.cables.bays.get(bay.id), walk.posts.hangs.get(bay.id), walk.fabric.bays.get(bay.id)
     if cable is None or hang is None:
         return
     supports = walk.layout.supports
     ends = (apron.ground_ft[0], apron.ground_ft[-1]) if apron else (supports[bay.from_id].level_ft, supports[bay.to_id].level_ft)
     for eye_ft in (hang.eyes.high_ft, hang.eyes.low_ft):
-        yield ProfileCable(_sagging(bay, ends[0] + eye_ft, ends[1] + eye_ft, cable.sag_in / IN_PER_FT), bay.id)
+        yield ProfileCable(_sagging(bay, ends[0] + eye_ft, ends[1] + eye_ft, times * cable.sag_in / IN_PER_FT), bay.id)
 
 
 def _sagging(bay: Bay, start: float, end: float, sag: float) -> tuple[Point, ...]:

@@ -10,9 +10,11 @@ from tests.demo import AT, demo
 from tests.tui.driving import keys, shown
 from tui.app import LinewalkApp
 from tui.corner_picture import corner
+from tui.pictures import profile
 from tui.screens.shown import picture_of, picture_title
 from tui.stages.cables import card
 from tui.widgets.card_view import card_lines
+from tui.widgets.profile_view import frame_profile, paint_profile, profile_bounds
 
 
 def test_the_corner_of_the_demo() -> None:
@@ -38,13 +40,16 @@ def test_the_card_of_a_loop_adds_up_and_says_all() -> None:
     walked = walk(demo())
     shown_card = card(demo(), walked, "L2")
     assert shown_card is not None
-    lines = [line.plain for line in card_lines(shown_card)]
+    lines = [line.plain for line in card_lines(shown_card, 76)]
     assert lines[0] == "L2: P3 to P5, 44' 11 1/4\" of line back"
     assert lines[1].startswith("Stand out of line with a cable being pulled.")
     assert lines[3] == "cut       97' 4\": bays 89' 10 1/2\", uprights 5' 11 1/2\","
     assert lines[4] == '          sag under 1/16", tail 6", lock and pull 12"'
     assert lines[6] == "pull to   50 lb; safe 24 to 114 lb that day"
-    assert max(map(len, lines)) <= 78
+    assert max(map(len, lines)) <= 76
+    narrow = [line.plain for line in card_lines(shown_card, 44)]
+    assert max(map(len, narrow)) <= 44
+    assert narrow[5:7] == ["cut       97' 4\": bays 89' 10 1/2\", uprights", "          5' 11 1/2\","]
     assert len(lines) <= 17
     assert card(demo(), walked, "L99") is None
 
@@ -56,6 +61,18 @@ def test_the_parts_of_a_cut_make_its_length() -> None:
         assert parts.bays_ft + parts.sag_ft + parts.sides_ft + parts.tail_ft + parts.lock_ft == pytest.approx(loop.cut_ft, abs=1e-12)
         assert parts.bays_ft == pytest.approx(2 * loop.run_ft, abs=0.002)
         assert 0 <= parts.sag_ft < 0.01
+
+
+def test_sag_is_drawn_so_that_it_shows_and_the_picture_says_how_much() -> None:
+    """The deepest sag of line back is about a quarter inch: 50 times that is under a foot and a quarter."""
+    picture = profile(demo(), walk(demo()), "back")
+    assert picture is not None
+    assert picture.sag_times == 50.0
+    cable = next(cable for cable in picture.cables if cable.id == "P3-P4")
+    middle, ends = cable.points[4][1], (cable.points[0][1] + cable.points[-1][1]) / 2
+    assert ends - middle == pytest.approx(50 * walk(demo()).cables.bays["P3-P4"].sag_in / 12)
+    view = frame_profile(profile_bounds(picture), 78, 16)
+    assert "sag of that 50x more" in "".join(text for text, _ in paint_profile(picture, view)[0])
 
 
 @pytest.mark.parametrize("kind", ["plan", "corner", "card", "profile", "apron", "elevation"])

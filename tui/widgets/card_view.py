@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from textwrap import wrap
 
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
@@ -10,6 +11,8 @@ from textual.reactive import reactive
 from textual.widgets import Static
 
 LABEL_CELLS = 10
+GUTTER_CELLS = 2
+"""Kept free beside the text for the scroll bar."""
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,7 @@ class CardView(VerticalScroll, can_focus=True):
         border: round $border-blurred;
         background: $background;
         padding: 0 1;
+        scrollbar-gutter: stable;
         &:focus { border: heavy $border; border-title-style: bold reverse; }
         & Static { height: auto; }
     }
@@ -59,19 +63,27 @@ class CardView(VerticalScroll, can_focus=True):
         """The card it was given before it was shown."""
         self._say(self.picture)
 
+    def on_resize(self) -> None:
+        """Lines are broken to the width."""
+        self._say(self.picture)
+
     def _say(self, card: Card | None) -> None:
-        content = Content(self.EMPTY) if card is None else Content("\n").join(card_lines(card))
-        self.query_one("#card-text", Static).update(content)
+        text = self.query_one("#card-text", Static)
+        width = self.size.width - GUTTER_CELLS
+        content = Content(self.EMPTY) if card is None or width < 1 else Content("\n").join(card_lines(card, width))
+        text.update(content)
         self.scroll_home(animate=False)
 
 
-def card_lines(card: Card) -> Iterator[Content]:
-    """The card as lines of text: title, cautions, then each label with what it says, a label that repeats left out."""
-    yield Content.styled(card.title, "bold")
-    yield from (Content.styled(caution, "bold $fix") for caution in card.cautions)
+def card_lines(card: Card, width: int) -> Iterator[Content]:
+    """The card as lines of text: title, cautions, then each label with what it says beside it, a label that repeats left out."""
+    yield from (Content.styled(part, "bold") for part in wrap(card.title, width))
+    yield from (Content.styled(part, "bold $fix") for caution in card.cautions for part in wrap(caution, width))
     before = ""
     for line in card.lines:
         label = "" if line.label == before else line.label
-        says = Content.styled(line.says, f"bold ${line.role}") if line.role else Content(line.says)
-        yield Content.assemble(Content.styled(f"{label:<{LABEL_CELLS}}", "$muted"), says)
+        for part in wrap(line.says, max(width - LABEL_CELLS, 1)):
+            says = Content.styled(part, f"bold ${line.role}") if line.role else Content(part)
+            yield Content.assemble(Content.styled(f"{label:<{LABEL_CELLS}}", "$muted"), says)
+            label = ""
         before = line.label

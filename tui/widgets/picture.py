@@ -138,6 +138,8 @@ class ProfilePicture:
     """Lower edge of the wire where it meets the apron, a polyline a piece."""
     gates: tuple[ProfileGate, ...] = ()
     labels: tuple[Label, ...] = ()
+    sag_times: float = 1.0
+    """How many times deeper than it is the sag of the cables is drawn."""
 
 
 @dataclass(frozen=True)

@@ -78,7 +78,7 @@ def paint_profile(picture: ProfilePicture, viewport: Viewport, chosen: str | Non
     _draw_gates(canvas, picture)
     for support in picture.supports:
         _draw_support(canvas, support, support.id == chosen)
-    _say_scale(canvas)
+    _say_scale(canvas, picture)
     _label_profile(canvas, picture, chosen)
     return canvas.rows() + ruler(viewport, plain)
 
@@ -121,9 +121,10 @@ def _draw_support(canvas: Canvas, support: ProfileSupport, chosen: bool) -> None
         canvas.mark((at, level), "o", "chosen" if chosen else "eye")
 
 
-def _say_scale(canvas: Canvas) -> None:
+def _say_scale(canvas: Canvas, picture: ProfilePicture) -> None:
     times = canvas.viewport.exaggeration
-    canvas.put(0, 0, f"heights drawn {times:g}x " if times != 1 else "heights drawn true ", "scale")
+    sag = f", sag of that {picture.sag_times:g}x more" if picture.cables and picture.sag_times != 1 else ""
+    canvas.put(0, 0, f"heights drawn {f'{times:g}x' if times != 1 else 'true'}{sag} ", "scale")
 
 
 def _label_profile(canvas: Canvas, picture: ProfilePicture, chosen: str | None) -> None:
