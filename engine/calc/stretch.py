@@ -1,7 +1,7 @@
 """How a tight cable answers to warmth, weight and a push, and what it may carry."""
 
 from dataclasses import dataclass
-from math import atan, cbrt, degrees, hypot, pi, sin
+from math import atan, cbrt, degrees, hypot, pi, sin, sqrt
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.roots import rising_root
@@ -66,13 +66,22 @@ def change_of_state_lbf(
     slack_share = (weight_plf * ruling_span_ft / tension_lbf) ** 2 / 24
     straight_lbf = tension_lbf - ea_lbf * (alpha_per_F * warming_F + slack_share)
     sag_term = ea_lbf * (after * ruling_span_ft) ** 2 / 24
-    highest = max(straight_lbf, 0.0) + cbrt(sag_term)
-    after_lbf = rising_root(lambda t: t * t * (t - straight_lbf) - sag_term, 0.0, highest * (1 + 1e-9)).value
+    low, high = _near_lbf(straight_lbf, sag_term)
+    after_lbf = rising_root(lambda t: t * t * (t - straight_lbf) - sag_term, low * (1 - 1e-9), high * (1 + 1e-9)).value
     for name, load, pull in (("tension_lbf", weight_plf, tension_lbf), ("tension after", after, after_lbf)):
         if load * ruling_span_ft > 0.8 * pull:
             limit = f"{load * ruling_span_ft / 0.8:g} or more"
             raise OutOfRange(name, pull, limit, "a slacker cable sags over a tenth of its span and this formula no longer holds")
     return after_lbf
+
+
+def _near_lbf(straight_lbf: float, sag_term: float) -> tuple[float, float]:
+    """Bounds of the t over 0 for which t^2 (t - straight) = sag term: a cable that would be tight without weight, and a slack one."""
+    slack_lbf = cbrt(sag_term)
+    if straight_lbf > 0:
+        return straight_lbf, straight_lbf + (sag_term / straight_lbf**2 if slack_lbf < straight_lbf else slack_lbf)
+    high = min(slack_lbf, sqrt(sag_term / -straight_lbf)) if straight_lbf < -slack_lbf else slack_lbf
+    return sqrt(sag_term / (high - straight_lbf)), high
 
 
 def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float, loop_length_ft: float | None = None) -> PushOut:
@@ -105,7 +114,9 @@ def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float,
     if spare_lbf(1.0) < 0:
         limit = f"0 to {spare_lbf(1.0) + load_lbf:.0f}"
         raise OutOfRange("load_lbf", load_lbf, limit, "a harder push bends the cable over 45 degrees; expect it to break or slip")
-    slope = rising_root(spare_lbf, 0.0, 1.0).value
+    # sqrt(1 + m^2) - 1 is over 0.41 m^2 and sin(atan m) over 0.7 m for a slope m up to 1; and a sine is under its slope
+    most = min(1.0, cbrt(load_lbf) * cbrt(loop / (0.57 * ea_lbf * span_ft)))
+    slope = rising_root(spare_lbf, load_lbf / (2 * pull_lbf(most)) * (1 - 1e-9), most).value
     return PushOut(slope * span_ft / 2, pull_lbf(slope), degrees(atan(slope)), stretch_ft(slope))
 
 
