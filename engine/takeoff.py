@@ -11,6 +11,7 @@ from engine.findings import StageName
 from engine.job.job import Job
 from engine.job.log import DeliveryEntry, live, reroutes
 from engine.job.stock import StockKind, StockRow
+from engine.stages.parts.frames import frame_tubes
 from engine.stages.parts.hangs import bay_hangs, eyes_at
 from engine.stages.parts.plates import ANCHORS
 from engine.stock import fabric_ids, first_of, stock_of
@@ -268,13 +269,7 @@ def _hung_need(
 def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: "Gates", done: _Done) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
     hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
-    cuts = {
-        f"{name}-{number}-{part}": length
-        for number, (name, leaf) in enumerate(leaves)
-        for part, length in (("stile-a", leaf.stile_ft), ("stile-b", leaf.stile_ft), ("rail-a", leaf.rail_ft), ("rail-b", leaf.rail_ft))
-    }
-    tube_ft = stock[job.fence.gate_tube].length_ft or 0.0
-    tubes = plan_cuts(cuts, (Stock(job.fence.gate_tube, tube_ft, None),)) if cuts and tube_ft else None
+    tubes = frame_tubes(job, gates)
     total = 2 * sum(leaf.stile_ft + leaf.rail_ft for _, leaf in leaves)
     wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
     return (

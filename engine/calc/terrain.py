@@ -12,6 +12,8 @@ from engine.calc.plane import Point
 Floats = npt.NDArray[np.float64]
 Known = npt.NDArray[np.bool_]
 
+FLAT_FT2 = 1e-6
+"""A triangle of less than this lies along one row of spots, as on a straight line, and holds nothing."""
 EDGE = 1e-9
 """How far outside a triangle, as a share of it, still counts as in it."""
 
@@ -31,7 +33,8 @@ def levels_between(spots: Sequence[Point], levels_ft: Sequence[float], east_ft: 
     found: Floats = np.zeros(np.shape(east_ft))
     known: Known = np.zeros(np.shape(east_ft), dtype=np.bool_)
     level_of = dict(zip(spots, levels_ft, strict=True))
-    for triangle in shapely.get_parts(shapely.delaunay_triangles(shapely.MultiPoint(list(spots)))):
+    triangles = shapely.get_parts(shapely.delaunay_triangles(shapely.MultiPoint(list(spots))))
+    for triangle in triangles[shapely.area(triangles) > FLAT_FT2]:
         corners = [(float(east), float(north)) for east, north in triangle.exterior.coords[:3]]
         shares = _shares(corners, east_ft, north_ft)
         inside = (shares >= -EDGE).all(axis=0) & ~known

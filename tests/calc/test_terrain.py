@@ -58,3 +58,12 @@ def test_a_level_that_is_no_number_is_refused() -> None:
         levels_between([(0.0, 0.0), (1.0, 0.0), (0.0, 1.0)], [0.0, float("nan"), 0.0], *GRID)
     with pytest.raises(OutOfRange):
         levels_between([(0.0, 0.0)], [], *GRID)
+
+
+def test_spots_nearly_in_one_row_give_no_level_of_their_own() -> None:
+    """A hundredth of a hair off the row: the sliver holds nothing, the triangle beside it does."""
+    spots = [(0.0, 0.0), (5.0, 1e-9), (10.0, 0.0), (5.0, 5.0)]
+    levels, known = levels_between(spots, [1.0, 1.0, 1.0, 1.0], *GRID)
+    assert known.any()
+    assert np.isfinite(levels).all()
+    assert levels[known] == pytest.approx(np.ones(known.sum()))

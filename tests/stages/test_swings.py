@@ -8,6 +8,7 @@ import pytest
 
 from engine.job.job import Job
 from engine.stages.gate import Gates, gate
+from engine.stages.parts.frames import frame_tubes
 from engine.stages.posts import posts
 from tests.stages.layouts import Spot, layout_of, survey_of
 
@@ -111,3 +112,14 @@ def test_posts_on_a_slope_are_as_much_longer_as_the_ground_is_lower() -> None:
     job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20}}})
     work = gate(job, survey_of(layout), layout, posts(job, layout)).gates["G1"]
     assert work.post_heights_ft == (pytest.approx(6.0), pytest.approx(6.5))
+
+
+@pytest.mark.closed_form
+def test_every_piece_of_the_frame_is_cut_from_a_tube() -> None:
+    """Two uprights of 5' 6 5/8" and two rails of 4' 8 5/8" from 10 1/2 ft tubes: one of each a tube, 2 5/8" left of both."""
+    job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20}}})
+    plan = frame_tubes(job, gates(()))
+    assert plan is not None
+    assert [sorted(roll.piece_ids) for roll in plan.rolls] == [["G1 rail 1", "G1 upright 1"], ["G1 rail 2", "G1 upright 2"]]
+    assert [12 * roll.left for roll in plan.rolls] == [pytest.approx(126 - 66.625 - 56.625, abs=1e-3)] * 2
+    assert (plan.proven, frame_tubes(job, Gates({}, (), ()))) == (True, None)

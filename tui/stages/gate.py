@@ -6,6 +6,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.job.fence import Gate
 from engine.job.job import Job
 from engine.stages.gate import GateWork
+from engine.stages.parts.frames import frame_tubes
 from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.figures import Figures
@@ -22,6 +23,14 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         hung = (*_swing_rows(work), *_gap_rows(work), *_hold_rows(job.gates[name], work), *_post_rows(work, walk))
         yield table(f"Gate {name}", "<what|size|<", ((name, *row) for row in _rows(work)))
         yield table(f"Gate {name}: hang and swing", "<what|size|<", ((name, *row) for row in hung), GROUND)
+    tubes = frame_tubes(job, walk.gate)
+    if tubes is not None:
+        yield table(
+            "Frame tubes",
+            "<tube|<pieces|left",
+            (("", f"{number}", ", ".join(tube.piece_ids), format_ft_in(tube.left)) for number, tube in enumerate(tubes.rolls, 1)),
+            "No plan needs fewer." if tubes.proven else "The best plan found.",
+        )
 
 
 def _post_rows(work: GateWork, walk: Walk) -> Iterator[tuple[str, str, str]]:

@@ -1,0 +1,25 @@
+"""Which piece of which gate frame is cut from which length of tube."""
+
+from engine.calc.cutting import CutPlan, Stock, plan_cuts
+from engine.job.job import Job
+from engine.stages.gate import Gates
+from engine.stock import stock_of
+
+
+def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:
+    """The cut plan of all frames, two uprights and two rails a leaf.
+
+    Arguments: job, its tube; gates, ft.
+    Returns: pieces such as `side upright 1`, with the leaf where there are two; None where there is nothing to cut or the tube has no
+    length.
+    Source: derived: see engine.calc.cutting.
+    Valid for: any gates.
+    """
+    cuts = {}
+    for name, work in gates.gates.items():
+        for number, leaf in enumerate(work.leaves, 1):
+            which = f"{name} leaf {number}" if len(work.leaves) > 1 else name
+            cuts |= {f"{which} upright {end}": leaf.stile_ft for end in (1, 2)}
+            cuts |= {f"{which} rail {end}": leaf.rail_ft for end in (1, 2)}
+    tube_ft = stock_of(job.stock)[job.fence.gate_tube].length_ft
+    return plan_cuts(cuts, (Stock(job.fence.gate_tube, tube_ft, None),)) if cuts and tube_ft else None

@@ -1,0 +1,64 @@
+"""Ground beside a gate entered by real keys: it is in the file, and the swing, its figures and its note change with it."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from engine.job.shots import LevelShot
+from engine.job.store import load
+from engine.walk import walk
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.screens.forms import FORMS
+from tui.screens.walk import WalkScreen
+
+INSTRUMENT_FT = 4.5
+"""Of the demo's last levels; a new level starts with it."""
+DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
+
+
+@pytest.fixture
+def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+
+
+async def test_a_bank_left_of_the_gate_is_entered_and_the_gate_drags_there(path: Path) -> None:
+    """A foot of rise at 5 ft left of both posts of the demo's gate, read by rod: far more than its 2 in gap."""
+    before = walk(load(path).job)
+    (name, work), *_ = before.gate.gates.items()
+    gate = load(path).job.gates[name]
+    note = next(finding for finding in before.gate.findings if finding.code == "swing_ground")
+    assert f"left of gate {name} isn't shot" in note.says
+    levels = next(number for number, form in enumerate(FORMS) if form.method == "level")
+    supports = before.layout.supports
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "e", "home", *["down"] * levels, "a")
+        for number, post in enumerate((work.hinge_post, work.latch_post)):
+            if number:  # the next one waits in the rod's field
+                await keys(pilot, "shift+tab", "shift+tab")
+            else:
+                await typed(pilot, gate.line)
+                await keys(pilot, "tab")
+            await typed(pilot, f"{supports[post].station_ft:.2f}")
+            await keys(pilot, "tab", "tab")
+            await typed(pilot, f"{INSTRUMENT_FT - supports[post].level_ft - 1:.2f}")
+            await keys(pilot, "tab", "tab")
+            await typed(pilot, "-5")
+            await keys(pilot, "enter")
+        await keys(pilot, "escape", "escape", "8")
+        await app.workers.wait_for_complete()
+        await pilot.pause(0.2)
+        swing = screen.working.walk.gate.gates[name].swings[0]
+        await keys(pilot, "tab")
+        assert "strikes the ground" in shown(app)
+    beside = [shot for shot in load(path).job.shots.values() if isinstance(shot, LevelShot) and shot.offset_ft]
+    assert [(shot.line, shot.offset_ft) for shot in beside] == [(gate.line, -5.0)] * 2
+    assert (swing.side, swing.clear, swing.known_share) == ("left", False, 1.0)
+    after = walk(load(path).job)
+    assert after.gate.gates[name].better == "right"
+    assert after.survey.lines[gate.line].profile == before.survey.lines[gate.line].profile
