@@ -83,11 +83,11 @@ def posts(job: Job, layout: Layout) -> Posts:
     """
     stock = stock_of(job.stock)
     eyes = eye_heights(job.fence.height_ft, job.rules.posts.cap_in)
-    depths = depths_of(job, stock, layout)
     row = stock.get(job.fence.post)
     post_ft = row.length_ft if row else None
     why_not = _why_not(job, layout)
     hangs = bay_hangs(job, layout)
+    depths = depths_of(_at_its_highest(job, hangs), stock, layout)
     meeting = eyes_at(layout, hangs)
     tops_ft = straight_tops_ft(layout, hangs, job.fence.height_ft)
     own = Hang(job.fence.height_ft, eyes)
@@ -116,6 +116,14 @@ def posts(job: Job, layout: Layout) -> Posts:
         findings=(*(_findings(job, work, depths, post_ft) if "driven" in kinds else ()), *plate_findings(job, layout, work)),
         items=tuple(_items(job, layout, work, {name: heights_in_words(row or (own,)) for name, row in meeting.items()})),
     )
+
+
+def _at_its_highest(job: Job, hangs: Mapping[str, Hang]) -> Job:
+    """The job with its fence as high as its highest stretch: the wind on that counts for every post."""
+    highest_ft = max((hang.height_ft for hang in hangs.values()), default=job.fence.height_ft)
+    if highest_ft <= job.fence.height_ft:
+        return job
+    return job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": highest_ft})})
 
 
 def _why_not(job: Job, layout: Layout) -> dict[str, str]:

@@ -67,3 +67,11 @@ def test_mesh_is_judged_by_the_highest_part() -> None:
 def test_a_post_at_a_step_takes_two_pairs_of_eyes() -> None:
     """Six posts, two of them at the ends of the lower stretch: 2 x 6 + 2 x 2."""
     assert {row.stock: row.needed for row in lowered(40, 80).takeoff.rows}["eye"] == 16
+
+
+def test_a_higher_stretch_counts_for_the_wind_on_every_post_and_a_lower_one_for_none() -> None:
+    plain, lower, higher = (walk(straight(20.0)), lowered(40, 80, 4.0), lowered(40, 80, 8.0))
+
+    assert lower.posts.work["P2"].depth_load_in == lowered(40, 80, 6.0).posts.work["P2"].depth_load_in
+    assert (higher.posts.work["P2"].depth_load_in or 0) > (lower.posts.work["P2"].depth_load_in or 0) > 0
+    assert plain.posts.work["P1"].depth_load_in is not None
