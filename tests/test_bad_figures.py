@@ -17,7 +17,7 @@ from tui import stages
 from tui.screens.shown import picture_of
 from tui.widgets.card_view import Card, card_lines
 
-NO_NUMBER = re.compile(r"\b(nan|inf|infinity|none)\b", re.IGNORECASE)
+NO_NUMBER = re.compile(r"\b(nan|NaN|inf|Infinity|None)\b")
 
 
 def some(low: float, high: float) -> st.SearchStrategy[float]:
