@@ -24,7 +24,7 @@ SIZE = (120, 36)
 PATIENCE_S = 30.0
 
 
-def first_paint(file: Path, title: str, times: int = 5) -> list[Told]:
+def first_paint(file: Path, title: str, times: int = 3) -> list[Told]:
     """From starting Python to the job's title on the terminal, against our imports and an empty table."""
     ours = min(_seen_ms(["-m", "tui.cli", str(file)], title) for _ in range(times))
     empty = min(_seen_ms(["-m", "tests.bench.empty_app"], TITLE) for _ in range(times))
