@@ -1,6 +1,6 @@
 """The cheap look at a post that can't stay: every way to settle it that keeps the rules which are quick to test, with what it costs."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import chain
@@ -53,23 +53,28 @@ def ways(case: Case, reach_ft: float) -> Iterator[Way]:
     Source: derived.
     Valid for: any case.
     """
-    beside = [bay.id for bay, _ in case.beside]
+    touched = _touched(case, (bay.id for bay, _ in case.beside))
     moved = (
         _gate_moves(case, reach_ft) if case.post.gate or case.post.kind == "gate" else chain(_moves(case, reach_ft), _swaps(case, reach_ft))
     )
     for way in moved:
-        yield _done_again(case, way, beside)
+        yield _done_again(way, touched)
     if case.post.kind == "line" and not case.only_trunks and len(case.beside) == 2 and all(bay.gate is None for bay, _ in case.beside):
         straight = abs(turns_at(case.track, [case.post.station_ft])[0]) <= STRAIGHT_DEG
         for way in chain(_added(case, reach_ft), _dropped(case)) if straight else ():
-            yield _done_again(case, way, beside)
+            yield _done_again(way, touched)
         yield from _spread(case, reach_ft)
 
 
-def _done_again(case: Case, way: Way, bays: Sequence[str]) -> Way:
+def _touched(case: Case, bays: Iterable[str]) -> list[str]:
+    """Loops through these bays that are cut or hung already."""
+    done = [key.split(".")[1] for key, tick in case.job.checks.items() if tick.state == "done" and key.startswith(("cables.", "fabric."))]
+    loops, named = case.walk.cables.loops, set(bays)
+    return [name for name in dict.fromkeys(done) if name in loops and named & set(loops[name].bays)]
+
+
+def _done_again(way: Way, loops: Sequence[str]) -> Way:
     """The way with what is cut or hung already on the loops it touches counted in and told."""
-    ticked = {key.split(".")[1] for key, tick in case.job.checks.items() if tick.state == "done" and key.startswith(("cables.", "fabric."))}
-    loops = [name for name, loop in case.walk.cables.loops.items() if name in ticked and set(bays) & set(loop.bays)]
     if not loops:
         return way
     says = f" What is cut or hung for {listed(loops)} has to fit again."
@@ -244,4 +249,4 @@ def _spread(case: Case, reach_ft: float) -> Iterator[Way]:
     count = f"{found.moved} post{'s' if found.moved != 1 else ''}"
     between = f"{count} spread anew between {found.from_id} and {found.to_id}{more}"
     says = f"{between}: bays {format_ft_in(found.shortest_ft, 1)} to {format_ft_in(found.longest_ft, 1)}."
-    yield _done_again(case, Way("respread", "respread", found.steps, cost, partial(str, says)), found.bays)
+    yield _done_again(Way("respread", "respread", found.steps, cost, partial(str, says)), _touched(case, found.bays))
