@@ -151,7 +151,7 @@ class LeftOpen:
 
 
 def left_open(walk: Walk) -> tuple[LeftOpen, ...]:
-    """What a sign-off wants a reason for: ways out first, open findings, and all unticked items together.
+    """What a sign-off wants a reason for: ways out first, open findings, the worst first, and all unticked items together.
 
     A way out that a finding tells already is asked for once.
     Arguments: walk.
@@ -169,7 +169,8 @@ def left_open(walk: Walk) -> tuple[LeftOpen, ...]:
     count = sum(len(checklist.lines) - checklist.done for checklist in walk.checklists.values())
     items = f"{count} item{' is' if count == 1 else 's are'} not ticked; the record will show {'it' if count == 1 else 'them'} open."
     unticked = [LeftOpen("punch_unfinished:job", "fix", items, "Tick what is done, or say why it stays open.")] if count else []
-    return (*ways, *(LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings), *unticked)
+    found = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
+    return (*ways, *sorted(found, key=lambda left: LEVELS.index(left.level)), *unticked)
 
 
 def reasons_told(walk: Walk, reasons: Mapping[str, str]) -> dict[str, str]:

@@ -1,4 +1,7 @@
-"""The two lists of the punch stage: ways out, and everything left; Enter on a row goes to its place."""
+"""The two lists of the punch stage: ways out, and everything left; Enter on a row goes to its place.
+
+Signs and bold carry the meaning: a row under the cursor has a ground of its own, on which no other colour reads well.
+"""
 
 from textual.content import Content
 
@@ -17,7 +20,6 @@ HEADS: dict[Group, str] = {
     "materials": "# Materials",
     "plan and built": "~ Changed",
 }
-ROLES: dict[Group, str] = {"stop": "$stop", "fix": "$fix"}
 NO_WAY = "Nowhere that the figures show. Walk every yard all the same, at a dog's eye height."
 
 
@@ -28,17 +30,17 @@ def way_rows(walk: Walk) -> list[Row]:
 
 def _way(way: WayOut) -> Content:
     lacks = " too low" if way.kind == "over" else ""
-    size = Content.styled(f"{SIGNS['stop']} {format_in(way.opening_in, 4)}{lacks}", "bold $stop")
+    size = Content.styled(f"{SIGNS['stop']} {format_in(way.opening_in, 4)}{lacks}", "bold")
     yard = f"  yard {way.yard}" if way.yard and way.kind != "yard" else ""
     dog = "" if way.dog_in is None or way.kind == "over" else f", smallest dog about {format_in(way.dog_in, 2)}"
     place = f"\n    {way.place}" if way.place else ""
     return Content.assemble(
         size,
         f"  {way.where}",
-        Content.styled(f"{yard}{dog}", "$muted"),
+        f"{yard}{dog}",
         place,
         f"\n    Close it with {way.closes_with}",
-        Content.styled(f" ({way.on_truck})", "bold" if way.on_truck.startswith("not") else "$muted"),
+        Content.styled(f" ({way.on_truck})", "bold" if way.on_truck.startswith("not") else ""),
     )
 
 
@@ -48,5 +50,4 @@ def punch_rows(lines: tuple[PunchLine, ...]) -> list[Row]:
 
 
 def _line(line: PunchLine) -> Content:
-    head = Content.styled(f"{HEADS[line.group]}  ", f"bold {ROLES.get(line.group, '$muted')}")
-    return Content.assemble(head, line.says, Content.styled(f"\n    {line.do}", "$muted") if line.do else "")
+    return Content.assemble(Content.styled(f"{HEADS[line.group]}  ", "bold"), line.says, f"\n    {line.do}" if line.do else "")

@@ -5,7 +5,9 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
+from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.events import DescendantFocus
 from textual.widgets import Input, Static
 
 from engine.punch_list import LeftOpen
@@ -44,11 +46,19 @@ class SignDialog(Dialog[Signature]):
         if self.left:
             yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
         for number, left in enumerate(self.left):
-            yield Static(_says(left), classes="says")
+            yield Static(_says(left), id=f"says-{number}", classes="says")
             yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
         yield Static(Content("Accepted by (the client or who acts for them)"), classes="says")
         yield Input(placeholder="name", id="accepted", compact=True)
         yield Static(Content("Signing writes the record and seals the file. It can be opened again, with a reason."), classes="hint")
+
+    @on(DescendantFocus)
+    def _reached(self, event: DescendantFocus) -> None:
+        """What a reason is asked for stands over its box: both in sight."""
+        number = (event.widget.id or "").removeprefix("why-")
+        if number.isdecimal():
+            says = self.query_one(f"#says-{number}")
+            self.call_after_refresh(self.query_one(VerticalScroll).scroll_to_widget, says, top=True, animate=False)
 
     @on(Input.Submitted)
     def _entered(self) -> None:
