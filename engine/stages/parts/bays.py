@@ -30,6 +30,10 @@ class Bay:
     rise_ft: float
     gate: str | None
 
+    def __hash__(self) -> int:
+        """Of a few fields: bays are looked up often and are seldom alike."""
+        return hash((self.id, self.plan_ft, self.rise_ft))
+
 
 @dataclass(frozen=True)
 class LineLayout:

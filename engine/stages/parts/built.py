@@ -51,6 +51,10 @@ class Support:
     moved: bool
     lift_ft: float = 0.0
 
+    def __hash__(self) -> int:
+        """Of a few fields: supports are looked up often and are seldom alike."""
+        return hash((self.id, self.east_ft, self.north_ft, self.turn_deg))
+
     @cached_property
     def xy(self) -> Point:
         """East and north, ft."""
