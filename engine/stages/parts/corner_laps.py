@@ -8,9 +8,12 @@ from math import ceil, cos, radians, sin, tan
 import shapely
 
 from engine.calc.plane import Point, azimuth_deg, travel
+from engine.calc.remember import remembered
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.aprons import BayApron
 from engine.stages.survey import Survey
+
+Ring = tuple[Point, ...]
 
 BESIDE_FT = 1.0
 """How far off a corner is looked for a yard."""
@@ -42,7 +45,7 @@ def corner_laps(survey: Survey, layout: Layout, aprons: Mapping[str, BayApron], 
     Source: derived: aprons of width a at a turn t lap by a tan(t/2) on its inside, and part by 2 a sin(t/2) on its outside.
     Valid for: turns up to 150 degrees; aprons alike on both sides, the narrower counts.
     """
-    yards = [shapely.Polygon(yard.ring) for yard in survey.yards.values() if len(yard.ring) > 2]
+    yards = tuple(yard.ring for yard in survey.yards.values() if len(yard.ring) > 2)
     return tuple(lap for before, after in _corners(layout) if (lap := _lap(layout, yards, aprons, before, after, corner_deg, lap_in)))
 
 
@@ -56,7 +59,7 @@ def _corners(layout: Layout) -> Iterator[tuple[Bay, Bay]]:
 
 def _lap(
     layout: Layout,
-    yards: list[shapely.Polygon],
+    yards: tuple[Ring, ...],
     aprons: Mapping[str, BayApron],
     before: Bay,
     after: Bay,
@@ -77,9 +80,15 @@ def _lap(
     return CornerLap(post.id, turn, apron_in, side, apron_in * tan(half), open_in, piece)
 
 
-def _side(before: Point, at: Point, turn_deg: float, yards: list[shapely.Polygon]) -> str:
+@remembered
+def _side(before: Point, at: Point, turn_deg: float, yards: tuple[Ring, ...]) -> str:
     """Whether a yard lies inside the turn, outside it, or both or neither."""
     inward = azimuth_deg(before, at) + turn_deg / 2 + (90 if turn_deg > 0 else -90)
     spots = (travel(at, way % 360, BESIDE_FT) for way in (inward, inward + 180))
-    holds = [bool(shapely.contains_xy(yards, *spot).any()) for spot in spots]
+    holds = [bool(shapely.contains_xy(_polygons(yards), *spot).any()) for spot in spots]
     return "both" if holds[0] == holds[1] else "inside" if holds[0] else "outside"
+
+
+@remembered
+def _polygons(yards: tuple[Ring, ...]) -> list[shapely.Polygon]:
+    return [shapely.Polygon(ring) for ring in yards]
