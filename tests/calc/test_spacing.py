@@ -278,3 +278,12 @@ def test_the_same_stretch_gives_the_same_answer() -> None:
     stretch = Stretch(0, 400, 25, 6, 0.25, blocked=((20, 31), (77, 79)), free=(101.3, 202.9))
     first: Spacing = best_supports(stretch)
     assert all(best_supports(stretch) == first for _ in range(3))
+
+
+@pytest.mark.closed_form
+def test_an_end_that_stands_off_the_line_makes_its_bay_longer() -> None:
+    """50 ft from an end 2 ft aside: 25 ft along would be a bay of 25.08 and 24.75 leaves 25.25, so a second post is wanted."""
+    on_line = best_supports(Stretch(0.0, 50.0, 25.0, 4.0, 0.25))
+    aside = best_supports(Stretch(0.0, 50.0, 25.0, 4.0, 0.25, ends_aside_ft=(2.0, 0.0)))
+    assert (on_line.driven, aside.driven, aside.over_ft) == (1, 2, 0.0)
+    assert aside.bays_ft[0] == pytest.approx((aside.stations_ft[1] ** 2 + 4) ** 0.5, abs=5e-4)
