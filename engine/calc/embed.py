@@ -104,7 +104,7 @@ def nonconstrained_depth_ft(
     if spare(DEEPEST_FT) < 0:
         raise _too_deep(load_lbf, load_lbf * DEEPEST_FT**3 / (cube * (DEEPEST_FT + 1.09 * height_ft)))
     tall_ft, short_ft = cbrt(cube * 1.09 * height_ft), sqrt(cube)  # d^3 passes each term alone, and their sum cubed passes both
-    root = rising_root(spare, max(tall_ft, short_ft) * (1 - 1e-9), tall_ft + short_ft)
+    root = rising_root(spare, max(tall_ft, short_ft) * (1 - 1e-9), (tall_ft + short_ft) * (1 + 1e-9))
     return Embedment(root.value, per_ft * root.value / 3, cube / root.value, root.iterations)
 
 

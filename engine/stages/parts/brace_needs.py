@@ -116,7 +116,7 @@ def _need(limits: _Limits, eyes: _Eyes, support: Support, spokes: tuple[tuple[Ar
 def _cold_lbf(limits: _Limits, arms: tuple[Arm, ...]) -> float | None:
     if limits.cable is None or not arms:
         return None
-    ruling_ft = max(0.01, round(ruling_span_ft([arm.plan_ft for arm in arms]), 2))
+    ruling_ft = max(1.0, round(ruling_span_ft([arm.plan_ft for arm in arms])))  # to a foot: bays alike are solved once
     return weather(limits.cable, limits.cables, ruling_ft).cold_lbf
 
 
