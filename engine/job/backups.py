@@ -60,23 +60,24 @@ def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path
     return backup
 
 
-def keep_sealed(disk: Disk, state: Path, real: Path, new: bytes, seal: str) -> Path | None:
+def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> Path | None:
     """Keep the version that was signed for as long as the machine stands, to tell later what was touched in its file.
 
-    Arguments: disk; state; real; new, all its bytes; seal, its digest.
+    Arguments: disk; state; path of the job file; new, all its bytes; seal, its digest.
     Returns: the copy, None where it can't be kept; that is no reason not to seal.
     Source: derived: a copy, never a link: an editor may write into the very file.
     Valid for: any bytes.
     """
-    path = backup_folder(state, real) / f"{SEALED}{seal[:_SEAL_MARK]}.toml"
+    name = f"{SEALED}{seal[:_SEAL_MARK]}.toml"
     try:
-        disk.make_folder(path.parent)
-        write_new(disk, path, new)
+        copy = backup_folder(state, disk.realpath(path)) / name
+        disk.make_folder(copy.parent)
+        write_new(disk, copy, new)
     except FileExistsError:
-        return path
+        return copy
     except OSError:
         return None
-    return path
+    return copy
 
 
 def sealed_copies(disk: Disk, state: Path, real: Path, seal: str) -> list[Path]:

@@ -102,7 +102,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     notes = _original(disk, state, loaded, raw, now)
     result = save_bytes(disk, loaded.path, raw, loaded.digest, state, now)
     if document.job.record is not None:
-        keep_sealed(disk, state, disk.realpath(loaded.path), raw, document.job.record.digest)
+        keep_sealed(disk, state, loaded.path, raw, document.job.record.digest)
     return _saved(loaded.path, job, raw, document, result, notes)
 
 
