@@ -13,6 +13,7 @@ EXAMPLES = """examples:
   linewalk jobs/                    list the jobs of a folder
   linewalk check willow_bend.toml   what is in the way, in words
   linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
+  linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order
 """
 
 

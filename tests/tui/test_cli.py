@@ -67,7 +67,7 @@ def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
         main(["--help"])
     assert left.value.code == 0
     said = capsys.readouterr().out
-    assert [word for word in ("open", "new", "demo", "check", "plan", "record", "merge") if f"    {word} " not in said] == []
+    assert [word for word in ("open", "new", "demo", "check", "plan", "record", "load", "merge") if f"    {word} " not in said] == []
 
 
 @pytest.mark.parametrize("words", [["--wrong"], ["plan", "yard.toml"], ["check"], ["chek", "yard.toml"], ["new", "a.toml", "b.toml"]])
@@ -78,7 +78,7 @@ def test_a_wrong_word_ends_with_2_and_says_how(words: list[str], capsys: pytest.
     assert "usage: linewalk" in capsys.readouterr().err
 
 
-COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan", "--json"], ["record"])
+COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan", "--json"], ["record"], ["load"])
 
 
 @pytest.mark.parametrize("words", COMMANDS_ON_A_FILE)
@@ -298,3 +298,17 @@ def test_merge_never_writes_over_a_file(out: str, tmp_path: Path, capsys: pytest
     assert main(["merge", str(a), str(b), "-o", str(tmp_path / out), "--keep", "ours"]) == 2
     assert f"{out}: stands there already" in capsys.readouterr().err
     assert (a.read_bytes(), b.read_bytes()) == before
+
+
+def test_the_load_list_is_printed_or_written_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file, out = job_file(tmp_path, plain()), tmp_path / "load.csv"
+    assert main(["load", str(file)]) == 0
+    printed = capsys.readouterr().out
+    assert printed.index("gate frame tube") < printed.index("round steel post") < printed.index("hog rings")
+    assert main(["load", str(file), "-o", str(out)]) == 0
+    assert out.read_text(encoding="utf-8").startswith("place,load as,stock,what,")
+    written = out.read_bytes()
+    assert main(["load", str(file), "-o", str(out)]) == 2
+    assert main(["load", str(file), "-o", str(file)]) == 2
+    assert "is there already" in capsys.readouterr().err
+    assert out.read_bytes() == written

@@ -9,6 +9,7 @@ import pytest
 from engine.job.store import load
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
+from tui.screens.entry import EntryScreen
 from tui.screens.materials import MaterialsScreen
 
 DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
@@ -50,3 +51,12 @@ async def test_a_delivery_shows_in_the_list_and_c_writes_it_beside_the_job(path:
     with written[1].open(newline="", encoding="utf-8") as file:
         rows = {row["stock"]: row for row in csv.DictReader(file)}
     assert (rows["post-8"]["packs"], rows["post-8"]["loaded"], rows["post-8"]["delivered"]) == ("12", "16", "3")
+
+
+async def test_the_same_key_shows_it_while_records_are_entered(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "e", "t")
+        assert isinstance(app.screen, MaterialsScreen)
+        await keys(pilot, "escape")
+        assert isinstance(app.screen, EntryScreen)

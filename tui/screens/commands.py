@@ -54,6 +54,7 @@ ENTRY_COMMANDS = (
     Command("remove", "x,delete", "take out", "Take out the record under the cursor.", ENTRY),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", ENTRY),
     Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", ENTRY, in_footer=False),
+    Command("materials", "t", "materials", "What the fence needs against what the truck carries.", ENTRY, in_footer=False),
     Command("help", "question_mark,f1", "keys", "The keys of this place.", ENTRY),
     Command("back", "escape,q,e", "back", "Back to the job. Saving happens by itself.", ENTRY),
 )

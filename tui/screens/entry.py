@@ -19,6 +19,7 @@ from tui.screens.editing import Editing
 from tui.screens.entry_form import FormScreen
 from tui.screens.form_values import records, summary, texts_of
 from tui.screens.forms import FORMS, Form
+from tui.screens.materials import MaterialsScreen
 from tui.screens.pages import HelpDialog
 from tui.screens.words import job_title, saved_words, top_line
 from tui.theme import SIGNS
@@ -134,6 +135,10 @@ class EntryScreen(Editing):
     def action_to_kinds(self) -> None:
         """Among the kinds."""
         self.query_one("#kinds").focus()
+
+    def action_materials(self) -> None:
+        """Needed against loaded."""
+        self.app.push_screen(MaterialsScreen(self.working.job, self.working.walk, self.working.loaded.path))
 
     def action_help(self) -> None:
         """The keys of this place."""
