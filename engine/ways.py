@@ -115,9 +115,16 @@ def _gate_moves(case: Case, reach_ft: float) -> Iterator[Way]:
 
 
 def _gate_says(case: Case, moved: Sequence[tuple[Support, float]], bays_ft: Floats) -> str:
-    words = [f"{post.id} {move_words(on, 0.0)}" for post, on in moved]
-    standing_too = " It stands already and is pulled." if len(moved) > 1 and moved[1][0].id in standing(case.job, case.walk) else ""
-    return f"{' and '.join(words)}: {_clear(case)}the opening fits the leaf, {_bays(bays_ft)}.{standing_too}"
+    pulled = [post.id for post, _ in moved[1:] if post.id in standing(case.job, case.walk)]
+    too = f" {pulled[0]} stands already and is pulled." if pulled else ""
+    return f"{_shifts(moved)}: {_clear(case)}the opening fits the leaf, {_bays(bays_ft)}.{too}"
+
+
+def _shifts(moved: Sequence[tuple[Support, float]]) -> str:
+    """Who goes how far along the line, said once where both go as far."""
+    if len({round(on, 3) for _, on in moved}) == 1:
+        return f"{listed([post.id for post, _ in moved])} {move_words(moved[0][1], 0.0)}"
+    return " and ".join(f"{post.id} {move_words(on, 0.0)}" for post, on in moved)
 
 
 def _beside_gate(case: Case, other: Support) -> Case | None:

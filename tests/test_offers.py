@@ -249,13 +249,13 @@ def test_a_gates_posts_go_along_the_line_together_and_keep_the_opening() -> None
     assert {tuple((step["post"], step["along_ft"], step["out_ft"]) for step in offer.steps) for offer in found} == {
         (("P2", 1.0, 0.0), ("P3", 1.0, 0.0)), (("P2", -1.0, 0.0), ("P3", -1.0, 0.0)),
     }  # fmt: skip
-    assert "P2 1' 0\" on along the line and P3 1' 0\" on along the line: clear of where the sleeve stopped, the opening fits the leaf" in (
+    assert "P2 and P3 1' 0\" on along the line: clear of where the sleeve stopped, the opening fits the leaf" in (
         found[0].reason + found[1].reason
     )
     standing = edits.tick(refused(gated(), "P2"), "posts.P3.driven_depth", AT, BY, reading_in=24)
     pulled = of(standing, "P2")
     assert [offer.cost for offer in pulled] == [pytest.approx(7.0)] * 2
-    assert pulled[0].reason.endswith("It stands already and is pulled.")
+    assert pulled[0].reason.endswith("P3 stands already and is pulled.")
 
 
 def test_a_gate_post_off_its_line_is_found_and_the_way_back_offered() -> None:

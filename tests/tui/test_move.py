@@ -209,3 +209,28 @@ async def test_a_ledge_is_logged_with_its_size_and_kept_clear(path: Path) -> Non
         ledge = on_disk(path).log[-1]
         assert isinstance(ledge, ObstacleEntry)
         assert (ledge.station_ft, ledge.radius_ft, ledge.long_ft, ledge.wide_ft, ledge.text) == (90.0, 1.0, 6.0, 2.0, "ledge")
+
+
+async def test_a_gates_other_post_that_stands_is_pulled_along_and_asked_for_again(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        for post, depth in (("P3", "24"), ("P2", "8")):
+            screen.stage = "posts"
+            screen.query_one("#checklist").go(f"posts.{post}.driven_depth")  # type: ignore[attr-defined]  # Rows
+            await pilot.pause()
+            await keys(pilot, "space")
+            await typed(pilot, depth)
+            await keys(pilot, "enter")
+        await typed(pilot, "rock")
+        await keys(pilot, "enter", "n")
+        await looked(pilot, app)
+        assert "P3 stands already and is pulled." in " ".join(shown(app).replace("┃", " ").split())
+        assert on_disk(path).checks["posts.P3.driven_depth"].reading_in == 24.0
+        await keys(pilot, "down", "enter", "enter")
+        moved = on_disk(path)
+        assert [(entry.post, abs(entry.along_ft)) for entry in moved.log[-2:] if isinstance(entry, MoveEntry)] == [("P2", 1.0), ("P3", 1.0)]
+        assert not [key for key in moved.checks if key.startswith(("posts.P2.", "posts.P3."))]
+        await keys(pilot, "u")
+        assert on_disk(path).checks["posts.P3.driven_depth"].reading_in == 24.0

@@ -56,13 +56,18 @@ class LogActions(Editing):
     async def _settle(self, post: str) -> None:
         """The move dialog; what it settles is one edit, however many entries it makes.
 
-        A sleeve that stopped short is pulled: its depth was read in the hole that is given up, so it is asked for again.
+        A sleeve that stopped short is pulled: its depth was read in the hole that is given up, so it is asked for again. So is all of
+        a post that is pulled to go with it.
         """
         stopped = self.stopped_short(post)
 
         def settled(job: Job, steps: tuple[Step, ...], why: str = "") -> Job:
             done = edits.apply_steps(job, steps, self.working.clock(), self.working.by, why=why)
-            return edits.untick(edits.untick(done, f"posts.{post}.driven_depth"), f"posts.{post}.solid") if stopped else done
+            again = [f"posts.{post}.driven_depth", f"posts.{post}.solid"] if stopped else []
+            along = [f"posts.{step['post']}." for step in steps if step["kind"] == "move" and step["post"] != post]
+            for key in (*again, *(key for key in job.checks if key.startswith(tuple(along)))):
+                done = edits.untick(done, key)
+            return done
 
         done: Settled | None = await self.app.push_screen_wait(MoveDialog(post, self.working.job, self.working.walk, settled))
         if done is None:
