@@ -16,12 +16,12 @@ from tui.theme import SIGNS
 from tui.widgets.pick_input import PickInput
 
 KINDS = (
-    ("obstacle", "o", "obstacle   something in the ground; nothing is planned there from now on"),
+    ("obstacle", "o", "obstacle   in the ground; nothing is planned there from now on"),
     ("move", "m", "move       a post moves; see what that changes first"),
     ("swap", "t", "tree       a tree carries the cables in a post's place"),
     ("add", "a", "add        one more post"),
     ("drop", "d", "leave out  a post is not needed"),
-    ("reroute", "w", "new way    a stretch of a line goes another way; see what comes out first"),
+    ("reroute", "w", "new way    a stretch goes another way; see what comes out first"),
     ("delivery", "i", "delivery   something that came in after the truck was loaded"),
     ("note", "n", "note       plain words"),
 )

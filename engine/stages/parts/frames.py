@@ -15,7 +15,7 @@ def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:
     Source: derived: see engine.calc.cutting.
     Valid for: any gates.
     """
-    cuts = {}
+    cuts: dict[str, float] = {}
     for name, work in gates.gates.items():
         for number, leaf in enumerate(work.leaves, 1):
             which = f"{name} leaf {number}" if len(work.leaves) > 1 else name
