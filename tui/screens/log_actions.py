@@ -145,7 +145,11 @@ class LogActions(Editing):
         post = self.chosen if self._standing(self.chosen) else None
         dialog = RerouteDialog(working.job, working.walk, working.clock(), working.by, post or "")
         done: NewWay | None = await self.app.push_screen_wait(dialog)
-        if done is not None:
+        if done is None:
+            return
+        if self.working.walk is not working.walk:
+            self.notify("Something came in from another laptop meanwhile. Look at it, then log the new way again.", severity="warning")
+        else:
             self.edit(
                 f"new way from {done.stretch.way.from_post} to {done.stretch.way.to_post}",
                 lambda job, at, by: rerouted(job, working.walk, done.stretch, at, by, why=done.why, stays=done.stays),

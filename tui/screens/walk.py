@@ -114,7 +114,7 @@ class WalkScreen(WalkActions):
     def _purpose(self) -> str:
         """What the stage is for, and the key that ends it where there is one."""
         if self.stage == "layout" and not self.working.walk.layout.accepted:
-            return f"Press a to accept this plan. {stages.PURPOSES[self.stage]}"
+            return "Press a to accept this plan, then set a flag for every support."
         if self.stage == "punch" and self.working.job.record is None:
             return f"Press s to sign off. {stages.PURPOSES[self.stage]}"
         return stages.PURPOSES[self.stage]

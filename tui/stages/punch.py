@@ -10,7 +10,7 @@ from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.figures import Figures
 
-PURPOSE = "Close every way out, finish what is open, hand the yard over."
+PURPOSE = "Close every way out, finish what is open, hand it over."
 
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
