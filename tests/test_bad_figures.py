@@ -4,7 +4,7 @@ import re
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 from pydantic import ValidationError
 
@@ -88,6 +88,8 @@ def said(job: Job, walked: Walk) -> str:
     return "\n".join(words)
 
 
+@example({"cables": {"tension_lbf": 1e-6}}, {"wire-48": {"width_in": 0.1}})
+@example({"cables": {"wind_mph": 1.0555209239115118e-57}}, {})
 @given(RULES, STOCK)
 @settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 def test_any_rules_and_stock_give_sentences(rules: dict[str, Any], stock: dict[str, Any]) -> None:
