@@ -2,8 +2,11 @@
 
 from collections.abc import Iterable
 
+from rich.segment import Segment
+from rich.style import Style
 from textual.binding import Binding
 from textual.content import Content
+from textual.strip import Strip
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
@@ -44,6 +47,14 @@ class Rows(OptionList):
             return
         self.add_options(Option(content, id=name) for name, content in fresh.items())
         self.highlighted = self.get_option_index(kept) if kept in fresh else 0
+
+    def render_line(self, y: int) -> Strip:
+        """A line of the row under the cursor is all of one colour, so that what is muted or green is read there too."""
+        strip = super().render_line(y)
+        if not self.has_focus or not any(style and style.meta.get("option") == self.highlighted for _, style, _ in strip):
+            return strip
+        one = Style(color=self.get_component_rich_style("option-list--option-highlighted").color)
+        return Strip([Segment(text, (style or Style()) + one, control) for text, style, control in strip], strip.cell_length)
 
     @property
     def current(self) -> str | None:
