@@ -161,7 +161,7 @@ def keep_out_shape(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -
     source, _, plain = name.partition(":")
     utility = job.utilities.get(plain.partition(":")[0]) if source == "utility" else None
     kind = kind if utility is None else utility.kind
-    return KeepOut(plain or name, polygon, UTILITY_ROLES.get(kind, kind))
+    return KeepOut(plain or name, polygon, UTILITY_ROLES.get(kind, kind), kind if source == "log" else "")
 
 
 def _ghosts(before: Walk, after: Walk) -> tuple[Ghost, ...]:

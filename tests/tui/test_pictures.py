@@ -235,3 +235,9 @@ def test_what_is_not_there_gives_no_picture() -> None:
     walked = walk(demo())
     assert pictures.profile(demo(), walked, "front") is None
     assert pictures.elevation(demo(), walked, "front") is None
+
+
+def test_something_found_is_called_what_it_is_and_not_by_the_id_of_its_entry() -> None:
+    job = edits.obstacle(accepted(), "rock", "back", 90, AT, BY)
+    area = next(one for one in plan(job).keep_outs if one.id == job.log[-1].id)
+    assert area.words == "rock"

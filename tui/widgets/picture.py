@@ -51,11 +51,15 @@ class TreeMark:
 
 @dataclass(frozen=True)
 class KeepOut:
-    """Ground where nothing may be driven; `kind` picks the colour (a utility of the APWA code, or any other word)."""
+    """Ground where nothing may be driven; `kind` picks the colour (a utility of the APWA code, or any other word).
+
+    `words` are written on it in place of its id, where that says nothing to a reader.
+    """
 
     id: str
     polygon: tuple[Point, ...]
     kind: str = "keepout"
+    words: str = ""
 
 
 @dataclass(frozen=True)

@@ -147,7 +147,7 @@ def _label_things(canvas: Canvas, picture: PlanPicture, chosen: str | None) -> N
         canvas.text(yard.pos, yard.text, "yard", centred=True)
     for area in picture.keep_outs:
         if area.id not in named:
-            canvas.text(centre(area.polygon), area.id, keep_out_role(area), centred=True)
+            canvas.text(centre(area.polygon), area.words or area.id, keep_out_role(area), centred=True)
     for post in sorted(posts, key=lambda post: post.letter == "o"):
         if post.state not in ("stop", "fix"):
             canvas.text(post.pos, post.id + signs.get(post.state, ""), "label")

@@ -116,7 +116,7 @@ def _shapes(job: Job, survey: Survey, missing: Mapping[str, list[str]]) -> Itera
             yield _Shape(name, structure.kind, spots, closed, rules.structure_clear_ft, f"the footing of {record}")
         elif source == "obstacle":
             obstacle = job.obstacles[record]
-            yield _Shape(name, obstacle.kind, spots, len(spots) > 2, obstacle.radius_ft, f"{_what(obstacle.kind)} {record}")
+            yield _Shape(name, obstacle.kind, spots, len(spots) > 2, obstacle.radius_ft, _called(obstacle.kind, record))
         else:
             yield _Shape(name, "deck", spots, True, 0.0, f"deck {record}")
 
@@ -127,6 +127,10 @@ def _buried(kind: str) -> str:
 
 def _what(kind: str) -> str:
     return "obstacle" if kind == "other" else kind
+
+
+def _called(kind: str, record: str) -> str:
+    return record if record == kind else f"{_what(kind)} {record}"
 
 
 def _found(job: Job, tracks: Mapping[str, Track]) -> Iterator[ObstacleEntry]:
