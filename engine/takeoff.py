@@ -185,6 +185,8 @@ def _loop_needs(
     spare = job.rules.fabric.spare_pct / 100.0
     cable_used = sum(done.length_ft("cables", name, "cut_length", loop.cut_ft) for name, loop in cables.loops.items())
     rings_used = sum(cut.rings for name, cut in fabric.loops.items() if done("fabric", name, "seam_ringed"))
+    rings_used += sum(work.rings for name, work in gates.gates.items() if done("gate", name, "hung"))
+    rings = fabric.rings + sum(work.rings for work in gates.gates.values())
     ties_used = sum(cut.corner_ties for name, cut in fabric.loops.items() if done("fabric", name, "corners_tied"))
     stakes_used = sum(len(bay.stations_ft) for name, bay in staking.bays.items() if done("staking", name, "flush"))
     closed = sum(done("cables", name, "closed") for name in cables.loops)
@@ -217,7 +219,7 @@ def _loop_needs(
             {name: (work.fabric_mesh_ft, done("gate", name, "hung")) for name, work in gates.gates.items()},
             fabric.mesh_rolls,
         ),
-        *_loose(stock, "ring", "rings", fabric.rings, rings_used, spare),
+        *_loose(stock, "ring", "rings", rings, rings_used, spare),
         *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
         *_loose(stock, "anchor", "anchors", *_anchors(job, layout, staking, done)),
         *_loose(stock, "stake", "stakes", staking.total, stakes_used, staking.spare / staking.total if staking.total else 0.0),

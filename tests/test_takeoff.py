@@ -138,7 +138,7 @@ def test_a_hung_gate_has_used_its_frame_its_metal_and_its_fabric() -> None:
     found = rows(ticked("gate.side.hung"))
     assert {name: row.used for name, row in found.items() if row.used} == {
         **{name: found[name].needed for name in ("gate-tube", "gate-corner", "screw", "hinge", "latch", "turnbuckle", "brace-wire")},
-        **{"wire-48": 5.5, "mesh-48": 5.5},
+        **{"wire-48": 5.5, "mesh-48": 5.5, "ring": 22},  # round a leaf of 5 ft by 5 ft 10 in: 21 ft 8 in, one each foot
     }
 
 

@@ -112,6 +112,7 @@ class FabricRules(Part):
     ring_cable_ft: Annotated[LongFeet, Field(description=f"{CP}: wire to the bottom cable every 3 ft")] = 3.0
     ring_mesh_ft: Annotated[LongFeet, Field(description=f"{CP}: mesh to the top cable every 2 to 3 ft")] = 2.5
     ring_seam_ft: Annotated[LongFeet, Field(description=f"{CP}: mesh to wire every 3 ft")] = 3.0
+    ring_splice_ft: Annotated[LongFeet, Field(description=f"up a splice and where two loops' fabric laps, every foot: {CP}")] = 1.0
     tie_corner_in: Annotated[LongInches, Field(description=f"{CP}: zip ties up every corner post")] = 12.0
     jump_reach_ft: Annotated[Feet, Field(description=f"{CP}: what a dog can stand on counts where it is this near to the fence")] = 6.0
     jump_up_ft: Annotated[LongFeet, Field(description=f"{CP}: the highest thing a dog gets up onto")] = 4.0
@@ -139,6 +140,7 @@ class GateRules(Part):
     leaf_weight_psf: (
         Annotated[Number, Field(gt=0, le=50, description="weight of a covered leaf per square foot; from the stock where left out")] | None
     ) = None
+    ring_ft: Annotated[LongFeet, Field(description=f"fabric ringed round a leaf's frame, every foot: {CP}")] = 1.0
     corner_takeoff_in: Annotated[Inches, Field(description=f"what a corner fitting takes off a frame tube, each end: {MEM}")] = 1.0
 
 

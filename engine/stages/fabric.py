@@ -42,12 +42,13 @@ class LoopFabric:
     cable_rings: int
     mesh_rings: int
     seam_rings: int
+    splice_rings: int
     corner_ties: int
 
     @property
     def rings(self) -> int:
         """All hog rings of the loop."""
-        return self.cable_rings + self.mesh_rings + self.seam_rings
+        return self.cable_rings + self.mesh_rings + self.seam_rings + self.splice_rings
 
 
 @dataclass(frozen=True)
@@ -94,15 +95,16 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     Arguments: job; results of earlier stages, lengths in ft.
     Returns: Fabric, loops and bays in layout order; units are in the field names.
     Source: common practice, no source, for overrun, laps, rings and ties; engine.calc.ground, loops and cutting for the rest.
-    Valid for: any job; what the stock doesn't give is left out and told. Rings up a splice aren't counted.
+    Valid for: any job; what the stock doesn't give is left out and told.
     """
     grounds = bay_grounds(survey, layout)
     wire, mesh = _rolls(job)
     aprons = bay_aprons(job, grounds, posts, cables, wire.width_in) if wire.width_in else {}
     wire_pieces = {name: _pieces(job, name, _along_ground_ft(loop, layout, grounds), wire) for name, loop in cables.loops.items()}
     mesh_pieces = {name: _pieces(job, name, _along_cable_ft(loop, layout), mesh) for name, loop in cables.loops.items()}
+    laps = _laps(cables)
     loops = {
-        name: _loop_fabric(job, layout, loop, sum(wire_pieces[name].values()), sum(mesh_pieces[name].values()))
+        name: _loop_fabric(job, layout, loop, wire_pieces[name], mesh_pieces[name], laps[name], (wire, mesh))
         for name, loop in cables.loops.items()
     }
     low_ft, apart_ft = _eyes_ft(posts, grounds)
@@ -198,16 +200,31 @@ def _plan(roll: _Roll, pieces: Iterable[Pieces]) -> CutPlan:
     return plan_cuts(cuts, [Stock(roll.name, roll.length_ft)] if roll.length_ft else [])
 
 
-def _loop_fabric(job: Job, layout: Layout, loop: Loop, wire_ft: float, mesh_ft: float) -> LoopFabric:
+def _laps(cables: Cables) -> dict[str, int]:
+    """Ends of each loop whose fabric laps that of a loop before it, at a support of both."""
+    seen: set[str] = set()
+    laps = {}
+    for name, loop in cables.loops.items():
+        ends = (loop.supports[0], loop.supports[-1])
+        laps[name] = sum(end in seen for end in ends) + (ends[0] == ends[1])
+        seen.update(ends)
+    return laps
+
+
+def _loop_fabric(
+    job: Job, layout: Layout, loop: Loop, wire_pieces: Pieces, mesh_pieces: Pieces, laps: int, rolls: tuple[_Roll, _Roll]
+) -> LoopFabric:
     rules = job.rules.fabric
+    splices = zip(rolls, (len(wire_pieces) - 1 + laps, len(mesh_pieces) - 1 + laps), strict=True)
     tied = [name for name in dict.fromkeys(loop.supports) if layout.supports[name].kind != "line"]
     return LoopFabric(
         loop=loop.id,
-        wire_cut_ft=wire_ft,
-        mesh_cut_ft=mesh_ft,
+        wire_cut_ft=sum(wire_pieces.values()),
+        mesh_cut_ft=sum(mesh_pieces.values()),
         cable_rings=count_along(loop.run_ft, rules.ring_cable_ft),
         mesh_rings=count_along(loop.run_ft, rules.ring_mesh_ft),
         seam_rings=count_along(loop.run_ft, rules.ring_seam_ft),
+        splice_rings=sum(count * count_along(roll.width_in / 12, rules.ring_splice_ft) for roll, count in splices if roll.width_in),
         corner_ties=len(tied) * count_along(job.fence.height_ft, rules.tie_corner_in / 12),
     )
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from engine.calc.gate import opening_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
+from engine.calc.loops import count_along
 from engine.calc.remember import remembered
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
@@ -47,6 +48,7 @@ class GateWork:
     `post_heights_ft` are the hinge post's and the latch post's over their own ground, to the level top of the leaves; `side_gap_in` is
     each gap where all are alike; `dog_in` the smallest gap that a dog of the job gets through. `hang_in` is how high over the highest
     ground of the opening the leaves hang so that they clear on the better side, and `gap_then_in` what that leaves at the lowest.
+    `rings` hold the fabric to the frames, all round.
     """
 
     gate: str
@@ -68,6 +70,7 @@ class GateWork:
     hang_in: float
     gap_then_in: float
     screws: int
+    rings: int
 
 
 @dataclass(frozen=True)
@@ -159,6 +162,7 @@ def _work(
         hang_in=rules.bottom_gap_in + raise_in,
         gap_then_in=most_in + raise_in,
         screws=SCREWS * asked.leaves,
+        rings=sum(count_along(2 * (leaf.width_ft + leaf.height_ft), rules.ring_ft) - 1 for leaf in leaves),
     )
 
 

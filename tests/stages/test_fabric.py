@@ -48,6 +48,16 @@ def test_a_flat_loop_is_cut_and_ringed() -> None:
 
 
 @pytest.mark.closed_form
+def test_rings_go_up_every_splice_and_where_two_loops_lap() -> None:
+    """Fabric 4 ft high takes 5 rings up a splice, one a foot. Two loops of 60 ft lap once, in wire and in mesh; 40 ft rolls splice each."""
+    row_of_seven = layout_of({"north": row(7, 20.0)})
+    assert [loop.splice_rings for loop in hung(row_of_seven).loops.values()] == [0, 10]
+
+    short = {"stock": {"wire-48": {"length_ft": 45}}}
+    assert [loop.splice_rings for loop in hung(row_of_seven, **short).loops.values()] == [5, 15]
+
+
+@pytest.mark.closed_form
 def test_the_apron_is_what_does_not_hang_from_the_sagging_cable() -> None:
     """48 in of wire from a 3 ft eye; sag w L^2 / 8 T = 0.016 x 20^2 / (8 x 50) = 0.016 ft at mid-bay, 3/4 of it at a quarter."""
     apron = hung(layout_of({"north": row(2, 20.0)})).bays["P1-P2"]

@@ -59,6 +59,7 @@ def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
             f"pull {leaf.hinge_pull_lbf:.0f} lb each, leaf {leaf.weight_lb:.0f} lb (guidance)",
         )
     yield "wire, mesh", f"{format_ft_in(work.fabric_wire_ft)}, {format_ft_in(work.fabric_mesh_ft)}", ""
+    yield "rings", f"{work.rings}", "round each frame"
     yield "screws", f"{work.screws}", "two in each end of each tube"
 
 
