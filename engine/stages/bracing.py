@@ -23,7 +23,7 @@ from engine.stages.posts import Posts
 from engine.stages.survey import Survey
 from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence", "gates", "checks.pinned")
+READS = ("rules", "stock", "fence", "gates", "surfaces", "heights", "checks.pinned")
 
 
 @dataclass(frozen=True)

@@ -16,6 +16,7 @@ from engine.job.job import Job
 from engine.job.rules import Rules
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.dogs import least_gap_in
+from engine.stages.parts.hangs import fence_over
 from engine.stages.parts.leaf_weight import leaf_weight_lb
 from engine.stages.parts.leaves import Leaf, Opening, leaves_of, opening_of
 from engine.stages.parts.swings import Swing, swings_of, to_shoot
@@ -25,7 +26,7 @@ from engine.stock import stock_of
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 
-READS = ("rules", "stock", "fence", "gates", "dogs", "checks.bottom_gap", "checks.opening")
+READS = ("rules", "stock", "fence", "gates", "surfaces", "heights", "dogs", "checks.bottom_gap", "checks.opening")
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
@@ -105,9 +106,10 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
             found.append(_tube_unknown(job, name))
             continue
         opening = opening_of(bay, layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line])
-        weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, job.fence, stock)
+        fence = fence_over(job, bay)
+        weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, fence, stock)
         try:
-            works[name] = _work(job.rules, job.fence.height_ft, name, asked, bay, opening, tube_in, weight_lb, dog_in)
+            works[name] = _work(job.rules, fence.height_ft, name, asked, bay, opening, tube_in, weight_lb, dog_in)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue

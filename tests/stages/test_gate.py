@@ -51,6 +51,16 @@ def dog(shoulder_in: float) -> dict[str, Any]:
 
 
 @pytest.mark.closed_form
+def test_a_leaf_is_as_high_as_the_fence_where_it_hangs() -> None:
+    """A 4 ft stretch round a 5 ft gate: a leaf of 3 ft 10 in, 1.2 lb a sq ft by rule; rings every foot round 17 ft 8 in."""
+    low = {"heights": {"low": {"line": "north", "from_ft": 10, "to_ft": 40, "height_ft": 4}}}
+    work = gates(yard(), rules={"gate": {"leaf_weight_psf": 1.2}}, **low).gates["G1"]
+    assert work.leaves[0].height_ft == pytest.approx(46 / 12)
+    assert work.leaves[0].weight_lb == pytest.approx(1.2 * 5 * 46 / 12)
+    assert work.rings == 18
+
+
+@pytest.mark.closed_form
 def test_a_five_foot_leaf_in_a_six_foot_fence() -> None:
     """Leaf 5 ft by 5 ft 10 in; tube 1.375 and 1 in takeoff at each end; 1.2 lb a sq ft by rule; hinges 12 in from top and bottom."""
     work = gates(yard(), rules={"gate": {"leaf_weight_psf": 1.2}}).gates["G1"]

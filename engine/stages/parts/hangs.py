@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from engine.job.fence import Fence
 from engine.job.job import Job
 from engine.stages.layout import Bay, Layout, Support
 from engine.stages.parts.depths import EyeHeights, eye_heights
@@ -33,6 +34,18 @@ def bay_hangs(job: Job, layout: Layout) -> dict[str, Hang]:
         height_ft, deck = _height_ft(job, bay)
         found[name] = Hang(height_ft, eye_heights(height_ft, cap_in), deck)
     return found
+
+
+def fence_over(job: Job, bay: Bay) -> Fence:
+    """The fence as it is in one bay or gate: the job's own, as high as it hangs there.
+
+    Arguments: job; bay, stations in ft.
+    Returns: Fence; height in ft.
+    Source: derived: see bay_hangs.
+    Valid for: any bay.
+    """
+    height_ft, _ = _height_ft(job, bay)
+    return job.fence if height_ft == job.fence.height_ft else job.fence.model_copy(update={"height_ft": height_ft})
 
 
 def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:

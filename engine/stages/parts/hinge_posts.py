@@ -11,6 +11,7 @@ from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.stock import StockRow
 from engine.stages.layout import Layout
+from engine.stages.parts.hangs import fence_over
 from engine.stages.parts.leaf_weight import leaf_weight_lb
 
 QUARTER_DEG = {"left": -90.0, "right": 90.0}
@@ -65,9 +66,10 @@ def hung_leaves(job: Job, layout: Layout, stock: Mapping[str, StockRow]) -> dict
             continue
         start, end = layout.supports[bay.from_id], layout.supports[bay.to_id]
         hung = ((start, end), (end, start)) if asked.leaves == 2 else ((start, end) if asked.hinge == "start" else (end, start),)
-        weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, job.fence, stock)
+        fence = fence_over(job, bay)
+        weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, fence, stock)
         try:
-            apart_ft = hinge_spacing_ft(job.fence.height_ft - job.rules.gate.bottom_gap_in / 12, job.rules.gate.hinge_inset_in)
+            apart_ft = hinge_spacing_ft(fence.height_ft - job.rules.gate.bottom_gap_in / 12, job.rules.gate.hinge_inset_in)
         except OutOfRange:
             continue
         pull_lbf = hinge_couple_lbf(weight_lb, asked.leaf_width_ft, apart_ft)
