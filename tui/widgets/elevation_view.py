@@ -33,9 +33,13 @@ class ElevationView(PictureView[GatePicture]):
 
 
 def paint_gate(picture: GatePicture, viewport: Viewport, plain: bool = False) -> list[list[Run]]:
-    """Rows of the gate: H marks a hinge, L a latch."""
+    """Rows of the gate: H marks a hinge, L a latch; both diagonals that are measured are dotted, the face wire drawn over its own."""
     canvas = Canvas(viewport, plain)
     canvas.polyline(picture.ground, "ground", weight=2)
+    for leaf in picture.leaves:
+        low_left, low_right, top_right, top_left = _corners(leaf)
+        canvas.line(low_left, top_right, "muted", dash=3)
+        canvas.line(low_right, top_left, "muted", dash=3)
     for a, b in picture.wires:
         canvas.line(a, b, "cable", dash=1)
     for foot, top in picture.posts:

@@ -54,3 +54,12 @@ async def test_a_click_on_the_frame_chooses_the_gate() -> None:
         column, row = view.viewport.to_cell((5.1, 4.5))
         await pilot.click(ElevationView, offset=(int(column), int(row)))
         assert view.chosen == "G1"
+
+
+def test_both_diagonals_are_dotted_from_corner_to_corner() -> None:
+    rows = _text(replace(GATE, wires=(), labels=(), hinges=(), latches=())).splitlines()
+    framed = [row for row in rows if row.strip()]
+    quarter = framed[len(framed) // 4]
+    left, right = len(quarter) - len(quarter.lstrip()), len(quarter.rstrip())
+    inside = quarter[left + 3 : right - 3]
+    assert len(inside.split()) == 2
