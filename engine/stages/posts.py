@@ -19,7 +19,7 @@ from engine.stages.parts.plates import heights_in_words, plate_findings
 from engine.stages.parts.tops import cut_post, straight_tops_ft
 from engine.stock import stock_of
 
-READS = ("rules", "stock", "fence", "surfaces", "heights", "checks.driven_depth", "utility_notice")
+READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", "checks.driven_depth", "utility_notice")
 
 STANDS_OUT_IN = 2.0
 """How much of a sleeve may stand out of the ground when it is solid part way: common practice, no source."""

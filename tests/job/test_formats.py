@@ -64,5 +64,6 @@ def test_minor_2_holds_every_table_and_kind_and_what_was_new_in_it() -> None:
     }
     assert {surface.kind for surface in job.surfaces.values()} == {"paving", "deck", "steps"}
     assert any(tick.of for tick in job.checks.values())
+    assert next(gate.height_ft for gate in job.gates.values()) == 5.0
     assert job.record is not None
     assert list(job.record.sleeves_left) == ["P7", "P11", "P7-2"]

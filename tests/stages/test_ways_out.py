@@ -131,6 +131,19 @@ def test_a_lower_stretch_is_told_once_for_all_its_bays() -> None:
     assert told.level == "fix"
 
 
+@pytest.mark.closed_form
+def test_a_low_gate_in_a_high_fence_is_a_way_over() -> None:
+    """A 4 ft gate in a 6 ft fence, and a dog that wants 6: 24 in are missing, a leaf of 6 ft closes it."""
+    job = yards.plain()
+    dogs = {"rex": {**job.dogs["rex"].model_dump(), "shoulder_in": 24.0}}
+    gates = {"G1": {**job.gates["G1"].model_dump(), "height_ft": 4.0}}
+    low = Job.model_validate({**job.model_dump(exclude_none=True), "gates": gates, "dogs": dogs})
+    (way,) = (way for way in ways(low) if way.kind == "over")
+    assert way.opening_in == pytest.approx(24.0)
+    assert way.where.startswith("over gate G1, 4' 0\" high, P")
+    assert "a leaf of 6' 0\"" in way.closes_with
+
+
 def test_a_whole_fence_that_is_low_is_the_client_s_choice() -> None:
     job = yards.plain()
     dogs = {"rex": {**job.dogs["rex"].model_dump(), "shoulder_in": 24.0, "jumps": True}}

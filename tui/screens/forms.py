@@ -221,6 +221,7 @@ FORMS = (
         "Gates", "gate", Gate, "gates",
         (_name(), Field("line", "Line", "lines"), Field("station_ft", "Station", hint="Of its post nearer the line's start."),
          Field("leaf_width_ft", "Leaf width"), Field("leaves", "Leaves"),
+         Field("height_ft", "Height", hint="Of its top over the ground; empty, as high as the fence beside it."),
          Field("hinge", "Hinge at", hint="Nearer the line's start or end."),
          Field("opens", "Opens to", hint="Seen walking along the line.")),
     ),

@@ -37,9 +37,12 @@ def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> 
         bays = [bay for _, (bay, _) in run]
         first, last = bays[0], bays[-1]
         height_ft = posts.hangs[first.id].height_ft
+        what, closes = f"the {format_ft_in(height_ft)} fence", f"mesh carried up to {format_ft_in(height_ft + missing_ft)} on taller posts"
+        if len(bays) == 1 and first.gate is not None:
+            what, closes = f"gate {first.gate}, {format_ft_in(height_ft)} high", f"a leaf of {format_ft_in(height_ft + missing_ft)}"
         yield Place(
-            "over", f"over the {format_ft_in(height_ft)} fence, {first.from_id} to {last.to_id}", first.id, 12 * missing_ft,
-            f"mesh carried up to {format_ft_in(height_ft + missing_ft)} on taller posts", layout.supports[first.from_id].xy,
+            "over", f"over {what}, {first.from_id} to {last.to_id}", first.id, 12 * missing_ft,
+            closes, layout.supports[first.from_id].xy,
             first.line, first.start_ft, (Piece(mesh, sum(bay.slope_ft for bay in bays), "ft"),),
         )  # fmt: skip
 

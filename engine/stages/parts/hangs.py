@@ -22,7 +22,7 @@ def bay_hangs(job: Job, layout: Layout) -> dict[str, Hang]:
     """How the fence hangs in every bay and over every gate.
 
     A stretch's height and a deck count for the bays whose middle lies in them, which is to say that they change at the support nearest to
-    their ends. On a deck the fence is as high as the rail where there is one.
+    their ends. On a deck the fence is as high as the rail where there is one. A gate may have a height of its own.
     Arguments: job, its fence, heights and surfaces; layout, stations in ft.
     Returns: Hang by bay id, in layout order.
     Source: common practice, no source: eyes as in engine.stages.parts.depths; a bay has one height.
@@ -49,6 +49,9 @@ def fence_over(job: Job, bay: Bay) -> Fence:
 
 
 def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:
+    asked = job.gates.get(bay.gate or "")
+    if asked is not None and asked.height_ft is not None:
+        return asked.height_ft, ""
     middle_ft = (bay.start_ft + bay.end_ft) / 2
     stretches = (row.height_ft for row in job.heights.values() if row.line == bay.line and row.from_ft <= middle_ft <= row.to_ft)
     height_ft = next(stretches, job.fence.height_ft)
@@ -70,7 +73,7 @@ def base_level_ft(support: Support, hang: Hang) -> float:
 
 
 def eyes_at(layout: Layout, hangs: Mapping[str, Hang]) -> dict[str, tuple[Hang, ...]]:
-    """The different hangs that meet at each support, the highest first.
+    """The different hangs that meet at each support, the highest first. No cable runs over a gate, so it counts where nothing else does.
 
     Arguments: layout; hangs by bay id.
     Returns: by support id; empty for a support on no bay.
@@ -78,7 +81,8 @@ def eyes_at(layout: Layout, hangs: Mapping[str, Hang]) -> dict[str, tuple[Hang, 
     Valid for: any layout.
     """
     meeting: dict[str, dict[Hang, None]] = {name: {} for name in layout.supports}
-    for name, bay in layout.bays.items():
+    for name, bay in sorted(layout.bays.items(), key=lambda row: row[1].gate is not None):
         for post in (bay.from_id, bay.to_id):
-            meeting[post][hangs[name]] = None
+            if bay.gate is None or not meeting[post]:
+                meeting[post][hangs[name]] = None
     return {name: tuple(sorted(row, key=lambda hang: (hang.deck, hang.height_ft), reverse=True)) for name, row in meeting.items()}
