@@ -3,10 +3,13 @@
 from datetime import datetime
 
 from engine.buried import buried
+from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, StageName
 from engine.job.job import Job
 from engine.job.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.stages.bracing import BraceLeg
+from engine.stages.layout import TapeTie
+from engine.stages.parts.set_out import spot_ties
 from engine.walk import Walk
 
 
@@ -97,13 +100,29 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
     Valid for: any job and its walk.
     """
     left: dict[str, LeftSleeve] = {}
-    for found in buried(job, walk.survey):
+    all_found = buried(job, walk.survey)
+    ties = spot_ties(job, walk.survey, {f"{n}": found.there for n, found in enumerate(all_found) if found.there is not None})
+    for n, found in enumerate(all_found):
         tries = (f"{found.post}{f'-{number}' if number > 1 else ''}" for number in range(1, len(left) + 2))
         east_ft, north_ft = found.there or (None, None)
         left[next(name for name in tries if name not in left)] = LeftSleeve(
-            what=found.what, at=found.at, line=found.line, station_ft=found.station_ft, east_ft=east_ft, north_ft=north_ft
-        )
+            what=found.what, at=found.at, line=found.line, station_ft=found.station_ft, east_ft=east_ft, north_ft=north_ft,
+            tie_a=tape_words(ties.get(f"{n}"), first=True), tie_b=tape_words(ties.get(f"{n}"), first=False),
+        )  # fmt: skip
     return left
+
+
+def tape_words(tie: TapeTie | None, *, first: bool) -> str:
+    """One of the two tapes of a place as it is read: `23' 4 1/2" from K1`.
+
+    Arguments: tie, tapes in ft, None where the place has none; first, which of the two.
+    Returns: words, empty where there is no tie.
+    Source: derived.
+    Valid for: any tie.
+    """
+    if tie is None:
+        return ""
+    return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a}" if first else f"{format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
 
 
 def worked_times(walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:

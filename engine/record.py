@@ -5,13 +5,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from engine import __version__
-from engine.as_built import built_braces, built_gates, built_loops, left_sleeves, worked_stages
+from engine.as_built import built_braces, built_gates, built_loops, left_sleeves, tape_words, worked_stages
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import STAGES, TITLES
 from engine.job.job import Job
 from engine.job.record import BuiltSupport, Record
 from engine.job.sentences import sentence
-from engine.stages.layout import TapeTie
 from engine.walk import Walk
 
 TIMES = "%Y-%m-%d %H:%M"
@@ -43,8 +42,8 @@ def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, 
             north_ft=support.north_ft,
             kind=support.kind,
             support=support.support,
-            tie_a=_tape(walk.layout.ties.get(name), first=True),
-            tie_b=_tape(walk.layout.ties.get(name), first=False),
+            tie_a=tape_words(walk.layout.ties.get(name), first=True),
+            tie_b=tape_words(walk.layout.ties.get(name), first=False),
             driven_in=walk.posts.work[name].driven_in if name in walk.posts.work else None,
         )
         for name, support in walk.layout.supports.items()
@@ -108,14 +107,8 @@ def _supports(walk: Walk) -> Table:
         tie = walk.layout.ties.get(name)
         stands = support.at or "" if support.support != "driven" else f"driven {format_in(depth)}" if depth is not None else "driven"
         place = f"{format_ft_in(support.station_ft)} on {support.line}"
-        rows.append((name, support.kind, stands, place, _tape(tie, first=True), _tape(tie, first=False)))
+        rows.append((name, support.kind, stands, place, tape_words(tie, first=True), tape_words(tie, first=False)))
     return Table("Supports", ("id", "kind", "stands in", "place", "tape", "and tape"), tuple(rows))
-
-
-def _tape(tie: TapeTie | None, *, first: bool) -> str:
-    if tie is None:
-        return ""
-    return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a}" if first else f"{format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
 
 
 def _bays(walk: Walk) -> Table:

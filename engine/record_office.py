@@ -70,8 +70,8 @@ def _sleeves(job: Job, walk: Walk) -> Table:
     for name, left in left_sleeves(job, walk).items():
         where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
         east, north = ("" if number is None else f"{number:.2f}" for number in (left.east_ft, left.north_ft))
-        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, east, north))
-    columns = ("sleeve of", "what happened", "when", "place", "east ft", "north ft")
+        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, left.tie_a, left.tie_b, east, north))
+    columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", "east ft", "north ft")
     return Table("Sleeves left in the ground", columns, tuple(rows), empty="none")
 
 

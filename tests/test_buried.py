@@ -72,10 +72,11 @@ def test_the_record_and_its_tables_hold_them_and_the_seal_too(tmp_path: Path) ->
     record = build_record(job, walk(job), AT + WEEK, BY, "the client", {})
     assert record.sleeves_left["P4"].model_dump(exclude={"at"}) == {
         "what": "post left out", "line": "n", "station_ft": 60.0, "east_ft": 0.0, "north_ft": 60.0,
+        "tie_a": "30' 0\" from N", "tie_b": "60' 0\" from S",
     }  # fmt: skip
     loaded = new(tmp_path / "yard.toml", job, AT, state=tmp_path / "state")
     signed = save(loaded, edits.sign(job, record, AT + WEEK, BY, "the client"), AT + WEEK, state=tmp_path / "state")
     again = load(signed.path)
     assert (again.seal_holds, again.job.record and again.job.record.sleeves_left) == (True, record.sleeves_left)
     table = next(table for table in office_tables(again.job, walk(again.job)) if table.title == "Sleeves left in the ground")
-    assert table.rows == (("P4", "post left out", "2026-04-21", "60' 0\" on n", "0.00", "60.00"),)
+    assert table.rows == (("P4", "post left out", "2026-04-21", "60' 0\" on n", "30' 0\" from N", "60' 0\" from S", "0.00", "60.00"),)

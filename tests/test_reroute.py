@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.as_built import left_sleeves
 from engine.comes_out import comes_out, reused
 from engine.job import edits
 from engine.job.errors import EditRefused
@@ -313,3 +314,14 @@ def test_a_cut_loop_is_open_again_and_one_that_was_not_cut_stays_closed() -> Non
     spent = walk(done).takeoff
     cable = next(row for row in spent.rows if row.stock == done.fence.cable)
     assert cable.needed == pytest.approx(walk(done).cables.total_ft + walk(job).cables.loops["L1"].cut_ft, abs=1e-3)
+
+
+def test_the_record_says_by_two_tapes_where_a_sleeve_stays() -> None:
+    """P4 stood at (0, 60): 60 ft from S and E, of which N, 30 ft off, gives the better cut."""
+    job = edits.tick(line_of(), "posts.P4.driven_depth", AT, BY, reading_in=22)
+    done = another_way(job, Way("P3", "P5", ("N",)), LATER)
+
+    (left,) = left_sleeves(done, walk(done)).values()
+
+    assert (left.line, left.station_ft, left.east_ft, left.north_ft) == ("n", 60.0, 0.0, 60.0)
+    assert {left.tie_a, left.tie_b} == {"30' 0\" from N", "60' 0\" from S"}

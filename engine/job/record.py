@@ -58,7 +58,7 @@ class Worked(Part):
 
 
 class LeftSleeve(Part):
-    """A sleeve that stays in the ground where no post stands any more; its place where that is known."""
+    """A sleeve that stays in the ground where no post stands any more; its place, and two tapes to it, where that is known."""
 
     what: ShortText
     at: AwareDatetime
@@ -66,6 +66,8 @@ class LeftSleeve(Part):
     station_ft: Feet | None = None
     east_ft: SignedFeet | None = None
     north_ft: SignedFeet | None = None
+    tie_a: ShortText = ""
+    tie_b: ShortText = ""
 
 
 class Record(Part):
