@@ -13,7 +13,7 @@ from engine.job import edits
 from engine.job.fence import Post
 from engine.job.job import Job
 from engine.job.sentences import listed
-from engine.stages.layout import Bay, Layout, Support, layout
+from engine.stages.layout import Bay, Layout, Support, layout, past_trees
 from engine.stages.parts.fixed import Fixed, Staying
 from engine.stages.parts.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.parts.laid import TAPE_FT
@@ -72,6 +72,7 @@ def replanned(job: Job, walk: Walk, pins: Collection[str] = ()) -> Replan:
             today = walk.layout.supports.get(name)
             posts[name], more = _planned(placed[line], name, one, today)
             steps += more
+    posts = past_trees(_accepted(job, posts, steps), walk.survey, posts, held)
     after = layout(_accepted(job, posts, steps), walk.survey)
     held_now = tuple(name for name in posts if name in held)
     return Replan(

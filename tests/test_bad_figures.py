@@ -115,7 +115,7 @@ def test_a_span_longer_than_the_spool_is_told() -> None:
     data = demo().model_dump(exclude_none=True)
     walked = walk(Job.model_validate({**data, "stock": {"cable-3-32": {"length_ft": 50}}}))
     found = [finding for finding in walked.findings if finding.code == "spool_too_short"]
-    assert found[0].says == "L4 takes 117' 6\" of cable, more than a 50' 0\" spool of cable-3-32 holds."
+    assert found[0].says == "L4 takes 117' 7 1/8\" of cable, more than a 50' 0\" spool of cable-3-32 holds."
 
 
 def test_a_cable_weaker_than_its_pull_stops() -> None:

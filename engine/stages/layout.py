@@ -1,6 +1,6 @@
 """Stage 2, layout: where every support stands, the bays between them, and how a crew sets them out."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.calc.remember import remembered
@@ -16,11 +16,15 @@ from engine.stages.parts.layout_findings import layout_findings
 from engine.stages.parts.propose import near_trees, propose
 from engine.stages.parts.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
 from engine.stages.parts.tracks import meetings, tracks
+from engine.stages.parts.trunks import past_trunks
 from engine.stages.survey import Survey
 
 __all__ = [
     "READS", "Bay", "Clearance", "KeepOut", "Layout", "LineLayout", "StringLine", "Support", "TapeTie", "layout", "planned_posts",
 ]  # fmt: skip
+
+MOST_ROUNDS = 4
+"""How often a plan is looked at again for runs through trunks."""
 
 READS = (
     "rules", "structures", "trees", "obstacles", "utilities", "boundaries", "decks", "lines", "gates", "posts", "log",
@@ -53,24 +57,57 @@ def layout(job: Job, survey: Survey) -> Layout:
     Source: see the neighbours: keep_outs, propose, built, bays, set_out.
     Valid for: any job, however little of it is surveyed.
     """
+    laid = _proposed(job, survey) if not job.posts else _laid(job, survey, job.posts)
+    strings = string_lines(laid.tracks, laid.supports, laid.lines)
+    return Layout(
+        bool(job.posts), laid.supports, laid.bays, line_layouts(laid.tracks, laid.lines, laid.bays), laid.ties, strings,
+        diagonals(laid.tracks, laid.supports, laid.lines), laid.clearances, laid.ground.areas, layout_findings(laid),
+        tuple(_items(job, laid, strings)),
+    )  # fmt: skip
+
+
+def _proposed(job: Job, survey: Survey) -> Laid:
+    placed = tracks(job, survey)
+    plan = propose(job, survey, placed, meetings(job, placed), keep_outs(job, survey, placed))
+    return _past(job, survey, plan, ())[1]
+
+
+def past_trees(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[str]) -> dict[str, Post]:
+    """A plan whose runs go past the trunks in their way, by posts set a little off their lines.
+
+    Arguments: job, its log; survey; plan, posts by id; held, posts that stay where they are. Ft.
+    Returns: the plan with those posts' offsets; what can't be cleared within a move's reach stays, and is a finding.
+    Source: see engine.stages.parts.trunks.
+    Valid for: any plan.
+    """
+    return _past(job, survey, plan, held)[0]
+
+
+def _past(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[str]) -> tuple[dict[str, Post], Laid]:
+    """Round by round, for a post that is moved has two runs; a plan has few trees in its way."""
+    plan, laid = dict(plan), _laid(job, survey, plan)
+    for _ in range(MOST_ROUNDS):
+        moves = past_trunks(laid, held)
+        if not moves:
+            break
+        plan |= {name: plan[name].model_copy(update={"offset_ft": round(plan[name].offset_ft + out, 4)}) for name, out in moves.items()}
+        laid = _laid(job, survey, plan)
+    return plan, laid
+
+
+def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> Laid:
     placed = tracks(job, survey)
     met = meetings(job, placed)
     ground = keep_outs(job, survey, placed)
-    plan = job.posts or propose(job, survey, placed, met, ground)
     now = today(job, survey, placed, plan)
     lines = members(job, placed, met, now.stands)
     gates = gate_posts(job, placed, now.stands, lines)
     standing = supports(placed, now.stands, lines, gates)
     between = bays(placed, lines, standing, gates)
     tied = tape_ties(job, survey, standing)
-    strings = string_lines(placed, standing, lines)
     clear = clearances(job, survey, placed, standing)
     trees = near_trees(job, survey, placed)
-    laid = Laid(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost)
-    return Layout(
-        bool(job.posts), standing, between, line_layouts(placed, lines, between), tied, strings,
-        diagonals(placed, standing, lines), clear, ground.areas, layout_findings(laid), tuple(_items(job, laid, strings)),
-    )  # fmt: skip
+    return Laid(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost)
 
 
 def _items(job: Job, laid: Laid, strings: tuple[StringLine, ...]) -> Iterator[Item]:

@@ -25,8 +25,8 @@ def test_the_corner_of_the_demo() -> None:
         ("P9-b", "P9-b 5' 0\"", True),
     ]
     assert [arm.toward for arm in picture.arms] == ["P8", "P10"]
-    assert picture.pull_says == "179 lb NE"
-    assert picture.says[1] == "turns 127°: braces toward P8 and P10  269 % of yield unbraced"
+    assert picture.pull_says == "181 lb NE"
+    assert picture.says[1] == "turns 130°: braces toward P8 and P10  272 % of yield unbraced"
     assert picture.supports == ("P2", "P3", "P9")
 
 

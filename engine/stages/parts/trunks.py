@@ -1,6 +1,6 @@
 """Straight runs through the trunk of a tree that carries none of their cables, and the least move of a post that clears it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil, cos, radians, sin
 
@@ -102,24 +102,47 @@ def trunk_findings(laid: Laid) -> Iterator[Finding]:
         says = f"{bay.from_id} to {bay.to_id} runs through the trunk of tree {trunk.tree}, {format_in(away_ft * 12, 1)} from its middle."
         move = _least_move(laid, bay, trunk, found)
         hang = "Hang the cables on it, or move" if tree.sound and tree.diameter_in >= rules.tree_min_in else "Move"
-        do = f"{hang} {move or f'{bay.from_id} or {bay.to_id} so that the fence clears it'}."
+        do = f"{hang} {_said(laid, trunk, move) if move else f'{bay.from_id} or {bay.to_id} so that the fence clears it'}."
         yield finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, trunk.tree), says, do)
 
 
-def _least_move(laid: Laid, bay: Bay, trunk: Trunk, every: tuple[Trunk, ...]) -> str:
-    """The least move of either post off the line that keeps every rule of the layout, in words; empty where there is none."""
+def past_trunks(laid: Laid, held: Collection[str] = ()) -> dict[str, float]:
+    """Moves off the line that take runs past the trunks in their way, one a post.
+
+    Arguments: laid; held, supports that stay where they are.
+    Returns: ft by post, right positive, the least for each run; empty where no run is in a trunk's way or no move may be.
+    Source: see engine.calc.passing.
+    Valid for: any job; a post that two runs would move is moved for the first.
+    """
+    every = trunks(laid.job, laid.survey)
+    moves: dict[str, float] = {}
+    for bay, trunk, _ in through_trunks(laid.bays, laid.supports, every):
+        move = _least_move(laid, bay, trunk, every, held)
+        if move is not None and not {bay.from_id, bay.to_id} & set(moves):
+            moves[move[0]] = move[1]
+    return moves
+
+
+def _least_move(laid: Laid, bay: Bay, trunk: Trunk, every: tuple[Trunk, ...], held: Collection[str] = ()) -> tuple[str, float, str] | None:
+    """The least move of either post off the line that keeps every rule of the layout: the post, ft to the right, the other post."""
     tried = []
     for post, other in ((bay.from_id, bay.to_id), (bay.to_id, bay.from_id)):
         one = laid.supports[post]
-        if one.kind == "line" and one.support == "driven" and one.line == bay.line:
+        if one.kind == "line" and one.support == "driven" and one.line == bay.line and post not in held:
             tried += [(abs(out), out, post, other) for out in asides_ft(laid.tracks[one.line], one, laid.supports[other].xy, trunk)]
     for size, out, post, other in sorted(tried):
         spot = place(laid.tracks[bay.line], laid.supports[post].station_ft, laid.supports[post].offset_ft + out)
         if size <= laid.job.rules.layout.move_reach_ft and _may_stand(laid, laid.supports[post], spot, every):
-            clear_ft = float(apart_ft(laid.supports[other].xy, [spot], trunk.middle)[0]) - trunk.radius_ft
-            side = "right" if out > 0 else "left"
-            return f"{post} {format_ft_in(size, 1)} to the {side}: the bay then clears the {trunk.tree} by {format_in(clear_ft * 12)}"
-    return ""
+            return post, out, other
+    return None
+
+
+def _said(laid: Laid, trunk: Trunk, move: tuple[str, float, str]) -> str:
+    post, out, other = move
+    spot = place(laid.tracks[laid.supports[post].line], laid.supports[post].station_ft, laid.supports[post].offset_ft + out)
+    clear_ft = float(apart_ft(laid.supports[other].xy, [spot], trunk.middle)[0]) - trunk.radius_ft
+    side = "right" if out > 0 else "left"
+    return f"{post} {format_ft_in(abs(out), 1)} to the {side}: the bay then clears the {trunk.tree} by {format_in(clear_ft * 12)}"
 
 
 def _may_stand(laid: Laid, post: Support, spot: Point, every: tuple[Trunk, ...]) -> bool:
