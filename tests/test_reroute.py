@@ -325,3 +325,8 @@ def test_the_record_says_by_two_tapes_where_a_sleeve_stays() -> None:
 
     assert (left.line, left.station_ft, left.east_ft, left.north_ft) == ("n", 60.0, 0.0, 60.0)
     assert {left.tie_a, left.tie_b} == {"30' 0\" from N", "60' 0\" from S"}
+
+
+def test_what_came_out_is_told_as_changed_from_the_plan() -> None:
+    done = another_way(line_of(), Way("P3", "P5", ("N",)))
+    assert [(change.support, change.what) for change in walk(done).punch.changes] == [("P4", "came out, n goes another way")]

@@ -8,7 +8,7 @@ from engine.calc.plane import distance_ft
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, Level, StageName
 from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, SwapEntry, current_entries
+from engine.job.log import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout import Layout, Support
@@ -102,7 +102,12 @@ def _unfinished(checklists: Mapping[StageName, Checklist]) -> Iterator[Unfinishe
 
 
 def _changes(job: Job, layout: Layout) -> Iterator[Change]:
-    """Since the plan was accepted: supports that stand, in layout order, then those left out."""
+    """Supports that a later plan or a new way did without; since then: supports that stand, in layout order, then those left out."""
+    for entry in live(job.log):
+        if isinstance(entry, RerouteEntry):
+            yield from (Change(name, f"came out, {entry.line} goes another way", 0.0) for name in entry.out)
+        elif isinstance(entry, PlannedEntry):
+            yield from (Change(name, "not in the later plan", 0.0) for name in entry.gone)
     entries = current_entries(job.log) if job.posts else ()
     added = {entry.post for entry in entries if isinstance(entry, AddEntry) and entry.post not in job.posts}
     swapped = {entry.post: entry.tree for entry in entries if isinstance(entry, SwapEntry)}
