@@ -5,6 +5,7 @@ from datetime import datetime
 from engine.buried import buried
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, StageName
+from engine.job.following import free_name
 from engine.job.job import Job
 from engine.job.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.stages.bracing import BraceLeg
@@ -103,9 +104,8 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
     all_found = buried(job, walk.survey)
     ties = spot_ties(job, walk.survey, {f"{n}": found.there for n, found in enumerate(all_found) if found.there is not None})
     for n, found in enumerate(all_found):
-        tries = (f"{found.post}{f'-{number}' if number > 1 else ''}" for number in range(1, len(left) + 2))
         east_ft, north_ft = found.there or (None, None)
-        left[next(name for name in tries if name not in left)] = LeftSleeve(
+        left[free_name(found.post, left)] = LeftSleeve(
             what=found.what, at=found.at, line=found.line, station_ft=found.station_ft, east_ft=east_ft, north_ft=north_ft,
             tie_a=tape_words(ties.get(f"{n}"), first=True), tie_b=tape_words(ties.get(f"{n}"), first=False),
         )  # fmt: skip

@@ -62,10 +62,10 @@ def reused(job: Job, before: Walk, after: Walk, stretch: Stretch, kind: str) -> 
     """Fabric that hangs in a stretch, and how much of it covers bays of the new way.
 
     It is cut at the stretch's two ends, so each loop that hangs there gives one piece. Bays of the new way are cut from those
-    pieces, longest first, each from the shortest rest that holds it with its lap: good, not proven best.
+    pieces, longest first, each from the shortest rest that holds it with its overrun: good, not proven best.
     Arguments: job and its walk before; the walk after; stretch; kind, `wire` or `mesh`.
     Returns: Reused, feet along the slope.
-    Source: derived: best fit, longest first; laps: common practice, no source (rule of the job).
+    Source: derived: best fit, longest first; overrun: common practice, no source (rule of the job).
     Valid for: fabric that is spliced at supports.
     """
     pieces = []
@@ -78,13 +78,13 @@ def reused(job: Job, before: Walk, after: Walk, stretch: Stretch, kind: str) -> 
     first = next(n for n, bay in enumerate(ends) if bay.from_id == stretch.way.from_post)
     walked = [*ends[first:], *ends[:first]]
     count = next(n for n, bay in enumerate(walked, 1) if bay.to_id == stretch.way.to_post)
-    lap_ft = job.rules.fabric.overrun_in / 12
+    over_ft = job.rules.fabric.overrun_in / 12
     rest = list(pieces)
     again_ft = 0.0
     for wanted_ft in sorted((bay.slope_ft for bay in walked[:count]), reverse=True):
-        fitting = [piece for piece in rest if piece >= wanted_ft + lap_ft]
+        fitting = [piece for piece in rest if piece >= wanted_ft + over_ft]
         if fitting:
-            rest[rest.index(min(fitting))] -= wanted_ft + lap_ft
+            rest[rest.index(min(fitting))] -= wanted_ft + over_ft
             again_ft += wanted_ft
     return Reused(kind, sum(pieces), again_ft)
 

@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import count
 from typing import Any, TypeVar
 
 from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, latitude_departure, station_offset, vertex_stations_ft
@@ -11,6 +10,7 @@ from engine.job import edits
 from engine.job.base import Side
 from engine.job.errors import EditRefused
 from engine.job.fence import HeightChange, Post, Surface
+from engine.job.following import free_name
 from engine.job.job import Job
 from engine.job.links import point_names
 from engine.job.sentences import listed
@@ -60,6 +60,9 @@ def rerouted(job: Job, before: Walk, stretch: Stretch, at: datetime, by: str, *,
     if track is None or len(track.path) != len(drawn.points):
         raise EditRefused(_not_drawn(surveyed, stretch))
     shift_ft = -stretch.to_ft if stretch.wraps else track.stations_ft[drawn.last] - stretch.to_ft
+    if strange := [name for name in stays or () if name not in stretch.age_days]:
+        driven = listed(list(stretch.age_days)) if stretch.age_days else "none"
+        raise EditRefused(f"No driven sleeve of {listed(strange)} is in that stretch. Driven there: {driven}.")
     tables |= _moved(job, before, stretch, track, shift_ft, tables["shots"])
     tables["posts"] = _kept_posts(job, before, stretch, track, drawn, shift_ft)
     tables["checks"] = {key: tick for key, tick in job.checks.items() if not _of_cut(key, stretch.loops)}
@@ -103,7 +106,7 @@ def _point_at(
     start, end = placed.path[run : run + 2]
     along_ft, off_ft = latitude_departure(distance_ft(start, spot), azimuth_deg(start, spot) - azimuth_deg(start, end))
     taken = {*point_names(job), *job.shots, *new}
-    name = next(tried for n in count(1) if (tried := f"at-{post}" if n == 1 else f"at-{post}-{n}") not in taken)
+    name = free_name(f"at-{post}", taken)
     side: Side = "right" if off_ft >= 0 else "left"
     new[name] = OffsetShot(
         method="offset", point=name, base_from=placed.vertices[run], base_to=placed.vertices[run + 1],
@@ -141,7 +144,7 @@ def _pieces_since(stretch: Stretch, shift_ft: float, rows: Mapping[str, R]) -> d
     for name, row in rows.items():
         parts = stretch.outside(row.from_ft, row.to_ft) if row.line == stretch.line else [(row.from_ft, row.to_ft)]
         for n, (from_ft, to_ft) in enumerate(parts):
-            called = name if n == 0 else next(tried for m in count(2) if (tried := f"{name}-{m}") not in {*rows, *kept})
+            called = name if n == 0 else free_name(name, {*rows, *kept})
             ends = {"from_ft": from_ft, "to_ft": to_ft}
             if row.line == stretch.line:
                 ends = {end: round(_since(stretch, shift_ft, station), 4) for end, station in ends.items()}
@@ -212,7 +215,7 @@ def _fields(before: Walk, job: Job, stretch: Stretch, shift_ft: float, why: str,
         "line": stretch.line, "from_post": stretch.way.from_post, "to_post": stretch.way.to_post, "through": stretch.way.through,
         "old_points": job.lines[stretch.line].points, "from_ft": stretch.from_ft, "to_ft": stretch.to_ft, "shift_ft": shift_ft,
         "out": stretch.out, "out_stations_ft": [station for station, _ in spots], "out_offsets_ft": [offset for _, offset in spots],
-        "left": tuple(stretch.stays if stays is None else stays), "loops": closed, 
+        "left": tuple(stretch.stays if stays is None else stays), "loops": closed,
         "cable_cut_ft": sum(before.cables.loops[loop].cut_ft for loop in closed), "why": why,
     }  # fmt: skip
 

@@ -8,6 +8,17 @@ from engine.job.links import point_names, shot_points
 from engine.job.shots import LevelShot
 
 
+def free_name(name: str, taken: Collection[str]) -> str:
+    """The name, or with the first number from 2 behind it that makes it free: slab, slab-2.
+
+    Arguments: name; taken, names in use.
+    Source: derived.
+    Valid for: any name.
+    """
+    tries = (name, *(f"{name}-{number}" for number in range(2, len(taken) + 3)))
+    return next(tried for tried in tries if tried not in taken)
+
+
 def next_name(name: str, taken: Collection[str]) -> str:
     """The name after this one: its last number counted up until it is free, T4 to T5; nothing where it ends in no number.
 

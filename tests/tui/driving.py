@@ -1,9 +1,12 @@
 """Driving the app by real keys, for the Pilot tests."""
 
+from pathlib import Path
 from time import monotonic
 
 from textual.pilot import Pilot
 
+from engine.job.job import Job
+from engine.job.store import load
 from tui.app import LinewalkApp
 
 LONGEST_S = 20.0
@@ -13,6 +16,11 @@ NAMES = {" ": "space", "'": "apostrophe", '"': "quotation_mark", "/": "slash", "
 def shown(app: LinewalkApp) -> str:
     """The screen as text."""
     return "\n".join("".join(segment.text for segment in strip) for strip in app.screen._compositor.render_strips())
+
+
+def on_disk(path: Path) -> Job:
+    """The job as its file holds it."""
+    return load(path).job
 
 
 async def keys(pilot: Pilot[int], *pressed: str) -> None:

@@ -1,14 +1,13 @@
 """A job in hand, for the tests of the working copy and of its way to the disk: edits, a clock, and a save that is waited for."""
 
 from datetime import datetime, timedelta
-from pathlib import Path
 
 from engine.job import edits
 from engine.job.disk import Disk
 from engine.job.job import Job
 from engine.job.log import live
 from engine.job.merge import Side
-from engine.job.store import load, state_folder
+from engine.job.store import state_folder
 from engine.record import build_record
 from engine.walk import walk
 from tests.demo import AT
@@ -72,10 +71,6 @@ def signed(job: Job, at: datetime, by: str) -> Job:
 
 def reopened(job: Job, at: datetime, by: str) -> Job:
     return edits.reopen(job, "one more gate", at, by)
-
-
-def on_disk(file: Path) -> Job:
-    return load(file).job
 
 
 def notes(job: Job) -> list[str]:

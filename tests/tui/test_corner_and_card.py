@@ -17,6 +17,7 @@ from tui.widgets.card_view import card_lines
 from tui.widgets.profile_view import frame_profile, paint_profile, profile_bounds
 
 
+@pytest.mark.pinned
 def test_the_corner_of_the_demo() -> None:
     picture = corner(demo(), walk(demo()), "P9")
     assert picture is not None

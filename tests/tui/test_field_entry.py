@@ -15,6 +15,7 @@ from engine.job.starter import starter
 from engine.job.store import load, new
 from engine.walk import walk
 from tests.demo import AT
+from tests.tui.driving import on_disk
 from tui.app import LinewalkApp
 from tui.commands import Command, collisions
 from tui.screens.commands import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
@@ -37,10 +38,6 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     file = tmp_path / "jobs" / "maple.toml"
     new(file, starter("maple"))
     return file
-
-
-def on_disk(path: Path) -> Job:
-    return load(path).job
 
 
 def shown(app: LinewalkApp) -> str:

@@ -6,27 +6,15 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.job import edits
-from engine.job.job import Job
 from engine.job.log import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
-from engine.job.store import load, new
+from engine.job.store import load
 from tests.demo import AT, BY, accepted
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.move import MoveDialog
 from tui.screens.walk import WalkScreen
 
 SIZE = (80, 24)
-
-
-@pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The demo, its plan accepted, the sleeves of P1 to P5 ticked so that P6 is next."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return new(tmp_path / "yard.toml", accepted(), AT, state=tmp_path / "state").path
-
-
-def on_disk(path: Path) -> Job:
-    return load(path).job
 
 
 def at_p6(app: LinewalkApp) -> None:

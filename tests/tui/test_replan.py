@@ -2,30 +2,16 @@
 
 from pathlib import Path
 
-import pytest
 from textual.pilot import Pilot
 
-from engine.job.job import Job
 from engine.job.log import PlannedEntry
-from engine.job.store import load, new
-from tests.demo import AT, accepted
-from tests.tui.driving import keys, shown, typed
+from engine.job.store import load
+from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.replan import ReplanDialog
 from tui.screens.walk import WalkScreen
 
 SIZE = (80, 24)
-
-
-@pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The demo with its plan accepted."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return new(tmp_path / "yard.toml", accepted(), AT, state=tmp_path / "state").path
-
-
-def on_disk(path: Path) -> Job:
-    return load(path).job
 
 
 async def drive(pilot: Pilot[int], app: LinewalkApp, *posts: str) -> None:

@@ -11,7 +11,7 @@ from engine.job.job import Job
 from engine.job.log import RerouteEntry
 from engine.job.store import load, new
 from tests.demo import AT, BY, accepted
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.reroute import RerouteDialog
 
@@ -35,10 +35,7 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return new(tmp_path / "yard.toml", built(), AT, state=tmp_path / "state").path
 
 
-def on_disk(path: Path) -> Job:
-    return load(path).job
-
-
+@pytest.mark.pinned
 async def test_what_comes_out_is_read_before_it_is_accepted_and_can_be_taken_back(path: Path) -> None:
     before = on_disk(path)
     app = LinewalkApp(loaded=load(path), by="Mo")

@@ -14,7 +14,8 @@ from engine.job.disk import Disk
 from engine.job.store import load
 from tests.demo import DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
-from tests.tui.in_hand import FLAG, OTHER, Clock, edited, home, noted, notes, on_disk, put, reopened, signed, ticked, titled
+from tests.tui.driving import on_disk
+from tests.tui.in_hand import FLAG, OTHER, Clock, edited, home, noted, notes, put, reopened, signed, ticked, titled
 from tui import saver as saving
 from tui import working as in_hand
 from tui.saver import Saver

@@ -14,8 +14,8 @@ from engine.job.disk import Disk
 from engine.job.store import load
 from tests.demo import DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
-from tests.tui.driving import keys, shown, until_saved
-from tests.tui.in_hand import Clock, edited, noted, notes, on_disk, ticked, titled
+from tests.tui.driving import keys, on_disk, shown, until_saved
+from tests.tui.in_hand import Clock, edited, noted, notes, ticked, titled
 from tui import saver as saving
 from tui.app import LinewalkApp
 from tui.screens.choice import Choice

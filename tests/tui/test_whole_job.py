@@ -7,10 +7,9 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.checklist import Item
-from engine.job.job import Job
 from engine.job.log import MoveEntry, ObstacleEntry
 from engine.job.store import load
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.cli import main
 from tui.screens.walk import WalkScreen
@@ -24,10 +23,6 @@ SIZE = (80, 24)
 def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
-
-
-def on_disk(path: Path) -> Job:
-    return load(path).job
 
 
 def walk_screen(app: LinewalkApp) -> WalkScreen:

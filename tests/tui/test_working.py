@@ -16,6 +16,7 @@ from engine.job.store import load
 from engine.stages.layout import planned_posts
 from engine.walk import walk
 from tests.demo import AT, DEMO, demo
+from tests.tui.driving import on_disk
 from tests.tui.in_hand import (
     FLAG,
     OTHER,
@@ -24,7 +25,6 @@ from tests.tui.in_hand import (
     home,
     noted,
     notes,
-    on_disk,
     put,
     redone,
     reopened,

@@ -60,7 +60,7 @@ class Dialog(ModalScreen[T]):
             panel.border_title = Content(self.title_words())
             with VerticalScroll(can_focus=False):
                 yield from self.parts()
-            yield Static(Content(self.HINT), classes="hint")
+            yield Static(Content(f"{self.HINT} PgDn reads on." if self.TALL else self.HINT), classes="hint")
 
     def action_leave(self) -> None:
         """Leave without a result."""

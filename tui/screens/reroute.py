@@ -46,7 +46,7 @@ class RerouteDialog(Dialog[NewWay]):
     """From a support, to a support, through points; each answer shows what it takes down and what changes."""
 
     TITLE_WORDS: ClassVar[str] = "A stretch another way"
-    HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. PgDn reads on. Esc leaves."
+    HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. Esc leaves."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     RerouteDialog .labelled { margin: 0; }
