@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 
-from engine.calc.adjust import Ellipse
 from engine.calc.lengths import format_ft, format_ft_in
+from engine.calc.measuring.adjust import Ellipse
 from engine.calc.plane import Point, apex_angle_deg, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
@@ -37,7 +37,7 @@ def survey(job: Job) -> Survey:
 
     Arguments: job; only the parts named in READS are read.
     Returns: Survey; whatever can't be worked out is left out and is a finding.
-    Source: see engine.calc.adjust, traverse, plane, ground and kennel.
+    Source: see engine.calc.measuring.adjust, traverse, plane, ground and kennel.
     Valid for: any job.
     """
     rules = job.rules.survey

@@ -6,8 +6,8 @@ from dataclasses import replace
 from functools import partial
 
 from engine import walk as walking
-from engine.calc.adjust import adjust
 from engine.calc.cutting import Stock, plan_cuts
+from engine.calc.measuring.adjust import adjust
 from engine.calc.spacing import Stretch, best_supports
 from engine.consequences import consequences
 from engine.job.edits import move_post
@@ -15,7 +15,7 @@ from engine.job.job import Job
 from engine.offers import offers
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
-from tests.calc.networks import random_network
+from tests.calc.measuring.networks import random_network
 from tests.calc.test_packing import fewest_by_milp
 
 PLAIN = "plain loop"

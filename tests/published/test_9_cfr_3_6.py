@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.kennel import floor_space_ft2
+from engine.calc.measuring.kennel import floor_space_ft2
 
 pytestmark = pytest.mark.published
 

@@ -3,7 +3,7 @@
 import pytest
 
 from engine.calc.lengths import parse_length_ft
-from engine.calc.taping import paced_ft, step_from_course_ft
+from engine.calc.measuring.taping import paced_ft, step_from_course_ft
 
 
 @pytest.mark.published

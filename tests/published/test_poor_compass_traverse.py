@@ -7,7 +7,7 @@ they are held to 0.002 ft.
 import pytest
 
 from engine.calc.lengths import parse_azimuth_deg
-from engine.calc.traverse import Course, compass_rule
+from engine.calc.measuring.traverse import Course, compass_rule
 
 pytestmark = pytest.mark.published
 

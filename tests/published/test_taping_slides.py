@@ -5,7 +5,7 @@ The slides' "normal tension" example is left out: its printed 31 lb doesn't foll
 
 import pytest
 
-from engine.calc.taping import (
+from engine.calc.measuring.taping import (
     pull_correction_ft,
     sag_correction_ft,
     slope_angle_to_level_ft,

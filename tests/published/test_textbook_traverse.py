@@ -6,7 +6,7 @@ Only latitudes, departures and misclosure: its printed preliminary coordinates d
 import pytest
 
 from engine.calc.lengths import parse_azimuth_deg
-from engine.calc.traverse import Course, compass_rule
+from engine.calc.measuring.traverse import Course, compass_rule
 
 pytestmark = pytest.mark.published
 

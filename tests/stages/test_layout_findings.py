@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from engine.calc.adjust import Ellipse
+from engine.calc.measuring.adjust import Ellipse
 from engine.stages.layout import Layout, layout
 from engine.stages.survey import survey
 from tests.stages.flat_yards import coded, laid, posts, ring, straight, yard

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from datetime import date
 
-from engine.calc.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
+from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
 from engine.checklist import Item
 from engine.findings import Finding, Level
 from engine.job.job import Job
@@ -66,7 +66,7 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
 
     Arguments: job; heights in ft.
     Returns: ft, None without dogs, and findings.
-    Source: common practice, no source: see engine.calc.kennel; judgement, not a rule.
+    Source: common practice, no source: see engine.calc.measuring.kennel; judgement, not a rule.
     Valid for: guidance; local law may set a height.
     """
     suited: dict[str, SuitedHeight] = {}

@@ -3,9 +3,9 @@
 from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
-from engine.calc.kennel import suited_height_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
+from engine.calc.measuring.kennel import suited_height_ft
 from engine.calc.plane import Point
 from engine.job.job import Job
 from engine.job.people import Dog
@@ -24,7 +24,7 @@ def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> 
     Where the whole fence is lower than suits a dog the survey says so; that is the client's choice and no gap.
     Arguments: job; layout and posts, ft; dogs_at, the dogs of the yards at a spot.
     Returns: places; `opening_in` is how much higher the fence would have to be.
-    Source: judgement, see engine.calc.kennel.
+    Source: judgement, see engine.calc.measuring.kennel.
     Valid for: guidance; a client may settle for less.
     """
     _, mesh = fabric_ids(job.fence)

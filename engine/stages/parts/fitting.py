@@ -4,11 +4,11 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
 from engine.calc.lengths import format_ft, format_ft_in
+from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
+from engine.calc.measuring.shots import AdjustError, Direction
+from engine.calc.measuring.slips import swapped_figures
 from engine.calc.plane import Point, deflection_deg, distance_ft
-from engine.calc.shots import AdjustError, Direction
-from engine.calc.slips import swapped_figures
 from engine.findings import Finding
 from engine.job.rules import SurveyRules
 from engine.job.sentences import listed
@@ -52,7 +52,7 @@ def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[R
 
     Arguments: known points, ft; places, known and first ones, ft; readings.
     Returns: Solution; no new point at all where the shots contradict each other beyond an answer (`settled` is then False).
-    Source: see engine.calc.adjust.
+    Source: see engine.calc.measuring.adjust.
     Valid for: any readings; those to points without a place are left out.
     """
     loose: tuple[str, ...] = ()
@@ -232,7 +232,7 @@ def shot_fits(read: tuple[Reading, ...], solution: Solution, limit: float) -> tu
 
     Arguments: readings; solution; limit in standard errors.
     Returns: fits, residuals measured less computed, ft (degrees for a bearing); an offset's is + when it read long.
-    Source: see engine.calc.adjust.
+    Source: see engine.calc.measuring.adjust.
     Valid for: any solution.
     """
     return tuple(_shot_fit(reading, fit, limit) for reading in read if (fit := solution.fits.get(reading.key)))

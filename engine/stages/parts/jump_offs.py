@@ -7,9 +7,9 @@ from math import inf
 import shapely
 import shapely.ops
 
-from engine.calc.kennel import suited_height_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
+from engine.calc.measuring.kennel import suited_height_ft
 from engine.calc.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
@@ -50,7 +50,7 @@ def jump_offs(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Hang
     What a dog wants is judged from up there as from the ground: the fence's height less that of what it stands on.
     Arguments: job, its dogs, decks, structures, obstacles and rules; survey and layout in ft; hangs by bay.
     Returns: JumpOff, ft, the least fence left first.
-    Source: common practice, no source: reach and height are rules of the job; see engine.calc.kennel for what suits a dog.
+    Source: common practice, no source: reach and height are rules of the job; see engine.calc.measuring.kennel for what suits a dog.
     Valid for: ground alike under the thing and the fence; dogs that are written down as jumping or climbing.
     """
     jumpers = {name: dog for name, dog in job.dogs.items() if dog.jumps or dog.climbs}

@@ -5,6 +5,8 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.measuring.shots import Along, Direction, Distance, Observation, Offset
+from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
 from engine.calc.plane import (
     Point,
     TapesDontMeet,
@@ -14,8 +16,6 @@ from engine.calc.plane import (
     travel,
     two_tape_point,
 )
-from engine.calc.shots import Along, Direction, Distance, Observation, Offset
-from engine.calc.taping import paced_ft, slope_to_level_ft
 from engine.job.links import shot_points
 from engine.job.rules import SurveyRules
 from engine.job.sentences import listed
@@ -58,7 +58,7 @@ def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[Reading, ..
     Arguments: shots by id; rules with sigmas in ft, degrees and percent. A step length off 1 to 7 ft leaves paces out.
     Returns: readings in the order of the shots; ft and degrees.
     Source: derived: one reading for each tape, bearing, foot of an offset and offset; standard errors from the job's rules. A tape held
-    along the slope is brought to level, see engine.calc.taping, and its standard error grows by slope over level.
+    along the slope is brought to level, see engine.calc.measuring.taping, and its standard error grows by slope over level.
     Valid for: any shots; the rise of a slope counts as exact.
     """
     return tuple(reading for name, shot in shots.items() for reading in _of_shot(name, shot, rules))
@@ -112,7 +112,7 @@ def level_ft(tape_ft: float, rise_ft: float | None) -> float:
 
     Arguments: tape_ft, over 0; rise_ft, less than the tape either way, None where it was held level.
     Returns: feet.
-    Source: see engine.calc.taping.slope_to_level_ft.
+    Source: see engine.calc.measuring.taping.slope_to_level_ft.
     Valid for: tapes of a job, whose rise is shorter than the tape.
     """
     return tape_ft if rise_ft is None else slope_to_level_ft(tape_ft, rise_ft)

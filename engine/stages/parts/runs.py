@@ -5,9 +5,9 @@ from itertools import groupby, pairwise
 
 from engine.calc.ground import Profile, grade_deg, level_at_ft
 from engine.calc.lengths import format_ft_in
+from engine.calc.measuring.taping import paced_ft
+from engine.calc.measuring.traverse import Course, compass_rule
 from engine.calc.plane import Point, distance_ft, path_length_ft
-from engine.calc.taping import paced_ft
-from engine.calc.traverse import Course, compass_rule
 from engine.findings import Finding
 from engine.job.fence import Line
 from engine.job.job import Job
@@ -132,7 +132,7 @@ def paced_checks(shots: Mapping[str, Shot], places: Mapping[str, Point], rules: 
 
     Arguments: shots by id; places, ft; rules with the step in ft (1 to 7; no checks outside it).
     Returns: checks, ft.
-    Source: see engine.calc.taping.
+    Source: see engine.calc.measuring.taping.
     Valid for: paces between points that both have places.
     """
     if not 1 <= rules.step_ft <= 7:
@@ -149,7 +149,7 @@ def traverses(shots: Mapping[str, Shot], known: Mapping[str, Point], places: Map
 
     Arguments: shots by id; known points and all places, ft.
     Returns: traverses in the order of their first legs; ft.
-    Source: see engine.calc.traverse.
+    Source: see engine.calc.measuring.traverse.
     Valid for: chains of two legs or more, each starting where the one before ended.
     """
     left = [shot for shot in shots.values() if isinstance(shot, LegShot)]

@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.calc.adjust import Ellipse
 from engine.calc.ground import Profile, level_at_ft
+from engine.calc.measuring.adjust import Ellipse
 from engine.calc.plane import Point
 from engine.checklist import Item
 from engine.findings import Finding

@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from engine.calc.adjust import Ellipse
 from engine.calc.ground import Profile
+from engine.calc.measuring.adjust import Ellipse
 from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.job.base import LineEnd
 from engine.job.fence import Line, Meets

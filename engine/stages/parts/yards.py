@@ -9,9 +9,9 @@ from typing import Any
 import numpy as np
 import shapely
 
-from engine.calc.kennel import floor_space_ft2
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
+from engine.calc.measuring.kennel import floor_space_ft2
 from engine.calc.plane import Point, area_ft2, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job

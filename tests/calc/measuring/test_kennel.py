@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.kennel import floor_space_ft2, suited_height_ft
 from engine.calc.limits import OutOfRange
+from engine.calc.measuring.kennel import floor_space_ft2, suited_height_ft
 
 
 @pytest.mark.closed_form

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.traverse import Course, TraverseError, compass_rule
+from engine.calc.measuring.traverse import Course, TraverseError, compass_rule
 
 COURSES = st.lists(st.builds(Course, st.floats(1, 300), st.floats(0, 359.9)), min_size=2, max_size=8)
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.limits import OutOfRange
-from engine.calc.taping import (
+from engine.calc.measuring.taping import (
     paced_ft,
     pull_correction_ft,
     sag_correction_ft,

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.adjust import adjust
-from engine.calc.blocks import blocks_of
-from tests.calc.networks import random_network
+from engine.calc.measuring.adjust import adjust
+from engine.calc.measuring.blocks import blocks_of
+from tests.calc.measuring.networks import random_network
 
 POINTS = 7
 ENDS = ("a", "b", "base_a", "base_b", "point")
