@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from engine.calc.plane import Point, offset_point, vertex_stations_ft
+from engine.calc.geometry.plane import Point, offset_point, vertex_stations_ft
 from engine.job.job import Job
 from engine.job.log import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
 from engine.stages.parts.built import today

@@ -4,8 +4,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeVar
 
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.plane import distance_ft
 from engine.findings import Finding
 from engine.stages.layout import Support, TapeTie
 from engine.walk import Walk

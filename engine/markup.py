@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 from html import escape
 
-from engine.calc.plane import Point
+from engine.calc.geometry.plane import Point
 from engine.job.errors import shown
 
 LONGEST = 4_000

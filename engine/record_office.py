@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 
 from engine.as_built import foot_read_ft, left_sleeves, worked_times
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import distance_ft
 from engine.findings import STAGES, TITLES
 from engine.job.job import Job
 from engine.record import TIMES, Table, record_tables

@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from engine.calc.ground import level_at_ft, levels_at_ft
+from engine.calc.geometry.ground import level_at_ft, levels_at_ft
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import Point
 from engine.job.job import Job
 from engine.markup import element, points_text
 from engine.record_sheet import IN_PER_FT, LETTER_PX, PX_PER_IN, WIDTH_IN, word

@@ -6,7 +6,7 @@ from math import atan2, ceil, degrees
 
 import shapely
 
-from engine.calc.plane import Point
+from engine.calc.geometry.plane import Point
 from engine.job.job import Job
 from engine.markup import element, escaped, points_text
 from engine.walk import Walk

@@ -5,8 +5,8 @@ from math import hypot
 
 import shapely
 
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import Point
 from engine.job.job import Job
 from engine.markup import element, points_text
 from engine.record_sheet import (

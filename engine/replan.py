@@ -7,8 +7,8 @@ from datetime import UTC, datetime
 from math import hypot
 from typing import Any
 
+from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import distance_ft, station_offset
 from engine.job import edits
 from engine.job.fence import Post
 from engine.job.job import Job
@@ -55,7 +55,7 @@ def replanned(job: Job, walk: Walk, pins: Collection[str] = ()) -> Replan:
     id where it goes less than half a foot, or where no tick or log entry names it and it goes less than half a bay.
     Arguments: job and its walk; pins, ids of posts to pin besides those that stand.
     Returns: Replan, ft; refused where a bay passes its limit or a new post would stand in a keep-out.
-    Source: see engine.calc.spacing; what stands: derived from the crew's ticks.
+    Source: see engine.calc.geometry.spacing; what stands: derived from the crew's ticks.
     Valid for: jobs that hold a plan; what is on a line without a place stays as it is planned.
     """
     placed = tracks(job, walk.survey)

@@ -5,7 +5,15 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any, TypeVar
 
-from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, latitude_departure, station_offset, vertex_stations_ft
+from engine.calc.geometry.plane import (
+    Point,
+    azimuth_deg,
+    deflection_deg,
+    distance_ft,
+    latitude_departure,
+    station_offset,
+    vertex_stations_ft,
+)
 from engine.job import edits
 from engine.job.base import Side
 from engine.job.errors import EditRefused

@@ -7,10 +7,10 @@ from typing import Any
 
 import numpy as np
 
-from engine.calc.ground import level_at_ft
+from engine.calc.geometry.ground import level_at_ft
+from engine.calc.geometry.plane import distance_ft, station_offset
+from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
-from engine.calc.plane import distance_ft, station_offset
-from engine.calc.spacing import best_supports
 from engine.replan import standing
 from engine.spots import REFUSED_FT, Case, apart_ft
 from engine.stages.layout import Support
@@ -44,7 +44,7 @@ def respread(case: Case) -> Spread | None:
 
     Arguments: case.
     Returns: Spread, ft; None where there is nothing to spread, where a bay would pass its limit, or where two or more posts are lacking.
-    Source: see engine.calc.spacing.
+    Source: see engine.calc.geometry.spacing.
     Valid for: stretches that don't pass the start of a closed line.
     """
     stretch = _stretch(case)

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from math import inf
 
-from engine.calc.plane import station_offset
+from engine.calc.geometry.plane import station_offset
 from engine.job.errors import EditRefused
 from engine.job.job import Job
 from engine.walk import Walk

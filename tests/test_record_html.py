@@ -7,8 +7,8 @@ from functools import cache
 
 import pytest
 
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import distance_ft
 from engine.job import edits
 from engine.job.job import Job
 from engine.job.shots import Point

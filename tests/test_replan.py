@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.plane import distance_ft
+from engine.calc.geometry.plane import distance_ft
 from engine.job import edits
 from engine.job.job import Job
 from engine.job.log import PlannedEntry

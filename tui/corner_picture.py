@@ -2,8 +2,8 @@
 
 from math import inf
 
+from engine.calc.geometry.plane import azimuth_deg, travel
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import azimuth_deg, travel
 from engine.job.job import Job
 from engine.stages.bracing import SupportPull
 from engine.walk import Walk

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from engine.calc.ground import levels_at_ft
+from engine.calc.geometry.ground import levels_at_ft
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import Point
 from engine.findings import LEVELS
 from engine.job.job import Job
 from engine.stages.gate import GateWork, Leaf

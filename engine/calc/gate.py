@@ -1,6 +1,6 @@
 """A gate leaf: its frame, the wire that keeps it square, the pull on its hinges, and its swing over the ground.
 
-Out-of-square in degrees from a difference of diagonals is in `engine.calc.plane`.
+Out-of-square in degrees from a difference of diagonals is in `engine.calc.geometry.plane`.
 """
 
 from collections.abc import Callable
@@ -11,8 +11,8 @@ from typing import Literal
 import numpy as np
 import numpy.typing as npt
 
+from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange, require_positive, require_within
-from engine.calc.plane import Point
 
 Side = Literal["left", "right"]
 Floats = npt.NDArray[np.float64]

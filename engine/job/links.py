@@ -3,8 +3,8 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import chain, combinations, pairwise
 
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import distance_ft
 from engine.job.errors import Problem
 from engine.job.fence import Gate, HeightChange, Line, Surface
 from engine.job.job import Job

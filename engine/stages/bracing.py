@@ -4,9 +4,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import inf
 
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
-from engine.calc.plane import Point
 from engine.calc.remember import remembered
 from engine.calc.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, Reading

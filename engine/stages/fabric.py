@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from engine.calc.cutting import CutPlan, Stock, plan_cuts
-from engine.calc.ground import slope_distance_ft
+from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.loops import count_along, partition_run
 from engine.calc.remember import remembered
@@ -94,7 +94,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     Wire is cut along the ground, mesh along the slope of the top cable; both get the overrun once a loop and a lap at every splice.
     Arguments: job; results of earlier stages, lengths in ft.
     Returns: Fabric, loops and bays in layout order; units are in the field names.
-    Source: common practice, no source, for overrun, laps, rings and ties; engine.calc.ground, loops and cutting for the rest.
+    Source: common practice, no source, for overrun, laps, rings and ties; engine.calc.geometry.ground, loops and cutting for the rest.
     Valid for: any job; what the stock doesn't give is left out and told.
     """
     grounds = bay_grounds(survey, layout)

@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import distance_ft
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, Level, StageName
 from engine.job.job import Job

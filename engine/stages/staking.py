@@ -7,9 +7,9 @@ from math import ceil, cos, inf, radians
 
 import numpy as np
 
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.loops import even_stations_ft, stake_stations_ft
-from engine.calc.plane import Point
 from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 
+from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Ellipse
-from engine.calc.plane import Point, apex_angle_deg, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.sentences import listed

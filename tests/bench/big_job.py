@@ -9,7 +9,7 @@ import random
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from engine.calc.plane import Point, apex_angle_deg, distance_ft, path_length_ft, point_at, vertex_stations_ft
+from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft, path_length_ft, point_at, vertex_stations_ft
 from engine.findings import STAGES
 from engine.job.checks import Tick
 from engine.job.job import Job

@@ -7,8 +7,8 @@ from functools import partial
 
 from engine import walk as walking
 from engine.calc.cutting import Stock, plan_cuts
+from engine.calc.geometry.spacing import Stretch, best_supports
 from engine.calc.measuring.adjust import adjust
-from engine.calc.spacing import Stretch, best_supports
 from engine.consequences import consequences
 from engine.job.edits import move_post
 from engine.job.job import Job

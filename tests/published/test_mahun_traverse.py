@@ -7,9 +7,9 @@
 
 import pytest
 
+from engine.calc.geometry.plane import area_ft2, azimuth_deg, distance_ft, travel, two_tape_point
 from engine.calc.lengths import format_bearing, parse_azimuth_deg
 from engine.calc.measuring.traverse import Course, Traverse, compass_rule
-from engine.calc.plane import area_ft2, azimuth_deg, distance_ft, travel, two_tape_point
 
 pytestmark = pytest.mark.published
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from engine.calc.plane import Point
+from engine.calc.geometry.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.stages.layout import Layout, layout

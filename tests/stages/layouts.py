@@ -5,8 +5,8 @@ from itertools import accumulate, pairwise
 from math import hypot
 from typing import NamedTuple
 
-from engine.calc.ground import Profile
-from engine.calc.plane import Point
+from engine.calc.geometry.ground import Profile
+from engine.calc.geometry.plane import Point
 from engine.job.fence import PostKind, SupportKind
 from engine.stages.layout import Bay, KeepOut, Layout, LineLayout, Support
 from engine.stages.survey import LineSurvey, Survey

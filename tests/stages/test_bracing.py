@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.ground import Profile
+from engine.calc.geometry.ground import Profile
 from engine.checklist import Reading
 from engine.job.job import Job
 from engine.stages.bracing import Bracing, bracing

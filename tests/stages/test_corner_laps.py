@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.plane import Point
+from engine.calc.geometry.plane import Point
 from engine.stages.parts.corner_laps import CornerLap
 from engine.walk import walk
 from tests.stages.flat_yards import ring, yard

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.ground import Profile
+from engine.calc.geometry.ground import Profile
 from engine.stages.fabric import Fabric
 from tests.stages.layouts import layout_of, row
 from tests.stages.test_fabric import TIGHT, dip, hung

@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.plane import area_ft2
+from engine.calc.geometry.plane import area_ft2
 from engine.stages.layout import KeepOut
 from tests.stages.flat_yards import coded, laid, logged, straight
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pydantic import ValidationError
 from scipy.optimize import least_squares
 
-from engine.calc.plane import Point
+from engine.calc.geometry.plane import Point
 from engine.job.job import Job
 from engine.job.shots import LegShot, OffsetShot, PacesShot, TapeShot, TieShot
 from engine.stages.survey import survey

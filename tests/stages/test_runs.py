@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.ground import level_at_ft
+from engine.calc.geometry.ground import level_at_ft
 from engine.job.job import Job
 from engine.job.shots import LevelShot
 from engine.stages.survey import survey

@@ -13,7 +13,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any, Protocol
 
-from engine.calc.plane import Point
+from engine.calc.geometry.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
 

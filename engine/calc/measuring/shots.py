@@ -6,8 +6,8 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from engine.calc.geometry.plane import Point
 from engine.calc.limits import require_positive
-from engine.calc.plane import Point
 
 
 class AdjustError(ValueError):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import accumulate
 
-from engine.calc.plane import Point, latitude_departure
+from engine.calc.geometry.plane import Point, latitude_departure
 
 _CLOSED_FT = 1e-9
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from engine.calc.plane import Point
+from engine.calc.geometry.plane import Point
 from engine.calc.remember import remembered, remembered_each
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.keep_outs import Ground, KeepOut, keep_outs_round

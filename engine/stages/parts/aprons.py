@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from engine.calc.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
+from engine.calc.geometry.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
 from engine.calc.remember import remembered
 from engine.job.job import Job
 from engine.stages.cables import Cables
@@ -88,7 +88,7 @@ def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables:
     Over a hard floor the wire is cut to the floor; over steps its edge runs straight from nosing to nosing.
     Arguments: job, its rules; grounds, by bay, ft; posts, for the eyes; cables, for the sag; wire_in, the wire's width, in, above 0.
     Returns: BayApron by bay id, in the order of the grounds.
-    Source: derived: see engine.calc.ground.
+    Source: derived: see engine.calc.geometry.ground.
     Valid for: ground that runs evenly between shots and is level square to the line.
     """
     rules = job.rules.fabric

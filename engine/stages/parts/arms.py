@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from math import hypot
 
-from engine.calc.plane import azimuth_deg
+from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.remember import remembered
 from engine.stages.layout import Bay, Layout, Support
 from engine.stages.parts.hangs import Hang

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from engine.calc.ground import Profile
+from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.floors import floored, round_again

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
-from engine.calc.ground import level_at_ft
-from engine.calc.plane import distance_ft
+from engine.calc.geometry.ground import level_at_ft
+from engine.calc.geometry.plane import distance_ft
 from engine.stages.parts.built import TOUCHING_FT, Members, Support
 from engine.stages.parts.tracks import Track
 

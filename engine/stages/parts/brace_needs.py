@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from engine.calc.brace import eye_pull, unbraced_moment_lbf_ft
 from engine.calc.cable import ruling_span_ft
-from engine.calc.ground import Profile
+from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
 from engine.job.job import Job
 from engine.job.rules import CableRules

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Iterator, Sequence
 from itertools import groupby
 
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import suited_height_ft
-from engine.calc.plane import Point
 from engine.job.job import Job
 from engine.job.people import Dog
 from engine.stages.fabric import Fabric

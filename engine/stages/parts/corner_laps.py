@@ -7,7 +7,7 @@ from math import ceil, cos, radians, sin, tan
 
 import shapely
 
-from engine.calc.plane import Point, azimuth_deg, travel
+from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.remember import remembered
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.aprons import BayApron

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from math import inf
 
 from engine.calc.brace import Brace, brace_forces
-from engine.calc.ground import Profile, level_at_ft
+from engine.calc.geometry.ground import Profile, level_at_ft
+from engine.calc.geometry.plane import Point, travel
 from engine.calc.limits import OutOfRange
-from engine.calc.plane import Point, travel
 from engine.calc.remember import remembered_each
 from engine.job.rules import BraceRules
 from engine.stages.layout import KeepOut

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil, floor
 
-from engine.calc.plane import Point, distance_ft
+from engine.calc.geometry.plane import Point, distance_ft
 from engine.job.base import LineEnd
 from engine.job.fence import PostKind, SupportKind
 from engine.job.job import Job

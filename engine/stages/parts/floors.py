@@ -6,9 +6,9 @@ from dataclasses import replace
 import shapely
 import shapely.ops
 
-from engine.calc.ground import Profile, breaks_between, level_at_ft
+from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import Point
 from engine.findings import Finding
 from engine.job.fence import Surface
 from engine.job.job import Job

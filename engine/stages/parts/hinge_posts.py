@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from engine.calc.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
 from engine.calc.gate import hinge_couple_lbf, hinge_spacing_ft
+from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
-from engine.calc.plane import azimuth_deg
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.stock import StockRow

@@ -7,10 +7,10 @@ from math import inf
 import shapely
 import shapely.ops
 
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import suited_height_ft
-from engine.calc.plane import Point
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.people import Dog

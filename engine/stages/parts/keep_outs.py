@@ -7,8 +7,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import Point
 from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.job import Job

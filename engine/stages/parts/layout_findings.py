@@ -6,8 +6,8 @@ from itertools import pairwise
 import numpy as np
 import shapely
 
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
-from engine.calc.plane import distance_ft
 from engine.findings import Finding
 from engine.stages.parts.fixed import gate_spans
 from engine.stages.parts.laid import TAPE_FT, Laid, finding

@@ -10,8 +10,8 @@ from engine.calc.gate import (
     hinge_couple_lbf,
     hinge_spacing_ft,
 )
-from engine.calc.ground import breaks_between, level_at_ft
-from engine.calc.plane import Point, offset_point, square_diagonal_ft
+from engine.calc.geometry.ground import breaks_between, level_at_ft
+from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
 from engine.job.fence import Gate
 from engine.job.rules import GateRules
 from engine.stages.layout import Bay, Support
@@ -65,7 +65,7 @@ def opening_of(bay: Bay, start: Support, end: Support, line: LineSurvey) -> Open
 
     Arguments: bay, the opening, stations in ft; its supports; its line.
     Returns: Opening, levels in ft.
-    Source: derived: see engine.calc.ground.
+    Source: derived: see engine.calc.geometry.ground.
     Valid for: any opening.
     """
     stations = (bay.start_ft, *breaks_between(line.profile, bay.start_ft, bay.end_ft), bay.end_ft)
@@ -81,7 +81,7 @@ def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: f
     weight_lb, of one leaf, lb.
     Returns: leaves; ft and lb, forces are guidance.
     Raises: OutOfRange where such a leaf can't be made.
-    Source: see engine.calc.gate and engine.calc.plane.
+    Source: see engine.calc.gate and engine.calc.geometry.plane.
     Valid for: square leaves, evenly covered, on two hinges.
     """
     return tuple(

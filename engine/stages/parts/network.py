@@ -4,10 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import combinations
 
-from engine.calc.lengths import format_ft_in
-from engine.calc.measuring.shots import Along, Direction, Distance, Observation, Offset
-from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
-from engine.calc.plane import (
+from engine.calc.geometry.plane import (
     Point,
     TapesDontMeet,
     apex_angle_deg,
@@ -16,6 +13,9 @@ from engine.calc.plane import (
     travel,
     two_tape_point,
 )
+from engine.calc.lengths import format_ft_in
+from engine.calc.measuring.shots import Along, Direction, Distance, Observation, Offset
+from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
 from engine.job.links import shot_points
 from engine.job.rules import SurveyRules
 from engine.job.sentences import listed

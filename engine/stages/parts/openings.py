@@ -7,8 +7,8 @@ from typing import Literal
 
 import shapely
 
+from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.plane import Point, distance_ft
 from engine.job.job import Job
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates, GateWork

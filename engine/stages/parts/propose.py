@@ -5,11 +5,11 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
 
-from engine.calc.ground import breaks_between, chord_ft, level_at_ft
+from engine.calc.geometry.ground import breaks_between, chord_ft, level_at_ft
+from engine.calc.geometry.nearby import stations_offsets
+from engine.calc.geometry.spacing import Spacing, Stretch, best_supports
 from engine.calc.limits import OutOfRange
-from engine.calc.nearby import stations_offsets
 from engine.calc.remember import remembered
-from engine.calc.spacing import Spacing, Stretch, best_supports
 from engine.job.fence import Post
 from engine.job.job import Job
 from engine.job.rules import LayoutRules
@@ -40,10 +40,10 @@ def propose(job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tup
     """Proposed supports of every placed line, P1, P2, ... along the lines in file order.
 
     Ends, points, gate posts and tees are fixed; gate posts win over others at the same place. Between them stands the best set of
-    engine.calc.spacing, clear of keep-outs, with sound trees used. Nothing stands in a gate's own opening.
+    engine.calc.geometry.spacing, clear of keep-outs, with sound trees used. Nothing stands in a gate's own opening.
     Arguments: job, survey and tracks in ft; meetings of line ends with other lines; ground with its keep-outs.
     Returns: posts by id; a post at a meeting of lines belongs to one line and takes its id where a line first comes to it.
-    Source: see engine.calc.spacing; kinds and clearances: common practice, no source.
+    Source: see engine.calc.geometry.spacing; kinds and clearances: common practice, no source.
     Valid for: any job; lines to 20,000 ft.
     """
     return _named(tracks, meetings, proposed_lines(job, survey, tracks, meetings, ground))
@@ -210,7 +210,7 @@ def stretch_between(
     trees: tuple[float, ...],
     bends: tuple[tuple[float, float], ...] = (),
 ) -> Stretch:
-    """What is asked of engine.calc.spacing between two fixed supports of a line.
+    """What is asked of engine.calc.geometry.spacing between two fixed supports of a line.
 
     Arguments: rules; start_ft, end_ft, blocked and trees, stations on the track in ft; bends, trees beside it, with the ft they are off.
     Returns: Stretch; without a profile where the ground is level.

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import groupby, pairwise
 
-from engine.calc.ground import Profile, grade_deg, level_at_ft
+from engine.calc.geometry.ground import Profile, grade_deg, level_at_ft
+from engine.calc.geometry.plane import Point, distance_ft, path_length_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, compass_rule
-from engine.calc.plane import Point, distance_ft, path_length_ft
 from engine.findings import Finding
 from engine.job.fence import Line
 from engine.job.job import Job
@@ -30,7 +30,7 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
 
     Arguments: job; places of points, ft.
     Returns: lines by name, and findings.
-    Source: see engine.calc.plane and engine.calc.ground.
+    Source: see engine.calc.geometry.plane and engine.calc.geometry.ground.
     Valid for: any job; a line with a point that has no place is left out.
     """
     lines: dict[str, LineSurvey] = {}

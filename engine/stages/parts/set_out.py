@@ -9,10 +9,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.calc.geometry.nearby import Side, inside_ft
+from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.ties import BestTie, best_ties
-from engine.calc.nearby import Side, inside_ft
-from engine.calc.plane import Point, azimuth_deg, distance_ft
 from engine.calc.remember import remembered_each
 from engine.job.job import Job
 from engine.stages.parts.built import TOUCHING_FT, Members, Support
@@ -182,7 +182,7 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
     points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
     Arguments: job; survey, tracks and supports in ft.
     Returns: clearances by support in layout order, boundaries in file order; ft, negative is over the boundary.
-    Source: derived: see engine.calc.nearby.inside_ft and engine.calc.measuring.adjust.ellipse_sigma_ft.
+    Source: derived: see engine.calc.geometry.nearby.inside_ft and engine.calc.measuring.adjust.ellipse_sigma_ft.
     Valid for: boundaries whose points all have places; others are left out.
     """
     placed = [name for name, one in job.boundaries.items() if all(p in survey.points for p in one.points)]

@@ -5,8 +5,8 @@ from math import ceil
 
 import numpy as np
 
+from engine.calc.geometry.plane import travel
 from engine.calc.lengths import format_ft, format_ft_in, format_in
-from engine.calc.plane import travel
 from engine.findings import Finding
 from engine.stages.parts.bays import Bay
 from engine.stages.parts.built import Support

@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.calc.ground import Profile, level_at_ft
+from engine.calc.geometry.ground import Profile, level_at_ft
+from engine.calc.geometry.plane import Point
 from engine.calc.measuring.adjust import Ellipse
-from engine.calc.plane import Point
 from engine.checklist import Item
 from engine.findings import Finding
 from engine.job.fence import SurfaceKind

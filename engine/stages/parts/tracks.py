@@ -6,9 +6,9 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from engine.calc.ground import Profile
+from engine.calc.geometry.ground import Profile
+from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.calc.measuring.adjust import Ellipse
-from engine.calc.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.job.base import LineEnd
 from engine.job.fence import Line, Meets
 from engine.job.job import Job
@@ -75,7 +75,7 @@ def tracks(job: Job, survey: Survey) -> dict[str, Track]:
 
     Arguments: job; survey, its paths in ft.
     Returns: track by line name; a line that isn't placed or has no length is left out.
-    Source: derived: see engine.calc.plane.
+    Source: derived: see engine.calc.geometry.plane.
     Valid for: any job, however little of it is surveyed.
     """
     found = {}
@@ -108,7 +108,7 @@ def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
 
     Arguments: station_ft, any; offset_ft, right of the line positive.
     Returns: point, ft.
-    Source: derived: see engine.calc.plane.offset_point.
+    Source: derived: see engine.calc.geometry.plane.offset_point.
     Valid for: any track; at a corner the offset is square off the run that leaves it.
     """
     run, along_ft = _run(track, station_ft)
@@ -147,7 +147,7 @@ def heading_deg(track: Track, station_ft: float) -> float:
 
     Arguments: station_ft, any; as in `place`.
     Returns: degrees clockwise from north, 0 to 360.
-    Source: derived: see engine.calc.plane.azimuth_deg.
+    Source: derived: see engine.calc.geometry.plane.azimuth_deg.
     Valid for: any track; at a corner that of the run that leaves it.
     """
     run, _ = _run(track, station_ft)

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from engine.calc.ground import level_at_ft
+from engine.calc.geometry.ground import level_at_ft
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.plane import Point
 from engine.checklist import Item
 from engine.findings import Finding
 from engine.job.job import Job

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 import shapely
 
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.plane import Point
 from engine.job.job import Job
 from engine.job.people import Dog
 from engine.stages.fabric import Fabric

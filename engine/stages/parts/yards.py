@@ -9,10 +9,10 @@ from typing import Any
 import numpy as np
 import shapely
 
+from engine.calc.geometry.plane import Point, area_ft2, distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
-from engine.calc.plane import Point, area_ft2, distance_ft
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.stages.parts.surveyed import YardArea
@@ -55,7 +55,7 @@ def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardAre
 
     Arguments: job; places of points, ft.
     Returns: yards by name with areas in square ft, and findings.
-    Source: area by coordinates, see engine.calc.plane; outlines derived: faces of the noded lines.
+    Source: area by coordinates, see engine.calc.geometry.plane; outlines derived: faces of the noded lines.
     Valid for: any job; a point without a place breaks its line there.
     """
     chains = (*_line_chains(job, places), *_wall_chains(job, places))

@@ -6,8 +6,8 @@ import numpy as np
 import numpy.typing as npt
 import shapely
 
+from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange
-from engine.calc.plane import Point
 
 Floats = npt.NDArray[np.float64]
 Known = npt.NDArray[np.bool_]

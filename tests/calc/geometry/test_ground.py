@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.ground import (
+from engine.calc.geometry.ground import (
     GroundError,
     Profile,
     apron_left_in,

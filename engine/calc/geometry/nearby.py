@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from engine.calc.plane import PlaneError, Point
+from engine.calc.geometry.plane import PlaneError, Point
 
 Floats = NDArray[np.float64]
 _SAME_FT = 1e-6

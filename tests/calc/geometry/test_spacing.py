@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.geometry.spacing import Spacing, Stretch, best_supports
 from engine.calc.limits import OutOfRange
-from engine.calc.spacing import Spacing, Stretch, best_supports
 
 Levels = dict[float, float]
 

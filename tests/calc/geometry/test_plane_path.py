@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from shapely import LineString
 from shapely import Point as Dot
 
-from engine.calc.plane import (
+from engine.calc.geometry.plane import (
     PlaneError,
     Point,
     distance_ft,

@@ -13,7 +13,7 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.calc.cheapest import Row, cheapest_way, steps
+from engine.calc.geometry.cheapest import Row, cheapest_way, steps
 from engine.calc.limits import OutOfRange, require_positive, require_within
 
 Floats = NDArray[np.float64]

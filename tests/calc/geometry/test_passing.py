@@ -7,9 +7,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.geometry.passing import apart_ft, least_aside_ft
+from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange
-from engine.calc.passing import apart_ft, least_aside_ft
-from engine.calc.plane import Point
 
 EAST: Point = (1.0, 0.0)
 

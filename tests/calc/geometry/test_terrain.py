@@ -7,8 +7,8 @@ from hypothesis import strategies as st
 from scipy.interpolate import LinearNDInterpolator
 from scipy.spatial import Delaunay
 
+from engine.calc.geometry.terrain import levels_between
 from engine.calc.limits import OutOfRange
-from engine.calc.terrain import levels_between
 
 GRID = np.meshgrid(np.linspace(-2, 12, 29), np.linspace(-2, 12, 29))
 

@@ -5,8 +5,8 @@ from math import asin, atan2, cos, hypot, sin, sqrt
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from engine.calc.geometry.plane import Point
 from engine.calc.limits import require_positive
-from engine.calc.plane import Point
 
 _SLACK_FT = 1e-9
 

@@ -6,8 +6,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from engine.calc.limits import OutOfRange
-from engine.calc.plane import (
+from engine.calc.geometry.plane import (
     PlaneError,
     Point,
     TapesDontMeet,
@@ -24,6 +23,7 @@ from engine.calc.plane import (
     two_tape_point,
     two_tape_sigma_ft,
 )
+from engine.calc.limits import OutOfRange
 
 FEET = st.floats(-1000, 1000)
 POINTS = st.tuples(FEET, FEET)

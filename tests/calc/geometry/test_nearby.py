@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.nearby import Side, deflections_deg, inside_ft, stations_offsets
-from engine.calc.plane import PlaneError, deflection_deg, station_offset
+from engine.calc.geometry.nearby import Side, deflections_deg, inside_ft, stations_offsets
+from engine.calc.geometry.plane import PlaneError, deflection_deg, station_offset
 
 PATH = [(0.0, 0.0), (0.0, 10.0), (10.0, 10.0)]
 coordinate = st.integers(-300, 300).map(lambda tenths: tenths / 10)

@@ -1,0 +1,1 @@
+"""Plane geometry, the ground, and where supports may stand along a line."""
