@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.calc.section import tube, yield_moment_lbf_ft
+from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
 from engine.job.job import Job
@@ -92,7 +92,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     pushed by the pull. A brace that finds no footing counts in `braces` but has no leg.
     Arguments: job; survey, for the ground along each line; layout; posts, for the eyes; lengths in ft.
     Returns: Bracing, in layout order; forces in lb, guidance.
-    Source: common practice, no source, for which supports are braced; engine.calc.brace for the forces.
+    Source: common practice, no source, for which supports are braced; engine.calc.statics.brace for the forces.
     Valid for: tight cables and posts stiff against their braces; local code and licensed practice decide.
     """
     stock = stock_of(job.stock)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.wind import kz
+from engine.calc.statics.wind import kz
 
 pytestmark = pytest.mark.published
 

@@ -5,7 +5,7 @@ Read in a permit calculation filed with the City of Everett WA, record page 79; 
 
 import pytest
 
-from engine.calc.wind import open_screen_coefficient
+from engine.calc.statics.wind import open_screen_coefficient
 
 pytestmark = pytest.mark.published
 

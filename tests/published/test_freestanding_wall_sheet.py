@@ -5,7 +5,7 @@ Exposure C, 90 mph, importance 1.0, flat ground, 35 ft: 17.80 psf, with Kh writt
 
 import pytest
 
-from engine.calc.wind import kz, velocity_pressure_psf
+from engine.calc.statics.wind import kz, velocity_pressure_psf
 
 pytestmark = pytest.mark.published
 

@@ -5,7 +5,7 @@ The table's last digit is not always the nearest: area agrees to 0.0006 in^2, in
 
 import pytest
 
-from engine.calc.section import tube
+from engine.calc.statics.section import tube
 
 pytestmark = pytest.mark.published
 

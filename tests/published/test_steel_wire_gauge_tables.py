@@ -5,7 +5,7 @@ Texas Department of Transportation, Item 550, Chain Link Fence, gives its 9 gaug
 
 import pytest
 
-from engine.calc.section import steel_wire_gauge_in
+from engine.calc.statics.section import steel_wire_gauge_in
 
 pytestmark = pytest.mark.published
 

@@ -7,7 +7,7 @@ from math import pi, sqrt
 
 import pytest
 
-from engine.calc.section import wire_weight_psf
+from engine.calc.statics.section import wire_weight_psf
 
 pytestmark = pytest.mark.published
 

@@ -4,10 +4,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
-from engine.calc.brace import eye_pull, unbraced_moment_lbf_ft
-from engine.calc.cable import ruling_span_ft
 from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
+from engine.calc.statics.brace import eye_pull, unbraced_moment_lbf_ft
+from engine.calc.statics.cable import ruling_span_ft
 from engine.job.job import Job
 from engine.job.rules import CableRules
 from engine.job.stock import StockRow
@@ -54,7 +54,7 @@ def needs_of(
     Arguments: job; stock, rows by id; survey, for the ground along each line; layout; posts, for the eyes; yield_lbf_ft, of a post, lb ft,
     None where unknown.
     Returns: needs in layout order; lb, lb ft, degrees.
-    Source: common practice, no source, for ends, corners and tees; engine.calc.brace for pulls and bending.
+    Source: common practice, no source, for ends, corners and tees; engine.calc.statics.brace for pulls and bending.
     Valid for: tight cables; guidance.
     """
     meeting = bays_at(layout)

@@ -3,11 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from engine.calc.embed import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.calc.section import solidity
-from engine.calc.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
+from engine.calc.statics.embed import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
+from engine.calc.statics.section import solidity
+from engine.calc.statics.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
 from engine.job.fence import Fence
 from engine.job.job import Job
 from engine.job.rules import Rules
@@ -90,7 +90,7 @@ def wind_plf(fence: Fence, rules: Rules, stock: Mapping[str, StockRow]) -> float
     The wind blows square on; round wire, flat-sided mesh strands; lap, apron, posts, ice and leaves aren't in it.
     Arguments: fence, rules and stock of the job; units are in the field names.
     Returns: lb per ft of fence; None when the stock rows lack wire and pitch sizes, or make a fabric less than 30 % open.
-    Source: ASCE 7-10 chapter 29 and ASCE 7-16 table 29.4-2, see engine.calc.wind.
+    Source: ASCE 7-10 chapter 29 and ASCE 7-16 table 29.4-2, see engine.calc.statics.wind.
     Valid for: light open fabric to 15 ft; guidance, local code decides.
     """
     middle_ft = fence.height_ft / 2
@@ -130,7 +130,7 @@ def load_depths_in(plf: float, fence: Fence, rules: Rules, diameter_in: float, l
     lengths_ft, fence carried, ft, 0 or more each.
     Returns: depth in inches by length; 0 without load; None past 12 ft, where the formula ends.
     Raises: OutOfRange for a diameter that isn't above 0.
-    Source: IBC 1807.3.2.1, eq. 18-1, see engine.calc.embed.
+    Source: IBC 1807.3.2.1, eq. 18-1, see engine.calc.statics.embed.
     Valid for: guidance on light yard fences; local code decides.
     """
     bearing = lateral_bearing_psf_per_ft(rules.posts.soil)

@@ -4,11 +4,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import inf
 
-from engine.calc.brace import Brace, brace_forces
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.calc.geometry.plane import Point, travel
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered_each
+from engine.calc.statics.brace import Brace, brace_forces
 from engine.job.rules import BraceRules
 from engine.stages.layout import KeepOut
 from engine.stages.parts.adjoining import keep_outs_at
@@ -63,7 +63,7 @@ def best_feet(stands: Sequence[Stand], rules: BraceRules, keep_outs: Sequence[Ke
     of two the one nearer to the post. The length of the brace includes what is driven.
     Arguments: stands, posts and levels in ft, pulls in lb; rules; keep_outs; stock_ft, length of the stock brace, ft.
     Returns: a foot for each stand; None where the ground is as high as the band at every distance.
-    Source: common practice, no source, for the distance; engine.calc.brace for the forces.
+    Source: common practice, no source, for the distance; engine.calc.statics.brace for the forces.
     Valid for: ground known along the line; off the line it is taken as level.
     """
     return _best(stands, (rules, tuple(keep_outs), stock_ft))

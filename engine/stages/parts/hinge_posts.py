@@ -3,10 +3,10 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
-from engine.calc.gate import hinge_couple_lbf, hinge_spacing_ft
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
+from engine.calc.statics.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
+from engine.calc.statics.gate import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding
 from engine.job.job import Job
 from engine.job.stock import StockRow
@@ -56,7 +56,7 @@ def hung_leaves(job: Job, layout: Layout, stock: Mapping[str, StockRow]) -> dict
     A leaf opens to the side its gate asks for; it is as wide as its frame, its hinges stand in line with the post.
     Arguments: job; layout, in ft; stock, rows by id.
     Returns: leaves by support id; a gate that isn't laid out, or whose leaf can't be made, is left out. Degrees, lb, lb ft.
-    Source: engine.calc.gate and engine.calc.brace.
+    Source: engine.calc.statics.gate and engine.calc.statics.brace.
     Valid for: gates with one leaf or two.
     """
     found: dict[str, tuple[HungLeaf, ...]] = {}
@@ -89,7 +89,7 @@ def leaf_load(
     Arguments: leaves; cables_lbf_ft, bending by the cables without a brace, toward cables_deg; yield_lbf_ft, of the post, None where it
     has none; held, whether braces hold the cables.
     Returns: LeafLoad, lb and lb ft.
-    Source: engine.calc.brace: sums of vectors.
+    Source: engine.calc.statics.brace: sums of vectors.
     Valid for: round posts held firmly at the ground; guidance.
     """
     if not leaves:
@@ -117,7 +117,7 @@ def leaf_findings(loads: Mapping[str, LeafLoad], held: Mapping[str, bool], most:
     """Hinge posts that their leaf bends over the share of yield that the rules allow.
 
     Arguments: loads by support id; held, whether braces hold the cables there; most, share of yield.
-    Source: engine.calc.brace.
+    Source: engine.calc.statics.brace.
     Valid for: any loads; guidance.
     """
     for name, load in loads.items():

@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 
-from engine.calc.gate import frame_cuts
 from engine.calc.limits import OutOfRange
-from engine.calc.section import tube, wire_weight_psf
+from engine.calc.statics.gate import frame_cuts
+from engine.calc.statics.section import tube, wire_weight_psf
 from engine.job.fence import Fence
 from engine.job.rules import Rules
 from engine.job.stock import StockKind, StockRow
@@ -23,7 +23,7 @@ def leaf_weight_lb(width_ft: float, rules: Rules, fence: Fence, stock: Mapping[s
     Wire covers it up to the height of the bottom cable, mesh the rest; zinc, rings and face wires aren't in the sum.
     Arguments: width_ft, of the leaf, above 0; rules, fence and stock of the job.
     Returns: lb, guidance.
-    Source: derived: steel by engine.calc.section; rolls and fittings by their rows in stock.toml, from memory.
+    Source: derived: steel by engine.calc.statics.section; rolls and fittings by their rows in stock.toml, from memory.
     Valid for: frames of two stiles and two rails.
     """
     height_ft = fence.height_ft - rules.gate.bottom_gap_in / 12

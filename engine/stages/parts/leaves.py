@@ -2,7 +2,9 @@
 
 from dataclasses import dataclass
 
-from engine.calc.gate import (
+from engine.calc.geometry.ground import breaks_between, level_at_ft
+from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
+from engine.calc.statics.gate import (
     brace_corners,
     brace_force_lbf,
     brace_wire_ft,
@@ -10,8 +12,6 @@ from engine.calc.gate import (
     hinge_couple_lbf,
     hinge_spacing_ft,
 )
-from engine.calc.geometry.ground import breaks_between, level_at_ft
-from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
 from engine.job.fence import Gate
 from engine.job.rules import GateRules
 from engine.stages.layout import Bay, Support
@@ -81,7 +81,7 @@ def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: f
     weight_lb, of one leaf, lb.
     Returns: leaves; ft and lb, forces are guidance.
     Raises: OutOfRange where such a leaf can't be made.
-    Source: see engine.calc.gate and engine.calc.geometry.plane.
+    Source: see engine.calc.statics.gate and engine.calc.geometry.plane.
     Valid for: square leaves, evenly covered, on two hinges.
     """
     return tuple(

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from engine.calc.limits import OutOfRange
-from engine.calc.section import bending_stress_psi, solidity, steel_wire_gauge_in, tube, wire_weight_psf, yield_moment_lbf_ft
+from engine.calc.statics.section import bending_stress_psi, solidity, steel_wire_gauge_in, tube, wire_weight_psf, yield_moment_lbf_ft
 
 GAUGE_14, GAUGE_16, GAUGE_12H, GAUGE_19 = 0.0800, 0.0625, 0.0990, 0.0410
 

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.gate import (
+from engine.calc.limits import OutOfRange
+from engine.calc.statics.gate import (
     brace_corners,
     brace_force_lbf,
     brace_wire_ft,
@@ -18,7 +19,6 @@ from engine.calc.gate import (
     opening_ft,
     swing_clearance,
 )
-from engine.calc.limits import OutOfRange
 
 sizes = st.floats(2, 10)
 

@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq, minimize_scalar
 
-from engine.calc.cable import parabola_length_ft, parabola_sag_ft
 from engine.calc.limits import OutOfRange
-from engine.calc.stretch import (
+from engine.calc.statics.cable import parabola_length_ft, parabola_sag_ft
+from engine.calc.statics.stretch import (
     change_of_state_lbf,
     ea_lbf,
     push_out,

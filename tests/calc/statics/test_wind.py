@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.limits import OutOfRange
-from engine.calc.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
+from engine.calc.statics.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
 
 PLAIN_PSF = {60: 9.22, 70: 12.54, 80: 16.38, 90: 20.74, 100: 25.60, 110: 30.98, 115: 33.86, 120: 36.86, 130: 43.26}
 

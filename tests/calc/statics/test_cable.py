@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import quad, solve_ivp
 from scipy.optimize import OptimizeResult, brentq
 
-from engine.calc.cable import (
+from engine.calc.limits import OutOfRange
+from engine.calc.statics.cable import (
     catenary,
     catenary_length_ft,
     catenary_sag_ft,
@@ -20,7 +21,6 @@ from engine.calc.cable import (
     support_tension_lbf,
     tension_from_sag_lbf,
 )
-from engine.calc.limits import OutOfRange
 
 spans = st.floats(2, 60)
 weights = st.floats(0.005, 3)

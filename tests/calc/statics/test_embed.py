@@ -7,14 +7,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from engine.calc.embed import (
+from engine.calc.limits import OutOfRange
+from engine.calc.statics.embed import (
     constrained_depth_ft,
     lateral_bearing_psf_per_ft,
     nonconstrained_depth_ft,
     pole_a_ft,
     pole_depth_ft,
 )
-from engine.calc.limits import OutOfRange
 
 loads = st.floats(5, 100)
 heights = st.floats(0.5, 6)

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.brace import (
+from engine.calc.limits import OutOfRange
+from engine.calc.statics.brace import (
     bending_sum_lbf_ft,
     brace_forces,
     eye_pull,
@@ -16,9 +17,8 @@ from engine.calc.brace import (
     turn_resultant_lbf,
     unbraced_moment_lbf_ft,
 )
-from engine.calc.cable import catenary
-from engine.calc.gate import hinge_couple_lbf
-from engine.calc.limits import OutOfRange
+from engine.calc.statics.cable import catenary
+from engine.calc.statics.gate import hinge_couple_lbf
 
 azimuths = st.floats(0, 359.9)
 pulls = st.floats(10, 500)

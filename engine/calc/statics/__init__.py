@@ -1,0 +1,1 @@
+"""Cables, posts, braces, gates and wind: guidance for light yard fences."""
