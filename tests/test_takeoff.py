@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from engine.calc.cutting import CutPlan, Roll
+from engine.calc.cutting.cutting import CutPlan, Roll
 from engine.job import edits
 from engine.job.errors import EditRefused
 from engine.job.job import Job

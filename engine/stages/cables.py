@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from engine.calc.cutting import CutPlan, Stock, plan_cuts
+from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
 from engine.calc.statics.cable import parabola_sag_ft, ruling_span_ft

@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from engine.calc.cutting.loops import count_along
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
-from engine.calc.loops import count_along
 from engine.calc.remember import remembered
 from engine.calc.statics.gate import opening_ft
 from engine.checklist import Item, Reading

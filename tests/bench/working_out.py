@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import partial
 
 from engine import walk as walking
-from engine.calc.cutting import Stock, plan_cuts
+from engine.calc.cutting.cutting import Stock, plan_cuts
 from engine.calc.geometry.spacing import Stretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.consequences import consequences
@@ -15,8 +15,8 @@ from engine.job.job import Job
 from engine.offers import offers
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
+from tests.calc.cutting.test_packing import fewest_by_milp
 from tests.calc.measuring.networks import random_network
-from tests.calc.test_packing import fewest_by_milp
 
 PLAIN = "plain loop"
 COLD = "cold walk"
