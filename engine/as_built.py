@@ -6,8 +6,8 @@ from engine.buried import buried
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, StageName
 from engine.job.following import free_name
-from engine.job.job import Job
-from engine.job.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
+from engine.job.model.job import Job
+from engine.job.model.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.stages.bracing import BraceLeg
 from engine.stages.layout import TapeTie
 from engine.stages.parts.set_out import spot_ties

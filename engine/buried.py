@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from engine.calc.geometry.plane import Point, offset_point, vertex_stations_ft
-from engine.job.job import Job
-from engine.job.log import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
+from engine.job.model.job import Job
+from engine.job.model.log import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
 from engine.stages.parts.built import today
 from engine.stages.parts.tracks import tracks
 from engine.stages.survey import Survey

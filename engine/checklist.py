@@ -8,8 +8,8 @@ from typing import Literal, Protocol
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, StageName
-from engine.job.base import FEET_PLACES, INCH_PLACES
-from engine.job.checks import Tick
+from engine.job.model.base import FEET_PLACES, INCH_PLACES
+from engine.job.model.checks import Tick
 
 ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed"]

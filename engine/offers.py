@@ -10,7 +10,7 @@ from itertools import islice
 from engine.findings import LEVELS, Finding
 from engine.job.edits import apply_steps, next_post_id
 from engine.job.errors import JobError
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.spots import case_of
 from engine.walk import Walk, walk
 from engine.ways import OfferKind, Step, Way, ways

@@ -3,7 +3,7 @@
 import re
 
 from engine.csv_text import csv_text
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.record import Table
 from engine.record_office import office_tables
 from engine.walk import Walk

@@ -10,7 +10,8 @@ from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, TITLES, StageName
 from engine.guide import care, guide
 from engine.job.errors import shown
-from engine.job.job import Job
+from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.markup import element, escaped
 from engine.record import TIMES, Table
 from engine.record_office import office_tables
@@ -18,7 +19,6 @@ from engine.record_profile import profile_svgs
 from engine.record_sheet import sheet_of
 from engine.record_svg import plan_svg
 from engine.stages.survey import YardArea
-from engine.stock import stock_of
 from engine.walk import Walk
 
 CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punch")

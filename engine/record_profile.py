@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from engine.calc.geometry.ground import level_at_ft, levels_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.markup import element, points_text
 from engine.record_sheet import IN_PER_FT, LETTER_PX, PX_PER_IN, WIDTH_IN, word
 from engine.stages.layout import Bay

@@ -7,7 +7,7 @@ from math import atan2, ceil, degrees
 import shapely
 
 from engine.calc.geometry.plane import Point
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.markup import element, escaped, points_text
 from engine.walk import Walk
 

@@ -7,7 +7,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.markup import element, points_text
 from engine.record_sheet import (
     FOOT_PX,

@@ -10,9 +10,9 @@ from typing import Any
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.job import edits
-from engine.job.fence import Post
-from engine.job.job import Job
-from engine.job.sentences import listed
+from engine.job.model.fence import Post
+from engine.job.model.job import Job
+from engine.job.model.sentences import listed
 from engine.stages.layout import Bay, Layout, Support, layout, past_trees
 from engine.stages.parts.fixed import Fixed, Staying
 from engine.stages.parts.keep_outs import Ground, blocked_on, keep_outs

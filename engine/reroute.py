@@ -15,14 +15,14 @@ from engine.calc.geometry.plane import (
     vertex_stations_ft,
 )
 from engine.job import edits
-from engine.job.base import Side
 from engine.job.errors import EditRefused
-from engine.job.fence import HeightChange, Post, Surface
 from engine.job.following import free_name
-from engine.job.job import Job
-from engine.job.links import point_names
-from engine.job.sentences import listed
-from engine.job.shots import LevelShot, OffsetShot
+from engine.job.model.base import Side
+from engine.job.model.fence import HeightChange, Post, Surface
+from engine.job.model.job import Job
+from engine.job.model.links import point_names
+from engine.job.model.sentences import listed
+from engine.job.model.shots import LevelShot, OffsetShot
 from engine.stages.layout import layout, planned_posts
 from engine.stages.parts.tracks import SAME_PLACE_FT, Track, place, tracks
 from engine.stages.survey import LineSurvey, Survey, survey

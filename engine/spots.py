@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.passing import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.layout import Bay, KeepOut, Support
 from engine.stages.parts.keep_outs import Ground, keep_outs_round
 from engine.stages.parts.laid import TAPE_FT

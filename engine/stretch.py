@@ -8,7 +8,7 @@ from math import inf
 
 from engine.calc.geometry.plane import station_offset
 from engine.job.errors import EditRefused
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.walk import Walk
 
 ON_IT_FT = 0.05

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
 from engine.checklist import Checklist
 from engine.findings import StageName
-from engine.job.job import Job
-from engine.job.log import DeliveryEntry, live, reroutes
-from engine.job.stock import StockKind, StockRow
+from engine.job.model.job import Job
+from engine.job.model.log import DeliveryEntry, live, reroutes
+from engine.job.model.stock_row import StockKind, StockRow
+from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.stages.parts.frames import frame_tubes
 from engine.stages.parts.hangs import bay_hangs, eyes_at
 from engine.stages.parts.plates import ANCHORS
-from engine.stock import fabric_ids, first_of, stock_of
 
 if TYPE_CHECKING:
     from engine.stages.bracing import Bracing

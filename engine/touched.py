@@ -8,7 +8,7 @@ from engine import __version__
 from engine.job.backups import sealed_copies
 from engine.job.disk import Disk
 from engine.job.errors import JobError, shown
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.job.store import Loaded, load, state_folder
 from engine.record import build_record
 from engine.walk import Walk

@@ -11,8 +11,8 @@ from typing import Protocol, TypeVar
 from engine.calc import remember
 from engine.checklist import NOTHING_ASKED, Checklist, Item, answer, reading_findings
 from engine.findings import STAGES, Finding, StageName
-from engine.job.checks import Tick
-from engine.job.job import Job
+from engine.job.model.checks import Tick
+from engine.job.model.job import Job
 from engine.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
 from engine.takeoff import Takeoff, takeoff
 

@@ -10,7 +10,7 @@ import numpy as np
 
 from engine.calc.geometry.nearby import stations_offsets
 from engine.calc.lengths import format_ft_in
-from engine.job.sentences import listed, move_words
+from engine.job.model.sentences import listed, move_words
 from engine.replan import standing
 from engine.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at
 from engine.spread import respread

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from pydantic import ValidationError
 
 from engine.findings import STAGES
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.plan import plan_text
 from engine.walk import Walk, walk
 from tests.demo import demo

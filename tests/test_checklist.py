@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engine.calc.lengths import parse_length_ft
 from engine.checklist import Checklist, Item, Line, Reading, ReadingUnit, answer, reading_findings
-from engine.job.checks import Tick
+from engine.job.model.checks import Tick
 
 AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
 

@@ -29,7 +29,7 @@ FORBIDDEN = {
 # What a floor may import of its own kind at all, where that is short enough to list.
 OWN = {
     "engine/calc": ("engine.calc",),
-    "engine/job": ("engine.calc", "engine.job", "engine.stock", "engine.__version__"),
+    "engine/job": ("engine.calc", "engine.job", "engine.job.model.stock_table", "engine.__version__"),
     "tui/widgets": ("engine.calc", "engine.checklist", "engine.findings", "tui.widgets", "tui.theme", "tui.commands"),
 }
 OTHERS = {

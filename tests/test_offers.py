@@ -11,7 +11,7 @@ import shapely
 
 from engine.job import edits
 from engine.job.errors import EditRefused
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.offers import Offer, offers
 from engine.walk import Walk, walk
 from tests.bench.big_job import NOON, big_job

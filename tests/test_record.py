@@ -7,7 +7,7 @@ import pytest
 
 from engine import __version__
 from engine.job import edits
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.job.starter import starter
 from engine.job.store import load, new
 from engine.record import Table, build_record

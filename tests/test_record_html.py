@@ -10,9 +10,9 @@ import pytest
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.job import edits
-from engine.job.job import Job
-from engine.job.shots import Point
-from engine.job.site import Structure
+from engine.job.model.job import Job
+from engine.job.model.shots import Point
+from engine.job.model.site import Structure
 from engine.job.starter import starter
 from engine.job.store import load
 from engine.markup import element, escaped

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from engine.calc.remember import KEPT, remembered, remembered_each
 from engine.job import edits
 from engine.job.errors import EditRefused
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.plan import plan_text
 from engine.walk import Walk, forget, walk
 from tests.bench.big_job import big_job

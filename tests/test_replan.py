@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import distance_ft
 from engine.job import edits
-from engine.job.job import Job
-from engine.job.log import PlannedEntry
+from engine.job.model.job import Job
+from engine.job.model.log import PlannedEntry
 from engine.replan import Replan, accepted_again, replanned, standing
 from engine.walk import walk
 from tests.bench.big_job import big_job

@@ -1,6 +1,6 @@
 """The picture of the apron along a bay, picked from the walk."""
 
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.widgets.apron_view import ApronFoot, ApronPicture
 

@@ -4,7 +4,7 @@ from math import inf
 
 from engine.calc.geometry.plane import azimuth_deg, travel
 from engine.calc.lengths import format_ft_in
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.bracing import SupportPull
 from engine.walk import Walk
 from tui.pictures import keep_out_shape

@@ -6,7 +6,7 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.findings import LEVELS
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.gate import GateWork, Leaf
 from engine.stages.layout import Bay, Support
 from engine.stages.parts.floors import floored

@@ -10,9 +10,9 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
-from engine.job.job import Job
-from engine.job.log import log_gone_back
 from engine.job.merge import Conflict, Side
+from engine.job.model.job import Job
+from engine.job.model.log import log_gone_back
 from engine.job.sharing import Shared
 from engine.job.store import Loaded
 from engine.job.unsaved import Unsaved

@@ -7,7 +7,7 @@ from engine.job.backups import kept_versions
 from engine.job.disk import Disk
 from engine.job.errors import JobError
 from engine.job.heading import SHORT
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.job.store import Loaded, load
 
 LONGEST_CHAIN = 200

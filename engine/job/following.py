@@ -3,9 +3,9 @@
 import re
 from collections.abc import Collection, Mapping
 
-from engine.job.job import Job
-from engine.job.links import point_names, shot_points
-from engine.job.shots import LevelShot
+from engine.job.model.job import Job
+from engine.job.model.links import point_names, shot_points
+from engine.job.model.shots import LevelShot
 
 
 def free_name(name: str, taken: Collection[str]) -> str:

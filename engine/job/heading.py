@@ -6,9 +6,9 @@ from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field
 
-from engine.job.base import Part, ShortText
 from engine.job.errors import Problem, shown
-from engine.job.job import FORMAT, FORMAT_MINOR
+from engine.job.model.base import Part, ShortText
+from engine.job.model.job import FORMAT, FORMAT_MINOR
 
 SHORT = 16
 """How much of a version's hash tells it from all others of a job."""

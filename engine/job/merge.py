@@ -6,14 +6,14 @@ from typing import Any, Literal
 
 from pydantic import ValidationError
 
-from engine.job.checks import Tick
 from engine.job.errors import PathInFile
-from engine.job.job import Job
-from engine.job.links import problems
-from engine.job.log import AddEntry, LogEntry, SignedEntry
 from engine.job.merge_log import joined_log, with_free_post_ids
-from engine.job.sentences import sentence
-from engine.job.words import problems_of
+from engine.job.model.checks import Tick
+from engine.job.model.job import Job
+from engine.job.model.links import problems
+from engine.job.model.log import AddEntry, LogEntry, SignedEntry
+from engine.job.model.sentences import sentence
+from engine.job.model.words import problems_of
 
 Side = Literal["ours", "theirs"]
 _JOINED = ("format", "log", "checks", "record")

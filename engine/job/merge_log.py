@@ -1,8 +1,8 @@
 """The logs of two versions joined, and posts that both sides added under one id told apart."""
 
 from engine.job.edits import OfPost, next_post_id
-from engine.job.job import Job
-from engine.job.log import AddEntry, LogEntry, PlannedEntry, RerouteEntry, unstruck
+from engine.job.model.job import Job
+from engine.job.model.log import AddEntry, LogEntry, PlannedEntry, RerouteEntry, unstruck
 
 LONGEST_ID = 40
 

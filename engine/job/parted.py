@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from engine.job.errors import shown
-from engine.job.job import Job
 from engine.job.merge import Conflict, Side, came_in, merge
+from engine.job.model.job import Job
 from engine.job.store import Loaded
 
 

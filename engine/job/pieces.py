@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from engine.job.base import Part
 from engine.job.heading import Heading, first_lines
-from engine.job.job import FORMAT, Job
+from engine.job.model.base import Part
+from engine.job.model.job import FORMAT, Job
 from engine.job.places import key_text
 from engine.job.tables import lean
 from engine.job.text import refused

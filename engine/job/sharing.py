@@ -6,8 +6,8 @@ from pathlib import Path
 
 from engine.job.disk import Disk
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
-from engine.job.job import Job
 from engine.job.merge import Conflict, Side, merge
+from engine.job.model.job import Job
 from engine.job.store import Loaded, keep_elsewhere, load, save, state_folder
 
 TRIES = 5

@@ -1,7 +1,7 @@
 """A starter job: what a crew opens to begin a survey."""
 
-from engine.job.job import Job
-from engine.job.people import Who
+from engine.job.model.job import Job
+from engine.job.model.people import Who
 
 
 def starter(title: str) -> Job:

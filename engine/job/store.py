@@ -14,9 +14,9 @@ from engine.job.backups import keep_sealed, newest, rescue
 from engine.job.disk import Disk, digest, read_whole, why
 from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.heading import Heading, first_lines, followed_by
-from engine.job.job import Job
-from engine.job.links import problems
-from engine.job.log import ReopenedEntry, live
+from engine.job.model.job import Job
+from engine.job.model.links import problems
+from engine.job.model.log import ReopenedEntry, live
 from engine.job.originals import keep_original
 from engine.job.pieces import heading_reads_back, pieces, reads_back, text_of
 from engine.job.reading import Document, read_job

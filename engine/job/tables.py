@@ -8,8 +8,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
-from engine.job.job import Job
-from engine.job.rules import Rules
+from engine.job.model.job import Job
+from engine.job.model.rules import Rules
 
 BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at", "earlier")
 _EMPTY: tuple[object, ...] = (None, "", (), {})

@@ -7,8 +7,8 @@ from engine.job.ancestors import base_of
 from engine.job.backups import rescue_copies
 from engine.job.disk import Disk
 from engine.job.errors import JobError
-from engine.job.job import Job
 from engine.job.merge import merge
+from engine.job.model.job import Job
 from engine.job.store import Loaded, load, state_folder
 
 

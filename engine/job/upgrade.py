@@ -6,7 +6,7 @@ A new minor format needs no step: what it adds has a default. A step is only eve
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from engine.job.job import FORMAT
+from engine.job.model.job import FORMAT
 
 Tables = dict[str, Any]
 Step = Callable[[Tables], Tables]

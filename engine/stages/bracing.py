@@ -11,9 +11,10 @@ from engine.calc.remember import remembered
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
-from engine.job.job import Job
-from engine.job.rules import BraceRules
-from engine.job.stock import StockRow
+from engine.job.model.job import Job
+from engine.job.model.rules import BraceRules
+from engine.job.model.stock_row import StockRow
+from engine.job.model.stock_table import stock_of
 from engine.stages.layout import Layout
 from engine.stages.parts.brace_needs import Need, needs_of
 from engine.stages.parts.feet import Foot, best_feet
@@ -21,7 +22,6 @@ from engine.stages.parts.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.parts.lifts import Lift, lift_findings, pin_item
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
-from engine.stock import stock_of
 
 READS = ("rules", "stock", "fence", "gates", "surfaces", "heights", "checks.pinned")
 

@@ -11,8 +11,9 @@ from engine.calc.statics.cable import parabola_sag_ft, ruling_span_ft
 from engine.calc.statics.stretch import safety_factor, working_load_lbf
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
-from engine.job.job import Job
-from engine.job.rules import CableRules
+from engine.job.model.job import Job
+from engine.job.model.rules import CableRules
+from engine.job.model.stock_table import stock_of
 from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.depths import EyeHeights
@@ -20,7 +21,6 @@ from engine.stages.parts.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.parts.pulled import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
 from engine.stages.parts.sag_tells import SafeRange, SagTells
 from engine.stages.posts import Posts
-from engine.stock import stock_of
 
 READS = ("rules", "stock", "fence", "checks.closed")
 

@@ -10,7 +10,8 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding, Level
-from engine.job.job import Job
+from engine.job.model.job import Job
+from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.cables import Cables, Loop
 from engine.stages.layout import Layout
 from engine.stages.parts.aprons import BayApron, bay_aprons
@@ -21,7 +22,6 @@ from engine.stages.parts.jump_offs import JumpOff, jump_offs, over_findings
 from engine.stages.parts.under_decks import UnderDeck, under_decks, under_findings, under_items
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
-from engine.stock import fabric_ids, stock_of
 
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
 

@@ -10,10 +10,11 @@ from engine.calc.remember import remembered
 from engine.calc.statics.gate import opening_ft
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
-from engine.job.base import Side
-from engine.job.fence import Gate
-from engine.job.job import Job
-from engine.job.rules import Rules
+from engine.job.model.base import Side
+from engine.job.model.fence import Gate
+from engine.job.model.job import Job
+from engine.job.model.rules import Rules
+from engine.job.model.stock_table import stock_of
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.dogs import least_gap_in
 from engine.stages.parts.hangs import fence_over
@@ -22,7 +23,6 @@ from engine.stages.parts.leaves import Leaf, Opening, leaves_of, opening_of
 from engine.stages.parts.swings import Swing, swings_of, to_shoot
 from engine.stages.posts import Posts
 from engine.stages.survey import Survey
-from engine.stock import stock_of
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from engine.calc.remember import remembered
 from engine.checklist import Item, Reading
 from engine.findings import Finding
-from engine.job.fence import Post
-from engine.job.job import Job
+from engine.job.model.fence import Post
+from engine.job.model.job import Job
 from engine.stages.parts.bays import Bay, LineLayout, bays, line_layouts
 from engine.stages.parts.built import Support, gate_posts, members, supports, today
 from engine.stages.parts.keep_outs import KeepOut, keep_outs

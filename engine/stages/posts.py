@@ -8,16 +8,16 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
 from engine.checklist import Item, Reading
 from engine.findings import Finding
-from engine.job.checks import Tick
-from engine.job.fence import SupportKind
-from engine.job.job import Job
+from engine.job.model.checks import Tick
+from engine.job.model.fence import SupportKind
+from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.adjoining import keep_outs_at
 from engine.stages.parts.depths import Depths, depths_of, eye_heights
 from engine.stages.parts.hangs import Hang, bay_hangs, eyes_at
 from engine.stages.parts.plates import heights_in_words, plate_findings
 from engine.stages.parts.tops import cut_post, straight_tops_ft
-from engine.stock import stock_of
 
 READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", "checks.driven_depth", "utility_notice")
 

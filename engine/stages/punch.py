@@ -7,8 +7,8 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, Level, StageName
-from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
+from engine.job.model.job import Job
+from engine.job.model.log import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout import Layout, Support

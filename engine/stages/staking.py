@@ -13,9 +13,9 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding
-from engine.job.job import Job
-from engine.job.rules import StakeRules
-from engine.job.site import Utility
+from engine.job.model.job import Job
+from engine.job.model.rules import StakeRules
+from engine.job.model.site import Utility
 from engine.stages.fabric import Fabric
 from engine.stages.layout import KeepOut, Layout, Support
 from engine.stages.parts.adjoining import ground_of

@@ -6,9 +6,9 @@ from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Ellipse
 from engine.findings import Finding
-from engine.job.job import Job
-from engine.job.sentences import listed
-from engine.job.shots import TieShot
+from engine.job.model.job import Job
+from engine.job.model.sentences import listed
+from engine.job.model.shots import TieShot
 from engine.stages.parts.asking import notice_findings, suited_height, survey_items
 from engine.stages.parts.fitting import Solution, fit_findings, shot_fits, solve
 from engine.stages.parts.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, readings

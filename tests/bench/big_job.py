@@ -11,9 +11,9 @@ from typing import Any
 
 from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft, path_length_ft, point_at, vertex_stations_ft
 from engine.findings import STAGES
-from engine.job.checks import Tick
-from engine.job.job import Job
-from engine.job.log import MoveEntry, NoteEntry
+from engine.job.model.checks import Tick
+from engine.job.model.job import Job
+from engine.job.model.log import MoveEntry, NoteEntry
 from engine.stages.layout import planned_posts
 from engine.walk import Walk, walk
 

@@ -4,7 +4,7 @@ import os
 from pathlib import Path
 
 from engine.job.disk import Disk
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.job.reading import read_job
 from engine.job.store import load, new, save
 from engine.listing import glance, listed, names_of, whole

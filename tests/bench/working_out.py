@@ -11,7 +11,7 @@ from engine.calc.geometry.spacing import Stretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.consequences import consequences
 from engine.job.edits import move_post
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.offers import offers
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms

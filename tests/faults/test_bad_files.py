@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from engine.job.errors import BadContent, JobError, UnreadableFile
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.job.reading import read_job
 from engine.job.store import load
 from engine.job.tables import tables_of

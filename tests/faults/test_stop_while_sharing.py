@@ -10,8 +10,8 @@ import pytest
 from engine.job.disk import Disk
 from engine.job.edits import reopen, sign
 from engine.job.errors import JobError, NotSaved
-from engine.job.job import Job
-from engine.job.record import Record
+from engine.job.model.job import Job
+from engine.job.model.record import Record
 from engine.job.sharing import save_shared
 from engine.job.store import Loaded, keep_elsewhere, load, new, save
 from tests.faults.failing_disk import ERRORS, HARMS, FailingDisk, Killed

@@ -2,8 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
-from engine.job.job import Job
-from engine.job.log import NoteEntry
+from engine.job.model.job import Job
+from engine.job.model.log import NoteEntry
 
 NOW = datetime(2026, 11, 25, 14, 5, tzinfo=UTC)
 

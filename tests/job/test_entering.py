@@ -10,12 +10,12 @@ from engine.job import entering
 from engine.job.edits import obstacle, sign, tick
 from engine.job.entering import NAME, add, put, remove, rename
 from engine.job.errors import EditRefused, EntryRefused
-from engine.job.fence import Line
 from engine.job.following import next_name, next_point, next_station_ft, ordered_points, shot_name
-from engine.job.job import Job
-from engine.job.links import problems
-from engine.job.record import Record
-from engine.job.shots import TieShot
+from engine.job.model.fence import Line
+from engine.job.model.job import Job
+from engine.job.model.links import problems
+from engine.job.model.record import Record
+from engine.job.model.shots import TieShot
 from tests.demo import AT, BY, accepted, demo
 
 TIE = {"method": "tie", "point": "T1", "from_a": "A", "from_b": "B", "tape_a_ft": "60' 0 1/2\"", "tape_b_ft": 72.11, "side": "left"}

@@ -5,8 +5,8 @@ from typing import get_args
 
 import pytest
 
-from engine.job.job import FORMAT, FORMAT_MINOR, Job
-from engine.job.log import LogEntry
+from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
+from engine.job.model.log import LogEntry
 from engine.job.store import load, new
 from engine.walk import walk
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from engine.job.edits import tick
-from engine.job.job import FORMAT_MINOR, Job
+from engine.job.model.job import FORMAT_MINOR, Job
 from engine.job.parted import joined
 from engine.job.store import Loaded, load, new
 from tests.job.small import NOW, note_ids, noted

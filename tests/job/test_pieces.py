@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 
 from engine.job import edits
 from engine.job.heading import Heading, first_lines
-from engine.job.job import Job
-from engine.job.log import NoteEntry
+from engine.job.model.job import Job
+from engine.job.model.log import NoteEntry
 from engine.job.pieces import heading_reads_back, pieces, reads_back, text_of
 from engine.job.tables import tables_of
 from engine.job.write import write_text

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from engine.job.job import FORMAT
+from engine.job.model.job import FORMAT
 from engine.job.upgrade import STEPS, Tables, upgraded
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
 from engine.checklist import Reading
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.bracing import Bracing, bracing
 from engine.stages.layout import Layout
 from engine.stages.posts import posts

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from engine.checklist import Reading
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import Cables, cables
 from engine.stages.layout import Layout

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import Fabric, fabric

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile, level_at_ft
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.replan import replanned
 from engine.stages.parts.floors import floor_at, floored, gaps_over_treads, line_floors
 from engine.stages.survey import Floor

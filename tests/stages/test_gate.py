@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
 from engine.checklist import Reading
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.gate import Gates, gate
 from engine.stages.layout import Layout
 from engine.stages.parts.dogs import least_gap_in

@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.gate import gate
 from engine.stages.parts.hangs import eyes_at
 from engine.stages.parts.tops import straight_tops_ft

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.layout import READS, layout, planned_posts
 from engine.stages.survey import survey
 from tests.stages import yards

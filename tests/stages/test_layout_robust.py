@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.layout import Layout, layout, planned_posts
 from engine.stages.survey import survey
 from tests.stages.flat_yards import logged

@@ -4,7 +4,7 @@ from math import pi
 
 import pytest
 
-from engine.job.fence import SupportKind
+from engine.job.model.fence import SupportKind
 from engine.stages.layout import Layout
 from tests.stages.layouts import Spot, layout_of
 from tests.stages.test_bracing import braced

@@ -8,13 +8,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.checklist import Reading
-from engine.job.job import Job
-from engine.job.rules import Rules
+from engine.job.model.job import Job
+from engine.job.model.rules import Rules
+from engine.job.model.stock_table import default_rows
 from engine.stages.parts.depths import eye_heights, load_depths_in, wind_plf
 from engine.stages.parts.hangs import bay_hangs
 from engine.stages.parts.tops import cut_post, straight_tops_ft
 from engine.stages.posts import posts
-from engine.stock import default_rows
 from tests.stages.layouts import Spot, layout_of, row, square
 
 SEEN = {"marks_seen": True}

@@ -9,8 +9,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.edits import accept_layout, add_post, drop_post, move_post, swap_to_tree, tick
-from engine.job.fence import Post
-from engine.job.job import Job
+from engine.job.model.fence import Post
+from engine.job.model.job import Job
 from engine.plan import plan_text
 from engine.stages.punch import Change
 from engine.walk import Walk, walk

@@ -3,8 +3,8 @@
 import pytest
 
 from engine.calc.geometry.ground import level_at_ft
-from engine.job.job import Job
-from engine.job.shots import LevelShot
+from engine.job.model.job import Job
+from engine.job.model.shots import LevelShot
 from engine.stages.survey import survey
 from tests.stages import yards
 from tests.stages.yards import codes, leg, offset, said, with_shots

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from engine.calc.statics.cable import catenary, parabola_length_ft, parabola_sag_ft
-from engine.job.rules import CableRules
+from engine.job.model.rules import CableRules
 from engine.stages.parts.pulled import Cable, safe_range, weather
 from engine.stages.parts.sag_tells import SafeRange, SagTells
 from tests.stages.layouts import Spot, layout_of, row

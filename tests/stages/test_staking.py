@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
 from engine.calc.lengths import format_ft_in
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import fabric

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.gate import Gates, gate
 from engine.stages.parts.frames import frame_tubes
 from engine.stages.posts import posts

@@ -8,7 +8,7 @@ import pytest
 import shapely
 
 from engine.job.edits import delivery, tick
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.parts.ways_out import WayOut
 from engine.walk import walk
 from tests.stages import yards

@@ -15,7 +15,7 @@ from typing import Any, Protocol
 
 from engine.calc.geometry.plane import Point
 from engine.findings import Finding
-from engine.job.job import Job
+from engine.job.model.job import Job
 
 Tables = dict[str, Any]
 

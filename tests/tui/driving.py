@@ -5,7 +5,7 @@ from time import monotonic
 
 from textual.pilot import Pilot
 
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.job.store import load
 from tui.app import LinewalkApp
 

@@ -6,11 +6,11 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.job import edits
-from engine.job.fence import Gate
-from engine.job.job import Job
-from engine.job.record import Record
-from engine.job.rules import Rules
-from engine.job.shots import LevelShot, TieShot
+from engine.job.model.fence import Gate
+from engine.job.model.job import Job
+from engine.job.model.record import Record
+from engine.job.model.rules import Rules
+from engine.job.model.shots import LevelShot, TieShot
 from engine.job.starter import starter
 from engine.job.store import load, new
 from engine.walk import walk

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.shots import LevelShot
+from engine.job.model.shots import LevelShot
 from engine.job.store import load
 from engine.walk import walk
 from tests.tui.driving import keys, shown, typed

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.log import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
+from engine.job.model.log import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
 from engine.job.store import load
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp

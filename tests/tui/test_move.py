@@ -6,7 +6,7 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.job import edits
-from engine.job.log import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
+from engine.job.model.log import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
 from engine.job.store import load
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from textual.pilot import Pilot
 
-from engine.job.log import PlannedEntry
+from engine.job.model.log import PlannedEntry
 from engine.job.store import load
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp

@@ -6,7 +6,7 @@ import pytest
 
 from engine.findings import STAGES, StageName
 from engine.job import edits
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.job.starter import starter
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo, others

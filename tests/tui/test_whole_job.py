@@ -7,7 +7,7 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.checklist import Item
-from engine.job.log import MoveEntry, ObstacleEntry
+from engine.job.model.log import MoveEntry, ObstacleEntry
 from engine.job.store import load
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp

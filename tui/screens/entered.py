@@ -3,9 +3,9 @@
 from textual.content import Content
 
 from engine.calc.lengths import format_ft, format_ft_in
-from engine.job.job import Job
-from engine.job.links import shot_points
-from engine.job.shots import LevelShot
+from engine.job.model.job import Job
+from engine.job.model.links import shot_points
+from engine.job.model.shots import LevelShot
 from engine.stages.survey import ShotFit, Survey
 from engine.walk import Walk
 from tui.screens.forms import Form

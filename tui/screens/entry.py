@@ -10,7 +10,7 @@ from textual.widgets import Footer, OptionList, Static
 
 from engine.job import entering
 from engine.job.edits import SEALED
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.commands import bindings
 from tui.saver import Saver

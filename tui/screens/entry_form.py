@@ -12,10 +12,10 @@ from textual.screen import Screen
 from textual.widgets import Footer, Input, Static
 
 from engine.job import entering
-from engine.job.base import Part
 from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
 from engine.job.following import shot_name
-from engine.job.job import Job
+from engine.job.model.base import Part
+from engine.job.model.job import Job
 from tui.commands import bindings
 from tui.screens.commands import FORM_COMMANDS
 from tui.screens.editing import Editing

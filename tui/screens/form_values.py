@@ -6,11 +6,11 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from engine.calc.lengths import format_bearing, format_ft_in, format_in
-from engine.job.base import Part
 from engine.job.following import next_point, next_station_ft, ordered_points
-from engine.job.job import Job
-from engine.job.stock import StockRow
-from engine.stock import default_rows, stock_of
+from engine.job.model.base import Part
+from engine.job.model.job import Job
+from engine.job.model.stock_row import StockRow
+from engine.job.model.stock_table import default_rows, stock_of
 from tui.screens.forms import NAME, Field, Form
 
 YES_NO = ("yes", "no")

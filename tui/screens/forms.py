@@ -3,13 +3,13 @@
 from dataclasses import dataclass
 from functools import cached_property
 
-from engine.job.base import Part
-from engine.job.fence import Fence, Gate, HeightChange, Line, Surface, Yard
-from engine.job.people import Dog, UtilityNotice, Who
-from engine.job.rules import Rules
-from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Point, TapeShot, TieShot
-from engine.job.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
-from engine.job.stock import StockRow
+from engine.job.model.base import Part
+from engine.job.model.fence import Fence, Gate, HeightChange, Line, Surface, Yard
+from engine.job.model.people import Dog, UtilityNotice, Who
+from engine.job.model.rules import Rules
+from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Point, TapeShot, TieShot
+from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
+from engine.job.model.stock_row import StockRow
 
 NAME = "id"
 

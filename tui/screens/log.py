@@ -10,7 +10,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Select, Static
 
 from engine.calc.lengths import LengthError, parse_length_ft
-from engine.job.site import ObstacleKind
+from engine.job.model.site import ObstacleKind
 from tui.screens.dialog import Dialog, labelled
 from tui.theme import SIGNS
 from tui.widgets.pick_input import PickInput

@@ -5,7 +5,7 @@ from textual.content import Content
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job import edits
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.offers import Step
 from engine.reroute import rerouted
 from tui.screens.choice import Ask, Choice

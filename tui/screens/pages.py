@@ -11,7 +11,7 @@ from textual.widgets import Footer, Markdown, Static
 
 from engine.findings import TITLES, StageName
 from engine.guide import guide
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.record import Table
 from engine.record_office import office_tables
 from engine.walk import Walk

@@ -14,7 +14,7 @@ from engine.comes_out import comes_out
 from engine.consequences import consequences
 from engine.job.errors import JobError
 from engine.job.following import ordered_points
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.reroute import rerouted
 from engine.stretch import Stretch, Way, stretch_of
 from engine.walk import Walk, walk

@@ -1,6 +1,6 @@
 """Which picture belongs to the chosen thing, and what it is called."""
 
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.walk import Walk
 from tui import pictures
 from tui.apron_picture import apron

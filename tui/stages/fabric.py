@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.stages.cables import cut_table
 from tui.stages.tables import table

@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.job.fence import Gate
-from engine.job.job import Job
+from engine.job.model.fence import Gate
+from engine.job.model.job import Job
 from engine.stages.gate import GateWork
 from engine.stages.parts.frames import frame_tubes
 from engine.walk import Walk

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import TITLES
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.punch_list import yard_counts
 from engine.walk import Walk
 from tui.stages.tables import table

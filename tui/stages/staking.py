@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.figures import Figures

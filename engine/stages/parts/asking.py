@@ -8,9 +8,9 @@ from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
 from engine.checklist import Item
 from engine.findings import Finding, Level
-from engine.job.job import Job
-from engine.job.people import Dog
-from engine.job.shots import LegShot, OffsetShot, TieShot
+from engine.job.model.job import Job
+from engine.job.model.people import Dog
+from engine.job.model.shots import LegShot, OffsetShot, TieShot
 
 _SEEN_FIRST = "Nothing is driven before the marks are seen."
 

@@ -8,9 +8,9 @@ from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
 from engine.calc.statics.brace import eye_pull, unbraced_moment_lbf_ft
 from engine.calc.statics.cable import ruling_span_ft
-from engine.job.job import Job
-from engine.job.rules import CableRules
-from engine.job.stock import StockRow
+from engine.job.model.job import Job
+from engine.job.model.rules import CableRules
+from engine.job.model.stock_row import StockRow
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.adjoining import bays_at
 from engine.stages.parts.arms import Arm, arms_of, held_arms, turn_deg

@@ -10,9 +10,9 @@ import numpy as np
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.nearby import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
-from engine.job.fence import Post, PostKind, SupportKind
-from engine.job.job import Job
-from engine.job.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
+from engine.job.model.fence import Post, PostKind, SupportKind
+from engine.job.model.job import Job
+from engine.job.model.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.stages.parts.fixed import gate_spans
 from engine.stages.parts.floors import raised
 from engine.stages.parts.tracks import SAME_PLACE_FT, Meeting, Track, place

@@ -7,13 +7,13 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import suited_height_ft
-from engine.job.job import Job
-from engine.job.people import Dog
+from engine.job.model.job import Job
+from engine.job.model.people import Dog
+from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric import Fabric
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.openings import Piece, Place
 from engine.stages.posts import Posts
-from engine.stock import fabric_ids
 
 DogsAt = Callable[[Point], Sequence[Dog]]
 

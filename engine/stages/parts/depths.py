@@ -8,13 +8,13 @@ from engine.calc.remember import remembered
 from engine.calc.statics.embed import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
 from engine.calc.statics.section import solidity
 from engine.calc.statics.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
-from engine.job.fence import Fence
-from engine.job.job import Job
-from engine.job.rules import Rules
-from engine.job.stock import StockRow
+from engine.job.model.fence import Fence
+from engine.job.model.job import Job
+from engine.job.model.rules import Rules
+from engine.job.model.stock_row import StockRow
+from engine.job.model.stock_table import fabric_ids
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.adjoining import bays_at
-from engine.stock import fabric_ids
 
 
 @dataclass(frozen=True)

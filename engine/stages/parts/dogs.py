@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from engine.job.people import Dog
+from engine.job.model.people import Dog
 
 CHEST_SHARE = 0.5
 """Depth of a dog's chest as a share of its height at the shoulder: judgement, common practice, no source."""

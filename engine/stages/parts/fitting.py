@@ -10,9 +10,9 @@ from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint
 from engine.calc.measuring.shots import AdjustError, Direction
 from engine.calc.measuring.slips import swapped_figures
 from engine.findings import Finding
-from engine.job.rules import SurveyRules
-from engine.job.sentences import listed
-from engine.job.shots import Shot, TieShot
+from engine.job.model.rules import SurveyRules
+from engine.job.model.sentences import listed
+from engine.job.model.shots import Shot, TieShot
 from engine.stages.parts.network import ONE_SPOT_FT, Reading, first_places, readings
 from engine.stages.parts.surveyed import ShotFit
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.job.base import LineEnd
-from engine.job.fence import PostKind, SupportKind
-from engine.job.job import Job
+from engine.job.model.base import LineEnd
+from engine.job.model.fence import PostKind, SupportKind
+from engine.job.model.job import Job
 from engine.stages.parts.floors import raised
 from engine.stages.parts.keep_outs import Blocked, Ground, merged
 from engine.stages.parts.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets

@@ -10,8 +10,8 @@ from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.findings import Finding
-from engine.job.fence import Surface
-from engine.job.job import Job
+from engine.job.model.fence import Surface
+from engine.job.model.job import Job
 from engine.stages.parts.surveyed import Floor, LineSurvey
 
 RISER_FT = 0.01

@@ -1,9 +1,9 @@
 """Which piece of which gate frame is cut from which length of tube."""
 
 from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
-from engine.job.job import Job
+from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
 from engine.stages.gate import Gates
-from engine.stock import stock_of
 
 
 def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:

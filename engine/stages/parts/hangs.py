@@ -3,8 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.job.fence import Fence
-from engine.job.job import Job
+from engine.job.model.fence import Fence
+from engine.job.model.job import Job
 from engine.stages.layout import Bay, Layout, Support
 from engine.stages.parts.depths import EyeHeights, eye_heights
 

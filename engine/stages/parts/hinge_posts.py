@@ -8,8 +8,8 @@ from engine.calc.limits import OutOfRange
 from engine.calc.statics.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
 from engine.calc.statics.gate import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding
-from engine.job.job import Job
-from engine.job.stock import StockRow
+from engine.job.model.job import Job
+from engine.job.model.stock_row import StockRow
 from engine.stages.layout import Layout
 from engine.stages.parts.hangs import fence_over
 from engine.stages.parts.leaf_weight import leaf_weight_lb

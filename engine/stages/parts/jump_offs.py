@@ -12,8 +12,8 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import suited_height_ft
 from engine.findings import Finding
-from engine.job.job import Job
-from engine.job.people import Dog
+from engine.job.model.job import Job
+from engine.job.model.people import Dog
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.hangs import Hang
 from engine.stages.survey import Survey

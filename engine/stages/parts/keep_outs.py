@@ -11,8 +11,8 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
 from engine.findings import Finding
-from engine.job.job import Job
-from engine.job.log import ObstacleEntry, live
+from engine.job.model.job import Job
+from engine.job.model.log import ObstacleEntry, live
 from engine.stages.parts.tracks import Track, logged_spots
 from engine.stages.survey import Survey
 

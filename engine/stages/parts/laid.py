@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from engine.findings import Finding, Level
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.parts.bays import Bay
 from engine.stages.parts.built import Members, Support
 from engine.stages.parts.keep_outs import Ground

@@ -5,11 +5,11 @@ from collections.abc import Mapping
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.gate import frame_cuts
 from engine.calc.statics.section import tube, wire_weight_psf
-from engine.job.fence import Fence
-from engine.job.rules import Rules
-from engine.job.stock import StockKind, StockRow
+from engine.job.model.fence import Fence
+from engine.job.model.rules import Rules
+from engine.job.model.stock_row import StockKind, StockRow
+from engine.job.model.stock_table import fabric_ids, first_of
 from engine.stages.parts.depths import eye_heights
-from engine.stock import fabric_ids, first_of
 
 COVERED_PSF = 1.2
 """Weight of a covered leaf where the stock doesn't give all of it: from memory."""

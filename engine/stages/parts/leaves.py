@@ -12,8 +12,8 @@ from engine.calc.statics.gate import (
     hinge_couple_lbf,
     hinge_spacing_ft,
 )
-from engine.job.fence import Gate
-from engine.job.rules import GateRules
+from engine.job.model.fence import Gate
+from engine.job.model.rules import GateRules
 from engine.stages.layout import Bay, Support
 from engine.stages.survey import LineSurvey
 

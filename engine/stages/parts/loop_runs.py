@@ -5,8 +5,8 @@ from itertools import count
 
 from engine.calc.cutting.loops import partition_run
 from engine.calc.remember import remembered
-from engine.job.checks import Tick
-from engine.job.rules import CableRules
+from engine.job.model.checks import Tick
+from engine.job.model.rules import CableRules
 from engine.stages.bracing import Bracing
 from engine.stages.layout import Bay, Layout, LineLayout
 

@@ -9,7 +9,8 @@ import shapely
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
-from engine.job.job import Job
+from engine.job.model.job import Job
+from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates, GateWork
 from engine.stages.layout import Layout, Support
@@ -17,7 +18,6 @@ from engine.stages.parts.aprons import BayApron, is_filled
 from engine.stages.parts.tracks import ENDS, what_meets
 from engine.stages.parts.under_decks import is_closed
 from engine.stages.survey import Survey
-from engine.stock import fabric_ids
 
 WayKind = Literal["under", "round", "over", "gate", "yard"]
 

@@ -6,8 +6,8 @@ from typing import Protocol
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
 from engine.findings import Finding
-from engine.job.job import Job
-from engine.job.sentences import listed
+from engine.job.model.job import Job
+from engine.job.model.sentences import listed
 from engine.stages.layout import Layout
 from engine.stages.parts.hangs import Hang
 

@@ -10,9 +10,9 @@ from engine.calc.geometry.nearby import stations_offsets
 from engine.calc.geometry.spacing import Spacing, Stretch, best_supports
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.job.fence import Post
-from engine.job.job import Job
-from engine.job.rules import LayoutRules
+from engine.job.model.fence import Post
+from engine.job.model.job import Job
+from engine.job.model.rules import LayoutRules
 from engine.stages.parts.fixed import EXACT_FT, NOTHING_YET, Fixed, Site, Staying, fixed_supports
 from engine.stages.parts.floors import floor_at
 from engine.stages.parts.keep_outs import EDGE_FT, Blocked, Ground, blocked_on, merged

@@ -7,11 +7,11 @@ from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.cable import parabola_length_ft, parabola_sag_ft
 from engine.calc.statics.stretch import change_of_state_lbf, ea_lbf, push_out, rope_area_in2, working_load_lbf
-from engine.job.rules import CableRules
-from engine.job.stock import StockRow
+from engine.job.model.rules import CableRules
+from engine.job.model.stock_row import StockRow
+from engine.job.model.stock_table import first_of
 from engine.stages.layout import Bay
 from engine.stages.parts.sag_tells import SafeRange
-from engine.stock import first_of
 
 SLACK_SHARE = 0.2
 """A cable whose tension falls under this share of its target is told as slack: common practice, no source."""

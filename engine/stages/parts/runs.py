@@ -9,12 +9,12 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, compass_rule
 from engine.findings import Finding
-from engine.job.fence import Line
-from engine.job.job import Job
-from engine.job.links import gate_end_ft
-from engine.job.rules import SurveyRules
-from engine.job.sentences import listed
-from engine.job.shots import LegShot, LevelShot, PacesShot, Shot
+from engine.job.model.fence import Line
+from engine.job.model.job import Job
+from engine.job.model.links import gate_end_ft
+from engine.job.model.rules import SurveyRules
+from engine.job.model.sentences import listed
+from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.parts.floors import floor_findings, line_floors
 from engine.stages.parts.network import ONE_SPOT_FT, level_ft
 from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck

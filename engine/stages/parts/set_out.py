@@ -14,7 +14,7 @@ from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.ties import BestTie, best_ties
 from engine.calc.remember import remembered_each
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.parts.built import TOUCHING_FT, Members, Support
 from engine.stages.parts.tracks import Track, turns_at
 from engine.stages.survey import PlacedPoint, Survey

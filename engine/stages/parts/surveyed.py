@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.measuring.adjust import Ellipse
 from engine.checklist import Item
 from engine.findings import Finding
-from engine.job.fence import SurfaceKind
+from engine.job.model.fence import SurfaceKind
 
 
 @dataclass(frozen=True)

@@ -12,9 +12,9 @@ from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_f
 from engine.calc.geometry.plane import Point, azimuth_deg, offset_point, travel, vertex_stations_ft
 from engine.calc.geometry.terrain import levels_between
 from engine.calc.statics.gate import Floats, SwingClearance, swing_clearance
-from engine.job.base import Side
-from engine.job.fence import Gate
-from engine.job.rules import GateRules
+from engine.job.model.base import Side
+from engine.job.model.fence import Gate
+from engine.job.model.rules import GateRules
 from engine.stages.parts.leaves import Leaf, Opening, hung_on
 
 CLEAR_IN = 0.5

@@ -9,10 +9,10 @@ import numpy as np
 from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.calc.measuring.adjust import Ellipse
-from engine.job.base import LineEnd
-from engine.job.fence import Line, Meets
-from engine.job.job import Job
-from engine.job.log import ObstacleEntry, RerouteEntry, live
+from engine.job.model.base import LineEnd
+from engine.job.model.fence import Line, Meets
+from engine.job.model.job import Job
+from engine.job.model.log import ObstacleEntry, RerouteEntry, live
 from engine.stages.survey import Floor, LineSurvey, Survey
 
 SAME_PLACE_FT = 0.5

@@ -12,8 +12,8 @@ from engine.calc.geometry.passing import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
-from engine.job.job import Job
-from engine.job.rules import LayoutRules
+from engine.job.model.job import Job
+from engine.job.model.rules import LayoutRules
 from engine.stages.parts.bays import Bay
 from engine.stages.parts.built import Support
 from engine.stages.parts.keep_outs import keep_outs_round

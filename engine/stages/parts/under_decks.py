@@ -11,7 +11,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.checklist import Item
 from engine.findings import Finding
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.parts.floors import raised
 from engine.stages.survey import LineSurvey, Survey
 

@@ -7,8 +7,8 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.job.job import Job
-from engine.job.people import Dog
+from engine.job.model.job import Job
+from engine.job.model.people import Dog
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout import Layout

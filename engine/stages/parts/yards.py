@@ -14,7 +14,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
 from engine.findings import Finding
-from engine.job.job import Job
+from engine.job.model.job import Job
 from engine.stages.parts.surveyed import YardArea
 
 SNAP_FT = 0.5

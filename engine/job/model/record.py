@@ -2,8 +2,8 @@
 
 from pydantic import AwareDatetime
 
-from engine.job.base import Count, Feet, Id, Inches, Number, Part, ShortText, SignedFeet, Text
-from engine.job.fence import PostKind, SupportKind
+from engine.job.model.base import Count, Feet, Id, Inches, Number, Part, ShortText, SignedFeet, Text
+from engine.job.model.fence import PostKind, SupportKind
 
 
 class BuiltSupport(Part):

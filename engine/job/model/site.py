@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.base import Feet, Id, Inches, LongFeet, LongInches, Part, ShortText, Side, Text
+from engine.job.model.base import Feet, Id, Inches, LongFeet, LongInches, Part, ShortText, Side, Text
 
 UtilityKind = Literal["gas", "electric", "water", "sewer", "septic", "communication", "irrigation", "lighting", "overhead", "other"]
 ObstacleKind = Literal["rock", "roots", "slab", "wall", "pit", "bed", "other"]

@@ -4,9 +4,9 @@ from typing import Any, get_args
 
 import pytest
 
-from engine.job.fence import Fence
-from engine.job.stock import StockKind, StockRow
-from engine.stock import default_rows, fabric_ids, first_of, stock_of
+from engine.job.model.fence import Fence
+from engine.job.model.stock_row import StockKind, StockRow
+from engine.job.model.stock_table import default_rows, fabric_ids, first_of, stock_of
 
 FIELDS = [name for name in StockRow.model_fields if name not in ("kind", "name", "source")]
 

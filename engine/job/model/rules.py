@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from engine.job.base import Feet, Inches, LongFeet, LongInches, Number, Part
+from engine.job.model.base import Feet, Inches, LongFeet, LongInches, Number, Part
 
 CP = "common practice, no source"
 MEM = "from memory"

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.base import Id, LongInches, Number, Part, ShortText, Text
+from engine.job.model.base import Id, LongInches, Number, Part, ShortText, Text
 
 Units = Literal["feet-inches", "metres"]
 

@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from engine.calc.lengths import parse_azimuth_deg
-from engine.job.base import Feet, Id, LongFeet, Part, Side, SignedFeet, Text
+from engine.job.model.base import Feet, Id, LongFeet, Part, Side, SignedFeet, Text
 
 
 class Point(Part):

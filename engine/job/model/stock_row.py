@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.base import Count, LongFeet, LongInches, Number, Part, ShortText
+from engine.job.model.base import Count, LongFeet, LongInches, Number, Part, ShortText
 
 StockKind = Literal[
     "base plate", "anchor",

@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import AwareDatetime, model_validator
 
-from engine.job.base import Feet, Inches, Part, ShortText, Text
+from engine.job.model.base import Feet, Inches, Part, ShortText, Text
 
 
 class Tick(Part):

@@ -6,9 +6,9 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field, model_validator
 
-from engine.job.base import Feet, Id, LongFeet, Number, Part, ShortText, SignedFeet, Text
-from engine.job.fence import PostKind
-from engine.job.site import ObstacleKind
+from engine.job.model.base import Feet, Id, LongFeet, Number, Part, ShortText, SignedFeet, Text
+from engine.job.model.fence import PostKind
+from engine.job.model.site import ObstacleKind
 
 
 class Entry(Part):

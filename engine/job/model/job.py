@@ -4,16 +4,16 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.base import Id, ItemKey, Part
-from engine.job.checks import Tick
-from engine.job.fence import Fence, Gate, HeightChange, Line, Post, Surface, Yard
-from engine.job.log import LogEntry
-from engine.job.people import Dog, UtilityNotice, Who
-from engine.job.record import Record
-from engine.job.rules import Rules
-from engine.job.shots import Point, Shot
-from engine.job.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
-from engine.job.stock import StockRow
+from engine.job.model.base import Id, ItemKey, Part
+from engine.job.model.checks import Tick
+from engine.job.model.fence import Fence, Gate, HeightChange, Line, Post, Surface, Yard
+from engine.job.model.log import LogEntry
+from engine.job.model.people import Dog, UtilityNotice, Who
+from engine.job.model.record import Record
+from engine.job.model.rules import Rules
+from engine.job.model.shots import Point, Shot
+from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
+from engine.job.model.stock_row import StockRow
 
 FORMAT = 1
 FORMAT_MINOR = 2

@@ -6,8 +6,8 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
-from engine.job.fence import Fence
-from engine.job.stock import StockKind, StockRow
+from engine.job.model.fence import Fence
+from engine.job.model.stock_row import StockKind, StockRow
 
 
 @cache

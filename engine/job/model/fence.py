@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from engine.job.base import Feet, Id, LineEnd, LongFeet, Part, Side, SignedFeet, Text
+from engine.job.model.base import Feet, Id, LineEnd, LongFeet, Part, Side, SignedFeet, Text
 
 Meets = Literal["structure", "tree", "line", "itself", "free"]
 PostKind = Literal["line", "corner", "end", "gate", "tee"]

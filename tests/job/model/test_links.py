@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.fence import Surface
-from engine.job.links import gate_end_ft, point_names, problems, shot_points
-from engine.job.shots import LevelShot
+from engine.job.model.fence import Surface
+from engine.job.model.links import gate_end_ft, point_names, problems, shot_points
+from engine.job.model.shots import LevelShot
 from tests.stages import yards
 
 AT = "2026-03-09T08:00:00-05:00"

@@ -6,9 +6,9 @@ from itertools import chain, combinations, pairwise
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.job.errors import Problem
-from engine.job.fence import Gate, HeightChange, Line, Surface
-from engine.job.job import Job
-from engine.job.log import (
+from engine.job.model.fence import Gate, HeightChange, Line, Surface
+from engine.job.model.job import Job
+from engine.job.model.log import (
     AddEntry,
     DeliveryEntry,
     DropEntry,
@@ -21,9 +21,9 @@ from engine.job.log import (
     current_entries,
     live,
 )
+from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
+from engine.job.model.stock_table import stock_of
 from engine.job.places import nearest
-from engine.job.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
-from engine.stock import stock_of
 
 Path = tuple[str | int, ...]
 

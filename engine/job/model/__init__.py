@@ -1,0 +1,1 @@
+"""What a job file holds: frozen records, and the rules across them."""
