@@ -7,7 +7,7 @@ from dataclasses import astuple, dataclass
 from pathlib import Path
 
 from engine import __version__
-from engine.job.disk import Disk, remove, write_new
+from engine.job.file.disk import Disk, remove, write_new
 
 NAME = "listed.json"
 MOST = 5_000

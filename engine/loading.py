@@ -5,8 +5,8 @@ from pathlib import Path
 
 from engine.calc.lengths import format_ft_in
 from engine.csv_text import csv_text
-from engine.job.disk import Disk, why, write_new
 from engine.job.errors import NotWritten
+from engine.job.file.disk import Disk, why, write_new
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of

@@ -2,9 +2,9 @@
 
 from pathlib import Path
 
-from engine.job.disk import Disk, beside, patiently, remove, why, write_new
 from engine.job.errors import NotWritten
-from engine.job.store import ENDING, Loaded
+from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
+from engine.job.file.store import ENDING, Loaded
 from engine.record_csv import record_csv, record_markdown
 from engine.record_html import record_html
 from engine.record_office import record_text

@@ -5,11 +5,11 @@ from pathlib import Path
 from typing import Any
 
 from engine import __version__
-from engine.job.backups import sealed_copies
-from engine.job.disk import Disk
 from engine.job.errors import JobError, shown
+from engine.job.file.backups import sealed_copies
+from engine.job.file.disk import Disk
+from engine.job.file.store import Loaded, load, state_folder
 from engine.job.model.job import Job
-from engine.job.store import Loaded, load, state_folder
 from engine.record import build_record
 from engine.walk import Walk
 

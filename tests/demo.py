@@ -5,8 +5,8 @@ from functools import cache
 from pathlib import Path
 
 from engine.job.edits import accept_layout
+from engine.job.file.store import load
 from engine.job.model.job import Job
-from engine.job.store import load
 from engine.stages.layout import planned_posts
 from engine.walk import walk
 

@@ -7,9 +7,9 @@ import pytest
 
 from engine.as_built import built_braces, built_gates, built_loops, worked_stages, worked_times
 from engine.job import edits
+from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.job.model.record import Worked
-from engine.job.store import load, new
 from engine.record import build_record
 from engine.walk import walk
 from tests.demo import AT, BY, FOLDER, accepted

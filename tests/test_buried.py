@@ -7,8 +7,8 @@ import pytest
 
 from engine.buried import buried
 from engine.job import edits
+from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
-from engine.job.store import load, new, save
 from engine.record import build_record
 from engine.record_office import office_tables
 from engine.stretch import Way

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 
 from engine.findings import STAGES
+from engine.job.file.store import new
 from engine.job.model.job import Job
-from engine.job.store import new
 from engine.plan import plan, plan_text
 from engine.stages.layout import planned_posts
 from engine.walk import walk

@@ -7,9 +7,9 @@ import pytest
 
 from engine import __version__
 from engine.job import edits
+from engine.job.file.starter import starter
+from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.job.starter import starter
-from engine.job.store import load, new
 from engine.record import Table, build_record
 from engine.record_office import office_tables as record_tables
 from engine.record_office import record_text

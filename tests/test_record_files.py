@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 
 from engine.job import edits
-from engine.job.disk import Disk
 from engine.job.errors import NotWritten
-from engine.job.store import Loaded, new
+from engine.job.file.disk import Disk
+from engine.job.file.store import Loaded, new
 from engine.record_csv import record_csv, record_markdown
 from engine.record_files import write_record
 from engine.record_office import office_tables

@@ -10,11 +10,11 @@ import pytest
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.job import edits
+from engine.job.file.starter import starter
+from engine.job.file.store import load
 from engine.job.model.job import Job
 from engine.job.model.shots import Point
 from engine.job.model.site import Structure
-from engine.job.starter import starter
-from engine.job.store import load
 from engine.markup import element, escaped
 from engine.record_html import record_html
 from engine.record_office import office_tables

@@ -13,11 +13,11 @@ from engine.as_built import left_sleeves
 from engine.comes_out import comes_out, reused
 from engine.job import edits
 from engine.job.errors import EditRefused
+from engine.job.file.store import load, new, save
 from engine.job.merge import merge
 from engine.job.model.job import Job
 from engine.job.model.log import RerouteEntry, log_gone_back
 from engine.job.model.sentences import sentence
-from engine.job.store import load, new, save
 from engine.reroute import rerouted
 from engine.stretch import Way, stretch_of
 from engine.walk import walk

@@ -9,8 +9,8 @@ import pytest
 from engine.calc.cutting.cutting import CutPlan, Roll
 from engine.job import edits
 from engine.job.errors import EditRefused
+from engine.job.file.starter import starter
 from engine.job.model.job import Job
-from engine.job.starter import starter
 from engine.takeoff import Takeoff, TakeoffRow, takeoff
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo

@@ -13,10 +13,10 @@ from hypothesis import strategies as st
 import engine.walk
 from engine.findings import STAGES
 from engine.job import edits
+from engine.job.file.starter import starter
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.record import Record
-from engine.job.starter import starter
 from engine.plan import plan, plan_text
 from engine.record_office import record_text
 from engine.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey

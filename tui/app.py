@@ -11,9 +11,9 @@ from textual import work
 from textual.app import App
 from textual.binding import Binding, BindingType
 
-from engine.job.disk import Disk
 from engine.job.errors import JobError
-from engine.job.store import Loaded, load
+from engine.job.file.disk import Disk
+from engine.job.file.store import Loaded, load
 from tui.apart import apart
 from tui.saver import Saver
 from tui.theme import DUSK, SUN, install, role_defaults

@@ -80,7 +80,7 @@ def _command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]", na
 
 
 def _open(args: argparse.Namespace) -> int:
-    from engine.job.store import load
+    from engine.job.file.store import load
 
     if args.path.is_dir():
         from tui.app import run_folder
@@ -93,8 +93,8 @@ def _open(args: argparse.Namespace) -> int:
 
 
 def _new(args: argparse.Namespace) -> int:
-    from engine.job.starter import starter
-    from engine.job.store import new
+    from engine.job.file.starter import starter
+    from engine.job.file.store import new
 
     new(args.path, starter(args.path.stem))
     print(f"{args.path} is ready. Open it with: linewalk {args.path}")
@@ -109,7 +109,7 @@ def _demo(args: argparse.Namespace) -> int:
     print(f"Demo jobs are in {folder}{kept}.")
     if args.copy_only:
         return 0
-    from engine.job.store import load
+    from engine.job.file.store import load
     from tui.app import run_job
 
     return run_job(load(folder / MAIN), args.by)
@@ -117,7 +117,7 @@ def _demo(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
     from engine.findings import LEVELS, TITLES
-    from engine.job.store import load
+    from engine.job.file.store import load
     from engine.walk import walk
 
     findings = walk(load(args.path).job).findings
@@ -131,7 +131,7 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _plan(args: argparse.Namespace) -> int:
-    from engine.job.store import load
+    from engine.job.file.store import load
     from engine.plan import plan_text
     from engine.walk import walk
 
@@ -141,7 +141,7 @@ def _plan(args: argparse.Namespace) -> int:
 
 
 def _record(args: argparse.Namespace) -> int:
-    from engine.job.store import load
+    from engine.job.file.store import load
     from engine.record_office import record_text
     from engine.walk import walk
 
@@ -157,7 +157,7 @@ def _record(args: argparse.Namespace) -> int:
 
 
 def _load(args: argparse.Namespace) -> int:
-    from engine.job.store import load
+    from engine.job.file.store import load
     from engine.loading import load_text, write_load
     from engine.walk import walk
 
@@ -172,8 +172,8 @@ def _load(args: argparse.Namespace) -> int:
 
 def _merge(args: argparse.Namespace) -> int:
     from engine.job.ancestors import base_of
+    from engine.job.file.store import load, new, state_folder
     from engine.job.parted import joined
-    from engine.job.store import load, new, state_folder
 
     ours, theirs = load(args.ours), load(args.theirs)
     base = base_of(ours, theirs, state=state_folder())

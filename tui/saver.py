@@ -10,12 +10,12 @@ from queue import Empty, SimpleQueue
 from threading import Thread
 from time import monotonic
 
-from engine.job.disk import Disk, remove
 from engine.job.errors import JobError, NotSaved, shown
+from engine.job.file.disk import Disk, remove
+from engine.job.file.store import keep_elsewhere, state_folder
 from engine.job.merge import Side
 from engine.job.model.job import Job
 from engine.job.sharing import save_shared
-from engine.job.store import keep_elsewhere, state_folder
 from tui.working import Outcome, Request, Working, kept_words, landed, sending
 
 SLOW_S = 2.0

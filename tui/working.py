@@ -10,11 +10,11 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
+from engine.job.file.store import Loaded
 from engine.job.merge import Conflict, Side
 from engine.job.model.job import Job
 from engine.job.model.log import log_gone_back
 from engine.job.sharing import Shared
-from engine.job.store import Loaded
 from engine.job.unsaved import Unsaved
 from engine.walk import Walk, walk
 

@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from engine.job.backups import kept_versions
-from engine.job.disk import Disk
 from engine.job.errors import JobError
-from engine.job.heading import SHORT
+from engine.job.file.backups import kept_versions
+from engine.job.file.disk import Disk
+from engine.job.file.heading import SHORT
+from engine.job.file.store import Loaded, load
 from engine.job.model.job import Job
-from engine.job.store import Loaded, load
 
 LONGEST_CHAIN = 200
 

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from engine.job.errors import shown
+from engine.job.file.store import Loaded
 from engine.job.merge import Conflict, Side, came_in, merge
 from engine.job.model.job import Job
-from engine.job.store import Loaded
 
 
 @dataclass(frozen=True, slots=True)

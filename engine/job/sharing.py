@@ -4,11 +4,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from engine.job.disk import Disk
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
+from engine.job.file.disk import Disk
+from engine.job.file.store import Loaded, keep_elsewhere, load, save, state_folder
 from engine.job.merge import Conflict, Side, merge
 from engine.job.model.job import Job
-from engine.job.store import Loaded, keep_elsewhere, load, save, state_folder
 
 TRIES = 5
 

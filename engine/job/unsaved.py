@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from engine.job.ancestors import base_of
-from engine.job.backups import rescue_copies
-from engine.job.disk import Disk
 from engine.job.errors import JobError
+from engine.job.file.backups import rescue_copies
+from engine.job.file.disk import Disk
+from engine.job.file.store import Loaded, load, state_folder
 from engine.job.merge import merge
 from engine.job.model.job import Job
-from engine.job.store import Loaded, load, state_folder
 
 
 @dataclass(frozen=True, slots=True)

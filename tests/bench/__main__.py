@@ -12,7 +12,7 @@ from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
 
-from engine.job.store import new  # after the environment is set
+from engine.job.file.store import new  # after the environment is set
 from tests.bench import memory, painting, storing, working_out
 from tests.bench.big_job import NOON, big_job
 from tests.bench.timing import Told, yardstick_ms

@@ -37,7 +37,7 @@ async def _run(app: App[int]) -> None:
 
 def _app(args: list[str]) -> App[int]:
     if args:
-        from engine.job.store import load
+        from engine.job.file.store import load
         from tui.app import LinewalkApp
 
         return LinewalkApp(loaded=load(Path(args[0])), by="Bench")

@@ -13,7 +13,7 @@ from time import monotonic, perf_counter
 
 from textual.pilot import Pilot
 
-from engine.job.store import load
+from engine.job.file.store import load
 from tests.bench.empty_app import TITLE
 from tests.bench.timing import Told
 from tests.tui.driving import until_saved

@@ -3,10 +3,10 @@
 import os
 from pathlib import Path
 
-from engine.job.disk import Disk
+from engine.job.file.disk import Disk
+from engine.job.file.reading import read_job
+from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
-from engine.job.reading import read_job
-from engine.job.store import load, new, save
 from engine.listing import glance, listed, names_of, whole
 from engine.listing_memory import remember
 from tests.bench.big_job import NOON

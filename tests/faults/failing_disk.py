@@ -7,7 +7,7 @@ from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
 
-from engine.job.disk import Disk
+from engine.job.file.disk import Disk
 
 ERRORS = {"full": errno.ENOSPC, "faulty": errno.EIO, "forbidden": errno.EACCES}
 QUIET = ("alive", "sleep", "host", "pid")

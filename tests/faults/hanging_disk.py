@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 from threading import Event
 
-from engine.job.disk import Disk
+from engine.job.file.disk import Disk
 
 PATIENCE_S = 20.0
 

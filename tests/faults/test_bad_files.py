@@ -9,11 +9,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from engine.job.errors import BadContent, JobError, UnreadableFile
+from engine.job.file.reading import read_job
+from engine.job.file.store import load
+from engine.job.file.tables import tables_of
+from engine.job.file.write import write_text
 from engine.job.model.job import Job
-from engine.job.reading import read_job
-from engine.job.store import load
-from engine.job.tables import tables_of
-from engine.job.write import write_text
 from engine.listing import listed
 from tests.job.small import HAND_WRITTEN
 from tui.screens.jobs import job_row

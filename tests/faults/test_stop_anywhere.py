@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.disk import Disk, digest
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
-from engine.job.saving import save as save_bytes
-from engine.job.starter import starter
-from engine.job.store import Loaded, load, new, save
+from engine.job.file.disk import Disk, digest
+from engine.job.file.saving import save as save_bytes
+from engine.job.file.starter import starter
+from engine.job.file.store import Loaded, load, new, save
 from tests.faults.failing_disk import ERRORS, HARMS, FailingDisk, Killed
 from tests.faults.points import points
 from tests.job.small import NOW, note_ids, noted

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.ancestors import base_of, common
-from engine.job.heading import MOST_EARLIER, SHORT
+from engine.job.file.heading import MOST_EARLIER, SHORT
+from engine.job.file.store import Loaded, load, new, save
 from engine.job.parted import joined
-from engine.job.store import Loaded, load, new, save
 from tests.job.small import NOW, note_ids, noted
 from tests.job.test_merge import BASE, changed, moved
 

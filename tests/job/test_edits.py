@@ -11,11 +11,11 @@ from hypothesis import strategies as st
 
 from engine.job import edits
 from engine.job.errors import EditRefused
+from engine.job.file.store import load, new
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.log import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry
 from engine.job.model.record import Record
-from engine.job.store import load, new
 from tests.demo import AT, BY, accepted, demo
 
 Edit = Callable[[Job], Job]

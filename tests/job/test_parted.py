@@ -3,9 +3,9 @@
 from pathlib import Path
 
 from engine.job.edits import tick
+from engine.job.file.store import Loaded, load, new
 from engine.job.model.job import FORMAT_MINOR, Job
 from engine.job.parted import joined
-from engine.job.store import Loaded, load, new
 from tests.job.small import NOW, note_ids, noted
 from tests.job.test_merge import BASE, DEPTH, LATER, changed, moved
 from tests.test_record import signed

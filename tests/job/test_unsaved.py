@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from engine.job.edits import sign
+from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
 from engine.job.model.record import Record
-from engine.job.store import Loaded, keep_elsewhere, load, new, save
 from engine.job.unsaved import unsaved
 from tests.job.small import NOW, SIGNED, note_ids, noted
 from tests.job.test_merge import BASE, moved

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.store import new
+from engine.job.file.store import new
 from tests.demo import AT, accepted
 
 

@@ -5,8 +5,8 @@ from time import monotonic
 
 from textual.pilot import Pilot
 
+from engine.job.file.store import load
 from engine.job.model.job import Job
-from engine.job.store import load
 from tui.app import LinewalkApp
 
 LONGEST_S = 20.0

@@ -3,11 +3,11 @@
 from datetime import datetime, timedelta
 
 from engine.job import edits
-from engine.job.disk import Disk
+from engine.job.file.disk import Disk
+from engine.job.file.store import state_folder
 from engine.job.merge import Side
 from engine.job.model.job import Job
 from engine.job.model.log import live
-from engine.job.store import state_folder
 from engine.record import build_record
 from engine.walk import walk
 from tests.demo import AT

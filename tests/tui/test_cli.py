@@ -11,8 +11,8 @@ import pytest
 
 import tui.app
 from engine.job import edits
+from engine.job.file.store import Loaded, load, new, save
 from engine.job.model.job import Job
-from engine.job.store import Loaded, load, new, save
 from tests.source import ROOT
 from tests.stages.yards import build, plain, tables
 from tui.cli import main

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from engine.job.edits import tick
+from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.job.store import load, new
 from engine.punch_list import left_open, punch_lines, reasons_told
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo

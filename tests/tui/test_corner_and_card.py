@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.store import load, new
+from engine.job.file.store import load, new
 from engine.walk import walk
 from tests.demo import AT, demo
 from tests.tui.driving import keys, shown

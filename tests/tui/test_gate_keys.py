@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from engine.job.file.store import load
 from engine.job.model.shots import LevelShot
-from engine.job.store import load
 from engine.walk import walk
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp

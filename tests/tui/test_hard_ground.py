@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.store import load, new
+from engine.job.file.store import load, new
 from engine.walk import walk
 from tests.stages.test_floors import DECK, STEPS, surfaces, yard
 from tests.tui.test_field_entry import SIZE, filled, keys, kind, on_disk, shown, under

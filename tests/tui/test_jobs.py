@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.store import load
+from engine.job.file.store import load
 from tests.tui.driving import keys, shown, typed, until_saved
 from tui.app import LinewalkApp
 from tui.screens.jobs import JobsScreen

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from engine.job.file.store import load
 from engine.job.model.log import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
-from engine.job.store import load
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.walk import WalkScreen

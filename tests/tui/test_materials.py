@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.store import load
+from engine.job.file.store import load
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.entry import EntryScreen

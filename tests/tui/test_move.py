@@ -6,8 +6,8 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.job import edits
+from engine.job.file.store import load
 from engine.job.model.log import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
-from engine.job.store import load
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp

@@ -7,8 +7,8 @@ from typing import Any
 import pytest
 
 from engine.job import edits
+from engine.job.file.starter import starter
 from engine.job.model.job import Job
-from engine.job.starter import starter
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo, others
 from tests.stages.flat_yards import ring

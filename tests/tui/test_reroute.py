@@ -7,9 +7,9 @@ import pytest
 from textual.widgets import Input
 
 from engine.job import edits, entering
+from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.job.model.log import RerouteEntry
-from engine.job.store import load, new
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp

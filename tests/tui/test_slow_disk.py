@@ -9,9 +9,9 @@ from time import monotonic
 import pytest
 from textual.pilot import Pilot
 
-from engine.job.backups import rescue_copies
-from engine.job.disk import Disk
-from engine.job.store import load
+from engine.job.file.backups import rescue_copies
+from engine.job.file.disk import Disk
+from engine.job.file.store import load
 from tests.demo import DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
 from tests.tui.driving import keys, on_disk, shown, until_saved

@@ -6,8 +6,8 @@ import pytest
 
 from engine.findings import STAGES, StageName
 from engine.job import edits
+from engine.job.file.starter import starter
 from engine.job.model.job import Job
-from engine.job.starter import starter
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo, others
 from tests.stages.flat_yards import ring

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from engine.job import edits
 from engine.job.errors import EditRefused, ReadOnlyFile
+from engine.job.file.store import load
 from engine.job.model.sentences import sentence
-from engine.job.store import load
 from engine.stages.layout import planned_posts
 from engine.walk import walk
 from tests.demo import AT, DEMO, demo

@@ -13,8 +13,8 @@ from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 
 from engine.job.errors import JobError, shown
-from engine.job.starter import starter
-from engine.job.store import new, state_folder
+from engine.job.file.starter import starter
+from engine.job.file.store import new, state_folder
 from engine.listing import Listed, listed
 from engine.listing_memory import Kept
 from tui.apart import apart

@@ -6,6 +6,7 @@ from itertools import chain, combinations, pairwise
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.job.errors import Problem
+from engine.job.file.places import nearest
 from engine.job.model.fence import Gate, HeightChange, Line, Surface
 from engine.job.model.job import Job
 from engine.job.model.log import (
@@ -23,7 +24,6 @@ from engine.job.model.log import (
 )
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.job.model.stock_table import stock_of
-from engine.job.places import nearest
 
 Path = tuple[str | int, ...]
 

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from engine.job.errors import PathInFile, Problem, shown
-from engine.job.places import nearest
+from engine.job.file.places import nearest
 
 MOST_TOLD = 500
 

@@ -6,9 +6,9 @@ from typing import Any
 from pydantic import TypeAdapter
 
 from engine.job import edits
+from engine.job.file.store import load, new
 from engine.job.model.links import problems
 from engine.job.model.log import LogEntry, current_entries, live, log_gone_back, unstruck
-from engine.job.store import load, new
 from tests.demo import AT, BY, accepted
 
 LATER = AT + timedelta(hours=1)

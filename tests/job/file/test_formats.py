@@ -5,9 +5,9 @@ from typing import get_args
 
 import pytest
 
+from engine.job.file.store import load, new
 from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
 from engine.job.model.log import LogEntry
-from engine.job.store import load, new
 from engine.walk import walk
 
 SAMPLES = sorted(Path(__file__).with_name("formats").glob("format_*.toml"))

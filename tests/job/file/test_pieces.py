@@ -7,12 +7,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job import edits
-from engine.job.heading import Heading, first_lines
+from engine.job.file.heading import Heading, first_lines
+from engine.job.file.pieces import heading_reads_back, pieces, reads_back, text_of
+from engine.job.file.tables import tables_of
+from engine.job.file.write import write_text
 from engine.job.model.job import Job
 from engine.job.model.log import NoteEntry
-from engine.job.pieces import heading_reads_back, pieces, reads_back, text_of
-from engine.job.tables import tables_of
-from engine.job.write import write_text
 from tests.bench.big_job import big_job
 from tests.demo import accepted, demo, others
 

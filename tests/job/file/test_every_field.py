@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from engine.job.errors import BadContent, Located
-from engine.job.reading import read_job
-from engine.job.store import load
+from engine.job.file.reading import read_job
+from engine.job.file.store import load
 
 SAMPLE = sorted(Path(__file__).with_name("formats").glob("format_1_*.toml"))[-1]
 LINES = SAMPLE.read_text(encoding="utf-8").splitlines()

@@ -7,11 +7,11 @@ from datetime import timedelta
 import pytest
 
 from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotSaved, ReadOnlyFile
+from engine.job.file.starter import starter
+from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
 from engine.job.model.log import NoteEntry, ReopenedEntry
 from engine.job.model.record import Record
-from engine.job.starter import starter
-from engine.job.store import load, new, save
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 

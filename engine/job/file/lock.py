@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 
-from engine.job.disk import Disk, beside, patiently, remove
+from engine.job.file.disk import Disk, beside, patiently, remove
 
 POLL_S = 0.005
 PATIENCE_S = 2.5

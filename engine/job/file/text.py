@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from engine.job.errors import BadContent, Located, PathInFile, Problem
-from engine.job.places import line_column, locate
-from engine.job.tokens import over_limit, unclosed
-from engine.job.toml_words import toml_words
+from engine.job.file.places import line_column, locate
+from engine.job.file.tokens import over_limit, unclosed
+from engine.job.file.toml_words import toml_words
 
 MOST_BYTES = 2_000_000
 END = "end"

@@ -3,7 +3,7 @@
 import pytest
 
 from engine.job.errors import Problem
-from engine.job.places import key_text, locate, nearest, place_of
+from engine.job.file.places import key_text, locate, nearest, place_of
 
 TEXT = """\
 format = 1  # first

@@ -10,9 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job import edits
+from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
 from engine.job.model.log import live
-from engine.job.store import load, new, save
 from tests.bench.big_job import big_job
 from tests.demo import accepted, demo, others
 from tests.job.small import NOW

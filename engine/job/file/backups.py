@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from engine.job.disk import Disk, digest, remove, write_new
+from engine.job.file.disk import Disk, digest, remove, write_new
 
 LAST_KEPT = 20
 DAYS_KEPT = 30

@@ -5,7 +5,7 @@ from typing import Any
 
 import tomli_w
 
-from engine.job.places import key_text
+from engine.job.file.places import key_text
 
 TABLES = (
     "job", "dogs", "utility_notice", "rules", "stock", "points", "shots", "structures", "trees", "obstacles", "utilities",

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from engine.job.backups import keep, rescue
-from engine.job.disk import Disk, beside, digest, patiently, read_whole, remove, why, write_new
 from engine.job.errors import AlreadyThere, ChangedOnDisk, NotSaved, UnreadableFile, shown
-from engine.job.lock import locked
+from engine.job.file.backups import keep, rescue
+from engine.job.file.disk import Disk, beside, digest, patiently, read_whole, remove, why, write_new
+from engine.job.file.lock import locked
 
 TRIES = 2
 _TEMP = "saving"

@@ -2,8 +2,8 @@
 
 from pathlib import Path
 
-from engine.job.disk import Disk, digest, read_whole, write_new
 from engine.job.errors import ChangedOnDisk, shown
+from engine.job.file.disk import Disk, digest, read_whole, write_new
 
 MOST = 99
 

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from engine.job.file.upgrade import STEPS, Tables, upgraded
 from engine.job.model.job import FORMAT
-from engine.job.upgrade import STEPS, Tables, upgraded
 
 
 def renamed(tables: Tables) -> Tables:

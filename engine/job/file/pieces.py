@@ -9,13 +9,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from engine.job.heading import Heading, first_lines
+from engine.job.file.heading import Heading, first_lines
+from engine.job.file.places import key_text
+from engine.job.file.tables import lean
+from engine.job.file.text import refused
+from engine.job.file.write import END_MARK, TABLES, blocks, flat
 from engine.job.model.base import Part
 from engine.job.model.job import FORMAT, Job
-from engine.job.places import key_text
-from engine.job.tables import lean
-from engine.job.text import refused
-from engine.job.write import END_MARK, TABLES, blocks, flat
 
 MOST_KEPT = 20_000
 

@@ -1,0 +1,1 @@
+"""Between bytes on a disk and a job."""
