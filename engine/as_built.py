@@ -5,7 +5,7 @@ from datetime import datetime
 from engine.buried import buried
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, StageName
-from engine.job.following import free_name
+from engine.job.edit.following import free_name
 from engine.job.model.job import Job
 from engine.job.model.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.stages.bracing import BraceLeg

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from itertools import islice
 
 from engine.findings import LEVELS, Finding
-from engine.job.edits import apply_steps, next_post_id
+from engine.job.edit.edits import apply_steps, next_post_id
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.spots import case_of
@@ -25,7 +25,7 @@ _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Offer:
-    """One way to settle a post. `steps` are fields of log entries, for engine.job.edits.apply_steps; `cost` is in feet of trouble."""
+    """One way to settle a post. `steps` are fields of log entries, for engine.job.edit.edits.apply_steps; `cost` is in feet of trouble."""
 
     kind: OfferKind
     steps: tuple[Step, ...]

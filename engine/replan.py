@@ -9,7 +9,7 @@ from typing import Any
 
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.sentences import listed

@@ -14,9 +14,9 @@ from engine.calc.geometry.plane import (
     station_offset,
     vertex_stations_ft,
 )
-from engine.job import edits
+from engine.job.edit import edits
+from engine.job.edit.following import free_name
 from engine.job.errors import EditRefused
-from engine.job.following import free_name
 from engine.job.model.base import Side
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.job import Job

@@ -4,7 +4,7 @@ from datetime import UTC, datetime
 from functools import cache
 from pathlib import Path
 
-from engine.job.edits import accept_layout
+from engine.job.edit.edits import accept_layout
 from engine.job.file.store import load
 from engine.job.model.job import Job
 from engine.stages.layout import planned_posts

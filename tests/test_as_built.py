@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from engine.as_built import built_braces, built_gates, built_loops, worked_stages, worked_times
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.job.model.record import Worked

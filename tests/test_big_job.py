@@ -4,7 +4,7 @@ import pytest
 
 from engine.consequences import consequences
 from engine.findings import STAGES
-from engine.job.edits import move_post
+from engine.job.edit.edits import move_post
 from engine.job.model.links import problems
 from engine.plan import plan_text
 from engine.record_office import record_text

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from engine.buried import buried
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
 from engine.record import build_record

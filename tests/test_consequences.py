@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from engine.consequences import Change, Consequences, consequences
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.stages.layout import TapeTie
 from engine.walk import Walk, walk

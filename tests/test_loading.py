@@ -6,7 +6,7 @@ from typing import Any, get_args
 
 import pytest
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import NotWritten
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind

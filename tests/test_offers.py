@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import shapely
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.offers import Offer, offers

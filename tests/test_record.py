@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from engine import __version__
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.file.store import load, new
 from engine.job.model.job import Job

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, new

@@ -9,7 +9,7 @@ import pytest
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.file.store import load
 from engine.job.model.job import Job

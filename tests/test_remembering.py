@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.remember import KEPT, remembered, remembered_each
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.plan import plan_text

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import distance_ft
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.job.model.log import PlannedEntry
 from engine.replan import Replan, accepted_again, replanned, standing

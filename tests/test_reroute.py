@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from engine.as_built import left_sleeves
 from engine.comes_out import comes_out, reused
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new, save
 from engine.job.merge import merge

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from engine.calc.cutting.cutting import CutPlan, Roll
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.starter import starter
 from engine.job.model.job import Job

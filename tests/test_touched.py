@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
 from engine.record import build_record
 from engine.record_files import write_record

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 import engine.walk
 from engine.findings import STAGES
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job

@@ -1,6 +1,6 @@
 """The logs of two versions joined, and posts that both sides added under one id told apart."""
 
-from engine.job.edits import OfPost, next_post_id
+from engine.job.edit.edits import OfPost, next_post_id
 from engine.job.model.job import Job
 from engine.job.model.log import AddEntry, LogEntry, PlannedEntry, RerouteEntry, unstruck
 

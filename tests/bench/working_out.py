@@ -10,7 +10,7 @@ from engine.calc.cutting.cutting import Stock, plan_cuts
 from engine.calc.geometry.spacing import Stretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.consequences import consequences
-from engine.job.edits import move_post
+from engine.job.edit.edits import move_post
 from engine.job.model.job import Job
 from engine.offers import offers
 from tests.bench.big_job import NOON, big_job, proposed

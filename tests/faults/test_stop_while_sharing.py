@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.edits import reopen, sign
+from engine.job.edit.edits import reopen, sign
 from engine.job.errors import JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.edits import add_post, drop_post, move_post, obstacle, reopen, sign, tick, untick
+from engine.job.edit.edits import add_post, drop_post, move_post, obstacle, reopen, sign, tick, untick
 from engine.job.errors import NotSaved
 from engine.job.file.reading import read_job
 from engine.job.file.store import load, new, save

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from engine.job.edits import tick
+from engine.job.edit.edits import tick
 from engine.job.file.store import Loaded, load, new
 from engine.job.model.job import FORMAT_MINOR, Job
 from engine.job.parted import joined

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.edits import sign
+from engine.job.edit.edits import sign
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
 from engine.job.model.record import Record
 from engine.job.unsaved import unsaved

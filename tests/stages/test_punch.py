@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.edits import accept_layout, add_post, drop_post, move_post, swap_to_tree, tick
+from engine.job.edit.edits import accept_layout, add_post, drop_post, move_post, swap_to_tree, tick
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.plan import plan_text

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 import shapely
 
-from engine.job.edits import delivery, tick
+from engine.job.edit.edits import delivery, tick
 from engine.job.model.job import Job
 from engine.stages.parts.ways_out import WayOut
 from engine.walk import walk

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.disk import Disk
 from engine.job.file.store import state_folder
 from engine.job.merge import Side

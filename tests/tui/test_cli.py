@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import tui.app
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
 from engine.job.model.job import Job
 from tests.source import ROOT

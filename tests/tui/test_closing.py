@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from engine.job.edits import tick
+from engine.job.edit.edits import tick
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.punch_list import left_open, punch_lines, reasons_told

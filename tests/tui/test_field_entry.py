@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.file.store import load, new
 from engine.job.model.fence import Gate

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.store import load
 from engine.job.model.log import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
 from tests.demo import AT, BY, accepted

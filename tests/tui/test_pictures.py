@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.model.job import Job
 from engine.walk import walk

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from textual.widgets import Input
 
-from engine.job import edits, entering
+from engine.job.edit import edits, entering
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.job.model.log import RerouteEntry

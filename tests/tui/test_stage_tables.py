@@ -5,7 +5,7 @@ import re
 import pytest
 
 from engine.findings import STAGES, StageName
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.model.job import Job
 from engine.walk import Walk, walk

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import EditRefused, ReadOnlyFile
 from engine.job.file.store import load
 from engine.job.model.sentences import sentence

@@ -9,7 +9,7 @@ from textual.widgets import OptionList
 from engine.checklist import Item, Line
 from engine.consequences import consequences
 from engine.findings import STAGES, TITLES, StageName
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.punch_list import Jump, jump_to, left_open, punch_lines, reasons_told
 from engine.record import build_record

@@ -8,8 +8,8 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Footer, OptionList, Static
 
-from engine.job import entering
-from engine.job.edits import SEALED
+from engine.job.edit import entering
+from engine.job.edit.edits import SEALED
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.commands import bindings

@@ -11,9 +11,9 @@ from textual.events import DescendantFocus
 from textual.screen import Screen
 from textual.widgets import Footer, Input, Static
 
-from engine.job import entering
+from engine.job.edit import entering
+from engine.job.edit.following import shot_name
 from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
-from engine.job.following import shot_name
 from engine.job.model.base import Part
 from engine.job.model.job import Job
 from tui.commands import bindings

@@ -4,7 +4,7 @@ from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.offers import Step
 from engine.reroute import rerouted

@@ -12,8 +12,8 @@ from textual.widgets import Input, Static
 
 from engine.comes_out import comes_out
 from engine.consequences import consequences
+from engine.job.edit.following import ordered_points
 from engine.job.errors import JobError
-from engine.job.following import ordered_points
 from engine.job.model.job import Job
 from engine.reroute import rerouted
 from engine.stretch import Stretch, Way, stretch_of

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.heading import Heading, first_lines
 from engine.job.file.pieces import heading_reads_back, pieces, reads_back, text_of
 from engine.job.file.tables import tables_of

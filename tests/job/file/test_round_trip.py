@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
 from engine.job.model.log import live

@@ -5,7 +5,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.file.store import load, new
 from engine.job.model.links import problems
 from engine.job.model.log import LogEntry, current_entries, live, log_gone_back, unstruck

@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from engine.job.edits import SEALED
+from engine.job.edit.edits import SEALED
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
 from engine.job.model.checks import Tick

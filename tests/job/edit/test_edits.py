@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job import edits
+from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new
 from engine.job.model.fence import Post

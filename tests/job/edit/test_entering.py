@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job import entering
-from engine.job.edits import obstacle, sign, tick
-from engine.job.entering import NAME, add, put, remove, rename
+from engine.job.edit import entering
+from engine.job.edit.edits import obstacle, sign, tick
+from engine.job.edit.entering import NAME, add, put, remove, rename
+from engine.job.edit.following import next_name, next_point, next_station_ft, ordered_points, shot_name
 from engine.job.errors import EditRefused, EntryRefused
-from engine.job.following import next_name, next_point, next_station_ft, ordered_points, shot_name
 from engine.job.model.fence import Line
 from engine.job.model.job import Job
 from engine.job.model.links import problems

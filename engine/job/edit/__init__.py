@@ -1,0 +1,1 @@
+"""Every way a job changes: from a job to a new job."""
