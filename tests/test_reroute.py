@@ -14,7 +14,7 @@ from engine.comes_out import comes_out, reused
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new, save
-from engine.job.merge import merge
+from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 from engine.job.model.log import RerouteEntry, log_gone_back
 from engine.job.model.sentences import sentence

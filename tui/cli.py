@@ -171,9 +171,9 @@ def _load(args: argparse.Namespace) -> int:
 
 
 def _merge(args: argparse.Namespace) -> int:
-    from engine.job.ancestors import base_of
     from engine.job.file.store import load, new, state_folder
-    from engine.job.parted import joined
+    from engine.job.merge.ancestors import base_of
+    from engine.job.merge.parted import joined
 
     ours, theirs = load(args.ours), load(args.theirs)
     base = base_of(ours, theirs, state=state_folder())

@@ -13,9 +13,9 @@ from time import monotonic
 from engine.job.errors import JobError, NotSaved, shown
 from engine.job.file.disk import Disk, remove
 from engine.job.file.store import keep_elsewhere, state_folder
-from engine.job.merge import Side
+from engine.job.merge.merge import Side
+from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
-from engine.job.sharing import save_shared
 from tui.working import Outcome, Request, Working, kept_words, landed, sending
 
 SLOW_S = 2.0

@@ -11,11 +11,11 @@ from pathlib import Path
 
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
 from engine.job.file.store import Loaded
-from engine.job.merge import Conflict, Side
+from engine.job.merge.merge import Conflict, Side
+from engine.job.merge.sharing import Shared
+from engine.job.merge.unsaved import Unsaved
 from engine.job.model.job import Job
 from engine.job.model.log import log_gone_back
-from engine.job.sharing import Shared
-from engine.job.unsaved import Unsaved
 from engine.walk import Walk, walk
 
 Edit = Callable[[Job, datetime, str], Job]

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from engine.job.edit import edits
 from engine.job.file.disk import Disk
 from engine.job.file.store import state_folder
-from engine.job.merge import Side
+from engine.job.merge.merge import Side
 from engine.job.model.job import Job
 from engine.job.model.log import live
 from engine.record import build_record

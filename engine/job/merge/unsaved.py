@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from engine.job.ancestors import base_of
 from engine.job.errors import JobError
 from engine.job.file.backups import rescue_copies
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, state_folder
-from engine.job.merge import merge
+from engine.job.merge.ancestors import base_of
+from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 
 

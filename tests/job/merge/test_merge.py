@@ -11,10 +11,10 @@ from engine.job.edit.edits import add_post, drop_post, move_post, obstacle, reop
 from engine.job.errors import NotSaved
 from engine.job.file.reading import read_job
 from engine.job.file.store import load, new, save
-from engine.job.merge import merge
+from engine.job.merge.merge import merge
+from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
 from engine.job.model.record import Record
-from engine.job.sharing import save_shared
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 LATER = NOW + timedelta(hours=1)

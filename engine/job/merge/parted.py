@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from engine.job.errors import shown
 from engine.job.file.store import Loaded
-from engine.job.merge import Conflict, Side, came_in, merge
+from engine.job.merge.merge import Conflict, Side, came_in, merge
 from engine.job.model.job import Job
 
 
@@ -23,7 +23,7 @@ def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = N
     Arguments: ours, theirs, two opened files; keep, whose word holds where both changed a fact, None to be asked; base, the version
     both came from, None where it isn't known.
     Returns: Joined; neither a signed-off job nor one of a newer program is ever mixed, whatever is kept.
-    Source: derived: see engine.job.merge.
+    Source: derived: see engine.job.merge.merge.
     Valid for: files of one job. Without a base a fact that differs is asked, and what only one has is taken to be new, never to be
     taken out by the other.
     """

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from pydantic import ValidationError
 
 from engine.job.errors import PathInFile
-from engine.job.merge_log import joined_log, with_free_post_ids
+from engine.job.merge.merge_log import joined_log, with_free_post_ids
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.links import problems

@@ -6,10 +6,10 @@ import pytest
 
 from engine.job.edit.edits import sign
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
+from engine.job.merge.unsaved import unsaved
 from engine.job.model.record import Record
-from engine.job.unsaved import unsaved
+from tests.job.merge.test_merge import BASE, moved
 from tests.job.small import NOW, SIGNED, note_ids, noted
-from tests.job.test_merge import BASE, moved
 
 
 @pytest.fixture

@@ -4,10 +4,10 @@ from pathlib import Path
 
 from engine.job.edit.edits import tick
 from engine.job.file.store import Loaded, load, new
+from engine.job.merge.parted import joined
 from engine.job.model.job import FORMAT_MINOR, Job
-from engine.job.parted import joined
+from tests.job.merge.test_merge import BASE, DEPTH, LATER, changed, moved
 from tests.job.small import NOW, note_ids, noted
-from tests.job.test_merge import BASE, DEPTH, LATER, changed, moved
 from tests.test_record import signed
 
 FIG = {"weight_lb": 9, "shoulder_in": 9, "body_in": 9}

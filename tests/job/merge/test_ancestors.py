@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.ancestors import base_of, common
 from engine.job.file.heading import MOST_EARLIER, SHORT
 from engine.job.file.store import Loaded, load, new, save
-from engine.job.parted import joined
+from engine.job.merge.ancestors import base_of, common
+from engine.job.merge.parted import joined
+from tests.job.merge.test_merge import BASE, changed, moved
 from tests.job.small import NOW, note_ids, noted
-from tests.job.test_merge import BASE, changed, moved
 
 DAY = timedelta(days=1)
 

@@ -1,0 +1,1 @@
+"""Copies of one job that went different ways, made one."""
