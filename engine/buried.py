@@ -9,7 +9,7 @@ from engine.job.model.job import Job
 from engine.job.model.log import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
 from engine.stages.parts.built import today
 from engine.stages.parts.tracks import tracks
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 ON_IT_FT = 0.01
 """A station this little past a line's end is on it."""

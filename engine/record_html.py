@@ -18,7 +18,7 @@ from engine.record_office import office_tables
 from engine.record_profile import profile_svgs
 from engine.record_sheet import sheet_of
 from engine.record_svg import plan_svg
-from engine.stages.survey import YardArea
+from engine.stages.survey.stage import YardArea
 from engine.walk import Walk
 
 CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punch")

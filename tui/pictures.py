@@ -9,7 +9,7 @@ from engine.findings import LEVELS
 from engine.job.model.job import Job
 from engine.stages.gate import GateWork, Leaf
 from engine.stages.layout import Bay, Support
-from engine.stages.parts.floors import floored
+from engine.stages.survey.floors import floored
 from engine.walk import Walk
 from tui.widgets.picture import (
     POST_LETTERS,

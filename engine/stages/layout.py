@@ -17,7 +17,7 @@ from engine.stages.parts.propose import near_trees, propose
 from engine.stages.parts.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
 from engine.stages.parts.tracks import meetings, tracks
 from engine.stages.parts.trunks import past_trunks
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 __all__ = [
     "READS", "Bay", "Clearance", "KeepOut", "Layout", "LineLayout", "StringLine", "Support", "TapeTie", "layout", "planned_posts",

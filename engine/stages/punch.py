@@ -14,7 +14,7 @@ from engine.stages.gate import Gates
 from engine.stages.layout import Layout, Support
 from engine.stages.parts.ways_out import WayOut, ways_out
 from engine.stages.posts import Posts
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 from engine.takeoff import Takeoff
 
 __all__ = ["READS", "Change", "Punch", "Unfinished", "WayOut", "punch"]

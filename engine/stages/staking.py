@@ -21,7 +21,7 @@ from engine.stages.layout import KeepOut, Layout, Support
 from engine.stages.parts.adjoining import ground_of
 from engine.stages.parts.bay_ground import BayGround, bay_grounds
 from engine.stages.parts.keep_outs import EDGE_FT, Ground, blocked_runs, merged
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 READS = ("rules", "utilities")
 

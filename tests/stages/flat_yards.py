@@ -7,7 +7,7 @@ from engine.calc.geometry.plane import Point
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.stages.layout import Layout, layout
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages.yards import known
 
 AT = "2026-03-06T09:00:00+00:00"

@@ -9,7 +9,7 @@ from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point
 from engine.job.model.fence import PostKind, SupportKind
 from engine.stages.layout import Bay, KeepOut, Layout, LineLayout, Support
-from engine.stages.survey import LineSurvey, Survey
+from engine.stages.survey.stage import LineSurvey, Survey
 
 
 class Spot(NamedTuple):

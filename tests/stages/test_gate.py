@@ -12,8 +12,8 @@ from engine.checklist import Reading
 from engine.job.model.job import Job
 from engine.stages.gate import Gates, gate
 from engine.stages.layout import Layout
-from engine.stages.parts.dogs import least_gap_in
 from engine.stages.posts import posts
+from engine.stages.survey.dogs import least_gap_in
 from tests.stages.layouts import Spot, layout_of, survey_of
 
 OPENING_FT = 5 + 2 / 12

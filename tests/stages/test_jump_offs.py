@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engine.walk import Walk, walk
 from tests.stages.flat_yards import ring, straight
-from tests.stages.test_floors import DECK, surfaces
+from tests.stages.survey.test_floors import DECK, surfaces
 from tests.stages.yards import known
 
 REX = {"weight_lb": 50, "shoulder_in": 22, "body_in": 30, "jumps": True}

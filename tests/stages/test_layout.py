@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engine.job.model.job import Job
 from engine.stages.layout import READS, layout, planned_posts
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages import yards
 from tests.stages.flat_yards import coded, laid, posts, ring, stations, straight, yard
 

@@ -7,7 +7,7 @@ import pytest
 
 from engine.calc.measuring.adjust import Ellipse
 from engine.stages.layout import Layout, layout
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages.flat_yards import coded, laid, posts, ring, straight, yard
 from tests.stages.yards import leg
 

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from engine.job.model.job import Job
 from engine.stages.layout import Layout, layout, planned_posts
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages.flat_yards import logged
 
 POINTS = [f"p{n}" for n in range(9)]

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from engine.replan import replanned
 from engine.stages.layout import Layout, layout
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from engine.walk import walk
 from tests.demo import accepted, demo
 from tests.stages.flat_yards import coded, laid, straight

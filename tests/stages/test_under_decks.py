@@ -8,10 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.stages.parts.under_decks import under_decks
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from engine.walk import Walk, walk
 from tests.stages.flat_yards import straight
-from tests.stages.test_floors import DECK, surfaces, walked
+from tests.stages.survey.test_floors import DECK, surfaces, walked
 
 TICK = {"at": "2026-04-02T09:00:00Z", "by": "Lee"}
 

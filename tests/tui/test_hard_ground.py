@@ -6,7 +6,7 @@ import pytest
 
 from engine.job.file.store import load, new
 from engine.walk import walk
-from tests.stages.test_floors import DECK, STEPS, surfaces, yard
+from tests.stages.survey.test_floors import DECK, STEPS, surfaces, yard
 from tests.tui.test_field_entry import SIZE, filled, keys, kind, on_disk, shown, under
 from tui.app import LinewalkApp
 from tui.screens.entry import EntryScreen

@@ -6,7 +6,7 @@ from engine.calc.lengths import format_ft, format_ft_in
 from engine.job.model.job import Job
 from engine.job.model.links import shot_points
 from engine.job.model.shots import LevelShot
-from engine.stages.survey import ShotFit, Survey
+from engine.stages.survey.stage import ShotFit, Survey
 from engine.walk import Walk
 from tui.screens.forms import Form
 from tui.theme import SIGNS

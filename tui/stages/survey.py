@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Ellipse
 from engine.job.model.job import Job
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.figures import Figures

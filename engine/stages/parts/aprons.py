@@ -13,9 +13,9 @@ from engine.calc.remember import remembered
 from engine.job.model.job import Job
 from engine.stages.cables import Cables
 from engine.stages.parts.bay_ground import BayGround
-from engine.stages.parts.floors import RISER_FT, gaps_over_treads
 from engine.stages.posts import Posts
-from engine.stages.survey import Floor
+from engine.stages.survey.floors import RISER_FT, gaps_over_treads
+from engine.stages.survey.stage import Floor
 
 SLACK_IN = 0.01
 """An apron short of the rule by less than this isn't short."""

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
 from engine.stages.layout import Bay, Layout
-from engine.stages.parts.floors import floored, round_again
-from engine.stages.survey import Floor, LineSurvey, Survey
+from engine.stages.survey.floors import floored, round_again
+from engine.stages.survey.stage import Floor, LineSurvey, Survey
 
 LEAST_BAY_FT = 0.05
 """Stations nearer together than this are one."""

@@ -18,7 +18,7 @@ from engine.stages.parts.feet import Stand
 from engine.stages.parts.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
 from engine.stages.parts.pulled import Cable, cable_of, weather
 from engine.stages.posts import Posts
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 CABLES = 2
 

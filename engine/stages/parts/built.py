@@ -14,9 +14,9 @@ from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.stages.parts.fixed import gate_spans
-from engine.stages.parts.floors import raised
 from engine.stages.parts.tracks import SAME_PLACE_FT, Meeting, Track, place
-from engine.stages.survey import Survey
+from engine.stages.survey.floors import raised
+from engine.stages.survey.stage import Survey
 
 TOUCHING_FT = 0.05
 """Supports this near have no bay between them."""

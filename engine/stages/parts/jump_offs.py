@@ -16,7 +16,7 @@ from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout import Bay, Layout
 from engine.stages.parts.hangs import Hang
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 AT_YARD_FT = 3.0
 """A place this near to a yard is in it or on its edge."""

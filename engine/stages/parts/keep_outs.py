@@ -14,7 +14,7 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.log import ObstacleEntry, live
 from engine.stages.parts.tracks import Track, logged_spots
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 EDGE_FT = 0.005
 """A place this near the edge of a keep-out is outside it."""

@@ -11,7 +11,7 @@ from engine.stages.parts.keep_outs import Ground
 from engine.stages.parts.propose import NearTree
 from engine.stages.parts.set_out import Clearance, TapeTie
 from engine.stages.parts.tracks import Meeting, Track
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 TAPE_FT = 0.25 / 12
 """A length out of rule by less than this passes."""

@@ -17,7 +17,7 @@ from engine.stages.layout import Layout, Support
 from engine.stages.parts.aprons import BayApron, is_filled
 from engine.stages.parts.tracks import ENDS, what_meets
 from engine.stages.parts.under_decks import is_closed
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 WayKind = Literal["under", "round", "over", "gate", "yard"]
 
@@ -138,7 +138,7 @@ def open_yards(job: Job, survey: Survey) -> Iterator[Place]:
     """The gap of every yard that doesn't close.
 
     Arguments: job, its rules; survey, ft.
-    Source: derived: see engine.stages.parts.yards.
+    Source: derived: see engine.stages.survey.yards.
     Valid for: yards whose gap is known.
     """
     for name, yard in survey.yards.items():

@@ -17,7 +17,7 @@ from engine.calc.remember import remembered_each
 from engine.job.model.job import Job
 from engine.stages.parts.built import TOUCHING_FT, Members, Support
 from engine.stages.parts.tracks import Track, turns_at
-from engine.stages.survey import PlacedPoint, Survey
+from engine.stages.survey.stage import PlacedPoint, Survey
 
 WELL_SURVEYED = 2.0
 """A point is fit to tape from when its standard error is at most this many of a tape's."""

@@ -13,7 +13,7 @@ from engine.job.model.base import LineEnd
 from engine.job.model.fence import Line, Meets
 from engine.job.model.job import Job
 from engine.job.model.log import ObstacleEntry, RerouteEntry, live
-from engine.stages.survey import Floor, LineSurvey, Survey
+from engine.stages.survey.stage import Floor, LineSurvey, Survey
 
 SAME_PLACE_FT = 0.5
 """Two supports wanted nearer together than this are one."""

@@ -20,7 +20,7 @@ from engine.stages.parts.keep_outs import keep_outs_round
 from engine.stages.parts.laid import TAPE_FT, Laid, finding
 from engine.stages.parts.set_out import clearances
 from engine.stages.parts.tracks import Track, heading_deg, place
-from engine.stages.survey import Survey
+from engine.stages.survey.stage import Survey
 
 EDGE_FT = 0.005
 

@@ -12,8 +12,8 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.checklist import Item
 from engine.findings import Finding
 from engine.job.model.job import Job
-from engine.stages.parts.floors import raised
-from engine.stages.survey import LineSurvey, Survey
+from engine.stages.survey.floors import raised
+from engine.stages.survey.stage import LineSurvey, Survey
 
 AT_DECK_FT = 0.5
 """A line that comes this near to a deck meets it."""

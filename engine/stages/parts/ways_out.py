@@ -13,11 +13,11 @@ from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout import Layout
 from engine.stages.parts.climbs import from_things, lower_stretches
-from engine.stages.parts.dogs import least_gap_in
 from engine.stages.parts.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
 from engine.stages.parts.set_out import TapeTie, spot_ties
 from engine.stages.posts import Posts
-from engine.stages.survey import Survey
+from engine.stages.survey.dogs import least_gap_in
+from engine.stages.survey.stage import Survey
 from engine.takeoff import Takeoff, TakeoffRow
 
 AT_YARD_FT = 3.0
@@ -97,7 +97,7 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     What the truck has left (came less used) goes to the largest way out first; lengths are added up, not each off-cut looked at.
     Arguments: job; results of earlier stages, ft and in; takeoff.
     Returns: ways out; openings in inches.
-    Source: judgement, common practice, no source: see engine.stages.parts.dogs.
+    Source: judgement, common practice, no source: see engine.stages.survey.dogs.
     Valid for: gaps that the figures know of; a yard is walked all the same.
     """
     asked = _asked(job, survey)

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from engine.stages.survey import Survey, survey
+from engine.stages.survey.stage import Survey, survey
 from tests.stages import yards
 from tests.stages.yards import codes, leg, said, with_shots
 

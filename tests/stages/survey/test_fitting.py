@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages import yards
 from tests.stages.yards import codes, leg, offset, said, tape, with_shots
 

@@ -15,9 +15,9 @@ from engine.job.model.links import gate_end_ft
 from engine.job.model.rules import SurveyRules
 from engine.job.model.sentences import listed
 from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
-from engine.stages.parts.floors import floor_findings, line_floors
-from engine.stages.parts.network import ONE_SPOT_FT, level_ft
-from engine.stages.parts.surveyed import LegTraverse, LineSurvey, PacedCheck
+from engine.stages.survey.floors import floor_findings, line_floors
+from engine.stages.survey.network import ONE_SPOT_FT, level_ft
+from engine.stages.survey.surveyed import LegTraverse, LineSurvey, PacedCheck
 
 _FLAT = Profile((0.0,), (0.0,))
 _OVER_END_FT = 0.5

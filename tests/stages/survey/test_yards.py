@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages import yards
 from tests.stages.yards import offset, said
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.model.job import Job
-from engine.stages.survey import READS, Survey, survey
+from engine.stages.survey.stage import READS, Survey, survey
 from tests.stages import yards
 from tests.stages.yards import codes, leg, offset, said, tape, with_shots
 

@@ -13,8 +13,8 @@ from engine.findings import Finding
 from engine.job.model.rules import SurveyRules
 from engine.job.model.sentences import listed
 from engine.job.model.shots import Shot, TieShot
-from engine.stages.parts.network import ONE_SPOT_FT, Reading, first_places, readings
-from engine.stages.parts.surveyed import ShotFit
+from engine.stages.survey.network import ONE_SPOT_FT, Reading, first_places, readings
+from engine.stages.survey.surveyed import ShotFit
 
 _MOST_MISFITS = 5
 _FIELDS = {

@@ -5,7 +5,7 @@ import pytest
 from engine.calc.geometry.ground import level_at_ft
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages import yards
 from tests.stages.yards import codes, leg, offset, said, with_shots
 

@@ -1,4 +1,4 @@
-"""What the survey gives, as frozen records; `engine.stages.survey` fills them and hands them on."""
+"""What the survey gives, as frozen records; `engine.stages.survey.stage` fills them and hands them on."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass

@@ -14,7 +14,7 @@ from scipy.optimize import least_squares
 from engine.calc.geometry.plane import Point
 from engine.job.model.job import Job
 from engine.job.model.shots import LegShot, OffsetShot, PacesShot, TapeShot, TieShot
-from engine.stages.survey import survey
+from engine.stages.survey.stage import survey
 from tests.stages import yards
 from tests.stages.yards import leg, tape, with_shots
 

@@ -9,12 +9,12 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.sentences import listed
 from engine.job.model.shots import TieShot
-from engine.stages.parts.asking import notice_findings, suited_height, survey_items
-from engine.stages.parts.fitting import Solution, fit_findings, shot_fits, solve
-from engine.stages.parts.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, readings
-from engine.stages.parts.runs import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.parts.surveyed import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
-from engine.stages.parts.yards import yard_areas
+from engine.stages.survey.asking import notice_findings, suited_height, survey_items
+from engine.stages.survey.fitting import Solution, fit_findings, shot_fits, solve
+from engine.stages.survey.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, readings
+from engine.stages.survey.runs import line_surveys, paced_checks, traverse_findings, traverses
+from engine.stages.survey.surveyed import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
+from engine.stages.survey.yards import yard_areas
 
 __all__ = ["READS", "Floor", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
 

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.job.model.job import Job
 from engine.replan import replanned
-from engine.stages.parts.floors import floor_at, floored, gaps_over_treads, line_floors
-from engine.stages.survey import Floor
+from engine.stages.survey.floors import floor_at, floored, gaps_over_treads, line_floors
+from engine.stages.survey.stage import Floor
 from engine.walk import Walk, walk
 from tests.stages.flat_yards import straight
 from tests.stages.yards import levels
