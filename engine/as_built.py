@@ -9,8 +9,8 @@ from engine.job.edit.following import free_name
 from engine.job.model.job import Job
 from engine.job.model.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.stages.bracing import BraceLeg
-from engine.stages.layout import TapeTie
-from engine.stages.parts.set_out import spot_ties
+from engine.stages.layout.set_out import spot_ties
+from engine.stages.layout.stage import TapeTie
 from engine.walk import Walk
 
 

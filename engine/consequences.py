@@ -7,7 +7,7 @@ from typing import Literal, TypeVar
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
-from engine.stages.layout import Support, TapeTie
+from engine.stages.layout.stage import Support, TapeTie
 from engine.walk import Walk
 
 Group = Literal["posts", "bays", "ties", "loops", "braces", "fabric", "apron", "stakes", "gate", "materials"]

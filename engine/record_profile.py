@@ -9,7 +9,7 @@ from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
 from engine.markup import element, points_text
 from engine.record_sheet import IN_PER_FT, LETTER_PX, PX_PER_IN, WIDTH_IN, word
-from engine.stages.layout import Bay
+from engine.stages.layout.stage import Bay
 from engine.walk import Walk
 
 STRIP_FT = 130.0

@@ -24,7 +24,7 @@ from engine.record_sheet import (
     word,
 )  # fmt: skip
 from engine.stages.gate import GateWork
-from engine.stages.layout import Bay, Support
+from engine.stages.layout.stage import Bay, Support
 from engine.walk import Walk
 
 CROWDED_PX = 6.0

@@ -13,12 +13,12 @@ from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.sentences import listed
-from engine.stages.layout import Bay, Layout, Support, layout, past_trees
-from engine.stages.parts.fixed import Fixed, Staying
-from engine.stages.parts.keep_outs import Ground, blocked_on, keep_outs
-from engine.stages.parts.laid import TAPE_FT
-from engine.stages.parts.propose import post_of, proposed_lines
-from engine.stages.parts.tracks import SAME_PLACE_FT, Track, meetings, place, tracks
+from engine.stages.layout.fixed import Fixed, Staying
+from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
+from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.propose import post_of, proposed_lines
+from engine.stages.layout.stage import Bay, Layout, Support, layout, past_trees
+from engine.stages.layout.tracks import SAME_PLACE_FT, Track, meetings, place, tracks
 from engine.walk import Walk
 
 SAME_FT = 0.01

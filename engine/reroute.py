@@ -23,8 +23,8 @@ from engine.job.model.job import Job
 from engine.job.model.links import point_names
 from engine.job.model.sentences import listed
 from engine.job.model.shots import LevelShot, OffsetShot
-from engine.stages.layout import layout, planned_posts
-from engine.stages.parts.tracks import SAME_PLACE_FT, Track, place, tracks
+from engine.stages.layout.stage import layout, planned_posts
+from engine.stages.layout.tracks import SAME_PLACE_FT, Track, place, tracks
 from engine.stages.survey.stage import LineSurvey, Survey, survey
 from engine.stretch import LAID, ON_IT_FT, Stretch
 from engine.walk import Walk

@@ -11,12 +11,12 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.passing import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.job.model.job import Job
-from engine.stages.layout import Bay, KeepOut, Support
-from engine.stages.parts.keep_outs import Ground, keep_outs_round
-from engine.stages.parts.laid import TAPE_FT
-from engine.stages.parts.set_out import clearances
-from engine.stages.parts.tracks import Track, place, tracks
-from engine.stages.parts.trunks import Trunk, trunks
+from engine.stages.layout.keep_outs import Ground, keep_outs_round
+from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.set_out import clearances
+from engine.stages.layout.stage import Bay, KeepOut, Support
+from engine.stages.layout.tracks import Track, place, tracks
+from engine.stages.layout.trunks import Trunk, trunks
 from engine.walk import Walk
 
 REFUSED_FT = 1.0
@@ -160,7 +160,7 @@ def clear_of_ground(case: Case, spots: Sequence[Point]) -> Flags:
 
     Arguments: spots, ft.
     Returns: flags, shape (n,).
-    Source: derived: see engine.stages.parts.keep_outs.
+    Source: derived: see engine.stages.layout.keep_outs.
     Valid for: any places.
     """
     clear = np.ones(len(spots), dtype=bool)

@@ -13,12 +13,12 @@ from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
 from engine.replan import standing
 from engine.spots import REFUSED_FT, Case, apart_ft
-from engine.stages.layout import Support
-from engine.stages.parts.keep_outs import blocked_on, merged
-from engine.stages.parts.laid import TAPE_FT
-from engine.stages.parts.propose import stretch_between
-from engine.stages.parts.set_out import STRAIGHT_DEG
-from engine.stages.parts.tracks import place, turns_at
+from engine.stages.layout.keep_outs import blocked_on, merged
+from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.propose import stretch_between
+from engine.stages.layout.set_out import STRAIGHT_DEG
+from engine.stages.layout.stage import Support
+from engine.stages.layout.tracks import place, turns_at
 
 SAME_FT = 0.01
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from engine.stages.cables import Cables
     from engine.stages.fabric import Fabric
     from engine.stages.gate import Gates
-    from engine.stages.layout import Layout
+    from engine.stages.layout.stage import Layout
     from engine.stages.staking import Staking
 
 

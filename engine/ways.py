@@ -14,12 +14,12 @@ from engine.job.model.sentences import listed, move_words
 from engine.replan import standing
 from engine.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at
 from engine.spread import respread
-from engine.stages.layout import Support
-from engine.stages.parts.fixed import gate_spans
-from engine.stages.parts.laid import TAPE_FT
-from engine.stages.parts.set_out import STRAIGHT_DEG
-from engine.stages.parts.tracks import turns_at
-from engine.stages.parts.trunks import asides_ft
+from engine.stages.layout.fixed import gate_spans
+from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.set_out import STRAIGHT_DEG
+from engine.stages.layout.stage import Support
+from engine.stages.layout.tracks import turns_at
+from engine.stages.layout.trunks import asides_ft
 
 OfferKind = Literal["move", "gate", "swap", "add", "drop", "respread"]
 Step = Mapping[str, Any]

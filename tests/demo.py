@@ -7,7 +7,7 @@ from pathlib import Path
 from engine.job.edit.edits import accept_layout
 from engine.job.file.store import load
 from engine.job.model.job import Job
-from engine.stages.layout import planned_posts
+from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 
 FOLDER = Path(__file__).parents[1] / "demo_jobs"

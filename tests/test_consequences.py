@@ -7,7 +7,7 @@ import pytest
 from engine.consequences import Change, Consequences, consequences
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from engine.stages.layout import TapeTie
+from engine.stages.layout.stage import TapeTie
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 

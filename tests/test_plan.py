@@ -14,7 +14,7 @@ from engine.findings import STAGES
 from engine.job.file.store import new
 from engine.job.model.job import Job
 from engine.plan import plan, plan_text
-from engine.stages.layout import planned_posts
+from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.source import ROOT
 from tests.stages.yards import empty, half_surveyed, plain, sloping

@@ -15,7 +15,7 @@ from engine.job.model.job import Job
 from engine.job.model.rules import BraceRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.parts.brace_needs import Need, needs_of
 from engine.stages.parts.feet import Foot, best_feet
 from engine.stages.parts.hinge_posts import LeafLoad, leaf_findings

@@ -15,7 +15,7 @@ from engine.job.model.fence import Gate
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
-from engine.stages.layout import Bay, Layout
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.parts.hangs import fence_over
 from engine.stages.parts.leaf_weight import leaf_weight_lb
 from engine.stages.parts.leaves import Leaf, Opening, leaves_of, opening_of

@@ -12,7 +12,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
-from engine.stages.layout import Layout, Support
+from engine.stages.layout.stage import Layout, Support
 from engine.stages.parts.adjoining import keep_outs_at
 from engine.stages.parts.depths import Depths, depths_of, eye_heights
 from engine.stages.parts.hangs import Hang, bay_hangs, eyes_at

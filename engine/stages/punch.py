@@ -11,7 +11,7 @@ from engine.job.model.job import Job
 from engine.job.model.log import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
-from engine.stages.layout import Layout, Support
+from engine.stages.layout.stage import Layout, Support
 from engine.stages.parts.ways_out import WayOut, ways_out
 from engine.stages.posts import Posts
 from engine.stages.survey.stage import Survey

@@ -14,7 +14,7 @@ from engine.findings import STAGES
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.log import MoveEntry, NoteEntry
-from engine.stages.layout import planned_posts
+from engine.stages.layout.stage import planned_posts
 from engine.walk import Walk, walk
 
 Tables = dict[str, Any]

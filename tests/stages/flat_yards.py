@@ -6,7 +6,7 @@ from typing import Any
 from engine.calc.geometry.plane import Point
 from engine.findings import Finding
 from engine.job.model.job import Job
-from engine.stages.layout import Layout, layout
+from engine.stages.layout.stage import Layout, layout
 from engine.stages.survey.stage import survey
 from tests.stages.yards import known
 

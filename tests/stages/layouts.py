@@ -8,7 +8,7 @@ from typing import NamedTuple
 from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point
 from engine.job.model.fence import PostKind, SupportKind
-from engine.stages.layout import Bay, KeepOut, Layout, LineLayout, Support
+from engine.stages.layout.stage import Bay, KeepOut, Layout, LineLayout, Support
 from engine.stages.survey.stage import LineSurvey, Survey
 
 

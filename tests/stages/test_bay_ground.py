@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from engine.calc.geometry.ground import Profile, level_at_ft
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.parts.bay_ground import bay_grounds
 from tests.stages.layouts import Spot, layout_of, row, survey_of
 

@@ -13,7 +13,7 @@ from engine.checklist import Reading
 from engine.job.model.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import Cables, cables
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.posts import posts
 from tests.stages.layouts import Spot, layout_of, row, survey_of
 

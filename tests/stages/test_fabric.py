@@ -12,7 +12,7 @@ from engine.job.model.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import Fabric, fabric
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.posts import posts
 from tests.stages.layouts import Spot, layout_of, row, survey_of
 

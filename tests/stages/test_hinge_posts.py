@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from tests.stages.layouts import Spot, layout_of
 from tests.stages.test_bracing import braced
 

@@ -5,7 +5,7 @@ from math import pi
 import pytest
 
 from engine.job.model.fence import SupportKind
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from tests.stages.layouts import Spot, layout_of
 from tests.stages.test_bracing import braced
 

@@ -13,7 +13,7 @@ from engine.job.model.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import fabric
-from engine.stages.layout import KeepOut, Layout
+from engine.stages.layout.stage import KeepOut, Layout
 from engine.stages.posts import posts
 from engine.stages.staking import Staking, staking
 from tests.stages.layouts import Spot, layout_of, row, square, survey_of

@@ -13,7 +13,7 @@ from engine.job.edit import edits
 from engine.job.errors import EditRefused, ReadOnlyFile
 from engine.job.file.store import load
 from engine.job.model.sentences import sentence
-from engine.stages.layout import planned_posts
+from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.demo import AT, DEMO, demo
 from tests.tui.driving import on_disk

@@ -14,7 +14,7 @@ from engine.job.model.job import Job
 from engine.punch_list import Jump, jump_to, left_open, punch_lines, reasons_told
 from engine.record import build_record
 from engine.replan import accepted_again, replanned
-from engine.stages.layout import planned_posts
+from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tui import stages, working
 from tui.screens.choice import Ask, Choice

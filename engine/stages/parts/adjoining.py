@@ -7,8 +7,8 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.remember import remembered, remembered_each
-from engine.stages.layout import Bay, Layout
-from engine.stages.parts.keep_outs import Ground, KeepOut, keep_outs_round
+from engine.stages.layout.keep_outs import Ground, KeepOut, keep_outs_round
+from engine.stages.layout.stage import Bay, Layout
 
 
 def bays_at(layout: Layout) -> dict[str, list[Bay]]:
@@ -31,7 +31,7 @@ def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[
 
     Arguments: points, (east_ft, north_ft), shape (n, 2); keep_outs, their outlines in ft.
     Returns: one keep-out or None for each point.
-    Source: derived: point in polygon, see engine.stages.parts.keep_outs.
+    Source: derived: point in polygon, see engine.stages.layout.keep_outs.
     Valid for: any points; one on the edge of a keep-out is outside.
     """
     return _areas_at(points, tuple(keep_outs)) if keep_outs else [None] * len(points)

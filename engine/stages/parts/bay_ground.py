@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
-from engine.stages.layout import Bay, Layout
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.survey.floors import floored, round_again
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
 

@@ -11,7 +11,7 @@ from engine.calc.statics.cable import ruling_span_ft
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
-from engine.stages.layout import Layout, Support
+from engine.stages.layout.stage import Layout, Support
 from engine.stages.parts.adjoining import bays_at
 from engine.stages.parts.arms import Arm, arms_of, held_arms, turn_deg
 from engine.stages.parts.feet import Stand

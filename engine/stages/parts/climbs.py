@@ -11,7 +11,7 @@ from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric import Fabric
-from engine.stages.layout import Bay, Layout
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.parts.openings import Piece, Place
 from engine.stages.posts import Posts
 

@@ -9,7 +9,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.remember import remembered
-from engine.stages.layout import Bay, Layout
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.parts.aprons import BayApron
 from engine.stages.survey.stage import Survey
 

@@ -10,7 +10,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered_each
 from engine.calc.statics.brace import Brace, brace_forces
 from engine.job.model.rules import BraceRules
-from engine.stages.layout import KeepOut
+from engine.stages.layout.stage import KeepOut
 from engine.stages.parts.adjoining import keep_outs_at
 
 STEP_IN = 3.0

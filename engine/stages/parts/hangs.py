@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from engine.job.model.fence import Fence
 from engine.job.model.job import Job
-from engine.stages.layout import Bay, Layout, Support
+from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.parts.depths import EyeHeights, eye_heights
 
 

@@ -10,7 +10,7 @@ from engine.calc.statics.gate import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.parts.hangs import fence_over
 from engine.stages.parts.leaf_weight import leaf_weight_lb
 

@@ -14,7 +14,7 @@ from engine.calc.measuring.kennel import suited_height_ft
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
-from engine.stages.layout import Bay, Layout
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.parts.hangs import Hang
 from engine.stages.survey.stage import Survey
 

@@ -14,7 +14,7 @@ from engine.calc.statics.gate import (
 )
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
-from engine.stages.layout import Bay, Support
+from engine.stages.layout.stage import Bay, Support
 from engine.stages.survey.stage import LineSurvey
 
 WIRE_ENDS_FT = 1.0

@@ -8,7 +8,7 @@ from engine.calc.remember import remembered
 from engine.job.model.checks import Tick
 from engine.job.model.rules import CableRules
 from engine.stages.bracing import Bracing
-from engine.stages.layout import Bay, Layout, LineLayout
+from engine.stages.layout.stage import Bay, Layout, LineLayout
 
 _partition = remembered(partition_run)
 

@@ -13,9 +13,9 @@ from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates, GateWork
-from engine.stages.layout import Layout, Support
+from engine.stages.layout.stage import Layout, Support
+from engine.stages.layout.tracks import ENDS, what_meets
 from engine.stages.parts.aprons import BayApron, is_filled
-from engine.stages.parts.tracks import ENDS, what_meets
 from engine.stages.parts.under_decks import is_closed
 from engine.stages.survey.stage import Survey
 

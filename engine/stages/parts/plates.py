@@ -8,7 +8,7 @@ from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.sentences import listed
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.parts.hangs import Hang
 
 ANCHORS = 4

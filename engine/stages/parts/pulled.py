@@ -10,7 +10,7 @@ from engine.calc.statics.stretch import change_of_state_lbf, ea_lbf, push_out, r
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import first_of
-from engine.stages.layout import Bay
+from engine.stages.layout.stage import Bay
 from engine.stages.parts.sag_tells import SafeRange
 
 SLACK_SHARE = 0.2

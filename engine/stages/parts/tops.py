@@ -6,7 +6,7 @@ from itertools import accumulate, groupby
 
 import numpy as np
 
-from engine.stages.layout import Bay, Layout
+from engine.stages.layout.stage import Bay, Layout
 from engine.stages.parts.hangs import Hang, base_level_ft, eyes_at
 
 

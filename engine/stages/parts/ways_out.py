@@ -11,10 +11,10 @@ from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
-from engine.stages.layout import Layout
+from engine.stages.layout.set_out import TapeTie, spot_ties
+from engine.stages.layout.stage import Layout
 from engine.stages.parts.climbs import from_things, lower_stretches
 from engine.stages.parts.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
-from engine.stages.parts.set_out import TapeTie, spot_ties
 from engine.stages.posts import Posts
 from engine.stages.survey.dogs import least_gap_in
 from engine.stages.survey.stage import Survey

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from engine.job.model.job import Job
 from engine.job.model.links import problems
-from engine.stages.layout import planned_posts
+from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.stages.flat_yards import ring, straight
 from tests.stages.yards import levels

@@ -13,9 +13,9 @@ from engine.calc.remember import remembered
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
-from engine.stages.parts.fixed import EXACT_FT, NOTHING_YET, Fixed, Site, Staying, fixed_supports
-from engine.stages.parts.keep_outs import EDGE_FT, Blocked, Ground, blocked_on, merged
-from engine.stages.parts.tracks import Meeting, Track
+from engine.stages.layout.fixed import EXACT_FT, NOTHING_YET, Fixed, Site, Staying, fixed_supports
+from engine.stages.layout.keep_outs import EDGE_FT, Blocked, Ground, blocked_on, merged
+from engine.stages.layout.tracks import Meeting, Track
 from engine.stages.survey.floors import floor_at
 from engine.stages.survey.stage import Survey
 

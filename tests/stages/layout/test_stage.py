@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.model.job import Job
-from engine.stages.layout import READS, layout, planned_posts
+from engine.stages.layout.stage import READS, layout, planned_posts
 from engine.stages.survey.stage import survey
 from tests.stages import yards
 from tests.stages.flat_yards import coded, laid, posts, ring, stations, straight, yard

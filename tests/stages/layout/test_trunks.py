@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.replan import replanned
-from engine.stages.layout import Layout, layout
+from engine.stages.layout.stage import Layout, layout
 from engine.stages.survey.stage import survey
 from engine.walk import walk
 from tests.demo import accepted, demo

@@ -8,8 +8,8 @@ from engine.calc.geometry.plane import Point, distance_ft
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import PostKind, SupportKind
 from engine.job.model.job import Job
-from engine.stages.parts.keep_outs import Blocked, Ground, merged
-from engine.stages.parts.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
+from engine.stages.layout.keep_outs import Blocked, Ground, merged
+from engine.stages.layout.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
 from engine.stages.survey.floors import raised
 
 EXACT_FT = 0.01

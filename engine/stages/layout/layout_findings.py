@@ -9,12 +9,12 @@ import shapely
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.findings import Finding
-from engine.stages.parts.fixed import gate_spans
-from engine.stages.parts.laid import TAPE_FT, Laid, finding
-from engine.stages.parts.set_out import STRAIGHT_DEG
-from engine.stages.parts.siting import at_boundaries, bay_lengths, in_keep_outs
-from engine.stages.parts.tracks import ENDS, Track, what_meets
-from engine.stages.parts.trunks import trunk_findings
+from engine.stages.layout.fixed import gate_spans
+from engine.stages.layout.laid import TAPE_FT, Laid, finding
+from engine.stages.layout.set_out import STRAIGHT_DEG
+from engine.stages.layout.siting import at_boundaries, bay_lengths, in_keep_outs
+from engine.stages.layout.tracks import ENDS, Track, what_meets
+from engine.stages.layout.trunks import trunk_findings
 
 BENDS_FT = 1.0
 

@@ -3,7 +3,7 @@
 import pytest
 
 from engine.calc.geometry.plane import area_ft2
-from engine.stages.layout import KeepOut
+from engine.stages.layout.stage import KeepOut
 from tests.stages.flat_yards import coded, laid, logged, straight
 
 SQUARE = {"C1": (10.0, 0.0), "C2": (10.0, 20.0), "C3": (30.0, 20.0), "C4": (30.0, 0.0)}

@@ -8,15 +8,15 @@ from engine.checklist import Item, Reading
 from engine.findings import Finding
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
-from engine.stages.parts.bays import Bay, LineLayout, bays, line_layouts
-from engine.stages.parts.built import Support, gate_posts, members, supports, today
-from engine.stages.parts.keep_outs import KeepOut, keep_outs
-from engine.stages.parts.laid import Laid
-from engine.stages.parts.layout_findings import layout_findings
-from engine.stages.parts.propose import near_trees, propose
-from engine.stages.parts.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
-from engine.stages.parts.tracks import meetings, tracks
-from engine.stages.parts.trunks import past_trunks
+from engine.stages.layout.bays import Bay, LineLayout, bays, line_layouts
+from engine.stages.layout.built import Support, gate_posts, members, supports, today
+from engine.stages.layout.keep_outs import KeepOut, keep_outs
+from engine.stages.layout.laid import Laid
+from engine.stages.layout.layout_findings import layout_findings
+from engine.stages.layout.propose import near_trees, propose
+from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
+from engine.stages.layout.tracks import meetings, tracks
+from engine.stages.layout.trunks import past_trunks
 from engine.stages.survey.stage import Survey
 
 __all__ = [
@@ -77,7 +77,7 @@ def past_trees(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collect
 
     Arguments: job, its log; survey; plan, posts by id; held, posts that stay where they are. Ft.
     Returns: the plan with those posts' offsets; what can't be cleared within a move's reach stays, and is a finding.
-    Source: see engine.stages.parts.trunks.
+    Source: see engine.stages.layout.trunks.
     Valid for: any plan.
     """
     return _past(job, survey, plan, held)[0]

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 
 from engine.findings import Finding, Level
 from engine.job.model.job import Job
-from engine.stages.parts.bays import Bay
-from engine.stages.parts.built import Members, Support
-from engine.stages.parts.keep_outs import Ground
-from engine.stages.parts.propose import NearTree
-from engine.stages.parts.set_out import Clearance, TapeTie
-from engine.stages.parts.tracks import Meeting, Track
+from engine.stages.layout.bays import Bay
+from engine.stages.layout.built import Members, Support
+from engine.stages.layout.keep_outs import Ground
+from engine.stages.layout.propose import NearTree
+from engine.stages.layout.set_out import Clearance, TapeTie
+from engine.stages.layout.tracks import Meeting, Track
 from engine.stages.survey.stage import Survey
 
 TAPE_FT = 0.25 / 12

@@ -10,7 +10,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.job.model.job import Job
-from engine.stages.layout import Layout, layout, planned_posts
+from engine.stages.layout.stage import Layout, layout, planned_posts
 from engine.stages.survey.stage import survey
 from tests.stages.flat_yards import logged
 

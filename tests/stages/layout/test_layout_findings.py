@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 
 from engine.calc.measuring.adjust import Ellipse
-from engine.stages.layout import Layout, layout
+from engine.stages.layout.stage import Layout, layout
 from engine.stages.survey.stage import survey
 from tests.stages.flat_yards import coded, laid, posts, ring, straight, yard
 from tests.stages.yards import leg

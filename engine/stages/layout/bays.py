@@ -7,8 +7,8 @@ from math import hypot
 
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
-from engine.stages.parts.built import TOUCHING_FT, Members, Support
-from engine.stages.parts.tracks import Track
+from engine.stages.layout.built import TOUCHING_FT, Members, Support
+from engine.stages.layout.tracks import Track
 
 
 @dataclass(frozen=True)

@@ -8,12 +8,12 @@ import numpy as np
 from engine.calc.geometry.plane import travel
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.findings import Finding
-from engine.stages.parts.bays import Bay
-from engine.stages.parts.built import Support
-from engine.stages.parts.keep_outs import KeepOut, blocked_on, keep_outs_round, merged
-from engine.stages.parts.laid import TAPE_FT, Laid, finding
-from engine.stages.parts.set_out import STRAIGHT_DEG
-from engine.stages.parts.tracks import heading_deg, turns_at
+from engine.stages.layout.bays import Bay
+from engine.stages.layout.built import Support
+from engine.stages.layout.keep_outs import KeepOut, blocked_on, keep_outs_round, merged
+from engine.stages.layout.laid import TAPE_FT, Laid, finding
+from engine.stages.layout.set_out import STRAIGHT_DEG
+from engine.stages.layout.tracks import heading_deg, turns_at
 
 LOOK_FT = 30.0
 """How far round a support clear ground is looked for."""

@@ -14,12 +14,12 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
-from engine.stages.parts.bays import Bay
-from engine.stages.parts.built import Support
-from engine.stages.parts.keep_outs import keep_outs_round
-from engine.stages.parts.laid import TAPE_FT, Laid, finding
-from engine.stages.parts.set_out import clearances
-from engine.stages.parts.tracks import Track, heading_deg, place
+from engine.stages.layout.bays import Bay
+from engine.stages.layout.built import Support
+from engine.stages.layout.keep_outs import keep_outs_round
+from engine.stages.layout.laid import TAPE_FT, Laid, finding
+from engine.stages.layout.set_out import clearances
+from engine.stages.layout.tracks import Track, heading_deg, place
 from engine.stages.survey.stage import Survey
 
 EDGE_FT = 0.005

@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from engine.stages.layout import Layout
+from engine.stages.layout.stage import Layout
 from tests.stages.flat_yards import coded, laid, logged, posts, ring, stations, straight, yard
 
 

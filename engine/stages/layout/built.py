@@ -13,8 +13,8 @@ from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
-from engine.stages.parts.fixed import gate_spans
-from engine.stages.parts.tracks import SAME_PLACE_FT, Meeting, Track, place
+from engine.stages.layout.fixed import gate_spans
+from engine.stages.layout.tracks import SAME_PLACE_FT, Meeting, Track, place
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import Survey
 
