@@ -13,8 +13,8 @@ from engine.job.model.log import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.stages.parts.frames import frame_tubes
-from engine.stages.parts.hangs import bay_hangs, eyes_at
-from engine.stages.parts.plates import ANCHORS
+from engine.stages.posts.hangs import bay_hangs, eyes_at
+from engine.stages.posts.plates import ANCHORS
 
 if TYPE_CHECKING:
     from engine.stages.bracing import Bracing

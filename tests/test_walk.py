@@ -19,8 +19,9 @@ from engine.job.model.job import Job
 from engine.job.model.record import Record
 from engine.plan import plan, plan_text
 from engine.record_office import record_text
-from engine.stages import bracing, cables, fabric, gate, posts, punch, staking
+from engine.stages import bracing, cables, fabric, gate, punch, staking
 from engine.stages.layout import stage as layout
+from engine.stages.posts import stage as posts
 from engine.stages.survey import stage as survey
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo, others

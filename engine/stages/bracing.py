@@ -20,7 +20,7 @@ from engine.stages.parts.brace_needs import Need, needs_of
 from engine.stages.parts.feet import Foot, best_feet
 from engine.stages.parts.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.parts.lifts import Lift, lift_findings, pin_item
-from engine.stages.posts import Posts
+from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
 READS = ("rules", "stock", "fence", "gates", "surfaces", "heights", "checks.pinned")

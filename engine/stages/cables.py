@@ -16,11 +16,11 @@ from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
 from engine.stages.bracing import Bracing
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.depths import EyeHeights
 from engine.stages.parts.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.parts.pulled import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
 from engine.stages.parts.sag_tells import SafeRange, SagTells
-from engine.stages.posts import Posts
+from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.stage import Posts
 
 READS = ("rules", "stock", "fence", "checks.closed")
 

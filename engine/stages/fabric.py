@@ -20,7 +20,7 @@ from engine.stages.parts.corner_laps import CornerLap, corner_laps
 from engine.stages.parts.infills import Infill, apron_findings, infill_pieces, strip_cuts
 from engine.stages.parts.jump_offs import JumpOff, jump_offs, over_findings
 from engine.stages.parts.under_decks import UnderDeck, under_decks, under_findings, under_items
-from engine.stages.posts import Posts
+from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]

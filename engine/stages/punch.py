@@ -13,7 +13,7 @@ from engine.stages.fabric import Fabric
 from engine.stages.gate import Gates
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.parts.ways_out import WayOut, ways_out
-from engine.stages.posts import Posts
+from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 from engine.takeoff import Takeoff
 

@@ -14,7 +14,7 @@ from engine.job.model.job import Job
 from engine.stages.bracing import bracing
 from engine.stages.cables import Cables, cables
 from engine.stages.layout.stage import Layout
-from engine.stages.posts import posts
+from engine.stages.posts.stage import posts
 from tests.stages.layouts import Spot, layout_of, row, survey_of
 
 EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6

@@ -13,7 +13,7 @@ from engine.stages.bracing import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import Fabric, fabric
 from engine.stages.layout.stage import Layout
-from engine.stages.posts import posts
+from engine.stages.posts.stage import posts
 from tests.stages.layouts import Spot, layout_of, row, survey_of
 
 TIGHT = {"rules": {"cables": {"tension_lbf": 1000}}}

@@ -12,7 +12,7 @@ from engine.checklist import Reading
 from engine.job.model.job import Job
 from engine.stages.gate import Gates, gate
 from engine.stages.layout.stage import Layout
-from engine.stages.posts import posts
+from engine.stages.posts.stage import posts
 from engine.stages.survey.dogs import least_gap_in
 from tests.stages.layouts import Spot, layout_of, survey_of
 

@@ -4,9 +4,9 @@ import pytest
 
 from engine.job.model.job import Job
 from engine.stages.gate import gate
-from engine.stages.parts.hangs import eyes_at
-from engine.stages.parts.tops import straight_tops_ft
-from engine.stages.posts import posts
+from engine.stages.posts.hangs import eyes_at
+from engine.stages.posts.stage import posts
+from engine.stages.posts.tops import straight_tops_ft
 from tests.stages.layouts import survey_of
 from tests.stages.test_gate import gates, yard
 

@@ -14,7 +14,7 @@ from engine.stages.bracing import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import fabric
 from engine.stages.layout.stage import KeepOut, Layout
-from engine.stages.posts import posts
+from engine.stages.posts.stage import posts
 from engine.stages.staking import Staking, staking
 from tests.stages.layouts import Spot, layout_of, row, square, survey_of
 

@@ -9,7 +9,7 @@ import pytest
 from engine.job.model.job import Job
 from engine.stages.gate import Gates, gate
 from engine.stages.parts.frames import frame_tubes
-from engine.stages.posts import posts
+from engine.stages.posts.stage import posts
 from tests.stages.layouts import Spot, layout_of, survey_of
 
 OPENING_FT = 5 + 2 / 12

@@ -9,7 +9,7 @@ from math import hypot
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.remember import remembered
 from engine.stages.layout.stage import Bay, Layout, Support
-from engine.stages.parts.hangs import Hang
+from engine.stages.posts.hangs import Hang
 
 SAME_DEG = 1e-6
 

@@ -13,7 +13,7 @@ from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric import Fabric
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.parts.openings import Piece, Place
-from engine.stages.posts import Posts
+from engine.stages.posts.stage import Posts
 
 DogsAt = Callable[[Point], Sequence[Dog]]
 

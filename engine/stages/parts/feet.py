@@ -11,7 +11,7 @@ from engine.calc.remember import remembered_each
 from engine.calc.statics.brace import Brace, brace_forces
 from engine.job.model.rules import BraceRules
 from engine.stages.layout.stage import KeepOut
-from engine.stages.parts.adjoining import keep_outs_at
+from engine.stages.posts.adjoining import keep_outs_at
 
 STEP_IN = 3.0
 """A foot is moved in steps of this: common practice, no source."""

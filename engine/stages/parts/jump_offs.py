@@ -15,7 +15,7 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.hangs import Hang
+from engine.stages.posts.hangs import Hang
 from engine.stages.survey.stage import Survey
 
 AT_YARD_FT = 3.0

@@ -9,7 +9,7 @@ from engine.job.model.fence import Fence
 from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of
-from engine.stages.parts.depths import eye_heights
+from engine.stages.posts.depths import eye_heights
 
 COVERED_PSF = 1.2
 """Weight of a covered leaf where the stock doesn't give all of it: from memory."""

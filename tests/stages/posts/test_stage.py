@@ -11,10 +11,10 @@ from engine.checklist import Reading
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import default_rows
-from engine.stages.parts.depths import eye_heights, load_depths_in, wind_plf
-from engine.stages.parts.hangs import bay_hangs
-from engine.stages.parts.tops import cut_post, straight_tops_ft
-from engine.stages.posts import posts
+from engine.stages.posts.depths import eye_heights, load_depths_in, wind_plf
+from engine.stages.posts.hangs import bay_hangs
+from engine.stages.posts.stage import posts
+from engine.stages.posts.tops import cut_post, straight_tops_ft
 from tests.stages.layouts import Spot, layout_of, row, square
 
 SEEN = {"marks_seen": True}

@@ -7,7 +7,7 @@ from itertools import accumulate, groupby
 import numpy as np
 
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.hangs import Hang, base_level_ft, eyes_at
+from engine.stages.posts.hangs import Hang, base_level_ft, eyes_at
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from engine.job.model.fence import Fence
 from engine.job.model.job import Job
 from engine.stages.layout.stage import Bay, Layout, Support
-from engine.stages.parts.depths import EyeHeights, eye_heights
+from engine.stages.posts.depths import EyeHeights, eye_heights
 
 
 @dataclass(frozen=True)
@@ -25,7 +25,7 @@ def bay_hangs(job: Job, layout: Layout) -> dict[str, Hang]:
     their ends. On a deck the fence is as high as the rail where there is one. A gate may have a height of its own.
     Arguments: job, its fence, heights and surfaces; layout, stations in ft.
     Returns: Hang by bay id, in layout order.
-    Source: common practice, no source: eyes as in engine.stages.parts.depths; a bay has one height.
+    Source: common practice, no source: eyes as in engine.stages.posts.depths; a bay has one height.
     Valid for: any layout.
     """
     cap_in = job.rules.posts.cap_in

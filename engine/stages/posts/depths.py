@@ -14,7 +14,7 @@ from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.adjoining import bays_at
+from engine.stages.posts.adjoining import bays_at
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,11 @@ from engine.job.model.fence import SupportKind
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.stages.layout.stage import Layout, Support
-from engine.stages.parts.adjoining import keep_outs_at
-from engine.stages.parts.depths import Depths, depths_of, eye_heights
-from engine.stages.parts.hangs import Hang, bay_hangs, eyes_at
-from engine.stages.parts.plates import heights_in_words, plate_findings
-from engine.stages.parts.tops import cut_post, straight_tops_ft
+from engine.stages.posts.adjoining import keep_outs_at
+from engine.stages.posts.depths import Depths, depths_of, eye_heights
+from engine.stages.posts.hangs import Hang, bay_hangs, eyes_at
+from engine.stages.posts.plates import heights_in_words, plate_findings
+from engine.stages.posts.tops import cut_post, straight_tops_ft
 
 READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", "checks.driven_depth", "utility_notice")
 

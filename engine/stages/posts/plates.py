@@ -9,7 +9,7 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.sentences import listed
 from engine.stages.layout.stage import Layout
-from engine.stages.parts.hangs import Hang
+from engine.stages.posts.hangs import Hang
 
 ANCHORS = 4
 """Bolts of a base plate: common practice, no source."""
