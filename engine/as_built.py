@@ -8,7 +8,7 @@ from engine.findings import STAGES, StageName
 from engine.job.edit.following import free_name
 from engine.job.model.job import Job
 from engine.job.model.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
-from engine.stages.bracing import BraceLeg
+from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.stage import TapeTie
 from engine.walk import Walk

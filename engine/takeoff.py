@@ -17,7 +17,7 @@ from engine.stages.posts.hangs import bay_hangs, eyes_at
 from engine.stages.posts.plates import ANCHORS
 
 if TYPE_CHECKING:
-    from engine.stages.bracing import Bracing
+    from engine.stages.bracing.stage import Bracing
     from engine.stages.cables import Cables
     from engine.stages.fabric import Fabric
     from engine.stages.gate import Gates

@@ -5,7 +5,7 @@ from math import inf
 from engine.calc.geometry.plane import azimuth_deg, travel
 from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
-from engine.stages.bracing import SupportPull
+from engine.stages.bracing.stage import SupportPull
 from engine.walk import Walk
 from tui.pictures import keep_out_shape
 from tui.stages.tables import up_or_down

@@ -11,7 +11,7 @@ from scipy.optimize import brentq
 
 from engine.checklist import Reading
 from engine.job.model.job import Job
-from engine.stages.bracing import bracing
+from engine.stages.bracing.stage import bracing
 from engine.stages.cables import Cables, cables
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
 from engine.job.model.job import Job
-from engine.stages.bracing import bracing
+from engine.stages.bracing.stage import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import Fabric, fabric
 from engine.stages.layout.stage import Layout

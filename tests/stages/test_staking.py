@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engine.calc.geometry.ground import Profile
 from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
-from engine.stages.bracing import bracing
+from engine.stages.bracing.stage import bracing
 from engine.stages.cables import cables
 from engine.stages.fabric import fabric
 from engine.stages.layout.stage import KeepOut, Layout

@@ -7,7 +7,7 @@ from engine.calc.cutting.loops import partition_run
 from engine.calc.remember import remembered
 from engine.job.model.checks import Tick
 from engine.job.model.rules import CableRules
-from engine.stages.bracing import Bracing
+from engine.stages.bracing.stage import Bracing
 from engine.stages.layout.stage import Bay, Layout, LineLayout
 
 _partition = remembered(partition_run)

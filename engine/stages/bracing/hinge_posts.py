@@ -10,8 +10,8 @@ from engine.calc.statics.gate import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
+from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.layout.stage import Layout
-from engine.stages.parts.leaf_weight import leaf_weight_lb
 from engine.stages.posts.hangs import fence_over
 
 QUARTER_DEG = {"left": -90.0, "right": 90.0}

@@ -6,8 +6,8 @@ from typing import Any
 import pytest
 
 from engine.stages.layout.stage import Layout
+from tests.stages.bracing.test_stage import braced
 from tests.stages.layouts import Spot, layout_of
-from tests.stages.test_bracing import braced
 
 
 def gateway(leaf_ft: float = 5.0, **asked: Any) -> tuple[Layout, dict[str, Any]]:

@@ -11,10 +11,10 @@ from engine.calc.statics.cable import ruling_span_ft
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
+from engine.stages.bracing.arms import Arm, arms_of, held_arms, turn_deg
+from engine.stages.bracing.feet import Stand
+from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
 from engine.stages.layout.stage import Layout, Support
-from engine.stages.parts.arms import Arm, arms_of, held_arms, turn_deg
-from engine.stages.parts.feet import Stand
-from engine.stages.parts.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
 from engine.stages.parts.pulled import Cable, cable_of, weather
 from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engine.calc.geometry.ground import Profile
 from engine.checklist import Reading
 from engine.job.model.job import Job
-from engine.stages.bracing import Bracing, bracing
+from engine.stages.bracing.stage import Bracing, bracing
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts
 from tests.stages.layouts import Spot, layout_of, row, square, survey_of

@@ -15,11 +15,11 @@ from engine.job.model.job import Job
 from engine.job.model.rules import BraceRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
+from engine.stages.bracing.brace_needs import Need, needs_of
+from engine.stages.bracing.feet import Foot, best_feet
+from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
+from engine.stages.bracing.lifts import Lift, lift_findings, pin_item
 from engine.stages.layout.stage import Layout
-from engine.stages.parts.brace_needs import Need, needs_of
-from engine.stages.parts.feet import Foot, best_feet
-from engine.stages.parts.hinge_posts import LeafLoad, leaf_findings
-from engine.stages.parts.lifts import Lift, lift_findings, pin_item
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 

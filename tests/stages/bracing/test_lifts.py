@@ -6,8 +6,8 @@ import pytest
 
 from engine.job.model.fence import SupportKind
 from engine.stages.layout.stage import Layout
+from tests.stages.bracing.test_stage import braced
 from tests.stages.layouts import Spot, layout_of
-from tests.stages.test_bracing import braced
 
 
 def dip(low_ft: float, support: SupportKind = "driven") -> Layout:
