@@ -18,7 +18,7 @@ from engine.stages.posts.plates import ANCHORS
 
 if TYPE_CHECKING:
     from engine.stages.bracing.stage import Bracing
-    from engine.stages.cables import Cables
+    from engine.stages.cables.stage import Cables
     from engine.stages.fabric import Fabric
     from engine.stages.gate import Gates
     from engine.stages.layout.stage import Layout

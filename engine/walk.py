@@ -13,8 +13,9 @@ from engine.checklist import NOTHING_ASKED, Checklist, Item, answer, reading_fin
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
-from engine.stages import cables, fabric, gate, punch, staking
+from engine.stages import fabric, gate, punch, staking
 from engine.stages.bracing import stage as bracing
+from engine.stages.cables import stage as cables
 from engine.stages.layout import stage as layout
 from engine.stages.posts import stage as posts
 from engine.stages.survey import stage as survey

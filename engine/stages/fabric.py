@@ -12,7 +12,7 @@ from engine.checklist import Item
 from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
-from engine.stages.cables import Cables, Loop
+from engine.stages.cables.stage import Cables, Loop
 from engine.stages.layout.stage import Layout
 from engine.stages.parts.aprons import BayApron, bay_aprons
 from engine.stages.parts.bay_ground import BayGround, bay_grounds

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engine.calc.geometry.ground import Profile
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import bracing
-from engine.stages.cables import cables
+from engine.stages.cables.stage import cables
 from engine.stages.fabric import Fabric, fabric
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from engine.calc.cutting.cutting import CutPlan
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.model.job import Job
-from engine.stages.cables import Loop
+from engine.stages.cables.stage import Loop
 from engine.walk import Walk
 from tui.stages.tables import table
 from tui.widgets.card_view import Card, CardLine

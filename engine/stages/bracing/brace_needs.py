@@ -14,8 +14,8 @@ from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.arms import Arm, arms_of, held_arms, turn_deg
 from engine.stages.bracing.feet import Stand
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
+from engine.stages.cables.pulled import Cable, cable_of, weather
 from engine.stages.layout.stage import Layout, Support
-from engine.stages.parts.pulled import Cable, cable_of, weather
 from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey

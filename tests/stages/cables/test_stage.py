@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 from engine.checklist import Reading
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import bracing
-from engine.stages.cables import Cables, cables
+from engine.stages.cables.stage import Cables, cables
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts
 from tests.stages.layouts import Spot, layout_of, row, survey_of

@@ -15,10 +15,10 @@ from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.stage import Bracing
+from engine.stages.cables.loop_runs import closed_loops, loops_of, named, runs_of
+from engine.stages.cables.pulled import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
+from engine.stages.cables.sag_tells import SafeRange, SagTells
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.loop_runs import closed_loops, loops_of, named, runs_of
-from engine.stages.parts.pulled import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
-from engine.stages.parts.sag_tells import SafeRange, SagTells
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
 

@@ -9,10 +9,10 @@ from scipy.optimize import brentq
 
 from engine.calc.statics.cable import catenary, parabola_length_ft, parabola_sag_ft
 from engine.job.model.rules import CableRules
-from engine.stages.parts.pulled import Cable, safe_range, weather
-from engine.stages.parts.sag_tells import SafeRange, SagTells
+from engine.stages.cables.pulled import Cable, safe_range, weather
+from engine.stages.cables.sag_tells import SafeRange, SagTells
+from tests.stages.cables.test_stage import EA_LBF, strung
 from tests.stages.layouts import Spot, layout_of, row
-from tests.stages.test_cables import EA_LBF, strung
 
 CABLE = Cable("cable-3-32", 0.016, 920.0, EA_LBF, 400.0, 500.0)
 TELLS = SagTells(0.016, 25.0, SafeRange(26.0, 114.0), 0.0, 110.0)

@@ -10,8 +10,8 @@ from engine.calc.statics.stretch import change_of_state_lbf, ea_lbf, push_out, r
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import first_of
+from engine.stages.cables.sag_tells import SafeRange
 from engine.stages.layout.stage import Bay
-from engine.stages.parts.sag_tells import SafeRange
 
 SLACK_SHARE = 0.2
 """A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
