@@ -19,7 +19,7 @@ from engine.stages.posts.plates import ANCHORS
 if TYPE_CHECKING:
     from engine.stages.bracing.stage import Bracing
     from engine.stages.cables.stage import Cables
-    from engine.stages.fabric import Fabric
+    from engine.stages.fabric.stage import Fabric
     from engine.stages.gate import Gates
     from engine.stages.layout.stage import Layout
     from engine.stages.staking import Staking

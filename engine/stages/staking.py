@@ -16,10 +16,10 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
-from engine.stages.fabric import Fabric
+from engine.stages.fabric.bay_ground import BayGround, bay_grounds
+from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.keep_outs import EDGE_FT, Ground, blocked_runs, merged
 from engine.stages.layout.stage import KeepOut, Layout, Support
-from engine.stages.parts.bay_ground import BayGround, bay_grounds
 from engine.stages.posts.adjoining import ground_of
 from engine.stages.survey.stage import Survey
 

@@ -12,7 +12,7 @@ from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import bracing
 from engine.stages.cables.stage import cables
-from engine.stages.fabric import fabric
+from engine.stages.fabric.stage import fabric
 from engine.stages.layout.stage import KeepOut, Layout
 from engine.stages.posts.stage import posts
 from engine.stages.staking import Staking, staking

@@ -10,7 +10,7 @@ from engine.calc.measuring.kennel import suited_height_ft
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.job.model.stock_table import fabric_ids
-from engine.stages.fabric import Fabric
+from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.parts.openings import Piece, Place
 from engine.stages.posts.stage import Posts
@@ -65,7 +65,7 @@ def from_things(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
 
     Arguments: job, its rules; layout and fabric, ft.
     Returns: places; `opening_in` is what the fence over the thing lacks of the height that suits the dogs.
-    Source: see engine.stages.parts.jump_offs.
+    Source: see engine.stages.fabric.jump_offs.
     Valid for: things whose height and points are known; trees and what is moved about aren't asked for.
     """
     _, mesh = fabric_ids(job.fence)

@@ -11,12 +11,12 @@ from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
-from engine.stages.fabric import Fabric
+from engine.stages.fabric.aprons import BayApron, is_filled
+from engine.stages.fabric.stage import Fabric
+from engine.stages.fabric.under_decks import is_closed
 from engine.stages.gate import Gates, GateWork
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.layout.tracks import ENDS, what_meets
-from engine.stages.parts.aprons import BayApron, is_filled
-from engine.stages.parts.under_decks import is_closed
 from engine.stages.survey.stage import Survey
 
 WayKind = Literal["under", "round", "over", "gate", "yard"]
@@ -59,7 +59,7 @@ def under_wire(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
     """Holes under the wire that nobody has filled.
 
     Arguments: job, its ticks; layout and fabric, ft and in.
-    Source: derived: see engine.stages.parts.aprons.
+    Source: derived: see engine.stages.fabric.aprons.
     Valid for: ground as it was shot.
     """
     wire, _ = fabric_ids(job.fence)
@@ -87,7 +87,7 @@ def below_decks(job: Job, fabric: Fabric) -> Iterator[Place]:
     """Open space under decks that the fence runs over or meets.
 
     Arguments: job, its ticks; fabric.
-    Source: derived: see engine.stages.parts.under_decks.
+    Source: derived: see engine.stages.fabric.under_decks.
     Valid for: decks whose height is known.
     """
     wire, _ = fabric_ids(job.fence)

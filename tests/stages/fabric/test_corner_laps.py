@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import Point
-from engine.stages.parts.corner_laps import CornerLap
+from engine.stages.fabric.corner_laps import CornerLap
 from engine.walk import walk
 from tests.stages.flat_yards import ring, yard
 from tests.stages.yards import build, tables

@@ -9,8 +9,8 @@ import shapely
 
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.remember import remembered
+from engine.stages.fabric.aprons import BayApron
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.aprons import BayApron
 from engine.stages.survey.stage import Survey
 
 Ring = tuple[Point, ...]

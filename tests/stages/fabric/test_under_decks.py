@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.stages.parts.under_decks import under_decks
+from engine.stages.fabric.under_decks import under_decks
 from engine.stages.survey.stage import survey
 from engine.walk import Walk, walk
 from tests.stages.flat_yards import straight

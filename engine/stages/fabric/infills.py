@@ -8,9 +8,9 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
-from engine.stages.parts.aprons import SLACK_IN, TAPE_IN, BayApron, Short, is_filled
-from engine.stages.parts.bay_ground import BayGround
-from engine.stages.parts.under_decks import UnderDeck
+from engine.stages.fabric.aprons import SLACK_IN, TAPE_IN, BayApron, Short, is_filled
+from engine.stages.fabric.bay_ground import BayGround
+from engine.stages.fabric.under_decks import UnderDeck
 
 UNDER = "under deck"
 

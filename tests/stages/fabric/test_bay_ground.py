@@ -5,8 +5,8 @@ from dataclasses import replace
 import pytest
 
 from engine.calc.geometry.ground import Profile, level_at_ft
+from engine.stages.fabric.bay_ground import bay_grounds
 from engine.stages.layout.stage import Layout
-from engine.stages.parts.bay_ground import bay_grounds
 from tests.stages.layouts import Spot, layout_of, row, survey_of
 
 RING = [Spot("P1", 0, 0), Spot("P2", 20, 0), Spot("P3", 20, 20), Spot("P4", 0, 20), Spot("P1", 0, 0)]

@@ -13,13 +13,13 @@ from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.cables.stage import Cables, Loop
+from engine.stages.fabric.aprons import BayApron, bay_aprons
+from engine.stages.fabric.bay_ground import BayGround, bay_grounds
+from engine.stages.fabric.corner_laps import CornerLap, corner_laps
+from engine.stages.fabric.infills import Infill, apron_findings, infill_pieces, strip_cuts
+from engine.stages.fabric.jump_offs import JumpOff, jump_offs, over_findings
+from engine.stages.fabric.under_decks import UnderDeck, under_decks, under_findings, under_items
 from engine.stages.layout.stage import Layout
-from engine.stages.parts.aprons import BayApron, bay_aprons
-from engine.stages.parts.bay_ground import BayGround, bay_grounds
-from engine.stages.parts.corner_laps import CornerLap, corner_laps
-from engine.stages.parts.infills import Infill, apron_findings, infill_pieces, strip_cuts
-from engine.stages.parts.jump_offs import JumpOff, jump_offs, over_findings
-from engine.stages.parts.under_decks import UnderDeck, under_decks, under_findings, under_items
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 

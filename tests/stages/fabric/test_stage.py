@@ -11,7 +11,7 @@ from engine.calc.geometry.ground import Profile
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import bracing
 from engine.stages.cables.stage import cables
-from engine.stages.fabric import Fabric, fabric
+from engine.stages.fabric.stage import Fabric, fabric
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts
 from tests.stages.layouts import Spot, layout_of, row, survey_of

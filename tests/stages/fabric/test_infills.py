@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
-from engine.stages.fabric import Fabric
+from engine.stages.fabric.stage import Fabric
+from tests.stages.fabric.test_stage import TIGHT, dip, hung
 from tests.stages.layouts import layout_of, row
-from tests.stages.test_fabric import TIGHT, dip, hung
 
 TICK = {"at": "2026-04-02T09:00:00Z", "by": "Lee"}
 

@@ -12,7 +12,7 @@ from engine.calc.geometry.ground import Profile, apron_left_in, height_of_chord_
 from engine.calc.remember import remembered
 from engine.job.model.job import Job
 from engine.stages.cables.stage import Cables
-from engine.stages.parts.bay_ground import BayGround
+from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
 from engine.stages.survey.stage import Floor

@@ -1,0 +1,1 @@
+"""Stage 6: wire and mesh."""
