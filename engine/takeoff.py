@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from engine.stages.fabric.stage import Fabric
     from engine.stages.gate import Gates
     from engine.stages.layout.stage import Layout
-    from engine.stages.staking import Staking
+    from engine.stages.staking.stage import Staking
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from engine.stages.cables.stage import cables
 from engine.stages.fabric.stage import fabric
 from engine.stages.layout.stage import KeepOut, Layout
 from engine.stages.posts.stage import posts
-from engine.stages.staking import Staking, staking
+from engine.stages.staking.stage import Staking, staking
 from tests.stages.layouts import Spot, layout_of, row, square, survey_of
 
 LINE_BAY = [Spot("P1", 0), Spot("P2", 20), Spot("P3", 40)]
