@@ -23,7 +23,7 @@ from engine.record_sheet import (
     upright_deg,
     word,
 )  # fmt: skip
-from engine.stages.gate import GateWork
+from engine.stages.gate.stage import GateWork
 from engine.stages.layout.stage import Bay, Support
 from engine.walk import Walk
 

@@ -12,7 +12,7 @@ from engine.job.model.job import Job
 from engine.job.model.log import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
-from engine.stages.parts.frames import frame_tubes
+from engine.stages.gate.frames import frame_tubes
 from engine.stages.posts.hangs import bay_hangs, eyes_at
 from engine.stages.posts.plates import ANCHORS
 
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from engine.stages.bracing.stage import Bracing
     from engine.stages.cables.stage import Cables
     from engine.stages.fabric.stage import Fabric
-    from engine.stages.gate import Gates
+    from engine.stages.gate.stage import Gates
     from engine.stages.layout.stage import Layout
     from engine.stages.staking.stage import Staking
 

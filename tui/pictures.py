@@ -7,7 +7,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.findings import LEVELS
 from engine.job.model.job import Job
-from engine.stages.gate import GateWork, Leaf
+from engine.stages.gate.stage import GateWork, Leaf
 from engine.stages.layout.stage import Bay, Support
 from engine.stages.survey.floors import floored
 from engine.walk import Walk

@@ -10,7 +10,7 @@ from engine.findings import STAGES, Finding, Level, StageName
 from engine.job.model.job import Job
 from engine.job.model.log import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
 from engine.stages.fabric.stage import Fabric
-from engine.stages.gate import Gates
+from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.parts.ways_out import WayOut, ways_out
 from engine.stages.posts.stage import Posts

@@ -14,7 +14,7 @@ from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric.aprons import BayApron, is_filled
 from engine.stages.fabric.stage import Fabric
 from engine.stages.fabric.under_decks import is_closed
-from engine.stages.gate import Gates, GateWork
+from engine.stages.gate.stage import Gates, GateWork
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.layout.tracks import ENDS, what_meets
 from engine.stages.survey.stage import Survey

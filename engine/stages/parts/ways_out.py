@@ -10,7 +10,7 @@ from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.fabric.stage import Fabric
-from engine.stages.gate import Gates
+from engine.stages.gate.stage import Gates
 from engine.stages.layout.set_out import TapeTie, spot_ties
 from engine.stages.layout.stage import Layout
 from engine.stages.parts.climbs import from_things, lower_stretches

@@ -3,7 +3,7 @@
 from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
-from engine.stages.gate import Gates
+from engine.stages.gate.stage import Gates
 
 
 def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:

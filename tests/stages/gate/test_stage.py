@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engine.calc.geometry.ground import Profile
 from engine.checklist import Reading
 from engine.job.model.job import Job
-from engine.stages.gate import Gates, gate
+from engine.stages.gate.stage import Gates, gate
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts
 from engine.stages.survey.dogs import least_gap_in

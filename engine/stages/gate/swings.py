@@ -15,7 +15,7 @@ from engine.calc.statics.gate import Floats, SwingClearance, swing_clearance
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
-from engine.stages.parts.leaves import Leaf, Opening, hung_on
+from engine.stages.gate.leaves import Leaf, Opening, hung_on
 
 CLEAR_IN = 0.5
 """A leaf that passes this far over the ground swings clear: common practice, no source."""

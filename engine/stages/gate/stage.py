@@ -16,9 +16,9 @@ from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
+from engine.stages.gate.leaves import Leaf, Opening, leaves_of, opening_of
+from engine.stages.gate.swings import Swing, swings_of, to_shoot
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.leaves import Leaf, Opening, leaves_of, opening_of
-from engine.stages.parts.swings import Swing, swings_of, to_shoot
 from engine.stages.posts.hangs import fence_over
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.dogs import least_gap_in
