@@ -7,7 +7,7 @@ from typing import Literal
 from engine.calc.lengths import format_ft_in
 from engine.checklist import Checklist
 from engine.findings import LEVELS, STAGES, TITLES, Finding, Level, StageName
-from engine.stages.parts.ways_out import WayOut
+from engine.stages.punch.ways_out import WayOut
 from engine.walk import Walk
 
 Group = Literal["stop", "fix", "closing walk", "unfinished", "materials", "plan and built"]

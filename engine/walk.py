@@ -13,13 +13,13 @@ from engine.checklist import NOTHING_ASKED, Checklist, Item, answer, reading_fin
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
-from engine.stages import punch
 from engine.stages.bracing import stage as bracing
 from engine.stages.cables import stage as cables
 from engine.stages.fabric import stage as fabric
 from engine.stages.gate import stage as gate
 from engine.stages.layout import stage as layout
 from engine.stages.posts import stage as posts
+from engine.stages.punch import stage as punch
 from engine.stages.staking import stage as staking
 from engine.stages.survey import stage as survey
 from engine.takeoff import Takeoff, takeoff

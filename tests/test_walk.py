@@ -19,13 +19,13 @@ from engine.job.model.job import Job
 from engine.job.model.record import Record
 from engine.plan import plan, plan_text
 from engine.record_office import record_text
-from engine.stages import punch
 from engine.stages.bracing import stage as bracing
 from engine.stages.cables import stage as cables
 from engine.stages.fabric import stage as fabric
 from engine.stages.gate import stage as gate
 from engine.stages.layout import stage as layout
 from engine.stages.posts import stage as posts
+from engine.stages.punch import stage as punch
 from engine.stages.staking import stage as staking
 from engine.stages.survey import stage as survey
 from engine.walk import Walk, walk

@@ -7,7 +7,7 @@ from textual.content import Content
 
 from engine.calc.lengths import format_in
 from engine.punch_list import Group, PunchLine
-from engine.stages.parts.ways_out import WayOut
+from engine.stages.punch.ways_out import WayOut
 from engine.walk import Walk
 from tui.theme import SIGNS
 from tui.widgets.rows import Row

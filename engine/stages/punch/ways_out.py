@@ -13,9 +13,9 @@ from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.set_out import TapeTie, spot_ties
 from engine.stages.layout.stage import Layout
-from engine.stages.parts.climbs import from_things, lower_stretches
-from engine.stages.parts.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
 from engine.stages.posts.stage import Posts
+from engine.stages.punch.climbs import from_things, lower_stretches
+from engine.stages.punch.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
 from engine.stages.survey.dogs import least_gap_in
 from engine.stages.survey.stage import Survey
 from engine.takeoff import Takeoff, TakeoffRow

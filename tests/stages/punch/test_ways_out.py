@@ -9,7 +9,7 @@ import shapely
 
 from engine.job.edit.edits import delivery, tick
 from engine.job.model.job import Job
-from engine.stages.parts.ways_out import WayOut
+from engine.stages.punch.ways_out import WayOut
 from engine.walk import walk
 from tests.stages import yards
 

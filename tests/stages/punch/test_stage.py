@@ -12,7 +12,7 @@ from engine.job.edit.edits import accept_layout, add_post, drop_post, move_post,
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.plan import plan_text
-from engine.stages.punch import Change
+from engine.stages.punch.stage import Change
 from engine.walk import Walk, walk
 from tests.stages import yards
 

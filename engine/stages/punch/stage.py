@@ -12,8 +12,8 @@ from engine.job.model.log import AddEntry, DropEntry, PlannedEntry, RerouteEntry
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
-from engine.stages.parts.ways_out import WayOut, ways_out
 from engine.stages.posts.stage import Posts
+from engine.stages.punch.ways_out import WayOut, ways_out
 from engine.stages.survey.stage import Survey
 from engine.takeoff import Takeoff
 
@@ -76,7 +76,7 @@ def punch(
 
     Arguments: job; results of the first eight stages with their checklists, findings and take-off.
     Returns: Punch.
-    Source: derived: read from the stages before; see engine.stages.parts.ways_out.
+    Source: derived: read from the stages before; see engine.stages.punch.ways_out.
     Valid for: any job that loads.
     """
     unfinished = tuple(_unfinished(checklists))

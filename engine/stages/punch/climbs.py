@@ -12,8 +12,8 @@ from engine.job.model.people import Dog
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.parts.openings import Piece, Place
 from engine.stages.posts.stage import Posts
+from engine.stages.punch.openings import Piece, Place
 
 DogsAt = Callable[[Point], Sequence[Dog]]
 
