@@ -10,7 +10,7 @@ from engine.job.file.disk import Disk, why, write_new
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
-from engine.takeoff import Takeoff, TakeoffRow
+from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
     "long": ("gate tube", "brace", "post"),

@@ -22,7 +22,7 @@ from engine.stages.posts import stage as posts
 from engine.stages.punch import stage as punch
 from engine.stages.staking import stage as staking
 from engine.stages.survey import stage as survey
-from engine.takeoff import Takeoff, takeoff
+from engine.stages.takeoff import Takeoff, takeoff
 
 
 class StageResult(Protocol):

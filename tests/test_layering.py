@@ -21,7 +21,7 @@ FORBIDDEN = {
         "engine.walk",
         "engine.plan",
         "engine.record",
-        "engine.takeoff",
+        "engine.stages.takeoff",
         "tui.stages",
         "tui.screens",
     ),

@@ -15,7 +15,7 @@ from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.stage import Posts
 from engine.stages.punch.ways_out import WayOut, ways_out
 from engine.stages.survey.stage import Survey
-from engine.takeoff import Takeoff
+from engine.stages.takeoff import Takeoff
 
 __all__ = ["READS", "Change", "Punch", "Unfinished", "WayOut", "punch"]
 

@@ -18,7 +18,7 @@ from engine.stages.punch.climbs import from_things, lower_stretches
 from engine.stages.punch.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
 from engine.stages.survey.dogs import least_gap_in
 from engine.stages.survey.stage import Survey
-from engine.takeoff import Takeoff, TakeoffRow
+from engine.stages.takeoff import Takeoff, TakeoffRow
 
 AT_YARD_FT = 3.0
 """A place this near to a yard's edge is on it."""

@@ -11,7 +11,7 @@ from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.starter import starter
 from engine.job.model.job import Job
-from engine.takeoff import Takeoff, TakeoffRow, takeoff
+from engine.stages.takeoff import Takeoff, TakeoffRow, takeoff
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 
