@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.consequences import consequences
+from engine.change.consequences import consequences
 from engine.findings import STAGES
 from engine.job.edit.edits import move_post
 from engine.job.model.links import problems

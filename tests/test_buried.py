@@ -6,15 +6,15 @@ from pathlib import Path
 import pytest
 
 from engine.buried import buried
+from engine.change.stretch import Way
 from engine.job.edit import edits
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
 from engine.record import build_record
 from engine.record_office import office_tables
-from engine.stretch import Way
 from engine.walk import walk
+from tests.change.test_reroute import another_way, line_of
 from tests.demo import AT, BY
-from tests.test_reroute import another_way, line_of
 
 WEEK = timedelta(days=7)
 

@@ -13,7 +13,7 @@ FORBIDDEN = {
     "engine": ("textual", "rich", "tui", "demo_jobs", "tests"),
     "engine/calc": ("engine.job", "engine.stages", "engine.walk"),
     "engine/job": ("engine.stages", "engine.walk"),
-    "engine/stages": ("engine.walk", "engine.plan", "engine.record", "engine.consequences"),
+    "engine/stages": ("engine.walk", "engine.plan", "engine.record", "engine.change.consequences"),
     "tui": ("tests",),
     "tui/widgets": (
         "engine.job",

@@ -9,10 +9,10 @@ from engine import walk as walking
 from engine.calc.cutting.cutting import Stock, plan_cuts
 from engine.calc.geometry.spacing import Stretch, best_supports
 from engine.calc.measuring.adjust import adjust
-from engine.consequences import consequences
+from engine.change.consequences import consequences
+from engine.change.offers import offers
 from engine.job.edit.edits import move_post
 from engine.job.model.job import Job
-from engine.offers import offers
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
 from tests.calc.cutting.test_packing import fewest_by_milp

@@ -6,14 +6,14 @@ from textual import on, work
 from textual.content import Content
 from textual.widgets import OptionList
 
+from engine.change.consequences import consequences
+from engine.change.replan import accepted_again, replanned
 from engine.checklist import Item, Line
-from engine.consequences import consequences
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.punch_list import Jump, jump_to, left_open, punch_lines, reasons_told
 from engine.record import build_record
-from engine.replan import accepted_again, replanned
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tui import stages, working

@@ -4,10 +4,10 @@ from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.change.offers import Step
+from engine.change.reroute import rerouted
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from engine.offers import Step
-from engine.reroute import rerouted
 from tui.screens.choice import Ask, Choice
 from tui.screens.editing import Editing
 from tui.screens.log import KINDS, Came, DeliveryDialog, Spot, SpotDialog

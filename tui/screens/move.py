@@ -13,11 +13,11 @@ from textual.widgets import Input, OptionList, Static
 from textual.worker import get_current_worker
 
 from engine.calc.lengths import LengthError, parse_length_ft
-from engine.consequences import Consequences, consequences
+from engine.change.consequences import Consequences, consequences
+from engine.change.offers import MOST, Offer, Step, offers_in_turn
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.sentences import move_words
-from engine.offers import MOST, Offer, Step, offers_in_turn
 from engine.walk import Walk, walk
 from tui import pictures
 from tui.commands import Command, bindings

@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 from textual.content import Content
 from textual.widgets import Static
 
-from engine.consequences import Consequences
+from engine.change.consequences import Consequences
 from tui.commands import Command, bindings
 from tui.screens.dialog import LEAVE, Dialog
 from tui.screens.move import changes_figures, summary

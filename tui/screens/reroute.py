@@ -10,13 +10,13 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
-from engine.comes_out import comes_out
-from engine.consequences import consequences
+from engine.change.comes_out import comes_out
+from engine.change.consequences import consequences
+from engine.change.reroute import rerouted
+from engine.change.stretch import Stretch, Way, stretch_of
 from engine.job.edit.following import ordered_points
 from engine.job.errors import JobError
 from engine.job.model.job import Job
-from engine.reroute import rerouted
-from engine.stretch import Stretch, Way, stretch_of
 from engine.walk import Walk, walk
 from tui import pictures
 from tui.screens.dialog import Dialog, labelled

@@ -5,7 +5,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.replan import replanned
+from engine.change.replan import replanned
 from engine.stages.layout.stage import Layout, layout
 from engine.stages.survey.stage import survey
 from engine.walk import walk

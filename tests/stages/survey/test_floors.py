@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile, level_at_ft
+from engine.change.replan import replanned
 from engine.job.model.job import Job
-from engine.replan import replanned
 from engine.stages.survey.floors import floor_at, floored, gaps_over_treads, line_floors
 from engine.stages.survey.stage import Floor
 from engine.walk import Walk, walk

@@ -11,8 +11,8 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
-from engine.replan import standing
-from engine.spots import REFUSED_FT, Case, apart_ft
+from engine.change.replan import standing
+from engine.change.spots import REFUSED_FT, Case, apart_ft
 from engine.stages.layout.keep_outs import blocked_on, merged
 from engine.stages.layout.laid import TAPE_FT
 from engine.stages.layout.propose import stretch_between

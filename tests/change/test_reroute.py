@@ -10,7 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.as_built import left_sleeves
-from engine.comes_out import comes_out, reused
+from engine.change.comes_out import comes_out, reused
+from engine.change.reroute import rerouted
+from engine.change.stretch import Way, stretch_of
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new, save
@@ -18,8 +20,6 @@ from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 from engine.job.model.log import RerouteEntry, log_gone_back
 from engine.job.model.sentences import sentence
-from engine.reroute import rerouted
-from engine.stretch import Way, stretch_of
 from engine.walk import walk
 from tests.demo import AT, BY
 from tests.stages.flat_yards import logged, posts, ring, straight, yard

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in
+from engine.change.stretch import Stretch
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.sentences import listed
-from engine.stretch import Stretch
 from engine.walk import Walk
 
 

@@ -10,10 +10,10 @@ import numpy as np
 
 from engine.calc.geometry.nearby import stations_offsets
 from engine.calc.lengths import format_ft_in
+from engine.change.replan import standing
+from engine.change.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at
+from engine.change.spread import respread
 from engine.job.model.sentences import listed, move_words
-from engine.replan import standing
-from engine.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at
-from engine.spread import respread
 from engine.stages.layout.fixed import gate_spans
 from engine.stages.layout.laid import TAPE_FT
 from engine.stages.layout.set_out import STRAIGHT_DEG
@@ -49,7 +49,7 @@ def ways(case: Case, reach_ft: float) -> Iterator[Way]:
     """Every way to settle a post that passes the cheap look.
 
     Arguments: case; reach_ft, how far a move may go, ft over 0.
-    Returns: ways in no order; cost as engine.offers says.
+    Returns: ways in no order; cost as engine.change.offers says.
     Source: derived.
     Valid for: any case.
     """

@@ -7,13 +7,13 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
 
+from engine.change.spots import case_of
+from engine.change.ways import OfferKind, Step, Way, ways
 from engine.findings import LEVELS, Finding
 from engine.job.edit.edits import apply_steps, next_post_id
 from engine.job.errors import JobError
 from engine.job.model.job import Job
-from engine.spots import case_of
 from engine.walk import Walk, walk
-from engine.ways import OfferKind, Step, Way, ways
 
 __all__ = ["MOST", "Offer", "OfferKind", "Step", "offers", "offers_in_turn"]
 

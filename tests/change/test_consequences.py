@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from engine.consequences import Change, Consequences, consequences
+from engine.change.consequences import Change, Consequences, consequences
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.stages.layout.stage import TapeTie

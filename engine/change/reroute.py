@@ -14,6 +14,7 @@ from engine.calc.geometry.plane import (
     station_offset,
     vertex_stations_ft,
 )
+from engine.change.stretch import LAID, ON_IT_FT, Stretch
 from engine.job.edit import edits
 from engine.job.edit.following import free_name
 from engine.job.errors import EditRefused
@@ -26,7 +27,6 @@ from engine.job.model.shots import LevelShot, OffsetShot
 from engine.stages.layout.stage import layout, planned_posts
 from engine.stages.layout.tracks import SAME_PLACE_FT, Track, place, tracks
 from engine.stages.survey.stage import LineSurvey, Survey, survey
-from engine.stretch import LAID, ON_IT_FT, Stretch
 from engine.walk import Walk
 
 SAME_SPOT_FT = 0.002

@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 import shapely
 
+from engine.change.offers import Offer, offers
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
-from engine.offers import Offer, offers
 from engine.walk import Walk, walk
 from tests.bench.big_job import NOON, big_job
 from tests.demo import AT, BY, accepted, others
