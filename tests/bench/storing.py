@@ -3,12 +3,12 @@
 import os
 from pathlib import Path
 
+from engine.folder.listing import glance, listed, names_of, whole
+from engine.folder.listing_memory import remember
 from engine.job.file.disk import Disk
 from engine.job.file.reading import read_job
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
-from engine.listing import glance, listed, names_of, whole
-from engine.listing_memory import remember
 from tests.bench.big_job import NOON
 from tests.bench.timing import Told, best_ms
 from tests.demo import DEMO

@@ -12,11 +12,11 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 
+from engine.folder.listing import Listed, listed
+from engine.folder.listing_memory import Kept
 from engine.job.errors import JobError, shown
 from engine.job.file.starter import starter
 from engine.job.file.store import new, state_folder
-from engine.listing import Listed, listed
-from engine.listing_memory import Kept
 from tui.apart import apart
 from tui.commands import Command, bindings
 from tui.screens.choice import Ask

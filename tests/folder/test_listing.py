@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.folder.listing import glance, listed, names_of, whole
+from engine.folder.listing_memory import MOST, NAME, Kept, recall, remember
 from engine.job.errors import UnreadableFile
 from engine.job.file.disk import Disk
-from engine.listing import glance, listed, names_of, whole
-from engine.listing_memory import MOST, NAME, Kept, recall, remember
 from tests.demo import DEMO, FOLDER
 from tests.faults.failing_disk import FailingDisk
 

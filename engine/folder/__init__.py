@@ -1,0 +1,1 @@
+"""Many jobs at a glance."""
