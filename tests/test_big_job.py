@@ -6,8 +6,8 @@ from engine.change.consequences import consequences
 from engine.findings import STAGES
 from engine.job.edit.edits import move_post
 from engine.job.model.links import problems
-from engine.plan import plan_text
-from engine.record_office import record_text
+from engine.paper.plan_json import plan_text
+from engine.paper.record_office import record_text
 from engine.walk import Walk, walk
 from tests.bench.big_job import NOON, big_job, proposed
 

@@ -17,8 +17,8 @@ from engine.job.file.starter import starter
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.record import Record
-from engine.plan import plan, plan_text
-from engine.record_office import record_text
+from engine.paper.plan_json import plan, plan_text
+from engine.paper.record_office import record_text
 from engine.stages.bracing import stage as bracing
 from engine.stages.cables import stage as cables
 from engine.stages.fabric import stage as fabric

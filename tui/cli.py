@@ -132,7 +132,7 @@ def _check(args: argparse.Namespace) -> int:
 
 def _plan(args: argparse.Namespace) -> int:
     from engine.job.file.store import load
-    from engine.plan import plan_text
+    from engine.paper.plan_json import plan_text
     from engine.walk import walk
 
     sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
@@ -142,14 +142,14 @@ def _plan(args: argparse.Namespace) -> int:
 
 def _record(args: argparse.Namespace) -> int:
     from engine.job.file.store import load
-    from engine.record_office import record_text
+    from engine.paper.record_office import record_text
     from engine.walk import walk
 
     loaded = load(args.path)
     if args.out is None:
         sys.stdout.write(record_text(loaded.job, walk(loaded.job)))
         return 0
-    from engine.record_files import write_record
+    from engine.paper.record_files import write_record
 
     for path in write_record(loaded, Path(args.out), as_folder=args.out.endswith(("/", os.sep))):
         print(path)
@@ -158,7 +158,7 @@ def _record(args: argparse.Namespace) -> int:
 
 def _load(args: argparse.Namespace) -> int:
     from engine.job.file.store import load
-    from engine.loading import load_text, write_load
+    from engine.paper.load_list import load_text, write_load
     from engine.walk import walk
 
     job = load(args.path).job

@@ -9,7 +9,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.as_built import left_sleeves
 from engine.change.comes_out import comes_out, reused
 from engine.change.reroute import rerouted
 from engine.change.stretch import Way, stretch_of
@@ -20,6 +19,7 @@ from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 from engine.job.model.log import RerouteEntry, log_gone_back
 from engine.job.model.sentences import sentence
+from engine.paper.as_built import left_sleeves
 from engine.walk import walk
 from tests.demo import AT, BY
 from tests.stages.flat_yards import logged, posts, ring, straight, yard

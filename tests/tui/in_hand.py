@@ -8,7 +8,7 @@ from engine.job.file.store import state_folder
 from engine.job.merge.merge import Side
 from engine.job.model.job import Job
 from engine.job.model.log import live
-from engine.record import build_record
+from engine.paper.record_tables import build_record
 from engine.walk import walk
 from tests.demo import AT
 from tui import working as in_hand

@@ -12,8 +12,8 @@ from engine.checklist import Item, Line
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
 from engine.job.model.job import Job
+from engine.paper.record_tables import build_record
 from engine.punch_list import Jump, jump_to, left_open, punch_lines, reasons_told
-from engine.record import build_record
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tui import stages, working

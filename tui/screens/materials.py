@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
-from engine.loading import RULE, free_name, load_list, offcut_words, total_words, write_load
+from engine.paper.load_list import RULE, free_name, load_list, offcut_words, total_words, write_load
 from engine.stages.takeoff import TakeoffRow
 from engine.walk import Walk
 from tui.commands import Command, bindings

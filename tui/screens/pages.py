@@ -12,8 +12,8 @@ from textual.widgets import Footer, Markdown, Static
 from engine.findings import TITLES, StageName
 from engine.guide import guide
 from engine.job.model.job import Job
-from engine.record import Table
-from engine.record_office import office_tables
+from engine.paper.record_office import office_tables
+from engine.paper.record_tables import Table
 from engine.walk import Walk
 from tui.commands import Command, bindings, help_lines
 from tui.screens.dialog import Dialog

@@ -8,7 +8,7 @@ from engine.job.merge.parted import joined
 from engine.job.model.job import FORMAT_MINOR, Job
 from tests.job.merge.test_merge import BASE, DEPTH, LATER, changed, moved
 from tests.job.small import NOW, note_ids, noted
-from tests.test_record import signed
+from tests.paper.test_record_tables import signed
 
 FIG = {"weight_lb": 9, "shoulder_in": 9, "body_in": 9}
 

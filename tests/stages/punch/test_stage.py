@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from engine.job.edit.edits import accept_layout, add_post, drop_post, move_post, swap_to_tree, tick
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
-from engine.plan import plan_text
+from engine.paper.plan_json import plan_text
 from engine.stages.punch.stage import Change
 from engine.walk import Walk, walk
 from tests.stages import yards

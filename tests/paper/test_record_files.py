@@ -13,12 +13,12 @@ from engine.job.edit import edits
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, new
-from engine.record_csv import record_csv, record_markdown
-from engine.record_files import write_record
-from engine.record_office import office_tables
+from engine.paper.csv_tables import record_csv, record_markdown
+from engine.paper.record_files import write_record
+from engine.paper.record_office import office_tables
 from engine.walk import walk
 from tests.demo import AT, BY
-from tests.test_record import worked
+from tests.paper.test_record_tables import worked
 
 NAMES = [
     *("what-was-built", "supports", "bays", "cable-loops", "gates", "changed-from-the-plan", "log", "readings", "materials", "left-open"),

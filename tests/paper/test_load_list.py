@@ -10,7 +10,7 @@ from engine.job.edit import edits
 from engine.job.errors import NotWritten
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind
-from engine.loading import ORDER, free_name, load_csv, load_list, load_text, offcut_words, write_load
+from engine.paper.load_list import ORDER, free_name, load_csv, load_list, load_text, offcut_words, write_load
 from engine.walk import walk
 from tests.demo import AT, BY, demo
 

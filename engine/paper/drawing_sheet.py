@@ -8,7 +8,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.job.model.job import Job
-from engine.markup import element, escaped, points_text
+from engine.paper.markup import element, escaped, points_text
 from engine.walk import Walk
 
 PX_PER_IN = 96.0

@@ -2,10 +2,10 @@
 
 import re
 
-from engine.csv_text import csv_text
 from engine.job.model.job import Job
-from engine.record import Table
-from engine.record_office import office_tables
+from engine.paper.csv_text import csv_text
+from engine.paper.record_office import office_tables
+from engine.paper.record_tables import Table
 from engine.walk import Walk
 
 

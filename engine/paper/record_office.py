@@ -2,12 +2,12 @@
 
 from collections.abc import Iterable
 
-from engine.as_built import foot_read_ft, left_sleeves, worked_times
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, TITLES
 from engine.job.model.job import Job
-from engine.record import TIMES, Table, record_tables
+from engine.paper.as_built import foot_read_ft, left_sleeves, worked_times
+from engine.paper.record_tables import TIMES, Table, record_tables
 from engine.walk import Walk
 
 

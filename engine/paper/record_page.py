@@ -5,19 +5,19 @@ from collections.abc import Iterator, Sequence
 from importlib.resources import files
 
 from engine import __version__
-from engine.as_built import worked_times
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, TITLES, StageName
 from engine.guide import care, guide
 from engine.job.errors import shown
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
-from engine.markup import element, escaped
-from engine.record import TIMES, Table
-from engine.record_office import office_tables
-from engine.record_profile import profile_svgs
-from engine.record_sheet import sheet_of
-from engine.record_svg import plan_svg
+from engine.paper.as_built import worked_times
+from engine.paper.drawing_sheet import sheet_of
+from engine.paper.markup import element, escaped
+from engine.paper.plan_drawing import plan_svg
+from engine.paper.profile_drawing import profile_svgs
+from engine.paper.record_office import office_tables
+from engine.paper.record_tables import TIMES, Table
 from engine.stages.survey.stage import YardArea
 from engine.walk import Walk
 

@@ -5,15 +5,15 @@ from pathlib import Path
 
 import pytest
 
-from engine.as_built import built_braces, built_gates, built_loops, worked_stages, worked_times
 from engine.job.edit import edits
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.job.model.record import Worked
-from engine.record import build_record
+from engine.paper.as_built import built_braces, built_gates, built_loops, worked_stages, worked_times
+from engine.paper.record_tables import build_record
 from engine.walk import walk
 from tests.demo import AT, BY, FOLDER, accepted
-from tests.test_record import SIGNED_AT, signed, worked
+from tests.paper.test_record_tables import SIGNED_AT, signed, worked
 
 
 def test_a_loop_has_the_cable_that_was_cut_or_else_what_was_worked_out() -> None:

@@ -2,12 +2,12 @@
 
 from datetime import datetime
 
-from engine.buried import buried
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, StageName
 from engine.job.edit.following import free_name
 from engine.job.model.job import Job
 from engine.job.model.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
+from engine.paper.buried import buried
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.stage import TapeTie
@@ -97,7 +97,7 @@ def built_gates(walk: Walk) -> dict[str, BuiltGate]:
 def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
     """Every sleeve that stays in the ground where no post stands any more, by its post; a second one of a post is numbered.
 
-    Source: derived: see engine.buried.
+    Source: derived: see engine.paper.buried.
     Valid for: any job and its walk.
     """
     left: dict[str, LeftSleeve] = {}

@@ -5,10 +5,10 @@ from pathlib import Path
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
 from engine.job.file.store import ENDING, Loaded
-from engine.record_csv import record_csv, record_markdown
-from engine.record_html import record_html
-from engine.record_office import record_text
-from engine.touched import touched
+from engine.paper.csv_tables import record_csv, record_markdown
+from engine.paper.record_office import record_text
+from engine.paper.record_page import record_html
+from engine.paper.touched import touched
 from engine.walk import walk
 
 FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"

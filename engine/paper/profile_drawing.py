@@ -7,8 +7,8 @@ from engine.calc.geometry.ground import level_at_ft, levels_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
-from engine.markup import element, points_text
-from engine.record_sheet import IN_PER_FT, LETTER_PX, PX_PER_IN, WIDTH_IN, word
+from engine.paper.drawing_sheet import IN_PER_FT, LETTER_PX, PX_PER_IN, WIDTH_IN, word
+from engine.paper.markup import element, points_text
 from engine.stages.layout.stage import Bay
 from engine.walk import Walk
 

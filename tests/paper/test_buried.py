@@ -5,13 +5,13 @@ from pathlib import Path
 
 import pytest
 
-from engine.buried import buried
 from engine.change.stretch import Way
 from engine.job.edit import edits
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
-from engine.record import build_record
-from engine.record_office import office_tables
+from engine.paper.buried import buried
+from engine.paper.record_office import office_tables
+from engine.paper.record_tables import build_record
 from engine.walk import walk
 from tests.change.test_reroute import another_way, line_of
 from tests.demo import AT, BY

@@ -15,15 +15,15 @@ from engine.job.file.store import load
 from engine.job.model.job import Job
 from engine.job.model.shots import Point
 from engine.job.model.site import Structure
-from engine.markup import element, escaped
-from engine.record_html import record_html
-from engine.record_office import office_tables
-from engine.record_profile import profile_svgs
-from engine.record_sheet import PX_PER_IN, WIDTH_IN, sheet_of
-from engine.record_svg import plan_svg
+from engine.paper.drawing_sheet import PX_PER_IN, WIDTH_IN, sheet_of
+from engine.paper.markup import element, escaped
+from engine.paper.plan_drawing import plan_svg
+from engine.paper.profile_drawing import profile_svgs
+from engine.paper.record_office import office_tables
+from engine.paper.record_page import record_html
 from engine.walk import Walk, walk
 from tests.demo import AT, FOLDER, accepted, demo, others
-from tests.test_record import signed, worked
+from tests.paper.test_record_tables import signed, worked
 
 HTML = "{http://www.w3.org/1999/xhtml}"
 SVG = "{http://www.w3.org/2000/svg}"

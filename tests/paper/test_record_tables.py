@@ -10,9 +10,9 @@ from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.record import Table, build_record
-from engine.record_office import office_tables as record_tables
-from engine.record_office import record_text
+from engine.paper.record_office import office_tables as record_tables
+from engine.paper.record_office import record_text
+from engine.paper.record_tables import Table, build_record
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
 

@@ -10,7 +10,7 @@ from engine.job.file.backups import sealed_copies
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, state_folder
 from engine.job.model.job import Job
-from engine.record import build_record
+from engine.paper.record_tables import build_record
 from engine.walk import Walk
 
 BUILT = ("supports", "bays_ft", "loops", "braces", "gates", "quantities", "sleeves_left")

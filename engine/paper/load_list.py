@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from engine.calc.lengths import format_ft_in
-from engine.csv_text import csv_text
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, why, write_new
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
+from engine.paper.csv_text import csv_text
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
@@ -75,7 +75,7 @@ def load_csv(job: Job, takeoff: Takeoff) -> str:
     """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed.
 
     Arguments: job; takeoff of its walk.
-    Source: RFC 4180, section 2; see engine.csv_text.
+    Source: RFC 4180, section 2; see engine.paper.csv_text.
     Valid for: any take-off.
     """
     listed = load_list(job, takeoff).rows

@@ -8,8 +8,7 @@ import shapely
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
-from engine.markup import element, points_text
-from engine.record_sheet import (
+from engine.paper.drawing_sheet import (
     FOOT_PX,
     IN_PER_FT,
     LETTER_PX,
@@ -23,6 +22,7 @@ from engine.record_sheet import (
     upright_deg,
     word,
 )  # fmt: skip
+from engine.paper.markup import element, points_text
 from engine.stages.gate.stage import GateWork
 from engine.stages.layout.stage import Bay, Support
 from engine.walk import Walk

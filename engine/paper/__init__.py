@@ -1,0 +1,1 @@
+"""All that is printed or exported: record, drawings, tables, load list, JSON."""
