@@ -78,7 +78,7 @@ def _title(job: Job) -> str:
 
 def _style(job: Job) -> str:
     """The style sheet, with the job's name at the foot of every printed page, spelled in a way that no name can leave."""
-    sheet = files("engine").joinpath("record.css").read_text(encoding="utf-8")
+    sheet = files("engine.paper").joinpath("record.css").read_text(encoding="utf-8")
     name = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in shown(_title(job), 80))
     return sheet.replace("JOB-NAME", name)
 

@@ -1,1 +1,0 @@
-"""Parts of the stages, several files to a stage; the stage under its own name puts them together."""
