@@ -8,7 +8,7 @@ import shapely
 from numpy.typing import NDArray
 
 from engine.calc.geometry.ground import levels_at_ft
-from engine.calc.geometry.passing import apart_ft as passes_ft
+from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Ground, keep_outs_round

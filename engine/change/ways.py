@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 import numpy as np
 
-from engine.calc.geometry.nearby import stations_offsets
+from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.lengths import format_ft_in
 from engine.change.replan import standing
 from engine.change.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at

@@ -50,7 +50,7 @@ def profile_svgs(job: Job, walk: Walk, line: str) -> tuple[str, ...]:
 
     Arguments: job and its walk, ft; line, its name.
     Returns: `svg` elements in line order, their size in inches so that they print to scale; none where the line has no bays.
-    Source: derived: the sag is a parabola a bay, see engine.calc.statics.cable.
+    Source: derived: the sag is a parabola a bay, see engine.calc.statics.cable_sag.
     Valid for: any line of the job.
     """
     laid = walk.layout.lines.get(line)

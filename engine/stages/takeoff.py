@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 from typing import TYPE_CHECKING
 
-from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
+from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.job.model.job import Job

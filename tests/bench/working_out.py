@@ -6,8 +6,8 @@ from dataclasses import replace
 from functools import partial
 
 from engine import walk as walking
-from engine.calc.cutting.cutting import Stock, plan_cuts
-from engine.calc.geometry.spacing import Stretch, best_supports
+from engine.calc.cutting.cut_plan import Stock, plan_cuts
+from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
 from engine.change.offers import offers
@@ -15,7 +15,7 @@ from engine.job.edit.edits import move_post
 from engine.job.model.job import Job
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
-from tests.calc.cutting.test_packing import fewest_by_milp
+from tests.calc.cutting.test_bin_packing import fewest_by_milp
 from tests.calc.measuring.networks import random_network
 
 PLAIN = "plain loop"
@@ -93,11 +93,11 @@ def calculations(yardstick: float) -> list[Told]:
     ]
 
 
-def stretches() -> list[tuple[str, Stretch]]:
+def stretches() -> list[tuple[str, FreeStretch]]:
     """2,000 ft on a 3 in grid over rolling ground with 60 keep-outs: a limit that can be kept, and some that can't."""
     rng = random.Random(4)
     ground = tuple(25.0 * n for n in range(81))
-    rolling = Stretch(0.0, 2000.0, 25.0, 4.0, 0.25, (), (), (), ground, tuple(rng.uniform(-4, 4) for _ in ground))
+    rolling = FreeStretch(0.0, 2000.0, 25.0, 4.0, 0.25, (), (), (), ground, tuple(rng.uniform(-4, 4) for _ in ground))
     low = [33.0 * n + rng.uniform(0, 12) for n in range(60)]
     narrow, wide = (tuple((at, at + rng.uniform(*widths)) for at in low) for widths in ((2.0, 8.0), (12.0, 32.0)))
     return [

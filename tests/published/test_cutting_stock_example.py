@@ -6,7 +6,7 @@ Found here and proven, because the plan meets the bound of 73.
 
 import pytest
 
-from engine.calc.cutting.cutting import Stock, plan_cuts
+from engine.calc.cutting.cut_plan import Stock, plan_cuts
 
 WIDTHS = {
     1380: 22,

@@ -6,7 +6,7 @@ sag against tension only, and to the tolerance that shows: 0.5 % for the parabol
 
 import pytest
 
-from engine.calc.statics.cable import catenary_sag_ft, parabola_sag_ft
+from engine.calc.statics.cable_sag import catenary_sag_ft, parabola_sag_ft
 
 pytestmark = pytest.mark.published
 

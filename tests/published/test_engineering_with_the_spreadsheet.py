@@ -5,7 +5,7 @@ Load 0.51 kip (shown as 0.5), 4 ft up, 266 psf per ft, 1.0 ft wide.
 
 import pytest
 
-from engine.calc.statics.embed import constrained_depth_ft, nonconstrained_depth_ft
+from engine.calc.statics.embedment import constrained_depth_ft, nonconstrained_depth_ft
 
 pytestmark = pytest.mark.published
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.statics.stretch import rope_strength_lbf
+from engine.calc.statics.elastic_cable import rope_strength_lbf
 
 pytestmark = pytest.mark.published
 

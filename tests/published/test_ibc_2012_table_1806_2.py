@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.statics.embed import lateral_bearing_psf_per_ft
+from engine.calc.statics.embedment import lateral_bearing_psf_per_ft
 
 pytestmark = pytest.mark.published
 

@@ -8,8 +8,8 @@ from math import hypot, pi
 
 import pytest
 
-from engine.calc.statics.cable import parabola_sag_ft
-from engine.calc.statics.stretch import change_of_state_lbf, working_load_lbf
+from engine.calc.statics.cable_sag import parabola_sag_ft
+from engine.calc.statics.elastic_cable import change_of_state_lbf, working_load_lbf
 
 pytestmark = pytest.mark.published
 

@@ -5,7 +5,7 @@
 
 import pytest
 
-from engine.calc.statics.embed import pole_a_ft, pole_depth_ft
+from engine.calc.statics.embedment import pole_a_ft, pole_depth_ft
 
 pytestmark = pytest.mark.published
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.statics.cable import parabola_sag_ft, tension_from_sag_lbf
+from engine.calc.statics.cable_sag import parabola_sag_ft, tension_from_sag_lbf
 
 pytestmark = pytest.mark.published
 

@@ -7,7 +7,7 @@ from math import hypot, pi
 
 import pytest
 
-from engine.calc.statics.cable import low_point_ft, parabola_length_ft, parabola_sag_ft
+from engine.calc.statics.cable_sag import low_point_ft, parabola_length_ft, parabola_sag_ft
 
 pytestmark = pytest.mark.published
 

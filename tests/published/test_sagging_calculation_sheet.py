@@ -6,7 +6,7 @@ confirms rather than reads, is marked independent, and its tolerance is 0.0015 k
 
 import pytest
 
-from engine.calc.statics.stretch import change_of_state_lbf
+from engine.calc.statics.elastic_cable import change_of_state_lbf
 
 pytestmark = pytest.mark.independent
 

@@ -7,7 +7,7 @@ from math import atan2, degrees, sqrt
 
 import pytest
 
-from engine.calc.statics.cable import low_point_ft, parabola_length_ft, parabola_sag_ft, support_tension_lbf, tension_from_sag_lbf
+from engine.calc.statics.cable_sag import low_point_ft, parabola_length_ft, parabola_sag_ft, support_tension_lbf, tension_from_sag_lbf
 
 pytestmark = pytest.mark.published
 

@@ -7,7 +7,7 @@ from math import cos, radians, sin
 
 import pytest
 
-from engine.calc.statics.gate import hinge_couple_lbf
+from engine.calc.statics.gate_leaf import hinge_couple_lbf
 
 pytestmark = pytest.mark.published
 

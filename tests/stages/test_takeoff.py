@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from engine.calc.cutting.cutting import CutPlan, Roll
+from engine.calc.cutting.cut_plan import CutPlan, Roll
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.starter import starter

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from engine.calc.cutting.cutting import CutPlan
+from engine.calc.cutting.cut_plan import CutPlan
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.model.job import Job
 from engine.stages.cables.stage import Loop

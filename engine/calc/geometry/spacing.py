@@ -13,7 +13,7 @@ from math import ceil, floor
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.calc.geometry.cheapest import Row, cheapest_way, steps
+from engine.calc.geometry.cheapest_row import RowOfPlaces, cheapest_way, steps
 from engine.calc.limits import OutOfRange, require_positive, require_within
 
 Floats = NDArray[np.float64]
@@ -22,7 +22,7 @@ UNITS_PER_FT = 1000
 
 
 @dataclass(frozen=True)
-class Stretch:
+class FreeStretch:
     """What is asked: two fixed ends, the limits of a bay, and the ground between; stations in horizontal feet from the line's start.
 
     `free` are trees on the line; `bends` are trees beside it, (station, feet off the line); `ends_aside_ft` is how far off the line the
@@ -55,7 +55,7 @@ class Spacing:
     short_ft: float
 
 
-def best_supports(stretch: Stretch) -> Spacing:
+def best_supports(stretch: FreeStretch) -> Spacing:
     """The best supports for one stretch, exactly.
 
     Best means, in this order: (1) least total of what bays exceed `max_bay_ft` by, which is zero wherever the ground allows it, then
@@ -82,7 +82,7 @@ def best_supports(stretch: Stretch) -> Spacing:
     return _spacing(stretch, stations)
 
 
-def _check(stretch: Stretch) -> None:
+def _check(stretch: FreeStretch) -> None:
     tape = "a tape sets nothing finer"
     require_within(0.01, float("inf"), tape, max_bay_ft=stretch.max_bay_ft, grid_ft=stretch.grid_ft)
     require_within(0, stretch.max_bay_ft, "the shortest bay can't pass the longest", min_bay_ft=stretch.min_bay_ft)
@@ -111,20 +111,20 @@ def _apart(stations: list[float]) -> list[float]:
     return stations[:1] + [far for near, far in pairwise(stations) if _units(far) > _units(near)]
 
 
-def _levels(stretch: Stretch, stations: Floats) -> Floats:
+def _levels(stretch: FreeStretch, stations: Floats) -> Floats:
     if not stretch.ground_stations_ft:
         return np.zeros(len(stations))
     levels: Floats = np.interp(stations, stretch.ground_stations_ft, stretch.ground_levels_ft)
     return levels
 
 
-def _bends(stretch: Stretch) -> dict[int, float]:
+def _bends(stretch: FreeStretch) -> dict[int, float]:
     """Feet off the line of the trees beside it, by station in units; what stands on the line at the same station comes first."""
     on_line = {_units(station) for station in (stretch.start_ft, stretch.end_ft, *stretch.pinned, *stretch.free)}
     return {_units(station): aside_ft for station, aside_ft in stretch.bends if _units(station) not in on_line}
 
 
-def _across(stretch: Stretch, stations: Floats) -> tuple[Floats, ...]:
+def _across(stretch: FreeStretch, stations: Floats) -> tuple[Floats, ...]:
     """Levels and feet off the line in units, each where it isn't 0 all along."""
     aside = np.zeros(len(stations))
     units = np.rint(stations * UNITS_PER_FT)
@@ -134,7 +134,7 @@ def _across(stretch: Stretch, stations: Floats) -> tuple[Floats, ...]:
     return tuple(values * UNITS_PER_FT for values in (_levels(stretch, stations), aside) if values.any())
 
 
-def _grid(stretch: Stretch, start: float, end: float) -> Floats:
+def _grid(stretch: FreeStretch, start: float, end: float) -> Floats:
     """Grid stations between two supports where a post may be driven."""
     first, last = floor(start / stretch.grid_ft), ceil(end / stretch.grid_ft)
     stations: Floats = np.arange(first, last + 1, dtype=np.float64) * stretch.grid_ft
@@ -148,12 +148,12 @@ def _grid(stretch: Stretch, start: float, end: float) -> Floats:
     return posts
 
 
-def _trees(stretch: Stretch) -> list[float]:
+def _trees(stretch: FreeStretch) -> list[float]:
     """Stations of trees on the line and beside it; of two at one station the one on the line."""
     return _apart(sorted((*stretch.free, *(station for station, _ in stretch.bends))))
 
 
-def _best_between(stretch: Stretch, start: float, end: float) -> list[float]:
+def _best_between(stretch: FreeStretch, start: float, end: float) -> list[float]:
     """Stations of the best supports after `start` up to and with `end`, nothing pinned between."""
     trees = [tree for tree in _trees(stretch) if _units(start) < _units(tree) < _units(end)]
     posts = _grid(stretch, start, end)
@@ -163,11 +163,11 @@ def _best_between(stretch: Stretch, start: float, end: float) -> list[float]:
     stations, driven = stations[order], is_post[order].astype(np.int64)
     along = stations * UNITS_PER_FT
     bends = np.isin(np.rint(along), list(_bends(stretch))).astype(np.int64)
-    row = Row(along, _across(stretch, stations), driven, bends)
+    row = RowOfPlaces(along, _across(stretch, stations), driven, bends)
     return [float(stations[n]) for n in cheapest_way(row, _units(stretch.max_bay_ft), _units(stretch.min_bay_ft))]
 
 
-def _spacing(stretch: Stretch, stations: list[float]) -> Spacing:
+def _spacing(stretch: FreeStretch, stations: list[float]) -> Spacing:
     ends = {_units(stretch.start_ft), _units(stretch.end_ft)}
     pinned = {_units(station) for station in stretch.pinned} - ends
     trees = {_units(station) for station in _trees(stretch)} - ends - pinned

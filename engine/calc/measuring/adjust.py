@@ -16,8 +16,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from engine.calc.geometry.plane import Point
-from engine.calc.measuring.blocks import Blocks, blocks_of
-from engine.calc.measuring.shots import AdjustError, Observation, misfit_and_slopes, sigma_of
+from engine.calc.measuring.normal_blocks import Blocks, blocks_of
+from engine.calc.measuring.observations import AdjustError, Observation, misfit_and_slopes, sigma_of
 
 _STILL_FT = 1e-8
 _MAX_ITERATIONS = 50

@@ -142,7 +142,7 @@ def leaf_bending_lbf_ft(weight_lbf: float, width_ft: float) -> float:
     weight_lbf: lb, 0 or more.  width_ft: from the post's middle to the leaf's free edge, ft, above 0.
     Returns: lb ft, bending the post toward the leaf, whichever way that stands.
     Raises: OutOfRange.
-    Source: derived: hinge couple times hinge spacing; see engine.calc.statics.gate.hinge_couple_lbf.
+    Source: derived: hinge couple times hinge spacing; see engine.calc.statics.gate_leaf.hinge_couple_lbf.
     Valid for: a still leaf that nobody stands on.
     Example: 40 lb, 5 ft: 100 lb ft.
     """

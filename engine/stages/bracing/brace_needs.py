@@ -7,7 +7,7 @@ from typing import NamedTuple
 from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
 from engine.calc.statics.brace import eye_pull, unbraced_moment_lbf_ft
-from engine.calc.statics.cable import ruling_span_ft
+from engine.calc.statics.cable_sag import ruling_span_ft
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
-from engine.calc.statics.gate import hinge_couple_lbf, hinge_spacing_ft
+from engine.calc.statics.gate_leaf import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
@@ -56,7 +56,7 @@ def hung_leaves(job: Job, layout: Layout, stock: Mapping[str, StockRow]) -> dict
     A leaf opens to the side its gate asks for; it is as wide as its frame, its hinges stand in line with the post.
     Arguments: job; layout, in ft; stock, rows by id.
     Returns: leaves by support id; a gate that isn't laid out, or whose leaf can't be made, is left out. Degrees, lb, lb ft.
-    Source: engine.calc.statics.gate and engine.calc.statics.brace.
+    Source: engine.calc.statics.gate_leaf and engine.calc.statics.brace.
     Valid for: gates with one leaf or two.
     """
     found: dict[str, tuple[HungLeaf, ...]] = {}

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from engine.calc.limits import OutOfRange
-from engine.calc.statics.gate import frame_cuts
+from engine.calc.statics.gate_leaf import frame_cuts
 from engine.calc.statics.section import tube, wire_weight_psf
 from engine.job.model.fence import Fence
 from engine.job.model.rules import Rules

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import count
 
-from engine.calc.cutting.loops import partition_run
+from engine.calc.cutting.run_shares import partition_run
 from engine.calc.remember import remembered
 from engine.job.model.checks import Tick
 from engine.job.model.rules import CableRules
@@ -62,7 +62,7 @@ def loops_of(
     Arguments: run, bays in order; layout; bracing; rules, limits in ft; built, closed loops by their end supports. A loop's length is
     that of its bays on the slope.
     Returns: the bays of each loop, in order.
-    Source: common practice, no source, for 40 to 60 ft loops; engine.calc.cutting.loops for the partition.
+    Source: common practice, no source, for 40 to 60 ft loops; engine.calc.cutting.run_shares for the partition.
     Valid for: runs of one bay or more, each with a length; a closed loop with an end that is gone is no loop any more.
     """
     loops: list[tuple[Bay, ...]] = []

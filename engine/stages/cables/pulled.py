@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.calc.statics.cable import parabola_length_ft, parabola_sag_ft
-from engine.calc.statics.stretch import change_of_state_lbf, ea_lbf, push_out, rope_area_in2, working_load_lbf
+from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft
+from engine.calc.statics.elastic_cable import change_of_state_lbf, ea_lbf, push_out, rope_area_in2, working_load_lbf
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import first_of
@@ -16,7 +16,7 @@ from engine.stages.layout.stage import Bay
 SLACK_SHARE = 0.2
 """A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
 SLACKEST = 1.3
-"""A cable that pulls less than this many times the weight of its span sags too much for the change of state (engine.calc.statics.stretch)."""
+"""A cable that pulls less than this many times the weight of its span sags too much for the change of state (engine.calc.statics.elastic_cable)."""
 
 
 @dataclass(frozen=True)
@@ -57,7 +57,7 @@ def cable_of(name: str, stock: Mapping[str, StockRow]) -> Cable | None:
 
     Arguments: name, stock id; stock, rows by id.
     Returns: Cable, lb and ft.
-    Source: engine.calc.statics.stretch for metal area and stiffness.
+    Source: engine.calc.statics.elastic_cable for metal area and stiffness.
     Valid for: cable whose row gives diameter, construction, weight, strength and modulus.
     """
     row = stock.get(name)
@@ -75,7 +75,7 @@ def sag_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
 
     Arguments: cable; rules, for the tension; bay, with a length over 0.
     Returns: ft.
-    Source: engine.calc.statics.cable: wL^2/8H; on a slope H and the weight for each level foot both change by the slope, which leaves its length.
+    Source: engine.calc.statics.cable_sag: wL^2/8H; on a slope H and the weight for each level foot both change by the slope, which leaves its length.
     Valid for: a tight cable that carries nothing yet.
     """
     return parabola_sag_ft(cable.weight_plf, bay.slope_ft, rules.tension_lbf)
@@ -86,7 +86,7 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
 
     Arguments: cable; rules, for the tension; bay, with a length over 0.
     Returns: ft.
-    Source: engine.calc.statics.cable: length of a parabola.
+    Source: engine.calc.statics.cable_sag: length of a parabola.
     Valid for: eyes at equal heights over the ground, so that the cable rises as the ground does. Steeper than any fence, which the
     survey tells, it is the straight line from eye to eye.
     """
@@ -104,7 +104,7 @@ def safe_range(cable: Cable, rules: CableRules, ruling_ft: float) -> SafeRange:
     of the target on the hottest, under which a cable is told as slack.
     Arguments: cable; rules, for tension, temperatures and safety; ruling_ft, ruling span of the loop, ft, above 0.
     Returns: SafeRange, lb; the least over the most where no tension is safe.
-    Source: engine.calc.statics.stretch: change of state, run backward.
+    Source: engine.calc.statics.elastic_cable: change of state, run backward.
     Valid for: the same as `weather`.
     """
     allowed_lbf = working_load_lbf(cable.weakest_lbf, rules.safety_factor)
@@ -131,7 +131,7 @@ def weather(cable: Cable, rules: CableRules, ruling_ft: float) -> Weather:
     The cable slides freely at the eyes, so that one tension holds all along; the posts don't give.
     Arguments: cable; rules, for tension and temperatures; ruling_ft, ruling span of the loop, ft, above 0.
     Returns: Weather, lb.
-    Source: engine.calc.statics.stretch: change of state.
+    Source: engine.calc.statics.elastic_cable: change of state.
     Valid for: tight cables; where the cable hangs too slack for the formula its tension is 0.
     """
     return Weather(_warmed_lbf(cable, rules, ruling_ft, rules.cold_F), _warmed_lbf(cable, rules, ruling_ft, rules.hot_F))
@@ -150,7 +150,7 @@ def lean(cable: Cable, rules: CableRules, span_ft: float, loop_ft: float) -> Lea
 
     Arguments: cable; rules, for tension and lean; span_ft, of the bay; loop_ft, cable of the loop, ft.
     Returns: Lean, in and lb, or None.
-    Source: engine.calc.statics.stretch.
+    Source: engine.calc.statics.elastic_cable.
     Valid for: an elastic cable that slides in its eyes.
     """
     try:

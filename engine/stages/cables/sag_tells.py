@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from engine.calc.statics.cable import tension_from_sag_lbf
+from engine.calc.statics.cable_sag import tension_from_sag_lbf
 
 TAPE_IN = 1 / 16
 """A tape read to the nearest eighth is right within this: common practice, no source."""
@@ -31,7 +31,7 @@ class SagTells:
     def short(self, sag_in: float) -> str:
         """The tension a sag means, in a few words for the checklist.
 
-        Source: engine.calc.statics.cable: wL^2/8s.
+        Source: engine.calc.statics.cable_sag: wL^2/8s.
         Valid for: any finite reading; one that can't be says so.
         """
         if not self._can_be(sag_in):
@@ -45,7 +45,7 @@ class SagTells:
     def words(self, sag_in: float) -> str:
         """The tension a sag means, how well a tape tells it, what is safe, and what to do where it isn't.
 
-        Source: engine.calc.statics.cable: wL^2/8s.
+        Source: engine.calc.statics.cable_sag: wL^2/8s.
         Valid for: any finite reading; one that can't be, or tells nothing, says so.
         """
         if not self._can_be(sag_in):

@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
-from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
+from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
-from engine.calc.statics.cable import parabola_sag_ft, ruling_span_ft
-from engine.calc.statics.stretch import safety_factor, working_load_lbf
+from engine.calc.statics.cable_sag import parabola_sag_ft, ruling_span_ft
+from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
 from engine.job.model.job import Job
@@ -107,7 +107,7 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     A loop keeps to one height: where the fence's height changes, or it runs up a deck, one loop ends and the next begins.
     Arguments: job; layout, bays in ft; posts, for the eyes; bracing, for supports that stand firm.
     Returns: Cables, loops L1, L2, ... in line order, one that is closed under the name it was closed as; units are in the field names.
-    Source: common practice, no source, for loop lengths, tail and grip; engine.calc.statics.cable, stretch, loops and cutting for the rest.
+    Source: common practice, no source, for loop lengths, tail and grip; engine.calc.statics.cable_sag, stretch, loops and cutting for the rest.
     Valid for: tight cables on eyes at equal heights; empty, with a finding, where the stock doesn't give the cable.
     """
     cable = cable_of(job.fence.cable, stock_of(job.stock))

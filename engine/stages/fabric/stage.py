@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
-from engine.calc.cutting.loops import count_along, partition_run
+from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
+from engine.calc.cutting.run_shares import count_along, partition_run
 from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered

@@ -1,6 +1,6 @@
 """Which piece of which gate frame is cut from which length of tube."""
 
-from engine.calc.cutting.cutting import CutPlan, Stock, plan_cuts
+from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.stages.gate.stage import Gates
@@ -12,7 +12,7 @@ def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:
     Arguments: job, its tube; gates, ft.
     Returns: pieces such as `side upright 1`, with the leaf where there are two; None where there is nothing to cut or the tube has no
     length.
-    Source: derived: see engine.calc.cutting.cutting.
+    Source: derived: see engine.calc.cutting.cut_plan.
     Valid for: any gates.
     """
     cuts: dict[str, float] = {}

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from engine.calc.geometry.ground import breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
-from engine.calc.statics.gate import (
+from engine.calc.statics.gate_leaf import (
     brace_corners,
     brace_force_lbf,
     brace_wire_ft,
@@ -81,7 +81,7 @@ def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: f
     weight_lb, of one leaf, lb.
     Returns: leaves; ft and lb, forces are guidance.
     Raises: OutOfRange where such a leaf can't be made.
-    Source: see engine.calc.statics.gate and engine.calc.geometry.plane.
+    Source: see engine.calc.statics.gate_leaf and engine.calc.geometry.plane.
     Valid for: square leaves, evenly covered, on two hinges.
     """
     return tuple(

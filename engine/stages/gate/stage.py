@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.cutting.loops import count_along
+from engine.calc.cutting.run_shares import count_along
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.calc.statics.gate import opening_ft
+from engine.calc.statics.gate_leaf import opening_ft
 from engine.checklist import Item, Reading
 from engine.findings import Finding, Level
 from engine.job.model.base import Side
@@ -88,7 +88,7 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
 
     Arguments: job; results of earlier stages, lengths in ft.
     Returns: Gates, in file order; a gate that can't be worked out is left out, with a finding (the layout's, where it lacks its posts).
-    Source: common practice, no source, for gaps, insets and tolerances; engine.calc.statics.gate for the rest.
+    Source: common practice, no source, for gaps, insets and tolerances; engine.calc.statics.gate_leaf for the rest.
     Valid for: any job. Where no level was shot beside the line the ground there counts as the line's own, which is told.
     """
     openings = {bay.gate: bay for bay in layout.bays.values() if bay.gate is not None}

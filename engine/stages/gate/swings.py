@@ -11,7 +11,7 @@ from shapely.ops import substring
 from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, offset_point, travel, vertex_stations_ft
 from engine.calc.geometry.terrain import levels_between
-from engine.calc.statics.gate import Floats, SwingClearance, swing_clearance
+from engine.calc.statics.gate_leaf import Floats, SwingClearance, swing_clearance
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
@@ -75,7 +75,7 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
     Arguments: gate; rules; opening; leaves as `leaves_of` gives them.
     Returns: both swings, left first; in, degrees from shut, ft from the hinge.
     Raises: OutOfRange where the edge would be over 5 ft up.
-    Source: see engine.calc.statics.gate and engine.calc.geometry.terrain.
+    Source: see engine.calc.statics.gate_leaf and engine.calc.geometry.terrain.
     Valid for: ground that runs evenly between shots, and is level square to the line where nothing was shot beside it.
     """
     ground = _ground(gate, opening)

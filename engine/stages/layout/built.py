@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from engine.calc.geometry.ground import levels_at_ft
-from engine.calc.geometry.nearby import deflections_deg
+from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
@@ -221,7 +221,7 @@ def supports(
     The turn is that of the cables on its own line, from the support before to the one after; 0 at an open line's ends.
     Arguments: tracks and stands in ft; lines, their members; gates, their posts.
     Returns: supports by id in layout order.
-    Source: derived: see engine.calc.geometry.nearby.deflections_deg and engine.calc.geometry.ground.
+    Source: derived: see engine.calc.geometry.many_places.deflections_deg and engine.calc.geometry.ground.
     Valid for: any job.
     """
     turns = {post: turn for name, track in tracks.items() for post, turn in _turns(track, stands, lines[name])}

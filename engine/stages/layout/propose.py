@@ -6,8 +6,8 @@ from itertools import pairwise
 from math import hypot
 
 from engine.calc.geometry.ground import breaks_between, chord_ft, level_at_ft
-from engine.calc.geometry.nearby import stations_offsets
-from engine.calc.geometry.spacing import Spacing, Stretch, best_supports
+from engine.calc.geometry.many_places import stations_offsets
+from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.job.model.fence import Post
@@ -181,7 +181,7 @@ def _between(
     return found
 
 
-def _as_good(stretch: Stretch, best: Spacing, today: Sequence[Fixed]) -> bool:
+def _as_good(stretch: FreeStretch, best: Spacing, today: Sequence[Fixed]) -> bool:
     """Whether today's posts stand in the clear and do as well as the best, evenness to within a step of the grid."""
     pins = tuple(one.station_ft for one in today if one.support == "driven")
     clear = not any(low < pin < high for pin in pins for low, high in stretch.blocked)
@@ -209,7 +209,7 @@ def stretch_between(
     blocked: Blocked,
     trees: tuple[float, ...],
     bends: tuple[tuple[float, float], ...] = (),
-) -> Stretch:
+) -> FreeStretch:
     """What is asked of engine.calc.geometry.spacing between two fixed supports of a line.
 
     Arguments: rules; start_ft, end_ft, blocked and trees, stations on the track in ft; bends, trees beside it, with the ft they are off.
@@ -220,7 +220,7 @@ def stretch_between(
     stations = (start_ft, *breaks_between(track.profile, start_ft, end_ft), end_ft)
     levels = tuple(level_at_ft(track.profile, station) for station in stations)
     flat = len(set(levels)) == 1
-    return Stretch(
+    return FreeStretch(
         start_ft, end_ft, rules.bay_max_ft, rules.bay_min_ft, rules.grid_in / 12,
         tuple(part for part in blocked if part[0] < end_ft and part[1] > start_ft),
         trees,

@@ -9,10 +9,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from engine.calc.geometry.nearby import Side, inside_ft
+from engine.calc.geometry.many_places import Side, inside_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
 from engine.calc.measuring.adjust import ellipse_sigma_ft
-from engine.calc.measuring.ties import BestTie, best_ties
+from engine.calc.measuring.tie_points import BestTie, best_ties
 from engine.calc.remember import remembered_each
 from engine.job.model.job import Job
 from engine.stages.layout.built import TOUCHING_FT, Members, Support
@@ -69,7 +69,7 @@ def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict
     Tapes start at known points and at well surveyed corners of lines, structures, boundaries and decks; never at a tree's middle.
     Arguments: job, its tape's standard error; survey and supports in ft.
     Returns: ties by support in layout order, tapes level; a support that no good pair reaches has none.
-    Source: see engine.calc.measuring.ties.
+    Source: see engine.calc.measuring.tie_points.
     Valid for: any job.
     """
     return spot_ties(job, survey, {name: support.xy for name, support in supports.items()})
@@ -80,7 +80,7 @@ def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str,
 
     Arguments: job, its tape's standard error; survey; spots by name, ft.
     Returns: ties by name in order, tapes level; a spot that no good pair reaches has none.
-    Source: see engine.calc.measuring.ties.
+    Source: see engine.calc.measuring.tie_points.
     Valid for: any spots.
     """
     marks = _marks(job, survey)
@@ -182,7 +182,7 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
     points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
     Arguments: job; survey, tracks and supports in ft.
     Returns: clearances by support in layout order, boundaries in file order; ft, negative is over the boundary.
-    Source: derived: see engine.calc.geometry.nearby.inside_ft and engine.calc.measuring.adjust.ellipse_sigma_ft.
+    Source: derived: see engine.calc.geometry.many_places.inside_ft and engine.calc.measuring.adjust.ellipse_sigma_ft.
     Valid for: boundaries whose points all have places; others are left out.
     """
     placed = [name for name, one in job.boundaries.items() if all(p in survey.points for p in one.points)]

@@ -8,7 +8,7 @@ import numpy as np
 import shapely
 
 from engine.calc.geometry.ground import level_at_ft
-from engine.calc.geometry.passing import apart_ft, least_aside_ft
+from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
@@ -79,7 +79,7 @@ def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[f
 
     Arguments: track of the post's line; post; other, where the other support stands, ft; trunk.
     Returns: ft, right positive, the least each way; empty where the other support stands too near the trunk.
-    Source: see engine.calc.geometry.passing.
+    Source: see engine.calc.geometry.past_a_trunk.
     Valid for: any post on that line.
     """
     heading = radians(heading_deg(track, post.station_ft))
@@ -93,7 +93,7 @@ def trunk_findings(laid: Laid) -> Iterator[Finding]:
 
     Arguments: laid; lengths in ft.
     Returns: findings in layout order.
-    Source: see engine.calc.geometry.passing.
+    Source: see engine.calc.geometry.past_a_trunk.
     Valid for: any job; where no move within reach does, the finding says so in general.
     """
     rules, found = laid.job.rules.layout, trunks(laid.job, laid.survey)
@@ -111,7 +111,7 @@ def past_trunks(laid: Laid, held: Collection[str] = ()) -> dict[str, float]:
 
     Arguments: laid; held, supports that stay where they are.
     Returns: ft by post, right positive, the least for each run; empty where no run is in a trunk's way or no move may be.
-    Source: see engine.calc.geometry.passing.
+    Source: see engine.calc.geometry.past_a_trunk.
     Valid for: any job; a post that two runs would move is moved for the first.
     """
     every = trunks(laid.job, laid.survey)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.calc.statics.embed import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
+from engine.calc.statics.embedment import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
 from engine.calc.statics.section import solidity
 from engine.calc.statics.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
 from engine.job.model.fence import Fence
@@ -130,7 +130,7 @@ def load_depths_in(plf: float, fence: Fence, rules: Rules, diameter_in: float, l
     lengths_ft, fence carried, ft, 0 or more each.
     Returns: depth in inches by length; 0 without load; None past 12 ft, where the formula ends.
     Raises: OutOfRange for a diameter that isn't above 0.
-    Source: IBC 1807.3.2.1, eq. 18-1, see engine.calc.statics.embed.
+    Source: IBC 1807.3.2.1, eq. 18-1, see engine.calc.statics.embedment.
     Valid for: guidance on light yard fences; local code decides.
     """
     bearing = lateral_bearing_psf_per_ft(rules.posts.soil)

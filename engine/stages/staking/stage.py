@@ -7,7 +7,7 @@ from math import ceil, cos, inf, radians
 
 import numpy as np
 
-from engine.calc.cutting.loops import even_stations_ft, stake_stations_ft
+from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
@@ -73,7 +73,7 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     fastened or weighted at the wider spacing, and at every post that stands there.
     Arguments: job; results of earlier stages, stations in ft.
     Returns: Staking, bays in layout order; gates have none.
-    Source: common practice, no source, for spacing and slope; engine.calc.cutting.loops for the stations.
+    Source: common practice, no source, for spacing and slope; engine.calc.cutting.run_shares for the stations.
     Valid for: any job; a gap no stake may fill is a finding.
     """
     grounds = bay_grounds(survey, layout)

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from engine.calc.geometry.plane import Point, deflection_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
-from engine.calc.measuring.shots import AdjustError, Direction
-from engine.calc.measuring.slips import swapped_figures
+from engine.calc.measuring.misread import swapped_figures
+from engine.calc.measuring.observations import AdjustError, Direction
 from engine.findings import Finding
 from engine.job.model.rules import SurveyRules
 from engine.job.model.sentences import listed

@@ -14,7 +14,7 @@ from engine.calc.geometry.plane import (
     two_tape_point,
 )
 from engine.calc.lengths import format_ft_in
-from engine.calc.measuring.shots import Along, Direction, Distance, Observation, Offset
+from engine.calc.measuring.observations import Along, Direction, Distance, Observation, Offset
 from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
 from engine.job.model.links import shot_points
 from engine.job.model.rules import SurveyRules

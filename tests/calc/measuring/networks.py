@@ -4,7 +4,7 @@ import random
 from dataclasses import dataclass
 
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft, station_offset
-from engine.calc.measuring.shots import Along, Direction, Distance, Observation, Offset
+from engine.calc.measuring.observations import Along, Direction, Distance, Observation, Offset
 
 KNOWN: dict[str, Point] = {"H1": (0.0, 0.0), "H2": (42.0, 6.0), "H3": (40.0, 34.0)}
 

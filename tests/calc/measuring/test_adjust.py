@@ -11,7 +11,7 @@ from scipy.optimize import least_squares
 
 from engine.calc.geometry.plane import Point
 from engine.calc.measuring.adjust import Ellipse, FloatingPoint, adjust, ellipse_sigma_ft
-from engine.calc.measuring.shots import AdjustError, Along, Direction, Distance, Observation, Offset
+from engine.calc.measuring.observations import AdjustError, Along, Direction, Distance, Observation, Offset
 from tests.calc.measuring.networks import Made, random_network
 
 BASE: dict[str, Point] = {"A": (0, 0), "B": (60, 0)}

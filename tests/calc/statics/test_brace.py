@@ -17,8 +17,8 @@ from engine.calc.statics.brace import (
     turn_resultant_lbf,
     unbraced_moment_lbf_ft,
 )
-from engine.calc.statics.cable import catenary
-from engine.calc.statics.gate import hinge_couple_lbf
+from engine.calc.statics.cable_sag import catenary
+from engine.calc.statics.gate_leaf import hinge_couple_lbf
 
 azimuths = st.floats(0, 359.9)
 pulls = st.floats(10, 500)

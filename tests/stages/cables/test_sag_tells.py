@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from engine.calc.statics.cable import catenary, parabola_length_ft, parabola_sag_ft
+from engine.calc.statics.cable_sag import catenary, parabola_length_ft, parabola_sag_ft
 from engine.job.model.rules import CableRules
 from engine.stages.cables.pulled import Cable, safe_range, weather
 from engine.stages.cables.sag_tells import SafeRange, SagTells

@@ -10,7 +10,7 @@ from scipy.integrate import quad, solve_ivp
 from scipy.optimize import OptimizeResult, brentq
 
 from engine.calc.limits import OutOfRange
-from engine.calc.statics.cable import (
+from engine.calc.statics.cable_sag import (
     catenary,
     catenary_length_ft,
     catenary_sag_ft,

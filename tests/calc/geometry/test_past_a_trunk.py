@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.geometry.passing import apart_ft, least_aside_ft
+from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange
 

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.limits import OutOfRange
-from engine.calc.measuring.slips import swapped_figures
+from engine.calc.measuring.misread import swapped_figures
 
 
 @pytest.mark.closed_form

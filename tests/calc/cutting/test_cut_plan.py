@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.cutting.cutting import CutPlan, Roll, Stock, Unplaced, plan_cuts
+from engine.calc.cutting.cut_plan import CutPlan, Roll, Stock, Unplaced, plan_cuts
 from engine.calc.limits import OutOfRange
 
 ROLL_100 = [Stock("wire 100", 100)]

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum, gcd, inf
 
-from engine.calc.cutting.packing import fewest_bins, pack
+from engine.calc.cutting.bin_packing import fewest_bins, pack
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.remember import remembered
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from engine.calc.cutting.packing import best_fit_decreasing, fewest_bins, fullest_first, pack
+from engine.calc.cutting.bin_packing import best_fit_decreasing, fewest_bins, fullest_first, pack
 from engine.calc.limits import OutOfRange
 
 sizes_lists = st.lists(st.integers(1, 100), min_size=1, max_size=40)

@@ -19,7 +19,7 @@ CHUNK = 128
 
 
 @dataclass(frozen=True)
-class Row:
+class RowOfPlaces:
     """Places in order: how far along each stands, rising, and its measures square to that (level, feet aside), all in units of length.
 
     `driven` and `bends` are 1 where a support there is a post to drive, or turns the fence aside, else 0; never both.
@@ -31,7 +31,7 @@ class Row:
     bends: Ints
 
 
-def cheapest_way(row: Row, limit: int, shortest: int) -> list[int]:
+def cheapest_way(row: RowOfPlaces, limit: int, shortest: int) -> list[int]:
     """The places of the best supports after the first, up to and with the last.
 
     Best in this order: least total of what bays exceed the limit by, fewest bays under the shortest, fewest posts, fewest bends, least
@@ -90,7 +90,7 @@ class _Search:
     for places that may still find a better bay, SETTLED for the others.
     """
 
-    row: Row
+    row: RowOfPlaces
     overrun: Ints
     limit: int
     shortest: int
@@ -105,7 +105,7 @@ class _Search:
     following: Ints
 
 
-def _reach(row: Row, overrun: Ints, limit: int) -> int:
+def _reach(row: RowOfPlaces, overrun: Ints, limit: int) -> int:
     """The most places past any one that an allowed bay can end at.
 
     A bay is allowed up to the limit plus all that a support at every place within it would leave over the limit: `overrun` counts that.
@@ -116,12 +116,12 @@ def _reach(row: Row, overrun: Ints, limit: int) -> int:
     return max(1, int((last - 1 - np.arange(len(run))).max()))
 
 
-def _lengths(row: Row, rows: Ints, columns: Ints) -> Ints:
+def _lengths(row: RowOfPlaces, rows: Ints, columns: Ints) -> Ints:
     """Length, in units, of each bay from the places `rows` to the places `columns`."""
     return _long([values[columns] - values[rows, None] for values in (row.along, *row.across)])
 
 
-def _least_over(row: Row, overrun: Ints, limit: int, reach: int) -> Ints | None:
+def _least_over(row: RowOfPlaces, overrun: Ints, limit: int, reach: int) -> Ints | None:
     """From each place to the end, the least total that bays exceed the limit by; None where every choice comes to the same total.
 
     The choice matters only where a bay may span an overlong gap and a place besides; everywhere else the total is that of single steps.
@@ -137,7 +137,7 @@ def _least_over(row: Row, overrun: Ints, limit: int, reach: int) -> Ints | None:
     return to_go if spans else None
 
 
-def _spanning(row: Row, overrun: Ints, limit: int, reach: int, rows: Ints) -> Iterator[tuple[int, Ints, Ints]]:
+def _spanning(row: RowOfPlaces, overrun: Ints, limit: int, reach: int, rows: Ints) -> Iterator[tuple[int, Ints, Ints]]:
     """Places whose bays may span an overlong gap and a place besides, where those end, and what they exceed the limit by."""
     columns = np.minimum(rows[:, None] + np.arange(2, reach + 1), len(row.along) - 1)
     bays, extra = _lengths(row, rows, columns), overrun[columns] - overrun[rows, None]
@@ -146,7 +146,7 @@ def _spanning(row: Row, overrun: Ints, limit: int, reach: int, rows: Ints) -> It
         yield int(rows[n]), columns[n, spans[n]], np.maximum(bays[n, spans[n]] - limit, 0)
 
 
-def _weights(row: Row, overrun: Ints, limit: int, shortest: int) -> tuple[int, int, int]:
+def _weights(row: RowOfPlaces, overrun: Ints, limit: int, shortest: int) -> tuple[int, int, int]:
     """What a bend, a driven post and a short bay count beside squared lengths, so that no sum of a lower aim reaches one of a higher.
 
     Of the best supports no driven post can be left out, so the two bays beside it pass the limit together, or, where the ground folds

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.cutting.loops import count_along, even_stations_ft, partition_run, stake_stations_ft
+from engine.calc.cutting.run_shares import count_along, even_stations_ft, partition_run, stake_stations_ft
 from engine.calc.limits import OutOfRange
 
 

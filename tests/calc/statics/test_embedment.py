@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from engine.calc.limits import OutOfRange
-from engine.calc.statics.embed import (
+from engine.calc.statics.embedment import (
     constrained_depth_ft,
     lateral_bearing_psf_per_ft,
     nonconstrained_depth_ft,

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.geometry.nearby import Side, deflections_deg, inside_ft, stations_offsets
+from engine.calc.geometry.many_places import Side, deflections_deg, inside_ft, stations_offsets
 from engine.calc.geometry.plane import PlaneError, deflection_deg, station_offset
 
 PATH = [(0.0, 0.0), (0.0, 10.0), (10.0, 10.0)]

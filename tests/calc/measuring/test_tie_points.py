@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import apex_angle_deg, two_tape_sigma_ft
 from engine.calc.limits import OutOfRange
-from engine.calc.measuring.ties import best_ties
+from engine.calc.measuring.tie_points import best_ties
 
 CORNERS = [(0.0, 0.0), (40.0, 0.0), (40.0, 30.0)]
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.limits import OutOfRange
-from engine.calc.measuring.shots import AdjustError, Along, Direction, Distance, Observation, Offset, misfit_and_slopes, sigma_of
+from engine.calc.measuring.observations import AdjustError, Along, Direction, Distance, Observation, Offset, misfit_and_slopes, sigma_of
 
 FEET = st.floats(-100, 100)
 PLACES = st.fixed_dictionaries({name: st.tuples(FEET, FEET) for name in "ABP"})

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq, minimize_scalar
 
 from engine.calc.limits import OutOfRange
-from engine.calc.statics.cable import parabola_length_ft, parabola_sag_ft
-from engine.calc.statics.stretch import (
+from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft
+from engine.calc.statics.elastic_cable import (
     change_of_state_lbf,
     ea_lbf,
     push_out,

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.limits import OutOfRange
-from engine.calc.statics.gate import (
+from engine.calc.statics.gate_leaf import (
     brace_corners,
     brace_force_lbf,
     brace_wire_ft,

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.measuring.adjust import adjust
-from engine.calc.measuring.blocks import blocks_of
+from engine.calc.measuring.normal_blocks import blocks_of
 from tests.calc.measuring.networks import random_network
 
 POINTS = 7
