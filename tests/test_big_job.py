@@ -5,7 +5,7 @@ import pytest
 from engine.change.consequences import consequences
 from engine.findings import STAGES
 from engine.job.edit.edits import move_post
-from engine.job.model.links import problems
+from engine.job.model.cross_checks import problems
 from engine.paper.plan_json import plan_text
 from engine.paper.record_office import record_text
 from engine.walk import Walk, walk

@@ -16,7 +16,7 @@ from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
-from engine.job.model.record import Record
+from engine.job.model.signed_record import Record
 from engine.paper.plan_json import plan, plan_text
 from engine.paper.record_office import record_text
 from engine.stages.bracing import stage as bracing

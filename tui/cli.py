@@ -173,7 +173,7 @@ def _load(args: argparse.Namespace) -> int:
 def _merge(args: argparse.Namespace) -> int:
     from engine.job.file.store import load, new, state_folder
     from engine.job.merge.ancestors import base_of
-    from engine.job.merge.parted import joined
+    from engine.job.merge.join_files import joined
 
     ours, theirs = load(args.ours), load(args.theirs)
     base = base_of(ours, theirs, state=state_folder())

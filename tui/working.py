@@ -15,7 +15,7 @@ from engine.job.merge.merge import Conflict, Side
 from engine.job.merge.sharing import Shared
 from engine.job.merge.unsaved import Unsaved
 from engine.job.model.job import Job
-from engine.job.model.log import log_gone_back
+from engine.job.model.log_entries import log_gone_back
 from engine.walk import Walk, walk
 
 Edit = Callable[[Job, datetime, str], Job]

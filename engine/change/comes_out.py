@@ -7,7 +7,7 @@ from engine.calc.lengths import format_ft_in
 from engine.change.stretch import Stretch
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
-from engine.job.model.sentences import listed
+from engine.job.model.log_sentences import listed
 from engine.walk import Walk
 
 

@@ -12,7 +12,7 @@ from engine.calc.lengths import format_ft_in
 from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
-from engine.job.model.sentences import listed
+from engine.job.model.log_sentences import listed
 from engine.stages.layout.fixed import Fixed, Staying
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.laid import TAPE_FT

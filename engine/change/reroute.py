@@ -16,13 +16,13 @@ from engine.calc.geometry.plane import (
 )
 from engine.change.stretch import LAID, ON_IT_FT, Stretch
 from engine.job.edit import edits
-from engine.job.edit.following import free_name
+from engine.job.edit.next_record import free_name
 from engine.job.errors import EditRefused
 from engine.job.model.base import Side
+from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.job import Job
-from engine.job.model.links import point_names
-from engine.job.model.sentences import listed
+from engine.job.model.log_sentences import listed
 from engine.job.model.shots import LevelShot, OffsetShot
 from engine.stages.layout.stage import layout, planned_posts
 from engine.stages.layout.tracks import SAME_PLACE_FT, Track, place, tracks

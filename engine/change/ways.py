@@ -13,7 +13,7 @@ from engine.calc.lengths import format_ft_in
 from engine.change.replan import standing
 from engine.change.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at
 from engine.change.spread import respread
-from engine.job.model.sentences import listed, move_words
+from engine.job.model.log_sentences import listed, move_words
 from engine.stages.layout.fixed import gate_spans
 from engine.stages.layout.laid import TAPE_FT
 from engine.stages.layout.set_out import STRAIGHT_DEG

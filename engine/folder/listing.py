@@ -15,9 +15,9 @@ from engine.findings import worst
 from engine.folder.listing_memory import Kept, recall, remember
 from engine.job.errors import JobError, UnreadableFile
 from engine.job.file.disk import Disk, digest, read_whole, why
-from engine.job.file.reading import read_job
+from engine.job.file.file_text import MOST_BYTES
+from engine.job.file.from_bytes import read_job
 from engine.job.file.store import ENDING
-from engine.job.file.text import MOST_BYTES
 from engine.walk import walk
 
 _WHO = re.compile(r"^\[job\]\n(.*?)^\[", re.MULTILINE | re.DOTALL)

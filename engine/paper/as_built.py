@@ -4,9 +4,9 @@ from datetime import datetime
 
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, StageName
-from engine.job.edit.following import free_name
+from engine.job.edit.next_record import free_name
 from engine.job.model.job import Job
-from engine.job.model.record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
+from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.paper.buried import buried
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from engine.calc.geometry.plane import Point, offset_point, vertex_stations_ft
 from engine.job.model.job import Job
-from engine.job.model.log import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
+from engine.job.model.log_entries import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
 from engine.stages.layout.built import today
 from engine.stages.layout.tracks import tracks
 from engine.stages.survey.stage import Survey

@@ -8,8 +8,8 @@ from engine import __version__
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import STAGES, TITLES
 from engine.job.model.job import Job
-from engine.job.model.record import BuiltSupport, Record
-from engine.job.model.sentences import sentence
+from engine.job.model.log_sentences import sentence
+from engine.job.model.signed_record import BuiltSupport, Record
 from engine.paper.as_built import built_braces, built_gates, built_loops, left_sleeves, tape_words, worked_stages
 from engine.walk import Walk
 

@@ -9,7 +9,7 @@ from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.job.model.job import Job
-from engine.job.model.log import DeliveryEntry, live, reroutes
+from engine.job.model.log_entries import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.stages.gate.frames import frame_tubes

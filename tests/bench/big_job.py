@@ -13,7 +13,7 @@ from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft, path_
 from engine.findings import STAGES
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
-from engine.job.model.log import MoveEntry, NoteEntry
+from engine.job.model.log_entries import MoveEntry, NoteEntry
 from engine.stages.layout.stage import planned_posts
 from engine.walk import Walk, walk
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from engine.folder.listing import glance, listed, names_of, whole
 from engine.folder.listing_memory import remember
 from engine.job.file.disk import Disk
-from engine.job.file.reading import read_job
+from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
 from tests.bench.big_job import NOON

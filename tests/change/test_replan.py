@@ -13,7 +13,7 @@ from engine.calc.geometry.plane import distance_ft
 from engine.change.replan import Replan, accepted_again, replanned, standing
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from engine.job.model.log import PlannedEntry
+from engine.job.model.log_entries import PlannedEntry
 from engine.walk import walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted

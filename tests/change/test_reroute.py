@@ -17,8 +17,8 @@ from engine.job.errors import EditRefused
 from engine.job.file.store import load, new, save
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
-from engine.job.model.log import RerouteEntry, log_gone_back
-from engine.job.model.sentences import sentence
+from engine.job.model.log_entries import RerouteEntry, log_gone_back
+from engine.job.model.log_sentences import sentence
 from engine.paper.as_built import left_sleeves
 from engine.walk import walk
 from tests.demo import AT, BY

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from engine.folder.listing import listed
 from engine.job.errors import BadContent, JobError, UnreadableFile
-from engine.job.file.reading import read_job
+from engine.job.file.from_bytes import read_job
+from engine.job.file.job_tables import tables_of
 from engine.job.file.store import load
-from engine.job.file.tables import tables_of
-from engine.job.file.write import write_text
+from engine.job.file.toml_text import write_text
 from engine.job.model.job import Job
 from tests.job.small import HAND_WRITTEN
 from tui.screens.jobs import job_row

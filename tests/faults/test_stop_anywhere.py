@@ -10,7 +10,7 @@ import pytest
 
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
 from engine.job.file.disk import Disk, digest
-from engine.job.file.saving import save as save_bytes
+from engine.job.file.replacing import save as save_bytes
 from engine.job.file.starter import starter
 from engine.job.file.store import Loaded, load, new, save
 from tests.faults.failing_disk import ERRORS, HARMS, FailingDisk, Killed

@@ -3,7 +3,7 @@
 from datetime import UTC, datetime, timedelta
 
 from engine.job.model.job import Job
-from engine.job.model.log import NoteEntry
+from engine.job.model.log_entries import NoteEntry
 
 NOW = datetime(2026, 11, 25, 14, 5, tzinfo=UTC)
 

@@ -8,7 +8,7 @@ import pytest
 from engine.job.edit import edits
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.job.model.record import Worked
+from engine.job.model.signed_record import Worked
 from engine.paper.as_built import built_braces, built_gates, built_loops, worked_stages, worked_times
 from engine.paper.record_tables import build_record
 from engine.walk import walk

@@ -7,7 +7,7 @@ from engine.job.file.disk import Disk
 from engine.job.file.store import state_folder
 from engine.job.merge.merge import Side
 from engine.job.model.job import Job
-from engine.job.model.log import live
+from engine.job.model.log_entries import live
 from engine.paper.record_tables import build_record
 from engine.walk import walk
 from tests.demo import AT

@@ -10,9 +10,9 @@ from engine.job.file.starter import starter
 from engine.job.file.store import load, new
 from engine.job.model.fence import Gate
 from engine.job.model.job import Job
-from engine.job.model.record import Record
 from engine.job.model.rules import Rules
 from engine.job.model.shots import LevelShot, TieShot
+from engine.job.model.signed_record import Record
 from engine.walk import walk
 from tests.demo import AT
 from tests.tui.driving import on_disk

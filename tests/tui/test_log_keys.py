@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from engine.job.file.store import load
-from engine.job.model.log import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
+from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.walk import WalkScreen

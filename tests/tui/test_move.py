@@ -7,7 +7,7 @@ from textual.pilot import Pilot
 
 from engine.job.edit import edits
 from engine.job.file.store import load
-from engine.job.model.log import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
+from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp

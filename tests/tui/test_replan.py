@@ -5,7 +5,7 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from engine.job.file.store import load
-from engine.job.model.log import PlannedEntry
+from engine.job.model.log_entries import PlannedEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.replan import ReplanDialog

@@ -9,7 +9,7 @@ from textual.widgets import Input
 from engine.job.edit import edits, entering
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.job.model.log import RerouteEntry
+from engine.job.model.log_entries import RerouteEntry
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp

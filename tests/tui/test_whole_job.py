@@ -8,7 +8,7 @@ from textual.pilot import Pilot
 
 from engine.checklist import Item
 from engine.job.file.store import load
-from engine.job.model.log import MoveEntry, ObstacleEntry
+from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.cli import main

@@ -3,8 +3,8 @@
 from textual.content import Content
 
 from engine.calc.lengths import format_ft, format_ft_in
+from engine.job.model.cross_checks import shot_points
 from engine.job.model.job import Job
-from engine.job.model.links import shot_points
 from engine.job.model.shots import LevelShot
 from engine.stages.survey.stage import ShotFit, Survey
 from engine.walk import Walk

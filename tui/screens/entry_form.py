@@ -12,7 +12,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, Input, Static
 
 from engine.job.edit import entering
-from engine.job.edit.following import shot_name
+from engine.job.edit.next_record import shot_name
 from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
 from engine.job.model.base import Part
 from engine.job.model.job import Job

@@ -6,7 +6,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from engine.calc.lengths import format_bearing, format_ft_in, format_in
-from engine.job.edit.following import next_point, next_station_ft, ordered_points
+from engine.job.edit.next_record import next_point, next_station_ft, ordered_points
 from engine.job.model.base import Part
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow

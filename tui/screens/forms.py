@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from engine.job.model.base import Part
-from engine.job.model.fence import Fence, Gate, HeightChange, Line, Surface, Yard
+from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Surface, Yard
 from engine.job.model.people import Dog, UtilityNotice, Who
 from engine.job.model.rules import Rules
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Point, TapeShot, TieShot
@@ -153,7 +153,7 @@ FORMS = (
     ),
     _shot(
         "Levels along a line", "level", LevelShot, "level",
-        Field("line", "Line", "lines", follow="keep"), Field("station_ft", "Station", follow="step"),
+        Field("line", "FenceLine", "lines", follow="keep"), Field("station_ft", "Station", follow="step"),
         Field("level_ft", "Level", hint="Ground level above the job's zero; or leave it empty and give the rod and the instrument."),
         Field("rod_ft", "Rod reading", hint="Down from the instrument to the ground."),
         Field("instrument_ft", "Instrument", follow="keep", hint="Its height above the job's zero; only with a rod reading."),
@@ -192,7 +192,7 @@ FORMS = (
         (_name(), CORNERS, Field("height_ft", "Height"), Field("open_under", "Open under")),
     ),
     Form(
-        "Lines", "line", Line, "lines",
+        "Lines", "line", FenceLine, "lines",
         (_name(), CORNERS, Field("start_meets", "Start meets"),
          Field("start_at", "Start at", "meets", hint="The structure, tree or line that the start meets."),
          Field("end_meets", "End meets"), Field("end_at", "End at", "meets", hint="The structure, tree or line that the end meets.")),
@@ -200,7 +200,7 @@ FORMS = (
     Form(
         "Hard ground on a line", "hard stretch", Surface, "surfaces",
         (
-            _name(), Field("line", "Line", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
+            _name(), Field("line", "FenceLine", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
             Field("to_ft", "To station"), Field("kind", "What it is", follow="keep"),
             Field("height_ft", "Deck floor", hint="Of a deck: its floor above the ground where the stretch begins."),
             Field("rail_ft", "Rail height", hint="Of a deck: over its floor. The fence on it is that high; empty, as high as elsewhere."),
@@ -212,14 +212,14 @@ FORMS = (
     Form(
         "Changes of height", "change of height", HeightChange, "heights",
         (
-            _name(), Field("line", "Line", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
+            _name(), Field("line", "FenceLine", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
             Field("to_ft", "To station", hint="The height changes at the posts nearest to both."),
             Field("height_ft", "Height", hint="Of the fence in this stretch."),
         ),
     ),
     Form(
         "Gates", "gate", Gate, "gates",
-        (_name(), Field("line", "Line", "lines"), Field("station_ft", "Station", hint="Of its post nearer the line's start."),
+        (_name(), Field("line", "FenceLine", "lines"), Field("station_ft", "Station", hint="Of its post nearer the line's start."),
          Field("leaf_width_ft", "Leaf width"), Field("leaves", "Leaves"),
          Field("height_ft", "Height", hint="Of its top over the ground; empty, as high as the fence beside it."),
          Field("hinge", "Hinge at", hint="Nearer the line's start or end."),

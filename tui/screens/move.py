@@ -17,7 +17,7 @@ from engine.change.consequences import Consequences, consequences
 from engine.change.offers import MOST, Offer, Step, offers_in_turn
 from engine.job.errors import JobError
 from engine.job.model.job import Job
-from engine.job.model.sentences import move_words
+from engine.job.model.log_sentences import move_words
 from engine.walk import Walk, walk
 from tui import pictures
 from tui.commands import Command, bindings

@@ -14,7 +14,7 @@ from engine.change.comes_out import comes_out
 from engine.change.consequences import consequences
 from engine.change.reroute import rerouted
 from engine.change.stretch import Stretch, Way, stretch_of
-from engine.job.edit.following import ordered_points
+from engine.job.edit.next_record import ordered_points
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk, walk

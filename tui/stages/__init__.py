@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from engine.findings import STAGES, StageName
 from engine.job.model.job import Job
-from engine.job.model.sentences import sentence
+from engine.job.model.log_sentences import sentence
 from engine.walk import Walk
 from tui.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
 from tui.widgets.figures import Figures

@@ -10,10 +10,10 @@ from pydantic import ValidationError
 from engine.job.errors import EditRefused
 from engine.job.model.base import Part
 from engine.job.model.checks import Tick
+from engine.job.model.cross_checks import problems
 from engine.job.model.fence import Post, PostKind
 from engine.job.model.job import Job
-from engine.job.model.links import problems
-from engine.job.model.log import (
+from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
     DropEntry,
@@ -27,10 +27,10 @@ from engine.job.model.log import (
     SwapEntry,
     current_entries,
 )
-from engine.job.model.record import Record
+from engine.job.model.refusals import problems_of
+from engine.job.model.signed_record import Record
 from engine.job.model.site import ObstacleKind
 from engine.job.model.stock_table import stock_of
-from engine.job.model.words import problems_of
 
 SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry

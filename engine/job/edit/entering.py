@@ -10,10 +10,10 @@ from engine.job.edit.edits import SEALED
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
 from engine.job.model.checks import Tick
+from engine.job.model.cross_checks import point_names, problems
 from engine.job.model.job import Job
-from engine.job.model.links import point_names, problems
-from engine.job.model.sentences import listed
-from engine.job.model.words import problems_of
+from engine.job.model.log_sentences import listed
+from engine.job.model.refusals import problems_of
 
 NAME = "id"
 """Last part of the path of a problem with a record's own name."""

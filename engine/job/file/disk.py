@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from engine.job.errors import UnreadableFile, shown
-from engine.job.file.text import MOST_BYTES
+from engine.job.file.file_text import MOST_BYTES
 
 _SHARING_ERRORS = (5, 32, 33)
 SHARING_PATIENCE_S = 2.5

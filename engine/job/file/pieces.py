@@ -9,11 +9,11 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from engine.job.file.file_text import refused
 from engine.job.file.heading import Heading, first_lines
+from engine.job.file.job_tables import lean
 from engine.job.file.places import key_text
-from engine.job.file.tables import lean
-from engine.job.file.text import refused
-from engine.job.file.write import END_MARK, TABLES, blocks, flat
+from engine.job.file.toml_text import END_MARK, TABLES, blocks, flat
 from engine.job.model.base import Part
 from engine.job.model.job import FORMAT, Job
 

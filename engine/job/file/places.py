@@ -9,7 +9,7 @@ from difflib import SequenceMatcher, get_close_matches
 from typing import Any
 
 from engine.job.errors import Located, PathInFile, Problem
-from engine.job.file.tokens import BASIC, LITERAL, LONG_BASIC, LONG_LITERAL
+from engine.job.file.toml_tokens import BASIC, LITERAL, LONG_BASIC, LONG_LITERAL
 
 Offsets = dict[PathInFile, int]
 

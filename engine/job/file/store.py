@@ -13,18 +13,18 @@ import engine
 from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.file.backups import keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, read_whole, why
+from engine.job.file.file_text import MOST_BYTES
+from engine.job.file.from_bytes import Document, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by
-from engine.job.file.originals import keep_original
+from engine.job.file.job_tables import seal_digest, tables_of
+from engine.job.file.kept_comments import keep_original
 from engine.job.file.pieces import heading_reads_back, pieces, reads_back, text_of
-from engine.job.file.reading import Document, read_job
-from engine.job.file.saving import SaveResult
-from engine.job.file.saving import save as save_bytes
-from engine.job.file.tables import seal_digest, tables_of
-from engine.job.file.text import MOST_BYTES
-from engine.job.file.write import write_text
+from engine.job.file.replacing import SaveResult
+from engine.job.file.replacing import save as save_bytes
+from engine.job.file.toml_text import write_text
+from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.links import problems
-from engine.job.model.log import ReopenedEntry, live
+from engine.job.model.log_entries import ReopenedEntry, live
 
 ENDING = ".toml"
 

@@ -9,11 +9,11 @@ from pydantic import ValidationError
 from engine.job.errors import PathInFile
 from engine.job.merge.merge_log import joined_log, with_free_post_ids
 from engine.job.model.checks import Tick
+from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.links import problems
-from engine.job.model.log import AddEntry, LogEntry, SignedEntry
-from engine.job.model.sentences import sentence
-from engine.job.model.words import problems_of
+from engine.job.model.log_entries import AddEntry, LogEntry, SignedEntry
+from engine.job.model.log_sentences import sentence
+from engine.job.model.refusals import problems_of
 
 Side = Literal["ours", "theirs"]
 _JOINED = ("format", "log", "checks", "record")

@@ -2,7 +2,7 @@
 
 from engine.job.edit.edits import OfPost, next_post_id
 from engine.job.model.job import Job
-from engine.job.model.log import AddEntry, LogEntry, PlannedEntry, RerouteEntry, unstruck
+from engine.job.model.log_entries import AddEntry, LogEntry, PlannedEntry, RerouteEntry, unstruck
 
 LONGEST_ID = 40
 

@@ -25,7 +25,7 @@ class Fence(Part):
     gate_tube: Id = "gate-tube"
 
 
-class Line(Part):
+class FenceLine(Part):
     """One continuous run of fence through points, and what each end meets.
 
     `start_at` and `end_at` name the structure, tree or other line that the end meets. A closed loop names its first point again
@@ -40,7 +40,7 @@ class Line(Part):
     note: Text = ""
 
     @model_validator(mode="after")
-    def _ends(self) -> "Line":
+    def _ends(self) -> "FenceLine":
         for end, meets, at in (("start", self.start_meets, self.start_at), ("end", self.end_meets, self.end_at)):
             if meets in ("structure", "tree", "line") and at is None:
                 raise ValueError(f'{end}_meets is "{meets}", so {end}_at must name it')

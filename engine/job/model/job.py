@@ -6,12 +6,12 @@ from pydantic import Field
 
 from engine.job.model.base import Id, ItemKey, Part
 from engine.job.model.checks import Tick
-from engine.job.model.fence import Fence, Gate, HeightChange, Line, Post, Surface, Yard
-from engine.job.model.log import LogEntry
+from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Post, Surface, Yard
+from engine.job.model.log_entries import LogEntry
 from engine.job.model.people import Dog, UtilityNotice, Who
-from engine.job.model.record import Record
 from engine.job.model.rules import Rules
 from engine.job.model.shots import Point, Shot
+from engine.job.model.signed_record import Record
 from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
 from engine.job.model.stock_row import StockRow
 
@@ -37,7 +37,7 @@ class Job(Part):
     boundaries: dict[Id, Boundary] = {}
     decks: dict[Id, Deck] = {}
     fence: Fence = Fence()
-    lines: dict[Id, Line] = {}
+    lines: dict[Id, FenceLine] = {}
     surfaces: dict[Id, Surface] = {}
     heights: dict[Id, HeightChange] = {}
     gates: dict[Id, Gate] = {}

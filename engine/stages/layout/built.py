@@ -12,7 +12,7 @@ from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
-from engine.job.model.log import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
+from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.stages.layout.fixed import gate_spans
 from engine.stages.layout.tracks import SAME_PLACE_FT, Meeting, Track, place
 from engine.stages.survey.floors import raised

@@ -12,7 +12,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.model.job import Job
-from engine.job.model.log import ObstacleEntry, live
+from engine.job.model.log_entries import ObstacleEntry, live
 from engine.stages.layout.tracks import Track, logged_spots
 from engine.stages.survey.stage import Survey
 

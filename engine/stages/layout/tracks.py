@@ -10,9 +10,9 @@ from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.calc.measuring.adjust import Ellipse
 from engine.job.model.base import LineEnd
-from engine.job.model.fence import Line, Meets
+from engine.job.model.fence import FenceLine, Meets
 from engine.job.model.job import Job
-from engine.job.model.log import ObstacleEntry, RerouteEntry, live
+from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
 
 SAME_PLACE_FT = 0.5
@@ -86,7 +86,7 @@ def tracks(job: Job, survey: Survey) -> dict[str, Track]:
     return found
 
 
-def _track(line: Line, placed: LineSurvey, survey: Survey) -> Track | None:
+def _track(line: FenceLine, placed: LineSurvey, survey: Survey) -> Track | None:
     spots = list(zip(placed.path, placed.vertices, strict=False))
     spots = [spot for n, spot in enumerate(spots) if n == 0 or spot[0] != spots[n - 1][0]]
     if len(spots) < 2:
@@ -199,7 +199,7 @@ def meetings(job: Job, tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
     )
 
 
-def what_meets(line: Line, end: LineEnd) -> tuple[Meets, str | None]:
+def what_meets(line: FenceLine, end: LineEnd) -> tuple[Meets, str | None]:
     """What a line's end meets and the name of it.
 
     Source: derived: the line's own fields.

@@ -7,7 +7,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.model.job import Job
-from engine.job.model.sentences import listed
+from engine.job.model.log_sentences import listed
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.hangs import Hang
 

@@ -8,7 +8,7 @@ from engine.calc.lengths import format_ft_in
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, Level, StageName
 from engine.job.model.job import Job
-from engine.job.model.log import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
+from engine.job.model.log_entries import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support

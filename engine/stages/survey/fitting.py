@@ -10,8 +10,8 @@ from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import AdjustError, Direction
 from engine.findings import Finding
+from engine.job.model.log_sentences import listed
 from engine.job.model.rules import SurveyRules
-from engine.job.model.sentences import listed
 from engine.job.model.shots import Shot, TieShot
 from engine.stages.survey.network import ONE_SPOT_FT, Reading, first_places, readings
 from engine.stages.survey.surveyed import ShotFit

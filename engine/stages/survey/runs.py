@@ -9,11 +9,11 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, compass_rule
 from engine.findings import Finding
-from engine.job.model.fence import Line
+from engine.job.model.cross_checks import gate_end_ft
+from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
-from engine.job.model.links import gate_end_ft
+from engine.job.model.log_sentences import listed
 from engine.job.model.rules import SurveyRules
-from engine.job.model.sentences import listed
 from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
 from engine.stages.survey.network import ONE_SPOT_FT, level_ft
@@ -53,7 +53,7 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
     return lines, (*found, *floor_findings(job, lines), *_gate_findings(job, lines))
 
 
-def _trouble(name: str, line: Line, places: Mapping[str, Point]) -> Finding | None:
+def _trouble(name: str, line: FenceLine, places: Mapping[str, Point]) -> Finding | None:
     """Why a line can't be drawn yet."""
     missing = [point for point in dict.fromkeys(line.points) if point not in places]
     if missing:

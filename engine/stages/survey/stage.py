@@ -7,7 +7,7 @@ from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Ellipse
 from engine.findings import Finding
 from engine.job.model.job import Job
-from engine.job.model.sentences import listed
+from engine.job.model.log_sentences import listed
 from engine.job.model.shots import TieShot
 from engine.stages.survey.asking import notice_findings, suited_height, survey_items
 from engine.stages.survey.fitting import Solution, fit_findings, shot_fits, solve

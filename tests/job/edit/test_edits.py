@@ -14,8 +14,8 @@ from engine.job.errors import EditRefused
 from engine.job.file.store import load, new
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
-from engine.job.model.log import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry
-from engine.job.model.record import Record
+from engine.job.model.log_entries import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry
+from engine.job.model.signed_record import Record
 from tests.demo import AT, BY, accepted, demo
 
 Edit = Callable[[Job], Job]

@@ -9,13 +9,13 @@ from hypothesis import strategies as st
 from engine.job.edit import entering
 from engine.job.edit.edits import obstacle, sign, tick
 from engine.job.edit.entering import NAME, add, put, remove, rename
-from engine.job.edit.following import next_name, next_point, next_station_ft, ordered_points, shot_name
+from engine.job.edit.next_record import next_name, next_point, next_station_ft, ordered_points, shot_name
 from engine.job.errors import EditRefused, EntryRefused
-from engine.job.model.fence import Line
+from engine.job.model.cross_checks import problems
+from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
-from engine.job.model.links import problems
-from engine.job.model.record import Record
 from engine.job.model.shots import TieShot
+from engine.job.model.signed_record import Record
 from tests.demo import AT, BY, accepted, demo
 
 TIE = {"method": "tie", "point": "T1", "from_a": "A", "from_b": "B", "tape_a_ft": "60' 0 1/2\"", "tape_b_ft": 72.11, "side": "left"}
@@ -97,7 +97,7 @@ def test_a_new_name_is_followed_by_whatever_names_it() -> None:
     job = rename(small(), "points", "A", "corner")
     tie = job.shots["tie-T1"]
     assert isinstance(tie, TieShot)
-    assert (tie.from_a, job.lines["back"], list(job.points)) == ("corner", Line(points=("corner", "T1")), ["corner", "B"])
+    assert (tie.from_a, job.lines["back"], list(job.points)) == ("corner", FenceLine(points=("corner", "T1")), ["corner", "B"])
     assert problems(job) == []
     planned = rename(accepted(), "lines", "back", "north")
     assert {post.line for post in planned.posts.values()} == {"north"}

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from engine.job.errors import BadContent, Located
-from engine.job.file.reading import read_job
+from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load
 
 SAMPLE = sorted(Path(__file__).with_name("formats").glob("format_1_*.toml"))[-1]

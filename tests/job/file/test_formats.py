@@ -7,7 +7,7 @@ import pytest
 
 from engine.job.file.store import load, new
 from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
-from engine.job.model.log import LogEntry
+from engine.job.model.log_entries import LogEntry
 from engine.walk import walk
 
 SAMPLES = sorted(Path(__file__).with_name("formats").glob("format_*.toml"))

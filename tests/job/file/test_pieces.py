@@ -8,11 +8,11 @@ from hypothesis import strategies as st
 
 from engine.job.edit import edits
 from engine.job.file.heading import Heading, first_lines
+from engine.job.file.job_tables import tables_of
 from engine.job.file.pieces import heading_reads_back, pieces, reads_back, text_of
-from engine.job.file.tables import tables_of
-from engine.job.file.write import write_text
+from engine.job.file.toml_text import write_text
 from engine.job.model.job import Job
-from engine.job.model.log import NoteEntry
+from engine.job.model.log_entries import NoteEntry
 from tests.bench.big_job import big_job
 from tests.demo import accepted, demo, others
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from engine.job.edit import edits
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
-from engine.job.model.log import live
+from engine.job.model.log_entries import live
 from tests.bench.big_job import big_job
 from tests.demo import accepted, demo, others
 from tests.job.small import NOW

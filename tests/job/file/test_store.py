@@ -10,8 +10,8 @@ from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerForm
 from engine.job.file.starter import starter
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
-from engine.job.model.log import NoteEntry, ReopenedEntry
-from engine.job.model.record import Record
+from engine.job.model.log_entries import NoteEntry, ReopenedEntry
+from engine.job.model.signed_record import Record
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 

@@ -9,12 +9,12 @@ from hypothesis import strategies as st
 
 from engine.job.edit.edits import add_post, drop_post, move_post, obstacle, reopen, sign, tick, untick
 from engine.job.errors import NotSaved
-from engine.job.file.reading import read_job
+from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load, new, save
 from engine.job.merge.merge import merge
 from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
-from engine.job.model.record import Record
+from engine.job.model.signed_record import Record
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 LATER = NOW + timedelta(hours=1)

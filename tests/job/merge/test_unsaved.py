@@ -7,7 +7,7 @@ import pytest
 from engine.job.edit.edits import sign
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
 from engine.job.merge.unsaved import unsaved
-from engine.job.model.record import Record
+from engine.job.model.signed_record import Record
 from tests.job.merge.test_merge import BASE, moved
 from tests.job.small import NOW, SIGNED, note_ids, noted
 

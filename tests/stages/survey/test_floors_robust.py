@@ -5,8 +5,8 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.links import problems
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.stages.flat_yards import ring, straight

@@ -164,7 +164,7 @@ _SHOTS = st.one_of(
 
 
 def _names_differ(shot: dict[str, Any]) -> bool:
-    """What engine.job.model.links asks of a shot before a survey sees it."""
+    """What engine.job.model.cross_checks asks of a shot before a survey sees it."""
     names = [value for key, value in shot.items() if key in ("point", "from_a", "from_b", "base_from", "base_to", "from_point", "to_point")]
     return len(set(names)) == len(names)
 

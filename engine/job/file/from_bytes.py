@@ -8,16 +8,16 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from engine.job.errors import BadContent, NewerFormat, PathInFile, Problem
+from engine.job.file.file_text import Tables, check_end, decode, parse
 from engine.job.file.heading import Heading, later_format, wrong_format
+from engine.job.file.job_tables import BOOKKEEPING, seal_digest
 from engine.job.file.places import locate
-from engine.job.file.tables import BOOKKEEPING, seal_digest
-from engine.job.file.text import Tables, check_end, decode, parse
-from engine.job.file.tokens import has_comments
+from engine.job.file.toml_tokens import has_comments
 from engine.job.file.upgrade import upgraded
 from engine.job.model.base import Part
+from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.links import problems
-from engine.job.model.words import in_file, problems_of
+from engine.job.model.refusals import in_file, problems_of
 
 Model = TypeVar("Model", bound=Part)
 

@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.file.write import write_text
+from engine.job.file.toml_text import write_text
 
 DATA = {
     "posts": {"P1": {"line": "fence", "station_ft": 25.0, "at": None}, "P2": {"line": "fence", "station_ft": 50.5}},

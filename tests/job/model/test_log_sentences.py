@@ -6,8 +6,8 @@ from typing import Any, get_args
 import pytest
 from pydantic import TypeAdapter
 
-from engine.job.model.log import LogEntry
-from engine.job.model.sentences import move_words, sentence
+from engine.job.model.log_entries import LogEntry
+from engine.job.model.log_sentences import move_words, sentence
 
 AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
 ENTRY: TypeAdapter[Any] = TypeAdapter(LogEntry)

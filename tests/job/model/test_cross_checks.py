@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.job.model.cross_checks import gate_end_ft, point_names, problems, shot_points
 from engine.job.model.fence import Surface
-from engine.job.model.links import gate_end_ft, point_names, problems, shot_points
 from engine.job.model.shots import LevelShot
 from tests.stages import yards
 

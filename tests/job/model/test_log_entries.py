@@ -7,8 +7,8 @@ from pydantic import TypeAdapter
 
 from engine.job.edit import edits
 from engine.job.file.store import load, new
-from engine.job.model.links import problems
-from engine.job.model.log import LogEntry, current_entries, live, log_gone_back, unstruck
+from engine.job.model.cross_checks import problems
+from engine.job.model.log_entries import LogEntry, current_entries, live, log_gone_back, unstruck
 from tests.demo import AT, BY, accepted
 
 LATER = AT + timedelta(hours=1)

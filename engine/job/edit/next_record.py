@@ -3,8 +3,8 @@
 import re
 from collections.abc import Collection, Mapping
 
+from engine.job.model.cross_checks import point_names, shot_points
 from engine.job.model.job import Job
-from engine.job.model.links import point_names, shot_points
 from engine.job.model.shots import LevelShot
 
 

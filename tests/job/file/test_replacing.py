@@ -11,7 +11,7 @@ from engine.job.errors import ChangedOnDisk, NotSaved
 from engine.job.file.backups import backup_folder, keep, rescue, wanted
 from engine.job.file.disk import Disk, beside, digest, patiently, why
 from engine.job.file.lock import PATIENCE_S, POLL_S, locked
-from engine.job.file.saving import save
+from engine.job.file.replacing import save
 from tests.job.small import NOW
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from engine.job.edit.edits import tick
 from engine.job.file.store import Loaded, load, new
-from engine.job.merge.parted import joined
+from engine.job.merge.join_files import joined
 from engine.job.model.job import FORMAT_MINOR, Job
 from tests.job.merge.test_merge import BASE, DEPTH, LATER, changed, moved
 from tests.job.small import NOW, note_ids, noted

@@ -9,7 +9,7 @@ from typing import Any
 
 from engine.job.errors import BadContent, Located, PathInFile, Problem
 from engine.job.file.places import line_column, locate
-from engine.job.file.tokens import over_limit, unclosed
+from engine.job.file.toml_tokens import over_limit, unclosed
 from engine.job.file.toml_words import toml_words
 
 MOST_BYTES = 2_000_000

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from engine.calc.lengths import format_ft_in
-from engine.job.model.log import (
+from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
     DropEntry,

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from engine.job.errors import BadContent
-from engine.job.file.reading import read_job
+from engine.job.file.from_bytes import read_job
 from tests.job.small import HAND_WRITTEN
 
 JOB = Path("yard.toml")

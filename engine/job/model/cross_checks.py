@@ -7,9 +7,9 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.job.errors import Problem
 from engine.job.file.places import nearest
-from engine.job.model.fence import Gate, HeightChange, Line, Surface
+from engine.job.model.fence import FenceLine, Gate, HeightChange, Surface
 from engine.job.model.job import Job
-from engine.job.model.log import (
+from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
     DropEntry,
@@ -32,7 +32,7 @@ _TOUCH_FT = 1e-3
 
 _NOUNS = {
     "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
-    "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
+    "boundaries": "Boundary", "decks": "Deck", "lines": "FenceLine", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
     "yards": "Yard", "dogs": "Dog", "posts": "Post",
 }  # fmt: skip
 _FENCE_KINDS = {
@@ -330,7 +330,7 @@ def _one_of(names: list[str]) -> str:
     return " or ".join(names[:3])
 
 
-def _known_length_ft(job: Job, line: Line) -> float | None:
+def _known_length_ft(job: Job, line: FenceLine) -> float | None:
     """Length of a line whose points are all known ones."""
     if not all(name in job.points for name in line.points):
         return None

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 
 from engine.job.errors import BadContent
-from engine.job.file.text import check_end, decode, parse, unshowable
-from engine.job.file.tokens import has_comments, over_limit
+from engine.job.file.file_text import check_end, decode, parse, unshowable
+from engine.job.file.toml_tokens import has_comments, over_limit
 
 JOB = Path("yard.toml")
 
