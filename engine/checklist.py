@@ -20,7 +20,7 @@ MARKS = {"in": 8, "ft": 8 * IN_PER_FT}
 
 
 @dataclass(frozen=True)
-class Reading:
+class WantedReading:
     """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None.
 
     `told` is set where the stage itself makes the finding of a reading out of range, so that nobody reads it twice.
@@ -65,7 +65,7 @@ class Reading:
         return "any"
 
 
-class Tells(Protocol):
+class ReadingMeans(Protocol):
     """What a reading tells besides its length."""
 
     def short(self, value: float) -> str:
@@ -97,13 +97,13 @@ class Item:
     stage: StageName
     subject: str
     says: str
-    reading: Reading | None = None
+    reading: WantedReading | None = None
     of: str = ""
-    tells: Tells | None = None
+    tells: ReadingMeans | None = None
 
 
 @dataclass(frozen=True)
-class Line:
+class ChecklistLine:
     """An item together with the tick that answers it; `passes` is None where there is no reading."""
 
     item: Item
@@ -120,7 +120,7 @@ class Line:
 class Checklist:
     """A stage's lines in order, and ticks kept for items that no longer exist (a dropped post's)."""
 
-    lines: tuple[Line, ...]
+    lines: tuple[ChecklistLine, ...]
     orphans: tuple[tuple[str, Tick], ...] = ()
 
     @property
@@ -129,7 +129,7 @@ class Checklist:
         return sum(line.tick is not None for line in self.lines)
 
     @cached_property
-    def by_key(self) -> Mapping[str, Line]:
+    def by_key(self) -> Mapping[str, ChecklistLine]:
         """Lines by the key of their item."""
         return {line.item.key: line for line in self.lines}
 
@@ -156,15 +156,15 @@ def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick], 
     return Checklist(lines, orphans)
 
 
-def _line(item: Item, given: Tick | None, old: Line | None) -> Line:
+def _line(item: Item, given: Tick | None, old: ChecklistLine | None) -> ChecklistLine:
     if old is not None and old.item is item and old.tick is given:
         return old
     tick = _in_unit(given, item.reading)
     value = tick.reading if tick else None
-    return Line(item, tick, item.reading.passes(value) if item.reading and value is not None else None)
+    return ChecklistLine(item, tick, item.reading.passes(value) if item.reading and value is not None else None)
 
 
-def _in_unit(tick: Tick | None, reading: Reading | None) -> Tick | None:
+def _in_unit(tick: Tick | None, reading: WantedReading | None) -> Tick | None:
     """A tick as its item reads it: a file written by hand may give feet where inches are asked for, or inches for feet."""
     if tick is None or reading is None:
         return tick

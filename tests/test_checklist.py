@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.lengths import parse_length_ft
-from engine.checklist import Checklist, Item, Line, Reading, ReadingUnit, answer, reading_findings
+from engine.checklist import Checklist, ChecklistLine, Item, ReadingUnit, WantedReading, answer, reading_findings
 from engine.job.model.checks import Tick
 
 AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
@@ -18,7 +18,7 @@ def tick(*, reading_in: float | None = None, reading_ft: float | None = None, no
 
 
 def depth(told: bool = False) -> Item:
-    return Item("posts.P4.driven_depth", "posts", "P4", "P4: sleeve driven, depth", Reading("in", 30, 15, 30, told))
+    return Item("posts.P4.driven_depth", "posts", "P4", "P4: sleeve driven, depth", WantedReading("in", 30, 15, 30, told))
 
 
 FLAG = Item("layout.P4.flag", "layout", "P4", "P4: flag set")
@@ -27,21 +27,21 @@ FLAG = Item("layout.P4.flag", "layout", "P4", "P4: flag set")
 @pytest.mark.parametrize(
     ("reading", "value", "passes"),
     [
-        (Reading("in", low=15, high=30), 15, True),
-        (Reading("in", low=15, high=30), 30, True),
-        (Reading("in", low=15, high=30), 14.875, False),
-        (Reading("in", low=15, high=30), 30.125, False),
-        (Reading("in", low=15), 14.875, False),
-        (Reading("in", low=15), 1000, True),
-        (Reading("in", high=3), 0, True),
-        (Reading("in", high=3), 3.125, False),
-        (Reading("in"), 0, True),
-        (Reading("ft", low=5, high=5), 5, True),
-        (Reading("ft", low=5, high=5), 5 + 1 / 96, False),
-        (Reading("ft", low=5, high=5), 5 - 1 / 96, False),
+        (WantedReading("in", low=15, high=30), 15, True),
+        (WantedReading("in", low=15, high=30), 30, True),
+        (WantedReading("in", low=15, high=30), 14.875, False),
+        (WantedReading("in", low=15, high=30), 30.125, False),
+        (WantedReading("in", low=15), 14.875, False),
+        (WantedReading("in", low=15), 1000, True),
+        (WantedReading("in", high=3), 0, True),
+        (WantedReading("in", high=3), 3.125, False),
+        (WantedReading("in"), 0, True),
+        (WantedReading("ft", low=5, high=5), 5, True),
+        (WantedReading("ft", low=5, high=5), 5 + 1 / 96, False),
+        (WantedReading("ft", low=5, high=5), 5 - 1 / 96, False),
     ],
 )
-def test_both_ends_of_a_range_pass_and_the_next_mark_of_the_tape_does_not(reading: Reading, value: float, passes: bool) -> None:
+def test_both_ends_of_a_range_pass_and_the_next_mark_of_the_tape_does_not(reading: WantedReading, value: float, passes: bool) -> None:
     assert reading.passes(value) is passes
 
 
@@ -49,7 +49,7 @@ def test_both_ends_of_a_range_pass_and_the_next_mark_of_the_tape_does_not(readin
 @given(st.sampled_from(["ft", "in"]), st.floats(0.1, 300))
 def test_what_the_range_prints_is_a_reading_that_passes(unit: ReadingUnit, end: float) -> None:
     """A loop to be cut 39.461 ft long prints as 39' 5 1/2", which is a hair less; a crew that cuts to it has done as told."""
-    reading = Reading(unit, low=end, high=end)
+    reading = WantedReading(unit, low=end, high=end)
     read = round(parse_length_ft(reading.words(end), unit) * (12 if unit == "in" else 1), 4)
     assert reading.passes(read)
 
@@ -60,31 +60,31 @@ def test_a_reading_passes_just_when_what_is_printed_of_it_is_within_what_is_prin
     unit: ReadingUnit, end: float, off: float
 ) -> None:
     """Else a crew could read: `15" was read, 15" to 30" is wanted`."""
-    reading = Reading(unit)
+    reading = WantedReading(unit)
     value = end + off / (1 if unit == "in" else 12)
     printed, limit = (parse_length_ft(reading.words(each), unit) for each in (value, end))
-    assert Reading(unit, low=end).passes(value) is (printed >= limit)
-    assert Reading(unit, high=end).passes(value) is (printed <= limit)
+    assert WantedReading(unit, low=end).passes(value) is (printed >= limit)
+    assert WantedReading(unit, high=end).passes(value) is (printed <= limit)
 
 
 @pytest.mark.parametrize(
     ("reading", "words"),
     [
-        (Reading("in", low=15, high=30), '15" to 30"'),
-        (Reading("ft", low=39.5, high=40.5), "39' 6\" to 40' 6\""),
-        (Reading("in", low=6), 'at least 6"'),
-        (Reading("ft", high=25), "at most 25' 0\""),
-        (Reading("in", low=0, high=2.125), '0" to 2 1/8"'),
-        (Reading("in", wanted=3), "any"),
+        (WantedReading("in", low=15, high=30), '15" to 30"'),
+        (WantedReading("ft", low=39.5, high=40.5), "39' 6\" to 40' 6\""),
+        (WantedReading("in", low=6), 'at least 6"'),
+        (WantedReading("ft", high=25), "at most 25' 0\""),
+        (WantedReading("in", low=0, high=2.125), '0" to 2 1/8"'),
+        (WantedReading("in", wanted=3), "any"),
     ],
 )
-def test_the_range_in_words(reading: Reading, words: str) -> None:
+def test_the_range_in_words(reading: WantedReading, words: str) -> None:
     assert reading.range_words == words
 
 
 def test_a_reading_is_written_in_its_own_unit() -> None:
-    assert Reading("in").words(62.5) == '62 1/2"'
-    assert Reading("ft").words(62.5) == "62' 6\""
+    assert WantedReading("in").words(62.5) == '62 1/2"'
+    assert WantedReading("ft").words(62.5) == "62' 6\""
 
 
 def test_items_keep_their_order_and_each_has_its_own_tick() -> None:
@@ -127,7 +127,7 @@ def test_a_reading_kept_in_the_other_unit_is_turned_into_the_one_asked_for(
     unit: ReadingUnit, kept: Tick, wanted: tuple[float | None, float | None]
 ) -> None:
     """Feet and inches are told apart by their field, so a file written by hand may hold either."""
-    item = Item("gate.side.opening", "gate", "side", "side: opening", Reading(unit))
+    item = Item("gate.side.opening", "gate", "side", "side: opening", WantedReading(unit))
     line = answer("gate", (item,), {item.key: kept}).lines[0]
     assert line.tick is not None
     assert (line.tick.reading_ft, line.tick.reading_in) == wanted
@@ -158,7 +158,8 @@ def test_without_a_reason_none_is_told() -> None:
 
 def test_two_readings_of_one_subject_are_two_findings() -> None:
     items = tuple(
-        Item(f"gate.side.diagonal_{letter}", "gate", "side", f"side: diagonal {letter}", Reading("ft", 7.5, 7.4, 7.6)) for letter in "ab"
+        Item(f"gate.side.diagonal_{letter}", "gate", "side", f"side: diagonal {letter}", WantedReading("ft", 7.5, 7.4, 7.6))
+        for letter in "ab"
     )
     found = reading_findings(answer("gate", items, {item.key: tick(reading_ft=8) for item in items}))
     assert [one.key for one in found] == ["reading_out_of_range:side:diagonal_a", "reading_out_of_range:side:diagonal_b"]
@@ -177,4 +178,4 @@ def test_no_finding_for_what_passes_is_open_or_was_not_read(given_tick: Tick | N
 
 
 def test_no_finding_for_a_tick_whose_item_is_gone() -> None:
-    assert reading_findings(Checklist((Line(FLAG, None),), (("layout.P9.taped", tick(reading_ft=99)),))) == ()
+    assert reading_findings(Checklist((ChecklistLine(FLAG, None),), (("layout.P9.taped", tick(reading_ft=99)),))) == ()

@@ -13,12 +13,12 @@ from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import listed
-from engine.stages.layout.fixed import Fixed, Staying
+from engine.stages.layout.fixed_supports import FixedSupport, Staying
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
-from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.layout_facts import TAPE_FT
+from engine.stages.layout.line_tracks import SAME_PLACE_FT, Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_lines
 from engine.stages.layout.stage import Bay, Layout, Support, layout, past_trees
-from engine.stages.layout.tracks import SAME_PLACE_FT, Track, meetings, place, tracks
 from engine.walk import Walk
 
 SAME_FT = 0.01
@@ -126,15 +126,15 @@ def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> 
     )
 
 
-def _today(track: Track, support: Support) -> Fixed:
+def _today(track: Track, support: Support) -> FixedSupport:
     shared = support.line != track.name
     station, offset = station_offset(track.path, support.xy) if shared else (support.station_ft, support.offset_ft)
     station = station % track.length_ft if track.closed and station != track.length_ft else station
     meant, _ = station_offset(track.path, support.planned)
-    return Fixed(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
+    return FixedSupport(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
 
 
-def _planned(track: Track, name: str, one: Fixed, today: Support | None) -> tuple[Post, list[Mapping[str, Any]]]:
+def _planned(track: Track, name: str, one: FixedSupport, today: Support | None) -> tuple[Post, list[Mapping[str, Any]]]:
     """The post as the plan holds it, with what has to be logged besides so that it stands where it does."""
     station = min(max(one.station_ft, 0.0), track.length_ft)
     post = post_of(track.name, replace(one, station_ft=station))
@@ -150,7 +150,7 @@ def _planned(track: Track, name: str, one: Fixed, today: Support | None) -> tupl
     return post, []
 
 
-def _named(job: Job, today: Layout, line: str, row: Sequence[Fixed]) -> list[Fixed]:
+def _named(job: Job, today: Layout, line: str, row: Sequence[FixedSupport]) -> list[FixedSupport]:
     """The line's supports with the ids that they keep, nearest first and never one past another; the others have none yet."""
     kept = {one.id for one in row}
     old = [one for one in today.supports.values() if one.line == line and one.id not in kept]

@@ -24,8 +24,8 @@ from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import listed
 from engine.job.model.shots import LevelShot, OffsetShot
+from engine.stages.layout.line_tracks import SAME_PLACE_FT, Track, place, tracks
 from engine.stages.layout.stage import layout, planned_posts
-from engine.stages.layout.tracks import SAME_PLACE_FT, Track, place, tracks
 from engine.stages.survey.stage import LineSurvey, Survey, survey
 from engine.walk import Walk
 

@@ -12,10 +12,10 @@ from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Ground, keep_outs_round
-from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.layout_facts import TAPE_FT
+from engine.stages.layout.line_tracks import Track, place, tracks
 from engine.stages.layout.set_out import clearances
 from engine.stages.layout.stage import Bay, KeepOut, Support
-from engine.stages.layout.tracks import Track, place, tracks
 from engine.stages.layout.trunks import Trunk, trunks
 from engine.walk import Walk
 

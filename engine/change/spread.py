@@ -14,11 +14,11 @@ from engine.calc.limits import OutOfRange
 from engine.change.replan import standing
 from engine.change.spots import REFUSED_FT, Case, apart_ft
 from engine.stages.layout.keep_outs import blocked_on, merged
-from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.layout_facts import TAPE_FT
+from engine.stages.layout.line_tracks import place, turns_at
 from engine.stages.layout.propose import stretch_between
 from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.stage import Support
-from engine.stages.layout.tracks import place, turns_at
 
 SAME_FT = 0.01
 

@@ -14,11 +14,11 @@ from engine.change.replan import standing
 from engine.change.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at
 from engine.change.spread import respread
 from engine.job.model.log_sentences import listed, move_words
-from engine.stages.layout.fixed import gate_spans
-from engine.stages.layout.laid import TAPE_FT
+from engine.stages.layout.fixed_supports import gate_spans
+from engine.stages.layout.layout_facts import TAPE_FT
+from engine.stages.layout.line_tracks import turns_at
 from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.stage import Support
-from engine.stages.layout.tracks import turns_at
 from engine.stages.layout.trunks import asides_ft
 
 OfferKind = Literal["move", "gate", "swap", "add", "drop", "respread"]

@@ -7,8 +7,8 @@ from datetime import datetime, timedelta
 from engine.calc.geometry.plane import Point, offset_point, vertex_stations_ft
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
-from engine.stages.layout.built import today
-from engine.stages.layout.tracks import tracks
+from engine.stages.layout.line_tracks import tracks
+from engine.stages.layout.todays_supports import today
 from engine.stages.survey.stage import Survey
 
 ON_IT_FT = 0.01

@@ -12,8 +12,8 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
-from engine.stages.gate.frames import frame_tubes
-from engine.stages.posts.hangs import bay_hangs, eyes_at
+from engine.stages.gate.frame_tubes import frame_tubes
+from engine.stages.posts.heights import bay_heights, eyes_at
 from engine.stages.posts.plates import ANCHORS
 
 if TYPE_CHECKING:
@@ -156,7 +156,7 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", braci
         *(name for name in plated if done("posts", name, "plate")),
     ]
     held_done = [name for name in held if done("posts", name, "eyes")]
-    eyes = {name: max(len(row), 1) for name, row in eyes_at(layout, bay_hangs(job, layout)).items()}
+    eyes = {name: max(len(row), 1) for name, row in eyes_at(layout, bay_heights(job, layout)).items()}
     legs = [(leg.support, leg.id[-1]) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
     return (

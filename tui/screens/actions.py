@@ -8,7 +8,7 @@ from textual.widgets import OptionList
 
 from engine.change.consequences import consequences
 from engine.change.replan import accepted_again, replanned
-from engine.checklist import Item, Line
+from engine.checklist import ChecklistLine, Item
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
 from engine.job.model.job import Job
@@ -101,7 +101,7 @@ class WalkActions(LogActions):
 
     # Checklist -----------------------------------------------------------------------------------------------------
 
-    def _line(self) -> Line | None:
+    def _line(self) -> ChecklistLine | None:
         """The checklist line under the cursor."""
         current = self.query_one("#checklist", Rows).current
         return next((line for line in self.working.walk.checklists[self.stage].lines if line.item.key == current), None)

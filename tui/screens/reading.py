@@ -7,7 +7,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
-from engine.checklist import Item, Reading
+from engine.checklist import Item, WantedReading
 from tui.screens.dialog import Dialog
 from tui.widgets.length_input import LengthInput
 
@@ -25,7 +25,7 @@ class ReadingDialog(Dialog[Given]):
 
     HINT: ClassVar[str] = "Enter keeps it. Esc leaves it open."
 
-    def __init__(self, item: Item, reading: Reading) -> None:
+    def __init__(self, item: Item, reading: WantedReading) -> None:
         super().__init__()
         self.item, self.reading = item, reading
 
@@ -35,7 +35,7 @@ class ReadingDialog(Dialog[Given]):
 
     def parts(self) -> ComposeResult:
         """The input, and a line for the reason."""
-        yield LengthInput("Reading", self.reading, tells=self.item.tells)
+        yield LengthInput("WantedReading", self.reading, tells=self.item.tells)
         reason = Input(placeholder="Out of range. Type why it stays so, then Enter", id="reason")
         reason.display = False
         yield reason

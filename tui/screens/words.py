@@ -3,7 +3,7 @@
 from textual.content import Content
 
 from engine.calc.remember import remembered
-from engine.checklist import Checklist, Line
+from engine.checklist import Checklist, ChecklistLine
 from engine.findings import LEVELS, Finding
 from tui.theme import SIGNS
 from tui.widgets.rows import Row
@@ -22,7 +22,7 @@ def checklist_rows(checklist: Checklist) -> list[Row]:
 
 
 @remembered
-def _line(line: Line) -> Content:
+def _line(line: ChecklistLine) -> Content:
     item, tick = line.item, line.tick
     reading = item.reading
     if tick is None:

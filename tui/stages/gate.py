@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.model.fence import Gate
 from engine.job.model.job import Job
-from engine.stages.gate.frames import frame_tubes
+from engine.stages.gate.frame_tubes import frame_tubes
 from engine.stages.gate.stage import GateWork
 from engine.walk import Walk
 from tui.stages.tables import table

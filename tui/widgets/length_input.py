@@ -9,7 +9,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
-from engine.checklist import Reading, ReadingUnit, Tells
+from engine.checklist import ReadingMeans, ReadingUnit, WantedReading
 from tui.theme import PLAIN_SIGNS, SIGNS
 
 IN_PER_FT = 12
@@ -25,7 +25,7 @@ class Judged:
     verdict: str
 
 
-def judge(text: str, asks: Reading, plain: bool = False) -> Judged:
+def judge(text: str, asks: WantedReading, plain: bool = False) -> Judged:
     """Read `text`, a bare number in the unit asked for, and say whether it is within the range asked for."""
     signs = PLAIN_SIGNS if plain else SIGNS
     if not text.strip():
@@ -41,7 +41,7 @@ def judge(text: str, asks: Reading, plain: bool = False) -> Judged:
     return Judged(value, True, understood, f"{signs['done']} {'Passes' if asked else 'Read'}.")
 
 
-def wanted_words(asks: Reading) -> str:
+def wanted_words(asks: WantedReading) -> str:
     """What is wanted, in words: `Wanted 24", 20" to 26".`; nothing when any length will do."""
     parts = [] if asks.wanted is None else [asks.words(asks.wanted)]
     if asks.low is not None or asks.high is not None:
@@ -53,7 +53,7 @@ def _to_16ths(value: float, unit: ReadingUnit) -> str:
     return format_in(value, 16) if unit == "in" else format_ft_in(value, 16)
 
 
-def _off_by(value: float, asks: Reading) -> str:
+def _off_by(value: float, asks: WantedReading) -> str:
     """How far a value is under or over the range: `2 1/4" under 20"`."""
     if asks.low is not None and value < asks.low:
         limit, word = asks.low, "under"
@@ -94,7 +94,14 @@ class LengthInput(Vertical):
             return self.length_input
 
     def __init__(
-        self, label: str, asks: Reading, *, tells: Tells | None = None, value: str = "", plain: bool = False, id: str | None = None
+        self,
+        label: str,
+        asks: WantedReading,
+        *,
+        tells: ReadingMeans | None = None,
+        value: str = "",
+        plain: bool = False,
+        id: str | None = None,
     ) -> None:
         super().__init__(id=id)
         self.label = label

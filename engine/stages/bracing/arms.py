@@ -9,7 +9,7 @@ from math import hypot
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.remember import remembered
 from engine.stages.layout.stage import Bay, Layout, Support
-from engine.stages.posts.hangs import Hang
+from engine.stages.posts.heights import BayHeight
 
 SAME_DEG = 1e-6
 
@@ -37,7 +37,7 @@ class Arm:
         return self.plan_ft / hypot(self.plan_ft, self.rise_ft)
 
 
-def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mapping[str, Hang]) -> tuple[Arm, ...]:
+def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mapping[str, BayHeight]) -> tuple[Arm, ...]:
     """Arms that leave a support; a gate carries no cable, and a bay without length has no direction.
 
     The eyes of a bay are as high over the ground at both ends, or over the deck that the bay runs on, so that its cables climb with it.

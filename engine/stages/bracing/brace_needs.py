@@ -12,9 +12,9 @@ from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.arms import Arm, arms_of, held_arms, turn_deg
-from engine.stages.bracing.feet import Stand
+from engine.stages.bracing.brace_feet import BraceSite
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
-from engine.stages.cables.pulled import Cable, cable_of, weather
+from engine.stages.cables.cable_states import Cable, cable_of, weather
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts
@@ -40,7 +40,7 @@ class Need:
     cold_lbf: float | None
     leaf: LeafLoad | None
     why: str
-    stands: tuple[Stand, ...] = ()
+    stands: tuple[BraceSite, ...] = ()
     bends: bool = False
 
 
@@ -137,13 +137,13 @@ def _free_words(arms: tuple[Arm, ...], share: float | None) -> str:
     return "runs straight through" if share < 0.005 else f"bent to {100 * share:.0f} % of yield: the post holds it"
 
 
-def _along(limits: _Limits, eyes: _Eyes, support: Support, arm: Arm, profile: Profile) -> Stand:
+def _along(limits: _Limits, eyes: _Eyes, support: Support, arm: Arm, profile: Profile) -> BraceSite:
     stand = _stand(limits, eyes, support, arm.azimuth_deg, CABLES * limits.cables.tension_lbf * arm.level_share, profile)
     return replace(stand, toward=arm.toward, station_ft=arm.station_ft, forward=arm.forward, room_ft=arm.plan_ft)
 
 
-def _stand(limits: _Limits, eyes: _Eyes, support: Support, azimuth_deg: float, pull_lbf: float, profile: Profile) -> Stand:
-    return Stand(
+def _stand(limits: _Limits, eyes: _Eyes, support: Support, azimuth_deg: float, pull_lbf: float, profile: Profile) -> BraceSite:
+    return BraceSite(
         toward=None,
         post=support.xy,
         level_ft=support.level_ft,

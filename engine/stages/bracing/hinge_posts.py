@@ -12,7 +12,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.hangs import fence_over
+from engine.stages.posts.heights import fence_over
 
 QUARTER_DEG = {"left": -90.0, "right": 90.0}
 

@@ -9,14 +9,14 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
-from engine.checklist import Item, Reading
+from engine.checklist import Item, WantedReading
 from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import BraceRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
+from engine.stages.bracing.brace_feet import Foot, best_feet
 from engine.stages.bracing.brace_needs import Need, needs_of
-from engine.stages.bracing.feet import Foot, best_feet
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.bracing.lifts import Lift, lift_findings, pin_item
 from engine.stages.layout.stage import Layout
@@ -260,7 +260,7 @@ def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
 def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> tuple[Item, ...]:
     found = []
 
-    def add(what: str, says: str, reading: Reading | None = None) -> None:
+    def add(what: str, says: str, reading: WantedReading | None = None) -> None:
         found.append(Item(f"bracing.{pull.support}.{what}", "bracing", pull.support, f"{pull.support}: {says}", reading))
 
     slack_ft = rules.foot_tolerance_in / 12
@@ -270,7 +270,7 @@ def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> tuple[Ite
         add(
             f"foot_{letter}",
             f"{brace}, foot out from the post",
-            Reading("ft", leg.foot_distance_ft, rules.foot_ft - slack_ft, rules.foot_ft + slack_ft),
+            WantedReading("ft", leg.foot_distance_ft, rules.foot_ft - slack_ft, rules.foot_ft + slack_ft),
         )
         add(f"solid_{letter}", f"{brace}, foot solid")
         add(f"band_{letter}", f"{brace}, band tight")

@@ -9,15 +9,15 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
 from engine.calc.statics.cable_sag import parabola_sag_ft, ruling_span_ft
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
-from engine.checklist import Item, Reading
+from engine.checklist import Item, WantedReading
 from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.stage import Bracing
+from engine.stages.cables.cable_states import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
 from engine.stages.cables.loop_runs import closed_loops, loops_of, named, runs_of
-from engine.stages.cables.pulled import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
-from engine.stages.cables.sag_tells import SafeRange, SagTells
+from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
@@ -311,19 +311,19 @@ def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) ->
 
 def _items(rules: CableRules, loop: Loop, spans: Sequence[BayCable], bays: Sequence[Bay], cable: Cable) -> list[Item]:
     deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
-    tells = SagTells(cable.weight_plf, bay.slope_ft, loop.safe, rules.cold_F, rules.hot_F)
+    tells = SagMeans(cable.weight_plf, bay.slope_ft, loop.safe, rules.cold_F, rules.hot_F)
     slackest_in, tightest_in = (
         12 * parabola_sag_ft(cable.weight_plf, bay.slope_ft, pull_lbf)
         for pull_lbf in (loop.safe.least_lbf, max(loop.safe.most_lbf, rules.tension_lbf))
     )
     most_in = min(deepest.sag_in + rules.sag_tolerance_in, max(slackest_in, deepest.sag_in + EIGHTH_IN))
 
-    def item(what: str, says: str, reading: Reading | None = None, of: str = "", tells: SagTells | None = None) -> Item:
+    def item(what: str, says: str, reading: WantedReading | None = None, of: str = "", tells: SagMeans | None = None) -> Item:
         return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading, of, tells)
 
     return [
-        item("cut_length", "cable cut, length", Reading("ft", loop.cut_ft, loop.cut_ft, loop.cut_ft + CUT_OVER_FT)),
+        item("cut_length", "cable cut, length", WantedReading("ft", loop.cut_ft, loop.cut_ft, loop.cut_ft + CUT_OVER_FT)),
         item("closed", f"closed with a lock, {loop.supports[0]} to {loop.supports[-1]}", of=f"{loop.supports[0]}-{loop.supports[-1]}"),
-        item("sag", f"sag in the middle of {deepest.bay}", Reading("in", deepest.sag_in, tightest_in, most_in), tells=tells),
+        item("sag", f"sag in the middle of {deepest.bay}", WantedReading("in", deepest.sag_in, tightest_in, most_in), tells=tells),
         item("tail", "tail ringed back"),
     ]

@@ -15,7 +15,7 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.hangs import Hang
+from engine.stages.posts.heights import BayHeight
 from engine.stages.survey.stage import Survey
 
 AT_YARD_FT = 3.0
@@ -43,7 +43,7 @@ class JumpOff:
     suits_ft: float
 
 
-def jump_offs(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Hang]) -> tuple[JumpOff, ...]:
+def jump_offs(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayHeight]) -> tuple[JumpOff, ...]:
     """Everything in a yard that lifts a dog that jumps or climbs too near to the fence's top: the worst bay of each thing.
 
     Decks, and structures and obstacles whose height is known, count up to the height a dog gets up onto and within reach of the fence.
@@ -102,7 +102,7 @@ def _run(layout: Layout, bay: Bay) -> shapely.LineString:
 def _beside(
     job: Job,
     layout: Layout,
-    hangs: Mapping[str, Hang],
+    hangs: Mapping[str, BayHeight],
     bay: Bay,
     thing: str,
     shape: shapely.Geometry,
@@ -121,7 +121,7 @@ def _beside(
     )
 
 
-def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Hang], jumps: Iterable[JumpOff]) -> Iterator[Finding]:
+def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayHeight], jumps: Iterable[JumpOff]) -> Iterator[Finding]:
     """A finding for each thing to jump off, and one for each stretch lower than the fence that is too low for a dog there.
 
     Arguments: as `jump_offs`; jumps, its result.
@@ -141,8 +141,8 @@ def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, 
     yield from _low_parts(job, survey, layout, hangs)
 
 
-def _low_parts(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Hang]) -> Iterator[Finding]:
-    told: set[tuple[str, Hang]] = set()
+def _low_parts(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayHeight]) -> Iterator[Finding]:
+    told: set[tuple[str, BayHeight]] = set()
     for name, bay in layout.bays.items():
         hang = hangs[name]
         if hang.height_ft >= job.fence.height_ft - TAPE_FT or bay.gate is not None or (bay.line, hang) in told:

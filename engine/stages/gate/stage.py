@@ -8,7 +8,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.gate_leaf import opening_ft
-from engine.checklist import Item, Reading
+from engine.checklist import Item, WantedReading
 from engine.findings import Finding, Level
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
@@ -16,12 +16,12 @@ from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
-from engine.stages.gate.leaves import Leaf, Opening, leaves_of, opening_of
+from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of, opening_of
 from engine.stages.gate.swings import Swing, swings_of, to_shoot
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.hangs import fence_over
+from engine.stages.posts.heights import fence_over
 from engine.stages.posts.stage import Posts
-from engine.stages.survey.dogs import least_gap_in
+from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
@@ -274,15 +274,15 @@ def _items(job: Job, work: GateWork) -> Iterator[Item]:
     rules, name = job.rules.gate, work.gate
     slack_ft, square_ft = rules.opening_tolerance_in / 12, rules.diagonal_tolerance_in / 12
 
-    def item(what: str, says: str, reading: Reading | None = None) -> Item:
+    def item(what: str, says: str, reading: WantedReading | None = None) -> Item:
         return Item(f"gate.{name}.{what}", "gate", name, f"{name}: {says}", reading)
 
     wanted_ft = work.opening_wanted_ft
     posts = f"{work.hinge_post} to {work.latch_post}"
-    yield item("opening", f"opening, {posts}", Reading("ft", wanted_ft, wanted_ft - slack_ft, wanted_ft + slack_ft))
+    yield item("opening", f"opening, {posts}", WantedReading("ft", wanted_ft, wanted_ft - slack_ft, wanted_ft + slack_ft))
     for number, leaf in enumerate(work.leaves, 1):
         which, after = (f"leaf {number}, ", f"{number}") if len(work.leaves) > 1 else ("", "")
-        square = Reading("ft", leaf.diagonal_ft, leaf.diagonal_ft - square_ft, leaf.diagonal_ft + square_ft)
+        square = WantedReading("ft", leaf.diagonal_ft, leaf.diagonal_ft - square_ft, leaf.diagonal_ft + square_ft)
         yield item(f"diagonal_a{after}", f"{which}first diagonal, corner to corner", square)
         yield item(f"diagonal_b{after}", f"{which}other diagonal, within {format_in(rules.diagonal_tolerance_in)} of the first", square)
     if max(leaf.width_ft for leaf in work.leaves) > TWO_PEOPLE_FT:
@@ -291,4 +291,4 @@ def _items(job: Job, work: GateWork) -> Iterator[Item]:
     yield item("hung", "hung and adjusted")
     yield item("swing_clear", f"swings clear, opening {work.better}")
     yield item("latch_holds", "latch holds when pushed and pulled")
-    yield item("bottom_gap", "bottom gap at its widest", Reading("in", rules.bottom_gap_in, 0.0, rules.bottom_gap_max_in))
+    yield item("bottom_gap", "bottom gap at its widest", WantedReading("in", rules.bottom_gap_in, 0.0, rules.bottom_gap_max_in))

@@ -15,7 +15,7 @@ from engine.calc.statics.gate_leaf import Floats, SwingClearance, swing_clearanc
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
-from engine.stages.gate.leaves import Leaf, Opening, hung_on
+from engine.stages.gate.gate_leaves import Leaf, Opening, hung_on
 
 CLEAR_IN = 0.5
 """A leaf that passes this far over the ground swings clear: common practice, no source."""

@@ -13,7 +13,7 @@ from engine.calc.remember import remembered
 from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry, live
-from engine.stages.layout.tracks import Track, logged_spots
+from engine.stages.layout.line_tracks import Track, logged_spots
 from engine.stages.survey.stage import Survey
 
 EDGE_FT = 0.005

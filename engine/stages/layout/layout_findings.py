@@ -9,17 +9,17 @@ import shapely
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.findings import Finding
-from engine.stages.layout.fixed import gate_spans
-from engine.stages.layout.laid import TAPE_FT, Laid, finding
+from engine.stages.layout.fixed_supports import gate_spans
+from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts, finding
+from engine.stages.layout.line_tracks import ENDS, Track, what_meets
 from engine.stages.layout.set_out import STRAIGHT_DEG
-from engine.stages.layout.siting import at_boundaries, bay_lengths, in_keep_outs
-from engine.stages.layout.tracks import ENDS, Track, what_meets
+from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
 from engine.stages.layout.trunks import trunk_findings
 
 BENDS_FT = 1.0
 
 
-def layout_findings(laid: Laid) -> tuple[Finding, ...]:
+def layout_findings(laid: LayoutFacts) -> tuple[Finding, ...]:
     """All findings of the layout: the plan as a whole, lines, gates, keep-outs, boundaries, bays, trees, moves, setting out.
 
     Arguments: laid; lengths in ft.
@@ -45,7 +45,7 @@ def layout_findings(laid: Laid) -> tuple[Finding, ...]:
     )
 
 
-def _plan(laid: Laid) -> Iterator[Finding]:
+def _plan(laid: LayoutFacts) -> Iterator[Finding]:
     if not laid.tracks:
         says = "No line has a place yet, so no posts are laid out."
         yield finding("no_line_placed", "note", (), says, "Draw a line through surveyed points first.")
@@ -56,7 +56,7 @@ def _plan(laid: Laid) -> Iterator[Finding]:
         yield finding("log_without_post", "note", (post,), says, "Log it again for the post that stands there now.")
 
 
-def _lines(laid: Laid) -> Iterator[Finding]:
+def _lines(laid: LayoutFacts) -> Iterator[Finding]:
     """Lines without supports; ends and corners without one; posts past a line's end; two in one place."""
     for name, track in laid.tracks.items():
         row = laid.lines[name]
@@ -75,7 +75,7 @@ def _lines(laid: Laid) -> Iterator[Finding]:
                 yield finding("same_place", "fix", (before, after), says, "Leave one of them out.")
 
 
-def _bare_points(laid: Laid, track: Track) -> Iterator[Finding]:
+def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
     """Turns and ends of the path that no support stands near."""
     reach_ft = laid.job.rules.layout.move_reach_ft
     standing = np.array([laid.supports[post].planned for _, post in laid.lines[track.name]])
@@ -93,7 +93,7 @@ def _bare_points(laid: Laid, track: Track) -> Iterator[Finding]:
             yield finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line another way.")
 
 
-def _gap_at_wall(laid: Laid, track: Track, at_start: bool) -> float | None:
+def _gap_at_wall(laid: LayoutFacts, track: Track, at_start: bool) -> float | None:
     """How far from a wall that holds no eyes the first support stands, ft; None where there is no such wall."""
     end = ENDS[0] if at_start else ENDS[1]
     meets, at = what_meets(laid.job.lines[track.name], end)
@@ -103,7 +103,7 @@ def _gap_at_wall(laid: Laid, track: Track, at_start: bool) -> float | None:
     return distance_ft(track.end_place(end), laid.supports[row[0 if at_start else -1][1]].xy)
 
 
-def _ends(laid: Laid) -> Iterator[Finding]:
+def _ends(laid: LayoutFacts) -> Iterator[Finding]:
     for name, track in laid.tracks.items():
         for end in ENDS:
             gap_ft = _gap_at_wall(laid, track, end == "start")
@@ -120,7 +120,7 @@ def _ends(laid: Laid) -> Iterator[Finding]:
             yield finding("end_off_line", "fix", (meeting.line, meeting.host), says, do)
 
 
-def _gates(laid: Laid) -> Iterator[Finding]:
+def _gates(laid: LayoutFacts) -> Iterator[Finding]:
     for name, gate in laid.job.gates.items():
         track = laid.tracks.get(gate.line)
         if track is None or not laid.lines[gate.line]:
@@ -139,7 +139,7 @@ def _gates(laid: Laid) -> Iterator[Finding]:
                 yield finding("gate_in_the_way", "fix", (name, gate.line), says, "Move the gate clear of it.")
 
 
-def _off_line(laid: Laid, gate: str) -> Iterator[Finding]:
+def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
     """A gate's posts that stand off its line: a gate hangs in its fence, so its posts go along the line only."""
     for post in laid.gates.get(gate, ()):
         one = laid.supports[post]
@@ -150,7 +150,7 @@ def _off_line(laid: Laid, gate: str) -> Iterator[Finding]:
             yield finding("gate_post_off_line", "fix", (post, gate), says, do)
 
 
-def _in_the_way(laid: Laid, track: Track) -> Iterator[tuple[str, float]]:
+def _in_the_way(laid: LayoutFacts, track: Track) -> Iterator[tuple[str, float]]:
     for station, turn in list(zip(track.stations_ft, track.turns_deg, strict=True))[1:-1]:
         if abs(turn) > STRAIGHT_DEG:
             yield "turns", station
@@ -159,7 +159,7 @@ def _in_the_way(laid: Laid, track: Track) -> Iterator[tuple[str, float]]:
             yield f"meets {meeting.line}", meeting.station_ft
 
 
-def _trees(laid: Laid, in_the_way: Collection[str]) -> Iterator[Finding]:
+def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
     held = [support for support in laid.supports.values() if support.support == "tree"]
     least_in = laid.job.rules.layout.tree_min_in
     for support in held:
@@ -183,7 +183,7 @@ def _trees(laid: Laid, in_the_way: Collection[str]) -> Iterator[Finding]:
                 yield finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
 
 
-def _moves(laid: Laid) -> Iterator[Finding]:
+def _moves(laid: LayoutFacts) -> Iterator[Finding]:
     for support in laid.supports.values():
         if (support.moved or support.support == "tree") and abs(support.offset_ft) > BENDS_FT:
             side = "right" if support.offset_ft > 0 else "left"
@@ -194,7 +194,7 @@ def _moves(laid: Laid) -> Iterator[Finding]:
             yield finding("bends", "note", (support.id,), says, "Look along the line and see that it may bend there.")
 
 
-def _overhead(laid: Laid) -> Iterator[Finding]:
+def _overhead(laid: LayoutFacts) -> Iterator[Finding]:
     """Overhead lines aren't keep-outs, but posts stand up under them."""
     fence = shapely.MultiLineString([track.path for track in laid.tracks.values()])
     for name, utility in laid.job.utilities.items():
@@ -211,7 +211,7 @@ def _where_overhead(away_ft: float) -> str:
     return "crosses the fence" if away_ft == 0 else f"passes {format_ft(away_ft)} from the fence"
 
 
-def _no_tie(laid: Laid) -> Iterator[Finding]:
+def _no_tie(laid: LayoutFacts) -> Iterator[Finding]:
     bare = [name for name, support in laid.supports.items() if support.support == "driven" and name not in laid.ties]
     if bare:
         names = ", ".join(bare) if len(bare) <= 4 else f"{', '.join(bare[:3])} and {len(bare) - 3} more"

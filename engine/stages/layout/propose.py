@@ -13,9 +13,9 @@ from engine.calc.remember import remembered
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
-from engine.stages.layout.fixed import EXACT_FT, NOTHING_YET, Fixed, Site, Staying, fixed_supports
+from engine.stages.layout.fixed_supports import EXACT_FT, NOTHING_YET, FixedSupport, Site, Staying, fixed_supports
 from engine.stages.layout.keep_outs import EDGE_FT, Blocked, Ground, blocked_on, merged
-from engine.stages.layout.tracks import Meeting, Track
+from engine.stages.layout.line_tracks import Meeting, Track
 from engine.stages.survey.floors import floor_at
 from engine.stages.survey.stage import Survey
 
@@ -51,7 +51,7 @@ def propose(job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tup
 
 def proposed_lines(
     job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], ground: Ground, staying: Staying = NOTHING_YET
-) -> dict[str, list[Fixed]]:
+) -> dict[str, list[FixedSupport]]:
     """The supports of every placed line that belong to it, in order, not named yet but for those of today that stay.
 
     Arguments: as in `propose`; staying, what of today's fence is held, in ft.
@@ -94,7 +94,7 @@ def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[st
     return found
 
 
-def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[Fixed]:
+def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[FixedSupport]:
     """All supports of one line that belong to it, in order."""
     parts = blocked_on(track.path, track.stations_ft, site.ground)
     fixed = fixed_supports(site, track, parts)
@@ -118,7 +118,7 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[Fixed]:
     return sorted(row, key=lambda one: one.station_ft)
 
 
-def _on_floor(one: Fixed, track: Track, held: Collection[Fixed]) -> Fixed:
+def _on_floor(one: FixedSupport, track: Track, held: Collection[FixedSupport]) -> FixedSupport:
     """A support on hard ground stands on a base plate there; one in soil or at its edge, a tree, a wall or one that is held stays."""
     floor = floor_at(track.floors, one.station_ft)
     if floor is None or floor.driven or one.support != "driven" or any(one.id == other.id for other in held if one.id):
@@ -138,12 +138,12 @@ def _driveable(track: Track, blocked: Blocked) -> Blocked:
 def _between(
     rules: LayoutRules,
     track: Track,
-    start: Fixed,
-    end: Fixed,
+    start: FixedSupport,
+    end: FixedSupport,
     blocked: tuple[Blocked, Blocked],
     trees: Sequence[NearTree],
-    today: Sequence[Fixed],
-) -> list[Fixed]:
+    today: Sequence[FixedSupport],
+) -> list[FixedSupport]:
     """The best supports strictly between two fixed ones; none where one bay will do, or the rules ask what no tape can set.
 
     Those of today are taken where they are as good, so that nobody moves a flag for nothing. New ones keep off hard ground where that
@@ -174,14 +174,14 @@ def _between(
     found = []
     for station, kind in zip(spacing.stations_ft, spacing.kinds, strict=True):
         if kind == "post":
-            found.append(Fixed(station, "line"))
+            found.append(FixedSupport(station, "line"))
         elif kind == "tree":
             near = on_line.get(station) or beside[station]
-            found.append(Fixed(near.station_ft, "line", "tree", near.tree, near.offset_ft))
+            found.append(FixedSupport(near.station_ft, "line", "tree", near.tree, near.offset_ft))
     return found
 
 
-def _as_good(stretch: FreeStretch, best: Spacing, today: Sequence[Fixed]) -> bool:
+def _as_good(stretch: FreeStretch, best: Spacing, today: Sequence[FixedSupport]) -> bool:
     """Whether today's posts stand in the clear and do as well as the best, evenness to within a step of the grid."""
     pins = tuple(one.station_ft for one in today if one.support == "driven")
     clear = not any(low < pin < high for pin in pins for low, high in stretch.blocked)
@@ -230,7 +230,7 @@ def stretch_between(
     )  # fmt: skip
 
 
-def _named(tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], plans: Mapping[str, list[Fixed]]) -> dict[str, Post]:
+def _named(tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], plans: Mapping[str, list[FixedSupport]]) -> dict[str, Post]:
     """Ids along the lines in file order; a shared support is named where it first comes up."""
     named: dict[tuple[str, int], Post] = {}
     for line in tracks:
@@ -242,13 +242,13 @@ def _named(tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], plans: Ma
     return {f"P{n}": post for n, post in enumerate(named.values(), 1)}
 
 
-def _nearest(plans: Mapping[str, list[Fixed]], meeting: Meeting) -> tuple[str, int] | None:
+def _nearest(plans: Mapping[str, list[FixedSupport]], meeting: Meeting) -> tuple[str, int] | None:
     hosts = plans.get(meeting.host, [])
     nearest = min(range(len(hosts)), key=lambda n: abs(hosts[n].station_ft - meeting.station_ft), default=None)
     return None if nearest is None else (meeting.host, nearest)
 
 
-def post_of(line: str, one: Fixed) -> Post:
+def post_of(line: str, one: FixedSupport) -> Post:
     """A support of a line as the plan holds it.
 
     Arguments: line, its name; one, in ft.

@@ -15,8 +15,8 @@ from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
 from engine.calc.remember import remembered_each
 from engine.job.model.job import Job
-from engine.stages.layout.built import TOUCHING_FT, Members, Support
-from engine.stages.layout.tracks import Track, turns_at
+from engine.stages.layout.line_tracks import Track, turns_at
+from engine.stages.layout.todays_supports import TOUCHING_FT, Members, Support
 from engine.stages.survey.stage import PlacedPoint, Survey
 
 WELL_SURVEYED = 2.0

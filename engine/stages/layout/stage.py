@@ -4,18 +4,18 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.calc.remember import remembered
-from engine.checklist import Item, Reading
+from engine.checklist import Item, WantedReading
 from engine.findings import Finding
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.stages.layout.bays import Bay, LineLayout, bays, line_layouts
-from engine.stages.layout.built import Support, gate_posts, members, supports, today
 from engine.stages.layout.keep_outs import KeepOut, keep_outs
-from engine.stages.layout.laid import Laid
+from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.layout_findings import layout_findings
+from engine.stages.layout.line_tracks import meetings, tracks
 from engine.stages.layout.propose import near_trees, propose
 from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
-from engine.stages.layout.tracks import meetings, tracks
+from engine.stages.layout.todays_supports import Support, gate_posts, members, supports, today
 from engine.stages.layout.trunks import past_trunks
 from engine.stages.survey.stage import Survey
 
@@ -66,7 +66,7 @@ def layout(job: Job, survey: Survey) -> Layout:
     )  # fmt: skip
 
 
-def _proposed(job: Job, survey: Survey) -> Laid:
+def _proposed(job: Job, survey: Survey) -> LayoutFacts:
     placed = tracks(job, survey)
     plan = propose(job, survey, placed, meetings(job, placed), keep_outs(job, survey, placed))
     return _past(job, survey, plan, ())[1]
@@ -83,7 +83,7 @@ def past_trees(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collect
     return _past(job, survey, plan, held)[0]
 
 
-def _past(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[str]) -> tuple[dict[str, Post], Laid]:
+def _past(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[str]) -> tuple[dict[str, Post], LayoutFacts]:
     """Round by round, for a post that is moved has two runs; a plan has few trees in its way."""
     plan, laid = dict(plan), _laid(job, survey, plan)
     for _ in range(MOST_ROUNDS):
@@ -95,7 +95,7 @@ def _past(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[s
     return plan, laid
 
 
-def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> Laid:
+def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     placed = tracks(job, survey)
     met = meetings(job, placed)
     ground = keep_outs(job, survey, placed)
@@ -107,10 +107,10 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> Laid:
     tied = tape_ties(job, survey, standing)
     clear = clearances(job, survey, placed, standing)
     trees = near_trees(job, survey, placed)
-    return Laid(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost)
+    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost)
 
 
-def _items(job: Job, laid: Laid, strings: tuple[StringLine, ...]) -> Iterator[Item]:
+def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iterator[Item]:
     """String lines, gate openings, flags, bays."""
     for line in dict.fromkeys(string.line for string in strings):
         yield Item(f"layout.{line}.string", "layout", line, f"{line}: string line up")
@@ -131,7 +131,7 @@ def _flag(name: str) -> Item:
 
 @remembered
 def _taped(bay: str, ends: str, slope_ft: float, high_ft: float) -> Item:
-    return Item(f"layout.{bay}.taped", "layout", bay, f"{ends}: taped", Reading("ft", wanted=slope_ft, high=high_ft))
+    return Item(f"layout.{bay}.taped", "layout", bay, f"{ends}: taped", WantedReading("ft", wanted=slope_ft, high=high_ft))
 
 
 def planned_posts(layout: Layout) -> dict[str, Post]:

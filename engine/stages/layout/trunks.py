@@ -15,11 +15,11 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
-from engine.stages.layout.built import Support
 from engine.stages.layout.keep_outs import keep_outs_round
-from engine.stages.layout.laid import TAPE_FT, Laid, finding
+from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts, finding
+from engine.stages.layout.line_tracks import Track, heading_deg, place
 from engine.stages.layout.set_out import clearances
-from engine.stages.layout.tracks import Track, heading_deg, place
+from engine.stages.layout.todays_supports import Support
 from engine.stages.survey.stage import Survey
 
 EDGE_FT = 0.005
@@ -88,7 +88,7 @@ def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[f
     return [sign * ceil(way * 12 - 1e-6) / 12 for sign, way in ways if way]
 
 
-def trunk_findings(laid: Laid) -> Iterator[Finding]:
+def trunk_findings(laid: LayoutFacts) -> Iterator[Finding]:
     """A finding for each run through a trunk, with the least move that clears it, looked at from both its posts.
 
     Arguments: laid; lengths in ft.
@@ -106,7 +106,7 @@ def trunk_findings(laid: Laid) -> Iterator[Finding]:
         yield finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, trunk.tree), says, do)
 
 
-def past_trunks(laid: Laid, held: Collection[str] = ()) -> dict[str, float]:
+def past_trunks(laid: LayoutFacts, held: Collection[str] = ()) -> dict[str, float]:
     """Moves off the line that take runs past the trunks in their way, one a post.
 
     Arguments: laid; held, supports that stay where they are.
@@ -123,7 +123,9 @@ def past_trunks(laid: Laid, held: Collection[str] = ()) -> dict[str, float]:
     return moves
 
 
-def _least_move(laid: Laid, bay: Bay, trunk: Trunk, every: tuple[Trunk, ...], held: Collection[str] = ()) -> tuple[str, float, str] | None:
+def _least_move(
+    laid: LayoutFacts, bay: Bay, trunk: Trunk, every: tuple[Trunk, ...], held: Collection[str] = ()
+) -> tuple[str, float, str] | None:
     """The least move of either post off the line that keeps every rule of the layout: the post, ft to the right, the other post."""
     tried = []
     for post, other in ((bay.from_id, bay.to_id), (bay.to_id, bay.from_id)):
@@ -137,7 +139,7 @@ def _least_move(laid: Laid, bay: Bay, trunk: Trunk, every: tuple[Trunk, ...], he
     return None
 
 
-def _said(laid: Laid, trunk: Trunk, move: tuple[str, float, str]) -> str:
+def _said(laid: LayoutFacts, trunk: Trunk, move: tuple[str, float, str]) -> str:
     post, out, other = move
     spot = place(laid.tracks[laid.supports[post].line], laid.supports[post].station_ft, laid.supports[post].offset_ft + out)
     clear_ft = float(apart_ft(laid.supports[other].xy, [spot], trunk.middle)[0]) - trunk.radius_ft
@@ -145,7 +147,7 @@ def _said(laid: Laid, trunk: Trunk, move: tuple[str, float, str]) -> str:
     return f"{post} {format_ft_in(abs(out), 1)} to the {side}: the bay then clears the {trunk.tree} by {format_in(clear_ft * 12)}"
 
 
-def _may_stand(laid: Laid, post: Support, spot: Point, every: tuple[Trunk, ...]) -> bool:
+def _may_stand(laid: LayoutFacts, post: Support, spot: Point, every: tuple[Trunk, ...]) -> bool:
     """Whether a post may stand elsewhere off its line: clear ground, inside the boundaries, bays in rule and past every trunk."""
     rules, track = laid.job.rules.layout, laid.tracks[post.line]
     there = replace(post, east_ft=spot[0], north_ft=spot[1])

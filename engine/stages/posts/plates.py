@@ -9,7 +9,7 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import listed
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.hangs import Hang
+from engine.stages.posts.heights import BayHeight
 
 ANCHORS = 4
 """Bolts of a base plate: common practice, no source."""
@@ -25,7 +25,7 @@ class OnPlate(Protocol):
 
 
 @remembered
-def heights_in_words(hangs: tuple[Hang, ...]) -> str:
+def heights_in_words(hangs: tuple[BayHeight, ...]) -> str:
     """Heights of a support's eyes, from the highest fence that meets there to the lowest.
 
     Arguments: hangs, one or more, ft.

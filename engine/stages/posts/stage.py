@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
-from engine.checklist import Item, Reading
+from engine.checklist import Item, WantedReading
 from engine.findings import Finding
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
@@ -15,9 +15,9 @@ from engine.job.model.stock_table import stock_of
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.depths import Depths, depths_of, eye_heights
-from engine.stages.posts.hangs import Hang, bay_hangs, eyes_at
+from engine.stages.posts.heights import BayHeight, bay_heights, eyes_at
 from engine.stages.posts.plates import heights_in_words, plate_findings
-from engine.stages.posts.tops import cut_post, straight_tops_ft
+from engine.stages.posts.top_line import cut_post, straight_tops_ft
 
 READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", "checks.driven_depth", "utility_notice")
 
@@ -60,7 +60,7 @@ class Posts:
     own, where no stretch of another height and no deck changes them."""
 
     work: Mapping[str, PostWork]
-    hangs: Mapping[str, Hang]
+    hangs: Mapping[str, BayHeight]
     eye_low_ft: float
     eye_high_ft: float
     plate_count: int
@@ -86,11 +86,11 @@ def posts(job: Job, layout: Layout) -> Posts:
     row = stock.get(job.fence.post)
     post_ft = row.length_ft if row else None
     why_not = _why_not(job, layout)
-    hangs = bay_hangs(job, layout)
+    hangs = bay_heights(job, layout)
     depths = depths_of(_at_its_highest(job, hangs), stock, layout)
     meeting = eyes_at(layout, hangs)
     tops_ft = straight_tops_ft(layout, hangs, job.fence.height_ft)
-    own = Hang(job.fence.height_ft, eyes)
+    own = BayHeight(job.fence.height_ft, eyes)
     work = {
         name: _work(
             support,
@@ -118,7 +118,7 @@ def posts(job: Job, layout: Layout) -> Posts:
     )
 
 
-def _at_its_highest(job: Job, hangs: Mapping[str, Hang]) -> Job:
+def _at_its_highest(job: Job, hangs: Mapping[str, BayHeight]) -> Job:
     """The job with its fence as high as its highest stretch: the wind on that counts for every post."""
     highest_ft = max((hang.height_ft for hang in hangs.values()), default=job.fence.height_ft)
     if highest_ft <= job.fence.height_ft:
@@ -162,7 +162,9 @@ def _depth(job: Job, support: Support, depths: Depths) -> _Depth:
 
 
 @remembered
-def _work(support: Support, depth: _Depth, hang: Hang, why_not: str, straight_ft: float, post_ft: float | None, on_plate: bool) -> PostWork:
+def _work(
+    support: Support, depth: _Depth, hang: BayHeight, why_not: str, straight_ft: float, post_ft: float | None, on_plate: bool
+) -> PostWork:
     height_ft, cut = hang.height_ft, None
     if on_plate and post_ft is not None:
         cut = cut_post(support.level_ft, straight_ft - support.level_ft, straight_ft, post_ft, 0.0, 0.0)
@@ -213,7 +215,7 @@ def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: f
 
 
 def _is_short(post: PostWork) -> bool:
-    return post.driven_in is not None and not Reading("in", low=post.depth_half_in).passes(post.driven_in)
+    return post.driven_in is not None and not WantedReading("in", low=post.depth_half_in).passes(post.driven_in)
 
 
 def _stopped_short(job: Job, post: PostWork) -> Finding:
@@ -264,7 +266,7 @@ def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...
         name: post.depth_wanted_in - post.driven_in
         for name, post in work.items()
         if post.driven_in is not None and post.depth_wanted_in is not None and not _is_short(post)
-        and not Reading("in", low=post.depth_wanted_in).passes(post.driven_in)
+        and not WantedReading("in", low=post.depth_wanted_in).passes(post.driven_in)
     }  # fmt: skip
     if not short:
         return ()
@@ -313,7 +315,7 @@ def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: f
     return tuple(Item(f"posts.{name}.{what}", "posts", name, f"{name}: {says}", reading) for what, says, reading in asked)
 
 
-def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[tuple[str, str, Reading | None], ...]:
+def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[tuple[str, str, WantedReading | None], ...]:
     if post.plate_on:
         cut = "" if post.post_cut_ft is None else f", post cut to {format_ft_in(post.post_cut_ft)}"
         return (
@@ -323,13 +325,13 @@ def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: floa
         )
     if support == "tree":
         return (
-            ("diameter", "tree, diameter at the eyes", Reading("in", low=tree_min_in)),
+            ("diameter", "tree, diameter at the eyes", WantedReading("in", low=tree_min_in)),
             ("eyes", f"eyes pre-drilled and screwed in at {heights}", None),
         )
     if support == "structure":
         return (("eyes", f"eyes at {heights.removesuffix(' over the ground')}, into solid wood away from an edge", None),)
     return (
-        ("driven_depth", "sleeve driven, depth", Reading("in", post.depth_wanted_in, post.depth_half_in, told=True)),
+        ("driven_depth", "sleeve driven, depth", WantedReading("in", post.depth_wanted_in, post.depth_half_in, told=True)),
         ("solid", "sleeve solid", None),
         ("plumb", "post plumb both ways", None),
         ("eyes", f"eyes at {heights}", None),

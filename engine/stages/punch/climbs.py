@@ -13,7 +13,7 @@ from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.stage import Posts
-from engine.stages.punch.openings import Piece, Place
+from engine.stages.punch.openings import ClosingPiece, Place
 
 DogsAt = Callable[[Point], Sequence[Dog]]
 
@@ -43,7 +43,7 @@ def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> 
         yield Place(
             "over", f"over {what}, {first.from_id} to {last.to_id}", first.id, 12 * missing_ft,
             closes, layout.supports[first.from_id].xy,
-            first.line, first.start_ft, (Piece(mesh, sum(bay.slope_ft for bay in bays), "ft"),),
+            first.line, first.start_ft, (ClosingPiece(mesh, sum(bay.slope_ft for bay in bays), "ft"),),
         )  # fmt: skip
 
 
@@ -75,5 +75,5 @@ def from_things(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
             "over", f"over the fence from {one.thing}, {bay.from_id} to {bay.to_id}", bay.id, 12 * (one.suits_ft - one.left_ft),
             f"{one.thing} moved {format_ft_in(job.rules.fabric.jump_reach_ft)} off, or mesh carried up to "
             f"{format_ft_in(one.stand_ft + one.suits_ft)} beside it",
-            one.spot, bay.line, one.station_ft, (Piece(mesh, bay.slope_ft, "ft"),),
+            one.spot, bay.line, one.station_ft, (ClosingPiece(mesh, bay.slope_ft, "ft"),),
         )  # fmt: skip

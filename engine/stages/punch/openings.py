@@ -15,8 +15,8 @@ from engine.stages.fabric.aprons import BayApron, is_filled
 from engine.stages.fabric.stage import Fabric
 from engine.stages.fabric.under_decks import is_closed
 from engine.stages.gate.stage import Gates, GateWork
+from engine.stages.layout.line_tracks import ENDS, what_meets
 from engine.stages.layout.stage import Layout, Support
-from engine.stages.layout.tracks import ENDS, what_meets
 from engine.stages.survey.stage import Survey
 
 WayKind = Literal["under", "round", "over", "gate", "yard"]
@@ -30,7 +30,7 @@ DRAWN_OFF_IN = 6.0
 
 
 @dataclass(frozen=True)
-class Piece:
+class ClosingPiece:
     """Something of the stock that closes a way out: how much of it, in the unit of its take-off row."""
 
     stock: str
@@ -50,7 +50,7 @@ class Place:
     spot: Point
     line: str
     station_ft: float | None
-    pieces: tuple[Piece, ...] = ()
+    pieces: tuple[ClosingPiece, ...] = ()
     over_in: float = 0.0
     dug: bool = False
 
@@ -71,7 +71,7 @@ def under_wire(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
             yield Place(
                 "under", f"under the wire, {bay.from_id} to {bay.to_id} at {at}", name, apron.hole_in,
                 f"{format_ft_in(apron.infill_ft)} of infill ringed to the wire, or the dip filled",
-                _along(layout, name, apron), bay.line, apron.least_at_ft, (Piece(wire, length_ft or apron.infill_ft, "ft"),), dug=True,
+                _along(layout, name, apron), bay.line, apron.least_at_ft, (ClosingPiece(wire, length_ft or apron.infill_ft, "ft"),), dug=True,
             )  # fmt: skip
 
 
@@ -96,7 +96,7 @@ def below_decks(job: Job, fabric: Fabric) -> Iterator[Place]:
             length_ft = sum(piece.length_ft * piece.count for piece in fabric.infills if piece.bay == one.deck)
             yield Place(
                 "under", f"under deck {one.deck} on line {one.line}", one.deck, one.height_in, "wire from the rim to the ground, staked",
-                one.spot, one.line, one.from_ft, (Piece(wire, length_ft, "ft"),) if length_ft else (), dug=True,
+                one.spot, one.line, one.from_ft, (ClosingPiece(wire, length_ft, "ft"),) if length_ft else (), dug=True,
             )  # fmt: skip
 
 
@@ -115,7 +115,7 @@ def at_gates(job: Job, layout: Layout, gates: Gates) -> Iterator[Place]:
         strip_ft = sum(leaf.width_ft for leaf in work.leaves)
         yield Place(
             "gate", f"under gate {name}", name, under_in, "a trimmed rail, or a strip of wire below it",
-            post.xy, post.line, post.station_ft, (Piece(wire, strip_ft, "ft"),), rules.bottom_gap_max_in,
+            post.xy, post.line, post.station_ft, (ClosingPiece(wire, strip_ft, "ft"),), rules.bottom_gap_max_in,
         )  # fmt: skip
         beside_in = _beside_in(work, _read(job, name, "opening", work.opening_ft))
         yield Place(
@@ -148,12 +148,17 @@ def open_yards(job: Job, survey: Survey) -> Iterator[Place]:
             yield Place("yard", where, name, 12 * yard.gap_ft, "a line across the gap", yard.gap_ends[0], "", None, pieces)
 
 
-def _fence_of(job: Job, length_ft: float) -> tuple[Piece, ...]:
+def _fence_of(job: Job, length_ft: float) -> tuple[ClosingPiece, ...]:
     """What a straight stretch of fence takes between two things that stand: posts between them, two cables, wire and mesh."""
     wire, mesh = fabric_ids(job.fence)
     posts = ceil(length_ft / job.rules.layout.bay_max_ft) - 1
-    stands = (Piece(job.fence.post, posts, "posts"), Piece(job.fence.sleeve, posts, "sleeves")) if posts > 0 else ()
-    return (*stands, Piece(job.fence.cable, 2 * length_ft, "ft"), Piece(wire, length_ft, "ft"), Piece(mesh, length_ft, "ft"))
+    stands = (ClosingPiece(job.fence.post, posts, "posts"), ClosingPiece(job.fence.sleeve, posts, "sleeves")) if posts > 0 else ()
+    return (
+        *stands,
+        ClosingPiece(job.fence.cable, 2 * length_ft, "ft"),
+        ClosingPiece(wire, length_ft, "ft"),
+        ClosingPiece(mesh, length_ft, "ft"),
+    )
 
 
 def open_ends(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
@@ -220,7 +225,7 @@ def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
                 yield Place(
                     "round", f"between {post.id} and {at}", post.id, 12 * away_ft,
                     f"wire and mesh carried {format_in(12 * away_ft)} past {post.id} and fixed to {at}",
-                    post.xy, name, post.station_ft, (Piece(wire, away_ft, "ft"), Piece(mesh, away_ft, "ft")), TOUCHES_IN,
+                    post.xy, name, post.station_ft, (ClosingPiece(wire, away_ft, "ft"), ClosingPiece(mesh, away_ft, "ft")), TOUCHES_IN,
                 )  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from engine.stages.punch.ways_out import WayOut, ways_out
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff
 
-__all__ = ["READS", "Change", "Punch", "Unfinished", "WayOut", "punch"]
+__all__ = ["READS", "BuiltOtherwise", "Punch", "Unfinished", "WayOut", "punch"]
 
 READS = (
     "rules", "dogs", "fence", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
@@ -28,7 +28,7 @@ SAME_PLACE_FT = 0.01
 
 
 @dataclass(frozen=True)
-class Change:
+class BuiltOtherwise:
     """One support whose built place differs from the plan, or that was added, swapped or dropped.
 
     `moved_ft` is from the planned place to today's; 0 where there is only one of them.
@@ -54,7 +54,7 @@ class Punch:
     unfinished: tuple[Unfinished, ...]
     open_findings: tuple[Finding, ...]
     ways_out: tuple[WayOut, ...]
-    changes: tuple[Change, ...]
+    changes: tuple[BuiltOtherwise, ...]
     takeoff: Takeoff
     signed: bool
     findings: tuple[Finding, ...]
@@ -101,13 +101,13 @@ def _unfinished(checklists: Mapping[StageName, Checklist]) -> Iterator[Unfinishe
             yield Unfinished(stage, items)
 
 
-def _changes(job: Job, layout: Layout) -> Iterator[Change]:
+def _changes(job: Job, layout: Layout) -> Iterator[BuiltOtherwise]:
     """Supports that a later plan or a new way did without; since then: supports that stand, in layout order, then those left out."""
     for entry in live(job.log):
         if isinstance(entry, RerouteEntry):
-            yield from (Change(name, f"came out, {entry.line} goes another way", 0.0) for name in entry.out)
+            yield from (BuiltOtherwise(name, f"came out, {entry.line} goes another way", 0.0) for name in entry.out)
         elif isinstance(entry, PlannedEntry):
-            yield from (Change(name, "not in the later plan", 0.0) for name in entry.gone)
+            yield from (BuiltOtherwise(name, "not in the later plan", 0.0) for name in entry.gone)
     entries = current_entries(job.log) if job.posts else ()
     added = {entry.post for entry in entries if isinstance(entry, AddEntry) and entry.post not in job.posts}
     swapped = {entry.post: entry.tree for entry in entries if isinstance(entry, SwapEntry)}
@@ -115,11 +115,11 @@ def _changes(job: Job, layout: Layout) -> Iterator[Change]:
         moved_ft = distance_ft(support.xy, support.planned) if support.moved else 0.0
         what = _what(support, name in added, swapped.get(name), moved_ft)
         if what:
-            yield Change(name, what, moved_ft)
+            yield BuiltOtherwise(name, what, moved_ft)
     dropped = dict.fromkeys(entry.post for entry in entries if isinstance(entry, DropEntry))
     for name in dropped:
         if name in job.posts and name not in layout.supports:
-            yield Change(name, "left out", 0.0)
+            yield BuiltOtherwise(name, "left out", 0.0)
 
 
 def _what(support: Support, added: bool, tree: str | None, moved_ft: float) -> str:

@@ -16,7 +16,7 @@ from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.punch.climbs import from_things, lower_stretches
 from engine.stages.punch.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
-from engine.stages.survey.dogs import least_gap_in
+from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
@@ -97,7 +97,7 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     What the truck has left (came less used) goes to the largest way out first; lengths are added up, not each off-cut looked at.
     Arguments: job; results of earlier stages, ft and in; takeoff.
     Returns: ways out; openings in inches.
-    Source: judgement, common practice, no source: see engine.stages.survey.dogs.
+    Source: judgement, common practice, no source: see engine.stages.survey.dog_gaps.
     Valid for: gaps that the figures know of; a yard is walked all the same.
     """
     asked = _asked(job, survey)

@@ -12,7 +12,7 @@ from engine.calc.lengths import format_ft_in
 from engine.findings import Finding
 from engine.job.model.fence import Surface
 from engine.job.model.job import Job
-from engine.stages.survey.surveyed import Floor, LineSurvey
+from engine.stages.survey.survey_facts import Floor, LineSurvey
 
 RISER_FT = 0.01
 """A riser or a deck's face is drawn this far from one floor to the next, because stations must rise."""

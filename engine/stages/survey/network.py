@@ -26,7 +26,7 @@ ONE_SPOT_FT = 0.01
 
 
 @dataclass(frozen=True)
-class Reading:
+class ReadValue:
     """One measured value of a shot: what the adjustment reads, and how a crew would name it. `way` is -1 for an offset to the left."""
 
     shot: str
@@ -52,7 +52,7 @@ class Placing:
     apart: dict[str, float] = field(default_factory=dict)
 
 
-def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[Reading, ...]:
+def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[ReadValue, ...]:
     """Every measured value between points, with the standard error its method has; level shots are not among them.
 
     Arguments: shots by id; rules with sigmas in ft, degrees and percent. A step length off 1 to 7 ft leaves paces out.
@@ -64,7 +64,7 @@ def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[Reading, ..
     return tuple(reading for name, shot in shots.items() for reading in _of_shot(name, shot, rules))
 
 
-def _of_shot(name: str, shot: Shot, rules: SurveyRules) -> Iterator[Reading]:
+def _of_shot(name: str, shot: Shot, rules: SurveyRules) -> Iterator[ReadValue]:
     tape = rules.tape_sigma_ft
     match shot:
         case TieShot():
@@ -86,25 +86,25 @@ def _of_shot(name: str, shot: Shot, rules: SurveyRules) -> Iterator[Reading]:
             yield _tape(name, "paces", "paces", a, b, length, max(length * rules.paces_sigma_pct / 100, tape))
 
 
-def _bearing(name: str, method: str, a: str, b: str, azimuth_deg: float, rules: SurveyRules) -> Reading:
+def _bearing(name: str, method: str, a: str, b: str, azimuth_deg: float, rules: SurveyRules) -> ReadValue:
     bearing = Direction(f"{name} bearing", a, b, azimuth_deg, rules.bearing_sigma_deg)
-    return Reading(name, method, "bearing", bearing, f"The bearing from {a} to {b}", (a, b))
+    return ReadValue(name, method, "bearing", bearing, f"The bearing from {a} to {b}", (a, b))
 
 
-def _tape(name: str, method: str, part: str, a: str, b: str, length_ft: float, sigma_ft: float, rise_ft: float | None = None) -> Reading:
+def _tape(name: str, method: str, part: str, a: str, b: str, length_ft: float, sigma_ft: float, rise_ft: float | None = None) -> ReadValue:
     what = {"leg": "leg", "paces": "pacing"}.get(method, "tape")
     level = level_ft(length_ft, rise_ft)
     distance = Distance(f"{name} {part}", a, b, level, sigma_ft * length_ft / level)
-    return Reading(name, method, part, distance, f"The {what} from {a} to {b}", (a, b))
+    return ReadValue(name, method, part, distance, f"The {what} from {a} to {b}", (a, b))
 
 
-def _offset(name: str, shot: OffsetShot, sigma_ft: float) -> Iterator[Reading]:
+def _offset(name: str, shot: OffsetShot, sigma_ft: float) -> Iterator[ReadValue]:
     a, b, p = shot.base_from, shot.base_to, shot.point
     way = 1 if shot.side == "right" else -1
     along = Along(f"{name} along", a, b, p, shot.along_ft, sigma_ft)
     off = Offset(f"{name} offset", a, b, p, way * shot.offset_ft, sigma_ft)
-    yield Reading(name, "offset", "along", along, f"The distance along {a} to {b} for {p}", (a, b, p))
-    yield Reading(name, "offset", "offset", off, f"The offset of {p} from {a} to {b}", (a, b, p), way)
+    yield ReadValue(name, "offset", "along", along, f"The distance along {a} to {b} for {p}", (a, b, p))
+    yield ReadValue(name, "offset", "offset", off, f"The offset of {p} from {a} to {b}", (a, b, p), way)
 
 
 def level_ft(tape_ft: float, rise_ft: float | None) -> float:
@@ -118,7 +118,7 @@ def level_ft(tape_ft: float, rise_ft: float | None) -> float:
     return tape_ft if rise_ft is None else slope_to_level_ft(tape_ft, rise_ft)
 
 
-def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[Reading, ...], rules: SurveyRules) -> Placing:
+def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules) -> Placing:
     """Places good enough to start the adjustment from: each shot carries on from points that have one.
 
     Ties, offsets and legs (backwards too) go first; then tapes alone, three or more of which tell the side; last, paces with a bearing.
@@ -175,7 +175,7 @@ def _apart(at: Mapping[str, Point], a: str, b: str) -> bool:
     return a in at and b in at and distance_ft(at[a], at[b]) > ONE_SPOT_FT
 
 
-def _by_tapes(placing: Placing, read: tuple[Reading, ...], rules: SurveyRules) -> bool:
+def _by_tapes(placing: Placing, read: tuple[ReadValue, ...], rules: SurveyRules) -> bool:
     """Place the first point that three tapes or more fix; whether there was one."""
     for point, tapes in reaching(placing.places, read).items():
         place = _where_tapes_cross(tapes, placing.places, rules)
@@ -202,7 +202,7 @@ def _by_paces(placing: Placing, shots: Mapping[str, Shot], rules: SurveyRules) -
     return False
 
 
-def reaching(places: Mapping[str, Point], read: tuple[Reading, ...]) -> dict[str, dict[str, float]]:
+def reaching(places: Mapping[str, Point], read: tuple[ReadValue, ...]) -> dict[str, dict[str, float]]:
     """For each point without a place, the placed points that a tape reaches it from, with the tape.
 
     Arguments: places, ft; readings.
@@ -243,7 +243,7 @@ def _crossings(tapes: Mapping[str, float], at: Mapping[str, Point]) -> Iterator[
             yield abs(90 - apex_angle_deg(tapes[a], tapes[b], base_ft)), a, b
 
 
-def floating(point: str, shots: Mapping[str, Shot], placing: Placing, read: tuple[Reading, ...]) -> tuple[str, str]:
+def floating(point: str, shots: Mapping[str, Shot], placing: Placing, read: tuple[ReadValue, ...]) -> tuple[str, str]:
     """Why a point has no place, and the shot that would give it one.
 
     Arguments: point, a name without a place; shots; placing; readings.

@@ -9,11 +9,11 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import listed
 from engine.job.model.shots import TieShot
-from engine.stages.survey.asking import notice_findings, suited_height, survey_items
-from engine.stages.survey.fitting import Solution, fit_findings, shot_fits, solve
-from engine.stages.survey.network import ONE_SPOT_FT, Placing, Reading, first_places, floating, readings
-from engine.stages.survey.runs import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.survey.surveyed import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
+from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
+from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
+from engine.stages.survey.network import ONE_SPOT_FT, Placing, ReadValue, first_places, floating, readings
+from engine.stages.survey.shot_fit import Solution, fit_findings, shot_fits, solve
+from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.survey.yards import yard_areas
 
 __all__ = ["READS", "Floor", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
@@ -85,13 +85,13 @@ def _points(known: Mapping[str, Point], placing: Placing, solution: Solution) ->
     return found
 
 
-def _unplaced(job: Job, placing: Placing, solution: Solution, read: tuple[Reading, ...]) -> dict[str, tuple[str, str]]:
+def _unplaced(job: Job, placing: Placing, solution: Solution, read: tuple[ReadValue, ...]) -> dict[str, tuple[str, str]]:
     """Every point that something names and that has no place: why, and the shot that would fix it."""
     names = dict.fromkeys((*_shot_targets(read), *_used(job)))
     return {name: _why(name, job, placing, solution, read) for name in names if name not in solution.places}
 
 
-def _why(name: str, job: Job, placing: Placing, solution: Solution, read: tuple[Reading, ...]) -> tuple[str, str]:
+def _why(name: str, job: Job, placing: Placing, solution: Solution, read: tuple[ReadValue, ...]) -> tuple[str, str]:
     if name not in placing.places:
         return floating(name, job.shots, placing, read)
     if not solution.settled:
@@ -102,7 +102,7 @@ def _why(name: str, job: Job, placing: Placing, solution: Solution, read: tuple[
     )
 
 
-def _shot_targets(read: tuple[Reading, ...]) -> Iterator[str]:
+def _shot_targets(read: tuple[ReadValue, ...]) -> Iterator[str]:
     for reading in read:
         yield from reading.points
 
@@ -133,7 +133,7 @@ def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unpl
             )
 
 
-def _weak_findings(job: Job, read: tuple[Reading, ...], solution: Solution) -> Iterator[Finding]:
+def _weak_findings(job: Job, read: tuple[ReadValue, ...], solution: Solution) -> Iterator[Finding]:
     """Points that nothing checks, together; ties that cross flat where nothing else holds the point."""
     unchecked = _unchecked(read, solution)
     if unchecked:
@@ -145,7 +145,7 @@ def _weak_findings(job: Job, read: tuple[Reading, ...], solution: Solution) -> I
             yield from _flat_tie(name, shot, solution)
 
 
-def _unchecked(read: tuple[Reading, ...], solution: Solution) -> list[str]:
+def _unchecked(read: tuple[ReadValue, ...], solution: Solution) -> list[str]:
     """Adjusted points all of whose readings have nothing to check them."""
     checked = {
         name for reading in read for name in reading.points if (fit := solution.fits.get(reading.key)) and fit.standardised is not None

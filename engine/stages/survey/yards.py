@@ -15,7 +15,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
 from engine.findings import Finding
 from engine.job.model.job import Job
-from engine.stages.survey.surveyed import YardArea
+from engine.stages.survey.survey_facts import YardArea
 
 SNAP_FT = 0.5
 """A line that ends this near to a wall or another line meets it: common practice, no source."""

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
-from engine.checklist import Reading
+from engine.checklist import WantedReading
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import Bracing, bracing
 from engine.stages.layout.stage import Layout
@@ -236,7 +236,7 @@ def test_checklist_asks_for_each_leg_and_the_post() -> None:
     ]
     foot = next(item for item in items if item.key == "bracing.P2.foot_b")
     assert foot.says == "P2: brace b toward P3, foot out from the post"
-    assert foot.reading == Reading("ft", 5.0, 4.5, 5.5)
+    assert foot.reading == WantedReading("ft", 5.0, 4.5, 5.5)
 
 
 def test_lift_is_noted_once_for_the_worst() -> None:

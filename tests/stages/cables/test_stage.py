@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from engine.checklist import Reading
+from engine.checklist import WantedReading
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import bracing
 from engine.stages.cables.stage import Cables, cables
@@ -237,7 +237,7 @@ def test_checklist_asks_for_each_loop() -> None:
     assert cut.reading.high == pytest.approx(88.458, abs=0.001)
     assert closed.says == "L1: closed with a lock, P1 to P3"
     assert sag.says == "L1: sag in the middle of P1-P2"
-    assert sag.reading == Reading("in", 0.192, pytest.approx(0.0844, abs=0.0001), pytest.approx(0.3918, abs=0.0001))
+    assert sag.reading == WantedReading("in", 0.192, pytest.approx(0.0844, abs=0.0001), pytest.approx(0.3918, abs=0.0001))
 
 
 @pytest.mark.parametrize(

@@ -4,9 +4,9 @@ import pytest
 
 from engine.job.model.job import Job
 from engine.stages.gate.stage import gate
-from engine.stages.posts.hangs import eyes_at
+from engine.stages.posts.heights import eyes_at
 from engine.stages.posts.stage import posts
-from engine.stages.posts.tops import straight_tops_ft
+from engine.stages.posts.top_line import straight_tops_ft
 from tests.stages.gate.test_stage import gates, yard
 from tests.stages.layouts import survey_of
 

@@ -8,12 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
-from engine.checklist import Reading
+from engine.checklist import WantedReading
 from engine.job.model.job import Job
 from engine.stages.gate.stage import Gates, gate
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts
-from engine.stages.survey.dogs import least_gap_in
+from engine.stages.survey.dog_gaps import least_gap_in
 from tests.stages.layouts import Spot, layout_of, survey_of
 
 OPENING_FT = 5 + 2 / 12
@@ -287,7 +287,7 @@ def test_checklist_of_a_gate() -> None:
     square = items["gate.G1.diagonal_b"].reading
     assert square is not None
     assert (square.low, square.high) == pytest.approx((hypot(5, 70 / 12) - 0.25 / 12, hypot(5, 70 / 12) + 0.25 / 12))
-    assert items["gate.G1.bottom_gap"].reading == Reading("in", 2.0, 0.0, 3.0)
+    assert items["gate.G1.bottom_gap"].reading == WantedReading("in", 2.0, 0.0, 3.0)
     assert items["gate.G1.swing_clear"].says == "G1: swings clear, opening left"
 
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from engine.job.model.job import Job
-from engine.stages.gate.frames import frame_tubes
+from engine.stages.gate.frame_tubes import frame_tubes
 from engine.stages.gate.stage import Gates, gate
 from engine.stages.posts.stage import posts
 from tests.stages.layouts import Spot, layout_of, survey_of

@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.checklist import Reading
+from engine.checklist import WantedReading
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import default_rows
 from engine.stages.posts.depths import eye_heights, load_depths_in, wind_plf
-from engine.stages.posts.hangs import bay_hangs
+from engine.stages.posts.heights import bay_heights
 from engine.stages.posts.stage import posts
-from engine.stages.posts.tops import cut_post, straight_tops_ft
+from engine.stages.posts.top_line import cut_post, straight_tops_ft
 from tests.stages.layouts import Spot, layout_of, row, square
 
 SEEN = {"marks_seen": True}
@@ -27,7 +27,7 @@ def job_of(**tables: Any) -> Job:
 
 def tops_of(lines: Any, **tables: Any) -> Mapping[str, float]:
     layout, job = layout_of(lines), job_of(**tables)
-    return straight_tops_ft(layout, bay_hangs(job, layout), job.fence.height_ft)
+    return straight_tops_ft(layout, bay_heights(job, layout), job.fence.height_ft)
 
 
 def read(post: str, depth_in: float) -> dict[str, Any]:
@@ -237,9 +237,9 @@ def test_checklist_asks_each_kind_of_support_its_own() -> None:
         "posts.P3.eyes",
     ]
     assert items[0].says == "P1: eyes at 3' 0\" and 5' 11 3/4\", into solid wood away from an edge"
-    assert items[1].reading == Reading("in", low=6.0)
+    assert items[1].reading == WantedReading("in", low=6.0)
     assert items[3].says == "P3: sleeve driven, depth"
-    assert items[3].reading == Reading("in", wanted=15.0, low=15.0, told=True)
+    assert items[3].reading == WantedReading("in", wanted=15.0, low=15.0, told=True)
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from engine.job.edit.edits import accept_layout, add_post, drop_post, move_post,
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.paper.plan_json import plan_text
-from engine.stages.punch.stage import Change
+from engine.stages.punch.stage import BuiltOtherwise
 from engine.walk import Walk, walk
 from tests.stages import yards
 
@@ -193,7 +193,7 @@ def test_moves_swaps_additions_and_drops_since_the_plan() -> None:
         added: ("added", 0.0),
         "P3": ("left out", 0.0),
     }
-    assert walk(job).punch.changes[-1] == Change("P3", "left out", 0.0)
+    assert walk(job).punch.changes[-1] == BuiltOtherwise("P3", "left out", 0.0)
 
 
 def test_a_post_moved_back_and_one_added_and_dropped_are_no_change() -> None:

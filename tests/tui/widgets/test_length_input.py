@@ -4,11 +4,11 @@ import pytest
 from textual.app import App, ComposeResult
 from textual.widgets import Input, Static
 
-from engine.checklist import Reading
+from engine.checklist import WantedReading
 from tui.theme import install
 from tui.widgets.length_input import LengthInput, judge, wanted_words
 
-DEPTH = Reading("in", wanted=24, low=20, high=26)
+DEPTH = WantedReading("in", wanted=24, low=20, high=26)
 
 
 @pytest.mark.parametrize(
@@ -29,13 +29,13 @@ def test_an_inch_reading_is_judged(text: str, value: float | None, ok: bool, und
 
 
 def test_feet_are_the_bare_unit_where_feet_are_asked() -> None:
-    assert judge("23.5", Reading("ft", high=25)).understood == "= 23' 6\""
-    assert judge("26' 2\"", Reading("ft", high=25)).verdict == "X Out of range: 1' 2\" over 25' 0\"."
+    assert judge("23.5", WantedReading("ft", high=25)).understood == "= 23' 6\""
+    assert judge("26' 2\"", WantedReading("ft", high=25)).verdict == "X Out of range: 1' 2\" over 25' 0\"."
 
 
 def test_a_length_with_no_range_is_read_not_passed() -> None:
-    assert judge("5", Reading("ft")).verdict == "✓ Read."
-    assert judge("5", Reading("ft"), plain=True).verdict == "v Read."
+    assert judge("5", WantedReading("ft")).verdict == "✓ Read."
+    assert judge("5", WantedReading("ft"), plain=True).verdict == "v Read."
 
 
 def test_what_cannot_be_read_says_why() -> None:
@@ -49,12 +49,12 @@ def test_what_cannot_be_read_says_why() -> None:
     ("asks", "words"),
     [
         (DEPTH, 'Wanted 24", 20" to 26".'),
-        (Reading("in", low=2), 'Wanted at least 2".'),
-        (Reading("ft", wanted=5.0), "Wanted 5' 0\"."),
-        (Reading("ft"), ""),
+        (WantedReading("in", low=2), 'Wanted at least 2".'),
+        (WantedReading("ft", wanted=5.0), "Wanted 5' 0\"."),
+        (WantedReading("ft"), ""),
     ],
 )
-def test_what_is_wanted_is_said_in_words(asks: Reading, words: str) -> None:
+def test_what_is_wanted_is_said_in_words(asks: WantedReading, words: str) -> None:
     assert wanted_words(asks) == words
 
 

@@ -19,7 +19,7 @@ class SafeRange:
 
 
 @dataclass(frozen=True)
-class SagTells:
+class SagMeans:
     """Turns the sag of one bare cable at mid-bay into its tension: weight of the cable, length of the bay on the slope, what is safe."""
 
     weight_plf: float

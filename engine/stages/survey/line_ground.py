@@ -17,7 +17,7 @@ from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
 from engine.stages.survey.network import ONE_SPOT_FT, level_ft
-from engine.stages.survey.surveyed import LegTraverse, LineSurvey, PacedCheck
+from engine.stages.survey.survey_facts import LegTraverse, LineSurvey, PacedCheck
 
 _FLAT = Profile((0.0,), (0.0,))
 _OVER_END_FT = 0.5

@@ -7,7 +7,7 @@ from itertools import accumulate, groupby
 import numpy as np
 
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.hangs import Hang, base_level_ft, eyes_at
+from engine.stages.posts.heights import BayHeight, base_level_ft, eyes_at
 
 
 @dataclass(frozen=True)
@@ -20,7 +20,7 @@ class PostCut:
     in_sleeve_ft: float
 
 
-def straight_tops_ft(layout: Layout, hangs: Mapping[str, Hang], height_ft: float) -> Mapping[str, float]:
+def straight_tops_ft(layout: Layout, hangs: Mapping[str, BayHeight], height_ft: float) -> Mapping[str, float]:
     """Level of an even top at every support: straight between fixed supports, nowhere lower than the fence height over the ground.
 
     Ends, corners, tees and gate posts are fixed, at the fence height over their own ground, and so is a support where the height changes
@@ -42,7 +42,7 @@ def straight_tops_ft(layout: Layout, hangs: Mapping[str, Hang], height_ft: float
     return tops
 
 
-def _run_tops_ft(layout: Layout, bays: list[Bay], hang: Hang) -> dict[str, float]:
+def _run_tops_ft(layout: Layout, bays: list[Bay], hang: BayHeight) -> dict[str, float]:
     names = [bays[0].from_id, *(bay.to_id for bay in bays)]
     least_ft = [base_level_ft(layout.supports[name], hang) + hang.height_ft for name in names]
     at_ft = list(accumulate((bay.plan_ft for bay in bays), initial=0.0))

@@ -10,7 +10,7 @@ from engine.calc.statics.elastic_cable import change_of_state_lbf, ea_lbf, push_
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import first_of
-from engine.stages.cables.sag_tells import SafeRange
+from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay
 
 SLACK_SHARE = 0.2

@@ -18,7 +18,7 @@ STEP_IN = 3.0
 
 
 @dataclass(frozen=True)
-class Stand:
+class BraceSite:
     """A brace to be placed: the post's place and level, which way it leans, what it holds, and the ground under it.
 
     `toward` is the support at the other end of its arm, None for a brace inside a bend. `station_ft` is the post's
@@ -42,7 +42,7 @@ class Stand:
 class Foot:
     """One place for a foot: distance from the post, ground level, forces, the length of brace it takes, and the keep-out it stands in."""
 
-    stand: Stand
+    stand: BraceSite
     distance_ft: float
     point: Point
     level_ft: float
@@ -56,7 +56,7 @@ class Foot:
         return self.distance_ft < self.stand.room_ft
 
 
-def best_feet(stands: Sequence[Stand], rules: BraceRules, keep_outs: Sequence[KeepOut], stock_ft: float) -> list[Foot | None]:
+def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: Sequence[KeepOut], stock_ft: float) -> list[Foot | None]:
     """The best foot for each brace, tried every 3 in within the tolerance of the wanted distance.
 
     Best is clear of keep-outs first, then within the bay, then within reach of the stock brace, then nearest to the wanted distance,
@@ -70,7 +70,7 @@ def best_feet(stands: Sequence[Stand], rules: BraceRules, keep_outs: Sequence[Ke
 
 
 @remembered_each
-def _best(stands: Sequence[Stand], given: tuple[BraceRules, tuple[KeepOut, ...], float]) -> list[Foot | None]:
+def _best(stands: Sequence[BraceSite], given: tuple[BraceRules, tuple[KeepOut, ...], float]) -> list[Foot | None]:
     rules, keep_outs, stock_ft = given
     distances = _distances_ft(rules)
     points = [travel(stand.post, stand.azimuth_deg, distance) for stand in stands for distance in distances]
@@ -90,7 +90,7 @@ def _distances_ft(rules: BraceRules) -> list[float]:
     return [rules.foot_ft + shift_ft for shift_ft in shifts_ft if rules.foot_ft + shift_ft > 0]
 
 
-def _foot(stand: Stand, distance_ft: float, point: Point, keep_out: KeepOut | None, rules: BraceRules) -> Foot | None:
+def _foot(stand: BraceSite, distance_ft: float, point: Point, keep_out: KeepOut | None, rules: BraceRules) -> Foot | None:
     station_ft = stand.station_ft + (distance_ft if stand.forward else -distance_ft)
     level_ft = level_at_ft(stand.profile, station_ft)
     try:

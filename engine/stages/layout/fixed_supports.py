@@ -9,7 +9,7 @@ from engine.job.model.base import LineEnd
 from engine.job.model.fence import PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Blocked, Ground, merged
-from engine.stages.layout.tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
+from engine.stages.layout.line_tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
 from engine.stages.survey.floors import raised
 
 EXACT_FT = 0.01
@@ -20,7 +20,7 @@ Parts = list[tuple[float, float, int]]
 
 
 @dataclass(frozen=True)
-class Fixed:
+class FixedSupport:
     """A support that has to stand where it does.
 
     One of today's fence has its `id` and `meant_ft`, the station it was planned at; a `shared` one belongs to another line.
@@ -40,8 +40,8 @@ class Fixed:
 class Staying:
     """Of today's fence, by line: what is `held` where it stands, and what is `handy` there for as long as its place is wanted."""
 
-    held: Mapping[str, tuple[Fixed, ...]]
-    handy: Mapping[str, tuple[Fixed, ...]]
+    held: Mapping[str, tuple[FixedSupport, ...]]
+    handy: Mapping[str, tuple[FixedSupport, ...]]
 
 
 NOTHING_YET = Staying({}, {})
@@ -63,9 +63,9 @@ class Site:
 class Held:
     """The fixed supports of a line in order, the stations of its gates' posts, and the ends that hang on another line's support."""
 
-    supports: tuple[Fixed, ...]
+    supports: tuple[FixedSupport, ...]
     openings: tuple[tuple[float, float], ...]
-    hung: tuple[Fixed, ...]
+    hung: tuple[FixedSupport, ...]
 
 
 def gate_spans(job: Job, track: Track) -> dict[str, tuple[float, float]]:
@@ -111,24 +111,24 @@ def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
     return Held(tuple(sorted(free, key=lambda one: one.station_ft)), tuple(openings), tuple(end for end in hung if not end.id))
 
 
-def _hung(site: Site, track: Track, ready: list[Fixed]) -> list[Fixed]:
+def _hung(site: Site, track: Track, ready: list[FixedSupport]) -> list[FixedSupport]:
     """Where the line's ends hang on another line: the support of today that carries one, else the end itself."""
     found = []
     for meeting in site.meetings:
         if meeting.line == track.name:
-            end = Fixed(track.end_ft(meeting.end), "tee", shared=True)
+            end = FixedSupport(track.end_ft(meeting.end), "tee", shared=True)
             today = [one for one in ready if one.shared and _apart_ft(track, one, end) <= site.job.rules.layout.move_reach_ft]
             found.append(min(today, key=lambda one: _apart_ft(track, one, end), default=end))
     return found
 
 
-def _apart_ft(track: Track, one: Fixed, other: Fixed) -> float:
+def _apart_ft(track: Track, one: FixedSupport, other: FixedSupport) -> float:
     """Feet along the line between two supports, the shorter way round a closed one."""
     away = abs(one.station_ft - other.station_ft)
     return min(away, track.length_ft - away) if track.closed else away
 
 
-def _stand_in(site: Site, track: Track, wanted: Fixed, kept: list[Fixed], ready: list[Fixed]) -> Fixed | None:
+def _stand_in(site: Site, track: Track, wanted: FixedSupport, kept: list[FixedSupport], ready: list[FixedSupport]) -> FixedSupport | None:
     """The support of today that does a wanted one's work: of its kind within a move's reach, or meant for that very place."""
     near = [
         one
@@ -139,17 +139,19 @@ def _stand_in(site: Site, track: Track, wanted: Fixed, kept: list[Fixed], ready:
     return min(near, key=lambda one: (one not in kept, _apart_ft(track, one, wanted)), default=None)
 
 
-def _of_its_kind(site: Site, track: Track, one: Fixed, wanted: Fixed, is_kept: bool) -> bool:
+def _of_its_kind(site: Site, track: Track, one: FixedSupport, wanted: FixedSupport, is_kept: bool) -> bool:
     near = _apart_ft(track, one, wanted) <= site.job.rules.layout.move_reach_ft
     meant = one.meant_ft is not None and abs(one.meant_ft - wanted.station_ft) <= SAME_PLACE_FT
     return meant or (near and one.kind == wanted.kind and (one.kind != "line" or is_kept))
 
 
-def _gate_pair(site: Site, track: Track, span: tuple[float, float], held: list[Fixed], ready: list[Fixed]) -> tuple[Fixed, Fixed]:
+def _gate_pair(
+    site: Site, track: Track, span: tuple[float, float], held: list[FixedSupport], ready: list[FixedSupport]
+) -> tuple[FixedSupport, FixedSupport]:
     """A gate's two posts: today's where both are held or their opening fits the leaf; else where the gate is, from one that is held."""
     width_ft = span[1] - span[0]
     seam = track.closed and span[1] > track.length_ft - EXACT_FT
-    wanted = (Fixed(span[0], "gate"), Fixed(0.0 if seam else span[1], "gate"))
+    wanted = (FixedSupport(span[0], "gate"), FixedSupport(0.0 if seam else span[1], "gate"))
     today = [_stand_in(site, track, one, held, [other for other in ready if other.kind == "gate"]) for one in wanted]
     first, last = today
     if first is not None and last is not None and first != last:
@@ -157,13 +159,13 @@ def _gate_pair(site: Site, track: Track, span: tuple[float, float], held: list[F
         if fits or (first in held and last in held):
             return first, last
     if first is not None and first in held:
-        return first, Fixed(first.station_ft + width_ft, "gate", offset_ft=first.offset_ft)
+        return first, FixedSupport(first.station_ft + width_ft, "gate", offset_ft=first.offset_ft)
     if last is not None and last in held:
-        return Fixed(last.station_ft - width_ft, "gate", offset_ft=last.offset_ft), last
+        return FixedSupport(last.station_ft - width_ft, "gate", offset_ft=last.offset_ft), last
     return wanted
 
 
-def _keep(track: Track, kept: list[Fixed], support: Fixed) -> None:
+def _keep(track: Track, kept: list[FixedSupport], support: FixedSupport) -> None:
     """Add a support, or where one stands already let it hang on the new one's tree or wall."""
     for n, other in enumerate(kept):
         if other == support:
@@ -175,7 +177,7 @@ def _keep(track: Track, kept: list[Fixed], support: Fixed) -> None:
     kept.append(support)
 
 
-def _ends(site: Site, track: Track, openings: list[tuple[float, float]], parts: Parts) -> Iterator[Fixed]:
+def _ends(site: Site, track: Track, openings: list[tuple[float, float]], parts: Parts) -> Iterator[FixedSupport]:
     """The supports at an open line's two ends, those that hang on another line left out."""
     if track.closed:
         return
@@ -186,15 +188,15 @@ def _ends(site: Site, track: Track, openings: list[tuple[float, float]], parts: 
         meets, at = what_meets(site.job.lines[track.name], end)
         station = track.end_ft(end)
         if meets == "tree" and at in site.job.trees:
-            yield Fixed(station, "end", "tree", at)
+            yield FixedSupport(station, "end", "tree", at)
         elif meets == "structure" and at in site.job.structures and site.job.structures[at].holds_eyes:
-            yield Fixed(station, "end", "structure", at)
+            yield FixedSupport(station, "end", "structure", at)
         elif meets == "structure" and at is not None:
             clear = _off_the_wall(site, track, end, f"structure:{at}", parts)
             if not any(abs(edge - station) < abs(clear - station) for span in openings for edge in span):
-                yield Fixed(clear, "end")
+                yield FixedSupport(clear, "end")
         else:
-            yield _on_tree(site, track, Fixed(station, "end"))
+            yield _on_tree(site, track, FixedSupport(station, "end"))
 
 
 def _off_the_wall(site: Site, track: Track, end: LineEnd, wall: str, parts: Parts) -> float:
@@ -215,14 +217,14 @@ def _past(track: Track, end: LineEnd, blocked: Blocked) -> float:
     return max(holding, default=0.0)
 
 
-def _points(site: Site, track: Track) -> Iterator[Fixed]:
+def _points(site: Site, track: Track) -> Iterator[FixedSupport]:
     """The supports at a line's inner points; a closed line's first point is one of them."""
     for station, turn in list(zip(track.stations_ft, track.turns_deg, strict=True))[0 if track.closed else 1 : -1]:
         kind: PostKind = "corner" if abs(turn) >= site.job.rules.layout.corner_deg else "line"
-        yield _on_tree(site, track, Fixed(station, kind))
+        yield _on_tree(site, track, FixedSupport(station, kind))
 
 
-def _tees(site: Site, track: Track) -> Iterator[Fixed]:
+def _tees(site: Site, track: Track) -> Iterator[FixedSupport]:
     """The supports where other lines end on this one; such a post is a gate post where the other line begins with a gate."""
     for meeting in site.meetings:
         if meeting.host == track.name:
@@ -230,16 +232,16 @@ def _tees(site: Site, track: Track) -> Iterator[Fixed]:
             edges = [edge for span in gate_spans(site.job, other).values() for edge in span]
             gated = any(abs(edge - other.end_ft(meeting.end)) <= SAME_PLACE_FT for edge in edges)
             station = 0.0 if track.closed and meeting.station_ft > track.length_ft - SAME_PLACE_FT else meeting.station_ft
-            yield _on_tree(site, track, Fixed(station, "gate" if gated else "tee"))
+            yield _on_tree(site, track, FixedSupport(station, "gate" if gated else "tee"))
 
 
-def _deck_edges(track: Track) -> Iterator[Fixed]:
+def _deck_edges(track: Track) -> Iterator[FixedSupport]:
     """A short post at both edges of every raised deck that the line runs over."""
     for deck in raised(track.floors):
-        yield from (Fixed(station, "line", "structure", deck.surface) for station in (deck.from_ft, deck.to_ft))
+        yield from (FixedSupport(station, "line", "structure", deck.surface) for station in (deck.from_ft, deck.to_ft))
 
 
-def _on_tree(site: Site, track: Track, support: Fixed) -> Fixed:
+def _on_tree(site: Site, track: Track, support: FixedSupport) -> FixedSupport:
     """The support, on a tree if it would stand in the trunk of one that carries cables."""
     rules, spot = site.job.rules.layout, place(track, support.station_ft)
     for name, there in site.places.items():

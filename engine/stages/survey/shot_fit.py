@@ -13,8 +13,8 @@ from engine.findings import Finding
 from engine.job.model.log_sentences import listed
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import Shot, TieShot
-from engine.stages.survey.network import ONE_SPOT_FT, Reading, first_places, readings
-from engine.stages.survey.surveyed import ShotFit
+from engine.stages.survey.network import ONE_SPOT_FT, ReadValue, first_places, readings
+from engine.stages.survey.survey_facts import ShotFit
 
 _MOST_MISFITS = 5
 _FIELDS = {
@@ -42,12 +42,12 @@ class Solution:
 class Misfit:
     """A reading that doesn't fit, by how much the others say it is off (its own unit, + reads long), and others as likely wrong."""
 
-    reading: Reading
+    reading: ReadValue
     off: float
-    rivals: tuple[Reading, ...]
+    rivals: tuple[ReadValue, ...]
 
 
-def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[Reading, ...]) -> Solution:
+def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[ReadValue, ...]) -> Solution:
     """Adjusted places of every point that has a first place; points the readings can't hold are let go and named.
 
     Arguments: known points, ft; places, known and first ones, ft; readings.
@@ -70,7 +70,7 @@ def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[R
             return Solution(dict(known), {}, {}, 0, (*loose, *free), settled=False)
 
 
-def _usable(read: tuple[Reading, ...], places: Mapping[str, Point]) -> tuple[Reading, ...]:
+def _usable(read: tuple[ReadValue, ...], places: Mapping[str, Point]) -> tuple[ReadValue, ...]:
     """Readings whose points all have places, with the first two apart (a tape's ends, an offset's base)."""
     return tuple(
         reading
@@ -84,7 +84,7 @@ def _solution(known: Mapping[str, Point], found: Adjustment, loose: tuple[str, .
     return Solution({**known, **found.points}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
 
 
-def misfits(known: Mapping[str, Point], solution: Solution, read: tuple[Reading, ...], limit: float) -> tuple[Misfit, ...]:
+def misfits(known: Mapping[str, Point], solution: Solution, read: tuple[ReadValue, ...], limit: float) -> tuple[Misfit, ...]:
     """Readings that don't fit the others, worst first; each is left out before the next is looked for. Five at most.
 
     A reading's residual over its redundancy is what the other readings say it is off by.
@@ -131,7 +131,7 @@ def _is_across(tie: TieShot, at: Mapping[str, Point]) -> bool:
 
 
 def wrong_side(
-    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[Reading, ...], rules: SurveyRules, found: tuple[Misfit, ...]
+    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules, found: tuple[Misfit, ...]
 ) -> tuple[str, ...]:
     """The tie whose point, put on the other side, makes every shot fit; none where no one tie does.
 
@@ -154,7 +154,7 @@ def wrong_side(
 
 
 def fit_findings(
-    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[Reading, ...], rules: SurveyRules, solution: Solution
+    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules, solution: Solution
 ) -> Iterator[Finding]:
     """Findings on shots that don't fit: a tie on the wrong side, or the worst readings one by one.
 
@@ -191,7 +191,7 @@ def _swapped(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: Surve
     return ""
 
 
-def _settles(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, reading: Reading) -> bool:
+def _settles(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, reading: ReadValue) -> bool:
     """Whether every reading to the points of this one fits."""
     read = readings(shots, rules)
     solution = solve(known, first_places(known, shots, read, rules).places, read)
@@ -221,13 +221,13 @@ def _misfit_finding(misfit: Misfit, swapped: str) -> Finding:
     return Finding("misfit", "fix", "survey", tuple(dict.fromkeys((reading.shot, *reading.points))), says, do)
 
 
-def _off(reading: Reading, off: float) -> str:
+def _off(reading: ReadValue, off: float) -> str:
     if isinstance(reading.observation, Direction):
         return f"points about {abs(off):.1f}° {'right' if off > 0 else 'left'} of"
     return f"reads about {format_ft(abs(off))} {'past' if off * reading.way > 0 else 'short of'}"
 
 
-def shot_fits(read: tuple[Reading, ...], solution: Solution, limit: float) -> tuple[ShotFit, ...]:
+def shot_fits(read: tuple[ReadValue, ...], solution: Solution, limit: float) -> tuple[ShotFit, ...]:
     """How every reading sits in the adjusted points, in the order of the shots.
 
     Arguments: readings; solution; limit in standard errors.
@@ -238,7 +238,7 @@ def shot_fits(read: tuple[Reading, ...], solution: Solution, limit: float) -> tu
     return tuple(_shot_fit(reading, fit, limit) for reading in read if (fit := solution.fits.get(reading.key)))
 
 
-def _shot_fit(reading: Reading, fit: Fit, limit: float) -> ShotFit:
+def _shot_fit(reading: ReadValue, fit: Fit, limit: float) -> ShotFit:
     residual = fit.residual * reading.way + 0.0
     standardised = None if fit.standardised is None else fit.standardised * reading.way + 0.0
     fits = standardised is None or abs(standardised) <= limit
@@ -246,7 +246,7 @@ def _shot_fit(reading: Reading, fit: Fit, limit: float) -> ShotFit:
     return ShotFit(reading.shot, reading.method, reading.part, residual, fit.redundancy, standardised, fits, says)
 
 
-def _says(reading: Reading, residual: float, standardised: float | None) -> str:
+def _says(reading: ReadValue, residual: float, standardised: float | None) -> str:
     if standardised is None:
         return f"{reading.words} has nothing to check it."
     if isinstance(reading.observation, Direction):

@@ -10,7 +10,7 @@ from engine.stages.posts.depths import EyeHeights, eye_heights
 
 
 @dataclass(frozen=True)
-class Hang:
+class BayHeight:
     """The fence in one bay: its height over what it runs on, its eyes, and the deck it runs over, empty on the ground."""
 
     height_ft: float
@@ -18,7 +18,7 @@ class Hang:
     deck: str = ""
 
 
-def bay_hangs(job: Job, layout: Layout) -> dict[str, Hang]:
+def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
     """How the fence hangs in every bay and over every gate.
 
     A stretch's height and a deck count for the bays whose middle lies in them, which is to say that they change at the support nearest to
@@ -32,7 +32,7 @@ def bay_hangs(job: Job, layout: Layout) -> dict[str, Hang]:
     found = {}
     for name, bay in layout.bays.items():
         height_ft, deck = _height_ft(job, bay)
-        found[name] = Hang(height_ft, eye_heights(height_ft, cap_in), deck)
+        found[name] = BayHeight(height_ft, eye_heights(height_ft, cap_in), deck)
     return found
 
 
@@ -61,7 +61,7 @@ def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:
     return height_ft, ""
 
 
-def base_level_ft(support: Support, hang: Hang) -> float:
+def base_level_ft(support: Support, hang: BayHeight) -> float:
     """Level under a support that a bay's eyes count from: a post at a deck's edge carries those of the bay below over the ground.
 
     Arguments: support, its level in ft; hang, of the bay.
@@ -72,7 +72,7 @@ def base_level_ft(support: Support, hang: Hang) -> float:
     return support.level_ft if hang.deck else support.level_ft - support.lift_ft
 
 
-def eyes_at(layout: Layout, hangs: Mapping[str, Hang]) -> dict[str, tuple[Hang, ...]]:
+def eyes_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tuple[BayHeight, ...]]:
     """The different hangs that meet at each support, the highest first. No cable runs over a gate, so it counts where nothing else does.
 
     Arguments: layout; hangs by bay id.
@@ -80,7 +80,7 @@ def eyes_at(layout: Layout, hangs: Mapping[str, Hang]) -> dict[str, tuple[Hang, 
     Source: derived.
     Valid for: any layout.
     """
-    meeting: dict[str, dict[Hang, None]] = {name: {} for name in layout.supports}
+    meeting: dict[str, dict[BayHeight, None]] = {name: {} for name in layout.supports}
     for name, bay in sorted(layout.bays.items(), key=lambda row: row[1].gate is not None):
         for post in (bay.from_id, bay.to_id):
             if bay.gate is None or not meeting[post]:

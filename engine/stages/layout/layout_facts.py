@@ -6,11 +6,11 @@ from dataclasses import dataclass
 from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.stages.layout.bays import Bay
-from engine.stages.layout.built import Members, Support
 from engine.stages.layout.keep_outs import Ground
+from engine.stages.layout.line_tracks import Meeting, Track
 from engine.stages.layout.propose import NearTree
 from engine.stages.layout.set_out import Clearance, TapeTie
-from engine.stages.layout.tracks import Meeting, Track
+from engine.stages.layout.todays_supports import Members, Support
 from engine.stages.survey.stage import Survey
 
 TAPE_FT = 0.25 / 12
@@ -18,7 +18,7 @@ TAPE_FT = 0.25 / 12
 
 
 @dataclass(frozen=True)
-class Laid:
+class LayoutFacts:
     """A layout with everything it was made from. `lost` are log entries that couldn't be followed: (post, what the entry is)."""
 
     job: Job

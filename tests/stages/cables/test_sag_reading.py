@@ -9,13 +9,13 @@ from scipy.optimize import brentq
 
 from engine.calc.statics.cable_sag import catenary, parabola_length_ft, parabola_sag_ft
 from engine.job.model.rules import CableRules
-from engine.stages.cables.pulled import Cable, safe_range, weather
-from engine.stages.cables.sag_tells import SafeRange, SagTells
+from engine.stages.cables.cable_states import Cable, safe_range, weather
+from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from tests.stages.cables.test_stage import EA_LBF, strung
 from tests.stages.layouts import Spot, layout_of, row
 
 CABLE = Cable("cable-3-32", 0.016, 920.0, EA_LBF, 400.0, 500.0)
-TELLS = SagTells(0.016, 25.0, SafeRange(26.0, 114.0), 0.0, 110.0)
+TELLS = SagMeans(0.016, 25.0, SafeRange(26.0, 114.0), 0.0, 110.0)
 
 
 @pytest.mark.closed_form
@@ -39,18 +39,18 @@ def test_what_a_sag_tells(sag_in: float, short: str, words: str) -> None:
 
 
 def test_a_short_bay_tells_little_and_says_so() -> None:
-    short = SagTells(0.016, 8.0, SafeRange(26.0, 114.0), 0.0, 110.0)
+    short = SagMeans(0.016, 8.0, SafeRange(26.0, 114.0), 0.0, 110.0)
     assert short.words(0.0) == "Too little to read: the cable pulls 25 lb or more. Safe: 26 to 114 lb."
 
 
 def test_a_lock_too_weak_for_any_pull_is_told() -> None:
-    assert "No pull is safe through the year" in SagTells(0.016, 25.0, SafeRange(26.0, 9.0), 0.0, 110.0).words(0.25)
+    assert "No pull is safe through the year" in SagMeans(0.016, 25.0, SafeRange(26.0, 9.0), 0.0, 110.0).words(0.25)
 
 
 @given(st.floats(-1e6, 1e6), st.floats(0.01, 60), st.floats(1e-4, 5), st.floats(0, 500), st.floats(0, 500))
 @settings(max_examples=100)
 def test_any_reading_of_any_cable_gives_a_sentence(sag_in: float, span: float, weight: float, least: float, most: float) -> None:
-    tells = SagTells(weight, span, SafeRange(least, most), 0.0, 110.0)
+    tells = SagMeans(weight, span, SafeRange(least, most), 0.0, 110.0)
     for words in (tells.words(sag_in), tells.short(sag_in)):
         assert words
         assert "nan" not in words

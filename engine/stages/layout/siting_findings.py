@@ -9,17 +9,17 @@ from engine.calc.geometry.plane import travel
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.findings import Finding
 from engine.stages.layout.bays import Bay
-from engine.stages.layout.built import Support
 from engine.stages.layout.keep_outs import KeepOut, blocked_on, keep_outs_round, merged
-from engine.stages.layout.laid import TAPE_FT, Laid, finding
+from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts, finding
+from engine.stages.layout.line_tracks import heading_deg, turns_at
 from engine.stages.layout.set_out import STRAIGHT_DEG
-from engine.stages.layout.tracks import heading_deg, turns_at
+from engine.stages.layout.todays_supports import Support
 
 LOOK_FT = 30.0
 """How far round a support clear ground is looked for."""
 
 
-def in_keep_outs(laid: Laid) -> Iterator[Finding]:
+def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
     """Driven supports in keep-outs, each with the nearest clear ground along the line and square off it.
 
     Arguments: laid; lengths in ft.
@@ -51,7 +51,7 @@ def _do(area: KeepOut, move: str) -> str:
     return f"{first}{move[0].lower()}{move[1:]}" if first else move
 
 
-def _clear_ways(laid: Laid, support: Support) -> str:
+def _clear_ways(laid: LayoutFacts, support: Support) -> str:
     """Nearest clear ground along the line and square off it, in whole inches."""
     heading = heading_deg(laid.tracks[support.line], support.station_ft)
     found = []
@@ -66,14 +66,14 @@ def _clear_ways(laid: Laid, support: Support) -> str:
 _WAYS = (((0, "on along the line"), (180, "back along the line")), ((90, "to the right"), (270, "to the left")))
 
 
-def _clear_in(laid: Laid, support: Support, azimuth: float) -> int:
+def _clear_in(laid: LayoutFacts, support: Support, azimuth: float) -> int:
     """Whole inches to clear ground one way."""
     path = (support.xy, travel(support.xy, azimuth, LOOK_FT))
     blocked = merged(blocked_on(path, (0.0, LOOK_FT), laid.ground))
     return ceil(max((high for low, high in blocked if low <= TAPE_FT), default=0.0) * 12 - 0.01)
 
 
-def at_boundaries(laid: Laid) -> Iterator[Finding]:
+def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
     """Supports over a boundary, in its setback, or too near it for the survey to say.
 
     Arguments: laid; lengths in ft.
@@ -101,7 +101,7 @@ def at_boundaries(laid: Laid) -> Iterator[Finding]:
             yield finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
 
 
-def bay_lengths(laid: Laid) -> Iterator[Finding]:
+def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
     """Bays over and under the limits, with the least move that mends an overlong one.
 
     Arguments: laid; lengths in ft.
@@ -127,7 +127,7 @@ def _limit(length_ft: float) -> str:
     return f"{length_ft:.0f}'" if length_ft == round(length_ft) else format_ft_in(length_ft)
 
 
-def _mend(laid: Laid, bay: Bay) -> str:
+def _mend(laid: LayoutFacts, bay: Bay) -> str:
     """Add a post, or the least whole-inch move of a plain line post that leaves every bay within the limit."""
     limit_ft = laid.job.rules.layout.bay_max_ft
     shift_in = ceil((bay.slope_ft - limit_ft) * bay.plan_ft / bay.slope_ft * 12 - 0.01)
@@ -139,7 +139,7 @@ def _mend(laid: Laid, bay: Bay) -> str:
     return "Add a post between them."
 
 
-def _slides(laid: Laid, bay: Bay, post: str, along_ft: float) -> bool:
+def _slides(laid: LayoutFacts, bay: Bay, post: str, along_ft: float) -> bool:
     """Whether a post is a driven line post on a straight part with clear ground at its new place."""
     support, track = laid.supports[post], laid.tracks[bay.line]
     if support.kind != "line" or support.support != "driven" or support.line != bay.line:

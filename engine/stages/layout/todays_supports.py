@@ -13,8 +13,8 @@ from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
-from engine.stages.layout.fixed import gate_spans
-from engine.stages.layout.tracks import SAME_PLACE_FT, Meeting, Track, place
+from engine.stages.layout.fixed_supports import gate_spans
+from engine.stages.layout.line_tracks import SAME_PLACE_FT, Meeting, Track, place
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import Survey
 
@@ -62,7 +62,7 @@ class Support:
 
 
 @dataclass(frozen=True)
-class Stand:
+class LoneSupport:
     """A support before its neighbours are known. A support moved past an end of its line has a station before 0 or past the length."""
 
     line: str
@@ -80,7 +80,7 @@ class Stand:
 class Today:
     """Supports by id, and log entries that couldn't be followed: (post, what the entry is)."""
 
-    stands: Mapping[str, Stand]
+    stands: Mapping[str, LoneSupport]
     lost: tuple[tuple[str, str], ...]
 
 
@@ -103,16 +103,16 @@ def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[s
     return Today(stands, tuple(lost))
 
 
-def _planned(track: Track, post: Post) -> Stand:
+def _planned(track: Track, post: Post) -> LoneSupport:
     spot = place(track, post.station_ft, post.offset_ft)
-    return Stand(track.name, post.station_ft, post.offset_ft, post.kind, post.support, post.at, spot, spot, moved=False)
+    return LoneSupport(track.name, post.station_ft, post.offset_ft, post.kind, post.support, post.at, spot, spot, moved=False)
 
 
 def _follow(
     job: Job,
     survey: Survey,
     tracks: Mapping[str, Track],
-    stands: dict[str, Stand],
+    stands: dict[str, LoneSupport],
     entry: MoveEntry | SwapEntry | AddEntry | DropEntry,
 ) -> bool:
     """Change `stands` as one entry says; False where it can't be followed."""
@@ -141,7 +141,7 @@ def _follow(
     return True
 
 
-def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, Stand]) -> Members:
+def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, LoneSupport]) -> Members:
     """Supports of every line in order, shared ones in both their lines.
 
     A line's end hangs on the host's support planned nearest to the meeting, within half a foot; else on a support of its own there,
@@ -172,7 +172,7 @@ def _round(row: list[tuple[float, str]], length_ft: float) -> None:
             insort(row, (row[-1][0] - length_ft, row.pop()[1]))
 
 
-def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members, meeting: Meeting) -> None:
+def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, LoneSupport], lines: Members, meeting: Meeting) -> None:
     spot = place(tracks[meeting.host], meeting.station_ft)
     theirs, theirs_ft = _nearest(stands, meeting.host, spot)
     own, own_ft = _nearest(stands, meeting.line, tracks[meeting.line].end_place(meeting.end))
@@ -184,13 +184,13 @@ def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], li
         row.insert(0 if meeting.end == "start" else len(row), shared)
 
 
-def _nearest(stands: Mapping[str, Stand], line: str, spot: Point) -> tuple[str | None, float]:
+def _nearest(stands: Mapping[str, LoneSupport], line: str, spot: Point) -> tuple[str | None, float]:
     away = ((distance_ft(stand.planned, spot), name) for name, stand in stands.items() if stand.line == line)
     nearest_ft, name = min(away, default=(float("inf"), ""))
     return (name, nearest_ft) if name else (None, nearest_ft)
 
 
-def gate_posts(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members) -> dict[str, tuple[str, str]]:
+def gate_posts(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, LoneSupport], lines: Members) -> dict[str, tuple[str, str]]:
     """The two posts of every gate.
 
     Arguments: job, its gates and rules; tracks and supports in ft; lines, their members.
@@ -214,7 +214,7 @@ def _best(standing: list[tuple[float, str]], wanted_ft: float, reach_ft: float) 
 
 
 def supports(
-    tracks: Mapping[str, Track], stands: Mapping[str, Stand], lines: Members, gates: Mapping[str, tuple[str, str]]
+    tracks: Mapping[str, Track], stands: Mapping[str, LoneSupport], lines: Members, gates: Mapping[str, tuple[str, str]]
 ) -> dict[str, Support]:
     """Every support with its level, its turn and its gate, line by line.
 
@@ -238,7 +238,7 @@ def supports(
     }  # fmt: skip
 
 
-def _turns(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
+def _turns(track: Track, stands: Mapping[str, LoneSupport], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
     """Turn at each of the line's own supports."""
     posts = [post for _, post in row]
     ring = track.closed and len(row) > 2
@@ -250,7 +250,7 @@ def _turns(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, str
     yield from ((post, turn) for post, turn in found.items() if stands[post].line == track.name)
 
 
-def _levels(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
+def _levels(track: Track, stands: Mapping[str, LoneSupport], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
     own = [post for _, post in row if stands[post].line == track.name]
     stations = np.array([stands[post].station_ft for post in own])
     if track.closed:
@@ -258,7 +258,7 @@ def _levels(track: Track, stands: Mapping[str, Stand], row: list[tuple[float, st
     yield from zip(own, levels_at_ft(track.profile, stations).tolist(), strict=True)
 
 
-def _lifts(track: Track, stands: Mapping[str, Stand], levels: Mapping[str, float]) -> Iterator[tuple[str, float]]:
+def _lifts(track: Track, stands: Mapping[str, LoneSupport], levels: Mapping[str, float]) -> Iterator[tuple[str, float]]:
     """How far over the ground posts on a deck stand."""
     decks = {floor.surface: floor.levels_ft[0] for floor in raised(track.floors)}
     yield from ((name, decks[stand.at] - levels[name]) for name, stand in stands.items() if stand.line == track.name and stand.at in decks)
