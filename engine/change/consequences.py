@@ -16,7 +16,7 @@ T = TypeVar("T")
 
 
 @dataclass(frozen=True)
-class Change:
+class Difference:
     """One thing that differs: before and after in trade notation; a dash where it isn't there."""
 
     group: Group
@@ -30,7 +30,7 @@ class Change:
 class Consequences:
     """All changes in the order of the stages, the findings that appear and those that go."""
 
-    changes: tuple[Change, ...]
+    changes: tuple[Difference, ...]
     appear: tuple[Finding, ...]
     go: tuple[Finding, ...]
 
@@ -52,7 +52,7 @@ def consequences(before: Walk, after: Walk) -> Consequences:
     )
 
 
-def _changes(a: Walk, b: Walk) -> Iterator[Change]:
+def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
     yield from _posts(a.layout.supports, b.layout.supports)
     yield from _differ("bays", "length", a.layout.bays, b.layout.bays, lambda bay: bay.slope_ft, format_ft_in)
     yield from _ties(a.layout.ties, b.layout.ties)
@@ -71,12 +71,12 @@ def _changes(a: Walk, b: Walk) -> Iterator[Change]:
     yield from _differ("materials", "packs to load", before, after, lambda row: row.packs, _count)
 
 
-def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Iterator[Change]:
+def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Iterator[Difference]:
     """Posts that come, go, or stand elsewhere."""
     for name in dict.fromkeys((*before, *after)):
         old, new = before.get(name), after.get(name)
         if old is None or new is None or distance_ft(old.xy, new.xy) > SAME_FT or old.at != new.at:
-            yield Change("posts", name, "stands at", _place_words(old), _place_words(new))
+            yield Difference("posts", name, "stands at", _place_words(old), _place_words(new))
 
 
 def _place_words(one: Support | None) -> str:
@@ -87,13 +87,13 @@ def _place_words(one: Support | None) -> str:
     return f"{format_ft_in(one.station_ft)}{side}{f' on {one.at}' if one.at else ''}"
 
 
-def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Change]:
+def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Difference]:
     """Tapes that read something else, or start somewhere else."""
     for name in dict.fromkeys((*before, *after)):
         tapes = zip(_tapes(before.get(name)), _tapes(after.get(name)), strict=True)
         for what, ((old_ft, old_from), (new_ft, new_from)) in zip(("first tape", "second tape"), tapes, strict=True):
             if old_from != new_from or abs(old_ft - new_ft) > SAME_FT:
-                yield Change("ties", name, what, _tape_words(old_ft, old_from), _tape_words(new_ft, new_from))
+                yield Difference("ties", name, what, _tape_words(old_ft, old_from), _tape_words(new_ft, new_from))
 
 
 def _tapes(tie: TapeTie | None) -> tuple[tuple[float, str], tuple[float, str]]:
@@ -104,13 +104,13 @@ def _tape_words(tape_ft: float, start: str) -> str:
     return f"{format_ft_in(tape_ft)} from {start}" if start else "-"
 
 
-def _braces(a: Walk, b: Walk) -> Iterator[Change]:
+def _braces(a: Walk, b: Walk) -> Iterator[Difference]:
     old = {leg.id: leg for pull in a.bracing.pulls.values() for leg in pull.legs}
     new = {leg.id: leg for pull in b.bracing.pulls.values() for leg in pull.legs}
     yield from _differ("braces", "brace length", old, new, lambda leg: leg.length_ft, format_ft_in)
     for name, leg in new.items():
         if name in old and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_FT:
-            yield Change("braces", name, "foot", "as set out", f"{format_ft_in(shift)} over")
+            yield Difference("braces", name, "foot", "as set out", f"{format_ft_in(shift)} over")
 
 
 def _differ(
@@ -121,12 +121,12 @@ def _differ(
     value: Callable[[T], float],
     words: Callable[[float], str],
     same: float = SAME_FT,
-) -> Iterator[Change]:
+) -> Iterator[Difference]:
     for name in dict.fromkeys((*before, *after)):
         old = value(before[name]) if name in before else None
         new = value(after[name]) if name in after else None
         if old is None or new is None or abs(old - new) > same:
-            yield Change(group, name, what, "-" if old is None else words(old), "-" if new is None else words(new))
+            yield Difference(group, name, what, "-" if old is None else words(old), "-" if new is None else words(new))
 
 
 def _count(value: float) -> str:

@@ -12,7 +12,7 @@ from datetime import date
 from pathlib import Path
 
 from engine.findings import worst
-from engine.folder.listing_memory import Kept, recall, remember
+from engine.folder.listing_memory import ListedFacts, recall, remember
 from engine.job.errors import JobError, UnreadableFile
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
@@ -33,7 +33,7 @@ class Listed:
     """
 
     name: str
-    kept: Kept | None = None
+    kept: ListedFacts | None = None
     error: str = ""
     mark: str = ""
 
@@ -69,7 +69,7 @@ def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[L
     """
     disk = disk or Disk()
     memory = recall(disk, state)
-    fresh: dict[str, Kept] = {}
+    fresh: dict[str, ListedFacts] = {}
     left = []
     for name in names_of(folder, disk=disk):
         row = glance(folder / name, memory, disk)
@@ -85,7 +85,7 @@ def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[L
         remember(disk, state, memory, fresh)
 
 
-def glance(path: Path, memory: dict[str, Kept], disk: Disk) -> Listed:
+def glance(path: Path, memory: dict[str, ListedFacts], disk: Disk) -> Listed:
     """What is known of a file at once: remembered, else its title, its day, its ticks and whether it is signed off.
 
     Arguments: path; memory, what was worked out before by hash; disk.
@@ -104,7 +104,7 @@ def glance(path: Path, memory: dict[str, Kept], disk: Disk) -> Listed:
     text = raw.decode("utf-8", errors="replace").replace("\r\n", "\n")
     who = _who(text)
     seal = "signed off" if _RECORD.search(text) else ""
-    return Listed(path.name, Kept(who.get("title", ""), who.get("day", ""), len(_TICK.findall(text)), None, "", seal), mark=mark)
+    return Listed(path.name, ListedFacts(who.get("title", ""), who.get("day", ""), len(_TICK.findall(text)), None, "", seal), mark=mark)
 
 
 def _who(text: str) -> dict[str, str]:
@@ -135,4 +135,4 @@ def whole(path: Path, disk: Disk) -> Listed:
     done = sum(checklist.done for checklist in worked.checklists.values())
     seal = {None: "", True: "sealed", False: "touched"}[document.seal_holds]
     day = f"{who.planned_for:%Y-%m-%d}" if who.planned_for else ""
-    return Listed(path.name, Kept(who.title, day, done, len(lines), worst(worked.findings) or "", seal), mark=digest(raw))
+    return Listed(path.name, ListedFacts(who.title, day, done, len(lines), worst(worked.findings) or "", seal), mark=digest(raw))

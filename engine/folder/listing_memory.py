@@ -15,7 +15,7 @@ _TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (int,), (int, type(None)
 
 
 @dataclass(frozen=True, slots=True)
-class Kept:
+class ListedFacts:
     """Title; planned day, `2026-04-14`; items done, and of how many; worst level of the findings; `signed off` at a glance, then
     `sealed` where the seal holds and `touched` where it doesn't. What isn't so is empty; `of` is None at a glance.
     """
@@ -28,7 +28,7 @@ class Kept:
     seal: str
 
 
-def recall(disk: Disk, state: Path) -> dict[str, Kept]:
+def recall(disk: Disk, state: Path) -> dict[str, ListedFacts]:
     """What was kept by this version of the program, by hash.
 
     Arguments: disk; state, this machine's own folder.
@@ -41,14 +41,14 @@ def recall(disk: Disk, state: Path) -> dict[str, Kept]:
         rows = {mark: row for mark, row in jobs.items() if isinstance(row, list) and _sound(row)}
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return {}
-    return {mark: Kept(*row) for mark, row in rows.items()}
+    return {mark: ListedFacts(*row) for mark, row in rows.items()}
 
 
 def _sound(row: list[object]) -> bool:
     return len(row) == len(_TYPES) and all(type(value) in kinds for value, kinds in zip(row, _TYPES, strict=True))
 
 
-def remember(disk: Disk, state: Path, old: Mapping[str, Kept], fresh: Mapping[str, Kept]) -> bool:
+def remember(disk: Disk, state: Path, old: Mapping[str, ListedFacts], fresh: Mapping[str, ListedFacts]) -> bool:
     """Keep what was newly worked out beside what was kept before, the newest 5,000.
 
     Arguments: disk; state; old, what `recall` gave; fresh, by hash.

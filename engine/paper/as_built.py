@@ -7,7 +7,7 @@ from engine.findings import STAGES, StageName
 from engine.job.edit.next_record import free_name
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
-from engine.paper.buried import buried
+from engine.paper.sleeves_left import sleeves_left
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.stage import TapeTie
@@ -97,11 +97,11 @@ def built_gates(walk: Walk) -> dict[str, BuiltGate]:
 def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
     """Every sleeve that stays in the ground where no post stands any more, by its post; a second one of a post is numbered.
 
-    Source: derived: see engine.paper.buried.
+    Source: derived: see engine.paper.sleeves_left.
     Valid for: any job and its walk.
     """
     left: dict[str, LeftSleeve] = {}
-    all_found = buried(job, walk.survey)
+    all_found = sleeves_left(job, walk.survey)
     ties = spot_ties(job, walk.survey, {f"{n}": found.there for n, found in enumerate(all_found) if found.there is not None})
     for n, found in enumerate(all_found):
         east_ft, north_ft = found.there or (None, None)

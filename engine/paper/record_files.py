@@ -8,7 +8,7 @@ from engine.job.file.store import ENDING, Loaded
 from engine.paper.csv_tables import record_csv, record_markdown
 from engine.paper.record_office import record_text
 from engine.paper.record_page import record_html
-from engine.paper.touched import touched
+from engine.paper.seal_check import touched
 from engine.walk import walk
 
 FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"

@@ -10,7 +10,7 @@ from engine.calc.cutting.cut_plan import Stock, plan_cuts
 from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
-from engine.change.offers import offers
+from engine.change.suggestions import offers
 from engine.job.edit.edits import move_post
 from engine.job.model.job import Job
 from tests.bench.big_job import NOON, big_job, proposed

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from engine.change.consequences import Change, Consequences, consequences
+from engine.change.consequences import Consequences, Difference, consequences
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.stages.layout.stage import TapeTie
@@ -124,21 +124,21 @@ def test_there_and_back_are_each_other_s_mirror() -> None:
         (
             TapeTie("P6", "A", 80.0, "B", 95.0, 60.0, None),
             TapeTie("P6", "A", 80.5, "B", 95.0, 60.0, None),
-            (Change("ties", "P6", "first tape", "80' 0\" from A", "80' 6\" from A"),),
+            (Difference("ties", "P6", "first tape", "80' 0\" from A", "80' 6\" from A"),),
         ),
         (
             TapeTie("P6", "A", 80.0, "B", 95.0, 60.0, None),
             TapeTie("P6", "A", 80.0, "H", 95.0, 60.0, None),
-            (Change("ties", "P6", "second tape", "95' 0\" from B", "95' 0\" from H"),),
+            (Difference("ties", "P6", "second tape", "95' 0\" from B", "95' 0\" from H"),),
         ),
         (
             TapeTie("P6", "A", 80.0, "B", 95.0, 60.0, None),
             None,
-            (Change("ties", "P6", "first tape", "80' 0\" from A", "-"), Change("ties", "P6", "second tape", "95' 0\" from B", "-")),
+            (Difference("ties", "P6", "first tape", "80' 0\" from A", "-"), Difference("ties", "P6", "second tape", "95' 0\" from B", "-")),
         ),
     ],
 )
-def test_a_tape_that_starts_elsewhere_says_where(old: TapeTie, new: TapeTie | None, changes: tuple[Change, ...]) -> None:
+def test_a_tape_that_starts_elsewhere_says_where(old: TapeTie, new: TapeTie | None, changes: tuple[Difference, ...]) -> None:
     """The best pair of points may be another one after a move; the same length from another point is another tape."""
     found = consequences(tied(walk(accepted()), old), tied(walk(accepted()), new))
     assert found.changes == changes

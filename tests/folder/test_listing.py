@@ -10,13 +10,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.folder.listing import glance, listed, names_of, whole
-from engine.folder.listing_memory import MOST, NAME, Kept, recall, remember
+from engine.folder.listing_memory import MOST, NAME, ListedFacts, recall, remember
 from engine.job.errors import UnreadableFile
 from engine.job.file.disk import Disk
 from tests.demo import DEMO, FOLDER
 from tests.faults.failing_disk import FailingDisk
 
-WILLOW = Kept("Willow Bend back yard", "2026-04-14", 0, 214, "fix", "")
+WILLOW = ListedFacts("Willow Bend back yard", "2026-04-14", 0, 214, "fix", "")
 
 
 @pytest.fixture

@@ -7,7 +7,7 @@ from textual.content import Content
 from textual.widgets import OptionList
 
 from engine.change.consequences import consequences
-from engine.change.replan import accepted_again, replanned
+from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.checklist import ChecklistLine, Item
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
@@ -175,7 +175,7 @@ class WalkActions(LogActions):
             self.notify(self.working.read_only or edits.SEALED, severity="warning")
             return
         before, clock = self.working.walk, self.working.clock
-        fresh = replanned(self.working.job, before)
+        fresh = fresh_layout(self.working.job, before)
         if fresh.refused:
             await self.app.push_screen_wait(NoLayoutDialog(fresh.refused))
             return

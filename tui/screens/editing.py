@@ -12,7 +12,7 @@ from textual.screen import Screen
 from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.job.merge.unsaved import Unsaved, unsaved
-from engine.paper.touched import touched
+from engine.paper.seal_check import touched
 from tui import working
 from tui.apart import apart
 from tui.saver import Saver

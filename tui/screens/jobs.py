@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 
 from engine.folder.listing import Listed, listed
-from engine.folder.listing_memory import Kept
+from engine.folder.listing_memory import ListedFacts
 from engine.job.errors import JobError, shown
 from engine.job.file.starter import starter
 from engine.job.file.store import new, state_folder
@@ -185,7 +185,7 @@ def job_row(row: Listed) -> Content:
     return Content.assemble(name, f"{shown(kept.title, 22):<22.22} ", _state(kept), sign, Content(kept.day))
 
 
-def _state(kept: Kept) -> Content:
+def _state(kept: ListedFacts) -> Content:
     if kept.seal == "touched":
         return Content.assemble(Content.styled(f"{SIGNS['stop']} ", "bold $stop"), f"{'sealed, changed':<16}")
     progress = f"{kept.done} done" if kept.of is None else f"{kept.done} of {kept.of} done"

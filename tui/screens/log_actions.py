@@ -4,8 +4,8 @@ from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.change.offers import Step
-from engine.change.reroute import rerouted
+from engine.change.new_way import rerouted
+from engine.change.suggestions import Step
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from tui.screens.choice import Ask, Choice
@@ -13,7 +13,7 @@ from tui.screens.editing import Editing
 from tui.screens.log import KINDS, Came, DeliveryDialog, Spot, SpotDialog
 from tui.screens.materials import delivery_rows
 from tui.screens.move import MoveDialog, Settled
-from tui.screens.reroute import NewWay, RerouteDialog
+from tui.screens.reroute import AcceptedNewWay, RerouteDialog
 
 
 class LogActions(Editing):
@@ -144,7 +144,7 @@ class LogActions(Editing):
             return
         post = self.chosen if self._standing(self.chosen) else None
         dialog = RerouteDialog(working.job, working.walk, working.clock(), working.by, post or "")
-        done: NewWay | None = await self.app.push_screen_wait(dialog)
+        done: AcceptedNewWay | None = await self.app.push_screen_wait(dialog)
         if done is None:
             return
         if self.working.walk is not working.walk:

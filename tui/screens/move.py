@@ -14,7 +14,7 @@ from textual.worker import get_current_worker
 
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.change.consequences import Consequences, consequences
-from engine.change.offers import MOST, Offer, Step, offers_in_turn
+from engine.change.suggestions import MOST, Step, Suggestion, offers_in_turn
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import move_words
@@ -67,15 +67,15 @@ class MoveDialog(Dialog[Settled]):
     class Looked(Message):
         """Ways found so far; `done` when all were looked at."""
 
-        def __init__(self, found: tuple[Offer, ...], done: bool) -> None:
+        def __init__(self, found: tuple[Suggestion, ...], done: bool) -> None:
             super().__init__()
             self.found, self.done = found, done
 
     def __init__(self, post: str, job: Job, before: Walk, edit: Callable[[Job, tuple[Step, ...]], Job]) -> None:
         super().__init__()
         self.post, self.job, self.before, self.edit = post, job, before, edit
-        self.found: tuple[Offer, ...] = ()
-        self.taken: Offer | None = None
+        self.found: tuple[Suggestion, ...] = ()
+        self.taken: Suggestion | None = None
 
     def title_words(self) -> str:
         """Which post."""
@@ -107,7 +107,7 @@ class MoveDialog(Dialog[Settled]):
     def _look(self) -> None:
         """Each way is told as soon as it is found; a look that was broken off tells nothing more."""
         worker = get_current_worker()
-        found: tuple[Offer, ...] = ()
+        found: tuple[Suggestion, ...] = ()
         for offer in islice(offers_in_turn(self.job, self.before, self.post), MOST):
             if worker.is_cancelled:
                 return

@@ -10,10 +10,10 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
-from engine.change.comes_out import comes_out
 from engine.change.consequences import consequences
-from engine.change.reroute import rerouted
-from engine.change.stretch import Stretch, Way, stretch_of
+from engine.change.given_up import GivenUp, NewWay, given_up
+from engine.change.new_way import rerouted
+from engine.change.taken_down import taken_down
 from engine.job.edit.next_record import ordered_points
 from engine.job.errors import JobError
 from engine.job.model.job import Job
@@ -34,15 +34,15 @@ CAUTION = "A cut cable springs back: release it in hand, stand out of line with 
 
 
 @dataclass(frozen=True)
-class NewWay:
+class AcceptedNewWay:
     """What was accepted: the stretch, the sleeves that stay in the ground, and why."""
 
-    stretch: Stretch
+    stretch: GivenUp
     stays: tuple[str, ...]
     why: str
 
 
-class RerouteDialog(Dialog[NewWay]):
+class RerouteDialog(Dialog[AcceptedNewWay]):
     """From a support, to a support, through points; each answer shows what it takes down and what changes."""
 
     TITLE_WORDS: ClassVar[str] = "A stretch another way"
@@ -58,7 +58,7 @@ class RerouteDialog(Dialog[NewWay]):
     def __init__(self, job: Job, before: Walk, at: datetime, by: str, post: str) -> None:
         super().__init__()
         self.job, self.before, self.at, self.by, self.post = job, before, at, by, post
-        self.stretch: Stretch | None = None
+        self.stretch: GivenUp | None = None
         self.works = False
         self._waiting: Timer | None = None
 
@@ -96,7 +96,7 @@ class RerouteDialog(Dialog[NewWay]):
         if place < len(ORDER) - 1:
             self.query_one(f"#{ORDER[place + 1]}", Input).focus()
         elif self.works and self.stretch is not None:
-            self.dismiss(NewWay(self.stretch, self._names("stays"), self.query_one("#why", Input).value.strip()))
+            self.dismiss(AcceptedNewWay(self.stretch, self._names("stays"), self.query_one("#why", Input).value.strip()))
 
     def _names(self, box: str) -> tuple[str, ...]:
         """The names typed in a box, capitals or not."""
@@ -110,7 +110,7 @@ class RerouteDialog(Dialog[NewWay]):
         if len(start) != 1 or len(end) != 1:
             return
         try:
-            self.stretch = stretch_of(self.job, self.before, Way(start[0], end[0], self._names("through")), self.at)
+            self.stretch = given_up(self.job, self.before, NewWay(start[0], end[0], self._names("through")), self.at)
             if not sleeves_typed:
                 with self.prevent(Input.Changed):
                     self.query_one("#stays", Input).value = " ".join(self.stretch.stays)
@@ -126,7 +126,7 @@ class RerouteDialog(Dialog[NewWay]):
     def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:
         assert self.stretch is not None
         found = consequences(self.before, after)
-        taken = comes_out(self.job, self.before, after, self.stretch, stays)
+        taken = taken_down(self.job, self.before, after, self.stretch, stays)
         parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if any(row.startswith("Cut") for row in taken) else []
         parts += [Content(row) for row in taken]
         parts += [Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)) for finding in found.appear]

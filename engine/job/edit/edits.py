@@ -232,7 +232,7 @@ def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: 
 
 
 def reroute(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: datetime, by: str) -> Job:
-    """Job with a stretch of a line taken another way; engine.change.reroute works out what that does to its records.
+    """Job with a stretch of a line taken another way; engine.change.new_way works out what that does to its records.
 
     Arguments: tables of the job as they are from now on, by name; fields of the log entry, stations in ft.
     Raises: EditRefused on a sealed job, without a plan, or where a record would no longer fit the others.

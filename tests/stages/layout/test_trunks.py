@@ -5,7 +5,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.change.replan import replanned
+from engine.change.fresh_layout import fresh_layout
 from engine.stages.layout.stage import Layout, layout
 from engine.stages.survey.stage import survey
 from engine.walk import walk
@@ -52,6 +52,6 @@ def test_where_the_bays_have_nothing_to_spare_it_is_told() -> None:
 def test_laid_out_afresh_the_fence_stays_clear_of_the_trunk() -> None:
     job = accepted()
     assert job.posts["P10"].offset_ft == pytest.approx(-11 / 12, abs=1e-4)
-    fresh = replanned(job, walk(job))
+    fresh = fresh_layout(job, walk(job))
     assert fresh.posts["P10"].offset_ft == pytest.approx(-11 / 12, abs=1e-4)
     assert fresh.same

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile, level_at_ft
-from engine.change.replan import replanned
+from engine.change.fresh_layout import fresh_layout
 from engine.job.model.job import Job
 from engine.stages.survey.floors import floor_at, floored, gaps_over_treads, line_floors
 from engine.stages.survey.stage import Floor
@@ -310,7 +310,7 @@ def test_a_plan_from_before_the_slab_gets_plates_when_it_is_laid_out_afresh_and_
     pad = surfaces(pad={"kind": "slab", "from_ft": 15.0, "to_ft": 45.0})
     untouched, driven = (yard(60, posts=plan, surfaces=pad, checks=checks) for checks in ({}, tick))
 
-    fresh, held = (replanned(job, walk(job)).posts for job in (untouched, driven))
+    fresh, held = (fresh_layout(job, walk(job)).posts for job in (untouched, driven))
 
     assert [(post.station_ft, post.support, post.at) for post in fresh.values()] == [
         (0.0, "driven", None),

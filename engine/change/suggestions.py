@@ -7,15 +7,15 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
 
-from engine.change.spots import case_of
-from engine.change.ways import OfferKind, Step, Way, ways
+from engine.change.candidates import Candidate, OfferKind, Step, candidates
+from engine.change.spot_rules import case_of
 from engine.findings import LEVELS, Finding
 from engine.job.edit.edits import apply_steps, next_post_id
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
 
-__all__ = ["MOST", "Offer", "OfferKind", "Step", "offers", "offers_in_turn"]
+__all__ = ["MOST", "OfferKind", "Step", "Suggestion", "offers", "offers_in_turn"]
 
 MOST = 6
 TRIES = 3
@@ -24,7 +24,7 @@ _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True)
-class Offer:
+class Suggestion:
     """One way to settle a post. `steps` are fields of log entries, for engine.job.edit.edits.apply_steps; `cost` is in feet of trouble."""
 
     kind: OfferKind
@@ -33,7 +33,7 @@ class Offer:
     reason: str
 
 
-def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tuple[Offer, ...]:
+def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tuple[Suggestion, ...]:
     """The best legal ways to settle a post that can't stay, cheapest first, at most six.
 
     None adds a stop or a fix to what the walk finds today; what was read or cut before and doesn't fit after is no rule broken but work
@@ -53,7 +53,7 @@ def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tu
     return tuple(islice(offers_in_turn(job, walk, post, reach_ft), MOST))
 
 
-def offers_in_turn(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> Iterator[Offer]:
+def offers_in_turn(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> Iterator[Suggestion]:
     """As `offers`, each as soon as the walk has let it pass, so that the first can be shown while the next is looked at.
 
     Arguments: as in `offers`.
@@ -64,7 +64,7 @@ def offers_in_turn(job: Job, walk: Walk, post: str, reach_ft: float | None = Non
     case = case_of(job, walk, post)
     if case is None:
         return
-    ranked = sorted(ways(case, job.rules.layout.move_reach_ft if reach_ft is None else reach_ft), key=lambda way: way.cost)
+    ranked = sorted(candidates(case, job.rules.layout.move_reach_ft if reach_ft is None else reach_ft), key=lambda way: way.cost)
     done: set[str] = set()
     tried: Counter[str] = Counter()
     left = []
@@ -80,11 +80,11 @@ def offers_in_turn(job: Job, walk: Walk, post: str, reach_ft: float | None = Non
         yield from islice((_offer(way) for way in left if _breaks_nothing(job, walk, post, way)), 1)
 
 
-def _offer(way: Way) -> Offer:
-    return Offer(way.kind, way.steps, way.cost, way.reason())
+def _offer(way: Candidate) -> Suggestion:
+    return Suggestion(way.kind, way.steps, way.cost, way.reason())
 
 
-def _breaks_nothing(job: Job, before: Walk, post: str, way: Way) -> bool:
+def _breaks_nothing(job: Job, before: Walk, post: str, way: Candidate) -> bool:
     try:
         after = walk(apply_steps(job, way.steps, _WHEN, ""))
     except JobError:

@@ -28,7 +28,7 @@ Flags = NDArray[np.bool_]
 
 
 @dataclass(frozen=True)
-class Case:
+class CannotStay:
     """A post to settle: its line, its bays with the support at the other end of each, the keep-outs it stands in, the trunks its
     bays run through, and the ground.
 
@@ -67,7 +67,7 @@ class Spots:
     through: Floats
 
 
-def case_of(job: Job, walk: Walk, post: str) -> Case | None:
+def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
     """What has to be known of a post to find it another place.
 
     Arguments: job and its walk; post, an id.
@@ -90,10 +90,10 @@ def case_of(job: Job, walk: Walk, post: str) -> Case | None:
     off_ft = 0.0 if told and not refused else REFUSED_FT
     runs_through = tuple(found.subjects[-1] for found in told if found.code == "through_trunk")
     near = _near(trunks(job, walk.survey), support, beside)
-    return Case(job, walk, support, track, beside, ground, tuple(inside), refused, off_ft, runs_through, near)
+    return CannotStay(job, walk, support, track, beside, ground, tuple(inside), refused, off_ft, runs_through, near)
 
 
-def spots_at(case: Case, stations_ft: Floats, offsets_ft: Floats) -> Spots:
+def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots:
     """Places along and off the case's line, and which of them keep every rule that is cheap to look at.
 
     A bay or a setback that is out of rule today may stay so, but not get worse. A gate's opening may change by its tolerance.
@@ -129,7 +129,7 @@ def _near(found: tuple[Trunk, ...], post: Support, beside: tuple[tuple[Bay, Supp
     return tuple(trunk for trunk in found if distance_ft(trunk.middle, post.xy) <= reach_ft)
 
 
-def _past_trunks(case: Case, spots: Sequence[Point]) -> tuple[Flags, Floats]:
+def _past_trunks(case: CannotStay, spots: Sequence[Point]) -> tuple[Flags, Floats]:
     """Whether no bay of each place comes to run through a trunk, and how many run through one still."""
     past, through = np.ones(len(spots), dtype=bool), np.zeros(len(spots))
     for _, other in case.beside if len(spots) else ():
@@ -142,7 +142,7 @@ def _past_trunks(case: Case, spots: Sequence[Point]) -> tuple[Flags, Floats]:
     return past, through
 
 
-def bays_to(case: Case, spots: Sequence[Point], levels_ft: Floats) -> Floats:
+def bays_to(case: CannotStay, spots: Sequence[Point], levels_ft: Floats) -> Floats:
     """Length on the slope from each place to the support at the other end of each of the case's bays.
 
     Arguments: spots, ft; levels_ft, the ground's level there, shape (n,).
@@ -155,7 +155,7 @@ def bays_to(case: Case, spots: Sequence[Point], levels_ft: Floats) -> Floats:
     return np.column_stack(columns) if columns else np.zeros((len(spots), 0))
 
 
-def clear_of_ground(case: Case, spots: Sequence[Point]) -> Flags:
+def clear_of_ground(case: CannotStay, spots: Sequence[Point]) -> Flags:
     """Whether each place is out of every keep-out.
 
     Arguments: spots, ft.
@@ -168,7 +168,7 @@ def clear_of_ground(case: Case, spots: Sequence[Point]) -> Flags:
     return clear
 
 
-def _inside(case: Case, spots: Sequence[Point], stations_ft: Floats) -> Flags:
+def _inside(case: CannotStay, spots: Sequence[Point], stations_ft: Floats) -> Flags:
     """Whether each place is inside every boundary by its setback, or no further out than the post is today."""
     now = {clear.boundary: clear.inside_ft for clear in case.walk.layout.clearances if clear.support == case.post.id}
     tried = {

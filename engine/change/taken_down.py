@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in
-from engine.change.stretch import Stretch
+from engine.change.given_up import GivenUp
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import listed
@@ -20,7 +20,7 @@ class Reused:
     again_ft: float
 
 
-def comes_out(job: Job, before: Walk, after: Walk, stretch: Stretch, stays: Sequence[str]) -> tuple[str, ...]:
+def taken_down(job: Job, before: Walk, after: Walk, stretch: GivenUp, stays: Sequence[str]) -> tuple[str, ...]:
     """Sentences on everything a reroute takes down, in the order a crew does it.
 
     Only what the ticks say is built comes out: loops closed, fabric hung, sleeves driven, brace feet set.
@@ -34,7 +34,7 @@ def comes_out(job: Job, before: Walk, after: Walk, stretch: Stretch, stays: Sequ
     return taken if _levelled(before, after, stretch) else (*taken, "No level is shot on the new way yet: shoot its ground at every break.")
 
 
-def _levelled(before: Walk, after: Walk, stretch: Stretch) -> bool:
+def _levelled(before: Walk, after: Walk, stretch: GivenUp) -> bool:
     """Whether the new way has a level of its own; on a line that has none, nothing is said of it here."""
     if not before.survey.lines[stretch.line].level_shots:
         return True
@@ -43,14 +43,14 @@ def _levelled(before: Walk, after: Walk, stretch: Stretch) -> bool:
     return any(station > start_ft if stretch.wraps else start_ft < station < end_ft for station in shot_ft)
 
 
-def _loops(job: Job, before: Walk, stretch: Stretch) -> Iterator[str]:
+def _loops(job: Job, before: Walk, stretch: GivenUp) -> Iterator[str]:
     closed = [before.cables.loops[name] for name in stretch.loops if _done(job, f"cables.{name}.closed")]
     for loop in closed:
         ends = f"{loop.supports[0]} to {loop.supports[-1]}"
         yield f"Cut loop {loop.id}, {ends}, {format_ft_in(loop.cut_ft)} of cable, and take its rings off."
 
 
-def _fabric(job: Job, before: Walk, after: Walk, stretch: Stretch) -> Iterator[str]:
+def _fabric(job: Job, before: Walk, after: Walk, stretch: GivenUp) -> Iterator[str]:
     hung = [reused(job, before, after, stretch, kind) for kind in ("wire", "mesh")]
     for one in hung:
         if one.off_ft > 0:
@@ -58,7 +58,7 @@ def _fabric(job: Job, before: Walk, after: Walk, stretch: Stretch) -> Iterator[s
             yield f"Take {format_ft_in(one.off_ft)} of {one.kind} off; {rest}."
 
 
-def reused(job: Job, before: Walk, after: Walk, stretch: Stretch, kind: str) -> Reused:
+def reused(job: Job, before: Walk, after: Walk, stretch: GivenUp, kind: str) -> Reused:
     """Fabric that hangs in a stretch, and how much of it covers bays of the new way.
 
     It is cut at the stretch's two ends, so each loop that hangs there gives one piece. Bays of the new way are cut from those
@@ -89,7 +89,7 @@ def reused(job: Job, before: Walk, after: Walk, stretch: Stretch, kind: str) -> 
     return Reused(kind, sum(pieces), again_ft)
 
 
-def _supports(job: Job, before: Walk, stretch: Stretch, stays: Sequence[str]) -> Iterator[str]:
+def _supports(job: Job, before: Walk, stretch: GivenUp, stays: Sequence[str]) -> Iterator[str]:
     supports = before.layout.supports
     driven = [name for name in stretch.out if name in stretch.age_days and supports[name].support == "driven"]
     bare = [name for name in stretch.out if name not in stretch.age_days and supports[name].support == "driven"]
@@ -113,7 +113,7 @@ def _sleeves(names: Sequence[str]) -> str:
     return "The sleeve of" if len(names) == 1 else "The sleeves of"
 
 
-def _aged(stretch: Stretch, names: Iterable[str]) -> list[str]:
+def _aged(stretch: GivenUp, names: Iterable[str]) -> list[str]:
     return [f"{name} ({_days(stretch.age_days[name])})" for name in names]
 
 

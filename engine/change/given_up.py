@@ -18,7 +18,7 @@ LAID = ("surfaces", "heights")
 
 
 @dataclass(frozen=True)
-class Way:
+class NewWay:
     """What is asked: from one support of a line to another, through these points, or straight where there are none."""
 
     from_post: str
@@ -27,7 +27,7 @@ class Way:
 
 
 @dataclass(frozen=True)
-class Stretch:
+class GivenUp:
     """The part of a line that is given up: its supports and their stations, the supports and bays strictly between, the loops cut.
 
     `out` are driven posts, trees and structures alike; `stays` those of them whose sleeves stay in the ground. `gone` are hard
@@ -35,7 +35,7 @@ class Stretch:
     """
 
     line: str
-    way: Way
+    way: NewWay
     from_ft: float
     to_ft: float
     out: tuple[str, ...]
@@ -71,7 +71,7 @@ class Stretch:
         return [(low, high) for low, high in cut if high - low > ON_IT_FT]
 
 
-def stretch_of(job: Job, before: Walk, way: Way, at: datetime) -> Stretch:
+def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
     """What a reroute gives up, before anything is changed.
 
     On an open line the two supports may be named either way round; on a closed one the stretch runs the way the line does. A sleeve
@@ -95,7 +95,7 @@ def stretch_of(job: Job, before: Walk, way: Way, at: datetime) -> Stretch:
     row, closed = list(line.supports), job.lines[line.line].closed
     first, last = row.index(way.from_post), row.index(way.to_post)
     if first > last and not closed:
-        way, first, last = Way(way.to_post, way.from_post, way.through[::-1]), last, first
+        way, first, last = NewWay(way.to_post, way.from_post, way.through[::-1]), last, first
     out = tuple(row[first + 1 : last] if first < last else [*row[first + 1 :], *row[:last]])
     bays = tuple(name for pair in pairwise((way.from_post, *out, way.to_post)) if (name := "-".join(pair)) in before.layout.bays)
     _refuse_what_stands_in_it(before, line.line, out, bays)
@@ -105,7 +105,7 @@ def stretch_of(job: Job, before: Walk, way: Way, at: datetime) -> Stretch:
     from_ft, to_ft = (_station_ft(before, line.line, path, name) for name in (way.from_post, way.to_post))
     driven = (name for name in out if before.layout.supports[name].support == "driven")
     ages = {name: age for name in driven if (age := _age_days(job, name, at)) is not None}
-    found = Stretch(
+    found = GivenUp(
         line.line, way, from_ft, to_ft, out, bays,
         tuple(loop.id for loop in before.cables.loops.values() if set(bays) & set(loop.bays)),
         tuple(name for name, age in ages.items() if age >= job.rules.posts.pull_days),

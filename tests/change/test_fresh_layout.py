@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import distance_ft
-from engine.change.replan import Replan, accepted_again, replanned, standing
+from engine.change.fresh_layout import FreshLayout, accepted_again, fresh_layout, standing
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PlannedEntry
@@ -35,11 +35,11 @@ def driven(job: Job, *names: str) -> Job:
     return job
 
 
-def fresh(job: Job, pins: Sequence[str] = ()) -> Replan:
-    return replanned(job, walk(job), pins)
+def fresh(job: Job, pins: Sequence[str] = ()) -> FreshLayout:
+    return fresh_layout(job, walk(job), pins)
 
 
-def stations(found: Replan) -> dict[str, float]:
+def stations(found: FreshLayout) -> dict[str, float]:
     return {name: post.station_ft for name, post in found.posts.items()}
 
 
@@ -155,7 +155,7 @@ def test_on_a_job_of_four_yards_all_that_is_driven_stays_to_the_thousandth() -> 
     ticks = {key: tick for n, (key, tick) in enumerate(job.checks.items()) if not key.startswith("posts.") or n % 5 == 0}
     job = job.model_copy(update={"checks": {key: tick for key, tick in ticks.items() if key.split(".")[0] in ("posts", "layout")}})
     before = walk(job)
-    found = replanned(job, before)
+    found = fresh_layout(job, before)
     after = walk(accepted_again(job, found, AT, BY))
     held = standing(job, before)
     assert 20 < len(held) < 90

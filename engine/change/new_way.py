@@ -14,7 +14,7 @@ from engine.calc.geometry.plane import (
     station_offset,
     vertex_stations_ft,
 )
-from engine.change.stretch import LAID, ON_IT_FT, Stretch
+from engine.change.given_up import LAID, ON_IT_FT, GivenUp
 from engine.job.edit import edits
 from engine.job.edit.next_record import free_name
 from engine.job.errors import EditRefused
@@ -44,7 +44,7 @@ class _Drawn:
     new: Mapping[str, OffsetShot]
 
 
-def rerouted(job: Job, before: Walk, stretch: Stretch, at: datetime, by: str, *, why: str = "", stays: Sequence[str] | None = None) -> Job:
+def rerouted(job: Job, before: Walk, stretch: GivenUp, at: datetime, by: str, *, why: str = "", stays: Sequence[str] | None = None) -> Job:
     """Job with a stretch of a line taken another way, its new part laid out anew and everything else left where it stands.
 
     The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the
@@ -78,14 +78,14 @@ def rerouted(job: Job, before: Walk, stretch: Stretch, at: datetime, by: str, *,
     return logged.model_copy(update={"posts": _with_new(logged, surveyed, stretch, track, drawn)})
 
 
-def _not_drawn(surveyed: Survey, stretch: Stretch) -> str:
+def _not_drawn(surveyed: Survey, stretch: GivenUp) -> str:
     missing = [name for name in stretch.way.through if name not in surveyed.points]
     if missing:
         return f"No place yet for {listed(missing)}. Survey that first."
     return f"{stretch.line} can't go that way: two of its points would stand at one place."
 
 
-def _drawn(job: Job, before: Walk, stretch: Stretch) -> _Drawn:
+def _drawn(job: Job, before: Walk, stretch: GivenUp) -> _Drawn:
     """Points of the line from now on."""
     placed = before.survey.lines[stretch.line]
     stations = vertex_stations_ft(placed.path)
@@ -123,12 +123,12 @@ def _point_at(
     return name
 
 
-def _since(stretch: Stretch, shift_ft: float, station_ft: float) -> float:
+def _since(stretch: GivenUp, shift_ft: float, station_ft: float) -> float:
     """Station from now on of what stands outside the stretch."""
     return station_ft + shift_ft if stretch.wraps or station_ft >= stretch.to_ft - ON_IT_FT else station_ft
 
 
-def _moved(job: Job, before: Walk, stretch: Stretch, track: Track, shift_ft: float, shots: Mapping[str, Any]) -> dict[str, Any]:
+def _moved(job: Job, before: Walk, stretch: GivenUp, track: Track, shift_ft: float, shots: Mapping[str, Any]) -> dict[str, Any]:
     """Gates and levels of the line at their stations from now on."""
     old = tracks(job, before.survey)[stretch.line]
     gates = {
@@ -146,7 +146,7 @@ def _moved(job: Job, before: Walk, stretch: Stretch, track: Track, shift_ft: flo
     return {"gates": gates, "shots": {**shots, **levels}, **tables}
 
 
-def _pieces_since(stretch: Stretch, shift_ft: float, rows: Mapping[str, R]) -> dict[str, R]:
+def _pieces_since(stretch: GivenUp, shift_ft: float, rows: Mapping[str, R]) -> dict[str, R]:
     """Hard stretches or changes of height of a line from now on: what lies inside goes, what is cut in two becomes two."""
     kept: dict[str, R] = {}
     for name, row in rows.items():
@@ -160,14 +160,14 @@ def _pieces_since(stretch: Stretch, shift_ft: float, rows: Mapping[str, R]) -> d
     return kept
 
 
-def _level_since(stretch: Stretch, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float | None]:
+def _level_since(stretch: GivenUp, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float | None]:
     if not stretch.holds(shot.station_ft):
         return {"station_ft": round(_since(stretch, shift_ft, shot.station_ft), 4)}
     station_ft, offset_ft = station_offset(track.path, place(old, shot.station_ft, shot.offset_ft or 0.0))
     return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > SAME_PLACE_FT else None}
 
 
-def _kept_posts(job: Job, before: Walk, stretch: Stretch, track: Track, drawn: _Drawn, shift_ft: float) -> dict[str, Post]:
+def _kept_posts(job: Job, before: Walk, stretch: GivenUp, track: Track, drawn: _Drawn, shift_ft: float) -> dict[str, Post]:
     """The plan without what comes out, everything at its place of today by the stations of the line as it goes now."""
     ends = {stretch.way.from_post: drawn.first, stretch.way.to_post: drawn.last}
     kept = {}
@@ -189,7 +189,7 @@ def _kept_posts(job: Job, before: Walk, stretch: Stretch, track: Track, drawn: _
     return kept
 
 
-def _spot_since(stretch: Stretch, track: Track, drawn: _Drawn, shift_ft: float, post: Post, spot: Point) -> dict[str, float]:
+def _spot_since(stretch: GivenUp, track: Track, drawn: _Drawn, shift_ft: float, post: Post, spot: Point) -> dict[str, float]:
     """Station and offset of a support by the part of the line it stands on; one past the line's end keeps its distance from there."""
     since_ft = _since(stretch, shift_ft, post.station_ft)
     if not 0 <= since_ft <= track.length_ft:
@@ -214,7 +214,7 @@ def _of_cut(key: str, loops: Sequence[str]) -> bool:
     return stage in ("cables", "fabric") and rest.rpartition(".")[0] in loops
 
 
-def _fields(before: Walk, job: Job, stretch: Stretch, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
+def _fields(before: Walk, job: Job, stretch: GivenUp, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
     supports = before.layout.supports
     path = before.survey.lines[stretch.line].path
     spots = [station_offset(path, supports[name].xy) for name in stretch.out]
@@ -228,7 +228,7 @@ def _fields(before: Walk, job: Job, stretch: Stretch, shift_ft: float, why: str,
     }  # fmt: skip
 
 
-def _with_new(job: Job, surveyed: Survey, stretch: Stretch, track: Track, drawn: _Drawn) -> dict[str, Post]:
+def _with_new(job: Job, surveyed: Survey, stretch: GivenUp, track: Track, drawn: _Drawn) -> dict[str, Post]:
     """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
     proposal = layout(job.model_copy(update={"posts": {}}), surveyed)
     low_ft, high_ft = track.stations_ft[drawn.first], track.length_ft if stretch.wraps else track.stations_ft[drawn.last]

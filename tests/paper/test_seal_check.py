@@ -9,7 +9,7 @@ from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
 from engine.paper.record_files import write_record
 from engine.paper.record_tables import build_record
-from engine.paper.touched import UNKNOWN, touched
+from engine.paper.seal_check import UNKNOWN, touched
 from engine.walk import walk
 from tests.demo import AT, BY, accepted
 

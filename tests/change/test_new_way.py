@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.change.comes_out import comes_out, reused
-from engine.change.reroute import rerouted
-from engine.change.stretch import Way, stretch_of
+from engine.change.given_up import NewWay, given_up
+from engine.change.new_way import rerouted
+from engine.change.taken_down import reused, taken_down
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new, save
@@ -32,22 +32,22 @@ def line_of(points: Any = None, **tables: Any) -> Job:
     return straight(120.0, {"N": (30.0, 60.0), **(points or {})}, **{"posts": posts("n", *range(0, 121, 20)), **tables})
 
 
-def another_way(job: Job, way: Way, at: datetime = AT, **more: Any) -> Job:
+def another_way(job: Job, way: NewWay, at: datetime = AT, **more: Any) -> Job:
     before = walk(job)
-    return rerouted(job, before, stretch_of(job, before, way, at), at, BY, **more)
+    return rerouted(job, before, given_up(job, before, way, at), at, BY, **more)
 
 
-def said(job: Job, way: Way, at: datetime = AT) -> tuple[str, ...]:
+def said(job: Job, way: NewWay, at: datetime = AT) -> tuple[str, ...]:
     before = walk(job)
-    stretch = stretch_of(job, before, way, at)
-    return comes_out(job, before, walk(rerouted(job, before, stretch, at, BY)), stretch, stretch.stays)
+    stretch = given_up(job, before, way, at)
+    return taken_down(job, before, walk(rerouted(job, before, stretch, at, BY)), stretch, stretch.stays)
 
 
 def places(job: Job) -> dict[str, tuple[float, float]]:
     return {name: support.xy for name, support in walk(job).layout.supports.items()}
 
 
-def refused(job: Job, way: Way) -> str:
+def refused(job: Job, way: NewWay) -> str:
     with pytest.raises(EditRefused) as error:
         another_way(job, way)
     return str(error.value)
@@ -56,7 +56,7 @@ def refused(job: Job, way: Way) -> str:
 @pytest.mark.closed_form
 def test_the_line_bends_through_the_new_point_and_what_lies_past_it_gets_new_stations() -> None:
     """P3 at 40 over N, 30 ft off at 60, to P5 at 80: two runs of hypot(20, 30) in place of 40 ft."""
-    job = another_way(line_of(), Way("P3", "P5", ("N",)), why="new bed")
+    job = another_way(line_of(), NewWay("P3", "P5", ("N",)), why="new bed")
 
     run = hypot(20, 30)
     entry = job.log[-1]
@@ -74,7 +74,7 @@ def test_the_line_bends_through_the_new_point_and_what_lies_past_it_gets_new_sta
 
 def test_the_two_supports_may_be_named_either_way_round_on_an_open_line() -> None:
     points = {"N1": (10.0, 55.0), "N2": (10.0, 65.0)}
-    one, other = (another_way(line_of(points), way) for way in (Way("P3", "P5", ("N1", "N2")), Way("P5", "P3", ("N2", "N1"))))
+    one, other = (another_way(line_of(points), way) for way in (NewWay("P3", "P5", ("N1", "N2")), NewWay("P5", "P3", ("N2", "N1"))))
 
     assert one.lines["n"].points == other.lines["n"].points == ("S", "at-P3", "N1", "N2", "at-P5", "E")
     assert one.posts == other.posts
@@ -85,7 +85,7 @@ def test_a_straight_way_cuts_a_corner_off() -> None:
     places_of = {"S": (0.0, 0.0), "C": (0.0, 40.0), "E": (40.0, 40.0)}
     job = yard(places_of, {"n": ["S", "C", "E"]}, posts=posts("n", 0, 20, 40, 60, 80, kinds={2: "corner"}))
 
-    after = walk(another_way(job, Way("P2", "P4"))).layout
+    after = walk(another_way(job, NewWay("P2", "P4"))).layout
 
     assert after.lines["n"].length_ft == pytest.approx(20 + hypot(20, 20) + 20, abs=1e-3)
     assert "P3" not in after.supports
@@ -97,7 +97,7 @@ def test_a_ring_is_rerouted_over_its_first_point() -> None:
     kinds = dict.fromkeys((0, 2, 4, 6), "corner") | {7: "line"}
     job = ring(posts=posts("r", *range(0, 141, 20), kinds=kinds))
 
-    done = another_way(job, Way("P8", "P2"))
+    done = another_way(job, NewWay("P8", "P2"))
 
     assert done.lines["r"].points == ("at-P2", "Q2", "Q3", "Q4", "at-P8", "at-P2")
     before, after = places(job), places(done)
@@ -122,7 +122,7 @@ def test_what_stays_stays_in_its_place_and_no_id_is_used_twice(
         job = edits.move_post(job, f"P{moved}", AT, BY, along_ft=moved_ft[0], out_ft=moved_ft[1])
     before = places(job)
 
-    done = another_way(job, Way(f"P{ends[0]}", f"P{ends[1]}", ("N",)))
+    done = another_way(job, NewWay(f"P{ends[0]}", f"P{ends[1]}", ("N",)))
 
     after = places(done)
     out = {f"P{n}" for n in range(first + 1, last)}
@@ -133,7 +133,7 @@ def test_what_stays_stays_in_its_place_and_no_id_is_used_twice(
 
 def test_undone_it_is_struck_and_everything_is_as_before(tmp_path: Path) -> None:
     loaded = new(tmp_path / "yard.toml", line_of(), AT, state=tmp_path)
-    done = another_way(loaded.job, Way("P3", "P5", ("N",)))
+    done = another_way(loaded.job, NewWay("P3", "P5", ("N",)))
     save(loaded, done, AT, state=tmp_path)
     again = load(tmp_path / "yard.toml").job
     assert again == done
@@ -150,7 +150,7 @@ def test_undone_it_is_struck_and_everything_is_as_before(tmp_path: Path) -> None
 def test_what_another_laptop_moved_meanwhile_counts_on_the_new_way(rerouted_here: bool) -> None:
     """P6 moved 1 ft on, P4 moved too: P6 stands 1 ft on from where the reroute left it, and what is said of P4, which came out, is told."""
     base = line_of()
-    done = another_way(base, Way("P3", "P5", ("N",)))
+    done = another_way(base, NewWay("P3", "P5", ("N",)))
     moved = edits.move_post(edits.move_post(base, "P6", LATER, "Ana", along_ft=1), "P4", LATER, "Ana", along_ft=1)
 
     merged = merge(base, *((done, moved) if rerouted_here else (moved, done)))
@@ -162,7 +162,7 @@ def test_what_another_laptop_moved_meanwhile_counts_on_the_new_way(rerouted_here
 
 def test_a_rock_found_on_the_old_way_stays_where_it_is() -> None:
     job = line_of(log=[logged("obstacle", what="rock", line="n", station_ft=100, radius_ft=1)])
-    done = another_way(job, Way("P2", "P4", ("N",)))
+    done = another_way(job, NewWay("P2", "P4", ("N",)))
 
     before, after = (walk(one).layout.keep_outs for one in (job, done))
 
@@ -175,7 +175,7 @@ def test_a_rock_found_on_the_old_way_stays_where_it_is() -> None:
 def test_levels_past_the_stretch_go_with_it_and_those_inside_become_ground_beside_the_line() -> None:
     """The straight from P2 at 20 to P3 and then N: 50 was at (0, 50), which is off the run from (0, 40) to (30, 60)."""
     levels = {f"L{at}": {"method": "level", "line": "n", "station_ft": at, "level_ft": at / 10} for at in (10, 50, 110)}
-    done = another_way(line_of(shots=levels), Way("P3", "P5", ("N",)))
+    done = another_way(line_of(shots=levels), NewWay("P3", "P5", ("N",)))
 
     run = hypot(20, 30)
     found = {name: (shot.station_ft, shot.offset_ft) for name, shot in done.shots.items() if shot.method == "level"}
@@ -192,7 +192,7 @@ def test_what_lies_along_the_line_is_cut_where_the_stretch_is_given_up() -> None
     spans = {"walk": (10, 30), "drive": (30, 90), "apron": (100, 110)}
     job = line_of(surfaces={name: {**slab, "from_ft": a, "to_ft": b} for name, (a, b) in spans.items()})
 
-    done = another_way(job, Way("P3", "P5", ("N",)))
+    done = another_way(job, NewWay("P3", "P5", ("N",)))
 
     shift = 2 * hypot(20, 30) - 40
     assert {name: (row.from_ft, row.to_ft) for name, row in done.surfaces.items()} == {
@@ -202,7 +202,7 @@ def test_what_lies_along_the_line_is_cut_where_the_stretch_is_given_up() -> None
         "apron": (pytest.approx(100 + shift, abs=1e-3), pytest.approx(110 + shift, abs=1e-3)),
     }
     pad = line_of(surfaces={"pad": {**slab, "from_ft": 50, "to_ft": 70}})
-    assert said(pad, Way("P3", "P5", ("N",)))[-1] == "pad: not on the line any more."
+    assert said(pad, NewWay("P3", "P5", ("N",)))[-1] == "pad: not on the line any more."
 
 
 def test_a_gate_past_the_stretch_stays_where_it_stands() -> None:
@@ -212,27 +212,27 @@ def test_a_gate_past_the_stretch_stays_where_it_stands() -> None:
     )
     before = walk(job).layout
 
-    after = walk(another_way(job, Way("P2", "P3", ("N",)))).layout
+    after = walk(another_way(job, NewWay("P2", "P3", ("N",)))).layout
 
     assert {name for name, one in after.supports.items() if one.gate == "g"} == {"P5", "P6"}
     assert after.supports["P5"].xy == pytest.approx(before.supports["P5"].xy, abs=1e-3)
-    assert refused(job, Way("P4", "P7", ("N",))) == (
+    assert refused(job, NewWay("P4", "P7", ("N",))) == (
         "Gate g stands in that stretch. End it at the gate's posts, or take the gate out first."
     )  # fmt: skip
 
 
 def test_what_cannot_be_is_refused_in_words() -> None:
     job = line_of({"F": (5.0, 5.0)}, shots={"F2": {"method": "tape", "from_point": "S", "to_point": "Q", "length_ft": 9}})
-    assert refused(job, Way("P3", "P4")) == (
+    assert refused(job, NewWay("P3", "P4")) == (
         "P3 and P4 stand next to each other: name a point that the fence is to go through."
     )  # fmt: skip
-    assert refused(job, Way("P3", "P3", ("N",))).startswith("P3 and P3 aren't two supports of one line.")
-    assert refused(job, Way("P3", "P70", ("N",))) == "P70 is not in the accepted plan. Name two supports that are."
-    assert refused(job, Way("P3", "P5", ("X",))) == "There is no point X. Survey it first, or correct the name."
-    assert refused(job, Way("P3", "P5", ("Q",))) == "No place yet for Q. Survey that first."
+    assert refused(job, NewWay("P3", "P3", ("N",))).startswith("P3 and P3 aren't two supports of one line.")
+    assert refused(job, NewWay("P3", "P70", ("N",))) == "P70 is not in the accepted plan. Name two supports that are."
+    assert refused(job, NewWay("P3", "P5", ("X",))) == "There is no point X. Survey it first, or correct the name."
+    assert refused(job, NewWay("P3", "P5", ("Q",))) == "No place yet for Q. Survey that first."
     with pytest.raises(EditRefused, match=r"No driven sleeve of P4 is in that stretch\. Driven there: none\."):
-        another_way(job, Way("P3", "P5", ("N",)), stays=("P4",))
-    assert refused(job.model_copy(update={"posts": {}}), Way("P3", "P5")).startswith("There is no accepted plan to change.")
+        another_way(job, NewWay("P3", "P5", ("N",)), stays=("P4",))
+    assert refused(job.model_copy(update={"posts": {}}), NewWay("P3", "P5")).startswith("There is no accepted plan to change.")
 
 
 def test_another_line_that_ends_in_the_stretch_is_not_left_hanging() -> None:
@@ -242,7 +242,7 @@ def test_another_line_that_ends_in_the_stretch_is_not_left_hanging() -> None:
         {"n": ["S", "E"], "t": tee},
         posts={**posts("n", *range(0, 121, 20)), "P8": {"line": "t", "station_ft": 40, "kind": "end"}},
     )
-    assert refused(job, Way("P3", "P5")) == (
+    assert refused(job, NewWay("P3", "P5")) == (
         "Line t ends on P4, in that stretch. End it there, or put that line's end elsewhere first."
     )  # fmt: skip
 
@@ -251,7 +251,7 @@ def test_another_line_that_ends_in_the_stretch_is_not_left_hanging() -> None:
 def test_a_sleeve_stays_in_the_ground_from_a_week_on(days: float, left: tuple[str, ...]) -> None:
     job = edits.tick(line_of(), "posts.P4.driven_depth", AT, BY, reading_in=22)
 
-    done = another_way(job, Way("P3", "P5", ("N",)), AT + timedelta(days=days))
+    done = another_way(job, NewWay("P3", "P5", ("N",)), AT + timedelta(days=days))
 
     assert done.log[-1].left == left  # type: ignore[union-attr]  # the reroute
     assert done.checks["posts.P4.driven_depth"].reading_in == 22
@@ -273,7 +273,7 @@ def built(job: Job) -> Job:
 @pytest.mark.closed_form
 def test_what_comes_out_is_told_in_the_order_a_crew_does_it() -> None:
     """A loop of 60 ft takes 2 x 60 ft, 2 x 2.979 ft of uprights, 6 in of tail and 12 in of grip: 127.46 ft. P4 stood at (0, 60)."""
-    rows = said(built(line_of({"N": (8.0, 60.0)})), Way("P3", "P5", ("N",)), LATER)
+    rows = said(built(line_of({"N": (8.0, 60.0)})), NewWay("P3", "P5", ("N",)), LATER)
 
     assert rows == (
         "Cut loop L1, P1 to P4, 127' 5 1/2\" of cable, and take its rings off.",
@@ -286,7 +286,7 @@ def test_what_comes_out_is_told_in_the_order_a_crew_does_it() -> None:
 
 def test_a_new_way_without_a_level_is_told_on_a_line_that_has_levels() -> None:
     levels = {f"L{at}": {"method": "level", "line": "n", "station_ft": at, "level_ft": at / 10} for at in (0, 120)}
-    way = Way("P3", "P5", ("N",))
+    way = NewWay("P3", "P5", ("N",))
     told = "No level is shot on the new way yet: shoot its ground at every break."
 
     assert told in said(line_of(shots=levels), way)
@@ -298,7 +298,7 @@ def test_fabric_that_came_off_covers_the_bays_it_is_long_enough_for() -> None:
     """P1 to P4 hangs as one loop: 40 ft come off between P2 and P4. The new way has two bays of hypot(5, 20): 20.6 ft, 6 in lap each."""
     job = built(line_of({"N": (5.0, 40.0)}))
     before = walk(job)
-    stretch = stretch_of(job, before, Way("P2", "P4", ("N",)), AT)
+    stretch = given_up(job, before, NewWay("P2", "P4", ("N",)), AT)
     after = walk(rerouted(job, before, stretch, AT, BY))
 
     found = reused(job, before, after, stretch, "wire")
@@ -310,7 +310,7 @@ def test_a_cut_loop_is_open_again_and_one_that_was_not_cut_stays_closed() -> Non
     job = built(line_of())
     job = edits.tick(job, "cables.L2.closed", AT, BY, of="P4-P7")
 
-    done = another_way(job, Way("P2", "P3", ("N",)))
+    done = another_way(job, NewWay("P2", "P3", ("N",)))
 
     assert sorted(done.checks) == ["cables.L2.closed", "posts.P3.driven_depth", "posts.P4.driven_depth"]
     assert walk(done).cables.loops["L2"].supports == ("P4", "P5", "P6", "P7")
@@ -323,7 +323,7 @@ def test_a_cut_loop_is_open_again_and_one_that_was_not_cut_stays_closed() -> Non
 def test_the_record_says_by_two_tapes_where_a_sleeve_stays() -> None:
     """P4 stood at (0, 60): 60 ft from S and E, of which N, 30 ft off, gives the better cut."""
     job = edits.tick(line_of(), "posts.P4.driven_depth", AT, BY, reading_in=22)
-    done = another_way(job, Way("P3", "P5", ("N",)), LATER)
+    done = another_way(job, NewWay("P3", "P5", ("N",)), LATER)
 
     (left,) = left_sleeves(done, walk(done)).values()
 
@@ -332,5 +332,5 @@ def test_the_record_says_by_two_tapes_where_a_sleeve_stays() -> None:
 
 
 def test_what_came_out_is_told_as_changed_from_the_plan() -> None:
-    done = another_way(line_of(), Way("P3", "P5", ("N",)))
+    done = another_way(line_of(), NewWay("P3", "P5", ("N",)))
     assert [(change.support, change.what) for change in walk(done).punch.changes] == [("P4", "came out, n goes another way")]

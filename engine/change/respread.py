@@ -11,8 +11,8 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
-from engine.change.replan import standing
-from engine.change.spots import REFUSED_FT, Case, apart_ft
+from engine.change.fresh_layout import standing
+from engine.change.spot_rules import REFUSED_FT, CannotStay, apart_ft
 from engine.stages.layout.keep_outs import blocked_on, merged
 from engine.stages.layout.layout_facts import TAPE_FT
 from engine.stages.layout.line_tracks import place, turns_at
@@ -24,7 +24,7 @@ SAME_FT = 0.01
 
 
 @dataclass(frozen=True)
-class Spread:
+class Respread:
     """A stretch spread anew: the edits, how many posts change, feet they go together, posts more than before, and its bays in ft."""
 
     steps: tuple[Mapping[str, Any], ...]
@@ -39,7 +39,7 @@ class Spread:
     bays: tuple[str, ...]
 
 
-def respread(case: Case) -> Spread | None:
+def respread(case: CannotStay) -> Respread | None:
     """The best spread of the posts not driven yet round the case's post, with its present spot blocked.
 
     Arguments: case.
@@ -64,10 +64,10 @@ def respread(case: Case) -> Spread | None:
     now = [apart_ft(a, b) for a, b in pairwise([first, *posts, last])]
     uneven_ft = max(0.0, (max(bays) - min(bays)) - (max(now) - min(now)))
     more = len(stations) - len(posts)
-    return Spread(tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id, _now(case, first, last))
+    return Respread(tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id, _now(case, first, last))
 
 
-def _stretch(case: Case) -> tuple[tuple[float, Support], list[Support], tuple[float, Support]] | None:
+def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[Support], tuple[float, Support]] | None:
     """The fixed supports either side, with their stations, and the posts between that may move, the case's own among them."""
     row = [case.walk.layout.supports[name] for name in case.walk.layout.lines[case.post.line].supports]
     at = next((n for n, support in enumerate(row) if support.id == case.post.id), None)
@@ -81,27 +81,27 @@ def _stretch(case: Case) -> tuple[tuple[float, Support], list[Support], tuple[fl
     return (ends[0], row[low + 1 : high], ends[1]) if ends[0][0] < ends[1][0] else None
 
 
-def _now(case: Case, first: Support, last: Support) -> tuple[str, ...]:
+def _now(case: CannotStay, first: Support, last: Support) -> tuple[str, ...]:
     """The bays of today between two supports of the line."""
     row = case.walk.layout.lines[case.post.line].supports
     part = row[row.index(first.id) : row.index(last.id) + 1]
     return tuple(f"{a}-{b}" for a, b in pairwise(part))
 
 
-def _stays(case: Case, support: Support) -> bool:
+def _stays(case: CannotStay, support: Support) -> bool:
     movable = support.kind == "line" and support.support == "driven" and support.line == case.post.line
     return not movable or support.id in standing(case.job, case.walk) or _on_a_turn(case, support)
 
 
-def _on_a_turn(case: Case, support: Support) -> bool:
+def _on_a_turn(case: CannotStay, support: Support) -> bool:
     return abs(turns_at(case.track, [support.station_ft])[0]) > STRAIGHT_DEG
 
 
-def _station(case: Case, support: Support) -> float:
+def _station(case: CannotStay, support: Support) -> float:
     return support.station_ft if support.line == case.track.name else station_offset(case.track.path, support.xy)[0]
 
 
-def _stations(case: Case, start_ft: float, end_ft: float) -> list[float]:
+def _stations(case: CannotStay, start_ft: float, end_ft: float) -> list[float]:
     blocked = merged(blocked_on(case.track.path, case.track.stations_ft, case.ground))
     spot = (case.post.station_ft - REFUSED_FT, case.post.station_ft + REFUSED_FT)
     asked = stretch_between(case.job.rules.layout, case.track, start_ft, end_ft, (*blocked, spot), ())
@@ -126,7 +126,7 @@ def _placed(refused: str, posts: Sequence[tuple[float, str]], stations: list[flo
     return [*zip(names, stations[:extra] + stations[extra + 1 :], strict=True), (None, stations[extra])]
 
 
-def _step(case: Case, post: Support | None, station_ft: float | None) -> dict[str, Any] | None:
+def _step(case: CannotStay, post: Support | None, station_ft: float | None) -> dict[str, Any] | None:
     if post is None:
         return {"kind": "add", "line": case.post.line, "station_ft": station_ft}
     if station_ft is None:
@@ -137,7 +137,7 @@ def _step(case: Case, post: Support | None, station_ft: float | None) -> dict[st
     return {"kind": "move", "post": post.id, "along_ft": along_ft, "out_ft": -post.offset_ft or 0.0}
 
 
-def _bays(case: Case, first: Support, last: Support, stations: list[float]) -> list[float]:
+def _bays(case: CannotStay, first: Support, last: Support, stations: list[float]) -> list[float]:
     spots = [(place(case.track, station), level_at_ft(case.track.profile, station)) for station in stations]
     row = [(first.xy, first.level_ft), *spots, (last.xy, last.level_ft)]
     return [float(np.hypot(distance_ft(a, b), low - high)) for (a, low), (b, high) in pairwise(row)]

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import shapely
 
-from engine.change.offers import Offer, offers
+from engine.change.suggestions import Suggestion, offers
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
@@ -28,11 +28,11 @@ def rock(station_ft: float, radius_ft: float, offset_ft: float = 0.0) -> dict[st
     return logged("obstacle", what="rock", line="n", station_ft=station_ft, offset_ft=offset_ft, radius_ft=radius_ft)
 
 
-def of(job: Job, post: str, reach_ft: float | None = None) -> tuple[Offer, ...]:
+def of(job: Job, post: str, reach_ft: float | None = None) -> tuple[Suggestion, ...]:
     return offers(job, walk(job), post, reach_ft)
 
 
-def kinds(found: tuple[Offer, ...]) -> list[str]:
+def kinds(found: tuple[Suggestion, ...]) -> list[str]:
     return [offer.kind for offer in found]
 
 
@@ -42,7 +42,7 @@ def bad(walked: Walk) -> set[tuple[str, str]]:
     return {(one.code, subject) for one in told for subject in one.subjects or ("job",)}
 
 
-def settled(job: Job, offer: Offer) -> Job:
+def settled(job: Job, offer: Suggestion) -> Job:
     return edits.apply_steps(job, offer.steps, AT, BY)
 
 

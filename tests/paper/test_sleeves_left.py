@@ -5,15 +5,15 @@ from pathlib import Path
 
 import pytest
 
-from engine.change.stretch import Way
+from engine.change.given_up import NewWay
 from engine.job.edit import edits
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
-from engine.paper.buried import buried
 from engine.paper.record_office import office_tables
 from engine.paper.record_tables import build_record
+from engine.paper.sleeves_left import sleeves_left
 from engine.walk import walk
-from tests.change.test_reroute import another_way, line_of
+from tests.change.test_new_way import another_way, line_of
 from tests.demo import AT, BY
 
 WEEK = timedelta(days=7)
@@ -26,7 +26,7 @@ def driven(job: Job, *names: str, at: datetime = AT) -> Job:
 
 
 def left(job: Job) -> list[tuple[str, str, tuple[float, float] | None]]:
-    found = buried(job, walk(job).survey)
+    found = sleeves_left(job, walk(job).survey)
     return [(one.post, one.what, one.there and (round(one.there[0], 3), round(one.there[1], 3))) for one in found]
 
 
@@ -63,7 +63,7 @@ def test_what_was_taken_back_leaves_nothing() -> None:
 
 @pytest.mark.closed_form
 def test_a_new_way_leaves_what_it_says_where_it_stood_on_the_line_as_it_ran() -> None:
-    job = another_way(driven(line_of(), "P4"), Way("P3", "P5", ("N",)), AT + WEEK)
+    job = another_way(driven(line_of(), "P4"), NewWay("P3", "P5", ("N",)), AT + WEEK)
     assert left(job) == [("P4", "came out with a new way", (0.0, 60.0))]
 
 

@@ -31,7 +31,7 @@ _BUILT = ("posts", "bracing", "fabric", "staking")
 
 
 @dataclass(frozen=True)
-class Replan:
+class FreshLayout:
     """A fresh layout, or why there is none.
 
     `posts` is the plan it makes; `steps` are log entries for what a plan can't hold (a support past its line's end, a tree off a corner);
@@ -48,7 +48,7 @@ class Replan:
     refused: tuple[str, ...]
 
 
-def replanned(job: Job, walk: Walk, pins: Collection[str] = ()) -> Replan:
+def fresh_layout(job: Job, walk: Walk, pins: Collection[str] = ()) -> FreshLayout:
     """A fresh layout in which what stands is pinned where it stands today and the rest is spread anew, clear of every keep-out of today.
 
     Ends, corners, tees and gate posts that aren't driven stay where they are too, while the lines still want them there. A post keeps its
@@ -75,13 +75,13 @@ def replanned(job: Job, walk: Walk, pins: Collection[str] = ()) -> Replan:
     posts = past_trees(_accepted(job, posts, steps), walk.survey, posts, held)
     after = layout(_accepted(job, posts, steps), walk.survey)
     held_now = tuple(name for name in posts if name in held)
-    return Replan(
+    return FreshLayout(
         posts, tuple(steps), tuple(_opened(job, walk.layout, after)), held_now, _says(walk.layout, after, held_now),
         _same(walk.layout, after), tuple(_refused(walk.layout, after, placed, ground, held)),
     )  # fmt: skip
 
 
-def accepted_again(job: Job, fresh: Replan, at: datetime, by: str) -> Job:
+def accepted_again(job: Job, fresh: FreshLayout, at: datetime, by: str) -> Job:
     """Job with a fresh layout as its plan, noted in the log; flags and taped bays that no longer fit are open again.
 
     Arguments: job; fresh, of this job; at and by, when and who.

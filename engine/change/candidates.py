@@ -10,9 +10,9 @@ import numpy as np
 
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.lengths import format_ft_in
-from engine.change.replan import standing
-from engine.change.spots import EDGE_FT, Case, Floats, Spots, apart_ft, case_of, spots_at
-from engine.change.spread import respread
+from engine.change.fresh_layout import standing
+from engine.change.respread import respread
+from engine.change.spot_rules import EDGE_FT, CannotStay, Floats, Spots, apart_ft, case_of, spots_at
 from engine.job.model.log_sentences import listed, move_words
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import TAPE_FT
@@ -35,7 +35,7 @@ DONE_AGAIN = 2.0
 
 
 @dataclass(frozen=True)
-class Way:
+class Candidate:
     """A way that passes the cheap look: the side it lies on, and its reason, which is only put in words where it is told."""
 
     side: str
@@ -45,11 +45,11 @@ class Way:
     reason: Callable[[], str]
 
 
-def ways(case: Case, reach_ft: float) -> Iterator[Way]:
+def candidates(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     """Every way to settle a post that passes the cheap look.
 
     Arguments: case; reach_ft, how far a move may go, ft over 0.
-    Returns: ways in no order; cost as engine.change.offers says.
+    Returns: ways in no order; cost as engine.change.suggestions says.
     Source: derived.
     Valid for: any case.
     """
@@ -66,14 +66,14 @@ def ways(case: Case, reach_ft: float) -> Iterator[Way]:
         yield from _spread(case, reach_ft)
 
 
-def _touched(case: Case, bays: Iterable[str]) -> list[str]:
+def _touched(case: CannotStay, bays: Iterable[str]) -> list[str]:
     """Loops through these bays that are cut or hung already."""
     done = [key.split(".")[1] for key, tick in case.job.checks.items() if tick.state == "done" and key.startswith(("cables.", "fabric."))]
     loops, named = case.walk.cables.loops, set(bays)
     return [name for name in dict.fromkeys(done) if name in loops and named & set(loops[name].bays)]
 
 
-def _done_again(way: Way, loops: Sequence[str]) -> Way:
+def _done_again(way: Candidate, loops: Sequence[str]) -> Candidate:
     """The way with what is cut or hung already on the loops it touches counted in and told."""
     if not loops:
         return way
@@ -81,7 +81,7 @@ def _done_again(way: Way, loops: Sequence[str]) -> Way:
     return replace(way, cost=way.cost + DONE_AGAIN * len(loops), reason=lambda: f"{way.reason()}{says}")
 
 
-def _gate_moves(case: Case, reach_ft: float) -> Iterator[Way]:
+def _gate_moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     """A gate's post along its line, the other one with it so that the opening fits the leaf."""
     pair = next(((bay, other) for bay, other in case.beside if bay.gate is not None), None)
     span = gate_spans(case.job, case.track).get(pair[0].gate or "") if pair else None
@@ -111,10 +111,12 @@ def _gate_moves(case: Case, reach_ft: float) -> Iterator[Way]:
             if abs(on) > EDGE_FT or abs(post.offset_ft) > EDGE_FT
         )
         if step:
-            yield Way("on" if along[n] > 0 else "back", "gate", step, float(costs[n]), partial(_gate_says, case, moved, here.bays_ft[n]))
+            yield Candidate(
+                "on" if along[n] > 0 else "back", "gate", step, float(costs[n]), partial(_gate_says, case, moved, here.bays_ft[n])
+            )
 
 
-def _gate_says(case: Case, moved: Sequence[tuple[Support, float]], bays_ft: Floats) -> str:
+def _gate_says(case: CannotStay, moved: Sequence[tuple[Support, float]], bays_ft: Floats) -> str:
     pulled = [post.id for post, _ in moved[1:] if post.id in standing(case.job, case.walk)]
     too = f" {pulled[0]} stands already and is pulled." if pulled else ""
     return f"{_shifts(moved)}: {_clear(case)}the opening fits the leaf, {_bays(bays_ft)}.{too}"
@@ -127,13 +129,13 @@ def _shifts(moved: Sequence[tuple[Support, float]]) -> str:
     return " and ".join(f"{post.id} {move_words(on, 0.0)}" for post, on in moved)
 
 
-def _beside_gate(case: Case, other: Support) -> Case | None:
+def _beside_gate(case: CannotStay, other: Support) -> CannotStay | None:
     """The gate's other post as a case of its own, free to stay near where it is."""
     found = case_of(case.job, case.walk, other.id)
     return found and replace(found, beside=tuple(one for one in found.beside if one[0].gate is None), hold_off_ft=0.0, refused=False)
 
 
-def _moves(case: Case, reach_ft: float) -> Iterator[Way]:
+def _moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     steps = np.arange(-int(reach_ft / STEP_FT), int(reach_ft / STEP_FT) + 1) * STEP_FT
     along, out = (grid.ravel() for grid in np.meshgrid(steps, steps))
     near = (np.hypot(along, out) <= reach_ft + 1e-9) & ((along != 0) | (out != 0))
@@ -144,17 +146,17 @@ def _moves(case: Case, reach_ft: float) -> Iterator[Way]:
     for n in np.flatnonzero(spots.legal).tolist():
         on, right = float(along[n]), float(out[n])
         step = {"kind": "move", "post": case.post.id, "along_ft": on, "out_ft": right}
-        yield Way(_side(on, right), "move", (step,), float(costs[n]), partial(_move_says, case, on, right, spots, n))
+        yield Candidate(_side(on, right), "move", (step,), float(costs[n]), partial(_move_says, case, on, right, spots, n))
 
 
-def _past_trunks(case: Case, reach_ft: float) -> list[float]:
+def _past_trunks(case: CannotStay, reach_ft: float) -> list[float]:
     """Moves off the line that take a bay past a trunk it runs through, ft, right positive."""
     pairs = [(other, trunk) for _, other in case.beside for trunk in case.trunks if trunk.tree in case.runs_through]
     moves = [out for other, trunk in pairs for out in asides_ft(case.track, case.post, other.xy, trunk)]
     return [out for out in moves if abs(out) <= reach_ft]
 
 
-def _move_says(case: Case, on_ft: float, right_ft: float, spots: Spots, n: int) -> str:
+def _move_says(case: CannotStay, on_ft: float, right_ft: float, spots: Spots, n: int) -> str:
     past = "" if spots.through[n] or not case.runs_through else f"past {listed([f'tree {name}' for name in case.runs_through])}, "
     return f"{move_words(on_ft, right_ft)}: {_clear(case)}{past}{_bays(spots.bays_ft[n])}."
 
@@ -166,7 +168,7 @@ def _side(on_ft: float, right_ft: float) -> str:
     return "right" if right_ft > 0 else "left"
 
 
-def _extra(case: Case, spots: Spots) -> Floats:
+def _extra(case: CannotStay, spots: Spots) -> Floats:
     """What being off the line, overlong bays, bays through a trunk and uneven ones cost."""
     out: Floats = OUT_OF_LINE * np.maximum(np.abs(spots.offsets_ft) - abs(case.post.offset_ft), 0.0)
     free = [n for n, (bay, _) in enumerate(case.beside) if bay.gate is None]
@@ -179,7 +181,7 @@ def _extra(case: Case, spots: Spots) -> Floats:
     return out + uneven
 
 
-def _clear(case: Case) -> str:
+def _clear(case: CannotStay) -> str:
     if case.stands_in:
         area = case.stands_in[0]
         return f"clear of the {area.kind}{' line' if area.id.startswith('utility:') else ''}, "
@@ -191,7 +193,7 @@ def _bays(lengths_ft: Floats) -> str:
     return f"bay{'s' if len(words) > 1 else ''} {' and '.join(words)}" if words else "no bay beside it"
 
 
-def _swaps(case: Case, reach_ft: float) -> Iterator[Way]:
+def _swaps(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     """Sound trees near the line, thick enough, that carry nothing yet."""
     rules, survey = case.job.rules.layout, case.walk.survey
     used = {support.at for support in case.walk.layout.supports.values()}
@@ -211,10 +213,12 @@ def _swaps(case: Case, reach_ft: float) -> Iterator[Way]:
     for n, tree in enumerate(fit):
         if abs(offsets[n]) <= max(rules.tree_reach_ft, reach_ft) and bool((spots.bays_ft[n] <= limit_ft).all()):
             says = f"Tree {tree}, {format_ft_in(float(away[n]), 1)} away, carries the cables: {_bays(spots.bays_ft[n])}."
-            yield Way(f"swap {tree}", "swap", ({"kind": "swap", "post": case.post.id, "tree": tree},), float(costs[n]), partial(str, says))
+            yield Candidate(
+                f"swap {tree}", "swap", ({"kind": "swap", "post": case.post.id, "tree": tree},), float(costs[n]), partial(str, says)
+            )
 
 
-def _added(case: Case, reach_ft: float) -> Iterator[Way]:
+def _added(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     """This post left out and another past a move's reach, between the same neighbours and on the line."""
     start, end = case.beside[0][0].start_ft, case.beside[1][0].end_ft
     stations = np.arange(np.ceil(start / STEP_FT), np.floor(end / STEP_FT) + 1) * STEP_FT
@@ -229,25 +233,25 @@ def _added(case: Case, reach_ft: float) -> Iterator[Way]:
         shift = float(stations[n] - case.post.station_ft)
         add = {"kind": "add", "line": case.post.line, "station_ft": float(stations[n])}
         steps = ({"kind": "drop", "post": case.post.id}, add)
-        yield Way(f"add {np.sign(shift):.0f}", "add", steps, float(costs[n]), partial(_add_says, case, shift, spots.bays_ft[n]))
+        yield Candidate(f"add {np.sign(shift):.0f}", "add", steps, float(costs[n]), partial(_add_says, case, shift, spots.bays_ft[n]))
 
 
-def _add_says(case: Case, shift_ft: float, bays_ft: Floats) -> str:
+def _add_says(case: CannotStay, shift_ft: float, bays_ft: Floats) -> str:
     where = f"{format_ft_in(abs(shift_ft))} {'on' if shift_ft > 0 else 'back'}"
     return f"In its place a post {where}: {_clear(case)}{_bays(bays_ft)}."
 
 
-def _dropped(case: Case) -> Iterator[Way]:
+def _dropped(case: CannotStay) -> Iterator[Candidate]:
     (before, one), (after, other) = case.beside
     length_ft = apart_ft(one, other)
     if before.line == after.line and length_ft <= case.job.rules.layout.bay_max_ft + TAPE_FT:
         cost = UNEVEN * max(length_ft - max(before.slope_ft, after.slope_ft), 0.0)
         limit = format_ft_in(case.job.rules.layout.bay_max_ft, 1)
         says = f"Left out: one bay of {format_ft_in(length_ft, 1)}, within the limit of {limit}."
-        yield Way("drop", "drop", ({"kind": "drop", "post": case.post.id},), cost, partial(str, says))
+        yield Candidate("drop", "drop", ({"kind": "drop", "post": case.post.id},), cost, partial(str, says))
 
 
-def _spread(case: Case, reach_ft: float) -> Iterator[Way]:
+def _spread(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     found = respread(case)
     if found is None or (found.moved == 1 and not found.more and found.feet <= reach_ft):
         return
@@ -256,4 +260,4 @@ def _spread(case: Case, reach_ft: float) -> Iterator[Way]:
     count = f"{found.moved} post{'s' if found.moved != 1 else ''}"
     between = f"{count} spread anew between {found.from_id} and {found.to_id}{more}"
     says = f"{between}: bays {format_ft_in(found.shortest_ft, 1)} to {format_ft_in(found.longest_ft, 1)}."
-    yield _done_again(Way("respread", "respread", found.steps, cost, partial(str, says)), _touched(case, found.bays))
+    yield _done_again(Candidate("respread", "respread", found.steps, cost, partial(str, says)), _touched(case, found.bays))

@@ -16,7 +16,7 @@ ON_IT_FT = 0.01
 
 
 @dataclass(frozen=True)
-class Buried:
+class SleeveLeft:
     """One sleeve: of which post, what happened, when, and where it is, None where the file doesn't say any more."""
 
     post: str
@@ -27,7 +27,7 @@ class Buried:
     there: Point | None = None
 
 
-def buried(job: Job, survey: Survey) -> tuple[Buried, ...]:
+def sleeves_left(job: Job, survey: Survey) -> tuple[SleeveLeft, ...]:
     """Every sleeve left in the ground, in the order of the log.
 
     A reroute says which. Else a sleeve stays where its post was left out, moved or given up after it had been driven as long ago as
@@ -41,19 +41,19 @@ def buried(job: Job, survey: Survey) -> tuple[Buried, ...]:
     return tuple(found for place, entry in enumerate(standing) for found in _left_by(job, survey, standing[:place], entry))
 
 
-def _left_by(job: Job, survey: Survey, before: tuple[LogEntry, ...], entry: LogEntry) -> Iterator[Buried]:
+def _left_by(job: Job, survey: Survey, before: tuple[LogEntry, ...], entry: LogEntry) -> Iterator[SleeveLeft]:
     if isinstance(entry, RerouteEntry):
         places = dict(zip(entry.out, zip(entry.out_stations_ft, entry.out_offsets_ft, strict=True), strict=True))
         for post in entry.left:
             station_ft, offset_ft = places[post]
             there = _on_old_line(survey, entry, station_ft, offset_ft)
-            yield Buried(post, "came out with a new way", entry.at, entry.line, station_ft, there)
+            yield SleeveLeft(post, "came out with a new way", entry.at, entry.line, station_ft, there)
     elif isinstance(entry, DropEntry | MoveEntry | SwapEntry):
         if _stays(job, entry.post, entry.at):
             what = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place"}[entry.kind]
-            yield _where(job, survey, before, Buried(entry.post, what, entry.at))
+            yield _where(job, survey, before, SleeveLeft(entry.post, what, entry.at))
     elif isinstance(entry, PlannedEntry):
-        yield from (Buried(post, "not in the new plan", entry.at) for post in entry.gone if _stays(job, post, entry.at))
+        yield from (SleeveLeft(post, "not in the new plan", entry.at) for post in entry.gone if _stays(job, post, entry.at))
 
 
 def _stays(job: Job, post: str, at: datetime) -> bool:
@@ -61,13 +61,13 @@ def _stays(job: Job, post: str, at: datetime) -> bool:
     return tick is not None and tick.state == "done" and at - tick.at >= timedelta(days=job.rules.posts.pull_days)
 
 
-def _where(job: Job, survey: Survey, before: tuple[LogEntry, ...], found: Buried) -> Buried:
+def _where(job: Job, survey: Survey, before: tuple[LogEntry, ...], found: SleeveLeft) -> SleeveLeft:
     """Where the post stood just before; not known where the plan it was in is not the plan any more."""
     stands = today(job.model_copy(update={"log": before}), survey, tracks(job, survey), job.posts).stands
     stand = stands.get(found.post)
     if stand is None:
         return found
-    return Buried(found.post, found.what, found.at, stand.line, max(0.0, stand.station_ft), stand.there)
+    return SleeveLeft(found.post, found.what, found.at, stand.line, max(0.0, stand.station_ft), stand.there)
 
 
 def _on_old_line(survey: Survey, entry: RerouteEntry, station_ft: float, offset_ft: float) -> Point | None:
