@@ -61,7 +61,7 @@ class LinewalkApp(App[int]):
 
     def open_job(self, loaded: Loaded) -> None:
         """One job in the walk screen."""
-        from tui.screens.walk import WalkScreen
+        from tui.screens.walk_screen import WalkScreen
 
         crew = loaded.job.job.crew
         self.saver = Saver(open_working(loaded, self.by or (crew[0] if crew else _login())), self.disk)

@@ -8,9 +8,9 @@ from engine.job.model.job import Job
 from engine.stages.bracing.stage import SupportPull
 from engine.walk import Walk
 from tui.pictures import keep_out_shape
-from tui.stages.tables import up_or_down
+from tui.stages.figure_tables import up_or_down
 from tui.widgets.corner_view import CornerArm, CornerBrace, CornerPicture
-from tui.widgets.picture import KeepOut
+from tui.widgets.picture import HatchedArea
 from tui.widgets.viewport import Bounds
 
 ROUND_FT = 7.0
@@ -65,7 +65,7 @@ def _words(pull: SupportPull) -> tuple[str, ...]:
     return (first, f"{pull.why}{share}")
 
 
-def _near(job: Job, walk: Walk, bounds: Bounds) -> tuple[KeepOut, ...]:
+def _near(job: Job, walk: Walk, bounds: Bounds) -> tuple[HatchedArea, ...]:
     """Keep-outs that reach into the picture."""
     left, bottom, right, top = bounds
     found = []

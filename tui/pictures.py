@@ -18,7 +18,7 @@ from tui.widgets.picture import (
     GateMark,
     GatePicture,
     Ghost,
-    KeepOut,
+    HatchedArea,
     Label,
     PlanPicture,
     PostMark,
@@ -156,12 +156,12 @@ def _path(walk: Walk, names: tuple[str, ...]) -> tuple[Point, ...]:
     return tuple(walk.survey.points[name].xy for name in names if name in walk.survey.points)
 
 
-def keep_out_shape(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> KeepOut:
+def keep_out_shape(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> HatchedArea:
     """A keep-out as it is drawn: by the name of what it keeps clear, a utility in its own colour."""
     source, _, plain = name.partition(":")
     utility = job.utilities.get(plain.partition(":")[0]) if source == "utility" else None
     kind = kind if utility is None else utility.kind
-    return KeepOut(plain or name, polygon, UTILITY_ROLES.get(kind, kind), kind if source == "log" else "")
+    return HatchedArea(plain or name, polygon, UTILITY_ROLES.get(kind, kind), kind if source == "log" else "")
 
 
 def _ghosts(before: Walk, after: Walk) -> tuple[Ghost, ...]:

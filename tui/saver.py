@@ -27,7 +27,7 @@ LAST_WAIT_S = 5.0
 
 
 @dataclass(frozen=True)
-class Kept:
+class RescueCopy:
     """A copy of the job made elsewhere while the disk hangs; `path` is None where that failed too."""
 
     path: Path | None
@@ -40,7 +40,7 @@ class Saver:
         self.working = working
         self.disk, self.state = disk or Disk(), state or state_folder()
         self.tell: Callable[[], None] = lambda: None
-        self._box: SimpleQueue[Outcome | Kept] = SimpleQueue()
+        self._box: SimpleQueue[Outcome | RescueCopy] = SimpleQueue()
         self._since = monotonic()
         self._kept: Job | None = None
 
@@ -69,10 +69,10 @@ class Saver:
             self._take(self._box.get())
         return arrived
 
-    def _take(self, came: Outcome | Kept) -> None:
+    def _take(self, came: Outcome | RescueCopy) -> None:
         """A copy that came when no save was under way any more is not needed: the save made its own, or none is left to make."""
         before = self.working.rescue
-        if isinstance(came, Kept):
+        if isinstance(came, RescueCopy):
             if self.working.sent is None:
                 self.discard(came.path)
             elif came.path is not None:
@@ -127,11 +127,11 @@ class Saver:
         except Empty:
             return
 
-    def _keep(self) -> Kept:
+    def _keep(self) -> RescueCopy:
         working = self.working
-        return Kept(keep_elsewhere(working.loaded, working.job, working.clock(), disk=self.disk, state=self.state))
+        return RescueCopy(keep_elsewhere(working.loaded, working.job, working.clock(), disk=self.disk, state=self.state))
 
-    def _start(self, work: Callable[[], Outcome | Kept]) -> None:
+    def _start(self, work: Callable[[], Outcome | RescueCopy]) -> None:
         def run() -> None:
             self._box.put(work())
             self.tell()

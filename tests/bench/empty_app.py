@@ -5,9 +5,9 @@ from textual.widgets import DataTable
 
 import engine.walk
 import tui.app
-import tui.screens.walk
+import tui.screens.walk_screen
 
-IMPORTED = (engine.walk, tui.app, tui.screens.walk)
+IMPORTED = (engine.walk, tui.app, tui.screens.walk_screen)
 TITLE = "Nothing here yet"
 
 

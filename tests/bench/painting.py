@@ -18,7 +18,7 @@ from tests.bench.empty_app import TITLE
 from tests.bench.timing import Told
 from tests.tui.driving import until_saved
 from tui.app import LinewalkApp
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 
 SIZE = (120, 36)
 PATIENCE_S = 30.0

@@ -15,7 +15,7 @@ from tests.stages import yards
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.materials import MaterialsScreen
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 from tui.widgets.rows import Rows
 
 

@@ -18,11 +18,11 @@ from tests.demo import AT
 from tests.tui.driving import on_disk
 from tui.app import LinewalkApp
 from tui.commands import Command, collisions
-from tui.screens.commands import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
 from tui.screens.entry import EntryScreen
 from tui.screens.entry_form import FormScreen
 from tui.screens.forms import FORMS
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_commands import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
+from tui.screens.walk_screen import WalkScreen
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
 from tui.widgets.rows import Rows

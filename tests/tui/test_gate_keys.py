@@ -11,7 +11,7 @@ from engine.walk import walk
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.forms import FORMS
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 
 INSTRUMENT_FT = 4.5
 """Of the demo's last levels; a new level starts with it."""

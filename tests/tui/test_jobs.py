@@ -9,7 +9,7 @@ from engine.job.file.store import load
 from tests.tui.driving import keys, shown, typed, until_saved
 from tui.app import LinewalkApp
 from tui.screens.jobs import JobsScreen
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 
 DEMOS = Path(__file__).parents[2] / "demo_jobs"
 

@@ -9,7 +9,7 @@ from engine.job.file.store import load
 from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 
 DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
 

@@ -12,7 +12,7 @@ from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.move import MoveDialog
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
 

@@ -20,7 +20,7 @@ from tui import saver as saving
 from tui.app import LinewalkApp
 from tui.screens.choice import Choice
 from tui.screens.jobs import JobsScreen
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 from tui.working import open_working
 
 SIZE = (80, 24)

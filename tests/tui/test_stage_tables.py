@@ -13,8 +13,8 @@ from tests.demo import AT, BY, accepted, demo, others
 from tests.stages.flat_yards import ring
 from tests.stages.yards import build, half_surveyed, plain, sloping
 from tui.stages import PURPOSES, figures, find
-from tui.stages.tables import table
-from tui.widgets.figures import Column, Figures, Row
+from tui.stages.figure_tables import table
+from tui.widgets.figures import Column, FigureRow, Figures
 
 NO_WORDS = re.compile(r"\b(nan|inf|None|True|False)\b|<|Decimal|e[-+]\d")
 
@@ -82,7 +82,7 @@ def test_a_table_with_nothing_in_it_is_not_shown() -> None:
 def test_a_table_from_words() -> None:
     found = table("Bays", "<bay|length|<", [("P1-P2", "P1-P2", "16' 0\"", "ok")], "Limit 25'.")
     columns = (Column("bay", "left"), Column("length", "right"), Column("", "left"))
-    assert found == Figures("Bays", columns, (Row("P1-P2", ("P1-P2", "16' 0\"", "ok")),), "Limit 25'.")
+    assert found == Figures("Bays", columns, (FigureRow("P1-P2", ("P1-P2", "16' 0\"", "ok")),), "Limit 25'.")
 
 
 def test_the_survey_of_the_demo() -> None:

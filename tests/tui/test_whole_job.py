@@ -12,7 +12,7 @@ from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.cli import main
-from tui.screens.walk import WalkScreen
+from tui.screens.walk_screen import WalkScreen
 from tui.widgets.rows import Rows
 
 DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"

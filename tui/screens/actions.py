@@ -18,13 +18,13 @@ from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tui import stages, working
 from tui.screens.choice import Ask, Choice
-from tui.screens.commands import WALK_COMMANDS
+from tui.screens.fresh_layout_box import NoLayoutDialog, ReplanDialog
 from tui.screens.log_actions import LogActions
 from tui.screens.materials import MaterialsScreen
 from tui.screens.pages import GuideScreen, HelpDialog, record_screen
-from tui.screens.reading import Given, ReadingDialog
-from tui.screens.replan import NoLayoutDialog, ReplanDialog
+from tui.screens.reading_box import Given, ReadingDialog
 from tui.screens.sign import Signature, SignDialog
+from tui.screens.walk_commands import WALK_COMMANDS
 from tui.widgets.rows import Rows
 
 PAGES = ("checklist", "ways", "findings", "figures", "pictures")

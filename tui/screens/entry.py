@@ -14,14 +14,14 @@ from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.commands import bindings
 from tui.saver import Saver
-from tui.screens.commands import ENTRY_COMMANDS, FORM_COMMANDS
 from tui.screens.editing import Editing
 from tui.screens.entry_form import FormScreen
 from tui.screens.form_values import records, summary, texts_of
 from tui.screens.forms import FORMS, Form
 from tui.screens.materials import MaterialsScreen
 from tui.screens.pages import HelpDialog
-from tui.screens.words import job_title, saved_words, top_line
+from tui.screens.row_words import job_title, saved_words, top_line
+from tui.screens.walk_commands import ENTRY_COMMANDS, FORM_COMMANDS
 from tui.theme import SIGNS
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows

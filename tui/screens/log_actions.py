@@ -10,10 +10,10 @@ from engine.job.edit import edits
 from engine.job.model.job import Job
 from tui.screens.choice import Ask, Choice
 from tui.screens.editing import Editing
-from tui.screens.log import KINDS, Came, DeliveryDialog, Spot, SpotDialog
+from tui.screens.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
 from tui.screens.materials import delivery_rows
 from tui.screens.move import MoveDialog, Settled
-from tui.screens.reroute import AcceptedNewWay, RerouteDialog
+from tui.screens.new_way_box import AcceptedNewWay, RerouteDialog
 
 
 class LogActions(Editing):

@@ -13,8 +13,8 @@ from engine.stages.takeoff import TakeoffRow
 from engine.walk import Walk
 from tui.commands import Command, bindings
 from tui.screens.pages import ShowScreen
+from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures
-from tui.stages.tables import table
 from tui.widgets.figures import Figures, FiguresPane, FiguresTable
 
 WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is written over.", "This page")

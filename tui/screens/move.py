@@ -22,10 +22,10 @@ from engine.walk import Walk, walk
 from tui import pictures
 from tui.commands import Command, bindings
 from tui.screens.dialog import LEAVE, Dialog, labelled
-from tui.screens.words import finding_content
+from tui.screens.row_words import finding_content
 from tui.terminal import is_plain
 from tui.theme import SIGNS
-from tui.widgets.figures import Column, Figures, FiguresPane, Row
+from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
 from tui.widgets.plan_view import PlanView
 from tui.widgets.rows import Rows
 
@@ -249,5 +249,5 @@ def summary(says: str, found: Consequences) -> Content:
 def changes_figures(found: Consequences) -> Figures:
     """The changes as a table."""
     columns = (Column("what", "left"), Column("", "left"), Column("now"), Column("then"))
-    rows = tuple(Row(change.subject, (change.subject, change.what, change.before, change.after)) for change in found.changes)
+    rows = tuple(FigureRow(change.subject, (change.subject, change.what, change.before, change.after)) for change in found.changes)
     return Figures("What it changes", columns, rows)

@@ -17,7 +17,7 @@ from engine.paper.record_tables import Table
 from engine.walk import Walk
 from tui.commands import Command, bindings, help_lines
 from tui.screens.dialog import Dialog
-from tui.widgets.figures import Column, Figures, FiguresPane, Row
+from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
 
 WIDE = 74
 """Letters of a sentence that fit beside each other at 80 columns."""
@@ -131,4 +131,4 @@ def record_screen(job: Job, walk: Walk, touched: tuple[str, ...] = ()) -> Tables
 
 def _figures(table: Table) -> Figures:
     columns = tuple(Column(name, "left") for name in table.columns)
-    return Figures(table.title, columns, tuple(Row("", row) for row in table.rows), "" if table.rows else table.empty)
+    return Figures(table.title, columns, tuple(FigureRow("", row) for row in table.rows), "" if table.rows else table.empty)

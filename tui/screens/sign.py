@@ -12,7 +12,7 @@ from textual.widgets import Input, Static
 
 from engine.punch_list import LeftOpen
 from tui.screens.dialog import Dialog
-from tui.screens.words import DO_FIRST
+from tui.screens.row_words import DO_FIRST
 from tui.theme import SIGNS
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
 from engine.walk import Walk
-from tui.stages.tables import table, up_or_down
+from tui.stages.figure_tables import table, up_or_down
 from tui.widgets.figures import Figures
 
 PURPOSE = "Brace every post that the cables would pull over."

@@ -7,7 +7,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.job.model.job import Job
 from engine.stages.cables.stage import Loop
 from engine.walk import Walk
-from tui.stages.tables import table
+from tui.stages.figure_tables import table
 from tui.widgets.card_view import Card, CardLine
 from tui.widgets.figures import Figures
 

@@ -6,7 +6,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.stages.cables import cut_table
-from tui.stages.tables import table
+from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
 PURPOSE = "Hang wire with its apron, hang mesh over it, ring the two together."

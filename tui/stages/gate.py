@@ -8,7 +8,7 @@ from engine.job.model.job import Job
 from engine.stages.gate.frame_tubes import frame_tubes
 from engine.stages.gate.stage import GateWork
 from engine.walk import Walk
-from tui.stages.tables import table
+from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
 PURPOSE = "Build the frame square, hang it so it clears the ground and holds the smallest dog."

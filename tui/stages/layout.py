@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
 from engine.walk import Walk
-from tui.stages.tables import table
+from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
 PURPOSE = "Set a flag for every support: no bay too long, nothing in a keep-out."

@@ -7,7 +7,7 @@ from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.punch_list import yard_counts
 from engine.walk import Walk
-from tui.stages.tables import table
+from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
 PURPOSE = "Close every way out, finish what is open, hand it over."

@@ -7,7 +7,7 @@ from engine.calc.measuring.adjust import Ellipse
 from engine.job.model.job import Job
 from engine.stages.survey.stage import Survey
 from engine.walk import Walk
-from tui.stages.tables import table
+from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
 _ROUND = 0.8

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from textwrap import wrap
 
 from tui.widgets.canvas import Canvas, Run
-from tui.widgets.picture import KeepOut
+from tui.widgets.picture import HatchedArea
 from tui.widgets.picture_view import PictureView, Thing
 from tui.widgets.plan_view import centre, draw_scale, keep_out_role
 from tui.widgets.viewport import Bounds, Point, Viewport, fit
@@ -43,7 +43,7 @@ class CornerPicture:
     pull: Point | None
     pull_says: str
     says: tuple[str, ...]
-    keep_outs: tuple[KeepOut, ...] = ()
+    keep_outs: tuple[HatchedArea, ...] = ()
     supports: tuple[str, ...] = ()
     """All posts that can be stepped through."""
 

@@ -26,7 +26,7 @@ class Column:
 
 
 @dataclass(frozen=True)
-class Row:
+class FigureRow:
     """The cells of a row; `id` names the thing it is about, empty when it can't be chosen (a total)."""
 
     id: str
@@ -39,7 +39,7 @@ class Figures:
 
     title: str
     columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
+    rows: tuple[FigureRow, ...]
     note: str = ""
 
 
@@ -118,7 +118,7 @@ class FiguresTable(DataTable[Text]):
         """Characters of the longest cell of each column."""
         return [max((len(row.cells[at]) for row in figures.rows if at < len(row.cells)), default=0) for at in range(len(figures.columns))]
 
-    def _cells(self, row: Row) -> list[Text]:
+    def _cells(self, row: FigureRow) -> list[Text]:
         """The row's cells as plain text, as many as there are columns."""
         padded = [*row.cells, *[""] * len(self.figures.columns)]
         return [Text(cell, justify=column.align) for cell, column in zip(padded, self.figures.columns, strict=False)]

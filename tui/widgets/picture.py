@@ -50,7 +50,7 @@ class TreeMark:
 
 
 @dataclass(frozen=True)
-class KeepOut:
+class HatchedArea:
     """Ground where nothing may be driven; `kind` picks the colour (a utility of the APWA code, or any other word).
 
     `words` are written on it in place of its id, where that says nothing to a reader.
@@ -89,7 +89,7 @@ class PlanPicture:
     fence: tuple[FenceRun, ...] = ()
     posts: tuple[PostMark, ...] = ()
     trees: tuple[TreeMark, ...] = ()
-    keep_outs: tuple[KeepOut, ...] = ()
+    keep_outs: tuple[HatchedArea, ...] = ()
     walls: tuple[tuple[Point, ...], ...] = ()
     boundaries: tuple[tuple[Point, ...], ...] = ()
     gates: tuple[GateMark, ...] = ()

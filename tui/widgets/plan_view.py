@@ -7,7 +7,7 @@ from math import hypot
 
 from tui.theme import PLAIN_SIGNS, SIGNS, urgency
 from tui.widgets.canvas import Canvas, Run
-from tui.widgets.picture import FenceRun, GateMark, KeepOut, PlanPicture, PostMark, TreeMark
+from tui.widgets.picture import FenceRun, GateMark, HatchedArea, PlanPicture, PostMark, TreeMark
 from tui.widgets.picture_view import PictureView, Thing
 from tui.widgets.viewport import Point, Viewport, bounds_of, fit, round_length
 
@@ -64,7 +64,7 @@ def draw_scale(canvas: Canvas) -> None:
 
 @lru_cache(maxsize=4)
 def _site(
-    keep_outs: tuple[KeepOut, ...],
+    keep_outs: tuple[HatchedArea, ...],
     boundaries: tuple[tuple[Point, ...], ...],
     walls: tuple[tuple[Point, ...], ...],
     trees: tuple[TreeMark, ...],
@@ -160,7 +160,7 @@ def _state_role(state: str, otherwise: str) -> str:
     return state if state in ("stop", "fix", "done") else otherwise
 
 
-def keep_out_role(area: KeepOut) -> str:
+def keep_out_role(area: HatchedArea) -> str:
     return area.kind if area.kind in UTILITIES else "keepout"
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from tui.widgets.corner_view import CornerArm, CornerBrace, CornerPicture, arrow, paint_corner
-from tui.widgets.picture import KeepOut
+from tui.widgets.picture import HatchedArea
 from tui.widgets.viewport import fit
 
 CORNER = CornerPicture(
@@ -15,7 +15,7 @@ CORNER = CornerPicture(
     pull=(-2.5, -2.5),
     pull_says="141 lb SW",
     says=("P5: both cables pull 141 lb", "turns 90°: braces toward P4 and P6"),
-    keep_outs=(KeepOut("rock", ((-1.0, -6.0), (2.0, -6.0), (2.0, -4.0), (-1.0, -4.0))),),
+    keep_outs=(HatchedArea("rock", ((-1.0, -6.0), (2.0, -6.0), (2.0, -4.0), (-1.0, -4.0))),),
 )
 
 

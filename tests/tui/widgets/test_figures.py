@@ -4,11 +4,15 @@ from textual.app import App, ComposeResult
 
 from tui.theme import install
 from tui.widgets.chosen import Chosen
-from tui.widgets.figures import Column, Figures, FiguresPane, FiguresTable, Row
+from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane, FiguresTable
 
 POST = (Column("Post", "left"), Column("Depth"))
-POSTS = Figures("Posts", POST, (Row("P1", ("P1", '24"')), Row("P2", ("P2", '9 1/2"')), Row("P3", ("P3", '22"'))), "Tape from the top.")
-BAYS = Figures("Bays", (Column("Bay", "left"), Column("Length")), (Row("P1", ("P1 to P2", "23' 4\"")), Row("", ("All", "46' 8\""))))
+POSTS = Figures(
+    "Posts", POST, (FigureRow("P1", ("P1", '24"')), FigureRow("P2", ("P2", '9 1/2"')), FigureRow("P3", ("P3", '22"'))), "Tape from the top."
+)
+BAYS = Figures(
+    "Bays", (Column("Bay", "left"), Column("Length")), (FigureRow("P1", ("P1 to P2", "23' 4\"")), FigureRow("", ("All", "46' 8\"")))
+)
 
 
 class _App(App[None]):
@@ -95,14 +99,14 @@ async def test_cells_change_in_place_and_new_rows_rebuild() -> None:
     async with app.run_test(size=(40, 14)) as pilot:
         table = app.table(0)
         app.pane.chosen = "P2"
-        deeper = Figures("Posts", POST, (POSTS.rows[0], Row("P2", ("P2", '24"')), POSTS.rows[2]), "New note.")
+        deeper = Figures("Posts", POST, (POSTS.rows[0], FigureRow("P2", ("P2", '24"')), POSTS.rows[2]), "New note.")
         app.pane.show((deeper, BAYS))
         await pilot.pause()
         assert app.table(0) is table
         assert [str(cell) for cell in table.get_row_at(1)] == ["P2", '24"']
         assert table.cursor_row == 1
         assert app.screen_rows()[5] == " New note."
-        app.pane.show((Figures("Posts", POST, (Row("P0", ("P0", '1"')), *deeper.rows)), BAYS))
+        app.pane.show((Figures("Posts", POST, (FigureRow("P0", ("P0", '1"')), *deeper.rows)), BAYS))
         await pilot.pause()
         assert app.table(0) is table
         assert (table.row_count, table.cursor_row) == (4, 2)
@@ -114,7 +118,7 @@ async def test_other_tables_replace_these_and_keep_the_focus_in_the_pane() -> No
     async with app.run_test(size=(40, 14)) as pilot:
         app.table(0).focus()
         app.pane.show((BAYS,))
-        app.pane.show((Figures("Loops", POST, (Row("L1", ("L1", "48'")), Row("P9", ("P9", "1'")))),))
+        app.pane.show((Figures("Loops", POST, (FigureRow("L1", ("L1", "48'")), FigureRow("P9", ("P9", "1'")))),))
         app.pane.chosen = "P9"
         await pilot.pause()
         await pilot.pause()
@@ -127,7 +131,7 @@ async def test_other_tables_replace_these_and_keep_the_focus_in_the_pane() -> No
 
 
 async def test_rows_about_the_same_thing_and_ragged_rows_are_shown() -> None:
-    twice = Figures("Twice", POST, (Row("P1", ("P1", '1"', "extra")), Row("P1", ("P1",)), Row("", ())))
+    twice = Figures("Twice", POST, (FigureRow("P1", ("P1", '1"', "extra")), FigureRow("P1", ("P1",)), FigureRow("", ())))
     app = _App()
     async with app.run_test(size=(40, 14)) as pilot:
         app.pane.show((twice,))
@@ -139,14 +143,14 @@ async def test_rows_about_the_same_thing_and_ragged_rows_are_shown() -> None:
 async def test_text_from_a_file_is_never_markup() -> None:
     app = _App()
     async with app.run_test(size=(60, 14)) as pilot:
-        app.pane.show((Figures("[red]T", (Column("[b]C"),), (Row("x", ("[bold]a[/bold] [/]",)),), "[link=x]n"),))
+        app.pane.show((Figures("[red]T", (Column("[b]C"),), (FigureRow("x", ("[bold]a[/bold] [/]",)),), "[link=x]n"),))
         await pilot.pause()
         await pilot.pause()
         assert [row.strip() for row in app.screen_rows()[:4]] == ["[red]T", "[b]C", "[bold]a[/bold] [/]", "[link=x]n"]
 
 
 async def test_a_low_screen_scrolls_to_the_cursor() -> None:
-    rows = tuple(Row(f"P{number}", (f"P{number}", '24"')) for number in range(30))
+    rows = tuple(FigureRow(f"P{number}", (f"P{number}", '24"')) for number in range(30))
     app = _App()
     async with app.run_test(size=(40, 10)) as pilot:
         app.pane.show((Figures("Many", POST, rows), BAYS))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from tui.widgets.figures import Column, Figures, Row
+from tui.widgets.figures import Column, FigureRow, Figures
 
 
 def up_or_down(force_lbf: float | None) -> str:
@@ -15,4 +15,4 @@ def up_or_down(force_lbf: float | None) -> str:
 def table(title: str, columns: str, rows: Iterable[tuple[str, ...]], note: str = "") -> Figures:
     """A table; `columns` parted by `|`, a name that starts with `<` stands left; each row is its id, then its cells."""
     heads = tuple(Column(name.lstrip("<"), "left" if name.startswith("<") else "right") for name in columns.split("|"))
-    return Figures(title, heads, tuple(Row(row[0], row[1:]) for row in rows), note)
+    return Figures(title, heads, tuple(FigureRow(row[0], row[1:]) for row in rows), note)

@@ -21,7 +21,7 @@ from engine.walk import Walk, walk
 from tui import pictures
 from tui.screens.dialog import Dialog, labelled
 from tui.screens.move import ROOMY, changes_figures
-from tui.screens.words import finding_content
+from tui.screens.row_words import finding_content
 from tui.terminal import is_plain
 from tui.theme import SIGNS
 from tui.widgets.figures import FiguresPane

@@ -17,10 +17,10 @@ from tui.commands import bindings
 from tui.saver import Saver
 from tui.screens.actions import FIRST_PICTURE, PAGES, PICTURES, WalkActions
 from tui.screens.closing import NO_WAY, punch_rows, way_rows
-from tui.screens.commands import WALK_COMMANDS
 from tui.screens.editing import Editing, Landed
+from tui.screens.row_words import checklist_rows, finding_rows, job_title, saved_words, top_line
 from tui.screens.shown import picture_of, picture_title
-from tui.screens.words import checklist_rows, finding_rows, job_title, saved_words, top_line
+from tui.screens.walk_commands import WALK_COMMANDS
 from tui.terminal import is_plain
 from tui.widgets.apron_view import ApronView
 from tui.widgets.card_view import CardView
