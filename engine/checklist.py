@@ -36,8 +36,6 @@ class WantedReading:
         """Whether a reading, in this unit, is within the range, ends included.
 
         Reading and ends count as `words` prints them, to the nearest mark of a tape, so that what is read there is what is judged.
-        Source: derived: interval test on whole marks.
-        Valid for: any finite reading.
         """
         read = self._marks(value)
         return (self.low is None or read >= self._marks(self.low)) and (self.high is None or read <= self._marks(self.high))
@@ -46,11 +44,7 @@ class WantedReading:
         return floor(value * MARKS[self.unit] + 0.5)
 
     def words(self, value: float) -> str:
-        """Value in trade notation: inches for an inch reading, feet and inches for a feet reading.
-
-        Source: derived: see engine.calc.lengths.
-        Valid for: any finite reading.
-        """
+        """Value in trade notation: inches for an inch reading, feet and inches for a feet reading."""
         return format_in(value) if self.unit == "in" else format_ft_in(value)
 
     @property
@@ -69,19 +63,11 @@ class ReadingMeans(Protocol):
     """What a reading tells besides its length."""
 
     def short(self, value: float) -> str:
-        """In a few words.
-
-        Source: that of the stage that tells it.
-        Valid for: any finite reading in the item's unit.
-        """
+        """In a few words."""
         ...
 
     def words(self, value: float) -> str:
-        """In full, with what to do.
-
-        Source: that of the stage that tells it.
-        Valid for: any finite reading in the item's unit.
-        """
+        """In full, with what to do."""
         ...
 
 
@@ -146,8 +132,6 @@ def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick], 
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for.
 
     A line of the checklist before, of the very same item and tick, is used again.
-    Source: derived: join on the item key.
-    Valid for: any items and ticks.
     """
     old = before.by_key
     lines = tuple(_line(item, checks.get(item.key), old.get(item.key)) for item in items)
@@ -176,11 +160,7 @@ def _in_unit(tick: Tick | None, reading: WantedReading | None) -> Tick | None:
 
 
 def reading_findings(checklist: Checklist) -> tuple[Finding, ...]:
-    """Findings for readings kept though out of range, each with the crew's reason.
-
-    Source: derived: Reading.passes.
-    Valid for: any checklist.
-    """
+    """Findings for readings kept though out of range, each with the crew's reason."""
     found = []
     for line in checklist.lines:
         reading = line.item.reading

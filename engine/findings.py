@@ -42,12 +42,6 @@ class Finding:
 
 
 def worst(findings: tuple[Finding, ...]) -> Level | None:
-    """Worst level among findings, or None.
-
-    Arguments: findings, any number, no unit.
-    Returns: "stop", "fix", "note" or None; no unit.
-    Source: derived: the order of LEVELS.
-    Valid for: any tuple.
-    """
+    """Worst level among findings, or None."""
     present = {finding.level for finding in findings}
     return next((level for level in LEVELS if level in present), None)

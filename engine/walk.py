@@ -67,10 +67,6 @@ def walk(job: Job) -> Walk:
 
     A stage whose parts of the job and whose earlier results are the same objects as a moment ago is not worked out again; inside a stage
     `remembered` does the same for one post, bay or loop. Safe to call from several threads.
-    Arguments: job; units are in its field names.
-    Returns: Walk; never raises for a job that loads, whatever is missing or wrong in it is a finding.
-    Source: see each stage.
-    Valid for: any job that loads.
     """
     ticks = _kept("ticks", (job.checks,), lambda: _sorted(job.checks))
     once = partial(_once, ticks)
@@ -136,11 +132,7 @@ _last: dict[StageName, Checklist] = {}
 
 
 def forget() -> None:
-    """Empty every memory, so that the next walk is worked out from nothing: for tests and benches.
-
-    Source: derived.
-    Valid for: any time.
-    """
+    """Empty every memory, so that the next walk is worked out from nothing: for tests and benches."""
     _memory.clear()
     _last.clear()
     remember.forget()

@@ -44,6 +44,11 @@ def imports(path: Path) -> Iterator[tuple[ast.AST, str]]:
             yield from ((node, f"{module}.{name.name}") for name in node.names)
 
 
+def module_name(path: Path) -> str:
+    """The dotted name of a module of the project."""
+    return ".".join(path.relative_to(ROOT).with_suffix("").parts).removesuffix(".__init__")
+
+
 def functions(path: Path) -> Iterator[Function]:
     """Every function of a file, at any depth."""
     return (node for node in ast.walk(tree(path)) if isinstance(node, Function))

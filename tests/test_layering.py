@@ -1,71 +1,129 @@
 """The house has floors, and each imports only from floors below; the top of the repository holds what it should and nothing else."""
 
+import ast
 import subprocess
 import sys
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 from engine.findings import STAGES
-from tests.source import ROOT, files, imports, where
+from tests.source import ROOT, files, imports, module_name, tree, where
 
-# Floor, and the modules of ours or of others that it may never name.
-FORBIDDEN = {
-    "engine": ("textual", "rich", "tui", "demo_jobs", "tests"),
-    "engine/calc": ("engine.job", "engine.stages", "engine.walk"),
-    "engine/job": ("engine.stages", "engine.walk"),
-    "engine/stages": ("engine.walk", "engine.paper.plan_json", "engine.paper.record_tables", "engine.change.consequences"),
-    "tui": ("tests",),
-    "tui/widgets": (
-        "engine.job",
-        "engine.stages",
-        "engine.walk",
-        "engine.paper.plan_json",
-        "engine.paper.record_tables",
-        "engine.stages.takeoff",
-        "tui.stages",
-        "tui.screens",
-    ),
+ROOMS: dict[str, str] = {
+    "tui": "tui/screens tui/working tui/base engine/paper engine/walk engine/findings engine/job/merge engine/job/file engine/job",
+    "tui/screens": "tui/entry tui/boxes tui/stages tui/working tui/widgets tui/base engine/paper engine/folder "
+    "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
+    "engine/job/file engine/job/model engine/job engine/calc",
+    "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/walk engine/stages engine/job/edit "
+    "engine/job/model engine/job engine/calc",
+    "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/change engine/walk engine/stages "
+    "engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
+    "engine/job engine/calc",
+    "tui/stages": "tui/widgets engine/walk engine/stages engine/findings engine/job/model engine/calc",
+    "tui/working": "engine/walk engine/job/merge engine/job/file engine/job/model engine/job",
+    "tui/widgets": "tui/base engine/checklist engine/findings engine/calc",
+    "tui/base": "",
+    "engine/paper": "engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "
+    "engine/job/file engine/job/model engine/job engine/calc engine",
+    "engine/folder": "engine/walk engine/findings engine/job/file engine/job engine",
+    "engine/change": "engine/walk engine/stages engine/findings engine/job/edit engine/job/model engine/job engine/calc",
+    "engine/walk": "engine/stages engine/checklist engine/findings engine/job/model engine/calc",
+    "engine/stages": "engine/checklist engine/findings engine/job/model engine/calc",
+    "engine/guide": "engine/findings",
+    "engine/checklist": "engine/findings engine/job/model engine/calc",
+    "engine/findings": "",
+    "engine/job/merge": "engine/job/edit engine/job/file engine/job/model engine/job",
+    "engine/job/edit": "engine/job/model engine/job",
+    "engine/job/file": "engine/job/model engine/job engine",
+    "engine/job/model": "engine/job engine/calc",
+    "engine/job": "",
+    "engine/calc": "",
+    "engine": "",
 }
-# What a floor may import of its own kind at all, where that is short enough to list.
-OWN = {
-    "engine/calc": ("engine.calc",),
-    "engine/job": ("engine.calc", "engine.job", "engine.job.model.stock_table", "engine.__version__"),
-    "tui/widgets": ("engine.calc", "engine.checklist", "engine.findings", "tui.widgets", "tui.theme", "tui.commands"),
-}
+"""Which room may import which: from the top floor down, each only from rooms below it. An arrow that isn't here is wrong, and so is one
+that nothing uses any more."""
 OTHERS = {
     "engine": {"numpy", "platformdirs", "pydantic", "shapely", "tomli_w"},
     "tui": {"rich", "textual"},
 }
 TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "tui", "engine", "tests", "demo_jobs"}
 HEAVY = ("textual", "rich", "numpy", "shapely", "pydantic", "engine.walk")
+MOST_MODULES = 18
 
 
-def _within(module: str, package: str) -> bool:
-    return module == package or module.startswith(f"{package}.")
+def _room(module: str) -> str:
+    """The room a module of ours is in: the longest of the table that its path begins with."""
+    path = module.replace(".", "/")
+    return max((room for room in ROOMS if path == room or path.startswith(f"{room}/")), key=len)
 
 
-@pytest.mark.parametrize("floor", FORBIDDEN)
-def test_a_floor_never_imports_from_above(floor: str) -> None:
+def _ours(path: Path) -> Iterator[tuple[ast.AST, str]]:
+    """Modules of ours that a file imports, each once an import: `from a import b` is the module `a.b` where there is one, else `a`."""
+    for node, module in imports(path):
+        if module.split(".")[0] in ("engine", "tui") and module in MODULES:
+            yield node, module
+
+
+MODULES = {module_name(path): path for folder in ("engine", "tui") for path in files(folder)}
+
+
+def _arrows() -> dict[tuple[str, str], list[str]]:
+    """Every import between two rooms, with where it stands."""
+    found: dict[tuple[str, str], list[str]] = defaultdict(list)
+    for name, path in MODULES.items():
+        for node, module in _ours(path):
+            if _room(name) != _room(module) and not (MODULES[module].stem == "__init__" and _names_a_module(node, module)):
+                found[_room(name), _room(module)].append(f"{where(path, node)} imports {module}")
+    return found
+
+
+def _names_a_module(node: ast.AST, package: str) -> bool:
+    """Whether `from package import name` names modules of the package, so that nothing of the package itself is meant."""
+    return isinstance(node, ast.ImportFrom) and all(f"{package}.{name.name}" in MODULES for name in node.names)
+
+
+def test_rooms_import_only_what_the_table_allows() -> None:
+    allowed = {(room, below) for room, row in ROOMS.items() for below in row.split()}
+    wrong = [line for arrow, lines in _arrows().items() if arrow not in allowed for line in lines]
+    assert not wrong, "\n".join(wrong)
+    assert allowed - set(_arrows()) == set()
+
+
+def test_no_arrow_runs_up() -> None:
+    order = list(ROOMS)
+    assert [f"{room} to {below}" for room, row in ROOMS.items() for below in row.split() if order.index(below) <= order.index(room)] == []
+
+
+def test_a_stage_reads_only_stages_before_it() -> None:
+    order = {name: number for number, name in enumerate(STAGES)}
     wrong = [
         f"{where(path, node)} imports {module}"
-        for path in files(floor)
-        for node, module in imports(path)
-        if any(_within(module, package) for package in FORBIDDEN[floor])
+        for name in STAGES
+        for path in files(f"engine/stages/{name}")
+        for node, module in _ours(path)
+        if module.startswith("engine.stages.") and order.get(module.split(".")[2], -1) > order[name]
     ]
     assert not wrong, "\n".join(wrong)
 
 
-@pytest.mark.parametrize("floor", OWN)
-def test_the_low_floors_know_only_what_is_listed(floor: str) -> None:
-    wrong = [
-        f"{where(path, node)} imports {module}"
-        for path in files(floor)
-        for node, module in imports(path)
-        if module.split(".")[0] in ("engine", "tui", "demo_jobs")
-        and module.count(".")
-        and not any(_within(module, own) for own in OWN[floor])
-    ]
-    assert not wrong, "\n".join(wrong)
+def test_one_name_one_thing() -> None:
+    """No two modules and no two public classes share a name; the nine stage names, and `stage` in each of their folders, aside."""
+    modules = Counter(path.stem for path in MODULES.values() if path.stem not in {*STAGES, "stage", "__init__"})
+    classes = Counter(
+        node.name
+        for path in MODULES.values()
+        for node in tree(path).body
+        if isinstance(node, ast.ClassDef) and not node.name.startswith("_")
+    )
+    assert [name for name, count in (modules + classes).items() if count > 1] == []
+
+
+def test_no_room_is_a_hall() -> None:
+    halls = Counter(where(path).rpartition("/")[0] for path in MODULES.values() if path.stem != "__init__")
+    assert {room: count for room, count in halls.items() if count > MOST_MODULES} == {}
 
 
 @pytest.mark.parametrize("floor", OTHERS)
@@ -88,13 +146,19 @@ def test_the_top_of_the_repository() -> None:
 
 @pytest.mark.parametrize("name", STAGES)
 def test_a_stage_has_one_name_in_three_places(name: str) -> None:
-    places = (f"engine/stages/{name}.py", f"tui/stages/{name}.py", f"tests/stages/test_{name}.py", f"engine/guide/{name}.md")
+    places = (
+        f"engine/stages/{name}/stage.py",
+        f"tui/stages/{name}.py",
+        f"tests/stages/{name}/test_stage.py",
+        f"engine/guide/{name}.md",
+    )
     missing = [place for place in places if not (ROOT / place).is_file()]
     assert not missing, "\n".join(missing)
 
 
 def test_the_stages_of_the_engine_stand_alone_in_their_folder() -> None:
-    assert sorted(path.stem for path in (ROOT / "engine" / "stages").glob("*.py")) == sorted([*STAGES, "__init__"])
+    folders = sorted(path.parent.name for path in (ROOT / "engine" / "stages").glob("*/stage.py"))
+    assert folders == sorted(STAGES)
 
 
 @pytest.mark.parametrize("act", ["import tui.cli", "from tui.cli import main\nwith suppress(SystemExit):\n    main(['--help'])"])

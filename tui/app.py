@@ -14,10 +14,10 @@ from textual.binding import Binding, BindingType
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load
-from tui.apart import apart
-from tui.saver import Saver
-from tui.theme import DUSK, SUN, install, role_defaults
-from tui.working import open_working
+from tui.base.apart import apart
+from tui.base.theme import DUSK, SUN, install, role_defaults
+from tui.working.saver import Saver
+from tui.working.working_copy import open_working
 
 
 class LinewalkApp(App[int]):

@@ -46,13 +46,7 @@ class Candidate:
 
 
 def candidates(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
-    """Every way to settle a post that passes the cheap look.
-
-    Arguments: case; reach_ft, how far a move may go, ft over 0.
-    Returns: ways in no order; cost as engine.change.suggestions says.
-    Source: derived.
-    Valid for: any case.
-    """
+    """Every way to settle a post that passes the cheap look."""
     touched = _touched(case, (bay.id for bay, _ in case.beside))
     moved = (
         _gate_moves(case, reach_ft) if case.post.gate or case.post.kind == "gate" else chain(_moves(case, reach_ft), _swaps(case, reach_ft))

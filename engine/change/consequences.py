@@ -36,13 +36,7 @@ class Consequences:
 
 
 def consequences(before: Walk, after: Walk) -> Consequences:
-    """Everything that differs between two walks of one job.
-
-    Arguments: before, after; lengths in ft.
-    Returns: changes over 0.005 ft or one piece; findings by their key.
-    Source: derived: difference of the two walks.
-    Valid for: any two walks.
-    """
+    """Everything that differs between two walks of one job."""
     old = {finding.key: finding for finding in before.findings}
     new = {finding.key: finding for finding in after.findings}
     return Consequences(

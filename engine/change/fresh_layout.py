@@ -53,10 +53,6 @@ def fresh_layout(job: Job, walk: Walk, pins: Collection[str] = ()) -> FreshLayou
 
     Ends, corners, tees and gate posts that aren't driven stay where they are too, while the lines still want them there. A post keeps its
     id where it goes less than half a foot, or where no tick or log entry names it and it goes less than half a bay.
-    Arguments: job and its walk; pins, ids of posts to pin besides those that stand.
-    Returns: Replan, ft; refused where a bay passes its limit or a new post would stand in a keep-out.
-    Source: see engine.calc.geometry.spacing; what stands: derived from the crew's ticks.
-    Valid for: jobs that hold a plan; what is on a line without a place stays as it is planned.
     """
     placed = tracks(job, walk.survey)
     met = meetings(job, placed)
@@ -84,23 +80,14 @@ def fresh_layout(job: Job, walk: Walk, pins: Collection[str] = ()) -> FreshLayou
 def accepted_again(job: Job, fresh: FreshLayout, at: datetime, by: str) -> Job:
     """Job with a fresh layout as its plan, noted in the log; flags and taped bays that no longer fit are open again.
 
-    Arguments: job; fresh, of this job; at and by, when and who.
     Raises: EditRefused on a sealed job.
-    Source: derived.
-    Valid for: a fresh layout that wasn't refused.
     """
     done = edits.apply_steps(edits.accept_layout(job, fresh.posts, at, by), fresh.steps, at, by, why="as it stood")
     return done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
 
 
 def standing(job: Job, walk: Walk) -> set[str]:
-    """Supports that stand: by their own ticks, or those of a brace, bay or loop on them.
-
-    Arguments: job and its walk.
-    Returns: ids.
-    Source: derived: ticks that are done. The diameter of a tree and the length of a cut cable build nothing yet.
-    Valid for: any job.
-    """
+    """Supports that stand: by their own ticks, or those of a brace, bay or loop on them."""
     carried: dict[str, tuple[str, ...]] = {name: (name,) for name in walk.layout.supports}
     carried |= {name: (bay.from_id, bay.to_id) for name, bay in walk.layout.bays.items()}
     carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}

@@ -51,21 +51,13 @@ class GivenUp:
         return self.to_ft < self.from_ft
 
     def holds(self, station_ft: float) -> bool:
-        """Whether a station of the line lies strictly inside.
-
-        Source: derived.
-        Valid for: any station of the line.
-        """
+        """Whether a station of the line lies strictly inside."""
         if self.wraps:
             return not self.to_ft - ON_IT_FT <= station_ft <= self.from_ft + ON_IT_FT
         return self.from_ft + ON_IT_FT < station_ft < self.to_ft - ON_IT_FT
 
     def outside(self, from_ft: float, to_ft: float) -> list[tuple[float, float]]:
-        """Parts of a piece of the line that lie outside.
-
-        Source: derived: intervals.
-        Valid for: from_ft before to_ft.
-        """
+        """Parts of a piece of the line that lie outside."""
         pieces = [(self.to_ft, self.from_ft)] if self.wraps else [(0.0, self.from_ft), (self.to_ft, inf)]
         cut = [(max(low, from_ft), min(high, to_ft)) for low, high in pieces]
         return [(low, high) for low, high in cut if high - low > ON_IT_FT]

@@ -50,12 +50,8 @@ def rerouted(job: Job, before: Walk, stretch: GivenUp, at: datetime, by: str, *,
     The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the
     stretch keep their places and get the stations of the line as it goes now; levels inside become ground beside it. Ticks of loops
     that are cut, and of their fabric, go; those of supports that came out are kept.
-    Arguments: job and its walk; stretch, of this job; at and by, when and who; stays, sleeves that stay in the ground, those of the
-    stretch where the crew says nothing.
-    Returns: Job with the reroute in its log, the old points and where everything stood in that entry.
+
     Raises: EditRefused on a sealed job, where a point has no place, or where nothing fits.
-    Source: derived: projection on the old and new path; the new supports by the proposal of stage 2.
-    Valid for: jobs that hold a plan; stretches to the line's own supports.
     """
     drawn = _drawn(job, before, stretch)
     line = job.lines[stretch.line].model_copy(update={"points": drawn.points})

@@ -40,13 +40,7 @@ class Respread:
 
 
 def respread(case: CannotStay) -> Respread | None:
-    """The best spread of the posts not driven yet round the case's post, with its present spot blocked.
-
-    Arguments: case.
-    Returns: Spread, ft; None where there is nothing to spread, where a bay would pass its limit, or where two or more posts are lacking.
-    Source: see engine.calc.geometry.spacing.
-    Valid for: stretches that don't pass the start of a closed line.
-    """
+    """The best spread of the posts not driven yet round the case's post, with its present spot blocked."""
     stretch = _stretch(case)
     if stretch is None:
         return None

@@ -68,13 +68,7 @@ class Spots:
 
 
 def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
-    """What has to be known of a post to find it another place.
-
-    Arguments: job and its walk; post, an id.
-    Returns: Case, ft; None before a plan is accepted, and for a post that isn't driven or whose line has no place.
-    Source: derived.
-    Valid for: any job.
-    """
+    """What has to be known of a post to find it another place."""
     support = walk.layout.supports.get(post)
     track = tracks(job, walk.survey).get(support.line) if support else None
     if not job.posts or support is None or support.support != "driven" or track is None:
@@ -97,10 +91,6 @@ def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots
     """Places along and off the case's line, and which of them keep every rule that is cheap to look at.
 
     A bay or a setback that is out of rule today may stay so, but not get worse. A gate's opening may change by its tolerance.
-    Arguments: stations_ft along the line; offsets_ft, right of it positive; both of shape (n,).
-    Returns: Spots, ft.
-    Source: derived: the rules of the layout's findings.
-    Valid for: any places; what else a place does is for the walk to say.
     """
     track = case.track
     spots = [place(track, station, offset) for station, offset in zip(stations_ft.tolist(), offsets_ft.tolist(), strict=True)]
@@ -143,26 +133,14 @@ def _past_trunks(case: CannotStay, spots: Sequence[Point]) -> tuple[Flags, Float
 
 
 def bays_to(case: CannotStay, spots: Sequence[Point], levels_ft: Floats) -> Floats:
-    """Length on the slope from each place to the support at the other end of each of the case's bays.
-
-    Arguments: spots, ft; levels_ft, the ground's level there, shape (n,).
-    Returns: ft, shape (n, bays).
-    Source: derived: Pythagoras on plan length and rise.
-    Valid for: any places.
-    """
+    """Length on the slope from each place to the support at the other end of each of the case's bays."""
     there = np.array(spots).reshape(-1, 2)
     columns = [np.hypot(np.hypot(*(there - np.array(other.xy)).T), levels_ft - other.level_ft) for _, other in case.beside]
     return np.column_stack(columns) if columns else np.zeros((len(spots), 0))
 
 
 def clear_of_ground(case: CannotStay, spots: Sequence[Point]) -> Flags:
-    """Whether each place is out of every keep-out.
-
-    Arguments: spots, ft.
-    Returns: flags, shape (n,).
-    Source: derived: see engine.stages.layout.keep_outs.
-    Valid for: any places.
-    """
+    """Whether each place is out of every keep-out."""
     clear = np.ones(len(spots), dtype=bool)
     clear[list(keep_outs_round(np.array(spots).reshape(-1, 2), case.ground))] = False
     return clear
@@ -184,9 +162,5 @@ def _inside(case: CannotStay, spots: Sequence[Point], stations_ft: Floats) -> Fl
 
 
 def apart_ft(a: Support, b: Support) -> float:
-    """Distance between two supports on the slope, ft.
-
-    Source: derived: Pythagoras on plan length and rise.
-    Valid for: any two.
-    """
+    """Distance between two supports on the slope, ft."""
     return float(np.hypot(distance_ft(a.xy, b.xy), a.level_ft - b.level_ft))

@@ -54,13 +54,7 @@ def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tu
 
 
 def offers_in_turn(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> Iterator[Suggestion]:
-    """As `offers`, each as soon as the walk has let it pass, so that the first can be shown while the next is looked at.
-
-    Arguments: as in `offers`.
-    Returns: offers, cheapest first.
-    Source: see `offers`.
-    Valid for: as in `offers`.
-    """
+    """As `offers`, each as soon as the walk has let it pass, so that the first can be shown while the next is looked at."""
     case = case_of(job, walk, post)
     if case is None:
         return

@@ -63,10 +63,6 @@ def reused(job: Job, before: Walk, after: Walk, stretch: GivenUp, kind: str) -> 
 
     It is cut at the stretch's two ends, so each loop that hangs there gives one piece. Bays of the new way are cut from those
     pieces, longest first, each from the shortest rest that holds it with its overrun: good, not proven best.
-    Arguments: job and its walk before; the walk after; stretch; kind, `wire` or `mesh`.
-    Returns: Reused, feet along the slope.
-    Source: derived: best fit, longest first; overrun: common practice, no source (rule of the job).
-    Valid for: fabric that is spliced at supports.
     """
     pieces = []
     for loop in stretch.loops:

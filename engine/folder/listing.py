@@ -46,10 +46,7 @@ class Listed:
 def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
     """The job files of a folder by name.
 
-    Arguments: folder; disk, the machine's own where None.
     Raises: UnreadableFile where the folder can't be listed.
-    Source: derived.
-    Valid for: any folder; hidden files are left out.
     """
     try:
         names = (disk or Disk()).names(folder)
@@ -61,11 +58,7 @@ def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
 def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[Listed]:
     """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason.
 
-    Arguments: folder; state, where what was worked out is remembered; disk, the machine's own where None.
-    Returns: a file that was whole the first time doesn't come again; what is new is remembered at the end, or when the list is broken off.
     Raises: UnreadableFile where the folder can't be listed.
-    Source: derived.
-    Valid for: any folder.
     """
     disk = disk or Disk()
     memory = recall(disk, state)
@@ -86,12 +79,7 @@ def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[L
 
 
 def glance(path: Path, memory: dict[str, ListedFacts], disk: Disk) -> Listed:
-    """What is known of a file at once: remembered, else its title, its day, its ticks and whether it is signed off.
-
-    Arguments: path; memory, what was worked out before by hash; disk.
-    Source: derived: the headings of the file, as this program writes them.
-    Valid for: any path; of a file written by hand a glance may show less.
-    """
+    """What is known of a file at once: remembered, else its title, its day, its ticks and whether it is signed off."""
     try:
         raw = read_whole(disk, path)
     except JobError as error:
@@ -119,12 +107,7 @@ def _who(text: str) -> dict[str, str]:
 
 
 def whole(path: Path, disk: Disk) -> Listed:
-    """All that a list shows of a file, worked out: progress, the worst finding, whether the seal holds; or why it can't be read.
-
-    Arguments: path; disk.
-    Source: derived: the walk.
-    Valid for: any path.
-    """
+    """All that a list shows of a file, worked out: progress, the worst finding, whether the seal holds; or why it can't be read."""
     try:
         raw = read_whole(disk, path)
         document = read_job(path, raw)

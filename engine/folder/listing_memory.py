@@ -29,12 +29,7 @@ class ListedFacts:
 
 
 def recall(disk: Disk, state: Path) -> dict[str, ListedFacts]:
-    """What was kept by this version of the program, by hash.
-
-    Arguments: disk; state, this machine's own folder.
-    Source: derived.
-    Valid for: any folder; what can't be read, or was kept by another version, is as if it weren't there.
-    """
+    """What was kept by this version of the program, by hash."""
     try:
         said = json.loads(disk.read(state / NAME))
         jobs = said["jobs"] if said["by"] == __version__ else {}
@@ -49,13 +44,7 @@ def _sound(row: list[object]) -> bool:
 
 
 def remember(disk: Disk, state: Path, old: Mapping[str, ListedFacts], fresh: Mapping[str, ListedFacts]) -> bool:
-    """Keep what was newly worked out beside what was kept before, the newest 5,000.
-
-    Arguments: disk; state; old, what `recall` gave; fresh, by hash.
-    Returns: whether it is kept now; where it can't be, it is only worked out again next time.
-    Source: derived.
-    Valid for: any folder that can be written.
-    """
+    """Keep what was newly worked out beside what was kept before, the newest 5,000."""
     if not fresh:
         return True
     newest = list({**old, **fresh}.items())[-MOST:]

@@ -123,12 +123,6 @@ class NotSaved(FileError):
 
 
 def shown(text: str, longest: int = LONGEST_SHOWN) -> str:
-    """Text from outside in a form that is safe to print: control and direction marks spelled out, long text cut.
-
-    Arguments: text; longest, characters kept.
-    Returns: printable text of about that length.
-    Source: derived: Unicode categories Cc, Cf and Cs are spelled as \\uXXXX.
-    Valid for: any text.
-    """
+    """Text from outside in a form that is safe to print: control and direction marks spelled out, long text cut."""
     cut = text if len(text) <= longest else text[: longest - 3] + "..."
     return "".join(f"\\u{ord(c):04x}" if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp") else c for c in cut)

@@ -15,31 +15,18 @@ from engine.walk import Walk
 
 
 def reading_of(walk: Walk, stage: StageName, key: str) -> float | None:
-    """What the crew read at an item, in the unit the item asks for; None where nothing was read.
-
-    Arguments: walk; stage; key of the item.
-    Source: derived: the tick.
-    Valid for: any key.
-    """
+    """What the crew read at an item, in the unit the item asks for; None where nothing was read."""
     lines = walk.checklists[stage].lines
     return next((line.tick.reading for line in lines if line.item.key == key and line.tick), None)
 
 
 def foot_read_ft(walk: Walk, leg: BraceLeg) -> float | None:
-    """How far from its post a brace foot was read to stand, ft; None where nobody read it.
-
-    Source: derived: the tick of the foot's item.
-    Valid for: any leg of the walk.
-    """
+    """How far from its post a brace foot was read to stand, ft; None where nobody read it."""
     return reading_of(walk, "bracing", f"bracing.{leg.support}.foot_{leg.id.rpartition('-')[2]}")
 
 
 def built_loops(walk: Walk) -> dict[str, BuiltLoop]:
-    """Every loop with the cable it took, as it was read or else as worked out, and its fabric as worked out; ft.
-
-    Source: derived.
-    Valid for: any walk.
-    """
+    """Every loop with the cable it took, as it was read or else as worked out, and its fabric as worked out; ft."""
     built = {}
     for name, loop in walk.cables.loops.items():
         read, fabric = reading_of(walk, "cables", f"cables.{name}.cut_length"), walk.fabric.loops.get(name)
@@ -54,11 +41,7 @@ def built_loops(walk: Walk) -> dict[str, BuiltLoop]:
 
 
 def built_braces(walk: Walk) -> dict[str, BuiltBrace]:
-    """Every brace with its foot, as it was read or else as worked out; ft.
-
-    Source: derived.
-    Valid for: any walk.
-    """
+    """Every brace with its foot, as it was read or else as worked out; ft."""
     built = {}
     for pull in walk.bracing.pulls.values():
         for leg in pull.legs:
@@ -73,11 +56,7 @@ def built_braces(walk: Walk) -> dict[str, BuiltBrace]:
 
 
 def built_gates(walk: Walk) -> dict[str, BuiltGate]:
-    """Every gate with the opening and diagonals that were read; what nobody read is left out. Ft.
-
-    Source: derived.
-    Valid for: any walk.
-    """
+    """Every gate with the opening and diagonals that were read; what nobody read is left out. Ft."""
     built = {}
     for name, work in walk.gate.gates.items():
         numbers = range(1, len(work.leaves) + 1) if len(work.leaves) > 1 else ("",)
@@ -95,11 +74,7 @@ def built_gates(walk: Walk) -> dict[str, BuiltGate]:
 
 
 def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
-    """Every sleeve that stays in the ground where no post stands any more, by its post; a second one of a post is numbered.
-
-    Source: derived: see engine.paper.sleeves_left.
-    Valid for: any job and its walk.
-    """
+    """Every sleeve that stays in the ground where no post stands any more, by its post; a second one of a post is numbered."""
     left: dict[str, LeftSleeve] = {}
     all_found = sleeves_left(job, walk.survey)
     ties = spot_ties(job, walk.survey, {f"{n}": found.there for n, found in enumerate(all_found) if found.there is not None})
@@ -113,36 +88,20 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
 
 
 def tape_words(tie: TapeTie | None, *, first: bool) -> str:
-    """One of the two tapes of a place as it is read: `23' 4 1/2" from K1`.
-
-    Arguments: tie, tapes in ft, None where the place has none; first, which of the two.
-    Returns: words, empty where there is no tie.
-    Source: derived.
-    Valid for: any tie.
-    """
+    """One of the two tapes of a place as it is read: `23' 4 1/2" from K1`."""
     if tie is None:
         return ""
     return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a}" if first else f"{format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
 
 
 def worked_times(walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:
-    """When the first item of a stage was ticked, and when the last one was, once all are.
-
-    Arguments: walk; stage, one of the nine.
-    Returns: (started, finished), None where it hasn't been.
-    Source: derived: the times of the ticks.
-    Valid for: the nine stages.
-    """
+    """When the first item of a stage was ticked, and when the last one was, once all are."""
     lines = walk.checklists[stage].lines
     times = [line.tick.at for line in lines if line.tick]
     return min(times, default=None), max(times, default=None) if len(times) == len(lines) else None
 
 
 def worked_stages(walk: Walk) -> dict[str, Worked]:
-    """The times of every stage that was begun.
-
-    Source: derived: the times of the ticks.
-    Valid for: any walk.
-    """
+    """The times of every stage that was begun."""
     times = {stage: worked_times(walk, stage) for stage in STAGES}
     return {stage: Worked(started=started, finished=finished) for stage, (started, finished) in times.items() if started}

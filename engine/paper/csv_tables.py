@@ -22,12 +22,7 @@ def record_csv(job: Job, walk: Walk) -> dict[str, str]:
 
 
 def record_markdown(job: Job, walk: Walk) -> str:
-    """The record's tables as Markdown, nothing in a cell read as markup.
-
-    Arguments: job and its walk.
-    Source: derived: pipe tables.
-    Valid for: any job that loads.
-    """
+    """The record's tables as Markdown, nothing in a cell read as markup."""
     return "\n\n".join(["# Fence record", *(_markdown(table) for table in office_tables(job, walk))]) + "\n"
 
 

@@ -50,24 +50,12 @@ class Sheet:
         return shapely.box(self.west_ft, south_ft, east_ft, self.north_ft)
 
     def at(self, place: Point) -> Point:
-        """Where a place is on the drawing.
-
-        Arguments: place, (east, north), ft.
-        Returns: (x, y), px, y down.
-        Source: derived: north is up.
-        Valid for: any place.
-        """
+        """Where a place is on the drawing."""
         return ((place[0] - self.west_ft) * self.px_per_ft, (self.north_ft - place[1]) * self.px_per_ft)
 
 
 def sheet_of(walk: Walk, job: Job, line: str | None = None) -> Sheet:
-    """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page.
-
-    Arguments: walk, job, places in ft; line, its name, None for the whole site.
-    Returns: Sheet; of a job without any place a small empty one.
-    Source: derived.
-    Valid for: any job that loads.
-    """
+    """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page."""
     places = [*_on_line(walk, line)] if line else [*_near(walk, job)]
     easts, norths = [x for x, _ in places] or [0.0], [y for _, y in places] or [0.0]
     wide_ft, high_ft = max(easts) - min(easts), max(norths) - min(norths)
@@ -101,34 +89,19 @@ def _near(walk: Walk, job: Job) -> Iterator[Point]:
 
 
 def word(at: Point, text: str, class_: str, turn_deg: float = 0.0, anchor: str = "middle") -> str:
-    """Words at a place of a drawing; the text is escaped here.
-
-    Arguments: at, px; text; class_, how it looks; turn_deg, clockwise; anchor, what of it is at the place.
-    Source: derived.
-    Valid for: any text.
-    """
+    """Words at a place of a drawing; the text is escaped here."""
     turned = f"rotate({turn_deg:.2f} {at[0]:.2f} {at[1]:.2f})" if turn_deg else None
     return element("text", escaped(text), x=at[0], y=at[1], class_=class_, text_anchor=anchor, transform=turned)
 
 
 def upright_deg(a: Point, b: Point) -> float:
-    """Turn of words along a to b that never stand on their head, degrees clockwise.
-
-    Arguments: a, b, px, y down.
-    Source: derived.
-    Valid for: any two places; 0 where they are one.
-    """
+    """Turn of words along a to b that never stand on their head, degrees clockwise."""
     turn = degrees(atan2(b[1] - a[1], b[0] - a[0]))
     return turn - 180 if turn > 90 else turn + 180 if turn <= -90 else turn
 
 
 def mark(shape: str, x: float, y: float, name: str | None = None) -> str:
-    """A post's mark, its middle at x, y; `name` is kept with it so that a reader of the file can find it.
-
-    Arguments: shape, a name of the key; x, y, px; name of the support.
-    Source: derived.
-    Valid for: the shapes of the key.
-    """
+    """A post's mark, its middle at x, y; `name` is kept with it so that a reader of the file can find it."""
     if shape in ("circle", "hollow", "ghost"):
         return element("circle", cx=x, cy=y, r=3.2, class_=shape, data_post=name)
     corners = {
@@ -141,22 +114,14 @@ def mark(shape: str, x: float, y: float, name: str | None = None) -> str:
 
 
 def north_arrow(sheet: Sheet) -> str:
-    """North, in the upper right corner.
-
-    Source: derived: north is up on every plan.
-    Valid for: any sheet.
-    """
+    """North, in the upper right corner."""
     x = sheet.width_px - 18
     arrow = element("polygon", points=points_text([(x, 8), (x + 6, 28), (x, 23), (x - 6, 28)]), class_="north")
     return arrow + word((x, 40), "N", "post")
 
 
 def scale_bar(sheet: Sheet) -> str:
-    """A bar of whole feet under the plan, and the scale in words.
-
-    Source: derived.
-    Valid for: any sheet.
-    """
+    """A bar of whole feet under the plan, and the scale in words."""
     bar_ft = max((bar for bar in BARS_FT if bar * sheet.px_per_ft <= 1.6 * PX_PER_IN), default=BARS_FT[0])
     long_px, y = bar_ft * sheet.px_per_ft, sheet.height_px + 12
     parts = [element("rect", x=1.0 + half * long_px / 2, y=y, width=long_px / 2, height=4.0, class_=f"bar{half}") for half in (0, 1)]
@@ -165,12 +130,7 @@ def scale_bar(sheet: Sheet) -> str:
 
 
 def key_rows(sheet: Sheet, signs: Sequence[tuple[str, str]]) -> Iterator[str]:
-    """What the signs on the plan mean, in rows under the scale bar.
-
-    Arguments: sheet; signs, (class of a line or shape of a mark, words).
-    Source: derived.
-    Valid for: a dozen signs or so.
-    """
+    """What the signs on the plan mean, in rows under the scale bar."""
     x, y = 1.0, sheet.height_px + 30
     for sign, words in signs:
         wide = 26 + len(words) * LETTER_PX

@@ -105,12 +105,7 @@ def _bare(number: float | None) -> str:
 
 
 def load_text(job: Job, takeoff: Takeoff) -> str:
-    """The load list as plain text, for a terminal or a printer: a box to tick, packs to load, what is on the truck already.
-
-    Arguments: job; takeoff of its walk.
-    Source: derived.
-    Valid for: any take-off.
-    """
+    """The load list as plain text, for a terminal or a printer: a box to tick, packs to load, what is on the truck already."""
     listed = load_list(job, takeoff)
     if not listed.rows:
         return "Nothing is needed yet: the layout comes first.\n"
@@ -128,23 +123,13 @@ def load_text(job: Job, takeoff: Takeoff) -> str:
 
 
 def total_words(listed: LoadList) -> str:
-    """What the packs cost together, and how many rows have no price: `1,240.50 for all packs; 3 rows have no price.`
-
-    Arguments: listed, with a total; in whatever money the job's prices are.
-    Source: derived.
-    Valid for: a list with a priced row.
-    """
+    """What the packs cost together, and how many rows have no price: `1,240.50 for all packs; 3 rows have no price.`"""
     unpriced = f"; {listed.unpriced} row{'' if listed.unpriced == 1 else 's'} without a price" if listed.unpriced else ""
     return f"{listed.total or 0:,.2f} for all packs{unpriced}."
 
 
 def offcut_words(row: TakeoffRow, most: int = 3) -> str:
-    """What the cut plan leaves of a row's rolls, longest first: `31' 6", 8' 0" and 2 more`.
-
-    Arguments: row; most, how many are told.
-    Source: derived: see engine.calc.lengths.
-    Valid for: any row.
-    """
+    """What the cut plan leaves of a row's rolls, longest first: `31' 6", 8' 0" and 2 more`."""
     told = ", ".join(format_ft_in(length, 1) for length in row.offcuts[:most])
     return f"{told} and {len(row.offcuts) - most} more" if len(row.offcuts) > most else told
 
@@ -152,11 +137,7 @@ def offcut_words(row: TakeoffRow, most: int = 3) -> str:
 def write_load(job: Job, takeoff: Takeoff, out: Path, disk: Disk | None = None) -> Path:
     """Write the materials as a CSV file that isn't there yet.
 
-    Arguments: out, a name that ends in .csv; disk, the machine's own where None.
-    Returns: what was written.
     Raises: NotWritten, one sentence, also where something stands there already.
-    Source: derived.
-    Valid for: any take-off.
     """
     if out.suffix.lower() != ".csv":
         raise NotWritten(out, "a load list is a CSV file: give it a name that ends in .csv.")
@@ -170,11 +151,6 @@ def write_load(job: Job, takeoff: Takeoff, out: Path, disk: Disk | None = None) 
 
 
 def free_name(job_file: Path) -> Path:
-    """A name for a load list beside its job file that nothing stands under yet: `yard-load.csv`, `yard-load-2.csv` and so on.
-
-    Arguments: job_file.
-    Source: derived.
-    Valid for: any path; a file made meanwhile is not written over, see `write_load`.
-    """
+    """A name for a load list beside its job file that nothing stands under yet: `yard-load.csv`, `yard-load-2.csv` and so on."""
     names = (job_file.with_name(f"{job_file.stem}-load{'' if number == 1 else f'-{number}'}.csv") for number in range(1, 10_000))
     return next((name for name in names if not name.exists()), job_file.with_name(f"{job_file.stem}-load.csv"))

@@ -13,33 +13,18 @@ def escaped(text: str) -> str:
     """Text from a job as it may stand in a page, inside an element or a quoted attribute: nothing in it is markup any more.
 
     Control and direction marks are spelled out; line ends stay.
-    Arguments: text.
-    Returns: escaped text.
-    Source: derived: XML 1.0, 2.2 and 2.4.
-    Valid for: any text.
     """
     return "\n".join(escape(shown(line, LONGEST), quote=True) for line in text.splitlines())
 
 
 def element(name: str, /, *inside: str, **attributes: object) -> str:
-    """One element. `inside` is markup already; attribute values are escaped, numbers get two decimals.
-
-    Arguments: name; inside; attributes, where `class_` is `class`, an underscore inside a name a hyphen, and None left out.
-    Returns: markup.
-    Source: derived: XML 1.0.
-    Valid for: any values.
-    """
+    """One element. `inside` is markup already; attribute values are escaped, numbers get two decimals."""
     written = "".join(f' {_named(key)}="{_value(value)}"' for key, value in attributes.items() if value is not None)
     return f"<{name}{written}>{''.join(inside)}</{name}>" if inside else f"<{name}{written}/>"
 
 
 def points_text(points: Iterable[Point]) -> str:
-    """Places of a drawing as a `points` attribute wants them.
-
-    Arguments: points, (x, y) in drawing units.
-    Source: derived: SVG 1.1, 9.7.1.
-    Valid for: finite points.
-    """
+    """Places of a drawing as a `points` attribute wants them."""
     return " ".join(f"{_number(x)},{_number(y)}" for x, y in points)
 
 

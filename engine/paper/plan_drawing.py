@@ -38,11 +38,6 @@ KEY_WORDS = {
 def plan_svg(job: Job, walk: Walk, line: str | None = None) -> str:
     """The site from above as it stands: fence, posts with ids, bay lengths, gates with swing, braces, trees, walls, keep-outs, boundary,
     yards, north, a scale bar and a key of what is drawn.
-
-    Arguments: job and its walk, places in ft; line, to show the ground round one line alone, None for the whole site.
-    Returns: one `svg` element, its size in inches so that it prints to scale; north is up.
-    Source: derived.
-    Valid for: any job that loads.
     """
     sheet = sheet_of(walk, job, line)
     ground = (*_keep_outs(walk, sheet), *_boundaries(job, walk, sheet), *_walls(job, walk, sheet), *_trees(job, walk, sheet))

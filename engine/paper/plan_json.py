@@ -15,13 +15,7 @@ PLACES = 4
 
 
 def plan(walk: Walk) -> dict[str, object]:
-    """Walk as plain data.
-
-    Arguments: walk; units are the suffixes of its field names.
-    Returns: `stages` keyed by the nine names, `findings`, `takeoff`; numbers rounded to four places so that machines agree.
-    Source: derived.
-    Valid for: any walk.
-    """
+    """Walk as plain data."""
     stages = {}
     for name in STAGES:
         result = _plain(getattr(walk, name))
@@ -34,11 +28,7 @@ def plan(walk: Walk) -> dict[str, object]:
 
 
 def plan_text(walk: Walk) -> str:
-    """Walk as JSON text, two spaces deep, one newline at the end.
-
-    Source: derived; RFC 8259.
-    Valid for: any walk.
-    """
+    """Walk as JSON text, two spaces deep, one newline at the end."""
     return json.dumps(plan(walk), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 

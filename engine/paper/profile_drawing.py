@@ -47,11 +47,6 @@ class _Strip:
 def profile_svgs(job: Job, walk: Walk, line: str) -> tuple[str, ...]:
     """One line from the side as it stands, in strips of whole bays: ground, posts with driven depth, cables with sag, gates, bay lengths
     along the slope, stations.
-
-    Arguments: job and its walk, ft; line, its name.
-    Returns: `svg` elements in line order, their size in inches so that they print to scale; none where the line has no bays.
-    Source: derived: the sag is a parabola a bay, see engine.calc.statics.cable_sag.
-    Valid for: any line of the job.
     """
     laid = walk.layout.lines.get(line)
     if laid is None or line not in walk.survey.lines:

@@ -18,11 +18,8 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
     """Write the record of an opened job as its ending says: `.html`, `.md`, `.txt`, or one CSV a table for `.csv` and a folder.
 
     `record.csv` gives `record-supports.csv` and so on; a folder is made where there is none. Each file is whole or as it was before.
-    Arguments: loaded; out, where to; as_folder, whether its name was given as a folder's; disk, the machine's own where None.
-    Returns: what was written, in order.
+
     Raises: NotWritten, one sentence, also for a job file's name and for an ending it doesn't know.
-    Source: derived.
-    Valid for: any job that loads.
     """
     disk = disk or Disk()
     into_folder = as_folder or out.is_dir()

@@ -12,22 +12,12 @@ from engine.walk import Walk
 
 
 def office_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
-    """Every table of the record: those of `record_tables`, then plan against built, braces, sleeves left, times, checklist.
-
-    Arguments: job and its walk.
-    Returns: tables of words; each title is there once.
-    Source: derived.
-    Valid for: any job that loads, signed or not.
-    """
+    """Every table of the record: those of `record_tables`, then plan against built, braces, sleeves left, times, checklist."""
     return (*record_tables(job, walk), _plan_and_built(walk), _braces(walk), _sleeves(job, walk), _times(walk), _checklist(walk))
 
 
 def record_text(job: Job, walk: Walk) -> str:
-    """The record as plain text, columns lined up, for a terminal or a printer.
-
-    Source: derived.
-    Valid for: any job that loads.
-    """
+    """The record as plain text, columns lined up, for a terminal or a printer."""
     return "\n\n".join(_lines(table) for table in office_tables(job, walk)) + "\n"
 
 

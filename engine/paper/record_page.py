@@ -45,10 +45,6 @@ def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says:
     """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too.
 
     All text of the job is escaped; all times are the job's own, so that the same file gives the same page.
-    Arguments: job and its walk; seal_holds and seal_says, what was found of the seal when the file was opened, None where nobody looked.
-    Returns: HTML.
-    Source: derived.
-    Valid for: any job that loads, signed or not.
     """
     tables = {table.title: table for table in office_tables(job, walk)}
     body = (

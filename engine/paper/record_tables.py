@@ -27,13 +27,7 @@ class Table:
 
 
 def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, left_open: Mapping[str, str]) -> Record:
-    """The as-built fence in numbers at the moment of sign-off; the digest is added when the job is sealed.
-
-    Arguments: job and its walk; at, an aware time; left_open, finding keys with the reason each is left open.
-    Returns: Record with places in ft and quantities in the unit of their take-off row.
-    Source: derived: taken from the walk.
-    Valid for: any job that loads.
-    """
+    """The as-built fence in numbers at the moment of sign-off; the digest is added when the job is sealed."""
     supports = {
         name: BuiltSupport(
             line=support.line,
@@ -66,13 +60,7 @@ def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, 
 
 
 def record_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
-    """Every table of the record, in reading order.
-
-    Arguments: job and its walk; lengths are printed in feet and inches.
-    Returns: tables of words.
-    Source: derived.
-    Valid for: any job that loads, signed or not.
-    """
+    """Every table of the record, in reading order."""
     return (
         _head(job),
         _supports(walk),

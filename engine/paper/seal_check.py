@@ -18,13 +18,7 @@ UNKNOWN = "The version that was signed isn't kept on this machine."
 
 
 def touched(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Path | None = None) -> tuple[str, ...]:
-    """What was changed in a signed-off file since it was signed, a sentence each.
-
-    Arguments: loaded and its walk; disk and state (where the version that was signed is kept), the machine's own where None.
-    Returns: none where the seal holds or nothing is signed off.
-    Source: derived: the version that was signed, fact by fact; where it isn't kept here, the record against what the file gives now.
-    Valid for: any file; without that version only what changes the record is found, and it says so.
-    """
+    """What was changed in a signed-off file since it was signed, a sentence each."""
     if loaded.seal_holds is not False or loaded.job.record is None:
         return ()
     disk, state = disk or Disk(), state or state_folder()

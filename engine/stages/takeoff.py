@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from math import ceil
-from typing import TYPE_CHECKING
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.checklist import Checklist
@@ -12,17 +11,15 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
+from engine.stages.bracing.stage import Bracing
+from engine.stages.cables.stage import Cables
+from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.frame_tubes import frame_tubes
+from engine.stages.gate.stage import Gates
+from engine.stages.layout.stage import Layout
 from engine.stages.posts.heights import bay_heights, eyes_at
 from engine.stages.posts.plates import ANCHORS
-
-if TYPE_CHECKING:
-    from engine.stages.bracing.stage import Bracing
-    from engine.stages.cables.stage import Cables
-    from engine.stages.fabric.stage import Fabric
-    from engine.stages.gate.stage import Gates
-    from engine.stages.layout.stage import Layout
-    from engine.stages.staking.stage import Staking
+from engine.stages.staking.stage import Staking
 
 
 @dataclass(frozen=True)
@@ -86,21 +83,15 @@ class _Need:
 
 def takeoff(
     job: Job,
-    layout: "Layout",
-    bracing: "Bracing",
-    cables: "Cables",
-    fabric: "Fabric",
-    staking: "Staking",
-    gates: "Gates",
+    layout: Layout,
+    bracing: Bracing,
+    cables: Cables,
+    fabric: Fabric,
+    staking: Staking,
+    gates: Gates,
     checklists: Mapping[StageName, Checklist],
 ) -> Takeoff:
-    """Everything the fence needs against what is loaded and what was delivered.
-
-    Arguments: results of the first eight stages and their checklists; lengths in ft, pieces counted.
-    Returns: rows in the order of the work, then what was delivered besides; packs are whole, spools and rolls as the cut plans need them.
-    Source: derived: counts over the stage results; spare percentage is a rule of the job.
-    Valid for: any job that loads.
-    """
+    """Everything the fence needs against what is loaded and what was delivered."""
     stock = stock_of(job.stock)
     done = _Done(checklists)
     needs = (
@@ -144,7 +135,7 @@ class _Done:
         return planned_ft if read is None else read
 
 
-def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", bracing: "Bracing", done: _Done) -> tuple[_Need, ...]:
+def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, bracing: Bracing, done: _Done) -> tuple[_Need, ...]:
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
@@ -174,11 +165,11 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: "Layout", braci
 def _loop_needs(
     job: Job,
     stock: Mapping[str, StockRow],
-    layout: "Layout",
-    cables: "Cables",
-    fabric: "Fabric",
-    staking: "Staking",
-    gates: "Gates",
+    layout: Layout,
+    cables: Cables,
+    fabric: Fabric,
+    staking: Staking,
+    gates: Gates,
     done: _Done,
 ) -> tuple[_Need, ...]:
     wire, mesh = fabric_ids(job.fence)
@@ -226,11 +217,11 @@ def _loop_needs(
     )
 
 
-def _all_ringed_in(fabric: "Fabric", strip: str, done: _Done) -> bool:
+def _all_ringed_in(fabric: Fabric, strip: str, done: _Done) -> bool:
     return all(done("fabric", piece.bay, piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
 
 
-def _anchors(job: Job, layout: "Layout", staking: "Staking", done: _Done) -> tuple[int, int]:
+def _anchors(job: Job, layout: Layout, staking: Staking, done: _Done) -> tuple[int, int]:
     """Anchors needed and used: for base plates, and for the wire's edge on hard floors."""
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
     needed = ANCHORS * len(plated) + staking.fastened
@@ -238,7 +229,7 @@ def _anchors(job: Job, layout: "Layout", staking: "Staking", done: _Done) -> tup
     return needed, used + sum(len(bay.fastened_ft) for name, bay in staking.bays.items() if done("staking", name, "fastened"))
 
 
-def _spools(cables: "Cables", cut_ft: float) -> int:
+def _spools(cables: Cables, cut_ft: float) -> int:
     """Spools of the plan, and those that cable cut at a reroute takes over what the plan leaves on them."""
     rolls = cables.spools.rolls
     over_ft = cut_ft - sum(roll.left for roll in rolls)
@@ -268,7 +259,7 @@ def _hung_need(
     )
 
 
-def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: "Gates", done: _Done) -> tuple[_Need, ...]:
+def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Done) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
     hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
     tubes = frame_tubes(job, gates)

@@ -11,9 +11,9 @@ from engine.job.model.log_entries import live
 from engine.paper.record_tables import build_record
 from engine.walk import walk
 from tests.demo import AT
-from tui import working as in_hand
-from tui.saver import stored
-from tui.working import Edit, Working, landed, sending
+from tui.working import working_copy as in_hand
+from tui.working.saver import stored
+from tui.working.working_copy import Edit, Working, landed, sending
 
 FLAG, OTHER = "layout.P4.flag", "layout.P5.flag"
 

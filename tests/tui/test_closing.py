@@ -8,13 +8,13 @@ import pytest
 from engine.job.edit.edits import tick
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.punch_list import left_open, punch_lines, reasons_told
-from engine.walk import walk
+from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open, reasons_told
+from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 from tests.stages import yards
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
-from tui.screens.materials import MaterialsScreen
+from tui.boxes.materials import MaterialsScreen
 from tui.screens.walk_screen import WalkScreen
 from tui.widgets.rows import Rows
 
@@ -26,6 +26,11 @@ def leaky() -> Job:
     tables["dogs"]["rex"] = {**tables["dogs"]["rex"], "shoulder_in": 10.0, "digs": True}
     tables["shots"].update(yards.levels("fence", ((0, 0), (5, -1.75), (10, 0), (160, 0))))
     return yards.build(tables)
+
+
+def lines_of(walked: Walk) -> tuple[PunchLine, ...]:
+    """The closing list of a walk."""
+    return closing_lines(walked.punch, walked.stage_findings, walked.checklists)
 
 
 @pytest.fixture
@@ -58,13 +63,13 @@ async def test_a_line_of_the_punch_list_leads_to_its_item_its_finding_or_the_mat
         screen = app.screen
         assert isinstance(screen, WalkScreen)
         await keys(pilot, "9", "tab", "tab", "enter")
-        first = punch_lines(screen.working.walk)[0]
+        first = lines_of(screen.working.walk)[0]
         assert first.jump is not None
         assert (screen.stage, screen.page) == (first.jump.stage, "findings")
         assert screen.query_one("#findings", Rows).current == first.jump.finding
 
         await keys(pilot, "9", "shift+tab", "tab", "end", "enter")
-        last = punch_lines(screen.working.walk)[-1]
+        last = lines_of(screen.working.walk)[-1]
         assert last.jump is not None
         assert (screen.stage, screen.page) == (last.jump.stage, "checklist")
         assert screen.query_one("#checklist", Rows).current == last.jump.item
@@ -75,7 +80,7 @@ async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(pat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        asked = left_open(screen.working.walk)
+        asked = left_open(screen.working.walk.punch, screen.working.walk.stage_findings, screen.working.walk.checklists)
         await keys(pilot, "s")
         assert f"{len(screen.working.walk.punch.ways_out)} ways out for a dog" in shown(app)
         await keys(pilot, *["enter"] * 3)
@@ -111,7 +116,7 @@ async def test_a_row_of_materials_leads_to_the_materials(tmp_path: Path, monkeyp
 def test_everything_unfinished_and_every_finding_is_on_the_list_once() -> None:
     job = tick(accepted(), "posts.P3.driven_depth", AT, BY, reading_in=9.0, note="rock")
     walked = walk(job)
-    lines = punch_lines(walked)
+    lines = lines_of(walked)
     assert len({line.key for line in lines}) == len(lines)
     opened = {line.item.key for checklist in walked.checklists.values() for line in checklist.lines if line.state == "open"}
     assert {line.jump.item for line in lines if line.key.startswith("item:") and line.jump} == opened
@@ -122,7 +127,7 @@ def test_everything_unfinished_and_every_finding_is_on_the_list_once() -> None:
 def test_a_reading_out_of_range_leads_to_its_item() -> None:
     gate = next(iter(walk(accepted()).gate.gates))
     job = tick(accepted(), f"gate.{gate}.bottom_gap", AT, BY, reading_in=3.5, note="high")
-    (line,) = (line for line in punch_lines(walk(job)) if line.key.startswith("finding:reading_out_of_range"))
+    (line,) = (line for line in lines_of(walk(job)) if line.key.startswith("finding:reading_out_of_range"))
     assert line.jump is not None
     assert (line.group, line.jump.stage, line.jump.item) == ("fix", "gate", f"gate.{gate}.bottom_gap")
 
@@ -130,7 +135,7 @@ def test_a_reading_out_of_range_leads_to_its_item() -> None:
 def test_reasons_of_ways_out_stand_beside_the_finding_that_tells_them() -> None:
     walked = walk(leaky())
     first = walked.punch.ways_out[0]
-    told = reasons_told(walked, {first.key: "mason comes on Monday"})
+    told = reasons_told(walked.punch, {first.key: "mason comes on Monday"})
     (key,) = (key for key in told if key.startswith("punch_ways_out"))
     assert told[key] == f"{first.where}: mason comes on Monday"
-    assert reasons_told(walked, {}) == {}
+    assert reasons_told(walked.punch, {}) == {}

@@ -2,7 +2,7 @@
 
 from textual.binding import Binding
 
-from tui.commands import Command, bindings, collisions, help_lines, key_words
+from tui.base.commands import Command, bindings, collisions, help_lines, key_words
 from tui.widgets.picture_view import COMMANDS
 
 UNDO = Command("undo", "ctrl+z", "Undo", "Take back the last change.", "Job")

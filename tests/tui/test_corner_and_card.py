@@ -9,10 +9,10 @@ from engine.walk import walk
 from tests.demo import AT, demo
 from tests.tui.driving import keys, shown
 from tui.app import LinewalkApp
-from tui.corner_picture import corner
-from tui.pictures import profile
 from tui.screens.shown import picture_of, picture_title
 from tui.stages.cables import card
+from tui.stages.corner_picture import corner
+from tui.stages.pictures import profile
 from tui.widgets.card_view import card_lines
 from tui.widgets.profile_view import frame_profile, paint_profile, profile_bounds
 

@@ -17,11 +17,11 @@ from engine.walk import walk
 from tests.demo import AT
 from tests.tui.driving import on_disk
 from tui.app import LinewalkApp
-from tui.commands import Command, collisions
-from tui.screens.entry import EntryScreen
-from tui.screens.entry_form import FormScreen
-from tui.screens.forms import FORMS
-from tui.screens.walk_commands import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
+from tui.base.commands import Command, collisions
+from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
+from tui.entry.entry import EntryScreen
+from tui.entry.entry_form import FormScreen
+from tui.entry.forms import FORMS
 from tui.screens.walk_screen import WalkScreen
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput

@@ -8,7 +8,7 @@ from engine.job.file.store import load
 from engine.job.model.log_entries import PlannedEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.screens.fresh_layout_box import ReplanDialog
+from tui.boxes.fresh_layout_box import ReplanDialog
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)

@@ -10,7 +10,7 @@ from engine.job.model.shots import LevelShot
 from engine.walk import walk
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
-from tui.screens.forms import FORMS
+from tui.entry.forms import FORMS
 from tui.screens.walk_screen import WalkScreen
 
 INSTRUMENT_FT = 4.5

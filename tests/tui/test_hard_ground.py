@@ -9,7 +9,7 @@ from engine.walk import walk
 from tests.stages.survey.test_floors import DECK, STEPS, surfaces, yard
 from tests.tui.test_field_entry import SIZE, filled, keys, kind, on_disk, shown, under
 from tui.app import LinewalkApp
-from tui.screens.entry import EntryScreen
+from tui.entry.entry import EntryScreen
 from tui.widgets.apron_view import ApronView
 
 GROUND = [(0.0, 0.0), (8.0, 0.0), (12.0, 2.0), (20.0, 2.0), (26.0, 0.9), (34.0, 2.2), (60.0, 2.2)]

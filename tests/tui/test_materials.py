@@ -9,8 +9,8 @@ import pytest
 from engine.job.file.store import load
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
-from tui.screens.entry import EntryScreen
-from tui.screens.materials import MaterialsScreen
+from tui.boxes.materials import MaterialsScreen
+from tui.entry.entry import EntryScreen
 
 DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
 

@@ -11,7 +11,7 @@ from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, Obstacl
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.screens.move import MoveDialog
+from tui.boxes.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)

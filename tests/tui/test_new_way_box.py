@@ -13,7 +13,7 @@ from engine.job.model.log_entries import RerouteEntry
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.screens.new_way_box import RerouteDialog
+from tui.boxes.new_way_box import RerouteDialog
 
 SIZE = (80, 24)
 

@@ -13,7 +13,7 @@ from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo, others
 from tests.stages.flat_yards import ring
 from tests.stages.yards import build, half_surveyed, plain, sloping, tables
-from tui import pictures
+from tui.stages import pictures
 from tui.widgets.picture import GatePicture, PlanPicture, ProfilePicture
 
 TWO_LEAVES = {"line": "fence", "station_ft": 75, "leaf_width_ft": 5, "leaves": 2}

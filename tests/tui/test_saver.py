@@ -16,10 +16,10 @@ from tests.demo import DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
 from tests.tui.driving import on_disk
 from tests.tui.in_hand import FLAG, OTHER, Clock, edited, home, noted, notes, put, reopened, signed, ticked, titled
-from tui import saver as saving
-from tui import working as in_hand
-from tui.saver import Saver
-from tui.working import Edit, Working, open_working, sending
+from tui.working import saver as saving
+from tui.working import working_copy as in_hand
+from tui.working.saver import Saver
+from tui.working.working_copy import Edit, Working, open_working, sending
 
 WHY = {errno.ENOSPC: "the disk is full.", errno.EROFS: "the disk can only be read.", errno.ENOENT: "its folder isn't there any more."}
 

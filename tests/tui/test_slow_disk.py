@@ -16,12 +16,12 @@ from tests.demo import DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
 from tests.tui.driving import keys, on_disk, shown, until_saved
 from tests.tui.in_hand import Clock, edited, noted, notes, ticked, titled
-from tui import saver as saving
 from tui.app import LinewalkApp
-from tui.screens.choice import Choice
+from tui.boxes.choice import Choice
 from tui.screens.jobs import JobsScreen
 from tui.screens.walk_screen import WalkScreen
-from tui.working import open_working
+from tui.working import saver as saving
+from tui.working.working_copy import open_working
 
 SIZE = (80, 24)
 

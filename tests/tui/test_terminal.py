@@ -2,7 +2,7 @@
 
 import pytest
 
-from tui.terminal import is_plain
+from tui.base.terminal import is_plain
 
 
 @pytest.mark.parametrize(

@@ -10,7 +10,7 @@ from rich.color import ColorSystem
 from textual.color import Color
 from textual.theme import Theme
 
-from tui.theme import (
+from tui.base.theme import (
     BACKGROUNDS,
     DUSK,
     MARK_PAIRS,

@@ -34,8 +34,8 @@ from tests.tui.in_hand import (
     titled,
     undone,
 )
-from tui import working as in_hand
-from tui.working import Edit, Working, open_working, sending, working_as
+from tui.working import working_copy as in_hand
+from tui.working.working_copy import Edit, Working, open_working, sending, working_as
 
 
 @pytest.fixture

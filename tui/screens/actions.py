@@ -13,19 +13,20 @@ from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.paper.record_tables import build_record
-from engine.punch_list import Jump, jump_to, left_open, punch_lines, reasons_told
 from engine.stages.layout.stage import planned_posts
+from engine.stages.punch.closing_list import Jump, closing_lines, jump_to, left_open, reasons_told
 from engine.walk import walk
-from tui import stages, working
-from tui.screens.choice import Ask, Choice
-from tui.screens.fresh_layout_box import NoLayoutDialog, ReplanDialog
+from tui import stages
+from tui.base.key_lists import WALK_COMMANDS
+from tui.boxes.choice import Ask, Choice
+from tui.boxes.fresh_layout_box import NoLayoutDialog, ReplanDialog
+from tui.boxes.materials import MaterialsScreen
+from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
+from tui.boxes.reading_box import Given, ReadingDialog
+from tui.boxes.sign import Signature, SignDialog
 from tui.screens.log_actions import LogActions
-from tui.screens.materials import MaterialsScreen
-from tui.screens.pages import GuideScreen, HelpDialog, record_screen
-from tui.screens.reading_box import Given, ReadingDialog
-from tui.screens.sign import Signature, SignDialog
-from tui.screens.walk_commands import WALK_COMMANDS
 from tui.widgets.rows import Rows
+from tui.working import working_copy as working
 
 PAGES = ("checklist", "ways", "findings", "figures", "pictures")
 """Pages in their order; the ways out have theirs in the punch stage alone."""
@@ -80,7 +81,8 @@ class WalkActions(LogActions):
     def _line_entered(self, event: OptionList.OptionSelected) -> None:
         if self.stage != "punch":
             return
-        line = next(line for line in punch_lines(self.working.walk) if line.key == event.option.id)
+        walk = self.working.walk
+        line = next(line for line in closing_lines(walk.punch, walk.stage_findings, walk.checklists) if line.key == event.option.id)
         if line.jump is None:
             self.action_materials()
         else:
@@ -195,7 +197,7 @@ class WalkActions(LogActions):
     @work
     async def action_enter(self) -> None:
         """Enter records."""
-        from tui.screens.entry import EntryScreen
+        from tui.entry.entry import EntryScreen
 
         await self.app.push_screen_wait(EntryScreen(self.saver))
         self.show()
@@ -209,7 +211,7 @@ class WalkActions(LogActions):
                 self.edit("opened again", lambda job, at, by: edits.reopen(job, why, at, by))
             return
         walk = self.working.walk
-        dialog = SignDialog(len(walk.punch.ways_out), left_open(walk))
+        dialog = SignDialog(len(walk.punch.ways_out), left_open(walk.punch, walk.stage_findings, walk.checklists))
         signature: Signature | None = await self.app.push_screen_wait(dialog)
         if signature is None:
             return
@@ -219,7 +221,7 @@ class WalkActions(LogActions):
             return
 
         def signed(job: Job, at: datetime, by: str) -> Job:
-            record = build_record(job, walk, at, by, signature.accepted_by, reasons_told(walk, signature.left_open))
+            record = build_record(job, walk, at, by, signature.accepted_by, reasons_told(walk.punch, signature.left_open))
             return edits.sign(job, record, at, by, signature.accepted_by)
 
         self.edit("signed off", signed)
@@ -267,7 +269,7 @@ class WalkActions(LogActions):
 
     def action_light(self) -> None:
         """Sun or dusk."""
-        from tui.theme import DUSK, SUN
+        from tui.base.theme import DUSK, SUN
 
         self.app.theme = DUSK if self.app.theme == SUN else SUN
 

@@ -6,10 +6,10 @@ Signs and bold carry the meaning: a row under the cursor has a ground of its own
 from textual.content import Content
 
 from engine.calc.lengths import format_in
-from engine.punch_list import Group, PunchLine
+from engine.stages.punch.closing_list import Group, PunchLine
 from engine.stages.punch.ways_out import WayOut
 from engine.walk import Walk
-from tui.theme import SIGNS
+from tui.base.theme import SIGNS
 from tui.widgets.rows import Row
 
 HEADS: dict[Group, str] = {

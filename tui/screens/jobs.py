@@ -17,11 +17,11 @@ from engine.folder.listing_memory import ListedFacts
 from engine.job.errors import JobError, shown
 from engine.job.file.starter import starter
 from engine.job.file.store import new, state_folder
-from tui.apart import apart
-from tui.commands import Command, bindings
-from tui.screens.choice import Ask
-from tui.screens.pages import HelpDialog
-from tui.theme import SIGNS
+from tui.base.apart import apart
+from tui.base.commands import Command, bindings
+from tui.base.theme import SIGNS
+from tui.boxes.choice import Ask
+from tui.boxes.pages import HelpDialog
 from tui.widgets.rows import Rows
 
 TELL_S = 0.1
@@ -162,7 +162,7 @@ class JobsScreen(Screen[None]):
 
     def action_light(self) -> None:
         """Sun or dusk."""
-        from tui.theme import DUSK, SUN
+        from tui.base.theme import DUSK, SUN
 
         self.app.theme = DUSK if self.app.theme == SUN else SUN
 

@@ -8,12 +8,12 @@ from engine.change.new_way import rerouted
 from engine.change.suggestions import Step
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from tui.screens.choice import Ask, Choice
-from tui.screens.editing import Editing
-from tui.screens.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
-from tui.screens.materials import delivery_rows
-from tui.screens.move import MoveDialog, Settled
-from tui.screens.new_way_box import AcceptedNewWay, RerouteDialog
+from tui.boxes.choice import Ask, Choice
+from tui.boxes.editing import Editing
+from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
+from tui.boxes.materials import delivery_rows
+from tui.boxes.move import MoveDialog, Settled
+from tui.boxes.new_way_box import AcceptedNewWay, RerouteDialog
 
 
 class LogActions(Editing):

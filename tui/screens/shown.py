@@ -2,10 +2,10 @@
 
 from engine.job.model.job import Job
 from engine.walk import Walk
-from tui import pictures
-from tui.apron_picture import apron
-from tui.corner_picture import corner
+from tui.stages import pictures
+from tui.stages.apron_picture import apron
 from tui.stages.cables import card
+from tui.stages.corner_picture import corner
 
 
 def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:

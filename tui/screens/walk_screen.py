@@ -11,17 +11,16 @@ from textual.reactive import var
 from textual.widgets import Footer, OptionList, Static
 
 from engine.findings import STAGES, TITLES, StageName, worst
-from engine.punch_list import punch_lines
+from engine.stages.punch.closing_list import closing_lines
 from tui import stages
-from tui.commands import bindings
-from tui.saver import Saver
+from tui.base.commands import bindings
+from tui.base.key_lists import WALK_COMMANDS
+from tui.base.terminal import is_plain
+from tui.boxes.editing import Editing, Landed
+from tui.boxes.row_words import checklist_rows, finding_rows, job_title, saved_words, top_line
 from tui.screens.actions import FIRST_PICTURE, PAGES, PICTURES, WalkActions
 from tui.screens.closing import NO_WAY, punch_rows, way_rows
-from tui.screens.editing import Editing, Landed
-from tui.screens.row_words import checklist_rows, finding_rows, job_title, saved_words, top_line
 from tui.screens.shown import picture_of, picture_title
-from tui.screens.walk_commands import WALK_COMMANDS
-from tui.terminal import is_plain
 from tui.widgets.apron_view import ApronView
 from tui.widgets.card_view import CardView
 from tui.widgets.chosen import Chosen
@@ -33,7 +32,8 @@ from tui.widgets.plan_view import PlanView
 from tui.widgets.profile_view import ProfileView
 from tui.widgets.rail import Progress, StageRail
 from tui.widgets.rows import Rows
-from tui.working import Working
+from tui.working.saver import Saver
+from tui.working.working_copy import Working
 
 TEND_S = 0.5
 
@@ -41,7 +41,7 @@ TEND_S = 0.5
 class WalkScreen(WalkActions):
     """One open job. It shows the Walk it is given and asks for edits; it works out nothing itself."""
 
-    CSS_PATH = "walk.tcss"
+    CSS_PATH = "walk_screen.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
     BINDINGS: ClassVar = [
         *bindings(WALK_COMMANDS),
@@ -105,7 +105,11 @@ class WalkScreen(WalkActions):
         self.query_one("#checklist", Rows).show(checklist_rows(walk.checklists[self.stage]))
         closing = self.stage == "punch"
         self.set_class(closing, "-punch")
-        self.query_one("#findings", Rows).show(punch_rows(punch_lines(walk)) if closing else finding_rows(walk.stage_findings[self.stage]))
+        self.query_one("#findings", Rows).show(
+            punch_rows(closing_lines(walk.punch, walk.stage_findings, walk.checklists))
+            if closing
+            else finding_rows(walk.stage_findings[self.stage])
+        )
         self.query_one("#ways", Rows).show(way_rows(walk) if closing else [])
         self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, self.working.job, walk))
         self._show_pictures()

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import TITLES
 from engine.job.model.job import Job
-from engine.punch_list import yard_counts
+from engine.stages.punch.closing_list import yard_counts
 from engine.walk import Walk
 from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
@@ -19,7 +19,10 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     yield table(
         "Ways out, yard by yard",
         "<yard|ways out|largest|smallest dog",
-        ((row.yard, row.yard, f"{row.count}", _inches(row.largest_in or None), _inches(row.dog_in)) for row in yard_counts(walk)),
+        (
+            (row.yard, row.yard, f"{row.count}", _inches(row.largest_in or None), _inches(row.dog_in))
+            for row in yard_counts(punch.ways_out, walk.survey.yards)
+        ),
         "" if punch.ways_out else "Nowhere that the figures show. Walk it all the same.",
     )
     yield table("Unfinished", "<stage|open items", (("", TITLES[group.stage], f"{len(group.items)}") for group in punch.unfinished))

@@ -10,7 +10,7 @@ from textual.widgets import Input, Static
 
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
 from engine.checklist import ReadingMeans, ReadingUnit, WantedReading
-from tui.theme import PLAIN_SIGNS, SIGNS
+from tui.base.theme import PLAIN_SIGNS, SIGNS
 
 IN_PER_FT = 12
 

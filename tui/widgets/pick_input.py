@@ -4,7 +4,7 @@ from typing import ClassVar
 
 from textual.widgets import Input
 
-from tui.commands import Command, bindings
+from tui.base.commands import Command, bindings
 
 COMMANDS = (
     Command("pick(1)", "down", "pick", "The next name that a field can be picked from; the start of a name will do as well.", "Form"),

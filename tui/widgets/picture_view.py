@@ -12,7 +12,7 @@ from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
 
-from tui.commands import Command, bindings
+from tui.base.commands import Command, bindings
 from tui.widgets.canvas import Run
 from tui.widgets.chosen import Chosen
 from tui.widgets.viewport import Point, Viewport

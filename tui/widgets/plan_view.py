@@ -5,7 +5,7 @@ from functools import lru_cache
 from itertools import pairwise
 from math import hypot
 
-from tui.theme import PLAIN_SIGNS, SIGNS, urgency
+from tui.base.theme import PLAIN_SIGNS, SIGNS, urgency
 from tui.widgets.canvas import Canvas, Run
 from tui.widgets.picture import FenceRun, GateMark, HatchedArea, PlanPicture, PostMark, TreeMark
 from tui.widgets.picture_view import PictureView, Thing

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from math import ceil, floor
 
-from tui.theme import PLAIN_SIGNS, SIGNS, urgency
+from tui.base.theme import PLAIN_SIGNS, SIGNS, urgency
 from tui.widgets.canvas import Canvas, Run
 from tui.widgets.picture import ProfilePicture, ProfileSupport
 from tui.widgets.picture_view import PictureView, Thing

@@ -9,7 +9,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from engine.findings import STAGES, TITLES, Level, StageName
-from tui.theme import SIGNS
+from tui.base.theme import SIGNS
 
 NAME_WIDTH = max(len(title) for title in TITLES.values())
 

@@ -38,13 +38,7 @@ P = TypeVar("P", bound=Part)
 
 
 def entry_id(job: Job, at: datetime, by: str) -> str:
-    """A log id no entry of the job has: time and initials, so that two laptops seldom make the same one.
-
-    Arguments: job; at, an aware time; by, a name.
-    Returns: id such as `261125-140501-ms`.
-    Source: derived: counts up from 2 behind a taken id.
-    Valid for: any job.
-    """
+    """A log id no entry of the job has: time and initials, so that two laptops seldom make the same one."""
     initials = "".join(word[0] for word in re.findall(r"[A-Za-z0-9]+", by)).lower()[:4] or "x"
     stem = f"{at:%y%m%d-%H%M%S}-{initials}"
     taken = {entry.id for entry in job.log}
@@ -53,11 +47,7 @@ def entry_id(job: Job, at: datetime, by: str) -> str:
 
 
 def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
-    """The next free post id: one over the highest number in the plan, the log and the ticks, so that no id is used twice.
-
-    Source: derived.
-    Valid for: any job.
-    """
+    """The next free post id: one over the highest number in the plan, the log and the ticks, so that no id is used twice."""
     names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
     names += [key.split(".")[1] for key in job.checks if "." in key]
     names += [name for entry in job.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
@@ -79,10 +69,7 @@ def tick(
 ) -> Job:
     """Job with an item done, or not needed, and its reading in the unit its item asks for.
 
-    Arguments: key, an item key; reading_ft in ft or reading_in in inches, at most one; of, what the item's thing is made of.
     Raises: EditRefused on a sealed job or a reading that no tape gives.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     _open(job)
     state = "done" if needed else "not needed"
@@ -94,8 +81,6 @@ def untick(job: Job, key: str) -> Job:
     """Job with an item open again.
 
     Raises: EditRefused on a sealed job.
-    Source: derived.
-    Valid for: jobs that are not sealed; an item that is open already stays so.
     """
     _open(job)
     return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})
@@ -104,10 +89,7 @@ def untick(job: Job, key: str) -> Job:
 def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) -> Job:
     """Job with a proposed set of supports as its plan, noted in the log.
 
-    Arguments: posts by id, stations in ft.
     Raises: EditRefused on a sealed job or where nothing is proposed.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     _open(job)
     if not posts:
@@ -133,11 +115,7 @@ def obstacle(
 ) -> Job:
     """Job with something found in the ground at a spot of a line: nothing is planned within `radius_ft` of it from now on.
 
-    Arguments: station_ft of its middle along the line, ft; offset_ft right of it, ft; radius_ft over 0; long_ft and wide_ft, its size
-    along the line and across it, over 0, None where it is a spot.
     Raises: EditRefused on a sealed job, an unknown line or a length out of range.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     _known(job.lines, line, "line")
     fields = {"what": what, "line": line, "station_ft": station_ft, "offset_ft": offset_ft, "radius_ft": radius_ft}
@@ -148,10 +126,7 @@ def obstacle(
 def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0.0, out_ft: float = 0.0, why: str = "") -> Job:
     """Job with a post moved from where it stands: along the line (towards its end positive) and off it (right positive).
 
-    Arguments: along_ft, out_ft in ft.
     Raises: EditRefused on a sealed job, a post that isn't in the plan, or a move of nothing.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     _planned(job, post)
     if along_ft == 0 and out_ft == 0:
@@ -163,8 +138,6 @@ def swap_to_tree(job: Job, post: str, tree: str, at: datetime, by: str, *, why: 
     """Job with a tree carrying the cables in a post's place.
 
     Raises: EditRefused on a sealed job, an unknown post or an unknown tree.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     _planned(job, post)
     _known(job.trees, tree, "tree")
@@ -184,10 +157,7 @@ def add_post(
 ) -> Job:
     """Job with one more driven post at a station of a line, under the next free id.
 
-    Arguments: station_ft along the line, ft; offset_ft right of it, ft.
     Raises: EditRefused on a sealed job, before a plan is accepted, on an unknown line or a length out of range.
-    Source: derived.
-    Valid for: jobs that are not sealed and hold a plan.
     """
     if not job.posts:
         raise EditRefused("There is no accepted plan to add a post to. Accept the layout first.")
@@ -200,8 +170,6 @@ def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> J
     """Job with a post left out; its ticks are kept.
 
     Raises: EditRefused on a sealed job or a post that isn't in the plan.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     _planned(job, post)
     return _logged(job, DropEntry, at, by, "drop", {"post": post, "why": why})
@@ -210,10 +178,7 @@ def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> J
 def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: str, *, why: str = "") -> Job:
     """Job with several moves, swaps, additions or drops, one after the other, each an entry of its own.
 
-    Arguments: steps, the fields of each entry with its `kind`: move, swap, add or drop; lengths in ft.
     Raises: EditRefused where one of them is refused; then nothing is changed.
-    Source: derived.
-    Valid for: jobs that are not sealed and hold a plan.
     """
     for step in steps:
         fields = {name: value for name, value in step.items() if name != "kind"}
@@ -234,10 +199,7 @@ def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: 
 def reroute(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: datetime, by: str) -> Job:
     """Job with a stretch of a line taken another way; engine.change.new_way works out what that does to its records.
 
-    Arguments: tables of the job as they are from now on, by name; fields of the log entry, stations in ft.
     Raises: EditRefused on a sealed job, without a plan, or where a record would no longer fit the others.
-    Source: derived.
-    Valid for: jobs that are not sealed and hold a plan.
     """
     if not job.posts:
         raise EditRefused("There is no accepted plan to change. Accept the layout first.")
@@ -252,10 +214,7 @@ def delivery(
 ) -> Job:
     """Job with stock that came to the site: it counts beside what was loaded.
 
-    Arguments: stock, a stock id; packs, whole ones, 1 or more; loose, pieces (ft where it is cut to length), over 0; brought_by, in words.
     Raises: EditRefused on a sealed job, an unknown stock row, or a delivery of nothing.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     _known(stock_of(job.stock), stock, "stock row")
     fields = {"stock": stock, "packs": packs, "loose": loose, "brought_by": brought_by, "text": text}
@@ -266,8 +225,6 @@ def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
     """Job with plain words in its log, about something or about the job.
 
     Raises: EditRefused on a sealed job or empty words.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     if not text.strip():
         raise EditRefused("A note needs some words.")
@@ -278,8 +235,6 @@ def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str, text
     """Job signed off: the record written, the signature logged, the file sealed from now on.
 
     Raises: EditRefused on a sealed job.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     signed = _logged(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by, "text": text})
     return signed.model_copy(update={"record": record})
@@ -289,8 +244,6 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
     """Sealed job opened again, with the reason logged; its old record goes, the next sign-off writes a new one.
 
     Raises: EditRefused on a job that isn't sealed or without a reason.
-    Source: derived.
-    Valid for: sealed jobs.
     """
     if job.record is None:
         raise EditRefused("This job isn't signed off, so there is nothing to reopen.")

@@ -33,10 +33,7 @@ MOST_NAMED = 3
 def add(job: Job, table: str, name: str, fields: Mapping[str, object]) -> Job:
     """Job with one record more.
 
-    Arguments: table keyed by name; name not yet in it; fields as `put` takes them.
     Raises: EntryRefused with every problem; EditRefused on a sealed job.
-    Source: derived.
-    Valid for: jobs that are not sealed.
     """
     if name in getattr(job, table):
         said = f"There is a {_NOUNS[table]} {name} already: give this one another name, or correct that one."
@@ -47,11 +44,7 @@ def add(job: Job, table: str, name: str, fields: Mapping[str, object]) -> Job:
 def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Job:
     """Job with a record written: a new one at the end of its table, one that is there in its place.
 
-    Arguments: table of the job; name of the record, the section of the rules, or None where the table is one record (`job`, `fence`,
-    `utility_notice`); fields by name, numbers in the unit of the field's name or text as people write it.
     Raises: EntryRefused where the record, or one that leans on it, would make the file unreadable; EditRefused on a sealed job.
-    Source: derived: the models and the rules across records.
-    Valid for: jobs that are not sealed.
     """
     _open(job)
     path = (table,) if name is None else (table, name)
@@ -69,10 +62,7 @@ def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) ->
 def remove(job: Job, table: str, name: str) -> Job:
     """Job without a record.
 
-    Arguments: table keyed by name; name of the record.
     Raises: EntryRefused where something still uses it, or a point that only it measures; EditRefused on a sealed job or an unknown name.
-    Source: derived: the rules across records.
-    Valid for: jobs that are not sealed.
     """
     _open(job)
     _there(job, table, name)
@@ -84,10 +74,7 @@ def remove(job: Job, table: str, name: str) -> Job:
 def rename(job: Job, table: str, old: str, new: str) -> Job:
     """Job with a record under another name, in its place; whatever names it follows, its ticks too, but not the log.
 
-    Arguments: table keyed by name; old name; new name, not yet in the table.
     Raises: EntryRefused where the new name can't be or is taken, or the log names the old one; EditRefused on a sealed job.
-    Source: derived: what would break is what names it.
-    Valid for: jobs that are not sealed.
     """
     _open(job)
     _there(job, table, old)

@@ -9,24 +9,13 @@ from engine.job.model.shots import LevelShot
 
 
 def free_name(name: str, taken: Collection[str]) -> str:
-    """The name, or with the first number from 2 behind it that makes it free: slab, slab-2.
-
-    Arguments: name; taken, names in use.
-    Source: derived.
-    Valid for: any name.
-    """
+    """The name, or with the first number from 2 behind it that makes it free: slab, slab-2."""
     tries = (name, *(f"{name}-{number}" for number in range(2, len(taken) + 3)))
     return next(tried for tried in tries if tried not in taken)
 
 
 def next_name(name: str, taken: Collection[str]) -> str:
-    """The name after this one: its last number counted up until it is free, T4 to T5; nothing where it ends in no number.
-
-    Arguments: name; taken, names in use.
-    Returns: a free name, or an empty text.
-    Source: derived.
-    Valid for: any name.
-    """
+    """The name after this one: its last number counted up until it is free, T4 to T5; nothing where it ends in no number."""
     found = re.fullmatch(r"(.*?)(\d{1,9})", name)
     if not found:
         return ""
@@ -36,34 +25,20 @@ def next_name(name: str, taken: Collection[str]) -> str:
 
 
 def ordered_points(job: Job) -> tuple[str, ...]:
-    """Every point that is known or measured, known ones first, then in the order of the shots.
-
-    Source: derived: see `point_names`.
-    Valid for: any job.
-    """
+    """Every point that is known or measured, known ones first, then in the order of the shots."""
     names = point_names(job)
     shot = (name for shot in job.shots.values() for name in shot_points(shot).values() if name in names)
     return tuple(dict.fromkeys((*job.points, *shot)))
 
 
 def next_point(job: Job) -> str:
-    """The name after the point that was measured last, by whatever method; nothing before the first.
-
-    Source: derived.
-    Valid for: any job.
-    """
+    """The name after the point that was measured last, by whatever method; nothing before the first."""
     measured = [name for name in ordered_points(job) if name not in job.points]
     return next_name(measured[-1], point_names(job)) if measured else ""
 
 
 def next_station_ft(job: Job, line: str) -> float | None:
-    """The station after the last level shot of a line, by the spacing of its last two; None before the first.
-
-    Arguments: line, its name.
-    Returns: ft along the line.
-    Source: derived.
-    Valid for: any line; after a single shot, or a step back, the station found is the last one itself.
-    """
+    """The station after the last level shot of a line, by the spacing of its last two; None before the first."""
     stations = [shot.station_ft for shot in job.shots.values() if isinstance(shot, LevelShot) and shot.line == line]
     if not stations:
         return None
@@ -72,13 +47,7 @@ def next_station_ft(job: Job, line: str) -> float | None:
 
 
 def shot_name(job: Job, fields: Mapping[str, object]) -> str:
-    """A free name for a shot after its method and what it measures: tie-T1, tape-A-T1, level-back-3.
-
-    Arguments: fields of the shot, as they were filled in.
-    Returns: a name that no shot of the job has; characters no name may hold are left out.
-    Source: derived.
-    Valid for: any fields.
-    """
+    """A free name for a shot after its method and what it measures: tie-T1, tape-A-T1, level-back-3."""
     method = str(fields.get("method", "shot"))
     ends = ("point",) if "point" in fields else ("line",) if method == "level" else ("from_point", "to_point")
     named = "-".join([method, *(re.sub(r"[^A-Za-z0-9_]", "", str(fields.get(end, ""))) for end in ends)])[:34]

@@ -18,22 +18,12 @@ _NAME = re.compile(r"(\d{8})-\d{6}-\d{6}-[0-9a-f]{8}\.toml")
 
 
 def backup_folder(state: Path, real: Path) -> Path:
-    """The folder that holds the older versions of one job file.
-
-    Arguments: state, this program's own folder on the machine; real, the file behind any links.
-    Source: derived: named for people by the file's name, kept apart by the hash of its whole path.
-    Valid for: any path.
-    """
+    """The folder that holds the older versions of one job file."""
     return state / "backups" / _key(real)
 
 
 def rescue_folder(state: Path, real: Path) -> Path:
-    """The folder that holds rescue copies of one job file.
-
-    Arguments: as `backup_folder`.
-    Source: derived: as `backup_folder`.
-    Valid for: any path.
-    """
+    """The folder that holds rescue copies of one job file."""
     return state / "rescue" / _key(real)
 
 
@@ -41,11 +31,8 @@ def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path
     """Keep the version that is about to be replaced, and let go of what is older than wanted.
 
     The last 20 stay, and the first of each day for 30 days.
-    Arguments: disk; state; real; old, the bytes that stand in `real`; now, aware.
-    Returns: the backup.
+
     Raises: OSError where it can't be kept.
-    Source: derived: a hard link costs nothing; where the disk has none, a copy.
-    Valid for: a file that isn't changed between the reading of `old` and this call.
     """
     folder = backup_folder(state, real)
     disk.make_folder(folder)
@@ -61,13 +48,7 @@ def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path
 
 
 def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> Path | None:
-    """Keep the version that was signed for as long as the machine stands, to tell later what was touched in its file.
-
-    Arguments: disk; state; path of the job file; new, all its bytes; seal, its digest.
-    Returns: the copy, None where it can't be kept; that is no reason not to seal.
-    Source: derived: a copy, never a link: an editor may write into the very file.
-    Valid for: any bytes.
-    """
+    """Keep the version that was signed for as long as the machine stands, to tell later what was touched in its file."""
     name = f"{SEALED}{seal[:_SEAL_MARK]}.toml"
     try:
         copy = backup_folder(state, disk.realpath(path)) / name
@@ -81,12 +62,7 @@ def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> P
 
 
 def sealed_copies(disk: Disk, state: Path, real: Path, seal: str) -> list[Path]:
-    """Versions of a job file that were signed: the one with this seal first, under whatever name it was signed, then the file's others.
-
-    Arguments: disk; state; real, the file behind any links; seal, the digest that the file carries now.
-    Source: derived.
-    Valid for: any path.
-    """
+    """Versions of a job file that were signed: the one with this seal first, under whatever name it was signed, then the file's others."""
     named = f"{SEALED}{seal[:_SEAL_MARK]}.toml"
     folders = [backup_folder(state, real), *(state / "backups" / name for name in _names(disk, state / "backups"))]
     exact = [folder / named for folder in dict.fromkeys(folders) if named in _names(disk, folder)]
@@ -95,13 +71,7 @@ def sealed_copies(disk: Disk, state: Path, real: Path, seal: str) -> list[Path]:
 
 
 def newest(disk: Disk, state: Path, real: Path) -> Path | None:
-    """The last version of a job file that was kept.
-
-    Arguments: disk; state; real, the file behind any links.
-    Returns: None where none is kept.
-    Source: derived.
-    Valid for: any path.
-    """
+    """The last version of a job file that was kept."""
     folder = backup_folder(state, real)
     try:
         names = [name for name in disk.names(folder) if _NAME.fullmatch(name)]
@@ -111,12 +81,7 @@ def newest(disk: Disk, state: Path, real: Path) -> Path | None:
 
 
 def kept_versions(disk: Disk, state: Path, start: str) -> list[Path]:
-    """Versions of any job file kept on this machine whose hash starts as is said.
-
-    Arguments: disk; state; start, the first eight digits of the hash.
-    Source: derived: a backup's name ends with them.
-    Valid for: any machine; a file that was moved or came in under another name is found too.
-    """
+    """Versions of any job file kept on this machine whose hash starts as is said."""
     found = []
     for kind in ("backups", "rescue"):
         for folder in _names(disk, state / kind):
@@ -132,12 +97,7 @@ def _names(disk: Disk, folder: Path) -> list[str]:
 
 
 def wanted(names: Iterable[str], now: datetime) -> set[str]:
-    """The backups to keep: the last 20, the first of each day for 30 days, and whatever isn't a backup.
-
-    Arguments: names in a backup folder; now, aware.
-    Source: derived.
-    Valid for: any names; days are those of UTC.
-    """
+    """The backups to keep: the last 20, the first of each day for 30 days, and whatever isn't a backup."""
     dated = sorted(name for name in names if _NAME.fullmatch(name))
     oldest = (now.astimezone(UTC) - timedelta(days=DAYS_KEPT)).strftime("%Y%m%d")
     days: dict[str, list[str]] = defaultdict(list)
@@ -148,13 +108,7 @@ def wanted(names: Iterable[str], now: datetime) -> set[str]:
 
 
 def rescue(disk: Disk, state: Path, real: Path, new: bytes, now: datetime) -> Path | None:
-    """Keep work that couldn't be saved where it belongs; of the copies of one file as many stay as of its backups.
-
-    Arguments: disk; state; real, where it belongs; new, its bytes; now, aware.
-    Returns: where it was put, or None where that failed too.
-    Source: derived.
-    Valid for: any bytes.
-    """
+    """Keep work that couldn't be saved where it belongs; of the copies of one file as many stay as of its backups."""
     folder = rescue_folder(state, real)
     path = folder / f"{_stamp(now)}-{digest(new)[:8]}.toml"
     try:
@@ -169,12 +123,7 @@ def rescue(disk: Disk, state: Path, real: Path, new: bytes, now: datetime) -> Pa
 
 
 def rescue_copies(disk: Disk, state: Path, real: Path) -> list[Path]:
-    """The rescue copies of one job file, newest first.
-
-    Arguments: disk; state; real, the file behind any links.
-    Source: derived: a copy's name starts with its time.
-    Valid for: any path.
-    """
+    """The rescue copies of one job file, newest first."""
     folder = rescue_folder(state, real)
     return [folder / name for name in reversed(_names(disk, folder)) if _NAME.fullmatch(name)]
 

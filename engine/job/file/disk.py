@@ -101,10 +101,7 @@ def digest(data: bytes) -> str:
 def read_whole(disk: Disk, path: Path) -> bytes:
     """All bytes of a job file.
 
-    Arguments: disk; path.
     Raises: UnreadableFile, one sentence each, where it is missing, a folder or device, over 2 MB, or can't be read.
-    Source: derived: the job file's own rules.
-    Valid for: any path.
     """
     try:
         found = disk.stat(path)
@@ -124,10 +121,7 @@ def read_whole(disk: Disk, path: Path) -> bytes:
 def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:
     """Put bytes into a file that isn't there yet, and onto the disk; on an error the begun file is taken away again.
 
-    Arguments: disk; path; data; mode, permission bits before the machine's mask.
     Raises: OSError.
-    Source: derived.
-    Valid for: paths where nothing stands.
     """
     fd = disk.open_excl(path, mode)
     try:
@@ -142,12 +136,7 @@ def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:
 
 
 def remove(disk: Disk, path: Path) -> bool:
-    """Take a file of our own away; whether that worked.
-
-    Arguments: disk; path.
-    Source: derived.
-    Valid for: files whose staying does no harm.
-    """
+    """Take a file of our own away; whether that worked."""
     try:
         disk.unlink(path)
     except OSError:
@@ -158,10 +147,7 @@ def remove(disk: Disk, path: Path) -> bool:
 def patiently(disk: Disk, do: Callable[[], None]) -> None:
     """Do something, again for up to 2.5 s while Windows says that another program has the file open.
 
-    Arguments: disk; do, what may raise OSError.
     Raises: OSError, the last one.
-    Source: derived: Windows system errors 5, 32 and 33 pass within seconds when a scanner or a sync program lets go.
-    Valid for: any operation that can be done again.
     """
     waited_s, pause_s = 0.0, 0.02
     while True:
@@ -175,12 +161,7 @@ def patiently(disk: Disk, do: Callable[[], None]) -> None:
 
 
 def beside(real: Path, ending: str) -> Path:
-    """A hidden name in the folder of a file, for a file of ours that belongs to it.
-
-    Arguments: real, the file; ending, such as `lock`.
-    Source: derived: names stay under the 255 bytes most disks allow.
-    Valid for: any file name.
-    """
+    """A hidden name in the folder of a file, for a file of ours that belongs to it."""
     name = real.name if len(os.fsencode(real.name)) <= 180 else digest(os.fsencode(real.name))[:32]
     return real.with_name(f".{name}.{ending}")
 
@@ -199,12 +180,7 @@ _WHY = {
 
 
 def why(error: Exception) -> str:
-    """An operating system's error as a sentence.
-
-    Arguments: error.
-    Source: derived: POSIX error numbers.
-    Valid for: any exception.
-    """
+    """An operating system's error as a sentence."""
     if isinstance(error, TimeoutError):
         return "another program keeps saving the same file."
     number = error.errno if isinstance(error, OSError) else None

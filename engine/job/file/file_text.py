@@ -27,10 +27,7 @@ _END_WORDS = (
 def decode(path: Path, raw: bytes) -> str:
     """The text of a job file, line ends as plain newlines.
 
-    Arguments: path, for messages; raw, all bytes of the file.
     Raises: BadContent where it is empty, over 2 MB, not UTF-8, or holds a NUL.
-    Source: derived: the job file's own rules.
-    Valid for: any bytes.
     """
     if len(raw) > MOST_BYTES:
         raise _bad(path, 1, 1, f"the file is over {MOST_BYTES // 1_000_000} MB, far more than any job. It is something else.")
@@ -51,10 +48,7 @@ def decode(path: Path, raw: bytes) -> str:
 def parse(path: Path, text: str) -> Tables:
     """The tables of a job text, every string in them free of control characters.
 
-    Arguments: path, for messages; text, as `decode` gives it.
     Raises: BadContent with the line and column of what isn't TOML, or nests too deep, or can't be shown.
-    Source: derived: the job file's own rules; TOML v1.0.0.
-    Valid for: any text.
     """
     over = over_limit(text)
     if over:
@@ -72,10 +66,7 @@ def parse(path: Path, text: str) -> Tables:
 def check_end(path: Path, text: str, data: Tables) -> Tables:
     """The tables without `[end]`, once that mark is found whole and last.
 
-    Arguments: path, for messages; text and data, the same file.
     Raises: BadContent where the mark is missing or something follows it: the file may be cut short.
-    Source: derived: one truncated file in seven parses as a smaller valid job without the mark, none with it.
-    Valid for: a text that `parse` accepts.
     """
     lines = (line.split("#")[0].strip() for line in reversed(text.splitlines()))
     told = (line for line in lines if line)
@@ -87,13 +78,7 @@ def check_end(path: Path, text: str, data: Tables) -> Tables:
 
 
 def unshowable(text: str) -> str | None:
-    """The first character of a text that no job file may hold: a control character other than tab and newline.
-
-    Arguments: text.
-    Returns: the character, or None.
-    Source: derived: Unicode categories Cc and Cs.
-    Valid for: any text.
-    """
+    """The first character of a text that no job file may hold: a control character other than tab and newline."""
     return next((c for c in text if unicodedata.category(c) in ("Cc", "Cs") and c not in "\t\n"), None)
 
 

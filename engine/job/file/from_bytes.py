@@ -38,12 +38,7 @@ class Document:
 def read_job(path: Path, raw: bytes) -> Document:
     """The job that the bytes of a file hold.
 
-    Arguments: path, for messages; raw, all bytes.
-    Returns: job, heading, whether the text has comments, whether a seal matches, and how many things of a newer minor format
-    were left out.
     Raises: BadContent with every problem and its line; NewerFormat for a later major format.
-    Source: derived: the job file's own rules.
-    Valid for: any bytes.
     """
     text = decode(path, raw)
     data = parse(path, text)

@@ -36,23 +36,12 @@ class Heading(Part):
 
 
 def first_lines(heading: Heading) -> dict[str, Any]:
-    """A heading as the file holds it; what is empty because the file is new is left out.
-
-    Arguments: heading.
-    Source: derived: the job file's own rules.
-    Valid for: any heading.
-    """
+    """A heading as the file holds it; what is empty because the file is new is left out."""
     return {"format": FORMAT, **heading.model_dump(exclude=None if heading.earlier else {"earlier"})}
 
 
 def followed_by(heading: Heading, digest: str, now: datetime) -> dict[str, Any]:
-    """What the heading of the next version says of the versions before it.
-
-    Arguments: heading and digest of the version it replaces; now, aware.
-    Returns: its revision, parent and earlier versions.
-    Source: derived: the first version of each day is the one that backups keep longest, so it is the one worth naming.
-    Valid for: days of UTC, as the backups count them.
-    """
+    """What the heading of the next version says of the versions before it."""
     marks = heading.earlier.split()
     if heading.saved_at is None or heading.saved_at.astimezone(UTC).date() != now.astimezone(UTC).date():
         marks.append(digest[:SHORT])
@@ -60,13 +49,7 @@ def followed_by(heading: Heading, digest: str, now: datetime) -> dict[str, Any]:
 
 
 def wrong_format(data: Mapping[str, Any]) -> Problem | None:
-    """What is wrong with the format a file says it is in.
-
-    Arguments: data, the tables of a file.
-    Returns: None where it says a format from 1 on.
-    Source: derived: the job file's own rules.
-    Valid for: any tables.
-    """
+    """What is wrong with the format a file says it is in."""
     number = data.get("format")
     if number is None:
         return Problem(("format",), f"the file doesn't say which format it is in. A job file starts with: format = {FORMAT}")
@@ -80,13 +63,7 @@ def wrong_format(data: Mapping[str, Any]) -> Problem | None:
 
 
 def later_format(data: Mapping[str, Any]) -> str | None:
-    """The sentence for a file of a later format than this program reads.
-
-    Arguments: data, the tables of a file.
-    Returns: None where this program reads it.
-    Source: derived: the job file's own rules.
-    Valid for: any tables.
-    """
+    """The sentence for a file of a later format than this program reads."""
     number = data.get("format")
     if isinstance(number, bool) or not isinstance(number, int) or number <= FORMAT:
         return None

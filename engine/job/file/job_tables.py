@@ -19,10 +19,6 @@ def tables_of(job: Job) -> dict[str, Any]:
     """The tables of a job, ready to be written.
 
     What is empty by default is left out; of the rules only those that differ from the defaults are kept.
-    Arguments: job.
-    Returns: tables by name, single values as TOML knows them.
-    Source: derived: the job file's own rules.
-    Valid for: any job.
     """
     tables: dict[str, Any] = lean(job)
     return {name: table for name, table in tables.items() if table != {}}
@@ -45,13 +41,7 @@ def seal_digest(data: Mapping[str, Any]) -> str:
 
 
 def lean(value: Any) -> Any:
-    """A record as its table holds it, without what is empty by default; of the rules only those that differ.
-
-    Arguments: value, a record or anything in one.
-    Returns: tables, lists and single values.
-    Source: derived: the job file's own rules.
-    Valid for: anything a job holds.
-    """
+    """A record as its table holds it, without what is empty by default; of the rules only those that differ."""
     if isinstance(value, Rules):
         return value.model_dump(exclude_defaults=True)
     if isinstance(value, BaseModel):

@@ -11,11 +11,7 @@ MOST = 99
 def keep_original(disk: Disk, path: Path, expected: str) -> tuple[str, ...]:
     """Keep a file as it stands under a name of its own in the same folder, once.
 
-    Arguments: disk; path of the job file; expected, digest of the version that was read.
-    Returns: a sentence that says where it is; none where the file has gone, so that there is nothing to keep.
     Raises: OSError, also where too many originals stand there; UnreadableFile; ChangedOnDisk where it isn't the version that was read.
-    Source: derived: a file that stands there already is never written over.
-    Valid for: files whose comments can't be written again.
     """
     real = disk.realpath(path)
     try:

@@ -20,10 +20,8 @@ def locked(disk: Disk, real: Path, now: datetime) -> Iterator[None]:
 
     Saves take moments, so a lock that says the same for 2.5 s is stale whatever its clock or machine; one whose process is
     gone from this machine is stale at once. A lock that somebody else took over meanwhile is left to them.
-    Arguments: disk; real, the file behind any links; now, written into the lock for people to read.
+
     Raises: TimeoutError where others kept saving for 15 s; OSError where the folder can't be written.
-    Source: derived: open with O_CREAT and O_EXCL makes a file once (POSIX open).
-    Valid for: folders where files can be made.
     """
     lock = beside(real, "lock")
     mine = json.dumps({"host": disk.host, "pid": disk.pid, "at": now.isoformat(), "mark": secrets.token_hex(8)}).encode()

@@ -34,13 +34,7 @@ _read_back: dict[str, Part] = {}
 
 
 def pieces(job: Job) -> Iterator[Piece]:
-    """Every record of a job as text, in the order of the file.
-
-    Arguments: job.
-    Returns: pieces; a table that holds only defaults has none.
-    Source: derived: the job file's own rules.
-    Valid for: any job.
-    """
+    """Every record of a job as text, in the order of the file."""
     for name in TABLES:
         value = getattr(job, name)
         if isinstance(value, Mapping):
@@ -52,24 +46,12 @@ def pieces(job: Job) -> Iterator[Piece]:
 
 
 def text_of(heading: Heading, parts: list[Piece]) -> str:
-    """The text of a job file from its pieces.
-
-    Arguments: heading; parts, as `pieces` gives them.
-    Returns: TOML text.
-    Source: derived: the job file's own rules.
-    Valid for: any pieces of one job.
-    """
+    """The text of a job file from its pieces."""
     return "\n".join([_first(heading), *(piece.text for piece in parts), END_MARK])
 
 
 def reads_back(piece: Piece) -> bool:
-    """Whether a piece, read by itself, is the record it was written from.
-
-    Arguments: piece.
-    Returns: False where it isn't TOML, holds what a job file may not, or says something else than the record.
-    Source: derived: TOML v1.0.0: a table stands for itself.
-    Valid for: any piece; one that was read before isn't read again.
-    """
+    """Whether a piece, read by itself, is the record it was written from."""
     if _read_back.get(piece.text) == piece.record:
         return True
     try:
@@ -83,13 +65,7 @@ def reads_back(piece: Piece) -> bool:
 
 
 def heading_reads_back(heading: Heading) -> bool:
-    """Whether a heading, read by itself, is the one it was written from.
-
-    Arguments: heading.
-    Returns: False where it holds what a job file may not.
-    Source: derived: as `reads_back`.
-    Valid for: any heading.
-    """
+    """Whether a heading, read by itself, is the one it was written from."""
     try:
         said = tomllib.loads(_first(heading))
         return said.pop("format") == FORMAT and not any(refused(said, ())) and Heading.model_validate(said) == heading

@@ -3,9 +3,7 @@
 import re
 import tomllib
 from bisect import bisect_right
-from collections import Counter
 from collections.abc import Iterable, Mapping
-from difflib import SequenceMatcher, get_close_matches
 from typing import Any
 
 from engine.job.errors import Located, PathInFile, Problem
@@ -21,26 +19,12 @@ _SCALAR = re.compile(rf"{LONG_BASIC}|{LONG_LITERAL}|{BASIC}|{LITERAL}|[^,\]}}\n#
 
 
 def place_of(text: str, path: PathInFile) -> tuple[int, int]:
-    """Line and column, from 1, of the deepest part of a path that the text has.
-
-    Arguments: text that tomllib accepts, line ends as newlines; path of keys, list places from 0.
-    Returns: where its key (or list item) starts; for a missing field its table's heading; (1, 1) where nothing fits.
-    Source: derived: TOML v1.0.0 grammar, each key decoded by tomllib.
-    Valid for: text that tomllib accepts.
-
-    >>> place_of("format = 1\\n[posts.P1]\\nkind = 'line'\\n", ("posts", "P1", "kind"))
-    (3, 1)
-    """
+    """Line and column, from 1, of the deepest part of a path that the text has."""
     return line_column(text, _deepest(_offsets(text), path))
 
 
 def locate(text: str, data: Mapping[str, Any], problems: Iterable[Problem]) -> list[Located]:
-    """Problems with their places in the text, in file order.
-
-    Arguments: text that tomllib accepts; data, its tables; problems with paths into them.
-    Source: derived.
-    Valid for: text that tomllib accepts.
-    """
+    """Problems with their places in the text, in file order."""
     offsets = _offsets(text)
     starts = [0, *(found.end() for found in re.finditer("\n", text))]
     located = []
@@ -52,31 +36,8 @@ def locate(text: str, data: Mapping[str, Any], problems: Iterable[Problem]) -> l
 
 
 def line_column(text: str, offset: int) -> tuple[int, int]:
-    """Line and column, from 1, of a place in a text.
-
-    Arguments: text; offset in characters, 0 to its length.
-    Source: derived.
-    Valid for: any text.
-    """
+    """Line and column, from 1, of a place in a text."""
     return text.count("\n", 0, offset) + 1, offset - text.rfind("\n", 0, offset)
-
-
-def nearest(key: str, allowed: Iterable[str]) -> str | None:
-    """The allowed key that a misspelt one most likely meant; capitals don't count.
-
-    Arguments: key as written; allowed keys.
-    Returns: one of them, or None where none is near.
-    Source: derived: Ratcliff and Obershelp matching as difflib does it, at 0.6; of equally near ones that with the same letters.
-    Valid for: any text.
-    """
-    folded = {name.casefold(): name for name in sorted(allowed)}
-    written = key[:80].casefold()
-    close = get_close_matches(written, folded, n=3)
-    return folded[max(close, key=lambda name: _likeness(name, written))] if close else None
-
-
-def _likeness(name: str, written: str) -> tuple[float, int]:
-    return SequenceMatcher(None, name, written).ratio(), (Counter(name) & Counter(written)).total()
 
 
 def key_text(key: str) -> str:

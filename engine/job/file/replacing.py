@@ -30,13 +30,9 @@ def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, 
 
     In order: the file behind any links; lock; what stands there must be what was read; keep it as a backup; a temp file in the
     same folder, onto the disk; look again; replace; the folder onto the disk. A file that has gone is written anew.
-    Arguments: disk; path; new, the whole text in bytes; expected, digest of the version that was read, None for a new file;
-    state, where backups and rescue copies go; now, aware.
-    Returns: digest of what stands there now, whether the disk confirmed it, the backup, and sentences worth showing.
+
     Raises: ChangedOnDisk or AlreadyThere where something else stands there; NotSaved where the disk failed. In each case what
     stood there stands there still.
-    Source: derived: POSIX rename replaces a name at once or not at all; fsync before it and of the folder after it.
-    Valid for: one machine's disks and synced folders; two programs that both use this lock lose nothing.
     """
     real = path
     try:

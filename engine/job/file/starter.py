@@ -5,9 +5,5 @@ from engine.job.model.people import Who
 
 
 def starter(title: str) -> Job:
-    """An empty job with a title, ready to survey into.
-
-    Source: derived: every other table keeps its default.
-    Valid for: any title of at most 200 characters.
-    """
+    """An empty job with a title, ready to survey into."""
     return Job(job=Who(title=title[:200]))

@@ -64,11 +64,7 @@ class Loaded:
 def load(path: Path, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
     """The job of a file. The file is only read.
 
-    Arguments: path; disk and state (folder for backups and rescue copies), the machine's own where None.
-    Returns: job, digest of the bytes, heading, and what keeps it from being saved, if anything.
     Raises: UnreadableFile, NewerFormat; BadContent, which also names the last version kept on this machine, if any.
-    Source: derived: the job file's own rules.
-    Valid for: any path.
     """
     disk = disk or Disk()
     raw = read_whole(disk, path)
@@ -83,13 +79,7 @@ def load(path: Path, *, disk: Disk | None = None, state: Path | None = None) -> 
 def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
     """Put a job into the file it was loaded from, as its next version; sealed where it is signed off.
 
-    Arguments: loaded, what `load`, `new` or the save before gave; job; now, aware, the clock where None; disk and state (folder
-    for backups and rescue copies), the machine's own where None.
-    Returns: the file as it stands now, to save into next; its `notes` are worth showing.
     Raises: ReadOnlyFile; ChangedOnDisk where somebody else saved it; NotSaved. In each case the file is as it was.
-    Source: derived: the job file's own rules.
-    Valid for: jobs that keep every rule: one that would not open again is refused. A sealed file takes only a reopened job;
-    what it holds already isn't written again.
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if loaded.read_only_reason:
@@ -109,10 +99,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
 def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
     """Make a job file where none stands.
 
-    Arguments: as `save`; path of the new file.
     Raises: AlreadyThere; NotSaved.
-    Source: derived: the job file's own rules.
-    Valid for: folders that exist.
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     raw, document = _built(disk, state, path, job, _heading(now, revision=1), now)
@@ -122,13 +109,7 @@ def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None 
 def keep_elsewhere(
     loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None
 ) -> Path | None:
-    """Keep a job that isn't in its file yet as a rescue copy: what `save` would have written, in this machine's own folder.
-
-    Arguments: as `save`.
-    Returns: where it was put, or None where that failed too.
-    Source: derived: its heading names the version it was to follow.
-    Valid for: any job.
-    """
+    """Keep a job that isn't in its file yet as a rescue copy: what `save` would have written, in this machine's own folder."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     try:
         raw = _text(job, _next(loaded, now))
@@ -138,11 +119,7 @@ def keep_elsewhere(
 
 
 def state_folder() -> Path:
-    """This program's own folder on this machine, where backups and rescue copies go.
-
-    Source: derived: the platform's convention, as platformdirs knows it.
-    Valid for: every platform.
-    """
+    """This program's own folder on this machine, where backups and rescue copies go."""
     return user_state_path("linewalk", appauthor=False)
 
 

@@ -15,14 +15,7 @@ END_MARK = "[end]\ncomplete = true\n"
 
 
 def write_text(data: Mapping[str, Any]) -> str:
-    """The text of a job file: single values first, tables in the order of the trade, `[end]` last.
-
-    Arguments: data, tables as tomllib would give them; None is left out, integral floats print as 25.0.
-    Returns: TOML text with plain newlines.
-    Source: derived: the job file's own rules; TOML v1.0.0.
-    Valid for: tables of strings, numbers, true and false, dates, lists and tables, rows of a list of tables flat; a table
-        named `end` is left out.
-    """
+    """The text of a job file: single values first, tables in the order of the trade, `[end]` last."""
     order = {name: place for place, name in enumerate(TABLES)}
     names = sorted((name for name in data if name != "end"), key=lambda name: order.get(name, len(order)))
     single = {name: data[name] for name in names if not _is_table(data[name])}

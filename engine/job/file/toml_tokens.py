@@ -29,13 +29,7 @@ def _tokens(text: str, pattern: re.Pattern[str] = _BRACKETS) -> Iterator[re.Matc
 
 
 def over_limit(text: str) -> tuple[int, str] | None:
-    """Where a text is nested deeper, or has a longer dotted key, than any job file: offset and one sentence.
-
-    Arguments: text, any.
-    Returns: None where it keeps to 32 brackets deep and 8 parts a key.
-    Source: derived: a dotted key of 50,000 parts keeps tomllib busy for half a minute; job files need 3.
-    Valid for: any text.
-    """
+    """Where a text is nested deeper, or has a longer dotted key, than any job file: offset and one sentence."""
     many_dots = any(line.count(".") >= MOST_PARTS for line in text.split("\n"))
     return _too_deep(text) or (_too_many_parts(text) if many_dots else None)
 

@@ -27,13 +27,7 @@ _WORDS: tuple[tuple[str, str], ...] = (
 
 
 def toml_words(error: Exception) -> tuple[int | None, int | None, str]:
-    """A tomllib error as line, column and one sentence.
-
-    Arguments: error, as tomllib raised it.
-    Returns: line and column from 1, both None at the end of the file or where tomllib names no place.
-    Source: derived: the wording of tomllib of Python 3.11 to 3.14.
-    Valid for: any exception; an unknown wording gets a general sentence.
-    """
+    """A tomllib error as line, column and one sentence."""
     said = str(error)
     place = _AT.search(said)
     line, column = (int(place[1]), int(place[2])) if place and place[1] else (None, None)

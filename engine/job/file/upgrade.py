@@ -18,11 +18,7 @@ STEPS: Mapping[int, Step] = {}
 def upgraded(tables: Tables, steps: Mapping[int, Step] = STEPS, to: int = FORMAT) -> Tables:
     """The tables of a file in this program's format.
 
-    Arguments: tables, of a format from 1 on and not later than this program's; steps; to, the format wanted.
-    Returns: tables that say that format; those handed in are as they were.
     Raises: KeyError where a step is missing, which is a fault of the program.
-    Source: derived: a chain of pure functions.
-    Valid for: any tables that say their format.
     """
     number = int(tables["format"])
     while number < to:

@@ -18,10 +18,6 @@ def common(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Pat
 
     A file names the version it replaced, and the versions that stood when its last days began; each of those that is kept here names
     its own. Where one file came from the other, that other one is it.
-    Arguments: ours, theirs, two opened files; disk; state, where older versions are kept.
-    Returns: None where no such version is kept here, so that nobody can tell who changed what.
-    Source: derived: a version is known by the hash of its bytes.
-    Valid for: any two files.
     """
     disk = disk or Disk()
     yours = dict(_line(theirs, disk, state))
@@ -30,12 +26,7 @@ def common(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Pat
 
 
 def base_of(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Path) -> Job | None:
-    """The job of the version that both came from, None where it isn't known.
-
-    Arguments: as `common`.
-    Source: derived: see `common`.
-    Valid for: any two files.
-    """
+    """The job of the version that both came from, None where it isn't known."""
     found = common(ours, theirs, disk=disk, state=state)
     return found.job if found else None
 

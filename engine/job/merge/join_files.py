@@ -18,15 +18,7 @@ class Joined:
 
 
 def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = None) -> Joined:
-    """Both files as one job: logs joined by id, of two ticks the newest, every other fact from the side that changed it.
-
-    Arguments: ours, theirs, two opened files; keep, whose word holds where both changed a fact, None to be asked; base, the version
-    both came from, None where it isn't known.
-    Returns: Joined; neither a signed-off job nor one of a newer program is ever mixed, whatever is kept.
-    Source: derived: see engine.job.merge.merge.
-    Valid for: files of one job. Without a base a fact that differs is asked, and what only one has is taken to be new, never to be
-    taken out by the other.
-    """
+    """Both files as one job: logs joined by id, of two ticks the newest, every other fact from the side that changed it."""
     refused = tuple(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded)))
     if refused:
         return Joined(None, asked=refused)

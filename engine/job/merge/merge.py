@@ -53,11 +53,6 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side = "ours") -> Merg
 
     Log entries are joined by id, ticks by the newest, every other fact is taken from the side that changed it. A post that both
     sides added under one id gets another id on our side. A version signed by the other side stands as it was signed.
-    Arguments: base, the version both started from, None where unknown; ours, in hand; theirs, on disk; keep, whose word holds
-    where both changed the same fact.
-    Returns: job, what came in, conflicts.
-    Source: derived: three-way merge, record by record and field by field.
-    Valid for: jobs that each keep every rule; where both together don't, the kept side stands whole and the conflict says why.
     """
     start = base or Job()
     if theirs.record is not None and theirs.record != start.record:
@@ -142,12 +137,7 @@ def _sound(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflict]]:
 
 
 def came_in(base: Job, theirs: Job) -> Iterator[str]:
-    """A sentence for everything that theirs has and the base hasn't, or the other way round.
-
-    Arguments: base, a job as it was; theirs, as it is now.
-    Source: derived.
-    Valid for: any two versions of a job.
-    """
+    """A sentence for everything that theirs has and the base hasn't, or the other way round."""
     known = {entry.id for entry in base.log}
     yield from (_logged(entry) for entry in theirs.log if entry.id not in known)
     gone = known - {entry.id for entry in theirs.log}

@@ -11,11 +11,6 @@ def joined_log(base: tuple[LogEntry, ...], ours: tuple[LogEntry, ...], theirs: t
     """All entries of both sides: theirs in their order, then what only we added. What either side struck, or took out, stays so.
 
     Where we took a new plan or a new way meanwhile, what they said of posts counts from there on, and comes after it.
-
-    Arguments: logs of the version both started from and of the two sides.
-    Returns: log; of two new entries under one id ours gets another. One that stands again on one side alone stands again.
-    Source: derived: a log is only ever added to, its entries struck or let stand again.
-    Valid for: logs without two entries of one id.
     """
     started, mine, yours = ({entry.id: entry for entry in log} for log in (base, ours, theirs))
     stays = [
@@ -37,13 +32,7 @@ def joined_log(base: tuple[LogEntry, ...], ours: tuple[LogEntry, ...], theirs: t
 
 
 def with_free_post_ids(base: Job, ours: Job, theirs: Job) -> tuple[Job, list[str]]:
-    """Our job with another id for every post that the other side added under the same one, and sentences that say so.
-
-    Arguments: the version both started from, and the two sides.
-    Returns: our job, its new entries and ticks following the new ids.
-    Source: derived.
-    Valid for: any jobs.
-    """
+    """Our job with another id for every post that the other side added under the same one, and sentences that say so."""
     known = {entry.id for entry in base.log}
     fresh = [entry for entry in ours.log if entry.id not in known]
     yours = {entry.id: entry for entry in theirs.log}

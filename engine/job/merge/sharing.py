@@ -34,13 +34,7 @@ def save_shared(
 ) -> Shared:
     """Save a job; where the file was changed meanwhile, save both sides together.
 
-    Arguments: as `store.save`; keep, the answer where both sides changed the same fact, None to be asked; base, the version the job
-    was made from, where that isn't what `loaded` holds.
-    Returns: the new handle (its job may hold more than the one handed in) and what came in; or, with conflicts, the other side's
-    version as it stands on disk, unchanged: ask, then call again with the same arguments and an answer.
     Raises: ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was.
-    Source: derived: the job file's own rules.
-    Valid for: as `store.save`.
     """
     disk, state, start = disk or Disk(), state or state_folder(), base or loaded.job
     handle, mine, came_in = loaded, job, tuple[str, ...]()

@@ -21,13 +21,7 @@ class Unsaved:
 
 
 def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = None) -> Unsaved | None:
-    """The newest rescue copy of a file that holds something the file doesn't.
-
-    Arguments: loaded, the file as it was opened; disk and state, the machine's own where None.
-    Returns: None where there is no such copy, or the file can't take it: signed off, or to be looked at only.
-    Source: derived: joined with the file, the copy changes something.
-    Valid for: any file; a copy that can't be read is passed over.
-    """
+    """The newest rescue copy of a file that holds something the file doesn't."""
     disk, state = disk or Disk(), state or state_folder()
     if loaded.sealed or loaded.read_only_reason:
         return None

@@ -6,9 +6,9 @@ from itertools import chain, combinations, pairwise
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.job.errors import Problem
-from engine.job.file.places import nearest
 from engine.job.model.fence import FenceLine, Gate, HeightChange, Surface
 from engine.job.model.job import Job
+from engine.job.model.likely_name import nearest
 from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
@@ -32,7 +32,7 @@ _TOUCH_FT = 1e-3
 
 _NOUNS = {
     "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
-    "boundaries": "Boundary", "decks": "Deck", "lines": "FenceLine", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
+    "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
     "yards": "Yard", "dogs": "Dog", "posts": "Post",
 }  # fmt: skip
 _FENCE_KINDS = {
@@ -42,13 +42,7 @@ _FENCE_KINDS = {
 
 
 def problems(job: Job) -> list[Problem]:
-    """Every rule across records that a job breaks, in file order of the tables.
-
-    Arguments: job, whose single records have passed their own checks; lengths in feet.
-    Returns: problems with the path into the file, one sentence, and the value; an empty list where all is well.
-    Source: derived: the job file's own rules.
-    Valid for: any job.
-    """
+    """Every rule across records that a job breaks, in file order of the tables."""
     rules = (
         _points, _shots, _point_names, _site, _lines, _line_ends, _stretches, _gates, _gate_places, _dogs, _stock, _fence, _posts, _log,
     )  # fmt: skip
@@ -59,11 +53,6 @@ def point_names(job: Job) -> set[str]:
     """Names that stand for a point: the known ones, and every one that a shot measures to.
 
     A leg, tape or paces run from a new point to a known one (measured backwards) measures its first point.
-
-    Arguments: job.
-    Returns: names.
-    Source: derived: the ends of the shots.
-    Valid for: any job.
     """
     names = set(job.points)
     for shot in job.shots.values():
@@ -77,13 +66,7 @@ def point_names(job: Job) -> set[str]:
 
 
 def shot_points(shot: Shot) -> dict[str, str]:
-    """The points a shot names, by the field that names them.
-
-    Arguments: shot.
-    Returns: field to point name; empty for a level shot.
-    Source: derived: the fields of each method.
-    Valid for: every method.
-    """
+    """The points a shot names, by the field that names them."""
     if isinstance(shot, TieShot):
         return {"point": shot.point, "from_a": shot.from_a, "from_b": shot.from_b}
     if isinstance(shot, OffsetShot):

@@ -180,57 +180,31 @@ LogEntry = Annotated[
 
 
 def current_entries(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
-    """Live log entries since the plan was last accepted or rerouted; earlier moves are part of that plan already.
-
-    Arguments: log, entries in order.
-    Returns: entries in order; all live ones where no plan was ever accepted.
-    Source: derived: the last live `planned` or `reroute` entry.
-    Valid for: any log.
-    """
+    """Live log entries since the plan was last accepted or rerouted; earlier moves are part of that plan already."""
     standing = live(log)
     last = max((n for n, entry in enumerate(standing) if isinstance(entry, PlannedEntry | RerouteEntry)), default=-1)
     return standing[last + 1 :]
 
 
 def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
-    """Log entries that stand: those that weren't struck.
-
-    Arguments: log, entries in order.
-    Returns: entries in order.
-    Source: derived: `struck_at`.
-    Valid for: any log.
-    """
+    """Log entries that stand: those that weren't struck."""
     return tuple(entry for entry in log if entry.struck_at is None)
 
 
 def reroutes(log: tuple[LogEntry, ...]) -> tuple[RerouteEntry, ...]:
-    """Reroutes that stand: the sleeves they left in the ground and the cable they cut are used up.
-
-    Source: derived: the log.
-    Valid for: any log.
-    """
+    """Reroutes that stand: the sleeves they left in the ground and the cable they cut are used up."""
     return tuple(entry for entry in live(log) if isinstance(entry, RerouteEntry))
 
 
 def unstruck(entry: LogEntry) -> LogEntry:
-    """The entry as it was before it was struck.
-
-    Source: derived.
-    Valid for: any entry.
-    """
+    """The entry as it was before it was struck."""
     return entry if entry.struck_at is None else entry.model_copy(update={"struck_at": None, "struck_by": ""})
 
 
 def log_gone_back(
     log: tuple[LogEntry, ...], wanted: tuple[LogEntry, ...], saved: Mapping[str, LogEntry], at: datetime, by: str
 ) -> tuple[LogEntry, ...]:
-    """The log of a job that goes back, or on again, to one of its versions: what that version lacks is struck, not erased.
-
-    Arguments: log in hand; wanted, the log of the version gone to; saved, entries on disk by id; at and by, when and who.
-    Returns: entries in the order they were logged; one that never reached the disk is left out.
-    Source: derived.
-    Valid for: two logs of one working copy.
-    """
+    """The log of a job that goes back, or on again, to one of its versions: what that version lacks is struck, not erased."""
     there = {entry.id: entry for entry in wanted}
     gone = {"struck_at": at, "struck_by": by}
     kept = [

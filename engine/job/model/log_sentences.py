@@ -20,11 +20,7 @@ from engine.job.model.log_entries import (
 
 
 def sentence(entry: LogEntry) -> str:
-    """What happened, as a crew would say it; who and when are shown beside it. One that was taken back says when and by whom.
-
-    Source: derived from the entry's fields.
-    Valid for: every log kind.
-    """
+    """What happened, as a crew would say it; who and when are shown beside it. One that was taken back says when and by whom."""
     says = _happened(entry)
     if entry.struck_at is None:
         return says
@@ -80,33 +76,19 @@ def _rerouted(entry: RerouteEntry) -> str:
 
 
 def delivered_words(entry: DeliveryEntry) -> str:
-    """How much came: `2 packs and 60 loose`.
-
-    Source: derived from the entry's fields.
-    Valid for: any delivery.
-    """
+    """How much came: `2 packs and 60 loose`."""
     packs = "" if entry.packs is None else f"{entry.packs} pack{'' if entry.packs == 1 else 's'}"
     loose = "" if entry.loose is None else f"{entry.loose:g} loose"
     return " and ".join(part for part in (packs, loose) if part)
 
 
 def listed(names: Sequence[str]) -> str:
-    """Names in a row as they are spoken: `P4, P5 and P6`.
-
-    Arguments: names, one or more.
-    Source: derived.
-    Valid for: any names.
-    """
+    """Names in a row as they are spoken: `P4, P5 and P6`."""
     return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def move_words(along_ft: float, out_ft: float) -> str:
-    """A move in words: `2' on along the line and 6" to the right`.
-
-    Arguments: along_ft, towards the line's end positive, ft; out_ft, right of the line positive, ft.
-    Source: derived.
-    Valid for: any finite move.
-    """
+    """A move in words: `2' on along the line and 6" to the right`."""
     parts = []
     if along_ft:
         parts.append(f"{format_ft_in(abs(along_ft))} {'on' if along_ft > 0 else 'back'} along the line")

@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from engine.job.errors import PathInFile, Problem, shown
-from engine.job.file.places import nearest
+from engine.job.model.likely_name import nearest
 
 MOST_TOLD = 500
 
@@ -17,13 +17,7 @@ _TIME = "write the date, the time and its offset like 2026-11-25T14:05:00-06:00,
 
 
 def problems_of(error: ValidationError, model: type[BaseModel], also: tuple[str, ...] = ()) -> list[Problem]:
-    """Everything a validation found, in plain sentences.
-
-    Arguments: error; model, the class that was validated; also, keys that may stand beside its own.
-    Returns: problems with paths as the file has them (pydantic's own marks taken out), at most 500.
-    Source: derived: the error types of pydantic 2.
-    Valid for: any error of a model made of tables, lists and unions told apart by one field.
-    """
+    """Everything a validation found, in plain sentences."""
     return [_problem(found, model, also) for found in error.errors(include_url=False)[:MOST_TOLD]]
 
 
@@ -143,10 +137,6 @@ def in_file(model: type[BaseModel], loc: tuple[str | int, ...]) -> tuple[PathInF
     """The path in the file of a place that pydantic names, and the class of the table that holds its last part.
 
     Pydantic adds the chosen kind of a union to its own path, and a mark behind a bad key; the file has neither.
-    Arguments: model, the class that was validated; loc, as pydantic gives it.
-    Returns: path, and the class (or the whole union, where the kind is what's wrong).
-    Source: derived: the way pydantic 2 names places.
-    Valid for: models made of tables, lists and unions told apart by one field.
     """
     path: list[str | int] = []
     kind, owner = _bare(model), _bare(model)

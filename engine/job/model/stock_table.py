@@ -23,13 +23,7 @@ def default_rows() -> Mapping[str, StockRow]:
 
 
 def stock_of(rows: Mapping[str, StockRow]) -> dict[str, StockRow]:
-    """A job's rows, each over the default of its id field by field, then the other defaults; so a job's own row of a kind comes first.
-
-    Arguments: rows, a job's stock by id; units are in the field names.
-    Returns: all rows by id.
-    Source: derived: the job's field wins where it is given.
-    Valid for: any rows.
-    """
+    """A job's rows, each over the default of its id field by field, then the other defaults; so a job's own row of a kind comes first."""
     defaults = default_rows()
     merged = {}
     for name, row in rows.items():
@@ -51,9 +45,5 @@ def fabric_ids(fence: Fence) -> tuple[str, str]:
 
 
 def first_of(stock: Mapping[str, StockRow], kind: StockKind) -> str | None:
-    """Id of the first row of a kind, the job's own before the defaults, or None.
-
-    Source: derived: the order of `stock_of`.
-    Valid for: any stock.
-    """
+    """Id of the first row of a kind, the job's own before the defaults, or None."""
     return next((name for name, row in stock.items() if row.kind == kind), None)

@@ -41,10 +41,6 @@ def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mappin
     """Arms that leave a support; a gate carries no cable, and a bay without length has no direction.
 
     The eyes of a bay are as high over the ground at both ends, or over the deck that the bay runs on, so that its cables climb with it.
-    Arguments: support and its bays, of this layout; hangs, how the fence hangs in every bay; lengths in ft.
-    Returns: arms in layout order; azimuths in degrees clockwise from north.
-    Source: derived: from support to support on the plane.
-    Valid for: any layout.
     """
     arms = []
     for bay in bays:
@@ -64,13 +60,7 @@ def _arm(bay: Bay, support: Support, far: Support, deck: str) -> Arm:
 
 
 def turn_deg(one: Arm, other: Arm) -> float:
-    """Turn of the line from one arm into the other: 0 straight on, 180 straight back.
-
-    Arguments: two arms of one support.
-    Returns: degrees, 0 to 180.
-    Source: derived: difference of azimuths.
-    Valid for: any two arms.
-    """
+    """Turn of the line from one arm into the other: 0 straight on, 180 straight back."""
     apart = abs(one.azimuth_deg - other.azimuth_deg) % 360
     return 180 - min(apart, 360 - apart)
 

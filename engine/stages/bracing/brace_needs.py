@@ -13,8 +13,8 @@ from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.arms import Arm, arms_of, held_arms, turn_deg
 from engine.stages.bracing.brace_feet import BraceSite
+from engine.stages.bracing.cable_pull import Cable, cable_of, weather
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
-from engine.stages.cables.cable_states import Cable, cable_of, weather
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.stage import Posts

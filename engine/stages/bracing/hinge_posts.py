@@ -54,10 +54,6 @@ def hung_leaves(job: Job, layout: Layout, stock: Mapping[str, StockRow]) -> dict
     """The leaves that hang on each hinge post.
 
     A leaf opens to the side its gate asks for; it is as wide as its frame, its hinges stand in line with the post.
-    Arguments: job; layout, in ft; stock, rows by id.
-    Returns: leaves by support id; a gate that isn't laid out, or whose leaf can't be made, is left out. Degrees, lb, lb ft.
-    Source: engine.calc.statics.gate_leaf and engine.calc.statics.brace.
-    Valid for: gates with one leaf or two.
     """
     found: dict[str, tuple[HungLeaf, ...]] = {}
     for bay in layout.bays.values():
@@ -84,14 +80,7 @@ def hung_leaves(job: Job, layout: Layout, stock: Mapping[str, StockRow]) -> dict
 def leaf_load(
     leaves: tuple[HungLeaf, ...], cables_lbf_ft: float, cables_deg: float | None, yield_lbf_ft: float | None, held: bool
 ) -> LeafLoad | None:
-    """What the leaves and the cables together do to a hinge post; None for a post without a leaf.
-
-    Arguments: leaves; cables_lbf_ft, bending by the cables without a brace, toward cables_deg; yield_lbf_ft, of the post, None where it
-    has none; held, whether braces hold the cables.
-    Returns: LeafLoad, lb and lb ft.
-    Source: engine.calc.statics.brace: sums of vectors.
-    Valid for: round posts held firmly at the ground; guidance.
-    """
+    """What the leaves and the cables together do to a hinge post; None for a post without a leaf."""
     if not leaves:
         return None
     cables = [(cables_deg, cables_lbf_ft)] if cables_deg is not None else []
@@ -114,12 +103,7 @@ def leaf_load(
 
 
 def leaf_findings(loads: Mapping[str, LeafLoad], held: Mapping[str, bool], most: float) -> Iterator[Finding]:
-    """Hinge posts that their leaf bends over the share of yield that the rules allow.
-
-    Arguments: loads by support id; held, whether braces hold the cables there; most, share of yield.
-    Source: engine.calc.statics.brace.
-    Valid for: any loads; guidance.
-    """
+    """Hinge posts that their leaf bends over the share of yield that the rules allow."""
     for name, load in loads.items():
         if load.share is None or load.share <= most:
             continue

@@ -21,10 +21,6 @@ def leaf_weight_lb(width_ft: float, rules: Rules, fence: Fence, stock: Mapping[s
     """Weight of one leaf: what the rules say a square foot weighs, else the sum of its parts, else 1.2 lb a square foot.
 
     Wire covers it up to the height of the bottom cable, mesh the rest; zinc, rings and face wires aren't in the sum.
-    Arguments: width_ft, of the leaf, above 0; rules, fence and stock of the job.
-    Returns: lb, guidance.
-    Source: derived: steel by engine.calc.statics.section; rolls and fittings by their rows in stock.toml, from memory.
-    Valid for: frames of two stiles and two rails.
     """
     height_ft = fence.height_ft - rules.gate.bottom_gap_in / 12
     if rules.gate.leaf_weight_psf is not None:

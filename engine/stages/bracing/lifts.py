@@ -42,12 +42,7 @@ def pin_item(lift: Lift) -> Item:
 
 
 def lift_findings(lifts: Sequence[Lift], checks: Container[str]) -> tuple[Finding, ...]:
-    """One finding a job: the posts that their cables lift out and that aren't pinned, the worst first.
-
-    Arguments: lifts of the driven posts; checks, keys of the items answered.
-    Source: engine.calc.statics.brace: sum of the cables' pulls in profile.
-    Valid for: guidance; what the sleeve itself holds in the ground isn't worked out.
-    """
+    """One finding a job: the posts that their cables lift out and that aren't pinned, the worst first."""
     open_lifts = [lift for lift in lifts if lift.lifts and f"bracing.{lift.support}.pinned" not in checks]
     if not open_lifts:
         return ()

@@ -17,10 +17,6 @@ def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
     """Longest chains of bays of a line that no gate interrupts.
 
     A closed line is walked from its first gate, so that the run past its first support stays whole. A bay without length is left out.
-    Arguments: layout and one of its lines, lengths in ft.
-    Returns: runs in order, each of one bay or more.
-    Source: derived: reading of the layout; a cable never crosses a gate.
-    Valid for: any line.
     """
     bays = [layout.bays[name] for name in line.bays]
     gates = [place for place, bay in enumerate(bays) if bay.gate is not None]
@@ -36,13 +32,7 @@ def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
 
 
 def closed_loops(checks: Mapping[str, Tick]) -> dict[tuple[str, str], str]:
-    """Loops that are closed already, by the supports they were closed between.
-
-    Arguments: checks, ticks by item key.
-    Returns: loop id by (first support, last support).
-    Source: derived: what the tick of `cables.ID.closed` says it was of.
-    Valid for: any ticks; those made before ticks said so are left out.
-    """
+    """Loops that are closed already, by the supports they were closed between."""
     found = {}
     for key, tick in checks.items():
         if key.startswith("cables.") and key.endswith(".closed") and tick.state == "done":
@@ -97,12 +87,7 @@ def _shared_out(run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: Cab
 
 
 def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[tuple[str, str], str]) -> Iterator[tuple[str, tuple[Bay, ...]]]:
-    """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those.
-
-    Arguments: strung, bays of each loop; built, closed loops by their end supports.
-    Source: derived.
-    Valid for: any loops.
-    """
+    """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those."""
     free = (name for name in map("L{}".format, count(1)) if name not in built.values())
     for bays in strung:
         yield built.get((bays[0].from_id, bays[-1].to_id)) or next(free), bays

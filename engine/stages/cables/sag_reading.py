@@ -29,11 +29,7 @@ class SagMeans:
     hot_F: float
 
     def short(self, sag_in: float) -> str:
-        """The tension a sag means, in a few words for the checklist.
-
-        Source: engine.calc.statics.cable_sag: wL^2/8s.
-        Valid for: any finite reading; one that can't be says so.
-        """
+        """The tension a sag means, in a few words for the checklist."""
         if not self._can_be(sag_in):
             return "can't be, read again"
         if sag_in > 12 * SLACK_SAG_SHARE * self.span_ft:
@@ -43,11 +39,7 @@ class SagMeans:
         return f"about {self._lbf(sag_in):.0f} lb"
 
     def words(self, sag_in: float) -> str:
-        """The tension a sag means, how well a tape tells it, what is safe, and what to do where it isn't.
-
-        Source: engine.calc.statics.cable_sag: wL^2/8s.
-        Valid for: any finite reading; one that can't be, or tells nothing, says so.
-        """
+        """The tension a sag means, how well a tape tells it, what is safe, and what to do where it isn't."""
         if not self._can_be(sag_in):
             return "A cable can't hang so: read again, down from a string pulled straight from eye to eye."
         if sag_in > 12 * SLACK_SAG_SHARE * self.span_ft:

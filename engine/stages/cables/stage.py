@@ -14,8 +14,9 @@ from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
+from engine.stages.bracing.cable_pull import Cable, Weather, cable_of, weather
 from engine.stages.bracing.stage import Bracing
-from engine.stages.cables.cable_states import SLACK_SHARE, Cable, Lean, Weather, along_ft, cable_of, lean, safe_range, sag_ft, weather
+from engine.stages.cables.cable_states import SLACK_SHARE, Lean, along_ft, lean, safe_range, sag_ft
 from engine.stages.cables.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from engine.stages.layout.stage import Bay, Layout
@@ -107,7 +108,7 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     A loop keeps to one height: where the fence's height changes, or it runs up a deck, one loop ends and the next begins.
     Arguments: job; layout, bays in ft; posts, for the eyes; bracing, for supports that stand firm.
     Returns: Cables, loops L1, L2, ... in line order, one that is closed under the name it was closed as; units are in the field names.
-    Source: common practice, no source, for loop lengths, tail and grip; engine.calc.statics.cable_sag, stretch, loops and cutting for the rest.
+    Source: common practice, no source, for loop lengths, tail and grip; engine.calc.statics and engine.calc.cutting for the rest.
     Valid for: tight cables on eyes at equal heights; empty, with a finding, where the stock doesn't give the cable.
     """
     cable = cable_of(job.fence.cable, stock_of(job.stock))

@@ -86,10 +86,6 @@ def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables:
 
     The cable runs straight between the eyes, which stand at their height over the ground at both supports, less the bay's sag.
     Over a hard floor the wire is cut to the floor; over steps its edge runs straight from nosing to nosing.
-    Arguments: job, its rules; grounds, by bay, ft; posts, for the eyes; cables, for the sag; wire_in, the wire's width, in, above 0.
-    Returns: BayApron by bay id, in the order of the grounds.
-    Source: derived: see engine.calc.geometry.ground.
-    Valid for: ground that runs evenly between shots and is level square to the line.
     """
     rules = job.rules.fabric
     fold_in = min(rules.fold_in, wire_in)
@@ -192,10 +188,5 @@ def _treads(ground: _Under, stations: Sequence[float], aprons: Sequence[float], 
 
 
 def is_filled(job: Job, bay: str) -> bool:
-    """Whether the crew has answered for a bay's short apron: an infill piece ringed in, or the dip filled.
-
-    Arguments: job, its ticks; bay id.
-    Source: derived: the ticks of stages 6 and 7.
-    Valid for: any bay.
-    """
+    """Whether the crew has answered for a bay's short apron: an infill piece ringed in, or the dip filled."""
     return f"fabric.{bay}.infill" in job.checks or f"staking.{bay}.dips_filled" in job.checks

@@ -27,24 +27,12 @@ class BayGround:
     underfoot: Profile
 
     def shown_ft(self, station_ft: float) -> float:
-        """A station as it is taped from the line's start.
-
-        Arguments: station_ft, of this bay.
-        Returns: ft; once round a closed line begins again at 0.
-        Source: derived: remainder.
-        Valid for: any station.
-        """
+        """A station as it is taped from the line's start."""
         return station_ft if self.round_ft is None or 0 <= station_ft <= self.round_ft else station_ft % self.round_ft
 
 
 def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
-    """Every bay that is no gate with the ground under it, in layout order.
-
-    Arguments: survey and layout, stations and levels in ft.
-    Returns: by bay id; a bay square to its line is taken to run along it.
-    Source: derived: a closed line's ground goes on across its start.
-    Valid for: any layout; bays of a line that isn't surveyed are left out.
-    """
+    """Every bay that is no gate with the ground under it, in layout order."""
     closed = {name: line.path[0] == line.path[-1] for name, line in survey.lines.items()}
     profiles = {name: _round(line) if closed[name] else line.profile for name, line in survey.lines.items()}
     floors = {name: round_again(line.floors, line.length_ft) if closed[name] else line.floors for name, line in survey.lines.items()}

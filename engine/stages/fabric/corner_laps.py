@@ -40,10 +40,6 @@ def corner_laps(survey: Survey, layout: Layout, aprons: Mapping[str, BayApron], 
     """Every turn of `corner_deg` or more between two bays with wire.
 
     The apron lies on the dogs' side, which is where a yard is.
-    Arguments: survey, its yards; layout; aprons by bay; corner_deg, over 0; lap_in, of the piece over the aprons, in.
-    Returns: CornerLap in layout order, whole inches for the piece; a corner whose apron is used up is left out.
-    Source: derived: aprons of width a at a turn t lap by a tan(t/2) on its inside, and part by 2 a sin(t/2) on its outside.
-    Valid for: turns up to 150 degrees; aprons alike on both sides, the narrower counts.
     """
     yards = tuple(yard.ring for yard in survey.yards.values() if len(yard.ring) > 2)
     return tuple(lap for before, after in _corners(layout) if (lap := _lap(layout, yards, aprons, before, after, corner_deg, lap_in)))

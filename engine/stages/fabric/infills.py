@@ -123,13 +123,7 @@ def _strips(sizes: list[_Size], wire_in: float) -> dict[int, str]:
 
 
 def strip_cuts(pieces: tuple[Infill, ...]) -> dict[str, float]:
-    """Length of every strip to cut from the roll: its longest piece, as often as that lies side by side.
-
-    Arguments: pieces, with their strips.
-    Returns: ft by strip, in order.
-    Source: derived.
-    Valid for: pieces of `infill_pieces`.
-    """
+    """Length of every strip to cut from the roll: its longest piece, as often as that lies side by side."""
     cuts: dict[str, float] = {}
     for piece in pieces:
         cuts[piece.strip] = max(cuts.get(piece.strip, 0.0), piece.length_ft * piece.count)
@@ -139,11 +133,6 @@ def strip_cuts(pieces: tuple[Infill, ...]) -> dict[str, float]:
 def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], *, holes_only: bool) -> Iterator[Finding]:
     """Holes under the wire, aprons under the rule, gaps over floors and treads, and cables that touch the ground; a bay that was filled
     is left out.
-
-    Arguments: job; grounds and aprons by bay; holes_only where the wire is too narrow on level ground, told elsewhere.
-    Returns: at most one finding on soil, one a kind of floor, and one on the cable for each bay.
-    Source: derived: the job's rules.
-    Valid for: any aprons.
     """
     for name, apron in aprons.items():
         ground = grounds[name]

@@ -40,13 +40,7 @@ class UnderDeck:
 
 
 def under_decks(job: Job, survey: Survey) -> tuple[UnderDeck, ...]:
-    """Every open space under a deck that a line runs over, passes or meets, in line order.
-
-    Arguments: job, its decks and surfaces; survey, ft.
-    Returns: openings; a deck that stands in both tables is one. What its framing fills isn't taken off.
-    Source: derived: the line cut by the deck's outline, grown by `AT_DECK_FT`.
-    Valid for: decks with a height whose points have places; a deck closed below has none.
-    """
+    """Every open space under a deck that a line runs over, passes or meets, in line order."""
     found = []
     for line in survey.lines.values():
         over = [
@@ -85,11 +79,7 @@ def _place(line: LineSurvey, station_ft: float) -> Point:
 
 
 def is_closed(job: Job, deck: str) -> bool:
-    """Whether the crew has closed the space under a deck.
-
-    Source: derived: the tick of stage 6.
-    Valid for: any deck.
-    """
+    """Whether the crew has closed the space under a deck."""
     return f"fabric.{deck}.under_closed" in job.checks
 
 
@@ -108,13 +98,7 @@ def under_findings(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Findin
 
 
 def under_items(openings: tuple[UnderDeck, ...]) -> Iterator[Item]:
-    """What is asked of each deck that is open below.
-
-    Arguments: openings.
-    Returns: items of the fabric stage, one a deck.
-    Source: derived.
-    Valid for: any openings.
-    """
+    """What is asked of each deck that is open below."""
     for deck in dict.fromkeys(one.deck for one in openings):
         yield Item(f"fabric.{deck}.under_closed", "fabric", deck, f"{deck}: the open space under it closed with wire, apron staked")
 

@@ -7,14 +7,7 @@ from engine.stages.gate.stage import Gates
 
 
 def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:
-    """The cut plan of all frames, two uprights and two rails a leaf.
-
-    Arguments: job, its tube; gates, ft.
-    Returns: pieces such as `side upright 1`, with the leaf where there are two; None where there is nothing to cut or the tube has no
-    length.
-    Source: derived: see engine.calc.cutting.cut_plan.
-    Valid for: any gates.
-    """
+    """The cut plan of all frames, two uprights and two rails a leaf."""
     cuts: dict[str, float] = {}
     for name, work in gates.gates.items():
         for number, leaf in enumerate(work.leaves, 1):

@@ -61,13 +61,7 @@ class Opening:
 
 
 def opening_of(bay: Bay, start: Support, end: Support, line: LineSurvey) -> Opening:
-    """The ground in a gate's opening, at both posts and every break between them.
-
-    Arguments: bay, the opening, stations in ft; its supports; its line.
-    Returns: Opening, levels in ft.
-    Source: derived: see engine.calc.geometry.ground.
-    Valid for: any opening.
-    """
+    """The ground in a gate's opening, at both posts and every break between them."""
     stations = (bay.start_ft, *breaks_between(line.profile, bay.start_ft, bay.end_ft), bay.end_ft)
     levels = [level_at_ft(line.profile, station) for station in stations]
     return Opening(start, end, line, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels))
@@ -77,12 +71,8 @@ def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: f
     """The leaves of a gate: one on its hinge post, or two, the first on the post nearer the line's start.
 
     A leaf is as high as the fence less the bottom gap.
-    Arguments: gate; rules; opening; fence_height_ft, ft; tube_in, outside diameter of the frame tube, in, above 0;
-    weight_lb, of one leaf, lb.
-    Returns: leaves; ft and lb, forces are guidance.
+
     Raises: OutOfRange where such a leaf can't be made.
-    Source: see engine.calc.statics.gate_leaf and engine.calc.geometry.plane.
-    Valid for: square leaves, evenly covered, on two hinges.
     """
     return tuple(
         _leaf(gate.leaf_width_ft, rules, hinge, toward, fence_height_ft - rules.bottom_gap_in / 12, tube_in, weight_lb)
@@ -91,12 +81,7 @@ def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: f
 
 
 def hung_on(gate: Gate, opening: Opening) -> tuple[tuple[Support, Support], ...]:
-    """Hinge post of each leaf and the post it shuts toward.
-
-    Arguments: gate; opening.
-    Source: derived: the gate's own fields.
-    Valid for: one leaf or two.
-    """
+    """Hinge post of each leaf and the post it shuts toward."""
     ahead, back = (opening.start, opening.end), (opening.end, opening.start)
     return (ahead, back) if gate.leaves == 2 else (ahead if gate.hinge == "start" else back,)
 

@@ -72,11 +72,8 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
     The bottom edge is level, a bottom gap over the highest ground of the opening. Between the line and level shots beside it, of the
     stretch within two leaf widths of the opening, the ground runs straight across the triangles between shots; where there are none it
     counts as that of the line's nearest point.
-    Arguments: gate; rules; opening; leaves as `leaves_of` gives them.
-    Returns: both swings, left first; in, degrees from shut, ft from the hinge.
+
     Raises: OutOfRange where the edge would be over 5 ft up.
-    Source: see engine.calc.statics.gate_leaf and engine.calc.geometry.terrain.
-    Valid for: ground that runs evenly between shots, and is level square to the line where nothing was shot beside it.
     """
     ground = _ground(gate, opening)
     return tuple(_swing(side, gate, rules, opening, leaves, ground) for side in SIDES)
@@ -153,12 +150,6 @@ def _arc(leaf: Leaf, turns: Side) -> tuple[Point, ...]:
 
 
 def to_shoot(gate: Gate, opening: Opening, side: Side) -> Iterator[tuple[float, float]]:
-    """Level shots beside the line that make the ground under a swing known: a leaf's width off the line at both posts, and midway.
-
-    Arguments: gate; opening; side of the line.
-    Returns: (station, offset), ft, right of the line positive.
-    Source: derived: what a leaf sweeps lies in the square over its width.
-    Valid for: a gate in a straight part of its line.
-    """
+    """Level shots beside the line that make the ground under a swing known: a leaf's width off the line at both posts, and midway."""
     off_ft = gate.leaf_width_ft if side == "right" else -gate.leaf_width_ft
     yield from ((opening.start_ft, off_ft), ((opening.start_ft + opening.end_ft) / 2, off_ft), (opening.end_ft, off_ft))

@@ -51,10 +51,6 @@ def bays(
     """All bays, line by line, in order.
 
     Both supports of a bay are levelled on the bay's own line, so that a shared support is taken where this line's ground is.
-    Arguments: tracks in ft; lines, their members; supports; gates, their posts.
-    Returns: bays by id; two supports in one place have none between them.
-    Source: derived: Pythagoras on plan length and rise.
-    Valid for: any job.
     """
     gate_of = {pair: gate for gate, pair in gates.items()}
     found: dict[str, Bay] = {}
@@ -83,13 +79,7 @@ def _level(track: Track, support: Support, station_ft: float) -> float:
 
 
 def line_layouts(tracks: Mapping[str, Track], lines: Members, bays: Mapping[str, Bay]) -> dict[str, LineLayout]:
-    """Supports and bays of every line in order.
-
-    Arguments: tracks in ft; lines, their members; bays by id.
-    Returns: layout by line name; ft.
-    Source: derived: sorted by line.
-    Valid for: any job.
-    """
+    """Supports and bays of every line in order."""
     own: dict[str, list[str]] = {name: [] for name in tracks}
     for bay in bays.values():
         own[bay.line].append(bay.id)

@@ -88,10 +88,6 @@ def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
     """The supports of one line that have to stand where they do; one that comes within half a foot of another gives way to it.
 
     What of today's fence is held stays; a wanted support is one of today's of its kind within a move's reach, where there is one.
-    Arguments: site; track; parts, the line's blocked ground.
-    Returns: Held, ft, by station.
-    Source: derived: ends, points, gates and tees of the job.
-    Valid for: any placed line.
     """
     held = list(site.staying.held.get(track.name, ()))
     ready = [*held, *site.staying.handy.get(track.name, ())]

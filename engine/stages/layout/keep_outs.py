@@ -203,13 +203,7 @@ def _crossing(shapes: Iterable[_Shape]) -> Iterator[Finding]:
 
 
 def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Ground) -> list[tuple[float, float, int]]:
-    """Parts of a path inside keep-outs.
-
-    Arguments: path, points in ft; stations_ft, their stations; ground.
-    Returns: (from, to, index of the keep-out), stations in ft, in order; parts may overlap.
-    Source: derived: each run cut by each outline.
-    Valid for: any path of 2 or more different points; touching an edge blocks nothing.
-    """
+    """Parts of a path inside keep-outs."""
     corners = np.array(path)
     return blocked_runs(corners[:-1], corners[1:], np.asarray(stations_ft), ground)
 
@@ -217,13 +211,7 @@ def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Grou
 def blocked_runs(
     starts: NDArray[np.float64], ends: NDArray[np.float64], stations_ft: NDArray[np.float64], ground: Ground
 ) -> list[tuple[float, float, int]]:
-    """Parts of straight runs inside keep-outs.
-
-    Arguments: starts and ends, ft, shape (n, 2); stations_ft, of the starts, n or more; ground.
-    Returns: (from, to, index of the keep-out), stations in ft, in order; parts may overlap.
-    Source: derived: each run cut by each outline.
-    Valid for: any runs with a length; touching an edge blocks nothing.
-    """
+    """Parts of straight runs inside keep-outs."""
     runs = shapely.linestrings(np.stack([starts, ends], axis=1))
     which, area = ground.tree.query(runs, predicate="intersects")
     if not len(which):
@@ -241,13 +229,7 @@ def blocked_runs(
 
 
 def merged(parts: Iterable[tuple[float, float, int]]) -> Blocked:
-    """Blocked parts joined where they touch or overlap.
-
-    Arguments: parts, (from, to, index) in order of from, ft.
-    Returns: (from, to), ft, in order, apart from each other.
-    Source: derived: union of intervals.
-    Valid for: parts in order.
-    """
+    """Blocked parts joined where they touch or overlap."""
     joined: list[tuple[float, float]] = []
     for low, high, _ in parts:
         if joined and low <= joined[-1][1] + EDGE_FT:
@@ -258,13 +240,7 @@ def merged(parts: Iterable[tuple[float, float, int]]) -> Blocked:
 
 
 def keep_outs_round(spots: NDArray[np.float64], ground: Ground) -> dict[int, list[KeepOut]]:
-    """Keep-outs that each spot stands in.
-
-    Arguments: spots, ft, shape (n, 2); ground.
-    Returns: keep-outs by the spot's row, in the order of the keep-outs; rows in the clear are left out.
-    Source: derived: point in polygon.
-    Valid for: any spots; one within EDGE_FT of the edge is outside.
-    """
+    """Keep-outs that each spot stands in."""
     found: dict[int, list[KeepOut]] = {}
     if not len(spots):
         return found

@@ -37,11 +37,5 @@ class LayoutFacts:
 
 
 def finding(code: str, level: Level, subjects: Sequence[str], says: str, do: str) -> Finding:
-    """A finding of the layout stage.
-
-    Arguments: as in engine.findings.Finding.
-    Returns: the finding; lengths are in its words.
-    Source: derived.
-    Valid for: any words.
-    """
+    """A finding of the layout stage."""
     return Finding(code, level, "layout", tuple(subjects), says, do)

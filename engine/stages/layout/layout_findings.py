@@ -20,13 +20,7 @@ BENDS_FT = 1.0
 
 
 def layout_findings(laid: LayoutFacts) -> tuple[Finding, ...]:
-    """All findings of the layout: the plan as a whole, lines, gates, keep-outs, boundaries, bays, trees, moves, setting out.
-
-    Arguments: laid; lengths in ft.
-    Returns: findings in that order.
-    Source: derived: the job's rules.
-    Valid for: any job.
-    """
+    """All findings of the layout: the plan as a whole, lines, gates, keep-outs, boundaries, bays, trees, moves, setting out."""
     trunks = tuple(trunk_findings(laid))
     return (
         *_plan(laid),

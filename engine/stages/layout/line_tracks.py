@@ -43,19 +43,11 @@ class Track:
         return self.stations_ft[-1]
 
     def end_ft(self, end: LineEnd) -> float:
-        """Station of an end, ft.
-
-        Source: derived: 0 or the length.
-        Valid for: any track.
-        """
+        """Station of an end, ft."""
         return 0.0 if end == "start" else self.length_ft
 
     def end_place(self, end: LineEnd) -> Point:
-        """Place of an end, ft.
-
-        Source: derived: first or last point of the path.
-        Valid for: any track.
-        """
+        """Place of an end, ft."""
         return self.path[0 if end == "start" else -1]
 
 
@@ -71,13 +63,7 @@ class Meeting:
 
 
 def tracks(job: Job, survey: Survey) -> dict[str, Track]:
-    """Tracks of all placed lines, in file order.
-
-    Arguments: job; survey, its paths in ft.
-    Returns: track by line name; a line that isn't placed or has no length is left out.
-    Source: derived: see engine.calc.geometry.plane.
-    Valid for: any job, however little of it is surveyed.
-    """
+    """Tracks of all placed lines, in file order."""
     found = {}
     for name, line in job.lines.items():
         placed = survey.lines.get(name)
@@ -104,26 +90,13 @@ def _turns(path: tuple[Point, ...], closed: bool) -> tuple[float, ...]:
 
 
 def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
-    """Place at a station and square off it. Past an open line's ends its first or last run goes on; a closed line goes round.
-
-    Arguments: station_ft, any; offset_ft, right of the line positive.
-    Returns: point, ft.
-    Source: derived: see engine.calc.geometry.plane.offset_point.
-    Valid for: any track; at a corner the offset is square off the run that leaves it.
-    """
+    """Place at a station and square off it. Past an open line's ends its first or last run goes on; a closed line goes round."""
     run, along_ft = _run(track, station_ft)
     return offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
 
 
 def logged_spots(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: ObstacleEntry) -> tuple[Point, ...]:
-    """Something found in the ground as it was logged, by the stations of its line as the line ran that day.
-
-    Arguments: job, its log; survey and tracks in ft; entry of a line that has a track.
-    Returns: its middle, or the ends of a strip, or four corners in order round it and the first again, ft; none where a point of the
-    line as it ran then has no place any more.
-    Source: derived: the first reroute of that line that was logged later holds the points before it.
-    Valid for: any log; a long thing lies straight along the run at its middle.
-    """
+    """Something found in the ground as it was logged, by the stations of its line as the line ran that day."""
     standing = live(job.log)
     later = standing[standing.index(entry) + 1 :]
     reroute = next((one for one in later if isinstance(one, RerouteEntry) and one.line == entry.line), None)
@@ -143,13 +116,7 @@ def logged_spots(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: O
 
 
 def heading_deg(track: Track, station_ft: float) -> float:
-    """Azimuth of a line at a station.
-
-    Arguments: station_ft, any; as in `place`.
-    Returns: degrees clockwise from north, 0 to 360.
-    Source: derived: see engine.calc.geometry.plane.azimuth_deg.
-    Valid for: any track; at a corner that of the run that leaves it.
-    """
+    """Azimuth of a line at a station."""
     run, _ = _run(track, station_ft)
     return azimuth_deg(track.path[run], track.path[run + 1])
 
@@ -162,13 +129,7 @@ def _run(track: Track, station_ft: float) -> tuple[int, float]:
 
 
 def turns_at(track: Track, stations_ft: Sequence[float]) -> list[float]:
-    """Turn of the path at each station, 0 where no point of the line is near.
-
-    Arguments: stations_ft, any.
-    Returns: degrees, right positive, of the nearest point within SAME_PLACE_FT.
-    Source: derived: nearest point of the path.
-    Valid for: any track.
-    """
+    """Turn of the path at each station, 0 where no point of the line is near."""
     gaps = np.abs(np.array(stations_ft)[:, None] - np.array(track.stations_ft))
     turns = np.array(track.turns_deg)[gaps.argmin(axis=1)]
     near: list[float] = np.where(gaps.min(axis=1) <= SAME_PLACE_FT, turns, 0.0).tolist()
@@ -179,10 +140,6 @@ def meetings(job: Job, tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
     """Where a line's end hangs on another line's support, in file order.
 
     Where only ends meet, the post belongs to one that meets something other than a line, else to the first line in the file.
-    Arguments: job; tracks by line name.
-    Returns: one meeting for each end that hangs on another line; its station is on the host, ft.
-    Source: derived: nearest place on the host's path.
-    Valid for: any lines; a line that meets itself, or one that isn't placed, gives none.
     """
     asked: dict[tuple[str, LineEnd], Meeting] = {}
     for name, track in tracks.items():
@@ -200,11 +157,7 @@ def meetings(job: Job, tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
 
 
 def what_meets(line: FenceLine, end: LineEnd) -> tuple[Meets, str | None]:
-    """What a line's end meets and the name of it.
-
-    Source: derived: the line's own fields.
-    Valid for: any line.
-    """
+    """What a line's end meets and the name of it."""
     return (line.start_meets, line.start_at) if end == "start" else (line.end_meets, line.end_at)
 
 

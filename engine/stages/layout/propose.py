@@ -41,10 +41,6 @@ def propose(job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tup
 
     Ends, points, gate posts and tees are fixed; gate posts win over others at the same place. Between them stands the best set of
     engine.calc.geometry.spacing, clear of keep-outs, with sound trees used. Nothing stands in a gate's own opening.
-    Arguments: job, survey and tracks in ft; meetings of line ends with other lines; ground with its keep-outs.
-    Returns: posts by id; a post at a meeting of lines belongs to one line and takes its id where a line first comes to it.
-    Source: see engine.calc.geometry.spacing; kinds and clearances: common practice, no source.
-    Valid for: any job; lines to 20,000 ft.
     """
     return _named(tracks, meetings, proposed_lines(job, survey, tracks, meetings, ground))
 
@@ -52,13 +48,7 @@ def propose(job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tup
 def proposed_lines(
     job: Job, survey: Survey, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], ground: Ground, staying: Staying = NOTHING_YET
 ) -> dict[str, list[FixedSupport]]:
-    """The supports of every placed line that belong to it, in order, not named yet but for those of today that stay.
-
-    Arguments: as in `propose`; staying, what of today's fence is held, in ft.
-    Returns: supports by line, ft.
-    Source: see `propose`.
-    Valid for: any job; lines to 20,000 ft.
-    """
+    """The supports of every placed line that belong to it, in order, not named yet but for those of today that stay."""
     places = {name: survey.points[tree.point].xy for name, tree in job.trees.items() if tree.point in survey.points}
     site = Site(job, tracks, meetings, ground, places, staying)
     trees = near_trees(job, survey, tracks)
@@ -210,13 +200,7 @@ def stretch_between(
     trees: tuple[float, ...],
     bends: tuple[tuple[float, float], ...] = (),
 ) -> FreeStretch:
-    """What is asked of engine.calc.geometry.spacing between two fixed supports of a line.
-
-    Arguments: rules; start_ft, end_ft, blocked and trees, stations on the track in ft; bends, trees beside it, with the ft they are off.
-    Returns: Stretch; without a profile where the ground is level.
-    Source: derived.
-    Valid for: start_ft before end_ft.
-    """
+    """What is asked of engine.calc.geometry.spacing between two fixed supports of a line."""
     stations = (start_ft, *breaks_between(track.profile, start_ft, end_ft), end_ft)
     levels = tuple(level_at_ft(track.profile, station) for station in stations)
     flat = len(set(levels)) == 1
@@ -249,11 +233,5 @@ def _nearest(plans: Mapping[str, list[FixedSupport]], meeting: Meeting) -> tuple
 
 
 def post_of(line: str, one: FixedSupport) -> Post:
-    """A support of a line as the plan holds it.
-
-    Arguments: line, its name; one, in ft.
-    Returns: Post.
-    Source: derived.
-    Valid for: any support on the line.
-    """
+    """A support of a line as the plan holds it."""
     return Post(line=line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at)

@@ -67,22 +67,12 @@ def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict
     """The best two tapes to every support, and a third to check by.
 
     Tapes start at known points and at well surveyed corners of lines, structures, boundaries and decks; never at a tree's middle.
-    Arguments: job, its tape's standard error; survey and supports in ft.
-    Returns: ties by support in layout order, tapes level; a support that no good pair reaches has none.
-    Source: see engine.calc.measuring.tie_points.
-    Valid for: any job.
     """
     return spot_ties(job, survey, {name: support.xy for name, support in supports.items()})
 
 
 def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str, TapeTie]:
-    """The best two tapes to any spots, and a third to check by, as `tape_ties` gives them for supports.
-
-    Arguments: job, its tape's standard error; survey; spots by name, ft.
-    Returns: ties by name in order, tapes level; a spot that no good pair reaches has none.
-    Source: see engine.calc.measuring.tie_points.
-    Valid for: any spots.
-    """
+    """The best two tapes to any spots, and a third to check by, as `tape_ties` gives them for supports."""
     marks = _marks(job, survey)
     names = list(spots)
     places = [spots[name] for name in names]
@@ -180,10 +170,6 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
 
     The standard error is the one square to the nearest run of the boundary: that of the fence line there, between those of the line's
     points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
-    Arguments: job; survey, tracks and supports in ft.
-    Returns: clearances by support in layout order, boundaries in file order; ft, negative is over the boundary.
-    Source: derived: see engine.calc.geometry.many_places.inside_ft and engine.calc.measuring.adjust.ellipse_sigma_ft.
-    Valid for: boundaries whose points all have places; others are left out.
     """
     placed = [name for name, one in job.boundaries.items() if all(p in survey.points for p in one.points)]
     sides, sigmas, squares, named = _sides(job, survey, placed)

@@ -74,13 +74,7 @@ def _clear_in(laid: LayoutFacts, support: Support, azimuth: float) -> int:
 
 
 def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
-    """Supports over a boundary, in its setback, or too near it for the survey to say.
-
-    Arguments: laid; lengths in ft.
-    Returns: findings in layout order.
-    Source: derived: two standard errors either way hold about 95 % of a normal error.
-    Valid for: any job.
-    """
+    """Supports over a boundary, in its setback, or too near it for the survey to say."""
     for clear in laid.clearances:
         good = f"good to ±{format_ft(clear.sigma_ft)}"
         subjects = (clear.support, clear.boundary)

@@ -52,10 +52,6 @@ def layout(job: Job, survey: Survey) -> Layout:
     """Where every support stands today, and how it is set out.
 
     Today is the accepted plan with the log's moves, swaps, additions and drops in their order, or the proposal while there is no plan.
-    Arguments: job; survey, places and ground in ft.
-    Returns: Layout, in ft; only lines that have a place are laid out.
-    Source: see the neighbours: keep_outs, propose, built, bays, set_out.
-    Valid for: any job, however little of it is surveyed.
     """
     laid = _proposed(job, survey) if not job.posts else _laid(job, survey, job.posts)
     strings = string_lines(laid.tracks, laid.supports, laid.lines)
@@ -73,13 +69,7 @@ def _proposed(job: Job, survey: Survey) -> LayoutFacts:
 
 
 def past_trees(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[str]) -> dict[str, Post]:
-    """A plan whose runs go past the trunks in their way, by posts set a little off their lines.
-
-    Arguments: job, its log; survey; plan, posts by id; held, posts that stay where they are. Ft.
-    Returns: the plan with those posts' offsets; what can't be cleared within a move's reach stays, and is a finding.
-    Source: see engine.stages.layout.trunks.
-    Valid for: any plan.
-    """
+    """A plan whose runs go past the trunks in their way, by posts set a little off their lines."""
     return _past(job, survey, plan, held)[0]
 
 
@@ -135,13 +125,7 @@ def _taped(bay: str, ends: str, slope_ft: float, high_ft: float) -> Item:
 
 
 def planned_posts(layout: Layout) -> dict[str, Post]:
-    """A layout's supports as the plan that the accept edit keeps.
-
-    Arguments: layout, in ft.
-    Returns: posts by id, where they stand now.
-    Source: derived.
-    Valid for: any layout.
-    """
+    """A layout's supports as the plan that the accept edit keeps."""
     return {
         name: Post(line=one.line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at)
         for name, one in layout.supports.items()

@@ -85,14 +85,7 @@ class Today:
 
 
 def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
-    """The plan's supports after all moves, swaps, additions and drops; a plan that isn't accepted has none of those.
-
-    Arguments: job, its log; survey and tracks in ft; plan, posts by id. A move's feet along the line are positive towards its end,
-    its feet out positive to the right.
-    Returns: Today; supports of lines that aren't placed are left out.
-    Source: derived: the log, entry by entry.
-    Valid for: any job; entries that name an unknown post, line or tree change nothing and are listed.
-    """
+    """The plan's supports after all moves, swaps, additions and drops; a plan that isn't accepted has none of those."""
     stands = {name: _planned(tracks[post.line], post) for name, post in plan.items() if post.line in tracks}
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
     lost = []
@@ -146,10 +139,6 @@ def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...]
 
     A line's end hangs on the host's support planned nearest to the meeting, within half a foot; else on a support of its own there,
     which then serves the host too; else on the host's nearest within a move's reach.
-    Arguments: job, its rules; tracks, meetings and supports in ft.
-    Returns: (station on that line, id) by line, in order; a line that ends on another starts or ends with the host's support.
-    Source: derived: nearest planned place.
-    Valid for: any job.
     """
     lines: Members = {name: [] for name in tracks}
     for name, stand in stands.items():
@@ -191,13 +180,7 @@ def _nearest(stands: Mapping[str, LoneSupport], line: str, spot: Point) -> tuple
 
 
 def gate_posts(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, LoneSupport], lines: Members) -> dict[str, tuple[str, str]]:
-    """The two posts of every gate.
-
-    Arguments: job, its gates and rules; tracks and supports in ft; lines, their members.
-    Returns: (post nearer the line's start, other post) by gate; a gate without both isn't in it.
-    Source: derived: the gate posts that stand nearest to where the gate wants them, within a move's reach.
-    Valid for: any job.
-    """
+    """The two posts of every gate."""
     found = {}
     for name, track in tracks.items():
         standing = [(station, post) for station, post in lines[name] if stands[post].kind == "gate"]
@@ -219,10 +202,6 @@ def supports(
     """Every support with its level, its turn and its gate, line by line.
 
     The turn is that of the cables on its own line, from the support before to the one after; 0 at an open line's ends.
-    Arguments: tracks and stands in ft; lines, their members; gates, their posts.
-    Returns: supports by id in layout order.
-    Source: derived: see engine.calc.geometry.many_places.deflections_deg and engine.calc.geometry.ground.
-    Valid for: any job.
     """
     turns = {post: turn for name, track in tracks.items() for post, turn in _turns(track, stands, lines[name])}
     levels = {post: level for name, track in tracks.items() for post, level in _levels(track, stands, lines[name])}

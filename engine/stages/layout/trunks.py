@@ -54,13 +54,7 @@ def trunks(job: Job, survey: Survey) -> tuple[Trunk, ...]:
 def through_trunks(
     bays: Mapping[str, Bay], supports: Mapping[str, Support], found: tuple[Trunk, ...]
 ) -> Iterator[tuple[Bay, Trunk, float]]:
-    """Bays that run through a trunk which carries neither of their ends.
-
-    Arguments: bays and supports; trunks; ft.
-    Returns: (bay, trunk, ft from its middle), in the order of the bays.
-    Source: derived: distance from a place to a straight run.
-    Valid for: any layout; a run that only touches the bark isn't through it.
-    """
+    """Bays that run through a trunk which carries neither of their ends."""
     rows = [(bay, supports[bay.from_id], supports[bay.to_id]) for bay in bays.values()]
     if not found or not rows:
         return
@@ -75,13 +69,7 @@ def through_trunks(
 
 
 def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[float]:
-    """Moves of a post square off its line, in whole inches, after which its run to another support clears a trunk.
-
-    Arguments: track of the post's line; post; other, where the other support stands, ft; trunk.
-    Returns: ft, right positive, the least each way; empty where the other support stands too near the trunk.
-    Source: see engine.calc.geometry.past_a_trunk.
-    Valid for: any post on that line.
-    """
+    """Moves of a post square off its line, in whole inches, after which its run to another support clears a trunk."""
     heading = radians(heading_deg(track, post.station_ft))
     left, right = least_aside_ft(other, post.xy, (cos(heading), -sin(heading)), trunk.middle, trunk.pass_ft)
     ways = [(-1, left), (1, right)]
@@ -89,13 +77,7 @@ def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[f
 
 
 def trunk_findings(laid: LayoutFacts) -> Iterator[Finding]:
-    """A finding for each run through a trunk, with the least move that clears it, looked at from both its posts.
-
-    Arguments: laid; lengths in ft.
-    Returns: findings in layout order.
-    Source: see engine.calc.geometry.past_a_trunk.
-    Valid for: any job; where no move within reach does, the finding says so in general.
-    """
+    """A finding for each run through a trunk, with the least move that clears it, looked at from both its posts."""
     rules, found = laid.job.rules.layout, trunks(laid.job, laid.survey)
     for bay, trunk, away_ft in through_trunks(laid.bays, laid.supports, found):
         tree = laid.job.trees[trunk.tree]
@@ -107,13 +89,7 @@ def trunk_findings(laid: LayoutFacts) -> Iterator[Finding]:
 
 
 def past_trunks(laid: LayoutFacts, held: Collection[str] = ()) -> dict[str, float]:
-    """Moves off the line that take runs past the trunks in their way, one a post.
-
-    Arguments: laid; held, supports that stay where they are.
-    Returns: ft by post, right positive, the least for each run; empty where no run is in a trunk's way or no move may be.
-    Source: see engine.calc.geometry.past_a_trunk.
-    Valid for: any job; a post that two runs would move is moved for the first.
-    """
+    """Moves off the line that take runs past the trunks in their way, one a post."""
     every = trunks(laid.job, laid.survey)
     moves: dict[str, float] = {}
     for bay, trunk, _ in through_trunks(laid.bays, laid.supports, every):

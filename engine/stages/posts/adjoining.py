@@ -12,13 +12,7 @@ from engine.stages.layout.stage import Bay, Layout
 
 
 def bays_at(layout: Layout) -> dict[str, list[Bay]]:
-    """Bays and gate openings that begin or end at each support.
-
-    Arguments: layout, with lengths in ft.
-    Returns: bays by support id, every support present, bays in layout order.
-    Source: derived: reading of the layout.
-    Valid for: any layout.
-    """
+    """Bays and gate openings that begin or end at each support."""
     meeting: dict[str, list[Bay]] = {name: [] for name in layout.supports}
     for bay in layout.bays.values():
         for name in dict.fromkeys((bay.from_id, bay.to_id)):
@@ -27,13 +21,7 @@ def bays_at(layout: Layout) -> dict[str, list[Bay]]:
 
 
 def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[KeepOut | None]:
-    """The first keep-out that each point stands in, or None.
-
-    Arguments: points, (east_ft, north_ft), shape (n, 2); keep_outs, their outlines in ft.
-    Returns: one keep-out or None for each point.
-    Source: derived: point in polygon, see engine.stages.layout.keep_outs.
-    Valid for: any points; one on the edge of a keep-out is outside.
-    """
+    """The first keep-out that each point stands in, or None."""
     return _areas_at(points, tuple(keep_outs)) if keep_outs else [None] * len(points)
 
 
@@ -45,13 +33,7 @@ def _areas_at(points: Sequence[Point], keep_outs: tuple[KeepOut, ...]) -> list[K
 
 @remembered
 def ground_of(keep_outs: tuple[KeepOut, ...]) -> Ground:
-    """Keep-outs with a search tree over them.
-
-    Arguments: keep_outs, their outlines in ft, each of 3 points or more.
-    Returns: Ground without findings.
-    Source: derived.
-    Valid for: any keep-outs with an outline.
-    """
+    """Keep-outs with a search tree over them."""
     corners = np.array([corner for area in keep_outs for corner in area.polygon])
     which = np.repeat(np.arange(len(keep_outs)), [len(area.polygon) for area in keep_outs])
     return Ground(keep_outs, shapely.STRtree(shapely.polygons(shapely.linearrings(corners, indices=which))), ())

@@ -112,13 +112,7 @@ def wind_plf(fence: Fence, rules: Rules, stock: Mapping[str, StockRow]) -> float
 
 
 def half_bays_ft(bays: Sequence[Bay]) -> float:
-    """Length of fence whose wind one support carries: half of every bay and gate that meets there.
-
-    Arguments: bays, those of one support, lengths in ft.
-    Returns: ft, 0 or more, to a hundredth.
-    Source: derived: each bay hangs on its two supports alike.
-    Valid for: any bays.
-    """
+    """Length of fence whose wind one support carries: half of every bay and gate that meets there."""
     return round(sum(bay.plan_ft for bay in bays) / 2, 2)
 
 

@@ -37,13 +37,7 @@ def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
 
 
 def fence_over(job: Job, bay: Bay) -> Fence:
-    """The fence as it is in one bay or gate: the job's own, as high as it hangs there.
-
-    Arguments: job; bay, stations in ft.
-    Returns: Fence; height in ft.
-    Source: derived: see bay_hangs.
-    Valid for: any bay.
-    """
+    """The fence as it is in one bay or gate: the job's own, as high as it hangs there."""
     height_ft, _ = _height_ft(job, bay)
     return job.fence if height_ft == job.fence.height_ft else job.fence.model_copy(update={"height_ft": height_ft})
 
@@ -62,24 +56,12 @@ def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:
 
 
 def base_level_ft(support: Support, hang: BayHeight) -> float:
-    """Level under a support that a bay's eyes count from: a post at a deck's edge carries those of the bay below over the ground.
-
-    Arguments: support, its level in ft; hang, of the bay.
-    Returns: ft.
-    Source: derived.
-    Valid for: any support of the bay.
-    """
+    """Level under a support that a bay's eyes count from: a post at a deck's edge carries those of the bay below over the ground."""
     return support.level_ft if hang.deck else support.level_ft - support.lift_ft
 
 
 def eyes_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tuple[BayHeight, ...]]:
-    """The different hangs that meet at each support, the highest first. No cable runs over a gate, so it counts where nothing else does.
-
-    Arguments: layout; hangs by bay id.
-    Returns: by support id; empty for a support on no bay.
-    Source: derived.
-    Valid for: any layout.
-    """
+    """The different hangs that meet at each support, the highest first. No cable runs over a gate, so it counts where nothing else does."""
     meeting: dict[str, dict[BayHeight, None]] = {name: {} for name in layout.supports}
     for name, bay in sorted(layout.bays.items(), key=lambda row: row[1].gate is not None):
         for post in (bay.from_id, bay.to_id):

@@ -26,13 +26,7 @@ class OnPlate(Protocol):
 
 @remembered
 def heights_in_words(hangs: tuple[BayHeight, ...]) -> str:
-    """Heights of a support's eyes, from the highest fence that meets there to the lowest.
-
-    Arguments: hangs, one or more, ft.
-    Returns: words in trade notation.
-    Source: derived.
-    Valid for: any hangs.
-    """
+    """Heights of a support's eyes, from the highest fence that meets there to the lowest."""
     pairs = [f"{format_ft_in(hang.eyes.low_ft)} and {format_ft_in(hang.eyes.high_ft)} over {hang.deck or 'the ground'}" for hang in hangs]
     return ", and ".join(dict.fromkeys(pairs))
 

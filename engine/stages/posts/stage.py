@@ -78,7 +78,7 @@ def posts(job: Job, layout: Layout) -> Posts:
     the even top line, then to standing deeper.
     Arguments: job; layout, stations and levels in ft.
     Returns: Posts, in layout order; units are in the field names.
-    Source: common practice, no source, for half the sleeve and the eyes; engine.calc.statics.embedment and engine.calc.statics.wind for the load depth.
+    Source: common practice, no source, for half the sleeve and the eyes; engine.calc.statics for the load depth.
     Valid for: any job; what the job lacks is None, with a finding.
     """
     stock = stock_of(job.stock)

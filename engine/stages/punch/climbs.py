@@ -61,13 +61,7 @@ def _suited_ft(dog: Dog) -> float:
 
 
 def from_things(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
-    """What a dog that jumps or climbs can stand on beside the fence.
-
-    Arguments: job, its rules; layout and fabric, ft.
-    Returns: places; `opening_in` is what the fence over the thing lacks of the height that suits the dogs.
-    Source: see engine.stages.fabric.jump_offs.
-    Valid for: things whose height and points are known; trees and what is moved about aren't asked for.
-    """
+    """What a dog that jumps or climbs can stand on beside the fence."""
     _, mesh = fabric_ids(job.fence)
     for one in fabric.jump_offs:
         bay = layout.bays[one.bay]

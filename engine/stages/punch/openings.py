@@ -56,12 +56,7 @@ class Place:
 
 
 def under_wire(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
-    """Holes under the wire that nobody has filled.
-
-    Arguments: job, its ticks; layout and fabric, ft and in.
-    Source: derived: see engine.stages.fabric.aprons.
-    Valid for: ground as it was shot.
-    """
+    """Holes under the wire that nobody has filled."""
     wire, _ = fabric_ids(job.fence)
     for name, apron in fabric.bays.items():
         if apron.hole_in and not is_filled(job, name):
@@ -71,7 +66,8 @@ def under_wire(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
             yield Place(
                 "under", f"under the wire, {bay.from_id} to {bay.to_id} at {at}", name, apron.hole_in,
                 f"{format_ft_in(apron.infill_ft)} of infill ringed to the wire, or the dip filled",
-                _along(layout, name, apron), bay.line, apron.least_at_ft, (ClosingPiece(wire, length_ft or apron.infill_ft, "ft"),), dug=True,
+                _along(layout, name, apron), bay.line, apron.least_at_ft,
+                (ClosingPiece(wire, length_ft or apron.infill_ft, "ft"),), dug=True,
             )  # fmt: skip
 
 
@@ -84,12 +80,7 @@ def _along(layout: Layout, name: str, apron: BayApron) -> Point:
 
 
 def below_decks(job: Job, fabric: Fabric) -> Iterator[Place]:
-    """Open space under decks that the fence runs over or meets.
-
-    Arguments: job, its ticks; fabric.
-    Source: derived: see engine.stages.fabric.under_decks.
-    Valid for: decks whose height is known.
-    """
+    """Open space under decks that the fence runs over or meets."""
     wire, _ = fabric_ids(job.fence)
     for one in fabric.under_decks:
         if not is_closed(job, one.deck):
@@ -101,12 +92,7 @@ def below_decks(job: Job, fabric: Fabric) -> Iterator[Place]:
 
 
 def at_gates(job: Job, layout: Layout, gates: Gates) -> Iterator[Place]:
-    """Under and beside every gate, by the crew's readings where there are any.
-
-    Arguments: job, its rules and ticks; layout; gates, in.
-    Source: derived; common practice, no source, for the gaps that pass.
-    Valid for: leaves of one width, all the gap of the opening on one side.
-    """
+    """Under and beside every gate, by the crew's readings where there are any."""
     rules = job.rules.gate
     wire, _ = fabric_ids(job.fence)
     for name, work in gates.gates.items():
@@ -135,12 +121,7 @@ def _beside_in(work: GateWork, opening_ft: float) -> float:
 
 
 def open_yards(job: Job, survey: Survey) -> Iterator[Place]:
-    """The gap of every yard that doesn't close.
-
-    Arguments: job, its rules; survey, ft.
-    Source: derived: see engine.stages.survey.yards.
-    Valid for: yards whose gap is known.
-    """
+    """The gap of every yard that doesn't close."""
     for name, yard in survey.yards.items():
         if yard.gap_ft is not None and yard.gap_ends is not None:
             where = f"yard {name} doesn't close, {format_ft_in(yard.gap_ft)} open"
@@ -162,12 +143,7 @@ def _fence_of(job: Job, length_ft: float) -> tuple[ClosingPiece, ...]:
 
 
 def open_ends(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
-    """Free ends of lines, unless every yard is known to close or where it doesn't.
-
-    Arguments: job; survey and layout, ft.
-    Source: derived.
-    Valid for: any lines.
-    """
+    """Free ends of lines, unless every yard is known to close or where it doesn't."""
     if survey.yards and all(yard.closed or yard.gap_ft is not None for yard in survey.yards.values()):
         return
     gaps = [end for yard in survey.yards.values() if yard.gap_ends for end in yard.gap_ends]
@@ -194,23 +170,13 @@ def _nearest_ft(job: Job, survey: Survey, layout: Layout, name: str, post: Suppo
 
 
 def wall_of(job: Job, survey: Survey, structure: str) -> shapely.Geometry | None:
-    """The face of a structure as a line, None where fewer than two of its points have places.
-
-    Arguments: structure, its name; survey, ft.
-    Source: derived.
-    Valid for: any structure.
-    """
+    """The face of a structure as a line, None where fewer than two of its points have places."""
     path = [survey.points[name].xy for name in job.structures[structure].points if name in survey.points]
     return shapely.LineString(path) if len(set(path)) > 1 else None
 
 
 def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
-    """Between a line's last support and the wall or tree that the line meets, until the house is ticked as closed.
-
-    Arguments: job, its ticks; survey and layout, ft.
-    Source: derived.
-    Valid for: walls and trees that have places.
-    """
+    """Between a line's last support and the wall or tree that the line meets, until the house is ticked as closed."""
     if "punch.job.house_closed" in job.checks:
         return
     wire, mesh = fabric_ids(job.fence)

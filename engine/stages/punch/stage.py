@@ -72,13 +72,7 @@ def punch(
     findings: tuple[Finding, ...],
     takeoff: Takeoff,
 ) -> Punch:
-    """The closing list: open items, open findings, ways out, changes from the plan, and what the closing walk asks.
-
-    Arguments: job; results of the first eight stages with their checklists, findings and take-off.
-    Returns: Punch.
-    Source: derived: read from the stages before; see engine.stages.punch.ways_out.
-    Valid for: any job that loads.
-    """
+    """The closing list: open items, open findings, ways out, changes from the plan, and what the closing walk asks."""
     unfinished = tuple(_unfinished(checklists))
     ways = ways_out(job, survey, layout, posts, fabric, gates, takeoff)
     return Punch(

@@ -22,13 +22,7 @@ _CLOSER_FT = 0.02
 
 
 def line_floors(job: Job, line: str, path: tuple[Point, ...], length_ft: float, ground: Profile) -> tuple[Floor, ...]:
-    """Hard ground and floors of one line in order, cut off at its end. Their areas reach `BESIDE_FT` to each side and end square.
-
-    Arguments: job, its surfaces; line, its name; path, through its points, ft; length_ft; ground, the line's own.
-    Returns: floors, ft; one past the line's end is left out.
-    Source: derived: a deck is level at its height over the ground where it begins; treads share the rise evenly.
-    Valid for: any job.
-    """
+    """Hard ground and floors of one line in order, cut off at its end. Their areas reach `BESIDE_FT` to each side and end square."""
     found = [
         replace(_floor(name, row, min(row.to_ft, length_ft), ground), area=_area(path, row.from_ft, min(row.to_ft, length_ft)))
         for name, row in job.surfaces.items()
@@ -58,13 +52,7 @@ def _area(path: tuple[Point, ...], from_ft: float, to_ft: float) -> tuple[Point,
 
 
 def floor_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Finding]:
-    """Floors that the survey can't draw as they were written: past the line's end, a deck without height, steps without rise.
-
-    Arguments: job, its surfaces; lines surveyed, ft.
-    Returns: findings of the survey stage.
-    Source: derived.
-    Valid for: any job.
-    """
+    """Floors that the survey can't draw as they were written: past the line's end, a deck without height, steps without rise."""
     drawn = {floor.surface: floor for line in lines.values() for floor in line.floors}
     for name, row in job.surfaces.items():
         line = lines.get(row.line)
@@ -87,10 +75,6 @@ def floored(ground: Profile, floors: Iterable[Floor], start_ft: float, end_ft: f
     """The ground from one station to another with decks and treads laid over it.
 
     At both ends it is what lies between them: a stretch that starts at a deck's edge starts on the deck, one that ends there ends below.
-    Arguments: ground; floors in order, ft; start_ft below end_ft.
-    Returns: Profile; the ground itself where no floor is raised.
-    Source: derived: floors are level and end in an upright face, drawn over `RISER_FT`.
-    Valid for: floors apart from each other.
     """
     flats = [flat for floor in floors for flat in floor.flats() if flat[1] > start_ft + _CLOSER_FT and flat[0] < end_ft - _CLOSER_FT]
     if not flats:
@@ -121,37 +105,19 @@ def _add(rows: list[Point], more: list[Point]) -> None:
 
 
 def round_again(floors: tuple[Floor, ...], length_ft: float) -> tuple[Floor, ...]:
-    """Floors of a closed line three times round, for bays that run across its start.
-
-    Arguments: floors and the line's length, ft.
-    Returns: floors in order, ft.
-    Source: derived.
-    Valid for: closed lines.
-    """
+    """Floors of a closed line three times round, for bays that run across its start."""
     turns = (turn * length_ft for turn in (-1, 0, 1))
     return tuple(replace(floor, from_ft=floor.from_ft + turn, to_ft=floor.to_ft + turn) for turn in turns for floor in floors)
 
 
 def floor_at(floors: Iterable[Floor], station_ft: float) -> Floor | None:
-    """The floor that a station lies on, its edges included; of two that meet there the raised one.
-
-    Arguments: floors, station_ft, ft.
-    Returns: the floor, or None on open ground.
-    Source: derived.
-    Valid for: any station.
-    """
+    """The floor that a station lies on, its edges included; of two that meet there the raised one."""
     here = [floor for floor in floors if floor.from_ft - _CLOSER_FT <= station_ft <= floor.to_ft + _CLOSER_FT]
     return max(here, key=lambda floor: floor.lift_ft, default=None)
 
 
 def gaps_over_treads(floor: Floor) -> Iterator[tuple[float, float, float, float, float]]:
-    """For every tread: where it lies, its level, and the levels over its ends of the straight line along the nosings.
-
-    Arguments: floor, steps, ft.
-    Returns: (from, to, level, line at from, line at to), ft, in order of stations.
-    Source: derived: the line touches each nosing, and the upper ground behind the top tread.
-    Valid for: steps with a rise.
-    """
+    """For every tread: where it lies, its level, and the levels over its ends of the straight line along the nosings."""
     flats = floor.flats()
     for n, (low, high, level) in enumerate(flats):
         before = flats[n - 1][2] if n else level
@@ -160,9 +126,5 @@ def gaps_over_treads(floor: Floor) -> Iterator[tuple[float, float, float, float,
 
 
 def raised(floors: Iterable[Floor]) -> Iterator[Floor]:
-    """Decks that stand over the ground.
-
-    Source: derived.
-    Valid for: any floors.
-    """
+    """Decks that stand over the ground."""
     return (floor for floor in floors if floor.kind == "deck" and floor.lift_ft > 0)

@@ -26,13 +26,7 @@ _STEEPEST_DEG = 45.0
 
 
 def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineSurvey], tuple[Finding, ...]]:
-    """Every line all of whose points have places, with length and ground, and findings on lines, levels and gates.
-
-    Arguments: job; places of points, ft.
-    Returns: lines by name, and findings.
-    Source: see engine.calc.geometry.plane and engine.calc.geometry.ground.
-    Valid for: any job; a line with a point that has no place is left out.
-    """
+    """Every line all of whose points have places, with length and ground, and findings on lines, levels and gates."""
     lines: dict[str, LineSurvey] = {}
     found: list[Finding] = []
     for name, line in job.lines.items():
@@ -128,13 +122,7 @@ def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
 
 
 def paced_checks(shots: Mapping[str, Shot], places: Mapping[str, Point], rules: SurveyRules) -> tuple[PacedCheck, ...]:
-    """Every paced length beside the distance between the adjusted points.
-
-    Arguments: shots by id; places, ft; rules with the step in ft (1 to 7; no checks outside it).
-    Returns: checks, ft.
-    Source: see engine.calc.measuring.taping.
-    Valid for: paces between points that both have places.
-    """
+    """Every paced length beside the distance between the adjusted points."""
     if not 1 <= rules.step_ft <= 7:
         return ()
     return tuple(
@@ -145,13 +133,7 @@ def paced_checks(shots: Mapping[str, Shot], places: Mapping[str, Point], rules: 
 
 
 def traverses(shots: Mapping[str, Shot], known: Mapping[str, Point], places: Mapping[str, Point]) -> tuple[LegTraverse, ...]:
-    """Chains of legs that close on their start or on another known point, with their misclosure by the compass rule.
-
-    Arguments: shots by id; known points and all places, ft.
-    Returns: traverses in the order of their first legs; ft.
-    Source: see engine.calc.measuring.traverse.
-    Valid for: chains of two legs or more, each starting where the one before ended.
-    """
+    """Chains of legs that close on their start or on another known point, with their misclosure by the compass rule."""
     left = [shot for shot in shots.values() if isinstance(shot, LegShot)]
     left.sort(key=lambda leg: leg.from_point not in known)
     found = []

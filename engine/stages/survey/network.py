@@ -53,14 +53,7 @@ class Placing:
 
 
 def readings(shots: Mapping[str, Shot], rules: SurveyRules) -> tuple[ReadValue, ...]:
-    """Every measured value between points, with the standard error its method has; level shots are not among them.
-
-    Arguments: shots by id; rules with sigmas in ft, degrees and percent. A step length off 1 to 7 ft leaves paces out.
-    Returns: readings in the order of the shots; ft and degrees.
-    Source: derived: one reading for each tape, bearing, foot of an offset and offset; standard errors from the job's rules. A tape held
-    along the slope is brought to level, see engine.calc.measuring.taping, and its standard error grows by slope over level.
-    Valid for: any shots; the rise of a slope counts as exact.
-    """
+    """Every measured value between points, with the standard error its method has; level shots are not among them."""
     return tuple(reading for name, shot in shots.items() for reading in _of_shot(name, shot, rules))
 
 
@@ -108,13 +101,7 @@ def _offset(name: str, shot: OffsetShot, sigma_ft: float) -> Iterator[ReadValue]
 
 
 def level_ft(tape_ft: float, rise_ft: float | None) -> float:
-    """Level length of a tape as the crew wrote it: held level, or on the slope with its rise.
-
-    Arguments: tape_ft, over 0; rise_ft, less than the tape either way, None where it was held level.
-    Returns: feet.
-    Source: see engine.calc.measuring.taping.slope_to_level_ft.
-    Valid for: tapes of a job, whose rise is shorter than the tape.
-    """
+    """Level length of a tape as the crew wrote it: held level, or on the slope with its rise."""
     return tape_ft if rise_ft is None else slope_to_level_ft(tape_ft, rise_ft)
 
 
@@ -122,11 +109,6 @@ def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tu
     """Places good enough to start the adjustment from: each shot carries on from points that have one.
 
     Ties, offsets and legs (backwards too) go first; then tapes alone, three or more of which tell the side; last, paces with a bearing.
-
-    Arguments: known points, ft; shots by id; their readings; rules.
-    Returns: a Placing; its places hold the known points too.
-    Source: derived: forward computation from point to point.
-    Valid for: any shots; a point that no chain of shots reaches is left out.
     """
     placing = Placing(dict(known))
     left = dict(shots)
@@ -203,13 +185,7 @@ def _by_paces(placing: Placing, shots: Mapping[str, Shot], rules: SurveyRules) -
 
 
 def reaching(places: Mapping[str, Point], read: tuple[ReadValue, ...]) -> dict[str, dict[str, float]]:
-    """For each point without a place, the placed points that a tape reaches it from, with the tape.
-
-    Arguments: places, ft; readings.
-    Returns: point to {placed point: tape ft}; the first tape where there are several.
-    Source: derived: the ends of the distances read.
-    Valid for: any readings.
-    """
+    """For each point without a place, the placed points that a tape reaches it from, with the tape."""
     tapes: dict[str, dict[str, float]] = {}
     for reading in read:
         if not isinstance(reading.observation, Distance):
@@ -244,13 +220,7 @@ def _crossings(tapes: Mapping[str, float], at: Mapping[str, Point]) -> Iterator[
 
 
 def floating(point: str, shots: Mapping[str, Shot], placing: Placing, read: tuple[ReadValue, ...]) -> tuple[str, str]:
-    """Why a point has no place, and the shot that would give it one.
-
-    Arguments: point, a name without a place; shots; placing; readings.
-    Returns: two sentences, what is wrong and what to do.
-    Source: derived: the shots that touch the point.
-    Valid for: any point that is not in the placing.
-    """
+    """Why a point has no place, and the shot that would give it one."""
     for name, gap_ft in placing.apart.items():
         shot = shots[name]
         if isinstance(shot, TieShot) and shot.point == point:

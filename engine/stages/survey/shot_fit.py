@@ -48,13 +48,7 @@ class Misfit:
 
 
 def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[ReadValue, ...]) -> Solution:
-    """Adjusted places of every point that has a first place; points the readings can't hold are let go and named.
-
-    Arguments: known points, ft; places, known and first ones, ft; readings.
-    Returns: Solution; no new point at all where the shots contradict each other beyond an answer (`settled` is then False).
-    Source: see engine.calc.measuring.adjust.
-    Valid for: any readings; those to points without a place are left out.
-    """
+    """Adjusted places of every point that has a first place; points the readings can't hold are let go and named."""
     loose: tuple[str, ...] = ()
     while True:
         held = {name: place for name, place in places.items() if name not in loose}
@@ -110,13 +104,7 @@ def misfits(known: Mapping[str, Point], solution: Solution, read: tuple[ReadValu
 
 
 def across(shots: Mapping[str, Shot], solution: Solution) -> tuple[str, ...]:
-    """Ties whose point the other shots have pulled to the side that the tie doesn't name.
-
-    Arguments: shots by id; a solution.
-    Returns: ids of ties.
-    Source: derived: the turn at the second base towards the point; under 1° off the base line it isn't judged.
-    Valid for: any solution.
-    """
+    """Ties whose point the other shots have pulled to the side that the tie doesn't name."""
     return tuple(name for name, shot in shots.items() if isinstance(shot, TieShot) and _is_across(shot, solution.places))
 
 
@@ -133,13 +121,7 @@ def _is_across(tie: TieShot, at: Mapping[str, Point]) -> bool:
 def wrong_side(
     known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules, found: tuple[Misfit, ...]
 ) -> tuple[str, ...]:
-    """The tie whose point, put on the other side, makes every shot fit; none where no one tie does.
-
-    Arguments: known points, ft; shots by id; readings; rules; misfits found.
-    Returns: id of the tie, or nothing.
-    Source: derived: two tapes have two mirror answers; each tie to a point of a misfit is turned over and tried.
-    Valid for: one flipped tie.
-    """
+    """The tie whose point, put on the other side, makes every shot fit; none where no one tie does."""
     points = {name for misfit in found for reading in (misfit.reading, *misfit.rivals) for name in reading.points}
     for name, shot in shots.items():
         if not isinstance(shot, TieShot) or shot.point not in points:
@@ -156,13 +138,7 @@ def wrong_side(
 def fit_findings(
     known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules, solution: Solution
 ) -> Iterator[Finding]:
-    """Findings on shots that don't fit: a tie on the wrong side, or the worst readings one by one.
-
-    Arguments: known points, ft; shots by id; readings; rules; the solution of all of them.
-    Returns: findings.
-    Source: see `misfits`.
-    Valid for: any solution.
-    """
+    """Findings on shots that don't fit: a tie on the wrong side, or the worst readings one by one."""
     if not solution.settled:
         yield Finding(
             "survey_unsettled", "fix", "survey", (), "The shots contradict each other so much that the points don't settle.",
@@ -228,13 +204,7 @@ def _off(reading: ReadValue, off: float) -> str:
 
 
 def shot_fits(read: tuple[ReadValue, ...], solution: Solution, limit: float) -> tuple[ShotFit, ...]:
-    """How every reading sits in the adjusted points, in the order of the shots.
-
-    Arguments: readings; solution; limit in standard errors.
-    Returns: fits, residuals measured less computed, ft (degrees for a bearing); an offset's is + when it read long.
-    Source: see engine.calc.measuring.adjust.
-    Valid for: any solution.
-    """
+    """How every reading sits in the adjusted points, in the order of the shots."""
     return tuple(_shot_fit(reading, fit, limit) for reading in read if (fit := solution.fits.get(reading.key)))
 
 

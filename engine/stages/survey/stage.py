@@ -34,11 +34,6 @@ def survey(job: Job) -> Survey:
     """Everything the survey gives: places by least squares over all shots, lines with their ground, yards, and what to ask.
 
     Bearings count from the same north as the known points. Lengths are level, in feet.
-
-    Arguments: job; only the parts named in READS are read.
-    Returns: Survey; whatever can't be worked out is left out and is a finding.
-    Source: see engine.calc.measuring.adjust, traverse, plane, ground and kennel.
-    Valid for: any job.
     """
     rules = job.rules.survey
     known = {name: (point.east_ft, point.north_ft) for name, point in job.points.items()}

@@ -86,21 +86,13 @@ class Floor:
     area: tuple[Point, ...] = ()
 
     def flats(self) -> tuple[tuple[float, float, float], ...]:
-        """Its level pieces: (from, to, level), ft.
-
-        Source: derived: treads of one depth.
-        Valid for: any floor; none where it follows the ground.
-        """
+        """Its level pieces: (from, to, level), ft."""
         count, wide_ft = len(self.levels_ft), self.to_ft - self.from_ft
         edges = [self.from_ft + wide_ft * n / count for n in range(count)] + [self.to_ft]
         return tuple(zip(edges, edges[1:], self.levels_ft, strict=False))
 
     def rise_ft(self, ground: Profile) -> float:
-        """Rise of the ground from end to end, ft.
-
-        Source: derived.
-        Valid for: any floor on that ground.
-        """
+        """Rise of the ground from end to end, ft."""
         return level_at_ft(ground, self.to_ft) - level_at_ft(ground, self.from_ft)
 
 

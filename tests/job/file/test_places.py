@@ -3,7 +3,7 @@
 import pytest
 
 from engine.job.errors import Problem
-from engine.job.file.places import key_text, locate, nearest, place_of
+from engine.job.file.places import key_text, locate, place_of
 
 TEXT = """\
 format = 1  # first
@@ -82,12 +82,6 @@ def test_problems_come_in_file_order_with_table_and_field():
         ("three", "log", "entry 1"),
         ("four", "log", "entry 2, id"),
     ]
-
-
-def test_a_misspelt_key_finds_its_neighbour():
-    assert nearest("statoin_ft", ["station_ft", "offset_ft", "line"]) == "station_ft"
-    assert nearest("Kind", ["kind", "line"]) == "kind"
-    assert nearest("colour", ["kind", "line"]) is None
 
 
 def test_keys_are_quoted_only_where_they_must_be():

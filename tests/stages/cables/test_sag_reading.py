@@ -9,7 +9,8 @@ from scipy.optimize import brentq
 
 from engine.calc.statics.cable_sag import catenary, parabola_length_ft, parabola_sag_ft
 from engine.job.model.rules import CableRules
-from engine.stages.cables.cable_states import Cable, safe_range, weather
+from engine.stages.bracing.cable_pull import Cable, weather
+from engine.stages.cables.cable_states import safe_range
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from tests.stages.cables.test_stage import EA_LBF, strung
 from tests.stages.layouts import Spot, layout_of, row

@@ -6,7 +6,7 @@ import pytest
 from textual.app import App, ComposeResult
 
 from tests.tui.widgets.pictures import GATE
-from tui.theme import install
+from tui.base.theme import install
 from tui.widgets.elevation_view import ElevationView, paint_gate
 from tui.widgets.picture import GatePicture
 from tui.widgets.viewport import fit

@@ -2,7 +2,7 @@
 
 from textual.app import App, ComposeResult
 
-from tui.theme import install
+from tui.base.theme import install
 from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane, FiguresTable
 

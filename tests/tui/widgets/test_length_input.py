@@ -5,7 +5,7 @@ from textual.app import App, ComposeResult
 from textual.widgets import Input, Static
 
 from engine.checklist import WantedReading
-from tui.theme import install
+from tui.base.theme import install
 from tui.widgets.length_input import LengthInput, judge, wanted_words
 
 DEPTH = WantedReading("in", wanted=24, low=20, high=26)

@@ -3,7 +3,7 @@
 from textual.app import App, ComposeResult
 
 from tests.tui.widgets.pictures import MOVED, PLAN
-from tui.theme import DUSK, install
+from tui.base.theme import DUSK, install
 from tui.widgets.chosen import Chosen
 from tui.widgets.picture import FenceRun, PlanPicture, TreeMark
 from tui.widgets.plan_view import PlanView, paint_plan

@@ -6,7 +6,7 @@ import pytest
 from textual.app import App, ComposeResult
 
 from tests.tui.widgets.pictures import PROFILE
-from tui.theme import install
+from tui.base.theme import install
 from tui.widgets.chosen import Chosen
 from tui.widgets.picture import ProfilePicture
 from tui.widgets.profile_view import ProfileView, frame_profile, paint_profile, profile_bounds, ruler

@@ -16,15 +16,15 @@ from engine.job.edit.next_record import shot_name
 from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
 from engine.job.model.base import Part
 from engine.job.model.job import Job
-from tui.commands import bindings
-from tui.screens.editing import Editing
-from tui.screens.entered import entered
-from tui.screens.form_values import Texts, fields_of, first_texts, hint_of, last_record, options, placeholder_of, record, several, texts_of
-from tui.screens.forms import NAME, Field, Form
-from tui.screens.pages import HelpDialog
-from tui.screens.row_words import saved_words, top_line
-from tui.screens.walk_commands import FORM_COMMANDS
-from tui.theme import SIGNS
+from tui.base.commands import bindings
+from tui.base.key_lists import FORM_COMMANDS
+from tui.base.theme import SIGNS
+from tui.boxes.editing import Editing
+from tui.boxes.pages import HelpDialog
+from tui.boxes.row_words import saved_words, top_line
+from tui.entry.entered import entered
+from tui.entry.form_values import Texts, fields_of, first_texts, hint_of, last_record, options, placeholder_of, record, several, texts_of
+from tui.entry.forms import NAME, Field, Form
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
 

@@ -10,10 +10,10 @@ from textual.content import Content
 from textual.events import DescendantFocus
 from textual.widgets import Input, Static
 
-from engine.punch_list import LeftOpen
-from tui.screens.dialog import Dialog
-from tui.screens.row_words import DO_FIRST
-from tui.theme import SIGNS
+from engine.stages.punch.closing_list import LeftOpen
+from tui.base.theme import SIGNS
+from tui.boxes.dialog import Dialog
+from tui.boxes.row_words import DO_FIRST
 
 
 @dataclass(frozen=True)

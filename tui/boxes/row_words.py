@@ -5,9 +5,9 @@ from textual.content import Content
 from engine.calc.remember import remembered
 from engine.checklist import Checklist, ChecklistLine
 from engine.findings import LEVELS, Finding
-from tui.theme import SIGNS
+from tui.base.theme import SIGNS
 from tui.widgets.rows import Row
-from tui.working import Working
+from tui.working.working_copy import Working
 
 MARK = 40
 """How much of the reason why nothing is saved the top line has room for."""

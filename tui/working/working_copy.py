@@ -1,7 +1,7 @@
 """The working copy: one open job, its walk, what can be undone, and how far it is on its way to the disk. Every edit goes through here.
 
-Nothing here touches the disk or waits for it: `sending` says what to save, `tui/saver.py` saves it in a thread of its own, `landed` takes
-in how that went. Whoever edits meanwhile edits on.
+Nothing here touches the disk or waits for it: `sending` says what to save, `tui/working/saver.py` saves it in a thread of its own, `landed`
+takes in how that went. Whoever edits meanwhile edits on.
 """
 
 from collections.abc import Callable

@@ -11,7 +11,7 @@ from engine.job.model.base import Part
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import default_rows, stock_of
-from tui.screens.forms import NAME, Field, Form
+from tui.entry.forms import NAME, Field, Form
 
 YES_NO = ("yes", "no")
 _FT, _IN = "Feet and inches like 23' 4 1/2\", or 7 m; a bare number is feet.", "Inches like 22 1/2, or 35 cm."

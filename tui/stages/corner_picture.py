@@ -7,8 +7,8 @@ from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import SupportPull
 from engine.walk import Walk
-from tui.pictures import keep_out_shape
 from tui.stages.figure_tables import up_or_down
+from tui.stages.pictures import keep_out_shape
 from tui.widgets.corner_view import CornerArm, CornerBrace, CornerPicture
 from tui.widgets.picture import HatchedArea
 from tui.widgets.viewport import Bounds

@@ -1,6 +1,6 @@
 """Every key of the walk screen, declared once; binding, footer, help and find all come from here."""
 
-from tui.commands import Command
+from tui.base.commands import Command
 
 STAGE = "Stages"
 WORK = "Checklist"

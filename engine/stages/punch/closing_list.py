@@ -1,15 +1,18 @@
-"""The punch list, line by line: what is out of range, found, unfinished, to walk, short and built otherwise, each with its place."""
+"""The closing list, line by line: what is out of range, found, unfinished, to walk, short and built otherwise, each with its place."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from engine.calc.lengths import format_ft_in
 from engine.checklist import Checklist
 from engine.findings import LEVELS, STAGES, TITLES, Finding, Level, StageName
+from engine.stages.punch.stage import Punch
 from engine.stages.punch.ways_out import WayOut
-from engine.walk import Walk
+from engine.stages.takeoff import Takeoff
 
+Findings = Mapping[StageName, tuple[Finding, ...]]
+Checklists = Mapping[StageName, Checklist]
 Group = Literal["stop", "fix", "closing walk", "unfinished", "materials", "plan and built"]
 
 
@@ -35,23 +38,19 @@ class PunchLine:
     jump: Jump | None
 
 
-def punch_lines(walk: Walk) -> tuple[PunchLine, ...]:
+def closing_lines(punch: Punch, found: Findings, checklists: Checklists) -> tuple[PunchLine, ...]:
     """Everything that is left at the end, worst first, each with the place it leads to.
 
     Findings and readings out of range by level, then the closing walk, unfinished items by stage, materials used against planned, and
     supports that stand otherwise than planned.
-    Arguments: walk.
-    Returns: lines with keys of their own.
-    Source: derived: read from the walk.
-    Valid for: any walk.
     """
-    return (*_found(walk), *_to_walk(walk), *_unfinished(walk), *_materials(walk), *_changed(walk))
+    return (*_found(found), *_to_walk(checklists), *_unfinished(checklists), *_materials(punch.takeoff), *_changed(punch))
 
 
-def _found(walk: Walk) -> Iterator[PunchLine]:
+def _found(found: Findings) -> Iterator[PunchLine]:
     for level in LEVELS[:2]:
         for stage in STAGES:
-            for finding in walk.stage_findings[stage]:
+            for finding in found[stage]:
                 if finding.level == level and not finding.code.startswith("punch_"):
                     group: Group = "stop" if level == "stop" else "fix"
                     yield PunchLine(f"finding:{finding.key}", group, level, finding.says, finding.do, _to_finding(finding))
@@ -72,18 +71,18 @@ def _open(checklist: Checklist, stage: StageName, group: Group) -> Iterator[Punc
             yield PunchLine(f"item:{item.key}", group, None, item.says, "", Jump(stage, item.subject, item=item.key))
 
 
-def _to_walk(walk: Walk) -> Iterator[PunchLine]:
-    yield from _open(walk.checklists["punch"], "punch", "closing walk")
+def _to_walk(checklists: Checklists) -> Iterator[PunchLine]:
+    yield from _open(checklists["punch"], "punch", "closing walk")
 
 
-def _unfinished(walk: Walk) -> Iterator[PunchLine]:
+def _unfinished(checklists: Checklists) -> Iterator[PunchLine]:
     for stage in STAGES[:-1]:
-        for line in _open(walk.checklists[stage], stage, "unfinished"):
+        for line in _open(checklists[stage], stage, "unfinished"):
             yield PunchLine(line.key, line.group, None, f"{TITLES[stage]}: {line.says}", "", line.jump)
 
 
-def _materials(walk: Walk) -> Iterator[PunchLine]:
-    for row in walk.takeoff.rows:
+def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:
+    for row in takeoff.rows:
         unit = row.unit
         if row.left is not None and row.left < 0:
             says = f"{row.name}: {row.used:,.0f} {unit} used, and only {row.came:,.0f} came by the log and the count."
@@ -96,20 +95,15 @@ def _materials(walk: Walk) -> Iterator[PunchLine]:
             yield PunchLine(f"stock:{row.stock}", "materials", None, says, "", None)
 
 
-def _changed(walk: Walk) -> Iterator[PunchLine]:
-    for change in walk.punch.changes:
+def _changed(punch: Punch) -> Iterator[PunchLine]:
+    for change in punch.changes:
         by = f" {format_ft_in(change.moved_ft)}" if change.moved_ft else ""
         says = f"{change.support} {change.what}{by}: the record says so."
         yield PunchLine(f"change:{change.support}", "plan and built", None, says, "", Jump("layout", change.support))
 
 
 def jump_to(way: WayOut) -> Jump:
-    """Where a way out is mended: its stage and the thing to choose there.
-
-    Arguments: way.
-    Source: derived: its kind.
-    Valid for: any way out.
-    """
+    """Where a way out is mended: its stage and the thing to choose there."""
     stages: dict[str, StageName] = {"under": "fabric", "gate": "gate", "yard": "survey", "round": "layout", "over": "layout"}
     return Jump(stages[way.kind], way.subject)
 
@@ -124,17 +118,11 @@ class YardCount:
     largest_in: float
 
 
-def yard_counts(walk: Walk) -> tuple[YardCount, ...]:
-    """Ways out yard by yard; a place on two yards' edge counts for both, one on none for no yard.
-
-    Arguments: walk.
-    Returns: a row a yard, in file order, those without a way out too.
-    Source: derived: the ways out of the punch list.
-    Valid for: any walk.
-    """
+def yard_counts(ways_out: Sequence[WayOut], yards: Iterable[str]) -> tuple[YardCount, ...]:
+    """Ways out yard by yard; a place on two yards' edge counts for both, one on none for no yard."""
     found = []
-    for name in walk.survey.yards:
-        ways = [way for way in walk.punch.ways_out if name in way.yard.split(" and ")]
+    for name in yards:
+        ways = [way for way in ways_out if name in way.yard.split(" and ")]
         dogs = [way.dog_in for way in ways if way.dog_in is not None]
         found.append(YardCount(name, min(dogs, default=None), len(ways), max((way.opening_in for way in ways), default=0.0)))
     return tuple(found)
@@ -150,36 +138,28 @@ class LeftOpen:
     do: str
 
 
-def left_open(walk: Walk) -> tuple[LeftOpen, ...]:
+def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[LeftOpen, ...]:
     """What a sign-off wants a reason for: ways out first, open findings, the worst first, and all unticked items together.
 
     A way out that a finding tells already is asked for once.
-    Arguments: walk.
-    Returns: in that order; keys are those of findings, or of ways out.
-    Source: derived.
-    Valid for: any walk.
     """
-    findings = [finding for finding in walk.findings if finding.level != "note" and not finding.code.startswith("punch_")]
+    every = [finding for of_stage in found.values() for finding in of_stage]
+    findings = [finding for finding in every if finding.level != "note" and not finding.code.startswith("punch_")]
     told = {subject for finding in findings if finding.level == "stop" for subject in finding.subjects}
     ways = [
         LeftOpen(way.key, "stop", f"A way out: {way.where}. {way.place}", f"Close it with {way.closes_with} ({way.on_truck}).")
-        for way in walk.punch.ways_out
+        for way in punch.ways_out
         if way.subject not in told
     ]
-    count = sum(len(checklist.lines) - checklist.done for checklist in walk.checklists.values())
+    count = sum(len(checklist.lines) - checklist.done for checklist in checklists.values())
     items = f"{count} item{' is' if count == 1 else 's are'} not ticked; the record will show {'it' if count == 1 else 'them'} open."
     unticked = [LeftOpen("punch_unfinished:job", "fix", items, "Tick what is done, or say why it stays open.")] if count else []
-    found = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
-    return (*ways, *sorted(found, key=lambda left: LEVELS.index(left.level)), *unticked)
+    asked = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
+    return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *unticked)
 
 
-def reasons_told(walk: Walk, reasons: Mapping[str, str]) -> dict[str, str]:
-    """Reasons as the record keeps them: each under its key, and those of ways out together beside the finding that tells them.
-
-    Arguments: walk; reasons by the keys of `left_open`.
-    Source: derived.
-    Valid for: any reasons.
-    """
-    ways = [f"{way.where}: {reasons[way.key]}" for way in walk.punch.ways_out if way.key in reasons]
-    told = {finding.key: "; ".join(ways) for finding in walk.punch.findings if finding.code == "punch_ways_out" and ways}
+def reasons_told(punch: Punch, reasons: Mapping[str, str]) -> dict[str, str]:
+    """Reasons as the record keeps them: each under its key, and those of ways out together beside the finding that tells them."""
+    ways = [f"{way.where}: {reasons[way.key]}" for way in punch.ways_out if way.key in reasons]
+    told = {finding.key: "; ".join(ways) for finding in punch.findings if finding.code == "punch_ways_out" and ways}
     return {**reasons, **told}

@@ -12,19 +12,19 @@ from engine.job.edit import entering
 from engine.job.edit.edits import SEALED
 from engine.job.model.job import Job
 from engine.walk import Walk
-from tui.commands import bindings
-from tui.saver import Saver
-from tui.screens.editing import Editing
-from tui.screens.entry_form import FormScreen
-from tui.screens.form_values import records, summary, texts_of
-from tui.screens.forms import FORMS, Form
-from tui.screens.materials import MaterialsScreen
-from tui.screens.pages import HelpDialog
-from tui.screens.row_words import job_title, saved_words, top_line
-from tui.screens.walk_commands import ENTRY_COMMANDS, FORM_COMMANDS
-from tui.theme import SIGNS
+from tui.base.commands import bindings
+from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS
+from tui.base.theme import SIGNS
+from tui.boxes.editing import Editing
+from tui.boxes.materials import MaterialsScreen
+from tui.boxes.pages import HelpDialog
+from tui.boxes.row_words import job_title, saved_words, top_line
+from tui.entry.entry_form import FormScreen
+from tui.entry.form_values import records, summary, texts_of
+from tui.entry.forms import FORMS, Form
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows
+from tui.working.saver import Saver
 
 KIND_WIDTH = 22
 

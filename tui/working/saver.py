@@ -16,7 +16,7 @@ from engine.job.file.store import keep_elsewhere, state_folder
 from engine.job.merge.merge import Side
 from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
-from tui.working import Outcome, Request, Working, kept_words, landed, sending
+from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, sending
 
 SLOW_S = 2.0
 """How long a save may take before the crew is told that the disk doesn't answer."""

@@ -153,7 +153,7 @@ FORMS = (
     ),
     _shot(
         "Levels along a line", "level", LevelShot, "level",
-        Field("line", "FenceLine", "lines", follow="keep"), Field("station_ft", "Station", follow="step"),
+        Field("line", "Line", "lines", follow="keep"), Field("station_ft", "Station", follow="step"),
         Field("level_ft", "Level", hint="Ground level above the job's zero; or leave it empty and give the rod and the instrument."),
         Field("rod_ft", "Rod reading", hint="Down from the instrument to the ground."),
         Field("instrument_ft", "Instrument", follow="keep", hint="Its height above the job's zero; only with a rod reading."),
@@ -200,7 +200,7 @@ FORMS = (
     Form(
         "Hard ground on a line", "hard stretch", Surface, "surfaces",
         (
-            _name(), Field("line", "FenceLine", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
+            _name(), Field("line", "Line", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
             Field("to_ft", "To station"), Field("kind", "What it is", follow="keep"),
             Field("height_ft", "Deck floor", hint="Of a deck: its floor above the ground where the stretch begins."),
             Field("rail_ft", "Rail height", hint="Of a deck: over its floor. The fence on it is that high; empty, as high as elsewhere."),
@@ -212,14 +212,14 @@ FORMS = (
     Form(
         "Changes of height", "change of height", HeightChange, "heights",
         (
-            _name(), Field("line", "FenceLine", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
+            _name(), Field("line", "Line", "lines", follow="keep"), Field("from_ft", "From station", hint=STATION),
             Field("to_ft", "To station", hint="The height changes at the posts nearest to both."),
             Field("height_ft", "Height", hint="Of the fence in this stretch."),
         ),
     ),
     Form(
         "Gates", "gate", Gate, "gates",
-        (_name(), Field("line", "FenceLine", "lines"), Field("station_ft", "Station", hint="Of its post nearer the line's start."),
+        (_name(), Field("line", "Line", "lines"), Field("station_ft", "Station", hint="Of its post nearer the line's start."),
          Field("leaf_width_ft", "Leaf width"), Field("leaves", "Leaves"),
          Field("height_ft", "Height", hint="Of its top over the ground; empty, as high as the fence beside it."),
          Field("hinge", "Hinge at", hint="Nearer the line's start or end."),

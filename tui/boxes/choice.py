@@ -9,7 +9,7 @@ from textual.content import Content
 from textual.events import Key
 from textual.widgets import Input, OptionList, Static
 
-from tui.screens.dialog import Dialog
+from tui.boxes.dialog import Dialog
 from tui.widgets.rows import Row, Rows
 
 

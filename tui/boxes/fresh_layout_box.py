@@ -7,9 +7,9 @@ from textual.content import Content
 from textual.widgets import Static
 
 from engine.change.consequences import Consequences
-from tui.commands import Command, bindings
-from tui.screens.dialog import LEAVE, Dialog
-from tui.screens.move import changes_figures, summary
+from tui.base.commands import Command, bindings
+from tui.boxes.dialog import LEAVE, Dialog
+from tui.boxes.move import changes_figures, summary
 from tui.widgets.figures import FiguresPane
 
 COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept the fresh layout as the plan.", "Fresh layout", first=True))

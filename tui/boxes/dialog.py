@@ -9,7 +9,7 @@ from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Static
 
-from tui.commands import Command, bindings
+from tui.base.commands import Command, bindings
 
 T = TypeVar("T")
 

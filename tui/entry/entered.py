@@ -8,8 +8,8 @@ from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot
 from engine.stages.survey.stage import ShotFit, Survey
 from engine.walk import Walk
-from tui.screens.forms import Form
-from tui.theme import SIGNS
+from tui.base.theme import SIGNS
+from tui.entry.forms import Form
 
 
 def entered(form: Form, name: str, job: Job, walk: Walk) -> Content:

@@ -19,12 +19,12 @@ from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import move_words
 from engine.walk import Walk, walk
-from tui import pictures
-from tui.commands import Command, bindings
-from tui.screens.dialog import LEAVE, Dialog, labelled
-from tui.screens.row_words import finding_content
-from tui.terminal import is_plain
-from tui.theme import SIGNS
+from tui.base.commands import Command, bindings
+from tui.base.terminal import is_plain
+from tui.base.theme import SIGNS
+from tui.boxes.dialog import LEAVE, Dialog, labelled
+from tui.boxes.row_words import finding_content
+from tui.stages import pictures
 from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
 from tui.widgets.plan_view import PlanView
 from tui.widgets.rows import Rows

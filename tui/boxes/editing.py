@@ -13,13 +13,13 @@ from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.job.merge.unsaved import Unsaved, unsaved
 from engine.paper.seal_check import touched
-from tui import working
-from tui.apart import apart
-from tui.saver import Saver
-from tui.screens.choice import Choice
+from tui.base.apart import apart
+from tui.boxes.choice import Choice
+from tui.working import working_copy as working
+from tui.working.saver import Saver
 
 if TYPE_CHECKING:
-    from tui.working import Edit, Working
+    from tui.working.working_copy import Edit, Working
 
 
 class Landed(Message):

@@ -11,8 +11,8 @@ from engine.job.model.stock_table import stock_of
 from engine.paper.load_list import RULE, free_name, load_list, offcut_words, total_words, write_load
 from engine.stages.takeoff import TakeoffRow
 from engine.walk import Walk
-from tui.commands import Command, bindings
-from tui.screens.pages import ShowScreen
+from tui.base.commands import Command, bindings
+from tui.boxes.pages import ShowScreen
 from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures
 from tui.widgets.figures import Figures, FiguresPane, FiguresTable

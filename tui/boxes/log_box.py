@@ -11,8 +11,8 @@ from textual.widgets import Input, Select, Static
 
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.model.site import ObstacleKind
-from tui.screens.dialog import Dialog, labelled
-from tui.theme import SIGNS
+from tui.base.theme import SIGNS
+from tui.boxes.dialog import Dialog, labelled
 from tui.widgets.pick_input import PickInput
 
 KINDS = (

@@ -18,12 +18,12 @@ from engine.job.edit.next_record import ordered_points
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
-from tui import pictures
-from tui.screens.dialog import Dialog, labelled
-from tui.screens.move import ROOMY, changes_figures
-from tui.screens.row_words import finding_content
-from tui.terminal import is_plain
-from tui.theme import SIGNS
+from tui.base.terminal import is_plain
+from tui.base.theme import SIGNS
+from tui.boxes.dialog import Dialog, labelled
+from tui.boxes.move import ROOMY, changes_figures
+from tui.boxes.row_words import finding_content
+from tui.stages import pictures
 from tui.widgets.figures import FiguresPane
 from tui.widgets.plan_view import PlanView
 

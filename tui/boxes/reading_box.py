@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from engine.checklist import Item, WantedReading
-from tui.screens.dialog import Dialog
+from tui.boxes.dialog import Dialog
 from tui.widgets.length_input import LengthInput
 
 
@@ -35,7 +35,7 @@ class ReadingDialog(Dialog[Given]):
 
     def parts(self) -> ComposeResult:
         """The input, and a line for the reason."""
-        yield LengthInput("WantedReading", self.reading, tells=self.item.tells)
+        yield LengthInput("Reading", self.reading, tells=self.item.tells)
         reason = Input(placeholder="Out of range. Type why it stays so, then Enter", id="reason")
         reason.display = False
         yield reason

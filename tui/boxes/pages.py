@@ -15,8 +15,8 @@ from engine.job.model.job import Job
 from engine.paper.record_office import office_tables
 from engine.paper.record_tables import Table
 from engine.walk import Walk
-from tui.commands import Command, bindings, help_lines
-from tui.screens.dialog import Dialog
+from tui.base.commands import Command, bindings, help_lines
+from tui.boxes.dialog import Dialog
 from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
 
 WIDE = 74

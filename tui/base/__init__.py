@@ -1,0 +1,1 @@
+"""What every pane stands on: themes, commands, the terminal, and work in a thread apart."""

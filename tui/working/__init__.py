@@ -1,0 +1,1 @@
+"""The open job in hand and its way to the disk."""
