@@ -20,7 +20,7 @@ def tables_of(job: Job) -> dict[str, Any]:
 
     What is empty by default is left out; of the rules only those that differ from the defaults are kept.
     """
-    tables: dict[str, Any] = lean(job)
+    tables: dict[str, Any] = _lean(job)
     return {name: table for name, table in tables.items() if table != {}}
 
 
@@ -40,18 +40,18 @@ def seal_digest(data: Mapping[str, Any]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def lean(value: Any) -> Any:
+def _lean(value: Any) -> Any:
     """A record as its table holds it, without what is empty by default; of the rules only those that differ."""
     if isinstance(value, Rules):
         return value.model_dump(exclude_defaults=True)
     if isinstance(value, BaseModel):
         fields = type(value).model_fields
         held = {name: getattr(value, name) for name in fields}
-        return {name: lean(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
+        return {name: _lean(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
     if isinstance(value, Mapping):
-        return {name: lean(inner) for name, inner in value.items()}
+        return {name: _lean(inner) for name, inner in value.items()}
     if isinstance(value, tuple | list):
-        return [lean(inner) for inner in value]
+        return [_lean(inner) for inner in value]
     return value
 
 

@@ -18,11 +18,9 @@ from engine.job.file.from_bytes import Document, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.kept_comments import keep_original
-from engine.job.file.pieces import heading_reads_back, pieces, reads_back, text_of
 from engine.job.file.replacing import SaveResult
 from engine.job.file.replacing import save as save_bytes
 from engine.job.file.toml_text import write_text
-from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, live
 
@@ -170,8 +168,6 @@ def _built(disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now:
     """The bytes of a version, and what they say when they are read back: a job that would not open again isn't written."""
     raw = None
     try:
-        if job.record is None and (quick := _built_of_pieces(job, heading)) is not None:
-            return quick
         raw = _text(job, heading)
         if len(raw) > MOST_BYTES:
             raise UnreadableFile(path, f"would be over {MOST_BYTES // 1_000_000} MB")
@@ -188,15 +184,6 @@ def _text(job: Job, heading: Heading) -> bytes:
     if job.record is not None:
         tables["record"]["digest"] = seal_digest(tables)
     return write_text({**first_lines(heading), **tables}).encode()
-
-
-def _built_of_pieces(job: Job, heading: Heading) -> tuple[bytes, Document] | None:
-    """As `_built`, reading back only what changed since the last save; None where something doesn't, so that the long way tells what."""
-    parts = list(pieces(job))
-    if not (heading_reads_back(heading) and all(map(reads_back, parts))) or problems(job):
-        return None
-    raw = text_of(heading, parts).encode()
-    return None if len(raw) > MOST_BYTES else (raw, Document(job, heading, commented=False, seal_holds=None))
 
 
 def _original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime) -> tuple[str, ...]:

@@ -7,52 +7,40 @@ import tomli_w
 
 from engine.job.file.places import key_text
 
-TABLES = (
+_TABLES = (
     "job", "dogs", "utility_notice", "rules", "stock", "points", "shots", "structures", "trees", "obstacles", "utilities",
     "boundaries", "decks", "fence", "lines", "surfaces", "heights", "gates", "yards", "posts", "log", "checks", "record",
 )  # fmt: skip
-END_MARK = "[end]\ncomplete = true\n"
+_END_MARK = "[end]\ncomplete = true\n"
 
 
 def write_text(data: Mapping[str, Any]) -> str:
     """The text of a job file: single values first, tables in the order of the trade, `[end]` last."""
-    order = {name: place for place, name in enumerate(TABLES)}
+    order = {name: place for place, name in enumerate(_TABLES)}
     names = sorted((name for name in data if name != "end"), key=lambda name: order.get(name, len(order)))
     single = {name: data[name] for name in names if not _is_table(data[name])}
-    parts = [flat(single)] if single else []
+    parts = [_flat(single)] if single else []
     for name in names:
         if name not in single:
-            parts.extend(blocks(key_text(name), data[name]))
-    return "\n".join([*parts, END_MARK])
+            parts.extend(_blocks(key_text(name), data[name]))
+    return "\n".join([*parts, _END_MARK])
 
 
-def blocks(heading: str, table: Any) -> Iterator[str]:
-    """The text of a table and of the tables in it, a heading each.
-
-    Arguments: heading, dotted and quoted where need be; table, or a list of flat tables.
-    Returns: blocks of text, each ending in a newline.
-    Source: TOML v1.0.0.
-    Valid for: as `write_text`.
-    """
+def _blocks(heading: str, table: Any) -> Iterator[str]:
+    """The text of a table and of the tables in it, a heading each."""
     if isinstance(table, list | tuple):
-        yield from (f"[[{heading}]]\n{flat(row)}" for row in table)
+        yield from (f"[[{heading}]]\n{_flat(row)}" for row in table)
         return
     inner = {key: value for key, value in table.items() if _is_table(value)}
     single = {key: value for key, value in table.items() if key not in inner}
     if single or not inner:
-        yield f"[{heading}]\n{flat(single)}"
+        yield f"[{heading}]\n{_flat(single)}"
     for key, value in inner.items():
-        yield from blocks(f"{heading}.{key_text(key)}", value)
+        yield from _blocks(f"{heading}.{key_text(key)}", value)
 
 
-def flat(table: Mapping[str, Any]) -> str:
-    """Keys and single values, a line each; None is left out.
-
-    Arguments: table without tables in it.
-    Returns: TOML text.
-    Source: TOML v1.0.0.
-    Valid for: as `write_text`.
-    """
+def _flat(table: Mapping[str, Any]) -> str:
+    """Keys and single values, a line each; None is left out."""
     return tomli_w.dumps({key: value for key, value in table.items() if value is not None})
 
 
