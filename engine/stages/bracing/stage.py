@@ -1,4 +1,8 @@
-"""Stage 4, bracing: what pulls on every support, which need a brace, and where its foot goes on the real ground."""
+"""Stage 4, bracing: what pulls on every support, which need a brace, and where its foot goes on the real ground.
+
+Limits: statics of a rigid foot and of a post fixed at the ground against yield. Pulls are summed in plan and profile without the cables'
+own weight; a lifted post is held by its weight alone, not by what sleeve and rust hold. A gate leaf hangs still.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

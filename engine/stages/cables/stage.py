@@ -1,4 +1,9 @@
-"""Stage 5, cable loops: where loops begin and end, what to cut, how tight, and what weather and a leaning dog do to them."""
+"""Stage 5, cable loops: where loops begin and end, what to cut, how tight, and what weather and a leaning dog do to them.
+
+Limits: a parabola a bay and an elastic change of state over the loop's ruling span, from a target tension by hand: no measurement, the
+sag reading is. Stretch that doesn't come back, slip in locks and give of posts are left out; tensions on the day are lower. A loop that
+is closed stays the loop it is: its tick says between which supports.
+"""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

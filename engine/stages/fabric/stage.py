@@ -1,4 +1,9 @@
-"""Stage 6, wire and mesh: what to cut for each loop, the apron the ground leaves in every bay, rings and ties."""
+"""Stage 6, wire and mesh: what to cut for each loop, the apron the ground leaves in every bay, rings and ties.
+
+Limits: cut along straight chords between supports, on ground that is straight between level shots: shoot every break. Steps are treads of
+one depth that share the rise of the ground shot at their ends. What a dog stands on is taken to stand on ground as high as the fence's;
+reach and height are rules. Cut plans are proven best where the bound says so, else the best found in a fixed effort.
+"""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass

@@ -1,4 +1,8 @@
-"""Stage 8, gate: opening, frame, diagonals, wires, hinge pull, and the swing over the real ground."""
+"""Stage 8, gate: opening, frame, diagonals, wires, hinge pull, and the swing over the real ground.
+
+Limits: a swing runs over the line's own ground and over the triangles between it and the levels shot beside it; a hump among three shots
+isn't seen, and ground nobody shot counts as level square to the line, which is told.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

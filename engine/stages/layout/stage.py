@@ -1,4 +1,9 @@
-"""Stage 2, layout: where every support stands, the bays between them, and how a crew sets them out."""
+"""Stage 2, layout: where every support stands, the bays between them, and how a crew sets them out.
+
+Limits: exact over its grid for fewest driven posts, then even bays; it doesn't weigh the digging. A trunk where the bays have nothing to
+spare is told, not avoided. The bay limit is tested on the slope. Moves are logged beside the accepted plan; only a fresh layout or a new
+way rewrites it, and the log says what went.
+"""
 
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass

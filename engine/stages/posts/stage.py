@@ -1,4 +1,9 @@
-"""Stage 3, sleeves and posts: how deep, how high, how long, and what a tree or a structure wants instead."""
+"""Stage 3, sleeves and posts: how deep, how high, how long, and what a tree or a structure wants instead.
+
+Limits: depth figures assume undisturbed ground of the soil class, which is from a table, not a test; frost is not counted. Wind follows a
+code's formula for open screens; ice is not counted. A bay has one height, which changes at supports only; on a deck it is the rail's. A
+base plate counts as holding like a wall: its bolts aren't worked out.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

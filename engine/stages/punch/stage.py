@@ -1,4 +1,8 @@
-"""Stage 9, punch list: what is unfinished or out of rule, every way out for a dog, and the plan against what was built."""
+"""Stage 9, punch list: what is unfinished or out of rule, every way out for a dog, and the plan against what was built.
+
+Limits: ways out are geometry: gaps, aprons, gates, yards that don't close, and what a dog that jumps can stand on. A dog's will, and
+chewing, are not figures. Whether a closing piece is on the truck is counted in length, not off-cut by off-cut.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass

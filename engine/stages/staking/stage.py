@@ -1,4 +1,7 @@
-"""Stage 7, staking: where every stake through the apron goes, and where none may."""
+"""Stage 7, staking: where every stake through the apron goes, and where none may.
+
+Limits: spacing along the lower edge of the wire and a share more on slopes; what a stake holds in the soil isn't worked out.
+"""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace

@@ -1,4 +1,10 @@
-"""Stage 1, survey: where every point is and how well, the ground along each line, the yards and what the dogs need."""
+"""Stage 1, survey: where every point is and how well, the ground along each line, the yards and what the dogs need.
+
+Limits: places are horizontal feet on a plane, and stations are horizontal. Known points are held exactly; the sigmas in the rules are
+trusted. Two tapes with nothing to check them are accepted, and told so. Ground is straight between level shots: a dip between two isn't
+seen. Notices compare dates in the file with the planned day; no clock is asked about the law. Local code, the permit office and licensed
+practice decide.
+"""
 
 from collections.abc import Iterator, Mapping
 
