@@ -68,8 +68,6 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
 
     On an open line the two supports may be named either way round; on a closed one the stretch runs the way the line does. A sleeve
     stays in the ground where it was driven as long ago as the rules say, or longer.
-    Arguments: job and its walk; way; at, an aware time, the day it happens.
-    Returns: Stretch; stations in ft of the line as it runs now.
     Raises: EditRefused where the two can't hold a stretch, or a gate or another line's end stands in it.
     Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
     Valid for: jobs that hold a plan.

@@ -44,7 +44,6 @@ def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tu
     added, and for each further post that moves; 2 for each loop cut or hung already that is touched; 4 for each post more than before,
     for one pulled that stands, and for each bay that stays over the limit or
     through a trunk.
-    Arguments: job and its walk; post, an id; reach_ft, how far a move may go, ft over 0; the job's rule where None.
     Returns: offers, cheapest first; none before a plan is accepted or for a support that isn't driven.
     Source: the reach: common practice, no source; the cost: derived, a choice of ours.
     Valid for: any job; three spots are tried each way, and where the walk finds all of them wrong every other one, until one is right: of

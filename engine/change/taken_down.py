@@ -24,10 +24,7 @@ def taken_down(job: Job, before: Walk, after: Walk, stretch: GivenUp, stays: Seq
     """Sentences on everything a reroute takes down, in the order a crew does it.
 
     Only what the ticks say is built comes out: loops closed, fabric hung, sleeves driven, brace feet set.
-    Arguments: job and its walk before; the walk after; stretch of the job; stays, the sleeves that stay in the ground.
-    Returns: sentences with lengths in trade notation.
     Source: common practice, no source: cut the loops, take the rings off, pull the posts; a sleeve that stays is filled and seeded.
-    Valid for: any stretch of the job.
     """
     gone = [f"{listed(stretch.gone)}: not on the line any more."] if stretch.gone else []
     taken = (*_loops(job, before, stretch), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays), *gone)

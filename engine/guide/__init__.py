@@ -6,11 +6,7 @@ from engine.findings import StageName
 
 
 def guide(stage: StageName) -> str:
-    """The page of a stage, in Markdown.
-
-    Source: common practice, no source, where a page names none.
-    Valid for: the nine stages.
-    """
+    """The page of a stage, in Markdown."""
     return files(__name__).joinpath(f"{stage}.md").read_text(encoding="utf-8")
 
 
@@ -18,6 +14,5 @@ def care() -> str:
     """The care notes that the client is given, in Markdown.
 
     Source: common practice, no source.
-    Valid for: every fence of this kind.
     """
     return files(__name__).joinpath("care.md").read_text(encoding="utf-8")

@@ -13,10 +13,6 @@ def record_csv(job: Job, walk: Walk) -> dict[str, str]:
     """Every table of the record as a CSV text, by a short name for its file.
 
     Lines end with CR LF; the first one names the columns. A cell that a spreadsheet would take for a formula starts with an apostrophe.
-    Arguments: job and its walk.
-    Returns: texts by name, in reading order.
-    Source: RFC 4180, section 2.
-    Valid for: any job that loads.
     """
     return {_file_name(table.title): _csv(table) for table in office_tables(job, walk)}
 

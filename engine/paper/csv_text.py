@@ -12,9 +12,7 @@ def csv_text(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     """A CSV text: lines end with CR LF, the first one names the columns.
 
     A cell that a spreadsheet would take for a formula starts with an apostrophe.
-    Arguments: columns; rows, as many cells each.
     Source: RFC 4180, section 2.
-    Valid for: any words.
     """
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")

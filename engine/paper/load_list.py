@@ -49,10 +49,8 @@ class LoadList:
 def load_list(job: Job, takeoff: Takeoff) -> LoadList:
     """What the fence needs in the order it goes onto the truck: long first, then heavy, then boxes; needed last goes in first.
 
-    Arguments: job, its stock; takeoff of its walk.
     Returns: LoadList; what came and isn't needed is left out.
     Source: common practice, no source: the order of kinds in ORDER.
-    Valid for: any take-off.
     """
     stock = stock_of(job.stock)
     needed = [(*_place(stock[row.stock]), row) for row in takeoff.rows if row.packs > 0]
@@ -72,12 +70,7 @@ def _place(row: StockRow) -> tuple[int, str]:
 
 
 def load_csv(job: Job, takeoff: Takeoff) -> str:
-    """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed.
-
-    Arguments: job; takeoff of its walk.
-    Source: RFC 4180, section 2; see engine.paper.csv_text.
-    Valid for: any take-off.
-    """
+    """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed."""
     listed = load_list(job, takeoff).rows
     needed = {row.row.stock for row in listed}
     besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]

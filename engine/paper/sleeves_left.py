@@ -32,10 +32,7 @@ def sleeves_left(job: Job, survey: Survey) -> tuple[SleeveLeft, ...]:
 
     A reroute says which. Else a sleeve stays where its post was left out, moved or given up after it had been driven as long ago as
     the rules say, or longer; a younger one was pulled. A depth that was read again after a move is that of the new hole.
-    Arguments: job, its log and ticks; survey, places in ft.
-    Returns: where each was when the post went, as the line ran that day.
     Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
-    Valid for: any job that loads.
     """
     standing = live(job.log)
     return tuple(found for place, entry in enumerate(standing) for found in _left_by(job, survey, standing[:place], entry))

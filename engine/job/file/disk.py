@@ -91,9 +91,7 @@ class Disk:
 def digest(data: bytes) -> str:
     """The hash a version of a job file is known by: SHA-256 in hexadecimal.
 
-    Arguments: data, all bytes of the file.
     Source: FIPS 180-4.
-    Valid for: any bytes.
     """
     return hashlib.sha256(data).hexdigest()
 

@@ -94,10 +94,7 @@ def _not_toml(path: Path, text: str, error: Exception) -> BadContent:
 def refused(value: object, where: PathInFile) -> Iterator[Problem]:
     """Characters that can't be shown, and whole numbers over the 64 bits that TOML promises.
 
-    Arguments: value, as tomllib gives it; where, the keys that lead to it.
-    Returns: a problem for each.
     Source: TOML v1.0.0, Integer; derived: the job file's own rules.
-    Valid for: any value.
     """
     if isinstance(value, str):
         yield from _control(value, where)

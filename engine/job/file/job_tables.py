@@ -28,8 +28,6 @@ def seal_digest(data: Mapping[str, Any]) -> str:
     """The digest that a signed-off file carries: over everything in it but its bookkeeping and that digest itself.
 
     It stands for what the file says, not for how it is laid out: comments, order of tables, and 25 or 25.0 don't matter.
-    Arguments: data, the tables of a file.
-    Returns: SHA-256 in hexadecimal.
     Source: FIPS 180-4; derived: JSON with sorted keys as the bytes to hash.
     Valid for: tables of strings, numbers, true and false, dates, lists and tables.
     """

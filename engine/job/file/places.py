@@ -43,7 +43,6 @@ def line_column(text: str, offset: int) -> tuple[int, int]:
 def key_text(key: str) -> str:
     """A key as TOML writes it: bare where it can be, else quoted.
 
-    Arguments: key, any text.
     Source: TOML v1.0.0 specification, "Keys".
     Valid for: keys without surrogates.
     """

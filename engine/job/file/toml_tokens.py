@@ -57,10 +57,8 @@ def _too_many_parts(text: str) -> tuple[int, str] | None:
 def unclosed(text: str) -> int | None:
     """Offset of the quote of the first string that is never closed.
 
-    Arguments: text, any.
     Returns: None where every string is closed.
     Source: TOML v1.0.0 specification, "String".
-    Valid for: any text.
     """
     return next((found.start() for found in _tokens(text) if found.lastgroup == "unclosed"), None)
 
@@ -68,8 +66,6 @@ def unclosed(text: str) -> int | None:
 def has_comments(text: str) -> bool:
     """Whether a TOML text holds a comment.
 
-    Arguments: text that tomllib accepts.
     Source: TOML v1.0.0 specification, "Comment".
-    Valid for: any text.
     """
     return "#" in text and any(found.lastgroup == "comment" for found in _tokens(text))

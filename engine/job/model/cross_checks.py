@@ -80,7 +80,6 @@ def gate_end_ft(gate: Gate, gap_in: float) -> float:
     """Station of a gate's far post: its near post's, the leaves, and the gap they hang in.
 
     Arguments: gate; gap_in, all gaps of the opening together, in, 0 or more.
-    Returns: ft along the gate's line.
     Source: common practice, no source: gate posts stand one leaf width plus 2 in apart.
     Valid for: leaves of one width.
     """

@@ -14,9 +14,7 @@ from engine.job.model.stock_row import StockKind, StockRow
 def default_rows() -> Mapping[str, StockRow]:
     """Rows of stock.toml by id.
 
-    Returns: mapping of id to row; units are in the row's field names.
     Source: engine/stock.toml names one beside each row.
-    Valid for: always.
     """
     data = tomllib.loads(Path(__file__).with_name("stock.toml").read_text(encoding="utf-8"))
     return MappingProxyType({name: StockRow.model_validate(row) for name, row in data.items()})

@@ -69,10 +69,7 @@ def held_arms(arms: Sequence[Arm], corner_deg: float) -> tuple[Arm, ...]:
     """Arms that a brace must hold: of a line that ends here, and both of a line that turns as sharply as a corner.
 
     Where just two arms meet they balance like one line, whatever lines they belong to.
-    Arguments: arms of one driven support; corner_deg, the turn that makes a corner, degrees.
-    Returns: the arms that need a brace, in their order.
     Source: common practice, no source: an end one brace, a corner two, a tee one along its branch.
-    Valid for: any number of arms.
     """
     if len(arms) == 2:
         return tuple(arms) if turn_deg(*arms) >= corner_deg - SAME_DEG else ()

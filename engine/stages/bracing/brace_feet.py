@@ -61,7 +61,6 @@ def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: Sequenc
 
     Best is clear of keep-outs first, then within the bay, then within reach of the stock brace, then nearest to the wanted distance,
     of two the one nearer to the post. The length of the brace includes what is driven.
-    Arguments: stands, posts and levels in ft, pulls in lb; rules; keep_outs; stock_ft, length of the stock brace, ft.
     Returns: a foot for each stand; None where the ground is as high as the band at every distance.
     Source: common practice, no source, for the distance; engine.calc.statics.brace for the forces.
     Valid for: ground known along the line; off the line it is taken as level.

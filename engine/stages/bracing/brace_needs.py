@@ -51,9 +51,6 @@ def needs_of(
 
     Both cables pull alike along every bay at the target tension, the gate's none. For the coldest day the bays beside a support stand for
     the loops they are in: within a quarter of a pound, as a tight cable's own weight hardly counts.
-    Arguments: job; stock, rows by id; survey, for the ground along each line; layout; posts, for the eyes; yield_lbf_ft, of a post, lb ft,
-    None where unknown.
-    Returns: needs in layout order; lb, lb ft, degrees.
     Source: common practice, no source, for ends, corners and tees; engine.calc.statics.brace for pulls and bending.
     Valid for: tight cables; guidance.
     """

@@ -33,7 +33,6 @@ class Lift:
 def pin_item(lift: Lift) -> Item:
     """What a lifted post asks of the crew.
 
-    Arguments: lift of a post.
     Source: common practice, no source: a screw or bolt through sleeve and post.
     Valid for: posts in sleeves.
     """

@@ -94,8 +94,6 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
 
     Both cables pull alike along every bay at the target tension; a gate carries none. A brace stands inside, along the arm it holds, and is
     pushed by the pull. A brace that finds no footing counts in `braces` but has no leg.
-    Arguments: job; survey, for the ground along each line; layout; posts, for the eyes; lengths in ft.
-    Returns: Bracing, in layout order; forces in lb, guidance.
     Source: common practice, no source, for which supports are braced; engine.calc.statics.brace for the forces.
     Valid for: tight cables and posts stiff against their braces; local code and licensed practice decide.
     """

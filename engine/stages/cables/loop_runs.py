@@ -48,10 +48,7 @@ def loops_of(
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
     Loops may meet at any support, for neighbours balance there; a corner, tree, structure or braced post is better. A loop that is
-    closed stays the loop it is, and what lies between closed ones is shared out.
-    Arguments: run, bays in order; layout; bracing; rules, limits in ft; built, closed loops by their end supports. A loop's length is
-    that of its bays on the slope.
-    Returns: the bays of each loop, in order.
+    closed stays the loop it is, and what lies between closed ones is shared out. Lengths are those of the bays on the slope.
     Source: common practice, no source, for 40 to 60 ft loops; engine.calc.cutting.run_shares for the partition.
     Valid for: runs of one bay or more, each with a length; a closed loop with an end that is gone is no loop any more.
     """

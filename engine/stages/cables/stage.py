@@ -111,8 +111,6 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     """Every cable loop: where it begins and ends, what to cut, its tension through the year and under a lean, and the spools to cut from.
 
     A loop keeps to one height: where the fence's height changes, or it runs up a deck, one loop ends and the next begins.
-    Arguments: job; layout, bays in ft; posts, for the eyes; bracing, for supports that stand firm.
-    Returns: Cables, loops L1, L2, ... in line order, one that is closed under the name it was closed as; units are in the field names.
     Source: common practice, no source, for loop lengths, tail and grip; engine.calc.statics and engine.calc.cutting for the rest.
     Valid for: tight cables on eyes at equal heights; empty, with a finding, where the stock doesn't give the cable.
     """

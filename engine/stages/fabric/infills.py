@@ -56,11 +56,8 @@ def infill_pieces(
 
     A piece laps the wire (or a deck's rim) by the lap rule, closes the hole, and lies on soil as wide as the apron rule wants. Pieces are
     laid side by side across the roll, the longest first, each in the first strip that has room for its width.
-    Arguments: job, its rules and ticks; aprons by bay; decks, open below; wire_in, the wire's width, in, above 0; holes_only where
-    the wire is too narrow everywhere.
-    Returns: pieces in layout order, I1, I2, ...; a bay whose dip was filled instead takes none.
+    `holes_only` is where the wire is too narrow everywhere; a bay whose dip was filled instead takes none.
     Source: common practice, no source, for lap and apron; derived: first fit by falling length.
-    Valid for: any aprons.
     """
     rules = job.rules.fabric
     sizes = [
@@ -96,10 +93,7 @@ def _size(rules: FabricRules, bay: str, short: Short, wire_in: float) -> _Size:
 def wanted_width_in(rules: FabricRules, short: Short) -> float:
     """Width of the piece a short stretch takes: lap, hole, and on soil the apron.
 
-    Arguments: rules; short, a stretch under the rule.
-    Returns: whole inches.
     Source: common practice, no source.
-    Valid for: any stretch under the rule.
     """
     return _whole_in(rules.lap_in + (rules.apron_min_in if short.kind in ("soil", UNDER) else 0.0) - short.least_in)
 

@@ -48,8 +48,6 @@ def jump_offs(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayH
 
     Decks, and structures and obstacles whose height is known, count up to the height a dog gets up onto and within reach of the fence.
     What a dog wants is judged from up there as from the ground: the fence's height less that of what it stands on.
-    Arguments: job, its dogs, decks, structures, obstacles and rules; survey and layout in ft; hangs by bay.
-    Returns: JumpOff, ft, the least fence left first.
     Source: common practice, no source: reach and height are rules of the job; see engine.calc.measuring.kennel for what suits a dog.
     Valid for: ground alike under the thing and the fence; dogs that are written down as jumping or climbing.
     """
@@ -124,10 +122,7 @@ def _beside(
 def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayHeight], jumps: Iterable[JumpOff]) -> Iterator[Finding]:
     """A finding for each thing to jump off, and one for each stretch lower than the fence that is too low for a dog there.
 
-    Arguments: as `jump_offs`; jumps, its result.
-    Returns: findings of the fabric stage.
     Source: common practice, no source.
-    Valid for: any job.
     """
     for one in jumps:
         away = f"{format_ft_in(one.away_ft, 1)} from the fence" if one.away_ft >= 1 / 24 else "at the fence"

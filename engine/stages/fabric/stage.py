@@ -97,8 +97,6 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     """Wire and mesh for every loop, rolls to cut them from, and the apron along every bay.
 
     Wire is cut along the ground, mesh along the slope of the top cable; both get the overrun once a loop and a lap at every splice.
-    Arguments: job; results of earlier stages, lengths in ft.
-    Returns: Fabric, loops and bays in layout order; units are in the field names.
     Source: common practice, no source, for overrun, laps, rings and ties; engine.calc.geometry.ground, loops and cutting for the rest.
     Valid for: any job; what the stock doesn't give is left out and told.
     """

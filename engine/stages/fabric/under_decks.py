@@ -86,10 +86,7 @@ def is_closed(job: Job, deck: str) -> bool:
 def under_findings(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Finding]:
     """A stop for each opening under a deck that isn't closed yet.
 
-    Arguments: job, its ticks; openings.
-    Returns: findings of the fabric stage.
     Source: common practice, no source: wire from the rim to the ground with an apron closes it.
-    Valid for: any openings.
     """
     for one in openings:
         if not is_closed(job, one.deck):

@@ -90,10 +90,9 @@ class Gates:
 def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     """Every gate: its opening, the leaves to build, the swing over the ground both ways, and what keeps a dog from getting under it.
 
-    Arguments: job; results of earlier stages, lengths in ft.
-    Returns: Gates, in file order; a gate that can't be worked out is left out, with a finding (the layout's, where it lacks its posts).
+    A gate that can't be worked out is left out, with a finding (the layout's, where it lacks its posts). Where no level was shot beside
+    the line the ground there counts as the line's own, which is told.
     Source: common practice, no source, for gaps, insets and tolerances; engine.calc.statics.gate_leaf for the rest.
-    Valid for: any job. Where no level was shot beside the line the ground there counts as the line's own, which is told.
     """
     openings = {bay.gate: bay for bay in layout.bays.values() if bay.gate is not None}
     stock = stock_of(job.stock)

@@ -71,8 +71,6 @@ class Held:
 def gate_spans(job: Job, track: Track) -> dict[str, tuple[float, float]]:
     """Stations of both posts of every gate that fits on a line.
 
-    Arguments: job, its gates and the gap its rules want; track.
-    Returns: (start, end) by gate, ft; end is start plus all leaves plus one gap.
     Source: common practice, no source: gate posts stand one leaf width plus 2 in apart.
     Valid for: gates that end within half a foot of the line's end; others are left out.
     """

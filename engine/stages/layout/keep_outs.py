@@ -62,7 +62,6 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
 
     A buried line is blocked over half its width and the tolerance each side; overhead lines aren't keep-outs. A buried line that
     runs in a ring is drawn run by run, each with a number behind the id, so that the ground inside the ring stays open.
-    Arguments: job, widths and tolerances in its field names; survey, places in ft; tracks by line name.
     Returns: Ground; a record that has points without a place, or no size, is left out and gives a finding.
     Source: hand-dig zone: Common Ground Alliance Best Practices 5.19 (default of the job's tolerance); other clearances: common
     practice, no source.

@@ -63,7 +63,6 @@ def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[st
     """Trees that stand within reach beside each line.
 
     A tree that carries cables is in reach as far off as the fence may bend to it, any other as far as it may be used.
-    Arguments: job, its rules for reach, bend and least diameter; survey and tracks in ft.
     Returns: trees by line in order of station; a tree past a line's end isn't beside it.
     Source: common practice, no source: a sound tree at least 6 in through on or close to the line carries the cables.
     Valid for: any job; distances are to the middle of the trunk.

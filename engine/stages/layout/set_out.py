@@ -107,10 +107,7 @@ def _marks(job: Job, survey: Survey) -> list[PlacedPoint]:
 def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[StringLine, ...]:
     """Strings between neighbouring fixed supports of each line that have others to set between them.
 
-    Arguments: tracks and supports in ft; lines, their members.
-    Returns: strings in layout order; distances along and off the string where supports stand today, right positive.
     Source: common practice, no source: a string on every straight part.
-    Valid for: any job.
     """
     strings = []
     for name, track in tracks.items():
@@ -147,10 +144,7 @@ def _string(line: str, row: list[Support]) -> StringLine | None:
 def diagonals(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[tuple[str, str, float], ...]:
     """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after.
 
-    Arguments: tracks and supports in ft; lines, their members.
-    Returns: (support, support, level ft) in layout order.
     Source: common practice, no source: a diagonal shows whether a corner is square.
-    Valid for: any job.
     """
     found = []
     for name, track in tracks.items():

@@ -22,10 +22,7 @@ LOOK_FT = 30.0
 def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
     """Driven supports in keep-outs, each with the nearest clear ground along the line and square off it.
 
-    Arguments: laid; lengths in ft.
-    Returns: findings in layout order.
     Source: hand digging in the tolerance zone: Common Ground Alliance Best Practices 5.20.
-    Valid for: any job.
     """
     driven = [support for support in laid.supports.values() if support.support == "driven"]
     found = keep_outs_round(np.array([support.xy for support in driven]), laid.ground)
@@ -98,10 +95,7 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
 def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
     """Bays over and under the limits, with the least move that mends an overlong one.
 
-    Arguments: laid; lengths in ft.
-    Returns: findings in layout order.
     Source: common practice, no source: the limits are the job's rules.
-    Valid for: any job.
     """
     rules = laid.job.rules.layout
     for bay in laid.bays.values():

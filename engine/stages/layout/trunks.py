@@ -38,10 +38,7 @@ class Trunk:
 def trunks(job: Job, survey: Survey) -> tuple[Trunk, ...]:
     """Every tree that has a place, in file order.
 
-    Arguments: job, its trees and rules; survey, places in ft.
-    Returns: trunks, ft.
     Source: the gap beside a trunk: common practice, no source.
-    Valid for: any job.
     """
     gap_ft = job.rules.layout.trunk_gap_in / 12
     return tuple(

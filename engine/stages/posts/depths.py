@@ -40,7 +40,6 @@ class Depths:
         """Depth asked of the crew: that of soil and wind as far as the sleeve reaches, and never under half of it.
 
         Source: common practice, no source, for half the sleeve.
-        Valid for: any driven support.
         """
         if self.sleeve_in is None or self.half_in is None:
             return None
@@ -51,7 +50,6 @@ class Depths:
 def depths_of(job: Job, stock: Mapping[str, StockRow], layout: Layout) -> Depths:
     """Depths for every driven support of a layout.
 
-    Arguments: job; stock, its rows with the defaults; layout, lengths in ft.
     Returns: Depths, in.
     Source: common practice, no source, for half the sleeve; IBC 1807.3.2.1 for the load depth.
     Valid for: any job; what can't be worked out is None or missing.
@@ -76,7 +74,6 @@ def eye_heights(height_ft: float, cap_in: float) -> EyeHeights:
     A fence over 5 ft has its bottom cable at 3 ft, a lower one at 2 ft, one under 3 ft (a deck's rail) at half its height; the top eye
     leaves room for the cap.
     Arguments: height_ft, 2 to 8; cap_in, in, 0 or more.
-    Returns: EyeHeights, ft over the ground.
     Source: common practice, no source.
     Valid for: fences of 3 to 8 ft, rails from 2 ft.
     Example: a 6 ft fence with 1/4 in for the cap: 3 ft and 5 ft 11 3/4 in.
@@ -88,7 +85,6 @@ def wind_plf(fence: Fence, rules: Rules, stock: Mapping[str, StockRow]) -> float
     """Wind force on one foot of the fence, wire below and mesh above the bottom cable.
 
     The wind blows square on; round wire, flat-sided mesh strands; lap, apron, posts, ice and leaves aren't in it.
-    Arguments: fence, rules and stock of the job; units are in the field names.
     Returns: lb per ft of fence; None when the stock rows lack wire and pitch sizes, or make a fabric less than 30 % open.
     Source: ASCE 7-10 chapter 29 and ASCE 7-16 table 29.4-2, see engine.calc.statics.wind.
     Valid for: light open fabric to 15 ft; guidance, local code decides.

@@ -23,10 +23,7 @@ def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
 
     A stretch's height and a deck count for the bays whose middle lies in them, which is to say that they change at the support nearest to
     their ends. On a deck the fence is as high as the rail where there is one. A gate may have a height of its own.
-    Arguments: job, its fence, heights and surfaces; layout, stations in ft.
-    Returns: Hang by bay id, in layout order.
     Source: common practice, no source: eyes as in engine.stages.posts.depths; a bay has one height.
-    Valid for: any layout.
     """
     cap_in = job.rules.posts.cap_in
     found = {}

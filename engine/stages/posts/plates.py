@@ -34,10 +34,7 @@ def heights_in_words(hangs: tuple[BayHeight, ...]) -> str:
 def plate_findings(job: Job, layout: Layout, work: Mapping[str, OnPlate]) -> Iterator[Finding]:
     """One note for each hard stretch that posts stand on, and one for each where a corner, end, tee or gate post pulls at its plate.
 
-    Arguments: job, its surfaces; layout; work, by support.
-    Returns: findings of the posts stage.
     Source: common practice, no source: a base plate counts as holding like a wall; its bolts aren't worked out.
-    Valid for: any layout.
     """
     for surface, row in job.surfaces.items():
         posts = [name for name, post in work.items() if post.plate_on == surface]

@@ -81,8 +81,6 @@ def posts(job: Job, layout: Layout) -> Posts:
 
     A post keeps half a sleeve in its sleeve (or all the depth driven, where that is less); the rest of its length goes first to
     the even top line, then to standing deeper.
-    Arguments: job; layout, stations and levels in ft.
-    Returns: Posts, in layout order; units are in the field names.
     Source: common practice, no source, for half the sleeve and the eyes; engine.calc.statics for the load depth.
     Valid for: any job; what the job lacks is None, with a finding.
     """

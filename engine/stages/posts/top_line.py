@@ -25,8 +25,6 @@ def straight_tops_ft(layout: Layout, hangs: Mapping[str, BayHeight], height_ft: 
 
     Ends, corners, tees and gate posts are fixed, at the fence height over their own ground, and so is a support where the height changes
     or the line runs up a deck; such a post is as high as the higher side wants it.
-    Arguments: layout, levels in ft; hangs, of every bay; height_ft, of the fence, ft.
-    Returns: level in ft by support id, every support present.
     Source: common practice, no source: a top line pulled by eye between corner posts.
     Valid for: any layout; a support on no bay is at the fence height.
     """
@@ -56,7 +54,6 @@ def cut_post(ground_ft: float, height_ft: float, straight_ft: float, stock_ft: f
 
     Arguments: ground_ft, level; height_ft, of the fence; straight_ft, level of the even top; stock_ft, length of the stock post;
     depth_ft, of the sleeve in the ground; hold_ft, the least to stand in it, at most depth_ft. All ft.
-    Returns: PostCut, ft.
     Source: common practice, no source.
     Valid for: any lengths; a stock post that is too short gives a negative off_ft.
     """

@@ -22,8 +22,7 @@ def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> 
     """Bays lower than the fence is elsewhere and than suits the dogs there, those of one height in a row told together.
 
     Where the whole fence is lower than suits a dog the survey says so; that is the client's choice and no gap.
-    Arguments: job; layout and posts, ft; dogs_at, the dogs of the yards at a spot.
-    Returns: places; `opening_in` is how much higher the fence would have to be.
+    `opening_in` of such a place is how much higher the fence would have to be.
     Source: judgement, see engine.calc.measuring.kennel.
     Valid for: guidance; a client may settle for less.
     """

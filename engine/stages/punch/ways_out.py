@@ -95,8 +95,6 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     A place on no yard's edge, or on that of a yard without dogs, counts for every dog of the job; without any dog every gap over the
     rule counts. A dog that digs gets through any gap under the wire. What the crew read or ticked wins over what was worked out.
     What the truck has left (came less used) goes to the largest way out first; lengths are added up, not each off-cut looked at.
-    Arguments: job; results of earlier stages, ft and in; takeoff.
-    Returns: ways out; openings in inches.
     Source: judgement, common practice, no source: see engine.stages.survey.dog_gaps.
     Valid for: gaps that the figures know of; a yard is walked all the same.
     """

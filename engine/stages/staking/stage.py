@@ -74,8 +74,6 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     the apron lies, so it keeps as far from the zone as it reaches sideways. Two bays share the stake at a line post, and neighbours are
     looked at across the posts too. Through a hard floor no stake goes: those beside it cover it where it is narrow, else the edge is
     fastened or weighted at the wider spacing, and at every post that stands there.
-    Arguments: job; results of earlier stages, stations in ft.
-    Returns: Staking, bays in layout order; gates have none.
     Source: common practice, no source, for spacing and slope; engine.calc.cutting.run_shares for the stations.
     Valid for: any job; a gap no stake may fill is a finding.
     """

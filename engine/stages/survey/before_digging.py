@@ -18,8 +18,6 @@ _SEEN_FIRST = "Nothing is driven before the marks are seen."
 def notice_findings(job: Job) -> Iterator[Finding]:
     """Findings on the utility notice, from its own dates and the day the job is planned for; no clock is asked.
 
-    Arguments: job.
-    Returns: findings.
     Source: common practice, no source: the law of the place sets the notice; see the guide page of the survey.
     Valid for: any job; whether the marks have run out today is for the crew to see.
     """
@@ -64,7 +62,6 @@ def _day(day: date) -> str:
 def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
     """The fence height that suits all the dogs, and findings where the fence is lower or may not hold one.
 
-    Arguments: job; heights in ft.
     Returns: ft, None without dogs, and findings.
     Source: common practice, no source: see engine.calc.measuring.kennel; judgement, not a rule.
     Valid for: guidance; local law may set a height.
@@ -105,10 +102,7 @@ def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
 def survey_items(job: Job) -> tuple[Item, ...]:
     """The survey's checklist.
 
-    Arguments: job.
-    Returns: items in the order a crew meets them.
     Source: common practice, no source.
-    Valid for: any job.
     """
     return tuple(_items(job))
 

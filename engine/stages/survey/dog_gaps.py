@@ -12,7 +12,6 @@ def least_gap_in(dogs: Iterable[Dog]) -> float | None:
     """The smallest gap that one of the dogs gets through: half the height at the shoulder of the lowest.
 
     A dog that flattens itself needs less; one that digs makes its own.
-    Arguments: dogs, heights in inches.
     Returns: in; None without dogs.
     Source: judgement, common practice, no source: a dog's chest is about half as deep as it is high.
     Valid for: grown dogs; guidance only.

@@ -177,10 +177,7 @@ def _traverse(chain: Sequence[LegShot], places: Mapping[str, Point]) -> LegTrave
 def traverse_findings(found: Sequence[LegTraverse], rules: SurveyRules) -> Iterator[Finding]:
     """Findings on traverses that close worse than the rule.
 
-    Arguments: traverses; rules with the least precision, 1 in so many.
-    Returns: findings.
     Source: common practice, no source: the job's rule.
-    Valid for: any traverses.
     """
     for walked in found:
         if walked.precision is not None and walked.precision < rules.precision_min:

@@ -83,8 +83,6 @@ def misfits(known: Mapping[str, Point], solution: Solution, read: tuple[ReadValu
 
     A reading's residual over its redundancy is what the other readings say it is off by.
 
-    Arguments: known points, ft; a solution; readings; limit in standard errors.
-    Returns: misfits; ft, degrees for a bearing.
     Source: W. Baarda, "A Testing Procedure for Use in Geodetic Networks" (1968), from memory.
     Valid for: a few wrong readings among many right ones; where nothing tells two readings apart both are named.
     """

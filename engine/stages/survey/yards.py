@@ -53,8 +53,6 @@ class _Gap:
 def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardArea], tuple[Finding, ...]]:
     """Area and outline of every yard that closes, the gap of every one that doesn't, and the findings on both.
 
-    Arguments: job; places of points, ft.
-    Returns: yards by name with areas in square ft, and findings.
     Source: area by coordinates, see engine.calc.geometry.plane; outlines derived: faces of the noded lines.
     Valid for: any job; a point without a place breaks its line there.
     """
