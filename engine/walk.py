@@ -83,7 +83,7 @@ def walk(job: Job) -> Walk:
     found: dict[StageName, tuple[Finding, ...]] = {}
     for name, result in zip(STAGES, results, strict=False):
         checklists[name], found[name] = _answered(name, result, ticks)
-    counted = takeoff(job, laid, braced, strung, hung, staked, gates, checklists)
+    counted = takeoff(job, laid, stood, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)
     closing = punch.punch(job, surveyed, laid, stood, hung, gates, checklists, open_findings, counted)
     checklists["punch"], found["punch"] = _answered("punch", closing, ticks)

@@ -17,8 +17,9 @@ from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.frame_tubes import frame_tubes
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.heights import bay_heights, eyes_at
+from engine.stages.posts.heights import heights_at
 from engine.stages.posts.plates import ANCHORS
+from engine.stages.posts.stage import Posts
 from engine.stages.staking.stage import Staking
 
 
@@ -84,6 +85,7 @@ class _Need:
 def takeoff(
     job: Job,
     layout: Layout,
+    posts: Posts,
     bracing: Bracing,
     cables: Cables,
     fabric: Fabric,
@@ -95,7 +97,7 @@ def takeoff(
     stock = stock_of(job.stock)
     done = _Done(checklists)
     needs = (
-        *_post_needs(job, stock, layout, bracing, done),
+        *_post_needs(job, stock, layout, posts, bracing, done),
         *_loop_needs(job, stock, layout, cables, fabric, staking, gates, done),
         *_gate_needs(job, stock, gates, done),
     )
@@ -135,7 +137,7 @@ class _Done:
         return planned_ft if read is None else read
 
 
-def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, bracing: Bracing, done: _Done) -> tuple[_Need, ...]:
+def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: Posts, bracing: Bracing, done: _Done) -> tuple[_Need, ...]:
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
@@ -147,7 +149,7 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, bracing
         *(name for name in plated if done("posts", name, "plate")),
     ]
     held_done = [name for name in held if done("posts", name, "eyes")]
-    eyes = {name: max(len(row), 1) for name, row in eyes_at(layout, bay_heights(job, layout)).items()}
+    eyes = {name: max(len(row), 1) for name, row in heights_at(layout, posts.hangs).items()}
     legs = [(leg.support, leg.id[-1]) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
     return (

@@ -42,7 +42,7 @@ def stocked(**changed: Mapping[str, Any]) -> Job:
 def counted(walked: Walk, **changed: Any) -> dict[str, TakeoffRow]:
     """Take-off of a walk some of whose results were changed."""
     w = replace(walked, **changed)
-    return by_stock(takeoff(demo(), w.layout, w.bracing, w.cables, w.fabric, w.staking, w.gate, w.checklists))
+    return by_stock(takeoff(demo(), w.layout, w.posts, w.bracing, w.cables, w.fabric, w.staking, w.gate, w.checklists))
 
 
 @pytest.mark.closed_form

@@ -58,7 +58,7 @@ def needs_of(
     rules = job.rules
     cable = cable_of(job.fence.cable, stock)
     limits = _Limits(rules.cables, cable, rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft)
-    leaves = hung_leaves(job, layout, stock) if job.gates else {}
+    leaves = hung_leaves(job, layout, posts.hangs, stock) if job.gates else {}
     needs = []
     for name, support in layout.supports.items():
         work = posts.work[name]

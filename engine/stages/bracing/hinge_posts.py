@@ -12,7 +12,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.heights import fence_over
+from engine.stages.posts.heights import BayHeight
 
 QUARTER_DEG = {"left": -90.0, "right": 90.0}
 
@@ -50,7 +50,7 @@ class LeafLoad:
     share: float | None
 
 
-def hung_leaves(job: Job, layout: Layout, stock: Mapping[str, StockRow]) -> dict[str, tuple[HungLeaf, ...]]:
+def hung_leaves(job: Job, layout: Layout, hangs: Mapping[str, BayHeight], stock: Mapping[str, StockRow]) -> dict[str, tuple[HungLeaf, ...]]:
     """The leaves that hang on each hinge post.
 
     A leaf opens to the side its gate asks for; it is as wide as its frame, its hinges stand in line with the post.
@@ -62,10 +62,10 @@ def hung_leaves(job: Job, layout: Layout, stock: Mapping[str, StockRow]) -> dict
             continue
         start, end = layout.supports[bay.from_id], layout.supports[bay.to_id]
         hung = ((start, end), (end, start)) if asked.leaves == 2 else ((start, end) if asked.hinge == "start" else (end, start),)
-        fence = fence_over(job, bay)
-        weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, fence, stock)
+        over_ft = hangs[bay.id].height_ft
+        weight_lb = leaf_weight_lb(asked.leaf_width_ft, over_ft, job.rules, job.fence, stock)
         try:
-            apart_ft = hinge_spacing_ft(fence.height_ft - job.rules.gate.bottom_gap_in / 12, job.rules.gate.hinge_inset_in)
+            apart_ft = hinge_spacing_ft(over_ft - job.rules.gate.bottom_gap_in / 12, job.rules.gate.hinge_inset_in)
         except OutOfRange:
             continue
         pull_lbf = hinge_couple_lbf(weight_lb, asked.leaf_width_ft, apart_ft)

@@ -17,15 +17,16 @@ FITTINGS: dict[StockKind, int] = {"gate corner": 4, "hinge": 2, "latch": 1, "tur
 """How many of each hang on one leaf."""
 
 
-def leaf_weight_lb(width_ft: float, rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> float:
+def leaf_weight_lb(width_ft: float, over_ft: float, rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> float:
     """Weight of one leaf: what the rules say a square foot weighs, else the sum of its parts, else 1.2 lb a square foot.
 
+    Its top stands `over_ft` over the ground.
     Wire covers it up to the height of the bottom cable, mesh the rest; zinc, rings and face wires aren't in the sum.
     """
-    height_ft = fence.height_ft - rules.gate.bottom_gap_in / 12
+    height_ft = over_ft - rules.gate.bottom_gap_in / 12
     if rules.gate.leaf_weight_psf is not None:
         return width_ft * height_ft * rules.gate.leaf_weight_psf
-    parts = (_frame_lb(width_ft, height_ft, rules, stock.get(fence.gate_tube)), _fabric_lb(width_ft, height_ft, rules, fence, stock))
+    parts = (_frame_lb(width_ft, height_ft, rules, stock.get(fence.gate_tube)), _fabric_lb(width_ft, over_ft, rules, fence, stock))
     fittings = [_weight_lb(stock, kind, count) for kind, count in FITTINGS.items()]
     known = [part for part in (*parts, *fittings) if part is not None]
     return sum(known) if len(known) == len(parts) + len(fittings) else width_ft * height_ft * COVERED_PSF
@@ -41,8 +42,10 @@ def _frame_lb(width_ft: float, height_ft: float, rules: Rules, row: StockRow | N
         return None
 
 
-def _fabric_lb(width_ft: float, height_ft: float, rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> float | None:
-    wire_ft = min(eye_heights(fence.height_ft, rules.posts.cap_in).low_ft, height_ft)
+def _fabric_lb(width_ft: float, over_ft: float, rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> float | None:
+    """Weight of its wire and mesh, cut from the rolls of the fence, however high the gate."""
+    height_ft = over_ft - rules.gate.bottom_gap_in / 12
+    wire_ft = min(eye_heights(over_ft, rules.posts.cap_in).low_ft, height_ft)
     wire, mesh = (_fabric_psf(stock.get(name)) for name in fabric_ids(fence))
     return None if wire is None or mesh is None else width_ft * (wire_ft * wire + (height_ft - wire_ft) * mesh)
 

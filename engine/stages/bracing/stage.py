@@ -27,7 +27,7 @@ from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
-READS = ("rules", "stock", "fence", "gates", "surfaces", "heights", "checks.pinned")
+READS = ("rules", "stock", "fence", "gates", "checks.pinned")
 
 
 @dataclass(frozen=True)

@@ -50,13 +50,13 @@ class _Size:
 
 
 def infill_pieces(
-    job: Job, aprons: Mapping[str, BayApron], decks: Iterable[UnderDeck], wire_in: float, *, holes_only: bool
+    job: Job, aprons: Mapping[str, BayApron], decks: Iterable[UnderDeck], wire_in: float, narrow: frozenset[str]
 ) -> tuple[Infill, ...]:
     """Every piece that closes a short apron, a hole or a gap over a floor, with the strip it is slit from.
 
     A piece laps the wire (or a deck's rim) by the lap rule, closes the hole, and lies on soil as wide as the apron rule wants. Pieces are
     laid side by side across the roll, the longest first, each in the first strip that has room for its width.
-    `holes_only` is where the wire is too narrow everywhere; a bay whose dip was filled instead takes none.
+    `narrow` are bays where the wire is too narrow all along, so that only holes are told; a bay whose dip was filled takes none.
     Source: common practice, no source, for lap and apron; derived: first fit by falling length.
     """
     rules = job.rules.fabric
@@ -65,7 +65,7 @@ def infill_pieces(
         for name, apron in aprons.items()
         if not _dug_in(job, name)
         for short in apron.short
-        if short.least_in < 0 or not holes_only
+        if short.least_in < 0 or name not in narrow
     ]
     wide = (deck for deck in decks if deck.width_ft > 0)
     sizes += [_size(rules, deck.deck, Short(deck.from_ft, deck.to_ft, -deck.height_in, UNDER), wire_in) for deck in wide]
@@ -124,7 +124,7 @@ def strip_cuts(pieces: tuple[Infill, ...]) -> dict[str, float]:
     return dict(sorted(cuts.items(), key=lambda row: int(row[0].split()[1])))
 
 
-def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], *, holes_only: bool) -> Iterator[Finding]:
+def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], narrow: frozenset[str]) -> Iterator[Finding]:
     """Holes under the wire, aprons under the rule, gaps over floors and treads, and cables that touch the ground; a bay that was filled
     is left out.
     """
@@ -132,7 +132,7 @@ def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[s
         ground = grounds[name]
         for kind in dict.fromkeys(short.kind for short in apron.short):
             short = [one for one in apron.short if one.kind == kind]
-            if not is_filled(job, name) and (min(one.least_in for one in short) < 0 or not holes_only):
+            if not is_filled(job, name) and (min(one.least_in for one in short) < 0 or name not in narrow):
                 yield _soil_finding(job, ground, apron, short) if kind == "soil" else _floor_finding(job, ground, short)
         if min(apron.height_in) <= 0:
             at = format_ft_in(ground.shown_ft(apron.stations_ft[apron.height_in.index(min(apron.height_in))]))

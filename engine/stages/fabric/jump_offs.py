@@ -15,7 +15,7 @@ from engine.findings import Finding
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.heights import BayHeight
+from engine.stages.posts.heights import BayHeight, lower_than_usual
 from engine.stages.survey.stage import Survey
 
 AT_YARD_FT = 3.0
@@ -140,7 +140,7 @@ def _low_parts(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Bay
     told: set[tuple[str, BayHeight]] = set()
     for name, bay in layout.bays.items():
         hang = hangs[name]
-        if hang.height_ft >= job.fence.height_ft - TAPE_FT or bay.gate is not None or (bay.line, hang) in told:
+        if not lower_than_usual(job, hang) or bay.gate is not None or (bay.line, hang) in told:
             continue
         dog, suits_ft = _wants(_dogs_near(survey, job.dogs, _run(layout, bay)))
         if suits_ft > hang.height_ft + TAPE_FT:

@@ -107,15 +107,14 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     mesh_pieces = {name: _pieces(job, name, _along_cable_ft(loop, layout), mesh) for name, loop in cables.loops.items()}
     laps = _laps(cables)
     loops = {
-        name: _loop_fabric(job, layout, loop, wire_pieces[name], mesh_pieces[name], laps[name], (wire, mesh))
+        name: _loop_fabric(job, layout, posts, loop, wire_pieces[name], mesh_pieces[name], laps[name], (wire, mesh))
         for name, loop in cables.loops.items()
     }
-    low_ft, apart_ft = _eyes_ft(posts, grounds)
-    lap_in = mesh.width_in - 12 * apart_ft if mesh.width_in else 0.0
-    level_apron_in = wire.width_in - job.rules.fabric.fold_in - 12 * low_ft
-    narrow = level_apron_in < job.rules.fabric.apron_min_in
+    lap_in = mesh.width_in - 12 * _most_apart_ft(posts, grounds) if mesh.width_in else 0.0
+    level_in = _level_aprons_in(job, posts, grounds, wire)
+    narrow = frozenset(name for name, left_in in level_in.items() if left_in < job.rules.fabric.apron_min_in)
     decks = under_decks(job, survey) if grounds else ()
-    infills = infill_pieces(job, aprons, decks, wire.width_in, holes_only=narrow) if aprons else ()
+    infills = infill_pieces(job, aprons, decks, wire.width_in, narrow) if aprons else ()
     strips = strip_cuts(infills)
     jumps = jump_offs(job, survey, layout, posts.hangs) if grounds else ()
     wire_rolls, mesh_rolls = _plan(wire, [*wire_pieces.values(), strips]), _plan(mesh, mesh_pieces.values())
@@ -136,10 +135,10 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         ties=sum(cut.corner_ties for cut in loops.values()),
         findings=(
             *(_stock_findings(wire, mesh) if grounds else ()),
-            *(_width_findings(job, wire, mesh, level_apron_in, lap_in) if grounds else ()),
+            *(_width_findings(job, wire, mesh, min(level_in.values()), lap_in) if grounds else ()),
             *_roll_findings(wire, [*wire_pieces.items(), *_of_bays(infills, strips)], wire_rolls),
             *_roll_findings(mesh, mesh_pieces.items(), mesh_rolls),
-            *apron_findings(job, grounds, aprons, holes_only=narrow),
+            *apron_findings(job, grounds, aprons, narrow),
             *under_findings(job, decks),
             *over_findings(job, survey, layout, posts.hangs, jumps),
         ),
@@ -147,11 +146,15 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     )
 
 
-def _eyes_ft(posts: Posts, grounds: Mapping[str, BayGround]) -> tuple[float, float]:
-    """The highest bottom eye, and the most that two eyes stand apart, over all bays."""
+def _most_apart_ft(posts: Posts, grounds: Mapping[str, BayGround]) -> float:
+    """The most that two eyes stand apart, over all bays."""
     eyes = [posts.hangs[name].eyes for name in grounds]
-    low_ft = max((pair.low_ft for pair in eyes), default=posts.eye_low_ft)
-    return low_ft, max((pair.high_ft - pair.low_ft for pair in eyes), default=posts.eye_high_ft - posts.eye_low_ft)
+    return max((pair.high_ft - pair.low_ft for pair in eyes), default=posts.eye_high_ft - posts.eye_low_ft)
+
+
+def _level_aprons_in(job: Job, posts: Posts, grounds: Mapping[str, BayGround], wire: _Roll) -> dict[str, float]:
+    """What level ground would leave of the wire in every bay, from the bottom eye as high as it is there."""
+    return {name: wire.width_in - job.rules.fabric.fold_in - 12 * posts.hangs[name].eyes.low_ft for name in grounds}
 
 
 def _rolls(job: Job) -> tuple[_Roll, _Roll]:
@@ -215,11 +218,12 @@ def _laps(cables: Cables) -> dict[str, int]:
 
 
 def _loop_fabric(
-    job: Job, layout: Layout, loop: Loop, wire_pieces: Pieces, mesh_pieces: Pieces, laps: int, rolls: tuple[_Roll, _Roll]
+    job: Job, layout: Layout, posts: Posts, loop: Loop, wire_pieces: Pieces, mesh_pieces: Pieces, laps: int, rolls: tuple[_Roll, _Roll]
 ) -> LoopFabric:
     rules = job.rules.fabric
     splices = zip(rolls, (len(wire_pieces) - 1 + laps, len(mesh_pieces) - 1 + laps), strict=True)
     tied = [name for name in dict.fromkeys(loop.supports) if layout.supports[name].kind != "line"]
+    height_ft = posts.hangs[loop.bays[0]].height_ft  # a loop keeps to one height
     return LoopFabric(
         loop=loop.id,
         wire_cut_ft=sum(wire_pieces.values()),
@@ -228,7 +232,7 @@ def _loop_fabric(
         mesh_rings=count_along(loop.run_ft, rules.ring_mesh_ft),
         seam_rings=count_along(loop.run_ft, rules.ring_seam_ft),
         splice_rings=sum(count * count_along(roll.width_in / 12, rules.ring_splice_ft) for roll, count in splices if roll.width_in),
-        corner_ties=len(tied) * count_along(job.fence.height_ft, rules.tie_corner_in / 12),
+        corner_ties=len(tied) * count_along(height_ft, rules.tie_corner_in / 12),
     )
 
 

@@ -23,14 +23,13 @@ from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of, opening_of
 from engine.stages.gate.swings import Swing, swings_of, to_shoot
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.heights import fence_over
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 
-READS = ("rules", "stock", "fence", "gates", "surfaces", "heights", "dogs", "checks.bottom_gap", "checks.opening")
+READS = ("rules", "stock", "fence", "gates", "dogs", "checks.bottom_gap", "checks.opening")
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
@@ -109,10 +108,10 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
             found.append(_tube_unknown(job, name))
             continue
         opening = opening_of(bay, layout.supports[bay.from_id], layout.supports[bay.to_id], survey.lines[bay.line])
-        fence = fence_over(job, bay)
-        weight_lb = leaf_weight_lb(asked.leaf_width_ft, job.rules, fence, stock)
+        over_ft = posts.hangs[bay.id].height_ft
+        weight_lb = leaf_weight_lb(asked.leaf_width_ft, over_ft, job.rules, job.fence, stock)
         try:
-            works[name] = _work(job.rules, fence.height_ft, name, asked, bay, opening, tube_in, weight_lb, dog_in)
+            works[name] = _work(job.rules, over_ft, name, asked, bay, opening, tube_in, weight_lb, dog_in)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue

@@ -47,9 +47,10 @@ class Depths:
         return max(self.half_in, self.sleeve_in if load_in is None else min(load_in, self.sleeve_in))
 
 
-def depths_of(job: Job, stock: Mapping[str, StockRow], layout: Layout) -> Depths:
+def depths_of(job: Job, highest_ft: float, stock: Mapping[str, StockRow], layout: Layout) -> Depths:
     """Depths for every driven support of a layout.
 
+    The wind on the highest part of the fence counts for every post.
     Returns: Depths, in.
     Source: common practice, no source, for half the sleeve; IBC 1807.3.2.1 for the load depth.
     Valid for: any job; what can't be worked out is None or missing.
@@ -61,10 +62,10 @@ def depths_of(job: Job, stock: Mapping[str, StockRow], layout: Layout) -> Depths
     half_in = sleeve_in * job.rules.posts.driven_share
     meeting = bays_at(layout)
     carried_ft = {name: half_bays_ft(meeting[name]) for name, support in layout.supports.items() if support.support == "driven"}
-    plf = wind_plf(job.fence, job.rules, stock)
+    plf = wind_plf(highest_ft, job.fence, job.rules, stock)
     if plf is None:
         return Depths(sleeve_in, half_in, {})
-    by_length = load_depths_in(plf, job.fence, job.rules, row.diameter_in, set(carried_ft.values()))
+    by_length = load_depths_in(plf, highest_ft, job.rules, row.diameter_in, set(carried_ft.values()))
     return Depths(sleeve_in, half_in, {name: by_length[length_ft] for name, length_ft in carried_ft.items()})
 
 
@@ -81,20 +82,21 @@ def eye_heights(height_ft: float, cap_in: float) -> EyeHeights:
     return EyeHeights(low_ft=3.0 if height_ft > 5 else 2.0 if height_ft >= 3 else height_ft / 2, high_ft=height_ft - cap_in / 12)
 
 
-def wind_plf(fence: Fence, rules: Rules, stock: Mapping[str, StockRow]) -> float | None:
+def wind_plf(height_ft: float, fence: Fence, rules: Rules, stock: Mapping[str, StockRow]) -> float | None:
     """Wind force on one foot of the fence, wire below and mesh above the bottom cable.
 
     The wind blows square on; round wire, flat-sided mesh strands; lap, apron, posts, ice and leaves aren't in it.
+    `height_ft` is the fence's there; `fence` gives its fabric.
     Returns: lb per ft of fence; None when the stock rows lack wire and pitch sizes, or make a fabric less than 30 % open.
     Source: ASCE 7-10 chapter 29 and ASCE 7-16 table 29.4-2, see engine.calc.statics.wind.
     Valid for: light open fabric to 15 ft; guidance, local code decides.
     """
-    middle_ft = fence.height_ft / 2
+    middle_ft = height_ft / 2
     pressure = velocity_pressure_psf(rules.cables.wind_mph, kz(middle_ft, rules.cables.exposure))
-    split_ft = eye_heights(fence.height_ft, rules.posts.cap_in).low_ft
+    split_ft = eye_heights(height_ft, rules.posts.cap_in).low_ft
     wire, mesh = fabric_ids(fence)
     total = 0.0
-    for name, tall_ft, is_round in ((wire, split_ft, True), (mesh, fence.height_ft - split_ft, False)):
+    for name, tall_ft, is_round in ((wire, split_ft, True), (mesh, height_ft - split_ft, False)):
         row = stock.get(name)
         if row is None or row.wire_in is None or row.pitch_in is None:
             return None
@@ -112,12 +114,12 @@ def half_bays_ft(bays: Sequence[Bay]) -> float:
     return round(sum(bay.plan_ft for bay in bays) / 2, 2)
 
 
-def load_depths_in(plf: float, fence: Fence, rules: Rules, diameter_in: float, lengths_ft: set[float]) -> dict[float, float | None]:
+def load_depths_in(plf: float, height_ft: float, rules: Rules, diameter_in: float, lengths_ft: set[float]) -> dict[float, float | None]:
     """Depth that soil and wind ask of a lone post, for each length of fence it carries.
 
     The wind acts at half the height; the post is free at the ground line.
-    Arguments: plf, wind on the fence, lb/ft, 0 or more; fence and rules of the job; diameter_in, of the sleeve, in, above 0;
-    lengths_ft, fence carried, ft, 0 or more each.
+    Arguments: plf, wind on the fence, lb/ft, 0 or more; height_ft, the fence's, ft; rules of the job; diameter_in, of the sleeve,
+    in, above 0; lengths_ft, fence carried, ft, 0 or more each.
     Returns: depth in inches by length; 0 without load; None past 12 ft, where the formula ends.
     Raises: OutOfRange for a diameter that isn't above 0.
     Source: IBC 1807.3.2.1, eq. 18-1, see engine.calc.statics.embedment.
@@ -125,7 +127,7 @@ def load_depths_in(plf: float, fence: Fence, rules: Rules, diameter_in: float, l
     """
     bearing = lateral_bearing_psf_per_ft(rules.posts.soil)
     factor = 2.0 if rules.posts.soil_double else 1.0
-    return {length_ft: _depth_in(plf * length_ft, fence.height_ft / 2, diameter_in, bearing, factor) for length_ft in sorted(lengths_ft)}
+    return {length_ft: _depth_in(plf * length_ft, height_ft / 2, diameter_in, bearing, factor) for length_ft in sorted(lengths_ft)}
 
 
 @remembered

@@ -1,9 +1,8 @@
-"""How high the fence hangs in every bay: the fence's own height, that of a stretch, or a deck's rail, and the eyes that go with it."""
+"""How high the fence is here: in a bay, over a gate, at a support. The job's own height is for no place."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.job.model.fence import Fence
 from engine.job.model.job import Job
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.depths import EyeHeights, eye_heights
@@ -16,6 +15,20 @@ class BayHeight:
     height_ft: float
     eyes: EyeHeights
     deck: str = ""
+
+
+LOWER_FT = 0.25 / 12
+"""A part of the fence is lower than the rest where a tape shows it."""
+
+
+def usual_height(job: Job) -> BayHeight:
+    """The job's own height, where no stretch, deck or gate changes it: right for what stands in no bay, and to compare with."""
+    return BayHeight(job.fence.height_ft, eye_heights(job.fence.height_ft, job.rules.posts.cap_in))
+
+
+def lower_than_usual(job: Job, hang: BayHeight) -> bool:
+    """Whether a bay or gate is lower than the fence is elsewhere."""
+    return hang.height_ft < job.fence.height_ft - LOWER_FT
 
 
 def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
@@ -33,23 +46,19 @@ def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
     return found
 
 
-def fence_over(job: Job, bay: Bay) -> Fence:
-    """The fence as it is in one bay or gate: the job's own, as high as it hangs there."""
-    height_ft, _ = _height_ft(job, bay)
-    return job.fence if height_ft == job.fence.height_ft else job.fence.model_copy(update={"height_ft": height_ft})
-
-
 def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:
-    asked = job.gates.get(bay.gate or "")
-    if asked is not None and asked.height_ft is not None:
-        return asked.height_ft, ""
+    """Height in one bay, and the deck under it: a gate's own goes before a deck's rail, that before the stretch's."""
     middle_ft = (bay.start_ft + bay.end_ft) / 2
-    stretches = (row.height_ft for row in job.heights.values() if row.line == bay.line and row.from_ft <= middle_ft <= row.to_ft)
-    height_ft = next(stretches, job.fence.height_ft)
-    for name, row in job.surfaces.items():
-        if row.line == bay.line and row.kind == "deck" and row.height_ft > 0 and row.from_ft <= middle_ft <= row.to_ft:
-            return (height_ft if row.rail_ft is None else row.rail_ft), name
-    return height_ft, ""
+    gate = job.gates.get(bay.gate or "")
+    stretches = (row for row in job.heights.values() if row.line == bay.line and row.from_ft <= middle_ft <= row.to_ft)
+    decks = (
+        (name, row)
+        for name, row in job.surfaces.items()
+        if row.line == bay.line and row.kind == "deck" and row.height_ft > 0 and row.from_ft <= middle_ft <= row.to_ft
+    )
+    deck, floor = next(decks, ("", None))
+    asked = (gate.height_ft if gate else None, floor.rail_ft if floor else None, *(row.height_ft for row in stretches))
+    return next((height_ft for height_ft in asked if height_ft is not None), job.fence.height_ft), deck
 
 
 def base_level_ft(support: Support, hang: BayHeight) -> float:
@@ -57,11 +66,14 @@ def base_level_ft(support: Support, hang: BayHeight) -> float:
     return support.level_ft if hang.deck else support.level_ft - support.lift_ft
 
 
-def eyes_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tuple[BayHeight, ...]]:
-    """The different hangs that meet at each support, the highest first. No cable runs over a gate, so it counts where nothing else does."""
+def heights_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tuple[BayHeight, ...]]:
+    """The different heights that meet at each support: those over a deck first, then the highest.
+
+    No cable runs over a gate, so it counts where nothing else does.
+    """
     meeting: dict[str, dict[BayHeight, None]] = {name: {} for name in layout.supports}
     for name, bay in sorted(layout.bays.items(), key=lambda row: row[1].gate is not None):
         for post in (bay.from_id, bay.to_id):
             if bay.gate is None or not meeting[post]:
                 meeting[post][hangs[name]] = None
-    return {name: tuple(sorted(row, key=lambda hang: (hang.deck, hang.height_ft), reverse=True)) for name, row in meeting.items()}
+    return {name: tuple(sorted(row, key=lambda hang: (hang.deck != "", hang.height_ft), reverse=True)) for name, row in meeting.items()}

@@ -19,8 +19,8 @@ from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import keep_outs_at
-from engine.stages.posts.depths import Depths, depths_of, eye_heights
-from engine.stages.posts.heights import BayHeight, bay_heights, eyes_at
+from engine.stages.posts.depths import Depths, depths_of
+from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
 from engine.stages.posts.plates import heights_in_words, plate_findings
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
 
@@ -85,20 +85,19 @@ def posts(job: Job, layout: Layout) -> Posts:
     Valid for: any job; what the job lacks is None, with a finding.
     """
     stock = stock_of(job.stock)
-    eyes = eye_heights(job.fence.height_ft, job.rules.posts.cap_in)
+    usual = usual_height(job)
     row = stock.get(job.fence.post)
     post_ft = row.length_ft if row else None
     why_not = _why_not(job, layout)
     hangs = bay_heights(job, layout)
-    depths = depths_of(_at_its_highest(job, hangs), stock, layout)
-    meeting = eyes_at(layout, hangs)
-    tops_ft = straight_tops_ft(layout, hangs, job.fence.height_ft)
-    own = BayHeight(job.fence.height_ft, eyes)
+    depths = depths_of(job, max(hang.height_ft for hang in (usual, *hangs.values())), stock, layout)
+    meeting = heights_at(layout, hangs)
+    tops_ft = straight_tops_ft(layout, hangs, usual.height_ft)
     work = {
         name: _work(
             support,
             _depth(job, support, depths),
-            (meeting[name] or (own,))[0],
+            (meeting[name] or (usual,))[0],
             why_not[name],
             tops_ft[name],
             post_ft,
@@ -110,23 +109,15 @@ def posts(job: Job, layout: Layout) -> Posts:
     return Posts(
         work=work,
         hangs=hangs,
-        eye_low_ft=eyes.low_ft,
-        eye_high_ft=eyes.high_ft,
+        eye_low_ft=usual.eyes.low_ft,
+        eye_high_ft=usual.eyes.high_ft,
         driven_count=kinds.count("driven"),
         tree_count=kinds.count("tree"),
         structure_count=kinds.count("structure") - sum(bool(post.plate_on) for post in work.values()),
         plate_count=sum(bool(post.plate_on) for post in work.values()),
         findings=(*(_findings(job, work, depths, post_ft) if "driven" in kinds else ()), *plate_findings(job, layout, work)),
-        items=tuple(_items(job, layout, work, {name: heights_in_words(row or (own,)) for name, row in meeting.items()})),
+        items=tuple(_items(job, layout, work, {name: heights_in_words(row or (usual,)) for name, row in meeting.items()})),
     )
-
-
-def _at_its_highest(job: Job, hangs: Mapping[str, BayHeight]) -> Job:
-    """The job with its fence as high as its highest stretch: the wind on that counts for every post."""
-    highest_ft = max((hang.height_ft for hang in hangs.values()), default=job.fence.height_ft)
-    if highest_ft <= job.fence.height_ft:
-        return job
-    return job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": highest_ft})})
 
 
 def _why_not(job: Job, layout: Layout) -> dict[str, str]:

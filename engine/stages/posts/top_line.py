@@ -7,7 +7,7 @@ from itertools import accumulate, groupby
 import numpy as np
 
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.heights import BayHeight, base_level_ft, eyes_at
+from engine.stages.posts.heights import BayHeight, base_level_ft, heights_at
 
 
 @dataclass(frozen=True)
@@ -20,17 +20,17 @@ class PostCut:
     in_sleeve_ft: float
 
 
-def straight_tops_ft(layout: Layout, hangs: Mapping[str, BayHeight], height_ft: float) -> Mapping[str, float]:
+def straight_tops_ft(layout: Layout, hangs: Mapping[str, BayHeight], usual_ft: float) -> Mapping[str, float]:
     """Level of an even top at every support: straight between fixed supports, nowhere lower than the fence height over the ground.
 
     Ends, corners, tees and gate posts are fixed, at the fence height over their own ground, and so is a support where the height changes
     or the line runs up a deck; such a post is as high as the higher side wants it.
     Source: common practice, no source: a top line pulled by eye between corner posts.
-    Valid for: any layout; a support on no bay is at the fence height.
+    Valid for: any layout; a support on no bay is at the job's own height.
     """
-    meeting = eyes_at(layout, hangs)
+    meeting = heights_at(layout, hangs)
     tops = {
-        name: max((base_level_ft(support, hang) + hang.height_ft for hang in meeting[name]), default=support.level_ft + height_ft)
+        name: max((base_level_ft(support, hang) + hang.height_ft for hang in meeting[name]), default=support.level_ft + usual_ft)
         for name, support in layout.supports.items()
     }
     for line in layout.lines.values():
@@ -52,7 +52,7 @@ def _run_tops_ft(layout: Layout, bays: list[Bay], hang: BayHeight) -> dict[str, 
 def cut_post(ground_ft: float, height_ft: float, straight_ft: float, stock_ft: float, depth_ft: float, hold_ft: float) -> PostCut:
     """Cut of one post: its top as near to the straight line as the stock post allows, the rest of its length in the sleeve.
 
-    Arguments: ground_ft, level; height_ft, of the fence; straight_ft, level of the even top; stock_ft, length of the stock post;
+    Arguments: ground_ft, level; height_ft, of the fence there; straight_ft, level of the even top; stock_ft, length of the stock post;
     depth_ft, of the sleeve in the ground; hold_ft, the least to stand in it, at most depth_ft. All ft.
     Source: common practice, no source.
     Valid for: any lengths; a stock post that is too short gives a negative off_ft.

@@ -12,6 +12,7 @@ from engine.job.model.people import Dog
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.stage import Bay, Layout
+from engine.stages.posts.heights import lower_than_usual
 from engine.stages.posts.stage import Posts
 from engine.stages.punch.openings import ClosingPiece, Place
 
@@ -27,7 +28,7 @@ def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> 
     Valid for: guidance; a client may settle for less.
     """
     _, mesh = fabric_ids(job.fence)
-    lower = [bay for bay in layout.bays.values() if posts.hangs[bay.id].height_ft < job.fence.height_ft]
+    lower = [bay for bay in layout.bays.values() if lower_than_usual(job, posts.hangs[bay.id])]
     low = [(bay, missing_ft) for bay in lower if (missing_ft := _missing_ft(layout, posts, bay, dogs_at)) > 0]
     order = {name: number for number, name in enumerate(layout.bays)}
     for (_, _, missing_ft), run in groupby(

@@ -80,10 +80,21 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
         found.append(
             _finding("no_dogs", "note", "No dog is written down.", "Ask how many, how big, and whether they jump, climb, dig or chew.")
         )
-    if job.fence.height_ft > 6:
-        says = f"The fence is {format_ft_in(job.fence.height_ft)} high."
+    highest_ft = _highest_asked_ft(job)
+    if highest_ft > 6:
+        says = f"The fence is {'' if highest_ft == job.fence.height_ft else 'up to '}{format_ft_in(highest_ft)} high."
         found.append(_finding("fence_over_six", "note", says, "Over 6 ft ask the permit office and licensed practice first."))
     return max((suit.height_ft for suit in suited.values()), default=None), tuple(found)
+
+
+def _highest_asked_ft(job: Job) -> float:
+    """The highest that is asked for anywhere: of the fence, a stretch, a gate or a deck's rail."""
+    asked = (
+        *(row.height_ft for row in job.heights.values()),
+        *(row.height_ft for row in job.gates.values()),
+        *(row.rail_ft for row in job.surfaces.values()),
+    )
+    return max(job.fence.height_ft, *(height_ft for height_ft in asked if height_ft is not None), 0.0)
 
 
 def _size(dog: Dog) -> str:

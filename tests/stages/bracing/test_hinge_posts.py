@@ -38,6 +38,21 @@ def test_a_hinge_post_under_its_leaf_and_the_cables() -> None:
     assert (pulls["P2"].braces, pulls["P3"].leaf) == (1, None)
 
 
+@pytest.mark.closed_form
+def test_a_low_gate_is_covered_from_the_rolls_of_the_fence() -> None:
+    """A 4 ft gate in a 6 ft fence, a leaf 5 ft by 3 ft 10 in: wire to 2 ft of the 4 ft roll that weighs 1 lb a sq ft, mesh 1/4 lb."""
+    rolls = {
+        "wire-48": {"weight_lb": 400}, "wire-36": {"weight_lb": 600}, "mesh-48": {"weight_lb": 100}, "mesh-36": {"weight_lb": 900},
+    }  # fmt: skip
+    layout, given = gateway(height_ft=4.0)
+    bare, covered = (braced(layout, **{**given, "rules": {}, "stock": {**rolls, **more}}) for more in ({}, {"wire-48": {"weight_lb": 800}}))
+    loads = [result.pulls["P2"].leaf for result in (bare, covered)]
+
+    assert loads[0] is not None
+    assert loads[1] is not None
+    assert loads[1].weight_lb - loads[0].weight_lb == pytest.approx(5 * 2 * 1.0, abs=0.01)
+
+
 def test_both_posts_of_a_two_leaf_gate_carry_one() -> None:
     layout, given = gateway(10.0, leaf_width_ft=5.0, leaves=2)
     loads = [braced(layout, **given).pulls[name].leaf for name in ("P2", "P3")]

@@ -4,7 +4,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.stages.posts.heights import heights_at
 from engine.walk import Walk, walk
+from tests.source import files, where
 from tests.stages.flat_yards import posts, straight
 
 
@@ -75,3 +77,76 @@ def test_a_higher_stretch_counts_for_the_wind_on_every_post_and_a_lower_one_for_
     assert lower.posts.work["P2"].depth_load_in == lowered(40, 80, 6.0).posts.work["P2"].depth_load_in
     assert (higher.posts.work["P2"].depth_load_in or 0) > (lower.posts.work["P2"].depth_load_in or 0) > 0
     assert plain.posts.work["P1"].depth_load_in is not None
+
+
+@pytest.mark.closed_form
+def test_ties_up_a_post_are_as_many_as_the_fence_is_high_there() -> None:
+    """One a foot: 7 up the end of a 6 ft loop, 5 up the end of a 4 ft one."""
+    loops = {loop.bays[-1]: loop for loop in lowered(40, 100).cables.loops.values()}
+    found = lowered(40, 100).fabric
+
+    assert {name: found.loops[loop.id].corner_ties for name, loop in loops.items()} == {"P2-P3": 7, "P5-P6": 5}
+    assert found.ties == 12
+
+
+def test_wire_too_narrow_for_a_higher_stretch_is_no_rule_for_the_rest() -> None:
+    """A 3 ft roll leaves 1 ft from a 2 ft eye and nothing from a 3 ft one; a dip of 9 in in the lower part is told all the same."""
+    levels = {
+        f"s{n}": {"method": "level", "line": "n", "station_ft": at, "level_ft": level_ft}
+        for n, (at, level_ft) in enumerate([(0, 0), (80, 0), (90, -0.75), (100, 0)])
+    }
+    row = {"high": {"line": "n", "from_ft": 0, "to_ft": 40, "height_ft": 6}}
+    job = straight(100.0, posts=posts("n", 0, 20, 40, 60, 80, 100), heights=row, fence={"height_ft": 5}, shots=levels)
+    found = walk(job)
+
+    assert [f.subjects for f in found.findings if f.code == "wire_too_narrow"] == [("job",)]
+    assert [f.subjects for f in found.findings if f.code == "apron_short"] == [("P5-P6",)]
+    assert [piece.bay for piece in found.fabric.infills] == ["P5-P6"]
+
+
+@pytest.mark.closed_form
+def test_a_gate_of_its_own_height_stands_on_the_deck_that_it_is_in() -> None:
+    """A 5 ft gate in a 3 ft rail on a deck 2 ft up: its posts reach 7 ft, and so does nothing beside it."""
+    deck = {"D": {"line": "n", "from_ft": 20, "to_ft": 80, "kind": "deck", "height_ft": 2, "rail_ft": 3}}
+    gates = {"G": {"line": "n", "station_ft": 40, "height_ft": 5, "leaf_width_ft": 4}}
+    plan = posts("n", 0, 20, 40, 44.1, 80, 100, kinds={2: "gate", 3: "gate"})
+    on_deck = {name: {**row, "support": "structure", "at": "D"} for name, row in plan.items() if name not in ("P1", "P6")}
+    found = walk(straight(100.0, posts={**plan, **on_deck}, surfaces=deck, gates=gates))
+
+    (gate,) = (found.posts.hangs[bay.id] for bay in found.layout.bays.values() if bay.gate)
+    assert (gate.height_ft, gate.deck) == (5.0, "D")
+    assert [found.posts.work[f"P{n}"].top_level_ft for n in (3, 4)] == pytest.approx([7.0, 7.0])
+
+
+def test_where_two_decks_meet_the_higher_rail_comes_first() -> None:
+    decks = {
+        "A": {"line": "n", "from_ft": 20, "to_ft": 60, "kind": "deck", "height_ft": 2, "rail_ft": 4},
+        "B": {"line": "n", "from_ft": 60, "to_ft": 80, "kind": "deck", "height_ft": 2, "rail_ft": 3},
+    }
+    found = walk(straight(100.0, posts=posts("n", 0, 20, 40, 60, 80, 100), surfaces=decks))
+
+    assert [hang.height_ft for hang in heights_at(found.layout, found.posts.hangs)["P4"]] == [4.0, 3.0]
+    assert found.posts.work["P4"].eye_high_ft == pytest.approx(4 - 0.25 / 12)
+
+
+def test_the_wind_on_a_higher_stretch_is_on_the_fabric_that_is_bought() -> None:
+    """A 5 ft fence is of the narrow wire all along; a denser wide wire, which nobody takes, changes no depth."""
+    row = {"high": {"line": "n", "from_ft": 0, "to_ft": 40, "height_ft": 6}}
+    plan = {"posts": posts("n", 0, 20, 40, 60, 80, 100), "heights": row, "fence": {"height_ft": 5}}
+    bought, denser = (walk(straight(100.0, **plan, stock=stock)) for stock in ({}, {"wire-48": {"pitch_in": 1, "pitch2_in": 1}}))
+
+    assert denser.posts.work["P2"].depth_load_in == bought.posts.work["P2"].depth_load_in
+
+
+def test_the_jobs_own_height_is_asked_for_no_place() -> None:
+    """What is meant of a place comes out of the heights; here the fence as a whole is meant."""
+    asking = {where(path) for path in [*files("engine"), *files("tui")] if "fence.height_ft" in path.read_text(encoding="utf-8")}
+    assert asking == {
+        "engine/job/model/cross_checks.py",  # a stock post as long as the fence is high
+        "engine/job/model/stock_table.py",  # the rolls that are bought
+        "engine/paper/record_page.py",  # the head of the record
+        "engine/stages/posts/heights.py",
+        "engine/stages/survey/before_digging.py",  # the dogs and the fence, before there is a bay
+        "tui/stages/pictures.py",
+        "tui/stages/survey.py",
+    }

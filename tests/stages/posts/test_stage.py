@@ -49,7 +49,7 @@ def test_wind_on_a_foot_of_fence_is_pressure_on_wire_and_mesh() -> None:
     wire, mesh = 0.0592, 1 - (1 - 0.06 / 1.75) ** 2
     by_hand = pressure * 0.85 * (1.2 * wire * 3 + 2.0 * mesh * 3)
 
-    assert wind_plf(Job().fence, Rules(), default_rows()) == pytest.approx(by_hand, rel=1e-3)
+    assert wind_plf(6.0, Job().fence, Rules(), default_rows()) == pytest.approx(by_hand, rel=1e-3)
     assert by_hand == pytest.approx(5.32, abs=0.005)
 
 
@@ -59,14 +59,14 @@ def test_load_depth_of_a_slim_sleeve(double: bool, depth_in: float) -> None:
     """50 lb at 3 ft on 1.900 in in sand: 4.95 ft, doubled 3.73 ft, worked apart from this program by iterating IBC eq. 18-1."""
     rules = Rules.model_validate({"posts": {"soil": "sand", "soil_double": double}})
 
-    depths = load_depths_in(2.0, Job().fence, rules, 1.9, {0.0, 25.0})
+    depths = load_depths_in(2.0, 6.0, rules, 1.9, {0.0, 25.0})
 
     assert depths[25.0] == pytest.approx(depth_in, abs=0.06)
     assert depths[0.0] == 0.0
 
 
 def test_a_load_past_twelve_feet_has_no_depth() -> None:
-    assert load_depths_in(1000.0, Job().fence, Rules(), 1.9, {25.0}) == {25.0: None}
+    assert load_depths_in(1000.0, 6.0, Rules(), 1.9, {25.0}) == {25.0: None}
 
 
 @pytest.mark.independent

@@ -29,6 +29,19 @@ def test_a_fence_lower_than_suits_the_dog_is_judgement() -> None:
     assert said(result, "fence_low")[0] == "As judgement, rex suits a 6' 0\" fence; this one is 4' 0\"."
 
 
+@pytest.mark.parametrize(
+    ("tables", "says"),
+    [
+        ({"fence": {"height_ft": 7}}, "The fence is 7' 0\" high."),
+        ({"heights": {"high": {"line": "north", "from_ft": 0, "to_ft": 10, "height_ft": 8}}}, "The fence is up to 8' 0\" high."),
+        ({"fence": {"height_ft": 6}}, None),
+    ],
+)
+def test_a_part_of_the_fence_over_six_feet_is_told(tables: dict[str, Any], says: str | None) -> None:
+    found = survey(yards.build(**tables)).findings
+    assert next((finding.says for finding in found if finding.code == "fence_over_six"), None) == says
+
+
 def test_a_climber_may_get_over_any_fence() -> None:
     dogs = {"rex": {"weight_lb": 50, "shoulder_in": 22, "body_in": 30, "climbs": True}}
     assert said(survey(yards.build(dogs=dogs)), "may_not_hold")[0] == "As judgement, rex may get over a 6' 0\" fence all the same."
