@@ -5,7 +5,7 @@ import getpass
 import os
 import sys
 from pathlib import Path
-from typing import ClassVar
+from typing import ClassVar, TextIO
 
 from textual import work
 from textual.app import App
@@ -16,6 +16,7 @@ from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load
 from tui.base.apart import apart
 from tui.base.theme import DUSK, SUN, install, role_defaults
+from tui.working.fault_report import FAULT, fault_words
 from tui.working.saver import Saver
 from tui.working.working_copy import open_working
 
@@ -84,6 +85,10 @@ class LinewalkApp(App[int]):
         self.notify("Waiting for the disk. Ctrl+C again leaves now, and keeps the work elsewhere.", severity="warning", timeout=10)
         self.saver.send()
 
+    def _fatal_error(self) -> None:
+        """A fault of ours: the screen closes without a word; report and rescue follow once the terminal is its own again."""
+        self._close_messages_no_wait()
+
     def on_landed(self) -> None:
         """Something came back from the disk: whoever waits to leave may go."""
         if self._quitting and self.saver is not None and self.saver.working.saved:
@@ -98,7 +103,7 @@ def _login() -> str:
 
 
 def run_job(loaded: Loaded, by: str) -> int:
-    """Open one job; the exit code is 0, or 1 where the last changes are not in its file."""
+    """Open one job; the exit code is 0, 1 where the last changes are not in its file, 3 after a fault of ours."""
     return _run(LinewalkApp(loaded=loaded, by=by))
 
 
@@ -108,10 +113,19 @@ def run_folder(folder: Path, by: str) -> int:
 
 
 def _run(app: LinewalkApp) -> int:
+    if not (_is_terminal(sys.__stdin__) and _is_terminal(sys.__stderr__)):
+        raise JobError("A screen needs a terminal, and there is none here. `check`, `plan` and `record` print without one.")
     code = app.run() or 0
+    if app._exception is not None:
+        print(fault_words(app._exception), file=sys.stderr)
+        code = FAULT
     if app.saver is None or app.saver.working.saved:
         return code
     print("Waiting for the disk ...", file=sys.stderr, flush=True)
     says = app.saver.finish()
     print(says or "Everything is saved.", file=sys.stderr)
-    return 1 if says else code
+    return code or (1 if says else 0)
+
+
+def _is_terminal(stream: TextIO | None) -> bool:
+    return stream is not None and stream.isatty()

@@ -1,12 +1,16 @@
 """The command line. It imports the screen only when it opens one, and the engine only when a job is read."""
 
 import argparse
+import errno
 import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
 
 CANNOT_READ = 2
+OUTPUT_ENDED = 4
+OUTPUT_TROUBLE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
+"""What an output can end in; what a job file meets on the disk is told by the engine and names its file."""
 EXAMPLES = """examples:
   linewalk demo                     copy the demo jobs here and open the main one
   linewalk willow_bend.toml         open a job
@@ -18,7 +22,10 @@ EXAMPLES = """examples:
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Run one command; 0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong."""
+    """Run one command.
+
+    0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong, 3 a fault of the program, 4 the output ended too soon.
+    """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: a second thread costs more than it brings
     words = sys.argv[1:] if argv is None else argv
     if words and words[0] not in COMMANDS and not words[0].startswith("-"):
@@ -28,13 +35,33 @@ def main(argv: list[str] | None = None) -> int:
     from engine.job.errors import JobError
 
     try:
-        return COMMANDS[args.command](args)
+        if sys.stdout is None:
+            return _output_ended("it is closed")
+        code = COMMANDS[args.command](args)
+        sys.stdout.flush()
+        return code
     except JobError as error:
         print(error, file=sys.stderr)
         return CANNOT_READ
     except BrokenPipeError:
-        sys.stderr.close()
-        return 0
+        return _output_ended("whoever read it went away")
+    except Exception as error:
+        from tui.working.fault_report import FAULT, fault_words
+
+        if isinstance(error, OSError) and error.errno in OUTPUT_TROUBLE and error.filename is None:
+            from engine.job.file.disk import why
+
+            return _output_ended(why(error).rstrip("."))
+        print(fault_words(error), file=sys.stderr)
+        return FAULT
+
+
+def _output_ended(because: str) -> int:
+    """Says that not everything was printed; what is left to print goes nowhere, so that leaving doesn't trip over it."""
+    print(f"Not everything was printed: {because}.", file=sys.stderr)
+    if sys.__stdout__ is not None and sys.stdout is sys.__stdout__:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.__stdout__.fileno())
+    return OUTPUT_ENDED
 
 
 def _parser() -> argparse.ArgumentParser:
@@ -62,17 +89,31 @@ def _parser() -> argparse.ArgumentParser:
     record = _command(commands, "record", "print what was built, or write it for the office")
     record.add_argument("path", type=Path)
     record.add_argument(
-        "-o", "--out", metavar="OUT", help="record.html (one page to print), record.md, record.csv or a folder/ (a CSV a table)"
+        "-o",
+        "--out",
+        type=_named,
+        metavar="OUT",
+        help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)",
     )
     load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
     load_list.add_argument("path", type=Path)
-    load_list.add_argument("-o", "--out", type=Path, metavar="OUT", help="load.csv; nothing may stand there yet")
+    load_list.add_argument("-o", "--out", type=_named_path, metavar="OUT", help="load.csv; nothing may stand there yet")
     merged = _command(commands, "merge", "make one job file of two that parted; neither is changed")
     merged.add_argument("ours", type=Path, metavar="A")
     merged.add_argument("theirs", type=Path, metavar="B")
-    merged.add_argument("-o", "--out", type=Path, metavar="C", required=True, help="the new job file; nothing may stand there yet")
+    merged.add_argument("-o", "--out", type=_named_path, metavar="C", required=True, help="the new job file; nothing may stand there yet")
     merged.add_argument("--keep", choices=("ours", "theirs"), help="where both say something else: what A says (ours) or B (theirs)")
     return parser
+
+
+def _named(text: str) -> str:
+    if not text.strip():
+        raise argparse.ArgumentTypeError("a name is wanted, and this one is empty")
+    return text
+
+
+def _named_path(text: str) -> Path:
+    return Path(_named(text))
 
 
 def _command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, says: str) -> argparse.ArgumentParser:
@@ -118,9 +159,15 @@ def _demo(args: argparse.Namespace) -> int:
 def _check(args: argparse.Namespace) -> int:
     from engine.findings import LEVELS, TITLES
     from engine.job.file.store import load
+    from engine.paper.seal_check import seal_broken
     from engine.walk import walk
 
-    findings = walk(load(args.path).job).findings
+    loaded = load(args.path)
+    worked = walk(loaded.job)
+    findings = worked.findings
+    broken = seal_broken(loaded, worked)
+    for says in (loaded.seal_says, *broken) if loaded.sealed and broken else broken:
+        print(f"seal  {says}")
     for level in LEVELS:
         for finding in findings:
             if finding.level == level:

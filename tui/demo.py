@@ -5,6 +5,8 @@ import shutil
 from importlib.resources import as_file, files
 from pathlib import Path
 
+from engine.job.errors import UnreadableFile
+
 MAIN = "willow_bend.toml"
 
 
@@ -22,7 +24,9 @@ def copy_demos(folder: Path) -> tuple[Path, int]:
 
 
 def _writable(folder: Path) -> Path:
-    """The folder itself where it can be written, else one of ours in the home folder."""
+    """The folder itself where it can be written, else one of ours in the home folder. Raises UnreadableFile where it is a file."""
+    if folder.exists() and not folder.is_dir():
+        raise UnreadableFile(folder, "is a file, and the demo jobs go into a folder. Give it another name.")
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError:

@@ -10,6 +10,7 @@ from engine.job.file.backups import sealed_copies
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, state_folder
 from engine.job.model.job import Job
+from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live
 from engine.paper.record_tables import build_record
 from engine.walk import Walk
 
@@ -30,6 +31,40 @@ def touched(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Pa
         if signed.seal_holds:
             return tuple(_differences(_facts(signed.job), _facts(loaded.job), ()))
     return (UNKNOWN, *_against_record(loaded.job, worked))
+
+
+def seal_broken(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Path | None = None) -> tuple[str, ...]:
+    """What is wrong with the seal of a file: changed since it was signed, or cut out without a reopening; nothing where all is well."""
+    if loaded.sealed:
+        return touched(loaded, worked, disk=disk, state=state)
+    return tuple(_cut_out(loaded, disk or Disk(), state or state_folder()))
+
+
+def _cut_out(loaded: Loaded, disk: Disk, state: Path) -> Iterator[str]:
+    """That a job without a record was signed off, by its own log or by the copy this machine kept, and never reopened."""
+    entries = [entry for entry in live(loaded.job.log) if isinstance(entry, SignedEntry | ReopenedEntry)]
+    kept = next((found for found in _signed_here(loaded, disk, state) if not _reopened_since(found.job, loaded.job)), None)
+    if not (entries and isinstance(entries[-1], SignedEntry)) and kept is None:
+        return
+    copy = f" The version that was signed is kept in {shown(str(kept.path), 400)}." if kept else ""
+    yield f"This job was signed off, and its record is gone from the file although nobody reopened it.{copy}"
+
+
+def _signed_here(loaded: Loaded, disk: Disk, state: Path) -> Iterator[Loaded]:
+    """Versions of this very job that were signed at this path and whose seal holds."""
+    ids = {entry.id for entry in loaded.job.log}
+    for path in sealed_copies(disk, state, disk.realpath(loaded.path)):
+        try:
+            signed = load(path, disk=disk, state=state)
+        except JobError:
+            continue
+        if signed.seal_holds and (ids & {entry.id for entry in signed.job.log} or signed.job.job == loaded.job.job):
+            yield signed
+
+
+def _reopened_since(signed: Job, job: Job) -> bool:
+    known = {entry.id for entry in signed.log}
+    return any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in live(job.log))
 
 
 def _facts(job: Job) -> dict[str, Any]:

@@ -9,7 +9,7 @@ from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
 from engine.paper.record_files import write_record
 from engine.paper.record_tables import build_record
-from engine.paper.seal_check import UNKNOWN, touched
+from engine.paper.seal_check import UNKNOWN, seal_broken, touched
 from engine.walk import walk
 from tests.demo import AT, BY, accepted
 
@@ -93,3 +93,51 @@ def test_the_office_s_page_says_what_was_touched(sealed: Loaded, tmp_path: Path)
     after = written_over(sealed, "reading_in = 22.5", "reading_in = 30.0")
     (page,) = write_record(replace(after), tmp_path / "record.html")
     assert "reading_in: 22.5 when it was signed, 30.0 now." in page.read_text(encoding="utf-8")
+
+
+def without_record(loaded: Loaded) -> Loaded:
+    """The signed file as an ordinary open one: its record cut out by hand."""
+    lines = loaded.path.read_text(encoding="utf-8").splitlines(keepends=True)
+    heads = [number for number, line in enumerate(lines) if line.startswith("[")]
+    kept = lines[: heads[0]]
+    for start, end in zip(heads, [*heads[1:], len(lines)], strict=True):
+        if not lines[start].startswith("[record"):
+            kept += lines[start:end]
+    loaded.path.write_text("".join(kept), encoding="utf-8")
+    return load(loaded.path)
+
+
+def test_a_record_cut_out_of_a_signed_file_is_told(sealed: Loaded, state: Path) -> None:
+    after = without_record(sealed)
+    assert after.job.record is None
+    (says,) = seal_broken(after, walk(after.job), state=state)
+    assert says.startswith("This job was signed off, and its record is gone from the file although nobody reopened it.")
+    assert str(state / "backups") in says
+
+
+def test_it_is_told_by_the_log_alone_on_another_machine(sealed: Loaded, tmp_path: Path) -> None:
+    after = without_record(sealed)
+    (says,) = seal_broken(after, walk(after.job), state=tmp_path / "elsewhere")
+    assert says == "This job was signed off, and its record is gone from the file although nobody reopened it."
+
+
+def test_it_is_told_by_the_kept_copy_where_the_signature_is_cut_out_of_the_log_too(sealed: Loaded, state: Path) -> None:
+    text = without_record(sealed).path.read_text(encoding="utf-8")
+    entries = text.split("[[log]]")
+    kept = [entry for entry in entries if 'kind = "signed"' not in entry]
+    tail = entries[-1].partition("\n[")[2] if len(kept) < len(entries) and entries[-1] not in kept else ""
+    sealed.path.write_text("[[log]]".join(kept) + (f"\n[{tail}" if tail else ""), encoding="utf-8")
+    after = load(sealed.path)
+    assert not any(entry.kind == "signed" for entry in after.job.log)
+    assert len(seal_broken(after, walk(after.job), state=state)) == 1
+
+
+def test_a_reopened_job_is_told_apart(sealed: Loaded, state: Path) -> None:
+    reopened = save(sealed, edits.reopen(sealed.job, "a post more", AT, BY), AT, state=state)
+    assert seal_broken(load(reopened.path), walk(reopened.job), state=state) == ()
+    assert [entry.kind for entry in reopened.job.log][-2:] == ["signed", "reopened"]
+
+
+def test_an_open_job_has_no_seal_to_break(tmp_path: Path, state: Path) -> None:
+    loaded = new(tmp_path / "open.toml", accepted(), AT, state=state)
+    assert seal_broken(loaded, walk(loaded.job), state=state) == ()

@@ -2,8 +2,6 @@
 
 import json
 import shutil
-import subprocess
-import sys
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -206,18 +204,6 @@ def test_record_prints_what_was_built(tmp_path: Path, capsys: pytest.CaptureFixt
     said = capsys.readouterr().out
     assert said.startswith("What was built\n--------------\n")
     assert "state  not signed off" in said
-
-
-def test_a_reader_that_goes_away_is_no_error(tmp_path: Path) -> None:
-    file = job_file(tmp_path, plain())
-    command = [sys.executable, "-m", "tui.cli", "plan", "--json", str(file)]
-    program = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
-    assert program.stdout is not None
-    assert program.stderr is not None
-    program.stdout.close()
-    said = program.stderr.read()
-    program.stderr.close()
-    assert (program.wait(), said) == (0, b"")
 
 
 # record -o, merge

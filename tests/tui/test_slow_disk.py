@@ -3,6 +3,7 @@
 import errno
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 from time import monotonic
 
@@ -122,17 +123,36 @@ async def test_who_goes_on_working_while_the_disk_hangs_does_not_leave(file: Pat
     assert len(on_disk(file).checks) == 2
 
 
-async def test_leaving_is_refused_while_the_disk_fails_and_says_what_to_do(file: Path, disk: HangingDisk) -> None:
+async def test_leaving_a_full_disk_says_what_to_do_and_closes_by_itself_once_there_is_room(file: Path, disk: HangingDisk) -> None:
     app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
     async with app.run_test(size=SIZE) as pilot:
         disk.fail(errno.ENOSPC)
         await press(pilot, "2", "home", "space", "q")
         await until(pilot, lambda: "The last change is not on disk yet." in told(app))
+        assert not app._exit
         disk.go()
-        await keys(pilot, "ctrl+s")
-        assert len(on_disk(file).checks) == 1
-        await press(pilot, "q")
-        assert app._exit
+        await until(pilot, lambda: app._exit)
+    assert len(on_disk(file).checks) == 1
+
+
+async def test_who_goes_on_working_on_a_full_disk_does_not_leave(file: Path, disk: HangingDisk) -> None:
+    app = LinewalkApp(loaded=load(file), by="Mo", disk=disk.disk())
+    async with app.run_test(size=SIZE) as pilot:
+        disk.fail(errno.ENOSPC)
+        await press(pilot, "2", "home", "space", "q")
+        await until(pilot, lambda: "The last change is not on disk yet." in told(app))
+        await press(pilot, "space")
+        disk.go()
+        await until(pilot, lambda: len(on_disk(file).checks) == 2)
+        assert not app._exit
+
+
+async def test_a_place_that_cannot_be_written_is_told_when_the_job_is_opened(file: Path) -> None:
+    disk = replace(Disk(), writable=lambda _: False)
+    app = LinewalkApp(loaded=load(file, disk=disk), by="Mo", disk=disk)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "This file lies where nothing can be written" in told(app)
 
 
 async def test_ctrl_c_twice_leaves_a_hanging_disk_with_the_work_kept_elsewhere(file: Path, disk: HangingDisk) -> None:

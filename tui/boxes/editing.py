@@ -12,7 +12,7 @@ from textual.screen import Screen
 from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.job.merge.unsaved import Unsaved, unsaved
-from engine.paper.seal_check import touched
+from engine.paper.seal_check import seal_broken
 from tui.base.apart import apart
 from tui.boxes.choice import Choice
 from tui.working import working_copy as working
@@ -104,7 +104,7 @@ class Editing(Screen[None]):
     async def look_around(self) -> None:
         """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""
         opened, disk, state = self.working, self.saver.disk, self.saver.state
-        changed = await apart(lambda: touched(opened.loaded, opened.walk, disk=disk, state=state))
+        changed = await apart(lambda: seal_broken(opened.loaded, opened.walk, disk=disk, state=state))
         if changed and self.working.loaded is opened.loaded:
             self.saver.working = replace(self.working, touched=changed)
             self.show_saved()

@@ -35,7 +35,7 @@ FIRST_PICTURE: dict[StageName, str] = {
     "bracing": "corner", "cables": "card", "fabric": "apron", "staking": "apron", "gate": "elevation",
 }  # fmt: skip
 """What a stage shows first; the plan where nothing is said."""
-STAY = "The last change is not on disk yet. Put the disk right; it is tried again every few seconds. Ctrl+C twice leaves all the same."
+STAY = "The last change is not on disk yet. Put the disk right: this closes by itself once it is. Ctrl+C twice leaves all the same."
 
 
 class WalkActions(LogActions):
@@ -293,8 +293,8 @@ class WalkActions(LogActions):
         """Leave where everything is on disk; stay, and say why, where the disk has failed."""
         if self.working.sent is not None:
             return
-        self.leaving = False
         if self.working.conflicts:
+            self.leaving = False
             return
         if not self.working.saved:
             self.notify(STAY, severity="error", markup=False, timeout=10)

@@ -89,6 +89,7 @@ class WalkScreen(WalkActions):
         self.look_around()
         self.show()
         self._show_page(focus=True)
+        self.tell()
 
     # What is shown -----------------------------------------------------------------------------------------------
 

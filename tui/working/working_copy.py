@@ -97,7 +97,7 @@ class Working:
 
 def open_working(loaded: Loaded, by: str, clock: Callable[[], datetime] = now) -> Working:
     """The working copy of a file just read."""
-    return Working(loaded, loaded.job, loaded.job, walk(loaded.job), by, clock=clock)
+    return Working(loaded, loaded.job, loaded.job, walk(loaded.job), by, news=loaded.notes, clock=clock)
 
 
 def edited(working: Working, words: str, edit: Edit) -> Working:

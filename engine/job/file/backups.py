@@ -61,11 +61,11 @@ def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> P
     return copy
 
 
-def sealed_copies(disk: Disk, state: Path, real: Path, seal: str) -> list[Path]:
-    """Versions of a job file that were signed: the one with this seal first, under whatever name it was signed, then the file's others."""
+def sealed_copies(disk: Disk, state: Path, real: Path, seal: str = "") -> list[Path]:
+    """Versions of a job file that were signed: the one with this seal first, under whatever name it was signed, then the file's own."""
     named = f"{SEALED}{seal[:_SEAL_MARK]}.toml"
     folders = [backup_folder(state, real), *(state / "backups" / name for name in _names(disk, state / "backups"))]
-    exact = [folder / named for folder in dict.fromkeys(folders) if named in _names(disk, folder)]
+    exact = [folder / named for folder in dict.fromkeys(folders) if seal and named in _names(disk, folder)]
     others = [folders[0] / name for name in _names(disk, folders[0]) if name.startswith(SEALED)]
     return list(dict.fromkeys([*exact, *others]))
 

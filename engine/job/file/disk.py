@@ -64,6 +64,10 @@ def _alive(pid: int) -> bool:
     return True
 
 
+def _writable(folder: Path) -> bool:
+    return os.access(folder, os.W_OK)
+
+
 @dataclass(frozen=True, slots=True)
 class Disk:
     """The operations of one machine's disk. Each does one thing and raises OSError where that fails."""
@@ -72,6 +76,7 @@ class Disk:
     stat: Callable[[Path], os.stat_result] = os.stat
     read: Callable[[Path], bytes] = _read
     names: Callable[[Path], list[str]] = os.listdir
+    writable: Callable[[Path], bool] = _writable
     make_folder: Callable[[Path], None] = _make_folder
     open_excl: Callable[[Path, int], int] = _open_excl
     write: Callable[[int, bytes], None] = _write
@@ -171,14 +176,16 @@ _WHY = {
     errno.EPERM: "there is no permission to do that here.",
     errno.EROFS: "the disk can only be read.",
     errno.EIO: "the disk reports a fault.",
-    errno.ENOENT: "its folder isn't there any more.",
+    errno.ENOENT: "there is no such folder.",
     errno.ENAMETOOLONG: "its name is too long.",
     errno.ELOOP: "its link leads in a circle.",
 }
 
 
-def why(error: Exception) -> str:
-    """An operating system's error as a sentence."""
+def why(error: Exception, *, was_there: bool = False) -> str:
+    """An operating system's error as a sentence; `was_there` where the folder it is about was seen before."""
+    if was_there and isinstance(error, FileNotFoundError):
+        return "its folder isn't there any more."
     if isinstance(error, TimeoutError):
         return "another program keeps saving the same file."
     number = error.errno if isinstance(error, OSError) else None

@@ -40,7 +40,7 @@ def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, 
         with locked(disk, real, now):
             return _save_locked(disk, real, new, expected, state, now)
     except OSError as error:
-        raise NotSaved(path, why(error), rescue(disk, state, real, new, now)) from error
+        raise NotSaved(path, why(error, was_there=expected is not None), rescue(disk, state, real, new, now)) from error
     except UnreadableFile as error:
         raise NotSaved(path, f"what stands there can't be read ({error}).", rescue(disk, state, real, new, now)) from error
 

@@ -55,7 +55,7 @@ class Loaded:
         if self.seal_holds is None:
             return ""
         if self.seal_holds:
-            return "Signed off and sealed: nothing in the file has changed since."
+            return "Signed off and sealed: nothing that the file says of the job has changed since. Who saved it and when isn't sealed."
         return "Signed off, but the file isn't what was signed: it was changed afterwards."
 
 
@@ -71,7 +71,7 @@ def load(path: Path, *, disk: Disk | None = None, state: Path | None = None) -> 
     except BadContent as error:
         older = newest(disk, state or state_folder(), disk.realpath(path))
         raise BadContent(path, error.problems, older) from error
-    return _loaded(path, raw, document, _locked_by_mode(disk, path))
+    return replace(_loaded(path, raw, document, _locked_by_mode(disk, path)), notes=_place_notes(disk, path))
 
 
 def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
@@ -210,6 +210,17 @@ def _locked_by_mode(disk: Disk, path: Path) -> str | None:
     except OSError:
         return None
     return None if writable else "is marked read-only on the disk. Take that mark away to work in it."
+
+
+def _place_notes(disk: Disk, path: Path) -> tuple[str, ...]:
+    """That the place a file lies in can't be written, told when it is opened rather than when the first change fails."""
+    try:
+        writable = disk.writable(disk.realpath(path).parent)
+    except OSError:
+        return ()
+    if writable:
+        return ()
+    return ("This file lies where nothing can be written: changes are kept on this machine, not in it. Copy it elsewhere to work in it.",)
 
 
 def _clock() -> datetime:

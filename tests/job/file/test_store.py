@@ -151,7 +151,9 @@ def test_a_signed_job_is_sealed_and_its_seal_holds(file, state):
     assert sealed.sealed
     assert again.seal_holds
     assert again.job == sealed.job
-    assert again.seal_says == "Signed off and sealed: nothing in the file has changed since."
+    assert again.seal_says == (
+        "Signed off and sealed: nothing that the file says of the job has changed since. Who saved it and when isn't sealed."
+    )
 
 
 def test_the_seal_survives_comments_and_another_layout_but_no_change_of_a_number(file, state):
@@ -259,7 +261,7 @@ def test_a_new_job_is_made_once(tmp_path, state):
 
 
 def test_a_new_job_in_a_folder_that_is_not_there_says_so(tmp_path, state):
-    with pytest.raises(NotSaved, match="folder isn't there"):
+    with pytest.raises(NotSaved, match="there is no such folder"):
         new(tmp_path / "nowhere" / "fresh.toml", starter("Fresh"), NOW, state=state)
 
 
