@@ -53,7 +53,7 @@ def test_one_move_changes_its_neighbours_and_not_the_far_yards(worked: Walk) -> 
     job = big_job()
     post = next(name for name, row in job.posts.items() if row.kind == "line" and row.support == "driven" and row.line == "ring2")
     found = consequences(worked, walk(move_post(job, post, NOON, "Lead", out_ft=2.5, why="rock")))
-    bays = {change.subject for change in found.changes if change.group == "bays"}
+    bays = {change.subject for change in found.changes if change.what == "length"}
     assert bays == {bay.id for bay in worked.layout.bays.values() if post in (bay.from_id, bay.to_id)}
     lines = {bay.id: bay.line for bay in worked.layout.bays.values()}
-    assert {lines[change.subject] for change in found.changes if change.group in ("bays", "stakes", "apron")} == {"ring2"}
+    assert {lines[change.subject] for change in found.changes if change.what in ("length", "stakes", "least apron")} == {"ring2"}

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Literal, TypeVar
+from typing import TypeVar
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
@@ -10,7 +10,6 @@ from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
 from engine.walk import Walk
 
-Group = Literal["posts", "bays", "ties", "loops", "braces", "fabric", "apron", "stakes", "gate", "materials"]
 SAME_FT = 0.005
 T = TypeVar("T")
 
@@ -19,7 +18,6 @@ T = TypeVar("T")
 class Difference:
     """One thing that differs: before and after in trade notation; a dash where it isn't there."""
 
-    group: Group
     subject: str
     what: str
     before: str
@@ -48,21 +46,21 @@ def consequences(before: Walk, after: Walk) -> Consequences:
 
 def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
     yield from _posts(a.layout.supports, b.layout.supports)
-    yield from _differ("bays", "length", a.layout.bays, b.layout.bays, lambda bay: bay.slope_ft, format_ft_in)
+    yield from _differ("length", a.layout.bays, b.layout.bays, lambda bay: bay.slope_ft, format_ft_in)
     yield from _ties(a.layout.ties, b.layout.ties)
     yield from _braces(a, b)
-    yield from _differ("loops", "cable to cut", a.cables.loops, b.cables.loops, lambda loop: loop.cut_ft, format_ft_in)
-    yield from _differ("loops", "run", a.cables.loops, b.cables.loops, lambda loop: loop.run_ft, format_ft_in)
-    yield from _differ("fabric", "wire to cut", a.fabric.loops, b.fabric.loops, lambda cut: cut.wire_cut_ft, format_ft_in)
-    yield from _differ("fabric", "mesh to cut", a.fabric.loops, b.fabric.loops, lambda cut: cut.mesh_cut_ft, format_ft_in)
-    yield from _differ("fabric", "rings", a.fabric.loops, b.fabric.loops, lambda cut: cut.rings, _count)
-    yield from _differ("apron", "least apron", a.fabric.bays, b.fabric.bays, lambda bay: bay.least_apron_in, format_in, 0.06)
-    yield from _differ("stakes", "stakes", a.staking.bays, b.staking.bays, lambda bay: len(bay.stations_ft), _count)
-    yield from _differ("gate", "opening", a.gate.gates, b.gate.gates, lambda gate: gate.opening_ft, format_ft_in)
+    yield from _differ("cable to cut", a.cables.loops, b.cables.loops, lambda loop: loop.cut_ft, format_ft_in)
+    yield from _differ("run", a.cables.loops, b.cables.loops, lambda loop: loop.run_ft, format_ft_in)
+    yield from _differ("wire to cut", a.fabric.loops, b.fabric.loops, lambda cut: cut.wire_cut_ft, format_ft_in)
+    yield from _differ("mesh to cut", a.fabric.loops, b.fabric.loops, lambda cut: cut.mesh_cut_ft, format_ft_in)
+    yield from _differ("rings", a.fabric.loops, b.fabric.loops, lambda cut: cut.rings, _count)
+    yield from _differ("least apron", a.fabric.bays, b.fabric.bays, lambda bay: bay.least_apron_in, format_in, 0.06)
+    yield from _differ("stakes", a.staking.bays, b.staking.bays, lambda bay: len(bay.stations_ft), _count)
+    yield from _differ("opening", a.gate.gates, b.gate.gates, lambda gate: gate.opening_ft, format_ft_in)
     before = {row.stock: row for row in a.takeoff.rows}
     after = {row.stock: row for row in b.takeoff.rows}
-    yield from _differ("materials", "needed", before, after, lambda row: row.needed + row.spare, lambda value: f"{value:,.0f}", 0.5)
-    yield from _differ("materials", "packs to load", before, after, lambda row: row.packs, _count)
+    yield from _differ("needed", before, after, lambda row: row.needed + row.spare, lambda value: f"{value:,.0f}", 0.5)
+    yield from _differ("packs to load", before, after, lambda row: row.packs, _count)
 
 
 def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Iterator[Difference]:
@@ -70,7 +68,7 @@ def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Itera
     for name in dict.fromkeys((*before, *after)):
         old, new = before.get(name), after.get(name)
         if old is None or new is None or distance_ft(old.xy, new.xy) > SAME_FT or old.at != new.at:
-            yield Difference("posts", name, "stands at", _place_words(old), _place_words(new))
+            yield Difference(name, "stands at", _place_words(old), _place_words(new))
 
 
 def _place_words(one: Support | None) -> str:
@@ -87,7 +85,7 @@ def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterat
         tapes = zip(_tapes(before.get(name)), _tapes(after.get(name)), strict=True)
         for what, ((old_ft, old_from), (new_ft, new_from)) in zip(("first tape", "second tape"), tapes, strict=True):
             if old_from != new_from or abs(old_ft - new_ft) > SAME_FT:
-                yield Difference("ties", name, what, _tape_words(old_ft, old_from), _tape_words(new_ft, new_from))
+                yield Difference(name, what, _tape_words(old_ft, old_from), _tape_words(new_ft, new_from))
 
 
 def _tapes(tie: TapeTie | None) -> tuple[tuple[float, str], tuple[float, str]]:
@@ -101,14 +99,13 @@ def _tape_words(tape_ft: float, start: str) -> str:
 def _braces(a: Walk, b: Walk) -> Iterator[Difference]:
     old = {leg.id: leg for pull in a.bracing.pulls.values() for leg in pull.legs}
     new = {leg.id: leg for pull in b.bracing.pulls.values() for leg in pull.legs}
-    yield from _differ("braces", "brace length", old, new, lambda leg: leg.length_ft, format_ft_in)
+    yield from _differ("brace length", old, new, lambda leg: leg.length_ft, format_ft_in)
     for name, leg in new.items():
         if name in old and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_FT:
-            yield Difference("braces", name, "foot", "as set out", f"{format_ft_in(shift)} over")
+            yield Difference(name, "foot", "as set out", f"{format_ft_in(shift)} over")
 
 
 def _differ(
-    group: Group,
     what: str,
     before: Mapping[str, T],
     after: Mapping[str, T],
@@ -120,7 +117,7 @@ def _differ(
         old = value(before[name]) if name in before else None
         new = value(after[name]) if name in after else None
         if old is None or new is None or abs(old - new) > same:
-            yield Difference(group, name, what, "-" if old is None else words(old), "-" if new is None else words(new))
+            yield Difference(name, what, "-" if old is None else words(old), "-" if new is None else words(new))
 
 
 def _count(value: float) -> str:

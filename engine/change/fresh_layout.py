@@ -35,20 +35,19 @@ class FreshLayout:
     """A fresh layout, or why there is none.
 
     `posts` is the plan it makes; `steps` are log entries for what a plan can't hold (a support past its line's end, a tree off a corner);
-    `opened` are ticks that no longer fit where a post or bay has changed. `held` are the posts that stay in any case. `says` sums it up;
+    `opened` are ticks that no longer fit where a post or bay has changed. `says` sums it up;
     `same` where nothing would change; `refused` are sentences, and where there is one nothing else is offered.
     """
 
     posts: Mapping[str, Post]
     steps: tuple[Mapping[str, Any], ...]
     opened: tuple[str, ...]
-    held: tuple[str, ...]
     says: str
     same: bool
     refused: tuple[str, ...]
 
 
-def fresh_layout(job: Job, walk: Walk, pins: Collection[str] = ()) -> FreshLayout:
+def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     """A fresh layout in which what stands is pinned where it stands today and the rest is spread anew, clear of every keep-out of today.
 
     Ends, corners, tees and gate posts that aren't driven stay where they are too, while the lines still want them there. A post keeps its
@@ -57,7 +56,7 @@ def fresh_layout(job: Job, walk: Walk, pins: Collection[str] = ()) -> FreshLayou
     placed = tracks(job, walk.survey)
     met = meetings(job, placed)
     ground = keep_outs(job, walk.survey, placed)
-    held = {name for name in walk.layout.supports if name in pins} | standing(job, walk)
+    held = standing(job, walk)
     lines = proposed_lines(job, walk.survey, placed, met, ground, _staying(walk, placed, held))
     named = {line: _named(job, walk.layout, line, row) for line, row in lines.items()}
     posts = {name: post for name, post in job.posts.items() if post.line not in placed}
@@ -72,7 +71,7 @@ def fresh_layout(job: Job, walk: Walk, pins: Collection[str] = ()) -> FreshLayou
     after = layout(_accepted(job, posts, steps), walk.survey)
     held_now = tuple(name for name in posts if name in held)
     return FreshLayout(
-        posts, tuple(steps), tuple(_opened(job, walk.layout, after)), held_now, _says(walk.layout, after, held_now),
+        posts, tuple(steps), tuple(_opened(job, walk.layout, after)), _says(walk.layout, after, held_now),
         _same(walk.layout, after), tuple(_refused(walk.layout, after, placed, ground, held)),
     )  # fmt: skip
 

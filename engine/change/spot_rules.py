@@ -60,7 +60,6 @@ class Spots:
     `through` counts the trunks that the bays run through today and don't clear by the gap there.
     """
 
-    stations_ft: Floats
     offsets_ft: Floats
     bays_ft: Floats
     legal: Flags
@@ -110,7 +109,7 @@ def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots
     past, through = _past_trunks(case, spots)
     if case.only_trunks:
         past &= through == 0
-    return Spots(stations_ft, offsets_ft, bays, legal & past, through)
+    return Spots(offsets_ft, bays, legal & past, through)
 
 
 def _near(found: tuple[Trunk, ...], post: Support, beside: tuple[tuple[Bay, Support], ...]) -> tuple[Trunk, ...]:

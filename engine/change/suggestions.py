@@ -2,7 +2,7 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
@@ -15,7 +15,7 @@ from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
 
-__all__ = ["MOST", "OfferKind", "Step", "Suggestion", "offers", "offers_in_turn"]
+__all__ = ["OfferKind", "Step", "Suggestion", "offers"]
 
 MOST = 6
 TRIES = 3
@@ -33,8 +33,8 @@ class Suggestion:
     reason: str
 
 
-def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tuple[Suggestion, ...]:
-    """The best legal ways to settle a post that can't stay, cheapest first, at most six.
+def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> Iterator[Suggestion]:
+    """The best legal ways to settle a post that can't stay, cheapest first, at most six, each as soon as the walk has let it pass.
 
     None adds a stop or a fix to what the walk finds today; what was read or cut before and doesn't fit after is no rule broken but work
     done again, and told. Of spots within reach the best one each way is told: mostly on, back, right or left. A gate's post goes along
@@ -42,22 +42,20 @@ def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> tu
     goes; 2 for each foot further off the line; 0.25 for each foot that the longest bay beside it comes to differ more from the shortest
     (for a post left out, that its one bay is longer than the longer of the two); 1 for a tree's eyes, for a post left out and another
     added, and for each further post that moves; 2 for each loop cut or hung already that is touched; 4 for each post more than before,
-    for one pulled that stands, and for each bay that stays over the limit or
-    through a trunk.
-    Returns: offers, cheapest first; none before a plan is accepted or for a support that isn't driven.
+    for one pulled that stands, and for each bay that stays over the limit or through a trunk.
+    There are none before a plan is accepted or for a support that isn't driven.
     Source: the reach: common practice, no source; the cost: derived, a choice of ours.
     Valid for: any job; three spots are tried each way, and where the walk finds all of them wrong every other one, until one is right: of
     the 3 in grid within reach none that is legal is missed while nothing is offered.
     """
-    return tuple(islice(offers_in_turn(job, walk, post, reach_ft), MOST))
-
-
-def offers_in_turn(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> Iterator[Suggestion]:
-    """As `offers`, each as soon as the walk has let it pass, so that the first can be shown while the next is looked at."""
     case = case_of(job, walk, post)
-    if case is None:
-        return
-    ranked = sorted(candidates(case, job.rules.layout.move_reach_ft if reach_ft is None else reach_ft), key=lambda way: way.cost)
+    if case is not None:
+        ranked = sorted(candidates(case, job.rules.layout.move_reach_ft if reach_ft is None else reach_ft), key=lambda way: way.cost)
+        yield from islice(_passed(job, walk, post, ranked), MOST)
+
+
+def _passed(job: Job, walk: Walk, post: str, ranked: Sequence[Candidate]) -> Iterator[Suggestion]:
+    """The ways that the walk lets pass, one each way."""
     done: set[str] = set()
     tried: Counter[str] = Counter()
     left = []

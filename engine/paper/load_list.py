@@ -127,7 +127,7 @@ def offcut_words(row: TakeoffRow, most: int = 3) -> str:
     return f"{told} and {len(row.offcuts) - most} more" if len(row.offcuts) > most else told
 
 
-def write_load(job: Job, takeoff: Takeoff, out: Path, disk: Disk | None = None) -> Path:
+def write_load(job: Job, takeoff: Takeoff, out: Path) -> Path:
     """Write the materials as a CSV file that isn't there yet.
 
     Raises: NotWritten, one sentence, also where something stands there already.
@@ -135,7 +135,7 @@ def write_load(job: Job, takeoff: Takeoff, out: Path, disk: Disk | None = None) 
     if out.suffix.lower() != ".csv":
         raise NotWritten(out, "a load list is a CSV file: give it a name that ends in .csv.")
     try:
-        write_new(disk or Disk(), out, load_csv(job, takeoff).encode("utf-8"))
+        write_new(Disk(), out, load_csv(job, takeoff).encode("utf-8"))
     except FileExistsError as error:
         raise NotWritten(out, "is there already. Nothing was overwritten; give another name.") from error
     except OSError as error:

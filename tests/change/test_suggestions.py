@@ -29,7 +29,7 @@ def rock(station_ft: float, radius_ft: float, offset_ft: float = 0.0) -> dict[st
 
 
 def of(job: Job, post: str, reach_ft: float | None = None) -> tuple[Suggestion, ...]:
-    return offers(job, walk(job), post, reach_ft)
+    return tuple(offers(job, walk(job), post, reach_ft))
 
 
 def kinds(found: tuple[Suggestion, ...]) -> list[str]:

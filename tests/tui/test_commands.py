@@ -1,13 +1,27 @@
 """One declaration gives the binding, the footer words and the help line."""
 
+from collections.abc import Iterable, Iterator
+from itertools import combinations
+
+import pytest
 from textual.binding import Binding
 
-from tui.base.commands import Command, bindings, collisions, help_lines, key_words
-from tui.widgets.picture_view import COMMANDS
+from tui.base.commands import Command, bindings, help_lines, key_words
+from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
+from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
+from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
 
 UNDO = Command("undo", "ctrl+z", "Undo", "Take back the last change.", "Job")
 LOG = Command("log", "l,f2", "Log", "Log what the ground did to the plan.", "Job", first=True)
 FIND = Command("find", "slash", "Find", "Find a post by its name.", "Move", in_footer=False)
+
+
+def collisions(commands: Iterable[Command]) -> Iterator[tuple[str, Command, Command]]:
+    """Each key that two commands of one place both claim, with the two."""
+    for one, other in combinations(commands, 2):
+        for key in one.keys:
+            if key in other.keys:
+                yield key, one, other
 
 
 def test_bindings_carry_key_action_words_and_sentence() -> None:
@@ -39,6 +53,7 @@ def test_keys_are_written_as_people_say_them() -> None:
     ]
 
 
-def test_the_keys_of_a_picture_do_not_collide_and_all_have_help() -> None:
-    assert list(collisions(COMMANDS)) == []
-    assert all(command.words and command.sentence.endswith(".") for command in COMMANDS)
+@pytest.mark.parametrize("commands", [PICTURE_COMMANDS, ENTRY_COMMANDS, (*FORM_COMMANDS, *PICK_COMMANDS), WALK_COMMANDS])
+def test_keys_of_one_place_do_not_collide_and_all_have_help(commands: tuple[Command, ...]) -> None:
+    assert list(collisions(commands)) == []
+    assert all(command.words and command.sentence.endswith(".") for command in commands)

@@ -17,13 +17,10 @@ from engine.walk import walk
 from tests.demo import AT
 from tests.tui.driving import on_disk
 from tui.app import LinewalkApp
-from tui.base.commands import Command, collisions
-from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
 from tui.entry.entry import EntryScreen
 from tui.entry.entry_form import FormScreen
 from tui.entry.forms import FORMS
 from tui.screens.walk_screen import WalkScreen
-from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
 from tui.widgets.rows import Rows
 
@@ -281,12 +278,6 @@ async def test_a_sealed_job_opens_no_form(path: Path) -> None:
     async with app.run_test(size=SIZE) as pilot:
         await keys(pilot, "e", "enter")
         assert isinstance(app.screen, EntryScreen)
-
-
-@pytest.mark.parametrize("commands", [ENTRY_COMMANDS, (*FORM_COMMANDS, *PICK_COMMANDS), WALK_COMMANDS])
-def test_keys_do_not_collide_and_all_have_help(commands: tuple[Command, ...]) -> None:
-    assert list(collisions(commands)) == []
-    assert all(command.words and command.sentence.endswith(".") for command in commands)
 
 
 def test_every_table_of_the_job_and_every_field_of_its_records_has_its_form() -> None:

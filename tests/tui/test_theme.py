@@ -13,16 +13,39 @@ from textual.theme import Theme
 from tui.base.theme import (
     BACKGROUNDS,
     DUSK,
-    MARK_PAIRS,
     MARK_ROLES,
     PLAIN_SIGNS,
     SIGNS,
     SUN,
-    TEXT_PAIRS,
     TEXT_ROLES,
     THEMES,
     role_defaults,
     urgency,
+)
+
+TEXT_PAIRS = (
+    *((role, ground) for role in TEXT_ROLES for ground in BACKGROUNDS),
+    *((role, ground) for role in ("text", "text-muted", "text-disabled", "foreground-muted") for ground in BACKGROUNDS),
+    *((f"text-{name}", ground) for name in ("error", "warning", "success", "primary", "accent") for ground in BACKGROUNDS),
+    ("block-cursor-foreground", "block-cursor-background"),
+    ("block-cursor-blurred-foreground", "block-cursor-blurred-background"),
+    ("input-cursor-foreground", "input-cursor-background"),
+    ("input-selection-foreground", "input-selection-background"),
+    ("screen-selection-foreground", "screen-selection-background"),
+    ("footer-key-foreground", "footer-background"),
+    ("footer-description-foreground", "footer-background"),
+    ("button-foreground", "surface"),
+    ("button-color-foreground", "primary"),
+    ("button-color-foreground", "success"),
+    ("button-color-foreground", "warning"),
+    ("button-color-foreground", "error"),
+    ("background", "chosen"),
+)
+"""Words, and what they are read on."""
+MARK_PAIRS = (
+    *((role, ground) for role in MARK_ROLES for ground in BACKGROUNDS),
+    ("scrollbar", "scrollbar-background"),
+    ("scrollbar-active", "scrollbar-background"),
 )
 
 

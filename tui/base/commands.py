@@ -1,8 +1,7 @@
 """A command is declared once; binding, footer words and help line all come from that one declaration."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import combinations
 
 from textual.binding import Binding, BindingType
 
@@ -89,14 +88,6 @@ def key_words(key: str) -> str:
     if held:
         return "+".join([*(part.capitalize() for part in held), _KEY_WORDS.get(last, last.upper())])
     return _KEY_WORDS.get(last, last.upper() if _is_function_key(last) else last)
-
-
-def collisions(commands: Iterable[Command]) -> Iterator[tuple[str, Command, Command]]:
-    """Each key that two commands of one place both claim, with the two."""
-    for one, other in combinations(commands, 2):
-        for key in one.keys:
-            if key in other.keys:
-                yield key, one, other
 
 
 def _is_function_key(key: str) -> bool:

@@ -28,30 +28,6 @@ MARK_ROLES = (
 )
 """Utility roles follow the APWA uniform colour code for paint on the ground, darkened or lightened until they can be seen."""
 
-TEXT_PAIRS = (
-    *((role, ground) for role in TEXT_ROLES for ground in BACKGROUNDS),
-    *((role, ground) for role in ("text", "text-muted", "text-disabled", "foreground-muted") for ground in BACKGROUNDS),
-    *((f"text-{name}", ground) for name in ("error", "warning", "success", "primary", "accent") for ground in BACKGROUNDS),
-    ("block-cursor-foreground", "block-cursor-background"),
-    ("block-cursor-blurred-foreground", "block-cursor-blurred-background"),
-    ("input-cursor-foreground", "input-cursor-background"),
-    ("input-selection-foreground", "input-selection-background"),
-    ("screen-selection-foreground", "screen-selection-background"),
-    ("footer-key-foreground", "footer-background"),
-    ("footer-description-foreground", "footer-background"),
-    ("button-foreground", "surface"),
-    ("button-color-foreground", "primary"),
-    ("button-color-foreground", "success"),
-    ("button-color-foreground", "warning"),
-    ("button-color-foreground", "error"),
-    ("background", "chosen"),
-)
-MARK_PAIRS = (
-    *((role, ground) for role in MARK_ROLES for ground in BACKGROUNDS),
-    ("scrollbar", "scrollbar-background"),
-    ("scrollbar-active", "scrollbar-background"),
-)
-
 _SUN_ROLES = {
     "muted": "#3b4249",
     "stop": "#8c1212",

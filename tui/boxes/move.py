@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from itertools import islice
 from typing import ClassVar
 
 from textual import events, on, work
@@ -14,7 +13,7 @@ from textual.worker import get_current_worker
 
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.change.consequences import Consequences, consequences
-from engine.change.suggestions import MOST, Step, Suggestion, offers_in_turn
+from engine.change.suggestions import Step, Suggestion, offers
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import move_words
@@ -108,7 +107,7 @@ class MoveDialog(Dialog[Settled]):
         """Each way is told as soon as it is found; a look that was broken off tells nothing more."""
         worker = get_current_worker()
         found: tuple[Suggestion, ...] = ()
-        for offer in islice(offers_in_turn(self.job, self.before, self.post), MOST):
+        for offer in offers(self.job, self.before, self.post):
             if worker.is_cancelled:
                 return
             found = (*found, offer)

@@ -36,7 +36,7 @@ def corner(job: Job, walk: Walk, chosen: str) -> CornerPicture | None:
         bounds=bounds,
         post=post,
         arms=_arms(walk, name, reach),
-        braces=tuple(CornerBrace(leg.id, leg.foot, f"{leg.id} {format_ft_in(leg.foot_distance_ft)}", leg.clear) for leg in pull.legs),
+        braces=tuple(CornerBrace(leg.foot, f"{leg.id} {format_ft_in(leg.foot_distance_ft)}", leg.clear) for leg in pull.legs),
         pull=None if toward is None else travel(post, toward, ARROW_FT),
         pull_says="" if toward is None else f"{pull.pull_lbf:.0f} lb {EIGHTHS[round(toward / 45) % 8]}",
         says=_words(pull),

@@ -38,11 +38,6 @@ class Canvas:
         other._glyphs, other._glyph_roles = self._glyphs.copy(), self._glyph_roles.copy()
         return other
 
-    def dot(self, pos: Point, role: str) -> None:
-        """One dot."""
-        column, row = self.viewport.to_cell(pos)
-        self._ink(math.floor(column * self._across), math.floor(row * self._down), role, ".")
-
     def line(self, a: Point, b: Point, role: str, dash: int = 0, weight: int = 1) -> None:
         """A straight line, 1 to 3 dots wide as `weight` says; with `dash`, so many dots drawn and as many left out."""
         clipped = _clip(self._grid(a), self._grid(b), self._across * self.viewport.width, self._down * self.viewport.height)

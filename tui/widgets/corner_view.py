@@ -25,7 +25,6 @@ class CornerArm:
 class CornerBrace:
     """One brace: its foot, what is written there, and whether the foot is clear."""
 
-    id: str
     foot: Point
     says: str
     clear: bool = True

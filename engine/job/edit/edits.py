@@ -231,12 +231,12 @@ def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
     return _logged(job, NoteEntry, at, by, "note", {"about": about, "text": text})
 
 
-def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str, text: str = "") -> Job:
+def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> Job:
     """Job signed off: the record written, the signature logged, the file sealed from now on.
 
     Raises: EditRefused on a sealed job.
     """
-    signed = _logged(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by, "text": text})
+    signed = _logged(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by})
     return signed.model_copy(update={"record": record})
 
 

@@ -27,7 +27,7 @@ def rescue_folder(state: Path, real: Path) -> Path:
     return state / "rescue" / _key(real)
 
 
-def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path:
+def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> None:
     """Keep the version that is about to be replaced, and let go of what is older than wanted.
 
     The last 20 stay, and the first of each day for 30 days.
@@ -40,25 +40,21 @@ def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> Path
     try:
         disk.link(real, backup)
     except FileExistsError:
-        return backup
+        return
     except OSError:
         write_new(disk, backup, old)
     _let_go(disk, folder, now)
-    return backup
 
 
-def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> Path | None:
+def keep_sealed(disk: Disk, state: Path, path: Path, new: bytes, seal: str) -> None:
     """Keep the version that was signed for as long as the machine stands, to tell later what was touched in its file."""
     name = f"{SEALED}{seal[:_SEAL_MARK]}.toml"
     try:
         copy = backup_folder(state, disk.realpath(path)) / name
         disk.make_folder(copy.parent)
         write_new(disk, copy, new)
-    except FileExistsError:
-        return copy
     except OSError:
-        return None
-    return copy
+        return
 
 
 def sealed_copies(disk: Disk, state: Path, real: Path, seal: str = "") -> list[Path]:

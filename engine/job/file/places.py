@@ -18,11 +18,6 @@ _EQUALS = re.compile(r"[ \t]*=[ \t]*")
 _SCALAR = re.compile(rf"{LONG_BASIC}|{LONG_LITERAL}|{BASIC}|{LITERAL}|[^,\]}}\n#]*")
 
 
-def place_of(text: str, path: PathInFile) -> tuple[int, int]:
-    """Line and column, from 1, of the deepest part of a path that the text has."""
-    return line_column(text, _deepest(_offsets(text), path))
-
-
 def locate(text: str, data: Mapping[str, Any], problems: Iterable[Problem]) -> list[Located]:
     """Problems with their places in the text, in file order."""
     offsets = _offsets(text)

@@ -2,7 +2,6 @@
 
 import secrets
 import stat
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
@@ -15,22 +14,13 @@ TRIES = 2
 _TEMP = "saving"
 
 
-@dataclass(frozen=True, slots=True)
-class SaveResult:
-    """A save that was made. `confirmed` is false where the disk didn't say that it has it for good."""
-
-    digest: str
-    confirmed: bool
-    backup: Path | None
-    notes: tuple[str, ...] = ()
-
-
-def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> SaveResult:
+def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> tuple[str, ...]:
     """Put a new version of a file in place of the one that was read.
 
     In order: the file behind any links; lock; what stands there must be what was read; keep it as a backup; a temp file in the
     same folder, onto the disk; look again; replace; the folder onto the disk. A file that has gone is written anew.
 
+    Returns: sentences on what didn't go as it should, though the save was made.
     Raises: ChangedOnDisk or AlreadyThere where something else stands there; NotSaved where the disk failed. In each case what
     stood there stands there still.
     """
@@ -45,17 +35,17 @@ def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, 
         raise NotSaved(path, f"what stands there can't be read ({error}).", rescue(disk, state, real, new, now)) from error
 
 
-def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> SaveResult:
+def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> tuple[str, ...]:
     _sweep(disk, real)
     old = _as_expected(disk, real, expected)
-    backup, notes = None, []
+    notes = []
     if old is None and expected is not None:
         kept = rescue(disk, state, real, new, now)  # where a stick was pulled out, the name may lead to another disk now
         copy = f" A copy is kept in {shown(str(kept.parent), 400)}." if kept else ""
         notes.append(f"{shown(real.name, 120)} had gone from the disk and was written again.{copy}")
     if old is not None:
         try:
-            backup = keep(disk, state, real, old, now)
+            keep(disk, state, real, old, now)
         except OSError as error:
             notes.append(f"Saved, but the version before couldn't be kept as a backup: {why(error)}")
     temp = _temp(disk, real, new)
@@ -67,7 +57,7 @@ def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state
         raise
     if not confirmed:
         notes.append("Saved, but the disk didn't confirm it. Don't switch off yet; the next save asks again.")
-    return SaveResult(digest(new), confirmed, backup, tuple(notes))
+    return tuple(notes)
 
 
 def _as_expected(disk: Disk, real: Path, expected: str | None) -> bytes | None:

@@ -18,7 +18,6 @@ from engine.job.file.from_bytes import Document, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.kept_comments import keep_original
-from engine.job.file.replacing import SaveResult
 from engine.job.file.replacing import save as save_bytes
 from engine.job.file.toml_text import write_text
 from engine.job.model.job import Job
@@ -87,11 +86,10 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     if loaded.sealed and not _reopened(loaded.job, job):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
     raw, document = _built(disk, state, loaded.path, job, _next(loaded, now), now)
-    notes = _original(disk, state, loaded, raw, now)
-    result = save_bytes(disk, loaded.path, raw, loaded.digest, state, now)
+    notes = (*_original(disk, state, loaded, raw, now), *save_bytes(disk, loaded.path, raw, loaded.digest, state, now))
     if document.job.record is not None:
         keep_sealed(disk, state, loaded.path, raw, document.job.record.digest)
-    return _saved(loaded.path, job, raw, document, result, notes)
+    return _saved(loaded.path, job, raw, document, notes)
 
 
 def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
@@ -101,7 +99,7 @@ def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None 
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     raw, document = _built(disk, state, path, job, _heading(now, revision=1), now)
-    return _saved(path, job, raw, document, save_bytes(disk, path, raw, None, state, now), ())
+    return _saved(path, job, raw, document, save_bytes(disk, path, raw, None, state, now))
 
 
 def keep_elsewhere(
@@ -145,10 +143,10 @@ def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | 
     )
 
 
-def _saved(path: Path, job: Job, raw: bytes, document: Document, result: SaveResult, notes: tuple[str, ...]) -> Loaded:
+def _saved(path: Path, job: Job, raw: bytes, document: Document, notes: tuple[str, ...]) -> Loaded:
     """The handle of a version just written. Where nothing was rounded or sealed it holds the very job that was handed in."""
     loaded = _loaded(path, raw, document, None)
-    return replace(loaded, job=job if job == document.job else document.job, notes=(*notes, *result.notes))
+    return replace(loaded, job=job if job == document.job else document.job, notes=notes)
 
 
 def _next(loaded: Loaded, now: datetime) -> Heading:

@@ -33,10 +33,6 @@ class _Chain:
     path: tuple[Point, ...]
     tree_ends: tuple[str | None, str | None] = (None, None)
 
-    @property
-    def closed(self) -> bool:
-        return self.path[0] == self.path[-1]
-
 
 @dataclass(frozen=True)
 class _Gap:

@@ -3,7 +3,7 @@
 import pytest
 
 from engine.job.errors import Problem
-from engine.job.file.places import key_text, locate, place_of
+from engine.job.file.places import key_text, locate
 
 TEXT = """\
 format = 1  # first
@@ -62,7 +62,8 @@ complete = true
     ],
 )
 def test_a_path_leads_to_its_line_and_column(path, place):
-    assert place_of(TEXT, path) == place
+    (found,) = locate(TEXT, {}, [Problem(path, "")])
+    assert (found.line, found.column) == place
 
 
 def test_problems_come_in_file_order_with_table_and_field():

@@ -11,7 +11,7 @@ CORNER = CornerPicture(
     bounds=(-7, -7, 7, 7),
     post=(0.0, 0.0),
     arms=(CornerArm((-7.0, 0.0), "P4"), CornerArm((0.0, -7.0), "P6")),
-    braces=(CornerBrace("P5-a", (-5.0, 0.0), "P5-a 5' 0\""), CornerBrace("P5-b", (0.0, -5.0), "P5-b 5' 0\"", clear=False)),
+    braces=(CornerBrace((-5.0, 0.0), "P5-a 5' 0\""), CornerBrace((0.0, -5.0), "P5-b 5' 0\"", clear=False)),
     pull=(-2.5, -2.5),
     pull_says="141 lb SW",
     says=("P5: both cables pull 141 lb", "turns 90°: braces toward P4 and P6"),
