@@ -114,7 +114,7 @@ def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> 
 
 def _today(track: Track, support: Support) -> FixedSupport:
     shared = support.line != track.name
-    station, offset = station_offset(track.path, support.xy) if shared else (support.station_ft, support.offset_ft)
+    station, offset = support.on_line(track.name, track.path)
     station = station % track.length_ft if track.closed and station != track.length_ft else station
     meant, _ = station_offset(track.path, support.planned)
     return FixedSupport(station, support.kind, support.support, support.at, offset, support.id, meant, shared)

@@ -6,7 +6,6 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from math import inf
 
-from engine.calc.geometry.plane import station_offset
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.walk import Walk
@@ -119,8 +118,7 @@ def _refuse_what_stands_in_it(before: Walk, line: str, out: tuple[str, ...], bay
 
 
 def _station_ft(before: Walk, line: str, path: Sequence[tuple[float, float]], name: str) -> float:
-    support = before.layout.supports[name]
-    return max(support.station_ft, 0.0) if support.line == line else station_offset(path, support.xy)[0]
+    return max(before.layout.supports[name].on_line(line, path)[0], 0.0)
 
 
 def _age_days(job: Job, name: str, at: datetime) -> float | None:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from engine.calc.geometry.ground import level_at_ft
-from engine.calc.geometry.plane import distance_ft, station_offset
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
 from engine.change.fresh_layout import standing
@@ -92,7 +92,7 @@ def _on_a_turn(case: CannotStay, support: Support) -> bool:
 
 
 def _station(case: CannotStay, support: Support) -> float:
-    return support.station_ft if support.line == case.track.name else station_offset(case.track.path, support.xy)[0]
+    return support.on_line(case.track.name, case.track.path)[0]
 
 
 def _stations(case: CannotStay, start_ft: float, end_ft: float) -> list[float]:

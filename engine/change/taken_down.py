@@ -120,7 +120,7 @@ def _found_again(before: Walk, name: str) -> str:
     tie = before.layout.ties.get(name)
     support = before.layout.supports[name]
     if tie is None:
-        return f"{format_ft_in(max(support.station_ft, 0.0))} along {support.line} as it ran"
+        return f"{format_ft_in(support.from_start_ft)} along {support.line} as it ran"
     return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a} and {format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
 
 

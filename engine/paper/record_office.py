@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 
-from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, TITLES
 from engine.job.model.job import Job
@@ -26,7 +25,7 @@ def _plan_and_built(walk: Walk) -> Table:
     what = {change.support: change.what for change in walk.punch.changes}
     same = "as planned" if walk.layout.accepted else "proposed"
     rows = [
-        (name, *_places(support.planned, support.xy), format_ft_in(distance_ft(support.planned, support.xy)), what.get(name, same))
+        (name, *_places(support.planned, support.xy), format_ft_in(support.moved_ft), what.get(name, same))
         for name, support in walk.layout.supports.items()
     ]
     rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in walk.layout.supports]

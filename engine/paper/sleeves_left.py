@@ -4,15 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from engine.calc.geometry.plane import Point, offset_point, vertex_stations_ft
+from engine.calc.geometry.plane import Point
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
-from engine.stages.layout.line_tracks import tracks
+from engine.stages.layout.line_tracks import path_then, place_on, tracks
 from engine.stages.layout.todays_supports import today
 from engine.stages.survey.stage import Survey
-
-ON_IT_FT = 0.01
-"""A station this little past a line's end is on it."""
 
 
 @dataclass(frozen=True)
@@ -41,9 +38,10 @@ def sleeves_left(job: Job, survey: Survey) -> tuple[SleeveLeft, ...]:
 def _left_by(job: Job, survey: Survey, before: tuple[LogEntry, ...], entry: LogEntry) -> Iterator[SleeveLeft]:
     if isinstance(entry, RerouteEntry):
         places = dict(zip(entry.out, zip(entry.out_stations_ft, entry.out_offsets_ft, strict=True), strict=True))
+        path = path_then(survey, entry)
         for post in entry.left:
             station_ft, offset_ft = places[post]
-            there = _on_old_line(survey, entry, station_ft, offset_ft)
+            there = place_on(path, station_ft, offset_ft) if path else None
             yield SleeveLeft(post, "came out with a new way", entry.at, entry.line, station_ft, there)
     elif isinstance(entry, DropEntry | MoveEntry | SwapEntry):
         if _stays(job, entry.post, entry.at):
@@ -64,15 +62,4 @@ def _where(job: Job, survey: Survey, before: tuple[LogEntry, ...], found: Sleeve
     stand = stands.get(found.post)
     if stand is None:
         return found
-    return SleeveLeft(found.post, found.what, found.at, stand.line, max(0.0, stand.station_ft), stand.there)
-
-
-def _on_old_line(survey: Survey, entry: RerouteEntry, station_ft: float, offset_ft: float) -> Point | None:
-    if any(name not in survey.points for name in entry.old_points):
-        return None
-    path = tuple(survey.points[name].xy for name in entry.old_points)
-    if station_ft > vertex_stations_ft(path)[-1] + ON_IT_FT:
-        path = (*path, path[0])  # a closed line names its first point once
-    starts = vertex_stations_ft(path)
-    run = next(n for n in reversed(range(len(path) - 1)) if starts[n] <= station_ft or n == 0)
-    return offset_point(path[run], path[run + 1], station_ft - starts[run], offset_ft)
+    return SleeveLeft(found.post, found.what, found.at, stand.line, max(stand.station_ft, 0.0), stand.there)

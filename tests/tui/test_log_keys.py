@@ -117,3 +117,20 @@ async def test_a_delivery_is_in_the_file_counts_on_the_truck_and_is_taken_back(p
         row = next(row for row in screen.working.walk.takeoff.rows if row.stock == "stake")
         assert (struck.kind == "delivery" and struck.struck_at is not None) or struck.kind == "planned"
         assert (row.delivered, row.loose) == (0, 0)
+
+
+async def test_a_post_that_was_left_out_is_not_moved(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "2", "a")
+        screen.chosen = "P15"
+        await keys(pilot, "l", "d", "enter")
+        await typed(pilot, "not needed now")
+        await keys(pilot, "enter")
+
+        screen.chosen = "P15"
+        await keys(pilot, "m")
+
+        assert "Which post moves" in shown(app)

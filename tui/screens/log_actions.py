@@ -45,11 +45,7 @@ class LogActions(Editing):
     @work
     async def action_move(self) -> None:
         """Move the chosen post, its consequences first."""
-        post = (
-            self.chosen
-            if self.chosen in self.working.job.posts or self._standing(self.chosen)
-            else await self._ask_post("Which post moves")
-        )
+        post = self.chosen if self._standing(self.chosen) else await self._ask_post("Which post moves")
         if post is not None:
             await self._settle(post)
 
@@ -90,7 +86,7 @@ class LogActions(Editing):
         answer = await self.app.push_screen_wait(Choice(f"{post} {stopped}", rows, "Log the rock as a keep-out?", {"y": "yes", "n": "no"}))
         if answer == "yes":
             spot = {"offset_ft": support.offset_ft, "text": f"{post} {stopped}"}
-            station_ft = max(support.station_ft, 0.0)
+            station_ft = support.from_start_ft
             self.edit(
                 f"rock on {support.line}",
                 lambda job, at, by: edits.obstacle(job, "rock", support.line, station_ft, at, by, **spot),  # type: ignore[arg-type]  # a number and words

@@ -25,7 +25,7 @@ from engine.job.model.log_entries import (
     RerouteEntry,
     SignedEntry,
     SwapEntry,
-    current_entries,
+    posts_since,
 )
 from engine.job.model.refusals import problems_of
 from engine.job.model.signed_record import Record
@@ -95,7 +95,7 @@ def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) ->
     if not posts:
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
-    gone = [name for name in _standing(job) if name not in posts]
+    gone = [name for name in posts_since(job.posts, job.log).standing if name not in posts]
     return _logged(planned, PlannedEntry, at, by, "planned", {"supports": len(posts), "gone": gone})
 
 
@@ -283,19 +283,8 @@ def _open(job: Job) -> None:
 
 def _planned(job: Job, post: str) -> None:
     """A post must be in the plan as it stands."""
-    if post not in _standing(job):
+    if post not in posts_since(job.posts, job.log).standing:
         raise EditRefused(f"{post} is not in the accepted plan. Accept the layout first, or choose a post that is in it.")
-
-
-def _standing(job: Job) -> list[str]:
-    """Posts of the accepted plan with what the log did to it since."""
-    standing = dict.fromkeys(job.posts)
-    for entry in current_entries(job.log):
-        if isinstance(entry, AddEntry):
-            standing[entry.post] = None
-        elif isinstance(entry, DropEntry):
-            standing.pop(entry.post, None)
-    return list(standing)
 
 
 def _known(table: Mapping[str, object], name: str, what: str) -> None:

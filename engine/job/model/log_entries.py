@@ -1,6 +1,7 @@
 """What happened on the ground: the append-only log, one record kind a class. What is taken back is struck, not erased."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Literal
 
@@ -184,6 +185,36 @@ def current_entries(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
     standing = live(log)
     last = max((n for n, entry in enumerate(standing) if isinstance(entry, PlannedEntry | RerouteEntry)), default=-1)
     return standing[last + 1 :]
+
+
+@dataclass(frozen=True)
+class PostsSince:
+    """Posts of the accepted plan with what the log did to it since: those that are to stand, and which were added, swapped or left out.
+
+    Names only: where a post stands is `engine.stages.layout.todays_supports.today`.
+    """
+
+    standing: tuple[str, ...]
+    added: frozenset[str]
+    swapped: Mapping[str, str]
+    dropped: tuple[str, ...]
+
+
+def posts_since(plan: Iterable[str], log: tuple[LogEntry, ...]) -> PostsSince:
+    """What became of a plan's posts by the log; nothing becomes of a plan that isn't accepted."""
+    planned = dict.fromkeys(plan)
+    standing, dropped, swapped = dict(planned), dict[str, None](), dict[str, str]()
+    for entry in current_entries(log) if planned else ():
+        match entry:
+            case AddEntry():
+                standing[entry.post] = None
+            case SwapEntry():
+                swapped[entry.post] = entry.tree
+            case DropEntry():
+                standing.pop(entry.post, None)
+                dropped[entry.post] = None
+    left_out = tuple(name for name in dropped if name in planned and name not in standing)
+    return PostsSince(tuple(standing), frozenset(standing.keys() - planned.keys()), swapped, left_out)
 
 
 def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:

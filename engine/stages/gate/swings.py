@@ -1,6 +1,5 @@
 """The leaves of a gate swung over the ground: the line's own, and what was shot beside it."""
 
-from bisect import bisect_right
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
@@ -9,13 +8,14 @@ import shapely
 from shapely.ops import substring
 
 from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_ft
-from engine.calc.geometry.plane import Point, azimuth_deg, offset_point, travel, vertex_stations_ft
+from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between
 from engine.calc.statics.gate_leaf import Floats, SwingClearance, swing_clearance
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
 from engine.stages.gate.gate_leaves import Leaf, Opening, hung_on
+from engine.stages.layout.line_tracks import place_on
 
 CLEAR_IN = 0.5
 """A leaf that passes this far over the ground swings clear: common practice, no source."""
@@ -95,16 +95,10 @@ def _ground(gate: Gate, opening: Opening) -> _Ground:
     rows = [*((station, 0.0, level_at_ft(line.profile, station)) for station in on_line), *beside]
     spots: dict[Point, float] = {}
     for station, offset, level in rows:
-        spot = _place(line.path, station, offset)
+        spot = place_on(line.path, station, offset)
         if all(abs(spot[0] - e) > APART_FT or abs(spot[1] - n) > APART_FT for e, n in spots):
             spots[spot] = level
     return _Ground(tuple(spots), tuple(spots.values()), own)
-
-
-def _place(path: Sequence[Point], station_ft: float, offset_ft: float) -> Point:
-    stations = vertex_stations_ft(path)
-    run = min(max(bisect_right(stations, station_ft) - 1, 0), len(path) - 2)
-    return offset_point(path[run], path[run + 1], station_ft - stations[run], offset_ft)
 
 
 def _swing(side: Side, gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf], ground: _Ground) -> Swing:

@@ -95,6 +95,19 @@ def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
     return offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
 
 
+def path_then(survey: Survey, reroute: RerouteEntry) -> tuple[Point, ...]:
+    """A line as it ran before a reroute; empty where its points of that day aren't placed any more."""
+    placed = all(name in survey.points for name in reroute.old_points)
+    return tuple(survey.points[name].xy for name in reroute.old_points) if placed else ()
+
+
+def place_on(path: Sequence[Point], station_ft: float, offset_ft: float) -> Point:
+    """Place at a station of a bare path and square off it; its first and last run go on past its ends."""
+    stations = vertex_stations_ft(path)
+    run = min(max(bisect_right(stations, station_ft) - 1, 0), len(path) - 2)
+    return offset_point(path[run], path[run + 1], station_ft - stations[run], offset_ft)
+
+
 def logged_spots(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: ObstacleEntry) -> tuple[Point, ...]:
     """Something found in the ground as it was logged, by the stations of its line as the line ran that day."""
     standing = live(job.log)
@@ -102,9 +115,9 @@ def logged_spots(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: O
     reroute = next((one for one in later if isinstance(one, RerouteEntry) and one.line == entry.line), None)
     track = tracks[entry.line]
     if reroute is not None:
-        if any(name not in survey.points for name in reroute.old_points):
+        path = path_then(survey, reroute)
+        if not path:
             return ()
-        path = tuple(survey.points[name].xy for name in reroute.old_points)
         track = replace(track, path=path, stations_ft=vertex_stations_ft(path), closed=path[0] == path[-1])
     run, along_ft = _run(track, entry.station_ft)
     half_long, half_wide = ((size or 0.0) / 2 for size in (entry.long_ft, entry.wide_ft))

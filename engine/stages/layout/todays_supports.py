@@ -1,7 +1,7 @@
 """Today's supports: the plan with what the log says happened to it, in log order, and who shares which support."""
 
 from bisect import insort
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -59,6 +59,20 @@ class Support:
     def xy(self) -> Point:
         """East and north, ft."""
         return (self.east_ft, self.north_ft)
+
+    @property
+    def moved_ft(self) -> float:
+        """How far from its planned place it stands."""
+        return distance_ft(self.xy, self.planned)
+
+    @property
+    def from_start_ft(self) -> float:
+        """Its station as it is told: 0 where it stands before the line's start."""
+        return max(self.station_ft, 0.0)
+
+    def on_line(self, line: str, path: Sequence[Point]) -> tuple[float, float]:
+        """Station and offset along a line: its own, or another's that it holds too, by its place."""
+        return (self.station_ft, self.offset_ft) if self.line == line else station_offset(path, self.xy)
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,11 @@ chewing, are not figures. Whether a closing piece is on the truck is counted in 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, Level, StageName
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, DropEntry, PlannedEntry, RerouteEntry, SwapEntry, current_entries, live
+from engine.job.model.log_entries import PlannedEntry, RerouteEntry, live, posts_since
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
@@ -106,25 +105,19 @@ def _changes(job: Job, layout: Layout) -> Iterator[BuiltOtherwise]:
             yield from (BuiltOtherwise(name, f"came out, {entry.line} goes another way", 0.0) for name in entry.out)
         elif isinstance(entry, PlannedEntry):
             yield from (BuiltOtherwise(name, "not in the later plan", 0.0) for name in entry.gone)
-    entries = current_entries(job.log) if job.posts else ()
-    added = {entry.post for entry in entries if isinstance(entry, AddEntry) and entry.post not in job.posts}
-    swapped = {entry.post: entry.tree for entry in entries if isinstance(entry, SwapEntry)}
+    since = posts_since(job.posts, job.log)
     for name, support in layout.supports.items():
-        moved_ft = distance_ft(support.xy, support.planned) if support.moved else 0.0
-        what = _what(support, name in added, swapped.get(name), moved_ft)
+        what = _what(support, name in since.added, since.swapped.get(name))
         if what:
-            yield BuiltOtherwise(name, what, moved_ft)
-    dropped = dict.fromkeys(entry.post for entry in entries if isinstance(entry, DropEntry))
-    for name in dropped:
-        if name in job.posts and name not in layout.supports:
-            yield BuiltOtherwise(name, "left out", 0.0)
+            yield BuiltOtherwise(name, what, support.moved_ft)
+    yield from (BuiltOtherwise(name, "left out", 0.0) for name in since.dropped)
 
 
-def _what(support: Support, added: bool, tree: str | None, moved_ft: float) -> str:
+def _what(support: Support, added: bool, tree: str | None) -> str:
     words = ["added"] if added else []
     if tree is not None and support.at == tree:
         words.append(f"swapped for tree {tree}")
-    elif moved_ft > SAME_PLACE_FT:
+    elif support.moved_ft > SAME_PLACE_FT:
         words.append("moved")
     return " and ".join(words)
 

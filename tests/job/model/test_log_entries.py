@@ -8,7 +8,7 @@ from pydantic import TypeAdapter
 from engine.job.edit import edits
 from engine.job.file.store import load, new
 from engine.job.model.cross_checks import problems
-from engine.job.model.log_entries import LogEntry, current_entries, live, log_gone_back, unstruck
+from engine.job.model.log_entries import LogEntry, current_entries, live, log_gone_back, posts_since, unstruck
 from tests.demo import AT, BY, accepted
 
 LATER = AT + timedelta(hours=1)
@@ -16,7 +16,7 @@ ENTRY: TypeAdapter[Any] = TypeAdapter(LogEntry)
 
 
 def entry(name: str, kind: str = "note", **fields: Any) -> Any:
-    held = {"note": {"text": name}, "planned": {"supports": 4}}[kind]
+    held = {"note": {"text": name}, "planned": {"supports": 4}}.get(kind, {})
     return ENTRY.validate_python({"id": name, "at": datetime(2026, 4, 14, tzinfo=UTC), "by": "Mo", "kind": kind, **held, **fields})
 
 
@@ -33,6 +33,19 @@ def test_what_is_struck_is_not_live_and_stands_as_it_was_once_unstruck() -> None
 def test_a_struck_plan_is_no_plan() -> None:
     assert current_entries((A, entry("p", "planned"), B)) == (B,)
     assert current_entries((A, entry("p", "planned", struck_at=LATER), B, STRUCK)) == (A, B)
+
+
+def test_what_became_of_the_plans_posts() -> None:
+    log = (
+        entry("1", "drop", post="P1"), entry("2", "planned"), entry("3", "add", post="P4", line="n", station_ft=5),
+        entry("4", "drop", post="P2"), entry("5", "swap", post="P3", tree="oak"), entry("6", "drop", post="P4"),
+        entry("7", "add", post="P5", line="n", station_ft=9),
+    )  # fmt: skip
+    since = posts_since(("P1", "P2", "P3"), log)
+
+    assert (since.standing, since.added, since.dropped) == (("P1", "P3", "P5"), {"P5"}, ("P2",))
+    assert since.swapped == {"P3": "oak"}
+    assert posts_since((), log).standing == ()
 
 
 def test_going_back_strikes_what_is_on_disk_and_drops_what_is_not() -> None:

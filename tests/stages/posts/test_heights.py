@@ -141,7 +141,7 @@ def test_the_wind_on_a_higher_stretch_is_on_the_fabric_that_is_bought() -> None:
 def test_the_jobs_own_height_is_asked_for_no_place() -> None:
     """What is meant of a place comes out of the heights; here the fence as a whole is meant."""
     asking = {where(path) for path in [*files("engine"), *files("tui")] if "fence.height_ft" in path.read_text(encoding="utf-8")}
-    assert asking == {
+    meant = {
         "engine/job/model/cross_checks.py",  # a stock post as long as the fence is high
         "engine/job/model/stock_table.py",  # the rolls that are bought
         "engine/paper/record_page.py",  # the head of the record
@@ -150,3 +150,4 @@ def test_the_jobs_own_height_is_asked_for_no_place() -> None:
         "tui/stages/pictures.py",
         "tui/stages/survey.py",
     }
+    assert asking <= meant
