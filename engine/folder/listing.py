@@ -90,12 +90,12 @@ def glance(path: Path, memory: dict[str, ListedFacts], disk: Disk) -> Listed:
     if mark in memory:
         return Listed(path.name, memory[mark], mark=mark)
     text = raw.decode("utf-8", errors="replace").replace("\r\n", "\n")
-    who = _who(text)
+    who = _title_and_day(text)
     seal = "signed off" if _RECORD.search(text) else ""
     return Listed(path.name, ListedFacts(who.get("title", ""), who.get("day", ""), len(_TICK.findall(text)), None, "", seal), mark=mark)
 
 
-def _who(text: str) -> dict[str, str]:
+def _title_and_day(text: str) -> dict[str, str]:
     """Title and planned day out of the job's own table; nothing where it can't be read at a glance."""
     found = _WHO.search(text)
     try:

@@ -33,13 +33,13 @@ def recall(disk: Disk, state: Path) -> dict[str, ListedFacts]:
     try:
         said = json.loads(disk.read(state / NAME))
         jobs = said["jobs"] if said["by"] == __version__ else {}
-        rows = {mark: row for mark, row in jobs.items() if isinstance(row, list) and _sound(row)}
+        rows = {mark: row for mark, row in jobs.items() if isinstance(row, list) and _is_row(row)}
     except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
         return {}
     return {mark: ListedFacts(*row) for mark, row in rows.items()}
 
 
-def _sound(row: list[object]) -> bool:
+def _is_row(row: list[object]) -> bool:
     return len(row) == len(_TYPES) and all(type(value) in kinds for value, kinds in zip(row, _TYPES, strict=True))
 
 

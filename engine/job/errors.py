@@ -106,11 +106,10 @@ class NotWritten(FileError):
 
 
 class ChangedOnDisk(FileError):
-    """The file isn't the one that was read: somebody else saved it. Nothing was overwritten; `theirs` is what stands there."""
+    """The file isn't the one that was read: somebody else saved it. Nothing was overwritten."""
 
-    def __init__(self, path: Path, theirs: bytes) -> None:
+    def __init__(self, path: Path) -> None:
         super().__init__(path, "was changed by somebody else since it was opened. Nothing was overwritten; read it again and merge.")
-        self.theirs = theirs
 
 
 class NotSaved(FileError):
@@ -126,3 +125,10 @@ def shown(text: str, longest: int = LONGEST_SHOWN) -> str:
     """Text from outside in a form that is safe to print: control and direction marks spelled out, long text cut."""
     cut = text if len(text) <= longest else text[: longest - 3] + "..."
     return "".join(f"\\u{ord(c):04x}" if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp") else c for c in cut)
+
+
+def value_words(value: object) -> str:
+    """A value of a job file as it is told: a list with commas, nothing where it is empty."""
+    if isinstance(value, tuple):
+        return ", ".join(map(shown, map(str, value))) or "nothing"
+    return "nothing" if value in (None, "") else shown(str(value))

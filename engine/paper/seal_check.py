@@ -5,12 +5,12 @@ from pathlib import Path
 from typing import Any
 
 from engine import __version__
-from engine.job.errors import JobError, shown
+from engine.job.errors import shown, value_words
 from engine.job.file.backups import sealed_copies
 from engine.job.file.disk import Disk
-from engine.job.file.store import Loaded, load, state_folder
+from engine.job.file.store import Loaded, readable, state_folder
 from engine.job.model.job import Job
-from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live
+from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live, reopened_since
 from engine.paper.record_tables import build_record
 from engine.walk import Walk
 
@@ -23,11 +23,7 @@ def touched(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Pa
     if loaded.seal_holds is not False or loaded.job.record is None:
         return ()
     disk, state = disk or Disk(), state or state_folder()
-    for path in sealed_copies(disk, state, disk.realpath(loaded.path), loaded.job.record.digest):
-        try:
-            signed = load(path, disk=disk, state=state)
-        except JobError:
-            continue
+    for signed in readable(sealed_copies(disk, state, disk.realpath(loaded.path), loaded.job.record.digest), disk, state):
         if signed.seal_holds:
             return tuple(_differences(_facts(signed.job), _facts(loaded.job), ()))
     return (UNKNOWN, *_against_record(loaded.job, worked))
@@ -43,7 +39,7 @@ def seal_broken(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state
 def _cut_out(loaded: Loaded, disk: Disk, state: Path) -> Iterator[str]:
     """That a job without a record was signed off, by its own log or by the copy this machine kept, and never reopened."""
     entries = [entry for entry in live(loaded.job.log) if isinstance(entry, SignedEntry | ReopenedEntry)]
-    kept = next((found for found in _signed_here(loaded, disk, state) if not _reopened_since(found.job, loaded.job)), None)
+    kept = next((found for found in _signed_here(loaded, disk, state) if not reopened_since(found.job.log, loaded.job.log)), None)
     if not (entries and isinstance(entries[-1], SignedEntry)) and kept is None:
         return
     copy = f" The version that was signed is kept in {shown(str(kept.path), 400)}." if kept else ""
@@ -53,18 +49,9 @@ def _cut_out(loaded: Loaded, disk: Disk, state: Path) -> Iterator[str]:
 def _signed_here(loaded: Loaded, disk: Disk, state: Path) -> Iterator[Loaded]:
     """Versions of this very job that were signed at this path and whose seal holds."""
     ids = {entry.id for entry in loaded.job.log}
-    for path in sealed_copies(disk, state, disk.realpath(loaded.path)):
-        try:
-            signed = load(path, disk=disk, state=state)
-        except JobError:
-            continue
+    for signed in readable(sealed_copies(disk, state, disk.realpath(loaded.path)), disk, state):
         if signed.seal_holds and (ids & {entry.id for entry in signed.job.log} or signed.job.job == loaded.job.job):
             yield signed
-
-
-def _reopened_since(signed: Job, job: Job) -> bool:
-    known = {entry.id for entry in signed.log}
-    return any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in live(job.log))
 
 
 def _facts(job: Job) -> dict[str, Any]:
@@ -83,14 +70,14 @@ def _differences(signed: Any, now: Any, path: tuple[str, ...]) -> Iterator[str]:
         if isinstance(signed, Mapping) or isinstance(now, Mapping):
             yield f"{where} was {'put in' if signed is None else 'taken out'}."
         else:
-            yield f"{where}: {_said(signed)} when it was signed, {_said(now)} now."
+            yield f"{where}: {value_words(signed)} when it was signed, {value_words(now)} now."
 
 
-def _held(value: Any) -> Any:
+def _without_empty(value: Any) -> Any:
     """Tables without what is empty: a record says nothing of what it was written without."""
     if not isinstance(value, Mapping):
         return value
-    inner = {key: _held(inside) for key, inside in value.items()}
+    inner = {key: _without_empty(inside) for key, inside in value.items()}
     return {key: inside for key, inside in inner.items() if inside not in (None, "", (), {})}
 
 
@@ -106,12 +93,6 @@ def _of_row(was: Any, now: Any) -> Any:
     return {field: value for field, value in now.items() if field in was}
 
 
-def _said(value: object) -> str:
-    if isinstance(value, tuple):
-        return shown(", ".join(map(str, value))) or "nothing"
-    return "nothing" if value in (None, "") else shown(str(value))
-
-
 def _against_record(job: Job, worked: Walk) -> Iterator[str]:
     record = job.record
     if record is None:
@@ -119,6 +100,6 @@ def _against_record(job: Job, worked: Walk) -> Iterator[str]:
     if record.engine != __version__:
         yield f"It was signed with linewalk {record.engine}, which may have worked out other figures than this one."
     fresh = build_record(job, worked, record.signed_at, record.signed_by, record.accepted_by, record.left_open)
-    was, now = (_held(one.model_dump(include=set(BUILT))) for one in (record, fresh))
+    was, now = (_without_empty(one.model_dump(include=set(BUILT))) for one in (record, fresh))
     found = list(_differences(was, _as_far_as(was, now), ("record",)))
     yield from found or ["What the record lists is what the file gives: ticks, words or the record's own lines were changed."]

@@ -12,19 +12,19 @@ FAULT = 3
 def fault_words(error: BaseException, folder: Path | None = None) -> str:
     """Writes a report into this program's own folder and says so in one sentence; nothing of the job is shown."""
     try:
-        path = _written(error, folder or _reports())
+        path = _write_report(error, folder or _report_folder())
     except OSError as unwritten:
         return f"Linewalk met a fault of its own ({type(error).__name__}), and no report of it could be written: {unwritten.strerror}."
     return f"Linewalk met a fault of its own. The report is in {path}; send it to whoever looks after the program."
 
 
-def _reports() -> Path:
+def _report_folder() -> Path:
     from engine.job.file.store import state_folder
 
     return state_folder() / "faults"
 
 
-def _written(error: BaseException, folder: Path) -> Path:
+def _write_report(error: BaseException, folder: Path) -> Path:
     """The report under a name that nothing has yet: version, time and where it happened."""
     from engine import __version__
 

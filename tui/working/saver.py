@@ -60,16 +60,16 @@ class Saver:
         request = self.working.sent
         if request is not None and request is not before:
             self._since = monotonic()
-            self._start(lambda: stored(request, self.disk, self.state))
+            self._in_a_thread(lambda: stored(request, self.disk, self.state))
 
     def land(self) -> bool:
         """Take in what came back, in the screen's thread; whether anything did. What was edited meanwhile is sent next."""
         arrived = not self._box.empty()
         while not self._box.empty():
-            self._take(self._box.get())
+            self._take_in(self._box.get())
         return arrived
 
-    def _take(self, came: Outcome | RescueCopy) -> None:
+    def _take_in(self, came: Outcome | RescueCopy) -> None:
         """A copy that came when no save was under way any more is not needed: the save made its own, or none is left to make."""
         before = self.working.rescue
         if isinstance(came, RescueCopy):
@@ -98,7 +98,7 @@ class Saver:
             self._say_slow()
             if self._kept is not working.job:
                 self._kept = working.job
-                self._start(self._keep)
+                self._in_a_thread(self._keep_a_copy)
         elif working.sent is None and working.trouble and not working.conflicts and waited_s >= AGAIN_S:
             self.send()
 
@@ -115,7 +115,7 @@ class Saver:
         if self.working.saved:
             return ""
         if self.working.sent is not None:
-            self._start(self._keep)
+            self._in_a_thread(self._keep_a_copy)
             self._wait(end + wait_s)
         path = self.working.rescue
         kept = f"They are kept in {path}." if path else "No copy could be kept elsewhere."
@@ -123,15 +123,15 @@ class Saver:
 
     def _wait(self, end: float) -> None:
         try:
-            self._take(self._box.get(timeout=max(0.01, end - monotonic())))
+            self._take_in(self._box.get(timeout=max(0.01, end - monotonic())))
         except Empty:
             return
 
-    def _keep(self) -> RescueCopy:
+    def _keep_a_copy(self) -> RescueCopy:
         working = self.working
         return RescueCopy(keep_elsewhere(working.loaded, working.job, working.clock(), disk=self.disk, state=self.state))
 
-    def _start(self, work: Callable[[], Outcome | RescueCopy]) -> None:
+    def _in_a_thread(self, work: Callable[[], Outcome | RescueCopy]) -> None:
         def run() -> None:
             self._box.put(work())
             self.tell()

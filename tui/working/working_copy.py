@@ -109,7 +109,7 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
     job = edit(working.job, working.clock(), working.by)
     past = () if job.record is not None else (*working.past, (words, working.job))
-    return _in_hand(replace(working, past=past, future=()), job)
+    return _with_job(replace(working, past=past, future=()), job)
 
 
 def undone(working: Working) -> tuple[Working, str]:
@@ -121,7 +121,7 @@ def undone(working: Working) -> tuple[Working, str]:
         return working, ""
     words, job = working.past[-1]
     back = replace(working, past=working.past[:-1], future=(*working.future, (words, working.job)))
-    return _in_hand(back, _gone_to(working, job)), words
+    return _with_job(back, _with_log_struck(working, job)), words
 
 
 def redone(working: Working) -> tuple[Working, str]:
@@ -130,14 +130,14 @@ def redone(working: Working) -> tuple[Working, str]:
         return working, ""
     words, job = working.future[-1]
     forth = replace(working, future=working.future[:-1], past=(*working.past, (words, working.job)))
-    return _in_hand(forth, _gone_to(working, job)), words
+    return _with_job(forth, _with_log_struck(working, job)), words
 
 
-def _in_hand(working: Working, job: Job) -> Working:
+def _with_job(working: Working, job: Job) -> Working:
     return replace(working, job=job, walk=walk(job))
 
 
-def _gone_to(working: Working, job: Job) -> Job:
+def _with_log_struck(working: Working, job: Job) -> Job:
     """A job gone back to, or on to again, with the log's other entries struck; a sealed one stands as it was sealed."""
     if job.record is not None:
         return job
@@ -170,10 +170,10 @@ def landed(working: Working, outcome: Outcome) -> Working:
         return replace(back, trouble=says, why=why)
     if outcome.shared.conflicts:
         return replace(back, trouble=BOTH_CHANGED, why="both changed it", conflicts=outcome.shared.conflicts)
-    return _on_disk(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
+    return _after_save(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
 
 
-def _on_disk(back: Working, before: Working, request: Request, shared: Shared) -> Working:
+def _after_save(back: Working, before: Working, request: Request, shared: Shared) -> Working:
     job, came_in = shared.loaded.job, shared.came_in
     news = list(shared.loaded.notes)
     if before.trouble and not before.conflicts:
@@ -184,12 +184,12 @@ def _on_disk(back: Working, before: Working, request: Request, shared: Shared) -
         news.append(SEALED_NOW)
     fresh = replace(back, loaded=shared.loaded, base=job, news=(*came_in, *news), touched=())
     fresh = replace(fresh, past=(), future=()) if came_in else fresh
-    return fresh if job is before.job else _in_hand(fresh, job)
+    return fresh if job is before.job else _with_job(fresh, job)
 
 
 def taken_up(working: Working, found: Unsaved) -> Working:
     """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
-    return replace(_in_hand(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path)
+    return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path)
 
 
 def touched_words(touched: tuple[str, ...]) -> str:

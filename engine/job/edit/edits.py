@@ -71,9 +71,9 @@ def tick(
 
     Raises: EditRefused on a sealed job or a reading that no tape gives.
     """
-    _open(job)
+    refuse_sealed(job)
     state = "done" if needed else "not needed"
-    row = _made(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
+    row = _valid(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
@@ -82,7 +82,7 @@ def untick(job: Job, key: str) -> Job:
 
     Raises: EditRefused on a sealed job.
     """
-    _open(job)
+    refuse_sealed(job)
     return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})
 
 
@@ -91,12 +91,12 @@ def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) ->
 
     Raises: EditRefused on a sealed job or where nothing is proposed.
     """
-    _open(job)
+    refuse_sealed(job)
     if not posts:
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
     gone = [name for name in posts_since(job.posts, job.log).standing if name not in posts]
-    return _logged(planned, PlannedEntry, at, by, "planned", {"supports": len(posts), "gone": gone})
+    return _with_entry(planned, PlannedEntry, at, by, "planned", {"supports": len(posts), "gone": gone})
 
 
 def obstacle(
@@ -117,10 +117,10 @@ def obstacle(
 
     Raises: EditRefused on a sealed job, an unknown line or a length out of range.
     """
-    _known(job.lines, line, "line")
+    _refuse_unknown(job.lines, line, "line")
     fields = {"what": what, "line": line, "station_ft": station_ft, "offset_ft": offset_ft, "radius_ft": radius_ft}
     fields |= {"long_ft": long_ft, "wide_ft": wide_ft, "text": text}
-    return _logged(job, ObstacleEntry, at, by, "obstacle", fields)
+    return _with_entry(job, ObstacleEntry, at, by, "obstacle", fields)
 
 
 def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0.0, out_ft: float = 0.0, why: str = "") -> Job:
@@ -128,10 +128,10 @@ def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0
 
     Raises: EditRefused on a sealed job, a post that isn't in the plan, or a move of nothing.
     """
-    _planned(job, post)
+    _refuse_unplanned(job, post)
     if along_ft == 0 and out_ft == 0:
         raise EditRefused(f"{post} would stay where it is. Give a distance along the line or out from it.")
-    return _logged(job, MoveEntry, at, by, "move", {"post": post, "along_ft": along_ft, "out_ft": out_ft, "why": why})
+    return _with_entry(job, MoveEntry, at, by, "move", {"post": post, "along_ft": along_ft, "out_ft": out_ft, "why": why})
 
 
 def swap_to_tree(job: Job, post: str, tree: str, at: datetime, by: str, *, why: str = "") -> Job:
@@ -139,9 +139,9 @@ def swap_to_tree(job: Job, post: str, tree: str, at: datetime, by: str, *, why: 
 
     Raises: EditRefused on a sealed job, an unknown post or an unknown tree.
     """
-    _planned(job, post)
-    _known(job.trees, tree, "tree")
-    return _logged(job, SwapEntry, at, by, "swap", {"post": post, "tree": tree, "why": why})
+    _refuse_unplanned(job, post)
+    _refuse_unknown(job.trees, tree, "tree")
+    return _with_entry(job, SwapEntry, at, by, "swap", {"post": post, "tree": tree, "why": why})
 
 
 def add_post(
@@ -161,9 +161,9 @@ def add_post(
     """
     if not job.posts:
         raise EditRefused("There is no accepted plan to add a post to. Accept the layout first.")
-    _known(job.lines, line, "line")
+    _refuse_unknown(job.lines, line, "line")
     fields = {"post": next_post_id(job), "line": line, "station_ft": station_ft, "offset_ft": offset_ft}
-    return _logged(job, AddEntry, at, by, "add", {**fields, "post_kind": post_kind, "why": why})
+    return _with_entry(job, AddEntry, at, by, "add", {**fields, "post_kind": post_kind, "why": why})
 
 
 def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> Job:
@@ -171,8 +171,8 @@ def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> J
 
     Raises: EditRefused on a sealed job or a post that isn't in the plan.
     """
-    _planned(job, post)
-    return _logged(job, DropEntry, at, by, "drop", {"post": post, "why": why})
+    _refuse_unplanned(job, post)
+    return _with_entry(job, DropEntry, at, by, "drop", {"post": post, "why": why})
 
 
 def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: str, *, why: str = "") -> Job:
@@ -203,7 +203,7 @@ def reroute(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: 
     """
     if not job.posts:
         raise EditRefused("There is no accepted plan to change. Accept the layout first.")
-    done = _logged(job.model_copy(update=dict(tables)), RerouteEntry, at, by, "reroute", dict(fields))
+    done = _with_entry(job.model_copy(update=dict(tables)), RerouteEntry, at, by, "reroute", dict(fields))
     if found := problems(done):
         raise EditRefused(found[0].message)
     return done
@@ -216,9 +216,9 @@ def delivery(
 
     Raises: EditRefused on a sealed job, an unknown stock row, or a delivery of nothing.
     """
-    _known(stock_of(job.stock), stock, "stock row")
+    _refuse_unknown(stock_of(job.stock), stock, "stock row")
     fields = {"stock": stock, "packs": packs, "loose": loose, "brought_by": brought_by, "text": text}
-    return _logged(job, DeliveryEntry, at, by, "delivery", fields)
+    return _with_entry(job, DeliveryEntry, at, by, "delivery", fields)
 
 
 def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
@@ -228,7 +228,7 @@ def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
     """
     if not text.strip():
         raise EditRefused("A note needs some words.")
-    return _logged(job, NoteEntry, at, by, "note", {"about": about, "text": text})
+    return _with_entry(job, NoteEntry, at, by, "note", {"about": about, "text": text})
 
 
 def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> Job:
@@ -236,7 +236,7 @@ def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> J
 
     Raises: EditRefused on a sealed job.
     """
-    signed = _logged(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by})
+    signed = _with_entry(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by})
     return signed.model_copy(update={"record": record})
 
 
@@ -249,16 +249,16 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
         raise EditRefused("This job isn't signed off, so there is nothing to reopen.")
     if not why.strip():
         raise EditRefused("Say why the job is opened again.")
-    return _logged(job.model_copy(update={"record": None}), ReopenedEntry, at, by, "reopened", {"why": why})
+    return _with_entry(job.model_copy(update={"record": None}), ReopenedEntry, at, by, "reopened", {"why": why})
 
 
-def _logged(job: Job, entry: type[Part], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
-    _open(job)
-    row = _made(entry, {"id": entry_id(job, at, by), "at": at, "by": by, "kind": kind, **fields})
+def _with_entry(job: Job, entry: type[Part], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
+    refuse_sealed(job)
+    row = _valid(entry, {"id": entry_id(job, at, by), "at": at, "by": by, "kind": kind, **fields})
     return job.model_copy(update={"log": (*job.log, row)})
 
 
-def _made(part: type[P], fields: dict[str, Any]) -> P:
+def _valid(part: type[P], fields: dict[str, Any]) -> P:
     """A record of these fields; what doesn't fit is refused in a crew's words."""
     try:
         return part.model_validate(fields)
@@ -276,17 +276,18 @@ def _field_words(path: tuple[str | int, ...]) -> str:
     return f"{words[:1].upper()}{words[1:].replace('_', ' ')}: "
 
 
-def _open(job: Job) -> None:
+def refuse_sealed(job: Job) -> None:
+    """A job that is signed off is edited no more."""
     if job.record is not None:
         raise EditRefused(SEALED)
 
 
-def _planned(job: Job, post: str) -> None:
+def _refuse_unplanned(job: Job, post: str) -> None:
     """A post must be in the plan as it stands."""
     if post not in posts_since(job.posts, job.log).standing:
         raise EditRefused(f"{post} is not in the accepted plan. Accept the layout first, or choose a post that is in it.")
 
 
-def _known(table: Mapping[str, object], name: str, what: str) -> None:
+def _refuse_unknown(table: Mapping[str, object], name: str, what: str) -> None:
     if name not in table:
         raise EditRefused(f"There is no {what} {name} in this job. It has: {', '.join(table) or 'none'}.")

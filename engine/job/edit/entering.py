@@ -6,7 +6,7 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from engine.job.edit.edits import SEALED
+from engine.job.edit.edits import refuse_sealed
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
 from engine.job.model.checks import Tick
@@ -46,16 +46,16 @@ def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) ->
 
     Raises: EntryRefused where the record, or one that leans on it, would make the file unreadable; EditRefused on a sealed job.
     """
-    _open(job)
+    refuse_sealed(job)
     path = (table,) if name is None else (table, name)
     held = getattr(job, table)
-    made = _checked(job, table, name, fields)
+    made = _valid_table(job, table, name, fields)
     after = job.model_copy(update={table: {**held, **made} if isinstance(held, dict) else made})
     found = problems(after)
     own = [problem for problem in found if problem.path[: len(path)] == path]
     if own:
         raise EntryRefused(own)
-    _hold(job, after, found, ())
+    _refuse_broken(job, after, found, ())
     return after
 
 
@@ -64,10 +64,10 @@ def remove(job: Job, table: str, name: str) -> Job:
 
     Raises: EntryRefused where something still uses it, or a point that only it measures; EditRefused on a sealed job or an unknown name.
     """
-    _open(job)
-    _there(job, table, name)
+    refuse_sealed(job)
+    _refuse_unknown(job, table, name)
     after = job.model_copy(update={table: {other: row for other, row in getattr(job, table).items() if other != name}})
-    _hold(job, after, problems(after), (name,))
+    _refuse_broken(job, after, problems(after), (name,))
     return after
 
 
@@ -76,20 +76,20 @@ def rename(job: Job, table: str, old: str, new: str) -> Job:
 
     Raises: EntryRefused where the new name can't be or is taken, or the log names the old one; EditRefused on a sealed job.
     """
-    _open(job)
-    _there(job, table, old)
+    refuse_sealed(job)
+    _refuse_unknown(job, table, old)
     if new in getattr(job, table):
         raise EntryRefused([Problem((table, new, NAME), f"There is a {_NOUNS[table]} {new} already: give another name.", new)])
-    _name(table, new)
+    _check_name(table, new)
     held = {new if name == old else name: row for name, row in getattr(job, table).items()}
     after = job.model_copy(update={table: held, "checks": _ticks_under(job, old, new)})
     follow = [problem.path for problem in problems(after) if problem.value == old and problem.path[0] != "log"]
-    tables = {str(path[0]): _plain(getattr(after, str(path[0]))) for path in follow}
+    tables = {str(path[0]): _as_tables(getattr(after, str(path[0]))) for path in follow}
     for path in follow:
-        _set(tables, path, new)
+        _put_at(tables, path, new)
     made = Job.model_validate(tables)
     after = after.model_copy(update={name: getattr(made, name) for name in tables})
-    _hold(job, after, problems(after), (old,))
+    _refuse_broken(job, after, problems(after), (old,))
     return after
 
 
@@ -104,19 +104,19 @@ def _ticks_under(job: Job, old: str, new: str) -> dict[str, Tick]:
     }
 
 
-def _checked(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Any:
+def _valid_table(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Any:
     """The table (or its one record) that these fields make, each record checked by itself."""
     row: object = dict(fields)
     if name is not None:
-        _name(table, name)
+        _check_name(table, name)
         row = {**job.rules.model_dump(), name: row} if table == "rules" else {name: row}
     try:
         return getattr(Job.model_validate({table: row}), table)
     except ValidationError as error:
-        raise EntryRefused([_spoken(problem) for problem in problems_of(error, Job)]) from error
+        raise EntryRefused([_said_of_a_box(problem) for problem in problems_of(error, Job)]) from error
 
 
-def _spoken(problem: Problem) -> Problem:
+def _said_of_a_box(problem: Problem) -> Problem:
     """A problem as it is said of a box on the screen."""
     said = problem.message
     for words, instead in _OF_FILES:
@@ -124,7 +124,7 @@ def _spoken(problem: Problem) -> Problem:
     return Problem(problem.path, said.replace(" is missing.", " is needed."), problem.value)
 
 
-def _name(table: str, name: str) -> None:
+def _check_name(table: str, name: str) -> None:
     try:
         _NAMES.validate_python(name)
     except ValidationError as error:
@@ -132,7 +132,7 @@ def _name(table: str, name: str) -> None:
         raise EntryRefused([Problem((table, name, NAME), said, name)]) from error
 
 
-def _hold(job: Job, after: Job, found: list[Problem], gone: Iterable[str]) -> None:
+def _refuse_broken(job: Job, after: Job, found: list[Problem], gone: Iterable[str]) -> None:
     """Refuse what leaves others without something they name: who they are, in one sentence."""
     if not found:
         return
@@ -153,11 +153,11 @@ def _users(paths: list[PathInFile]) -> list[str]:
     return [user for table, users in by_table.items() for user in (users if len(users) <= MOST_NAMED else (f"{len(users)} {table}",))]
 
 
-def _plain(part: Any) -> Any:
+def _as_tables(part: Any) -> Any:
     return {name: row.model_dump() for name, row in part.items()} if isinstance(part, dict) else part.model_dump()
 
 
-def _set(tables: dict[str, Any], path: PathInFile, value: str) -> None:
+def _put_at(tables: dict[str, Any], path: PathInFile, value: str) -> None:
     """Put a value at a path; a tuple on the way becomes a list, which the models take."""
     inside: Any = tables
     for part, following in pairwise(path):
@@ -167,11 +167,6 @@ def _set(tables: dict[str, Any], path: PathInFile, value: str) -> None:
     inside[path[-1]] = value
 
 
-def _there(job: Job, table: str, name: str) -> None:
+def _refuse_unknown(job: Job, table: str, name: str) -> None:
     if name not in getattr(job, table):
         raise EditRefused(f"There is no {_NOUNS[table]} {name} in this job.")
-
-
-def _open(job: Job) -> None:
-    if job.record is not None:
-        raise EditRefused(SEALED)

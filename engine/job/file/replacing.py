@@ -72,7 +72,7 @@ def _as_expected(disk: Disk, real: Path, expected: str | None) -> bytes | None:
         raise UnreadableFile(real, "isn't a file any more.")
     theirs = read_whole(disk, real)
     if digest(theirs) != expected:
-        raise ChangedOnDisk(real, theirs)
+        raise ChangedOnDisk(real)
     return theirs
 
 

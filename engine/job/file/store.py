@@ -2,6 +2,7 @@
 
 import platform
 import stat
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
@@ -21,7 +22,7 @@ from engine.job.file.kept_comments import keep_original
 from engine.job.file.replacing import save as save_bytes
 from engine.job.file.toml_text import write_text
 from engine.job.model.job import Job
-from engine.job.model.log_entries import ReopenedEntry, live
+from engine.job.model.log_entries import reopened_since
 
 ENDING = ".toml"
 
@@ -73,6 +74,15 @@ def load(path: Path, *, disk: Disk | None = None, state: Path | None = None) -> 
     return replace(_loaded(path, raw, document, _locked_by_mode(disk, path)), notes=_place_notes(disk, path))
 
 
+def readable(paths: Iterable[Path], disk: Disk, state: Path) -> Iterator[Loaded]:
+    """Those of some kept versions that can be read."""
+    for path in paths:
+        try:
+            yield load(path, disk=disk, state=state)
+        except JobError:
+            continue
+
+
 def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
     """Put a job into the file it was loaded from, as its next version; sealed where it is signed off.
 
@@ -83,7 +93,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
     if loaded.sealed and _says_the_same(loaded, job):
         return replace(loaded, notes=())
-    if loaded.sealed and not _reopened(loaded.job, job):
+    if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
     raw, document = _built(disk, state, loaded.path, job, _next(loaded, now), now)
     notes = (*_original(disk, state, loaded, raw, now), *save_bytes(disk, loaded.path, raw, loaded.digest, state, now))
@@ -121,11 +131,6 @@ def state_folder() -> Path:
 
 def _says_the_same(loaded: Loaded, job: Job) -> bool:
     return loaded.job.record is not None and seal_digest(tables_of(job)) == loaded.job.record.digest
-
-
-def _reopened(sealed: Job, job: Job) -> bool:
-    known = {entry.id for entry in sealed.log}
-    return job.record is None and any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in live(job.log))
 
 
 def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | None) -> Loaded:

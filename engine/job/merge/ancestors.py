@@ -3,11 +3,10 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from engine.job.errors import JobError
 from engine.job.file.backups import kept_versions
 from engine.job.file.disk import Disk
 from engine.job.file.heading import SHORT
-from engine.job.file.store import Loaded, load
+from engine.job.file.store import Loaded, readable
 from engine.job.model.job import Job
 
 LONGEST_CHAIN = 200
@@ -20,8 +19,8 @@ def common(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Pat
     its own. Where one file came from the other, that other one is it.
     """
     disk = disk or Disk()
-    yours = dict(_line(theirs, disk, state))
-    both = (found or yours[mark] for mark, found in _line(ours, disk, state) if mark in yours)
+    yours = dict(_lineage(theirs, disk, state))
+    both = (found or yours[mark] for mark, found in _lineage(ours, disk, state) if mark in yours)
     return next((version for version in both if version is not None), None)
 
 
@@ -31,7 +30,7 @@ def base_of(ours: Loaded, theirs: Loaded, *, disk: Disk | None = None, state: Pa
     return found.job if found else None
 
 
-def _line(loaded: Loaded, disk: Disk, state: Path) -> Iterator[tuple[str, Loaded | None]]:
+def _lineage(loaded: Loaded, disk: Disk, state: Path) -> Iterator[tuple[str, Loaded | None]]:
     """The marks of a file and of those it came from, newest first, each with the version where it is kept."""
     seen: set[str] = set()
     here: Loaded | None = loaded
@@ -41,18 +40,12 @@ def _line(loaded: Loaded, disk: Disk, state: Path) -> Iterator[tuple[str, Loaded
         if not mark or mark in seen:
             continue
         seen.add(mark)
-        here = loaded if mark == loaded.digest[:SHORT] else _kept(mark, disk, state)
+        here = loaded if mark == loaded.digest[:SHORT] else _kept_version(mark, disk, state)
         yield mark, here
         if here is not None:
             marks = [here.heading.parent[:SHORT], *marks, *reversed(here.heading.earlier.split())]
 
 
-def _kept(mark: str, disk: Disk, state: Path) -> Loaded | None:
-    for path in kept_versions(disk, state, mark[:8]):
-        try:
-            found = load(path, disk=disk, state=state)
-        except JobError:
-            continue
-        if found.digest.startswith(mark):
-            return found
-    return None
+def _kept_version(mark: str, disk: Disk, state: Path) -> Loaded | None:
+    kept = readable(kept_versions(disk, state, mark[:8]), disk, state)
+    return next((version for version in kept if version.digest.startswith(mark)), None)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from engine.job.errors import shown
+from engine.job.errors import shown, value_words
 from engine.job.file.store import Loaded
 from engine.job.merge.merge import Conflict, Side, came_in, merge
 from engine.job.model.job import Job
@@ -23,7 +23,7 @@ def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = N
     if refused:
         return Joined(None, asked=refused)
     merged = merge(base, ours.job, theirs.job, keep or "ours")
-    asked = tuple(_asked(conflict, ours, theirs, keep) for conflict in merged.conflicts)
+    asked = tuple(_conflict_words(conflict, ours, theirs, keep) for conflict in merged.conflicts)
     if asked and keep is None:
         return Joined(None, asked=(*asked, f"Say --keep ours for what {_name(ours)} says, or --keep theirs for {_name(theirs)}."))
     return Joined(merged.job, tuple(came_in(ours.job, merged.job)), asked)
@@ -35,18 +35,12 @@ def _why_not(loaded: Loaded) -> str:
     return "is signed off, and a record isn't mixed with anything. Open it again with a reason, then merge." if loaded.sealed else ""
 
 
-def _asked(conflict: Conflict, ours: Loaded, theirs: Loaded, keep: Side | None) -> str:
+def _conflict_words(conflict: Conflict, ours: Loaded, theirs: Loaded, keep: Side | None) -> str:
     kept = f" Kept: {_name(ours if keep == 'ours' else theirs)}." if keep else ""
     if conflict.ours == conflict.theirs:
         return f"{conflict.says}{kept}"
     where = " ".join(map(str, conflict.path))
-    return f"{where}: {_said(conflict.ours)} in {_name(ours)}, {_said(conflict.theirs)} in {_name(theirs)}.{kept}"
-
-
-def _said(value: object) -> str:
-    if isinstance(value, tuple):
-        return ", ".join(map(shown, map(str, value))) or "nothing"
-    return "nothing" if value in (None, "") else shown(str(value))
+    return f"{where}: {value_words(conflict.ours)} in {_name(ours)}, {value_words(conflict.theirs)} in {_name(theirs)}.{kept}"
 
 
 def _name(loaded: Loaded) -> str:

@@ -59,16 +59,16 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side = "ours") -> Merg
         says = "The job was signed off on the other side meanwhile. What you changed since isn't in it: reopen it to add that."
         return Merged(theirs, tuple(came_in(start, theirs)), (Conflict(("record",), None, theirs.record, says),))
     signed = ours.record is not None and theirs != start
-    ours, renamed = with_free_post_ids(start, _unsigned(start, ours) if signed else ours, theirs)
+    ours, renamed = with_free_post_ids(start, _without_signature(start, ours) if signed else ours, theirs)
     again = "The job changed on disk while you signed. Look at what came in, then sign again."
     conflicts = [Conflict(("record",), None, None, again)] if signed else []
-    tables = _three(_facts(start) if base else MISSING, _facts(ours), _facts(theirs), (), keep, conflicts)
+    tables = _merged_value(_facts(start) if base else MISSING, _facts(ours), _facts(theirs), (), keep, conflicts)
     whole = {**tables, "log": joined_log(start.log, ours.log, theirs.log), "checks": _ticks(start.checks, ours.checks, theirs.checks)}
-    job, broken = _sound({**whole, "record": ours.record}, ours if keep == "ours" else theirs)
+    job, broken = _unless_broken({**whole, "record": ours.record}, ours if keep == "ours" else theirs)
     return Merged(job, (*renamed, *came_in(start, theirs)), (*conflicts, *broken))
 
 
-def _unsigned(start: Job, ours: Job) -> Job:
+def _without_signature(start: Job, ours: Job) -> Job:
     known = {entry.id for entry in start.log}
     log = tuple(entry for entry in ours.log if entry.id in known or not isinstance(entry, SignedEntry))
     return ours.model_copy(update={"record": None, "log": log})
@@ -78,7 +78,7 @@ def _facts(job: Job) -> dict[str, Any]:
     return job.model_dump(exclude=set(_JOINED))
 
 
-def _three(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Side, conflicts: list[Conflict]) -> Any:
+def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Side, conflicts: list[Conflict]) -> Any:
     """One value from three: the changed one, or table by table, or the kept one with a conflict."""
     if ours == theirs or theirs == base:
         return ours
@@ -87,21 +87,21 @@ def _three(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Side, conf
     if isinstance(ours, dict) and isinstance(theirs, dict):
         held = base if isinstance(base, dict) else {}
         merged = {
-            key: _three(held.get(key, MISSING), ours.get(key, MISSING), theirs.get(key, MISSING), (*path, key), keep, conflicts)
+            key: _merged_value(held.get(key, MISSING), ours.get(key, MISSING), theirs.get(key, MISSING), (*path, key), keep, conflicts)
             for key in [*ours, *(key for key in theirs if key not in ours)]
         }
         return {key: value for key, value in merged.items() if value is not MISSING}
     where = " ".join(map(str, path))
-    says = f"Both sides changed {where}: here {_said(ours)}, on the disk {_said(theirs)}."
-    conflicts.append(Conflict(path, _value(ours), _value(theirs), says))
+    says = f"Both sides changed {where}: here {_side_words(ours)}, on the disk {_side_words(theirs)}."
+    conflicts.append(Conflict(path, _or_none(ours), _or_none(theirs), says))
     return ours if keep == "ours" else theirs
 
 
-def _value(value: object) -> object:
+def _or_none(value: object) -> object:
     return None if value is MISSING else value
 
 
-def _said(value: object) -> str:
+def _side_words(value: object) -> str:
     if value is MISSING:
         return "it was taken out"
     if isinstance(value, dict):
@@ -111,11 +111,11 @@ def _said(value: object) -> str:
 
 def _ticks(base: Mapping[str, Tick], ours: Mapping[str, Tick], theirs: Mapping[str, Tick]) -> dict[str, Tick]:
     """Ticks of both sides: the changed one, of two changed ones the newest."""
-    merged = {key: _tick(base.get(key), ours.get(key), theirs.get(key)) for key in [*ours, *theirs]}
+    merged = {key: _newer_tick(base.get(key), ours.get(key), theirs.get(key)) for key in [*ours, *theirs]}
     return {key: tick for key, tick in merged.items() if tick is not None}
 
 
-def _tick(base: Tick | None, ours: Tick | None, theirs: Tick | None) -> Tick | None:
+def _newer_tick(base: Tick | None, ours: Tick | None, theirs: Tick | None) -> Tick | None:
     if ours == base or theirs == base:
         return theirs if ours == base else ours
     if ours is None or theirs is None:
@@ -123,7 +123,7 @@ def _tick(base: Tick | None, ours: Tick | None, theirs: Tick | None) -> Tick | N
     return ours if ours.at >= theirs.at else theirs
 
 
-def _sound(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflict]]:
+def _unless_broken(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflict]]:
     """The merged job where it keeps every rule, else the kept side and why."""
     try:
         job = Job.model_validate(tables)
@@ -139,7 +139,7 @@ def _sound(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflict]]:
 def came_in(base: Job, theirs: Job) -> Iterator[str]:
     """A sentence for everything that theirs has and the base hasn't, or the other way round."""
     known = {entry.id for entry in base.log}
-    yield from (_logged(entry) for entry in theirs.log if entry.id not in known)
+    yield from (_entry_words(entry) for entry in theirs.log if entry.id not in known)
     gone = known - {entry.id for entry in theirs.log}
     yield from (f"Taken back: {sentence(entry)}" for entry in base.log if entry.id in gone)
     before = {entry.id: entry for entry in base.log}
@@ -150,16 +150,16 @@ def came_in(base: Job, theirs: Job) -> Iterator[str]:
         tick = theirs.checks.get(key)
         if tick != base.checks.get(key):
             yield f"{key}: {tick.state}, by {tick.by}." if tick else f"{key}: open again."
-    yield from _changed(_facts(base), _facts(theirs))
+    yield from _changed_facts(_facts(base), _facts(theirs))
 
 
-def _logged(entry: LogEntry) -> str:
+def _entry_words(entry: LogEntry) -> str:
     by = f", by {entry.by}" if entry.by else ""
     words = f"{entry.post} is new" if isinstance(entry, AddEntry) else "Logged"
     return f"{words}{by}: {sentence(entry)}"
 
 
-def _changed(base: Mapping[str, Any], theirs: Mapping[str, Any]) -> Iterator[str]:
+def _changed_facts(base: Mapping[str, Any], theirs: Mapping[str, Any]) -> Iterator[str]:
     for table in theirs:
         before, after = base[table], theirs[table]
         for key in [*after, *(key for key in before if key not in after)]:

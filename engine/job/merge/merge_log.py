@@ -18,7 +18,7 @@ def joined_log(base: tuple[LogEntry, ...], ours: tuple[LogEntry, ...], theirs: t
     ]
     taken = {entry.id for entry in stays} | set(mine)
     for entry in ours:
-        if entry.id in started or _same(yours.get(entry.id), entry):
+        if entry.id in started or _same_entry(yours.get(entry.id), entry):
             continue
         if entry.id in yours:
             entry = entry.model_copy(update={"id": _free_id(entry.id, taken)})
@@ -36,44 +36,44 @@ def with_free_post_ids(base: Job, ours: Job, theirs: Job) -> tuple[Job, list[str
     known = {entry.id for entry in base.log}
     fresh = [entry for entry in ours.log if entry.id not in known]
     yours = {entry.id: entry for entry in theirs.log}
-    same = {entry.id for entry in fresh if _same(yours.get(entry.id), entry)}
+    same = {entry.id for entry in fresh if _same_entry(yours.get(entry.id), entry)}
     theirs_new = {entry.post for entry in theirs.log if isinstance(entry, AddEntry) and entry.id not in known}
     clashing = [entry.post for entry in fresh if isinstance(entry, AddEntry) and entry.post in theirs_new and entry.id not in same]
     names: dict[str, str] = {}
     for post in clashing:
-        names[post] = next_post_id(theirs, dict.fromkeys([*ours.posts, *_added(ours), *names.values()]))
+        names[post] = next_post_id(theirs, dict.fromkeys([*ours.posts, *_posts_added(ours), *names.values()]))
     if not names:
         return ours, []
-    log = tuple(entry if entry.id in known else _renamed(entry, names) for entry in ours.log)
-    checks = {_key(key, names): tick for key, tick in ours.checks.items()}
+    log = tuple(entry if entry.id in known else _of_renamed_post(entry, names) for entry in ours.log)
+    checks = {_key_of_renamed(key, names): tick for key, tick in ours.checks.items()}
     says = [f"Both sides added a post {old}: yours is {new} now." for old, new in names.items()]
     return ours.model_copy(update={"log": log, "checks": checks}), says
 
 
-def _same(one: LogEntry | None, other: LogEntry) -> bool:
+def _same_entry(one: LogEntry | None, other: LogEntry) -> bool:
     """Whether two are one entry, struck or not."""
     return one is not None and unstruck(one) == unstruck(other)
 
 
 def _struck_as(base: LogEntry | None, ours: LogEntry | None, theirs: LogEntry) -> LogEntry:
     """Theirs, struck or standing as the side that changed that says; where both struck it, as struck first."""
-    if ours is None or not _same(ours, theirs) or ours == base:
+    if ours is None or not _same_entry(ours, theirs) or ours == base:
         return theirs
     if theirs == base or theirs.struck_at is None:
         return ours
     return ours if ours.struck_at is not None and ours.struck_at <= theirs.struck_at else theirs
 
 
-def _added(job: Job) -> list[str]:
+def _posts_added(job: Job) -> list[str]:
     return [entry.post for entry in job.log if isinstance(entry, AddEntry)]
 
 
-def _renamed(entry: LogEntry, names: dict[str, str]) -> LogEntry:
+def _of_renamed_post(entry: LogEntry, names: dict[str, str]) -> LogEntry:
     post = getattr(entry, "post", None)
     return entry.model_copy(update={"post": names[post]}) if post in names else entry
 
 
-def _key(key: str, names: dict[str, str]) -> str:
+def _key_of_renamed(key: str, names: dict[str, str]) -> str:
     parts = key.split(".")
     return ".".join([parts[0], names.get(parts[1], parts[1]), *parts[2:]])
 

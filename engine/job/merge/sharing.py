@@ -47,11 +47,11 @@ def save_shared(
         try:
             return Shared(save(handle, mine, now, disk=disk, state=state), came_in)
         except ChangedOnDisk:
-            handle = _theirs(loaded, job, now, disk, state)
+            handle = _what_stands_there(loaded, job, now, disk, state)
     raise NotSaved(loaded.path, "somebody else keeps saving it.", keep_elsewhere(loaded, job, now, disk=disk, state=state))
 
 
-def _theirs(loaded: Loaded, job: Job, now: datetime, disk: Disk, state: Path) -> Loaded:
+def _what_stands_there(loaded: Loaded, job: Job, now: datetime, disk: Disk, state: Path) -> Loaded:
     try:
         return load(loaded.path, disk=disk, state=state)
     except JobError as error:

@@ -3,10 +3,9 @@
 from dataclasses import dataclass
 from pathlib import Path
 
-from engine.job.errors import JobError
 from engine.job.file.backups import rescue_copies
 from engine.job.file.disk import Disk
-from engine.job.file.store import Loaded, load, state_folder
+from engine.job.file.store import Loaded, readable, state_folder
 from engine.job.merge.ancestors import base_of
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
@@ -25,11 +24,7 @@ def unsaved(loaded: Loaded, *, disk: Disk | None = None, state: Path | None = No
     disk, state = disk or Disk(), state or state_folder()
     if loaded.sealed or loaded.read_only_reason:
         return None
-    for path in rescue_copies(disk, state, disk.realpath(loaded.path)):
-        try:
-            copy = load(path, disk=disk, state=state)
-        except JobError:
-            continue
+    for copy in readable(rescue_copies(disk, state, disk.realpath(loaded.path)), disk, state):
         base = base_of(copy, loaded, disk=disk, state=state) or Job()
         merged = merge(base, copy.job, loaded.job)
         if merged.conflicts or merged.job != loaded.job:

@@ -222,6 +222,12 @@ def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
     return tuple(entry for entry in log if entry.struck_at is None)
 
 
+def reopened_since(signed: tuple[LogEntry, ...], log: tuple[LogEntry, ...]) -> bool:
+    """Whether the log says that the job was opened again after it was signed with the other one."""
+    known = {entry.id for entry in signed}
+    return any(isinstance(entry, ReopenedEntry) and entry.id not in known for entry in live(log))
+
+
 def reroutes(log: tuple[LogEntry, ...]) -> tuple[RerouteEntry, ...]:
     """Reroutes that stand: the sleeves they left in the ground and the cable they cut are used up."""
     return tuple(entry for entry in live(log) if isinstance(entry, RerouteEntry))
