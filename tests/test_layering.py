@@ -14,7 +14,7 @@ from tests.source import ROOT, files, imports, module_name, tree, where
 
 ROOMS: dict[str, str] = {
     "tui": "tui/screens tui/working tui/base engine/paper engine/walk engine/findings engine/job/merge engine/job/file engine/job",
-    "tui/screens": "tui/entry tui/boxes tui/stages tui/working tui/widgets tui/base engine/paper engine/folder "
+    "tui/screens": "tui/entry tui/boxes tui/stages tui/working tui/widgets tui/base engine/paper engine/drawing engine/folder "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc",
     "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/walk engine/stages engine/job/edit "
@@ -22,12 +22,13 @@ ROOMS: dict[str, str] = {
     "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/change engine/walk engine/stages "
     "engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
     "engine/job engine/calc",
-    "tui/stages": "tui/widgets engine/walk engine/stages engine/findings engine/job/model engine/calc",
+    "tui/stages": "tui/widgets engine/drawing engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "tui/working": "engine/walk engine/job/merge engine/job/file engine/job/model engine/job engine",
-    "tui/widgets": "tui/base engine/checklist engine/findings engine/calc",
+    "tui/widgets": "tui/base engine/drawing engine/checklist engine/findings engine/calc",
     "tui/base": "",
-    "engine/paper": "engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "
+    "engine/paper": "engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc engine",
+    "engine/drawing": "engine/walk engine/stages engine/findings engine/calc",
     "engine/folder": "engine/walk engine/findings engine/job/file engine/job engine",
     "engine/change": "engine/walk engine/stages engine/findings engine/job/edit engine/job/model engine/job engine/calc",
     "engine/walk": "engine/stages engine/checklist engine/findings engine/job/model engine/calc",

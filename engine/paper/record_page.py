@@ -138,7 +138,7 @@ def _drawings(job: Job, walk: Walk) -> Iterator[str]:
     if sheet_of(walk, job).ft_per_in > CLOSE_FT_PER_IN and len(walk.layout.lines) > 1:
         for line in walk.layout.lines:
             yield element("section", element("h2", f"Plan of line {escaped(line)}"), plan_svg(job, walk, line), class_="sheet")
-    strips = [(line, svg) for line in walk.layout.lines for svg in profile_svgs(job, walk, line)]
+    strips = [(line, svg) for line in walk.layout.lines for svg in profile_svgs(walk, line)]
     if strips:
         yield element("h2", "Profiles")
         yield from (element("figure", element("figcaption", f"Line {escaped(line)}"), svg) for line, svg in strips)

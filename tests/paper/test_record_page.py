@@ -24,6 +24,7 @@ from engine.paper.record_page import record_html
 from engine.walk import Walk, walk
 from tests.demo import AT, FOLDER, accepted, demo, others
 from tests.paper.test_record_tables import signed, worked
+from tests.stages.yards import build
 
 HTML = "{http://www.w3.org/1999/xhtml}"
 SVG = "{http://www.w3.org/2000/svg}"
@@ -220,7 +221,7 @@ def test_profiles_hold_every_support_and_bay_of_a_line_in_strips_that_fit() -> N
     for job in (worked(), *others().values()):
         worked_out = walk(job)
         for name, line in worked_out.layout.lines.items():
-            strips = [ET.fromstring(svg) for svg in profile_svgs(job, worked_out, name)]
+            strips = [ET.fromstring(svg) for svg in profile_svgs(worked_out, name)]
             said = [words(text) for svg in strips for text in svg.iter(f"{SVG}text")]
             assert [support for support in line.supports if support not in said] == []
             long_bays = [worked_out.layout.bays[bay] for bay in line.bays if worked_out.layout.bays[bay].slope_ft > 10]
@@ -233,7 +234,7 @@ def test_profiles_hold_every_support_and_bay_of_a_line_in_strips_that_fit() -> N
 def test_a_sleeve_is_drawn_to_the_depth_that_was_read() -> None:
     job = worked()
     worked_out = walk(job)
-    svg = ET.fromstring(profile_svgs(job, worked_out, "back")[0])
+    svg = ET.fromstring(profile_svgs(worked_out, "back")[0])
     scale = next(words(text) for text in svg.iter(f"{SVG}text") if "1 in on paper" in words(text))
     ft_per_in, times = float(scale.split()[5]), int(scale.split("heights ")[1].split()[0])
     read = [child for child in svg.iter() if child.attrib.get("class") == "sleeve"]
@@ -241,8 +242,19 @@ def test_a_sleeve_is_drawn_to_the_depth_that_was_read() -> None:
     assert depths_in == pytest.approx([22.5, 14.0], abs=0.2)
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize("high_ft", [4.0, 7.5])
+def test_a_gate_is_drawn_as_high_as_it_is(high_ft: float) -> None:
+    job = build(gates={"G1": {"line": "fence", "station_ft": 75, "height_ft": high_ft}})
+    drawn = "".join(profile_svgs(walk(job), "fence"))
+    ft_per_in, times = 20, 3
+    assert "1 in on paper is 20 ft along the line; heights 3 times larger" in drawn
+    (leaf,) = re.findall(r'<rect[^>]* height="([0-9.]+)" class="leafbox"', drawn)
+    assert float(leaf) / PX_PER_IN * ft_per_in / times == pytest.approx(high_ft - 2 / 12, abs=0.01)
+
+
 def test_a_line_without_bays_has_no_profile() -> None:
-    assert profile_svgs(starter("new"), walk(starter("new")), "back") == ()
+    assert profile_svgs(walk(starter("new")), "back") == ()
 
 
 # The seal

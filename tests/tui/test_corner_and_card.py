@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from engine.drawing.profile_shapes import profile_shapes
+from engine.drawing.shapes import Stroke
 from engine.job.file.store import load, new
 from engine.walk import walk
 from tests.demo import AT, demo
@@ -12,7 +14,6 @@ from tui.app import LinewalkApp
 from tui.screens.shown import picture_of, picture_title
 from tui.stages.cables import card
 from tui.stages.corner_picture import corner
-from tui.stages.pictures import profile
 from tui.widgets.card_view import card_lines
 from tui.widgets.profile_view import frame_profile, paint_profile, profile_bounds
 
@@ -21,10 +22,7 @@ from tui.widgets.profile_view import frame_profile, paint_profile, profile_bound
 def test_the_corner_of_the_demo() -> None:
     picture = corner(demo(), walk(demo()), "P9")
     assert picture is not None
-    assert [(brace.id, brace.says, brace.clear) for brace in picture.braces] == [
-        ("P9-a", "P9-a 5' 0\"", True),
-        ("P9-b", "P9-b 5' 0\"", True),
-    ]
+    assert [(brace.says, brace.clear) for brace in picture.braces] == [("P9-a 5' 0\"", True), ("P9-b 5' 0\"", True)]
     assert [arm.toward for arm in picture.arms] == ["P8", "P10"]
     assert picture.pull_says == "181 lb NE"
     assert picture.says[1] == "turns 130°: braces toward P8 and P10  272 % of yield unbraced"
@@ -66,10 +64,9 @@ def test_the_parts_of_a_cut_make_its_length() -> None:
 
 def test_sag_is_drawn_so_that_it_shows_and_the_picture_says_how_much() -> None:
     """The deepest sag of line back is about a quarter inch: 50 times that is under a foot and a quarter."""
-    picture = profile(demo(), walk(demo()), "back")
+    picture = profile_shapes(walk(demo()), "back", deep_sag=True)
     assert picture is not None
-    assert picture.sag_times == 50.0
-    cable = next(cable for cable in picture.cables if cable.id == "P3-P4")
+    cable = next(cable for cable in picture.of(Stroke, "cable") if cable.id == "P3-P4")
     middle, ends = cable.points[4][1], (cable.points[0][1] + cable.points[-1][1]) / 2
     assert ends - middle == pytest.approx(50 * walk(demo()).cables.bays["P3-P4"].sag_in / 12)
     view = frame_profile(profile_bounds(picture), 78, 16)

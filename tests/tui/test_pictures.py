@@ -7,38 +7,19 @@ from typing import Any
 import pytest
 
 from engine.job.edit import edits
-from engine.job.file.starter import starter
 from engine.job.model.job import Job
 from engine.walk import walk
-from tests.demo import AT, BY, accepted, demo, others
-from tests.stages.flat_yards import ring
-from tests.stages.yards import build, half_surveyed, plain, sloping, tables
+from tests.demo import AT, BY, accepted, demo
+from tests.drawing.drawn_jobs import JOBS, numbers, two_leaves
+from tests.stages.yards import build, plain, tables
+from tui.screens.shown import picture_of
 from tui.stages import pictures
-from tui.widgets.picture import GatePicture, PlanPicture, ProfilePicture
-
-TWO_LEAVES = {"line": "fence", "station_ft": 75, "leaf_width_ft": 5, "leaves": 2}
-
-
-def two_leaves(**fields: Any) -> Job:
-    return build(gates={"G1": {**TWO_LEAVES, **fields}})
-
-
-JOBS = {
-    **{"empty": Job(), "starter": starter("new"), "demo": demo(), "plain": plain(), "sloping": sloping()},
-    **{"half surveyed": half_surveyed(), "two leaves": two_leaves(), "ring": ring()},
-    **others(),
-    **{f"demo without {table}": demo().model_copy(update={table: {}}) for table in ("points", "shots", "lines", "gates", "trees", "yards")},
-}
+from tui.widgets.picture import GatePicture, PlanPicture
+from tui.widgets.profile_view import frame_profile, paint_profile, profile_bounds
 
 
 def plan(job: Job) -> PlanPicture:
     return pictures.plan(job, walk(job))
-
-
-def profile(job: Job, line: str) -> ProfilePicture:
-    found = pictures.profile(job, walk(job), line)
-    assert found is not None
-    return found
 
 
 def elevation(job: Job, gate: str) -> GatePicture:
@@ -47,19 +28,10 @@ def elevation(job: Job, gate: str) -> GatePicture:
     return found
 
 
-def numbers(value: object) -> list[float]:
-    if isinstance(value, tuple):
-        return [number for inner in value for number in numbers(inner)]
-    if hasattr(value, "__dataclass_fields__"):
-        return [number for name in value.__dataclass_fields__ for number in numbers(getattr(value, name))]
-    return [float(value)] if isinstance(value, int | float) else []
-
-
 @pytest.mark.parametrize("name", JOBS)
 def test_any_job_can_be_drawn(name: str) -> None:
     job, walked = JOBS[name], walk(JOBS[name])
     drawn: list[object] = [pictures.plan(job, walked)]
-    drawn += [pictures.profile(job, walked, line) for line in (*job.lines, "no such line")]
     drawn += [pictures.elevation(job, walked, gate) for gate in (*job.gates, "no such gate")]
     assert all(isfinite(number) for picture in drawn for number in numbers(picture))
     west, south, east, north = plan(job).bounds
@@ -153,53 +125,6 @@ def test_both_leaves_of_a_wide_gate_open_to_the_same_side() -> None:
         assert mark.open_tip == pytest.approx((mark.hinge[0], mark.hinge[1] - 5.0), abs=0.01)
 
 
-def test_the_profile_of_the_demo_holds_every_support_bay_and_gate() -> None:
-    walked, picture = walk(demo()), profile(demo(), "back")
-    assert [support.id for support in picture.supports] == list(walked.layout.supports)
-    assert [(gate.id, gate.start_ft, gate.end_ft) for gate in picture.gates] == [("side", 16.0, 21.1667)]
-    hung = [name for name, bay in walked.layout.bays.items() if bay.gate is None]
-    assert [cable.id for cable in picture.cables] == [name for name in hung for _ in range(2)]
-    assert len(picture.wire) == len(walked.fabric.bays)
-    assert picture.ground[0] == (0.0, 0.0)
-    assert picture.ground[-1][0] == pytest.approx(261.35, abs=0.01)
-
-
-@pytest.mark.closed_form
-def test_supports_stand_on_the_ground_with_what_is_driven_below_it() -> None:
-    job = edits.tick(accepted(), "posts.P4.driven_depth", AT, BY, reading_in=18)
-    supports = {support.id: support for support in profile(job, "back").supports}
-    assert (supports["P4"].depth_ft, supports["P5"].depth_ft, supports["P7"].depth_ft) == (1.5, 2.5, None)
-    for support in supports.values():
-        assert support.top_ft > support.ground_ft
-        low_ft, high_ft = support.eyes_ft
-        assert (low_ft - support.ground_ft, high_ft - low_ft) == pytest.approx((3.0, 3.0 - 0.25 / 12))
-
-
-@pytest.mark.closed_form
-def test_cables_run_from_eye_to_eye_and_sag_in_the_middle() -> None:
-    walked, picture = walk(plain()), profile(plain(), "fence")
-    supports = {support.id: support for support in picture.supports}
-    for cable in picture.cables:
-        bay = walked.layout.bays[cable.id]
-        start, middle, end = cable.points[0], cable.points[4], cable.points[-1]
-        assert (start[0], end[0]) == pytest.approx((bay.start_ft, bay.end_ft))
-        assert start[1] in supports[bay.from_id].eyes_ft
-        assert end[1] in supports[bay.to_id].eyes_ft
-        drawn_ft = (start[1] + end[1]) / 2 - middle[1]
-        assert drawn_ft == pytest.approx(picture.sag_times * walked.cables.bays[cable.id].sag_in / 12)
-
-
-def test_the_wire_lies_on_the_ground_and_hangs_over_it_only_where_there_is_a_hole() -> None:
-    deep = sloping(((0, 0), (20, 0), (30, -4), (40, 0), (160, 0)))
-    for job, holes in ((plain(), False), (deep, True)):
-        walked, line = walk(job), profile(job, "fence")
-        assert any(bay.least_apron_in < 0 for bay in walked.fabric.bays.values()) is holes
-        lowest = {round(station, 6): level for piece in line.wire for station, level in piece}
-        ground = {round(station, 6): level for station, level in line.ground}
-        assert all(lowest[station] >= ground[station] - 1e-9 for station in lowest.keys() & ground.keys())
-        assert any(lowest[station] > ground[station] + 1e-9 for station in lowest.keys() & ground.keys()) is holes
-
-
 @pytest.mark.closed_form
 @pytest.mark.parametrize(("hinge", "side", "hinge_ft", "latch_ft"), [("start", "left", 1 / 12, 61 / 12), ("end", "right", 61 / 12, 1 / 12)])
 def test_a_gate_of_one_leaf_stands_in_the_middle_of_its_opening(hinge: str, side: str, hinge_ft: float, latch_ft: float) -> None:
@@ -233,7 +158,6 @@ def test_two_leaves_hang_on_the_outer_posts_and_latch_in_the_middle(hinge: str) 
 
 def test_what_is_not_there_gives_no_picture() -> None:
     walked = walk(demo())
-    assert pictures.profile(demo(), walked, "front") is None
     assert pictures.elevation(demo(), walked, "front") is None
 
 
@@ -241,3 +165,14 @@ def test_something_found_is_called_what_it_is_and_not_by_the_id_of_its_entry() -
     job = edits.obstacle(accepted(), "rock", "back", 90, AT, BY)
     area = next(one for one in plan(job).keep_outs if one.id == job.log[-1].id)
     assert area.words == "rock"
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("high_ft", [4.0, 6.0, 8.0])
+def test_a_gate_from_the_side_is_painted_as_high_as_it_is(high_ft: float) -> None:
+    job = build(gates={"G1": {"line": "fence", "station_ft": 75, "height_ft": high_ft}})
+    picture: Any = picture_of("profile", job, walk(job), "fence")
+    view = frame_profile(profile_bounds(picture), 160, 60)
+    rows = paint_profile(picture, view)
+    top = min(row for row, runs in enumerate(rows) if any(role == "gate" and text.strip("⠀ ") for text, role in runs))
+    assert view.to_cell((77.5, high_ft))[1] == pytest.approx(top + 0.5, abs=0.75)

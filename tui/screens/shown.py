@@ -1,5 +1,6 @@
 """Which picture belongs to the chosen thing, and what it is called."""
 
+from engine.drawing.profile_shapes import profile_shapes
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.stages import pictures
@@ -14,7 +15,7 @@ def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:
         case "plan":
             return pictures.plan(job, walk)
         case "profile":
-            return pictures.profile(job, walk, _line(walk, chosen))
+            return profile_shapes(walk, _line(walk, chosen), deep_sag=True)
         case "apron":
             return apron(job, walk, _bay(walk, chosen))
         case "corner":

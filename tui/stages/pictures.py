@@ -2,14 +2,12 @@
 
 from collections.abc import Iterator
 
-from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.findings import LEVELS
+from engine.drawing.post_states import post_states
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork, Leaf
 from engine.stages.layout.stage import Bay, Support
-from engine.stages.survey.floors import floored
 from engine.walk import Walk
 from tui.widgets.picture import (
     POST_LETTERS,
@@ -22,25 +20,18 @@ from tui.widgets.picture import (
     Label,
     PlanPicture,
     PostMark,
-    ProfileCable,
-    ProfileGate,
-    ProfilePicture,
-    ProfileSupport,
     TreeMark,
 )
 from tui.widgets.viewport import bounds_of
 
 IN_PER_FT = 12.0
-SAG_POINTS = 9
-SAG_TIMES = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
-SAG_SHOWN_FT = 1.25
 UTILITY_ROLES = {"communication": "comms", "irrigation": "reclaimed", "lighting": "electric", "septic": "sewer", "overhead": "electric"}
 
 
 def plan(job: Job, walk: Walk, before: Walk | None = None) -> PlanPicture:
     """The site from above; with the walk before a change, old and new spots of every post that it moves, adds or leaves out."""
     supports = walk.layout.supports
-    states = _states(walk)
+    states = post_states(walk)
     fence = tuple(
         FenceRun((supports[bay.from_id].xy, supports[bay.to_id].xy), bay.id, walk.cables.loop_of.get(bay.id, ""))
         for bay in _open_bays(walk)
@@ -72,29 +63,6 @@ def plan(job: Job, walk: Walk, before: Walk | None = None) -> PlanPicture:
     near = [*fence_points, *(point for wall in walls for point in wall), *(tree.pos for tree in trees)]
     far = near or [point.xy for point in walk.survey.points.values()] or [(0.0, 0.0)]
     return PlanPicture(bounds_of(far, least_ft=10.0), fence, posts, trees, keep_outs, walls, boundaries, gates, yards, braces, ghosts)
-
-
-def profile(job: Job, walk: Walk, line: str) -> ProfilePicture | None:
-    """One line from the side: ground, supports, cables with sag, lower edge of the wire."""
-    surveyed = walk.survey.lines.get(line)
-    laid = walk.layout.lines.get(line)
-    if surveyed is None or laid is None:
-        return None
-    states = _states(walk)
-    underfoot = floored(surveyed.profile, surveyed.floors, 0.0, surveyed.length_ft)
-    stations = sorted({0.0, *underfoot.stations_ft, surveyed.length_ft})
-    ground = tuple(zip(stations, levels_at_ft(underfoot, stations).tolist(), strict=True))
-    supports = tuple(
-        _profile_support(walk, walk.layout.supports[name], states) for name in laid.supports if walk.layout.supports[name].line == line
-    )
-    bays = [walk.layout.bays[name] for name in laid.bays]
-    times = _sag_times([walk.cables.bays[bay.id].sag_in for bay in bays if bay.id in walk.cables.bays])
-    cables = tuple(cable for bay in bays for cable in _cables(walk, bay, times))
-    wire = tuple(
-        tuple(zip(apron.stations_ft, _lower_edge(walk, bay), strict=True)) for bay in bays if (apron := walk.fabric.bays.get(bay.id))
-    )
-    gates = tuple(_profile_gate(job, walk, bay) for bay in bays if bay.gate)
-    return ProfilePicture(ground, supports, cables, wire, gates, sag_times=times)
 
 
 def elevation(job: Job, walk: Walk, gate: str) -> GatePicture | None:
@@ -129,19 +97,6 @@ def _face_wire(leaf: Leaf, left: float, bottom: float, on_left: bool) -> tuple[P
     """From the top hinge corner to the bottom latch corner."""
     hinge_x, latch_x = (left, left + leaf.width_ft) if on_left else (left + leaf.width_ft, left)
     return (hinge_x, bottom + leaf.height_ft), (latch_x, bottom)
-
-
-def _states(walk: Walk) -> dict[str, str]:
-    """Worst finding at each support, or done once it stands."""
-    states: dict[str, str] = {}
-    for line in walk.checklists["posts"].lines:
-        if line.state != "open" and line.item.key.endswith((".driven_depth", ".eyes")):
-            states[line.item.subject] = "done"
-    for level in reversed(LEVELS):
-        for finding in walk.findings:
-            if finding.level == level and level != "note":
-                states.update(dict.fromkeys(finding.subjects, level))
-    return states
 
 
 def _letter(support: Support) -> str:
@@ -181,51 +136,3 @@ def _gate_marks(work: GateWork) -> Iterator[GateMark]:
     first = work.leaves[0].hinge
     for leaf in work.leaves:
         yield GateMark(work.gate, leaf.hinge, leaf.latch, (leaf.hinge[0] + tip[0] - first[0], leaf.hinge[1] + tip[1] - first[1]))
-
-
-def _profile_support(walk: Walk, support: Support, states: dict[str, str]) -> ProfileSupport:
-    work = walk.posts.work.get(support.id)
-    state = states.get(support.id, "planned")
-    if work is None:
-        return ProfileSupport(support.id, support.station_ft, support.level_ft, support.level_ft, state=state)
-    depth_in = work.driven_in if work.driven_in is not None else work.depth_wanted_in
-    depth = None if support.support != "driven" or depth_in is None else depth_in / IN_PER_FT
-    eyes = (support.level_ft + work.eye_low_ft, support.level_ft + work.eye_high_ft)
-    return ProfileSupport(support.id, support.station_ft, support.level_ft, work.top_level_ft, depth, eyes, state)
-
-
-def _sag_times(sags_in: list[float]) -> float:
-    """How many times deeper than it is the sag is drawn, so that it shows: the deepest a foot and a quarter at most."""
-    deepest_ft = max(sags_in, default=0.0) / IN_PER_FT
-    return max((times for times in SAG_TIMES if times * deepest_ft <= SAG_SHOWN_FT), default=1.0)
-
-
-def _cables(walk: Walk, bay: Bay, times: float) -> Iterator[ProfileCable]:
-    cable, hang, apron = walk.cables.bays.get(bay.id), walk.posts.hangs.get(bay.id), walk.fabric.bays.get(bay.id)
-    if cable is None or hang is None:
-        return
-    supports = walk.layout.supports
-    ends = (apron.ground_ft[0], apron.ground_ft[-1]) if apron else (supports[bay.from_id].level_ft, supports[bay.to_id].level_ft)
-    for eye_ft in (hang.eyes.high_ft, hang.eyes.low_ft):
-        yield ProfileCable(_sagging(bay, ends[0] + eye_ft, ends[1] + eye_ft, times * cable.sag_in / IN_PER_FT), bay.id)
-
-
-def _sagging(bay: Bay, start: float, end: float, sag: float) -> tuple[Point, ...]:
-    """A parabola through both eyes, its middle `sag` below the chord."""
-    shares = [number / (SAG_POINTS - 1) for number in range(SAG_POINTS)]
-    return tuple(
-        (bay.start_ft + share * (bay.end_ft - bay.start_ft), start + share * (end - start) - 4 * sag * share * (1 - share))
-        for share in shares
-    )
-
-
-def _lower_edge(walk: Walk, bay: Bay) -> list[float]:
-    """Level of the wire's lower edge: on the ground where there is an apron, above it where there is a hole."""
-    apron = walk.fabric.bays[bay.id]
-    return [level + max(0.0, -left) / IN_PER_FT for level, left in zip(apron.ground_ft, apron.apron_in, strict=True)]
-
-
-def _profile_gate(job: Job, walk: Walk, bay: Bay) -> ProfileGate:
-    level = max(walk.layout.supports[bay.from_id].level_ft, walk.layout.supports[bay.to_id].level_ft)
-    bottom = level + job.rules.gate.bottom_gap_in / IN_PER_FT
-    return ProfileGate(bay.gate or "", bay.start_ft, bay.end_ft, bottom, level + job.fence.height_ft)

@@ -100,53 +100,6 @@ class PlanPicture:
 
 
 @dataclass(frozen=True)
-class ProfileSupport:
-    """A support from the side, levels in feet; `depth_ft` is how far it is driven, None for a tree or a wall."""
-
-    id: str
-    station_ft: float
-    ground_ft: float
-    top_ft: float
-    depth_ft: float | None = None
-    eyes_ft: tuple[float, ...] = ()
-    state: str = "planned"
-
-
-@dataclass(frozen=True)
-class ProfileCable:
-    """A cable in one bay or loop, sag included."""
-
-    points: tuple[Point, ...]
-    id: str = ""
-
-
-@dataclass(frozen=True)
-class ProfileGate:
-    """A gate from the side."""
-
-    id: str
-    start_ft: float
-    end_ft: float
-    bottom_ft: float
-    top_ft: float
-
-
-@dataclass(frozen=True)
-class ProfilePicture:
-    """One line from the side, along its stations."""
-
-    ground: tuple[Point, ...]
-    supports: tuple[ProfileSupport, ...] = ()
-    cables: tuple[ProfileCable, ...] = ()
-    wire: tuple[tuple[Point, ...], ...] = ()
-    """Lower edge of the wire where it meets the apron, a polyline a piece."""
-    gates: tuple[ProfileGate, ...] = ()
-    labels: tuple[Label, ...] = ()
-    sag_times: float = 1.0
-    """How many times deeper than it is the sag of the cables is drawn."""
-
-
-@dataclass(frozen=True)
 class GateLeaf:
     """A leaf from the side of the yard: its lower left corner, its size, and the side its hinges are on."""
 

@@ -12,6 +12,7 @@ from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
 
+from engine.drawing.shapes import Drawing
 from tui.base.commands import Command, bindings
 from tui.widgets.canvas import Run
 from tui.widgets.chosen import Chosen
@@ -226,6 +227,14 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         """The middle of the picture cell under the pointer."""
         inside = event.get_content_offset_capture(self)
         return inside.x + 0.5, inside.y + 0.5
+
+
+class DrawingView(PictureView[Drawing]):
+    """A picture of a drawing: what can be chosen in it, the drawing says."""
+
+    def things(self, picture: Drawing) -> Iterator[Thing]:
+        """As the drawing lists them."""
+        yield from picture.picks
 
 
 def _distance(cell: Point, points: list[Point]) -> float:

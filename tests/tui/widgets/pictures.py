@@ -1,5 +1,6 @@
 """A small yard of our own invention, for the picture tests."""
 
+from engine.drawing.shapes import MET, Area, Drawing, Mark, Stroke, Words
 from tui.widgets.picture import (
     FenceRun,
     GateLeaf,
@@ -10,10 +11,6 @@ from tui.widgets.picture import (
     Label,
     PlanPicture,
     PostMark,
-    ProfileCable,
-    ProfileGate,
-    ProfilePicture,
-    ProfileSupport,
     TreeMark,
 )
 
@@ -39,17 +36,28 @@ PLAN = PlanPicture(
 )
 MOVED = PlanPicture(bounds=PLAN.bounds, posts=PLAN.posts, ghosts=(Ghost("P3", (50, 60), (50, 52)),))
 
-PROFILE = ProfilePicture(
-    ground=((0, 0), (50, 1), (100, 0)),
-    supports=(
-        ProfileSupport("P1", 0, 0, 6, 2.0, (3, 6), "done"),
-        ProfileSupport("P2", 50, 1, 7, 0.7, (4, 7), "stop"),
-        ProfileSupport("oak", 100, 0, 6, None, (3, 6)),
+PROFILE = Drawing(
+    shapes=(
+        Stroke("ground", ((0, 0), (50, 1), (100, 0))),
+        Stroke("hem", ((0, 0.2), (50, 1.2), (100, 0.2))),
+        Stroke("cable", ((0, 6), (25, 6.2), (50, 7)), "P1-P2"),
+        Stroke("cable", ((50, 7), (100, 6)), "P2-oak"),
+        Words("bay length", (25, 6.2), "50' 1\"", "P1-P2"),
+        Area("leaf", ((70, 0.5), (75, 0.5), (75, 6), (70, 6)), "G1"),
+        Words("gate", (72.5, 3.25), "G1", "G1", rank=5),
+        Stroke("pole", ((0, 0), (0, 6)), "P1"),
+        Stroke("sleeve", ((0, 0), (0, -2)), "P1"),
+        Stroke("pole", ((50, 1), (50, 7)), "P2"),
+        Stroke("sleeve wanted", ((50, 1), (50, 0.3)), "P2"),
+        Stroke("bearer", ((100, 0), (100, 6)), "oak"),
+        *(Mark("eye", spot, name, rank=-1) for name, *spots in (("P1", (0, 3), (0, 6)), ("P2", (50, 4), (50, 7))) for spot in spots),
+        Words("post", (0, 6), "P1", "P1", state="done"),
+        Words("post", (50, 7), "P2", "P2", state="stop"),
+        Words("post", (100, 6), "oak", "oak"),
+        Stroke("pole", ((110, 0), (110, 60)), "P9", MET),
+        Words("post", (110, 60), "P9", "P9", MET),
     ),
-    cables=(ProfileCable(((0, 6), (25, 6.2), (50, 7)), "P1-P2"), ProfileCable(((50, 7), (100, 6)), "P2-oak")),
-    wire=(((0, 0.2), (50, 1.2), (100, 0.2)),),
-    gates=(ProfileGate("G1", 70, 75, 0.5, 6),),
-    labels=(Label((30, -1), "gap", "fix"),),
+    picks=(("P2", ((50, 0.3), (50, 7))), ("P1-P2", ((0, 6), (25, 6.2), (50, 7)))),
 )
 
 GATE = GatePicture(

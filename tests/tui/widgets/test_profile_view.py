@@ -5,10 +5,10 @@ from itertools import pairwise
 import pytest
 from textual.app import App, ComposeResult
 
+from engine.drawing.shapes import Drawing
 from tests.tui.widgets.pictures import PROFILE
 from tui.base.theme import install
 from tui.widgets.chosen import Chosen
-from tui.widgets.picture import ProfilePicture
 from tui.widgets.profile_view import ProfileView, frame_profile, paint_profile, profile_bounds, ruler
 from tui.widgets.viewport import Viewport
 
@@ -20,7 +20,7 @@ def _text(chosen: str | None = None, plain: bool = False, size: tuple[int, int] 
 
 def test_bounds_reach_from_the_driven_foot_to_the_highest_top() -> None:
     assert profile_bounds(PROFILE) == (0, -2, 100, 7)
-    assert profile_bounds(ProfilePicture(())) == (-2, -2, 2, 2)
+    assert profile_bounds(Drawing(())) == (-2, -2, 2, 2)
 
 
 @pytest.mark.closed_form
@@ -33,10 +33,14 @@ def test_the_exaggeration_is_the_largest_round_one_that_fits() -> None:
 
 def test_everything_is_named_and_the_exaggeration_is_stated() -> None:
     text = "\n".join(_text())
-    for name in ("heights drawn 5x", "P1✓", "P2X", "oak", "G1", "gap", "0 ft", "80 ft"):
+    for name in ("heights drawn 5x", "P1✓", "P2X", "oak", "G1", "0 ft", "80 ft"):
         assert text.count(name) >= 1, name
     assert len(_text()) == 24
     assert {len(row) for row in _text()} == {80}
+
+
+def test_posts_of_other_lines_are_drawn_with_theirs() -> None:
+    assert "P9" not in "\n".join(_text())
 
 
 def test_in_plain_characters_the_profile_is_ascii() -> None:
