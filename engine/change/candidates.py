@@ -178,7 +178,7 @@ def _extra(case: CannotStay, spots: Spots) -> Floats:
 def _clear(case: CannotStay) -> str:
     if case.stands_in:
         area = case.stands_in[0]
-        return f"clear of the {area.kind}{' line' if area.id.startswith('utility:') else ''}, "
+        return f"clear of the {area.kind}{' line' if area.id.buried else ''}, "
     return "clear of where the sleeve stopped, " if case.refused else ""
 
 

@@ -76,7 +76,7 @@ def _hatch() -> str:
 
 def _keep_outs(walk: Walk, sheet: Sheet) -> Iterator[str]:
     for area in walk.layout.keep_outs:
-        if area.id.startswith(("tree:", "structure:")) or len(area.polygon) < 3:
+        if area.id.source in ("tree", "structure") or len(area.polygon) < 3:
             continue
         seen = shapely.make_valid(shapely.Polygon(area.polygon)).intersection(sheet.frame)
         for part in shapely.get_parts(seen):
@@ -254,6 +254,6 @@ def _signs(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
         ("wall", "wall", bool(job.structures)),
         ("tree", "tree", bool(job.trees)),
         ("boundary", "property line", bool(job.boundaries)),
-        ("keepout", "nothing driven here", any(not area.id.startswith(("tree:", "structure:")) for area in walk.layout.keep_outs)),
+        ("keepout", "nothing driven here", any(area.id.source not in ("tree", "structure") for area in walk.layout.keep_outs)),
     )
     yield from ((sign, words) for sign, words, drawn in asked if drawn)

@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from engine.checklist import Checklist
 from engine.findings import STAGES
+from engine.stages.layout.keep_outs import KeepOutId
 from engine.walk import Walk
 
 PLACES = 4
@@ -49,6 +50,8 @@ def _checklist(checklist: Checklist) -> list[object]:
 def _plain(value: object) -> object:
     if isinstance(value, float):
         return round(value, PLACES) + 0.0
+    if isinstance(value, KeepOutId):
+        return str(value)
     if is_dataclass(value):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, BaseModel):

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point
 from engine.job.model.fence import PostKind, SupportKind
+from engine.stages.layout.keep_outs import KeepOutId
 from engine.stages.layout.stage import Bay, KeepOut, Layout, LineLayout, Support
 from engine.stages.survey.stage import LineSurvey, Survey
 
@@ -60,11 +61,11 @@ def row(count: int, bay_ft: float, first: PostKind = "end", last: PostKind = "en
     return [Spot(f"P{n + 1}", n * bay_ft, 0.0, kind) for n, kind in enumerate(kinds)]
 
 
-def square(east_ft: float, north_ft: float, half_ft: float, name: str = "obstacle:rock") -> KeepOut:
+def square(east_ft: float, north_ft: float, half_ft: float, record: str = "rock") -> KeepOut:
     """A square keep-out about a place."""
     low_e, high_e, low_n, high_n = east_ft - half_ft, east_ft + half_ft, north_ft - half_ft, north_ft + half_ft
     polygon: tuple[Point, ...] = ((low_e, low_n), (high_e, low_n), (high_e, high_n), (low_e, high_n))
-    return KeepOut(name, "obstacle", polygon, "the rock")
+    return KeepOut(KeepOutId("obstacle", record), "obstacle", polygon, "the rock")
 
 
 def _stations_ft(spots: Sequence[Spot]) -> list[float]:

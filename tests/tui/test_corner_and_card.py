@@ -20,7 +20,7 @@ from tui.widgets.profile_view import frame_profile, paint_profile, profile_bound
 
 @pytest.mark.pinned
 def test_the_corner_of_the_demo() -> None:
-    picture = corner(demo(), walk(demo()), "P9")
+    picture = corner(walk(demo()), "P9")
     assert picture is not None
     assert [(brace.says, brace.clear) for brace in picture.braces] == [("P9-a 5' 0\"", True), ("P9-b 5' 0\"", True)]
     assert [arm.toward for arm in picture.arms] == ["P8", "P10"]
@@ -30,9 +30,9 @@ def test_the_corner_of_the_demo() -> None:
 
 
 def test_without_a_choice_the_first_braced_post_and_without_posts_nothing() -> None:
-    assert (corner(demo(), walk(demo()), "")).id == "P2"  # type: ignore[union-attr]  # the demo has braces
+    assert (corner(walk(demo()), "")).id == "P2"  # type: ignore[union-attr]  # the demo has braces
     empty = demo().model_copy(update={"lines": {}, "gates": {}, "yards": {}, "posts": {}, "heights": {}, "surfaces": {}})
-    assert corner(empty, walk(empty), "P9") is None
+    assert corner(walk(empty), "P9") is None
 
 
 def test_the_card_of_a_loop_adds_up_and_says_all() -> None:

@@ -19,7 +19,7 @@ def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:
         case "apron":
             return apron(job, walk, _bay(walk, chosen))
         case "corner":
-            return corner(job, walk, chosen)
+            return corner(walk, chosen)
         case "card":
             return card(job, walk, _loop(walk, chosen))
         case _:

@@ -4,7 +4,6 @@ from math import inf
 
 from engine.calc.geometry.plane import azimuth_deg, travel
 from engine.calc.lengths import format_ft_in
-from engine.job.model.job import Job
 from engine.stages.bracing.stage import SupportPull
 from engine.walk import Walk
 from tui.stages.figure_tables import up_or_down
@@ -19,7 +18,7 @@ ARROW_FT = 3.5
 EIGHTHS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
 
 
-def corner(job: Job, walk: Walk, chosen: str) -> CornerPicture | None:
+def corner(walk: Walk, chosen: str) -> CornerPicture | None:
     """The chosen post, or the first that is braced."""
     pulls = walk.bracing.pulls
     braced = tuple(name for name, pull in pulls.items() if pull.braces)
@@ -40,7 +39,7 @@ def corner(job: Job, walk: Walk, chosen: str) -> CornerPicture | None:
         pull=None if toward is None else travel(post, toward, ARROW_FT),
         pull_says="" if toward is None else f"{pull.pull_lbf:.0f} lb {EIGHTHS[round(toward / 45) % 8]}",
         says=_words(pull),
-        keep_outs=_near(job, walk, bounds),
+        keep_outs=_near(walk, bounds),
         supports=braced,
     )
 
@@ -65,12 +64,12 @@ def _words(pull: SupportPull) -> tuple[str, ...]:
     return (first, f"{pull.why}{share}")
 
 
-def _near(job: Job, walk: Walk, bounds: Bounds) -> tuple[HatchedArea, ...]:
+def _near(walk: Walk, bounds: Bounds) -> tuple[HatchedArea, ...]:
     """Keep-outs that reach into the picture."""
     left, bottom, right, top = bounds
     found = []
     for area in walk.layout.keep_outs:
         easts, norths = [east for east, _ in area.polygon], [north for _, north in area.polygon]
         if max(easts, default=-inf) >= left and min(easts) <= right and max(norths) >= bottom and min(norths) <= top:
-            found.append(keep_out_shape(job, area.id, area.kind, area.polygon))
+            found.append(keep_out_shape(area))
     return tuple(found)

@@ -7,7 +7,7 @@ from engine.calc.lengths import format_ft_in
 from engine.drawing.post_states import post_states
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork, Leaf
-from engine.stages.layout.stage import Bay, Support
+from engine.stages.layout.stage import Bay, KeepOut, Support
 from engine.walk import Walk
 from tui.widgets.picture import (
     POST_LETTERS,
@@ -46,11 +46,7 @@ def plan(job: Job, walk: Walk, before: Walk | None = None) -> PlanPicture:
     )
     walls = tuple(path for structure in job.structures.values() if len(path := _path(walk, structure.points)) > 1)
     boundaries = tuple(path for boundary in job.boundaries.values() if len(path := _path(walk, boundary.points)) > 1)
-    keep_outs = tuple(
-        keep_out_shape(job, area.id, area.kind, area.polygon)
-        for area in walk.layout.keep_outs
-        if not area.id.startswith(("tree:", "structure:"))
-    )
+    keep_outs = tuple(keep_out_shape(area) for area in walk.layout.keep_outs if area.id.source not in ("tree", "structure"))
     yards = tuple(
         Label(walk.survey.points[yard.inside].xy, yard.name or name, "yard")
         for name, yard in job.yards.items()
@@ -111,12 +107,10 @@ def _path(walk: Walk, names: tuple[str, ...]) -> tuple[Point, ...]:
     return tuple(walk.survey.points[name].xy for name in names if name in walk.survey.points)
 
 
-def keep_out_shape(job: Job, name: str, kind: str, polygon: tuple[Point, ...]) -> HatchedArea:
+def keep_out_shape(area: KeepOut) -> HatchedArea:
     """A keep-out as it is drawn: by the name of what it keeps clear, a utility in its own colour."""
-    source, _, plain = name.partition(":")
-    utility = job.utilities.get(plain.partition(":")[0]) if source == "utility" else None
-    kind = kind if utility is None else utility.kind
-    return HatchedArea(plain or name, polygon, UTILITY_ROLES.get(kind, kind), kind if source == "log" else "")
+    words = area.kind if area.id.source == "log" else ""
+    return HatchedArea(area.id.record, area.polygon, UTILITY_ROLES.get(area.kind, area.kind), words)
 
 
 def _ghosts(before: Walk, after: Walk) -> tuple[Ghost, ...]:

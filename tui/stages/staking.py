@@ -32,7 +32,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
         else f"{staking.total} stakes and {staking.spare} spare.",
     )
     gaps = [
-        (name, name, format_ft_in(a), format_ft_in(b), " ".join(bay.blocked_by))
+        (name, name, format_ft_in(a), format_ft_in(b), " ".join(map(str, bay.blocked_by)))
         for name, bay in staking.bays.items()
         for a, b in bay.uncovered
     ]

@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import Point, distance_ft
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import PostKind, SupportKind
 from engine.job.model.job import Job
-from engine.stages.layout.keep_outs import Blocked, Ground, merged
+from engine.stages.layout.keep_outs import Blocked, Ground, KeepOutId, merged
 from engine.stages.layout.line_tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
 from engine.stages.survey.floors import raised
 
@@ -186,17 +186,17 @@ def _ends(site: Site, track: Track, openings: list[tuple[float, float]], parts: 
         elif meets == "structure" and at in site.job.structures and site.job.structures[at].holds_eyes:
             yield FixedSupport(station, "end", "structure", at)
         elif meets == "structure" and at is not None:
-            clear = _off_the_wall(site, track, end, f"structure:{at}", parts)
+            clear = _off_the_wall(site, track, end, KeepOutId("structure", at), parts)
             if not any(abs(edge - station) < abs(clear - station) for span in openings for edge in span):
                 yield FixedSupport(clear, "end")
         else:
             yield _on_tree(site, track, FixedSupport(station, "end"))
 
 
-def _off_the_wall(site: Site, track: Track, end: LineEnd, wall: str, parts: Parts) -> float:
+def _off_the_wall(site: Site, track: Track, end: LineEnd, wall: KeepOutId, parts: Parts) -> float:
     """First grid station from an end that is clear of the wall, and of other keep-outs if they end within a move's reach."""
     rules = site.job.rules.layout
-    of_wall = merged(part for part in parts if site.ground.areas[part[2]].id == wall)
+    of_wall = merged(part for part in parts if site.ground.areas[part[2]].id._replace(run=0) == wall)
     past_wall, past_all = _past(track, end, of_wall), _past(track, end, merged(parts))
     clear = past_all if past_all - past_wall <= rules.move_reach_ft else past_wall
     grid_ft = rules.grid_in / 12

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal, NamedTuple
 
 import numpy as np
 import shapely
@@ -20,13 +21,30 @@ EDGE_FT = 0.005
 """A place this near the edge of a keep-out is outside it."""
 
 Blocked = tuple[tuple[float, float], ...]
+Source = Literal["utility", "tree", "structure", "obstacle", "deck", "surface", "log"]
+
+
+class KeepOutId(NamedTuple):
+    """What a keep-out is drawn from: a record of the site or an entry of the log, and its run where it is drawn run by run."""
+
+    source: Source
+    record: str
+    run: int = 0
+
+    def __str__(self) -> str:
+        return ":".join((self.source, self.record, *([f"{self.run}"] if self.run else [])))
+
+    @property
+    def buried(self) -> bool:
+        """Whether it is a line in the ground."""
+        return self.source == "utility"
 
 
 @dataclass(frozen=True)
 class KeepOut:
-    """Ground where nothing may be driven; `id` names its source (`utility:gas`, `tree:oak`, `obstacle:rock1`, `log:7`)."""
+    """Ground where nothing may be driven, and why."""
 
-    id: str
+    id: KeepOutId
     kind: str
     polygon: tuple[Point, ...]
     why: str
@@ -49,7 +67,7 @@ class Ground:
 class _Shape:
     """One record of the site before it is drawn: its points, how far round them nothing is driven, and the words for it."""
 
-    id: str
+    id: KeepOutId
     kind: str
     spots: tuple[Point, ...]
     area: bool
@@ -61,16 +79,16 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, hard ground on a line, and obstacles found and logged.
 
     A buried line is blocked over half its width and the tolerance each side; overhead lines aren't keep-outs. A buried line that
-    runs in a ring is drawn run by run, each with a number behind the id, so that the ground inside the ring stays open.
+    runs in a ring is drawn run by run, so that the ground inside the ring stays open.
     Returns: Ground; a record that has points without a place, or no size, is left out and gives a finding.
     Source: hand-dig zone: Common Ground Alliance Best Practices 5.19 (default of the job's tolerance); other clearances: common
     practice, no source.
     Valid for: any job; round shapes are drawn with 64 sides, at most 0.2 % inside the true circle.
     """
-    names = [*_site(job), *((f"log:{entry.id}", ()) for entry in _found(job, tracks))]
+    names = [*_site(job), *((KeepOutId("log", entry.id), ()) for entry in _found(job, tracks))]
     missing = {name: [p for p in points if p not in survey.points] for name, points in names}
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
-    floors = (_Shape(f"surface:{one.surface}", one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
+    floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks)]
     drawn = _ground(tuple(shape for shape in shapes if shape.round_ft > 0 or shape.area))
     return Ground(drawn.areas, drawn.tree, (*_unplaced(missing), *_sizeless(shapes), *drawn.findings))
@@ -83,25 +101,25 @@ def _ground(shapes: tuple[_Shape, ...]) -> Ground:
     return Ground(areas, shapely.STRtree([polygon for _, _, polygon in drawn]), tuple(_crossing(shapes)))
 
 
-def _site(job: Job) -> Iterator[tuple[str, tuple[str, ...]]]:
+def _site(job: Job) -> Iterator[tuple[KeepOutId, tuple[str, ...]]]:
     """Id and point names of every record that makes a keep-out."""
     for name, utility in job.utilities.items():
         if utility.kind != "overhead":
-            yield f"utility:{name}", utility.points
+            yield KeepOutId("utility", name), utility.points
     for name, tree in job.trees.items():
-        yield f"tree:{name}", (tree.point,)
-    for kind, table in (("structure", job.structures), ("obstacle", job.obstacles), ("deck", job.decks)):
-        for name, record in table.items():
-            yield f"{kind}:{name}", record.points
+        yield KeepOutId("tree", name), (tree.point,)
+    yield from ((KeepOutId("structure", name), structure.points) for name, structure in job.structures.items())
+    yield from ((KeepOutId("obstacle", name), obstacle.points) for name, obstacle in job.obstacles.items())
+    yield from ((KeepOutId("deck", name), deck.points) for name, deck in job.decks.items())
 
 
-def _shapes(job: Job, survey: Survey, missing: Mapping[str, list[str]]) -> Iterator[_Shape]:
+def _shapes(job: Job, survey: Survey, missing: Mapping[KeepOutId, list[str]]) -> Iterator[_Shape]:
     rules = job.rules.layout
     for name, points in _site(job):
         if missing[name]:
             continue
         spots = tuple(survey.points[point].xy for point in points)
-        source, _, record = name.partition(":")
+        source, record = name.source, name.record
         if source == "utility":
             line = job.utilities[record]
             round_ft = (line.width_in / 2 + line.tolerance_in) / 12
@@ -141,21 +159,21 @@ def _logged(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Iterator[_
         spots = logged_spots(job, survey, tracks, entry)
         why = f"{_what(entry.what)} found at {format_ft_in(entry.station_ft)} of {entry.line}"
         if spots:
-            yield _Shape(f"log:{entry.id}", entry.what, spots, len(spots) > 2, entry.radius_ft, why)
+            yield _Shape(KeepOutId("log", entry.id), entry.what, spots, len(spots) > 2, entry.radius_ft, why)
 
 
-def _drawn(shapes: Sequence[_Shape]) -> list[tuple[str, _Shape, shapely.Polygon]]:
+def _drawn(shapes: Sequence[_Shape]) -> list[tuple[KeepOutId, _Shape, shapely.Polygon]]:
     """Outlines of all shapes at once; one with a hole is drawn run by run."""
     bare = [_bare(shape.spots, shape.area) for shape in shapes]
     grown = shapely.buffer(bare, [shape.round_ft for shape in shapes], quad_segs=16) if shapes else []
-    drawn: list[tuple[str, _Shape, shapely.Polygon]] = []
+    drawn: list[tuple[KeepOutId, _Shape, shapely.Polygon]] = []
     for shape, polygon in zip(shapes, grown, strict=True):
         if polygon.is_empty:
             continue
         if not shape.area and len(polygon.interiors):
             runs = [_bare(pair, False) for pair in zip(shape.spots, shape.spots[1:], strict=False) if pair[0] != pair[1]]
             parts = shapely.buffer(runs, shape.round_ft, quad_segs=16)
-            drawn += [(f"{shape.id}:{n}", shape, part) for n, part in enumerate(parts, 1)]
+            drawn += [(shape.id._replace(run=n), shape, part) for n, part in enumerate(parts, 1)]
         else:
             drawn.append((shape.id, shape, polygon))
     return drawn
@@ -175,30 +193,27 @@ def _outline(polygon: shapely.Polygon) -> tuple[Point, ...]:
     return tuple(zip(easts, norths, strict=True))
 
 
-def _unplaced(missing: Mapping[str, list[str]]) -> Iterator[Finding]:
+def _unplaced(missing: Mapping[KeepOutId, list[str]]) -> Iterator[Finding]:
     for name, points in missing.items():
         if points:
-            source, _, record = name.partition(":")
-            buried = source == "utility"
-            says = f"{'Buried line' if buried else source.capitalize()} {record} has no place yet, so posts can't be kept clear of it."
+            what = "Buried line" if name.buried else name.source.capitalize()
+            says = f"{what} {name.record} has no place yet, so posts can't be kept clear of it."
             do = f"Survey {', '.join(dict.fromkeys(points))} before anything is driven."
-            yield Finding("keep_out_unplaced", "stop" if buried else "fix", "layout", (record,), says, do)
+            yield Finding("keep_out_unplaced", "stop" if name.buried else "fix", "layout", (name.record,), says, do)
 
 
 def _sizeless(shapes: Iterable[_Shape]) -> Iterator[Finding]:
     for shape in shapes:
-        source, _, record = shape.id.partition(":")
-        if source == "obstacle" and not shape.area and shape.round_ft == 0:
+        if shape.id.source == "obstacle" and not shape.area and shape.round_ft == 0:
             says = f"{shape.why.capitalize()} has no size, so posts can't be kept clear of it."
-            yield Finding("obstacle_without_size", "fix", "layout", (record,), says, "Give it a radius, or points round it.")
+            yield Finding("obstacle_without_size", "fix", "layout", (shape.id.record,), says, "Give it a radius, or points round it.")
 
 
 def _crossing(shapes: Iterable[_Shape]) -> Iterator[Finding]:
     for shape in shapes:
         if shape.area and len(set(shape.spots)) > 2 and not shapely.Polygon(shape.spots).is_valid:
-            record = shape.id.partition(":")[2]
-            says = f"The outline of {record} crosses itself, so all ground between its points is kept clear."
-            yield Finding("outline_crosses", "note", "layout", (record,), says, "Put its points in order round the edge.")
+            says = f"The outline of {shape.id.record} crosses itself, so all ground between its points is kept clear."
+            yield Finding("outline_crosses", "note", "layout", (shape.id.record,), says, "Put its points in order round the edge.")
 
 
 def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Ground) -> list[tuple[float, float, int]]:

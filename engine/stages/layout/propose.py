@@ -90,7 +90,7 @@ def _line(site: Site, track: Track, trees: tuple[NearTree, ...]) -> list[FixedSu
     anchors = sorted([*fixed.supports, *fixed.hung], key=lambda one: one.station_ft)
     if track.closed and anchors:
         anchors.append(replace(anchors[0], station_ft=anchors[0].station_ft + track.length_ft))
-    soil = merged(part for part in parts if not site.ground.areas[part[2]].id.startswith("surface:"))
+    soil = merged(part for part in parts if site.ground.areas[part[2]].id.source != "surface")
     used = {one.at for one in fixed.supports if one.support == "tree"}
     usable = [near for near in trees if near.carries and near.tree not in used]
     blocked = (_driveable(track, merged(parts)), _driveable(track, soil))

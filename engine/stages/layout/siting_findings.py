@@ -28,23 +28,17 @@ def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
     found = keep_outs_round(np.array([support.xy for support in driven]), laid.ground)
     for row, areas in found.items():
         support = driven[row]
-        buried = [area for area in areas if area.id.startswith("utility:")]
+        buried = [area for area in areas if area.id.buried]
         worst = (buried or areas)[0]
         says = f"{support.id} stands in {worst.why}."
         move = _clear_ways(laid, support)
-        subjects = (support.id, *dict.fromkeys(_source(area) for area in areas))
+        subjects = (support.id, *dict.fromkeys(area.id.record for area in areas))
         yield finding("in_keep_out", "stop" if buried else "fix", subjects, says, _do(worst, move))
-
-
-def _source(area: KeepOut) -> str:
-    return area.id.split(":")[1]
 
 
 def _do(area: KeepOut, move: str) -> str:
     """Dig by hand in a tolerance zone, a base plate on hard ground, else move it."""
-    first = {"utility": "Hand-dig it with care, or ", "surface": "Lay it out afresh for a base plate there, or "}.get(
-        area.id.split(":")[0], ""
-    )
+    first = {"utility": "Hand-dig it with care, or ", "surface": "Lay it out afresh for a base plate there, or "}.get(area.id.source, "")
     return f"{first}{move[0].lower()}{move[1:]}" if first else move
 
 

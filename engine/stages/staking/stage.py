@@ -21,7 +21,7 @@ from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
-from engine.stages.layout.keep_outs import EDGE_FT, Ground, blocked_runs, merged
+from engine.stages.layout.keep_outs import EDGE_FT, Ground, KeepOutId, blocked_runs, merged
 from engine.stages.layout.stage import KeepOut, Layout, Support
 from engine.stages.posts.adjoining import ground_of
 from engine.stages.survey.stage import Survey
@@ -35,7 +35,7 @@ SAME_FT = 1e-6
 _OPEN_SOURCES = ("tree", "structure")
 _OPEN_KINDS = ("roots", "bed")
 
-Part = tuple[float, float, str]
+Part = tuple[float, float, KeepOutId]
 Stretch = tuple[float, float]
 Stations = tuple[float, ...]
 
@@ -48,7 +48,7 @@ class BayStakes:
     bay: str
     stations_ft: tuple[float, ...]
     uncovered: tuple[tuple[float, float], ...]
-    blocked_by: tuple[str, ...]
+    blocked_by: tuple[KeepOutId, ...]
     fastened_ft: tuple[float, ...] = ()
 
 
@@ -85,7 +85,7 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     for name, ground in grounds.items():
         apron = fabric.bays.get(name)
         dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
-        floors = tuple((*_past_ends(one.from_ft, one.to_ft, ground), f"surface:{one.surface}") for one in ground.floors)
+        floors = tuple((*_past_ends(one.from_ft, one.to_ft, ground), KeepOutId("surface", one.surface)) for one in ground.floors)
         firm = (layout.supports[ground.bay.from_id].kind != "line", layout.supports[ground.bay.to_id].kind != "line")
         stakes = _bay_stakes(job.rules.staking, name, (ground.start_ft, ground.end_ft), firm, tuple(blocked.get(name, ())), dips, floors)
         before = last_ft.get(ground.bay.from_id, -inf)
@@ -111,11 +111,10 @@ def _areas(job: Job, keep_outs: Iterable[KeepOut]) -> tuple[list[KeepOut], list[
     """Keep-outs that stop a stake, and buried lines that lie deep enough to pass over."""
     stop, passed = [], []
     for area in keep_outs:
-        source, _, record = area.id.partition(":")
-        utility = job.utilities.get(record.partition(":")[0]) if source == "utility" else None
+        utility = job.utilities.get(area.id.record) if area.id.buried else None
         if utility is not None and _lies_deep(utility, job.rules.staking):
             passed.append(area)
-        elif source not in (*_OPEN_SOURCES, "surface") and area.kind not in _OPEN_KINDS:
+        elif area.id.source not in (*_OPEN_SOURCES, "surface") and area.kind not in _OPEN_KINDS:
             stop.append(area)
     return stop, passed
 
@@ -131,7 +130,7 @@ def _lies_deep(utility: Utility, rules: StakeRules) -> bool:
 
 def _stopped(rules: StakeRules, layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut]) -> dict[str, list[Part]]:
     """Parts of each bay where no stake goes in; from a buried line's zone it keeps as far as it reaches sideways."""
-    buried = [area for area in areas if area.id.startswith("utility:")]
+    buried = [area for area in areas if area.id.buried]
     others = _blocked(layout, grounds, [area for area in areas if area not in buried])
     zones = _blocked(layout, grounds, buried, _reach_in(rules) / 12)
     return {name: sorted([*others.get(name, ()), *zones.get(name, ())]) for name in {**others, **zones}}
@@ -287,7 +286,7 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
     over: dict[str, list[str]] = {}
     for bay, parts in crossed.items():
         for _, _, area in parts:
-            over.setdefault(area.split(":")[1], []).append(bay)
+            over.setdefault(area.record, []).append(bay)
     for record, bays in over.items():
         depth_in = job.utilities[record].depth_in or 0.0
         reach = format_in(_reach_in(job.rules.staking))

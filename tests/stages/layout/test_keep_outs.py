@@ -11,7 +11,7 @@ SQUARE = {"C1": (10.0, 0.0), "C2": (10.0, 20.0), "C3": (30.0, 20.0), "C4": (30.0
 
 def drawn(**tables: object) -> dict[str, KeepOut]:
     """Keep-outs of a straight line with a 20 ft square of points beside it."""
-    return {area.id: area for area in laid(straight(40, SQUARE, **tables)).keep_outs}
+    return {str(area.id): area for area in laid(straight(40, SQUARE, **tables)).keep_outs}
 
 
 def spread(area: KeepOut) -> tuple[float, float, float, float]:
@@ -88,4 +88,4 @@ def test_a_deck_without_area_or_a_line_at_one_spot_is_no_trouble() -> None:
         straight(40, {**SQUARE, "D1": (10.0, 0.0)}, decks={"d": {"points": ["C1", "C2", "C1"]}},
                  utilities={"u": {"kind": "gas", "points": ["C1", "D1"]}})
     )  # fmt: skip
-    assert [area.id for area in found.keep_outs] == ["utility:u"]
+    assert [str(area.id) for area in found.keep_outs] == ["utility:u"]

@@ -94,7 +94,7 @@ def test_a_crews_own_note_about_the_layout_keeps_the_moves() -> None:
 
 def test_a_logged_rock_is_a_keep_out_at_once() -> None:
     found = changed(logged("obstacle", 7, what="rock", line="n", station_ft=20.5, radius_ft=2))
-    assert [area.id for area in found.keep_outs] == ["log:e7"]
+    assert [area.id for area in found.keep_outs] == [("log", "e7", 0)]
     stands = coded(found, "in_keep_out")[0]
     assert (stands.level, stands.subjects) == ("fix", ("P2", "e7"))
     assert stands.says == "P2 stands in rock found at 20' 6\" of n."

@@ -136,6 +136,18 @@ def test_the_far_end_at_such_a_wall_steps_back_to_the_grid_too() -> None:
     assert stations(laid(yard(points, {"n": line}, structures=wall)), "n") == [0, 19.5]
 
 
+@pytest.mark.closed_form
+def test_a_wall_drawn_run_by_run_is_stepped_off_like_any_other() -> None:
+    """A wall round a court closes but for half a foot; a rock before it ends at 3.2 ft, 2.7 ft past the footing: within a move of 3 ft."""
+    court = [(-10.0, 0.0), (10.0, 0.0), (10.0, -10.0), (-10.0, -10.0), (-10.0, -0.5)]
+    corners = {f"W{n}": spot for n, spot in enumerate(court, 1)}
+    wall = {"court": {"points": [*corners], "holds_eyes": False}}
+    rock = {"r": {"kind": "rock", "points": ["R"], "radius_ft": 1.4}}
+    line = {"points": ["S", "E"], "start_meets": "structure", "start_at": "court"}
+    points = {"S": (0.0, 0.0), "E": (0.0, 23.25), "R": (0.0, 1.8), **corners}
+    assert stations(laid(yard(points, {"n": line}, structures=wall, obstacles=rock)), "n") == [3.25, 23.25]
+
+
 def test_a_gate_at_such_a_wall_is_the_end() -> None:
     wall = {"shed": {"kind": "shed", "points": ["W1", "W2"], "holds_eyes": False}}
     points = {"S": (0.0, 0.0), "E": (0.0, 20.0), "W1": (-10.0, 0.0), "W2": (10.0, 0.0)}

@@ -13,11 +13,13 @@ from engine.job.model.job import Job
 from engine.stages.bracing.stage import bracing
 from engine.stages.cables.stage import cables
 from engine.stages.fabric.stage import fabric
+from engine.stages.layout.keep_outs import KeepOutId
 from engine.stages.layout.stage import KeepOut, Layout
 from engine.stages.posts.stage import posts
 from engine.stages.staking.stage import Staking, staking
 from tests.stages.layouts import Spot, layout_of, row, square, survey_of
 
+ROCK = KeepOutId("obstacle", "rock")
 LINE_BAY = [Spot("P1", 0), Spot("P2", 20), Spot("P3", 40)]
 
 
@@ -76,7 +78,7 @@ def test_no_stake_stands_in_a_keep_out_and_its_neighbours_cover() -> None:
 
     bay = result.bays["P1-P2"]
     assert bay.stations_ft == pytest.approx((0, 10 / 3, 20 / 3, 10, 40 / 3, 50 / 3, 20))
-    assert (bay.uncovered, bay.blocked_by) == ((), ("obstacle:rock",))
+    assert (bay.uncovered, bay.blocked_by) == ((), (ROCK,))
     assert result.findings == ()
 
 
@@ -125,17 +127,17 @@ def test_a_bay_inside_a_keep_out_has_no_stakes_and_no_item_for_them() -> None:
 @pytest.mark.parametrize(
     ("area", "kind", "stops"),
     [
-        ("tree:oak", "tree", False),
-        ("structure:garden", "wall", False),
-        ("obstacle:border", "bed", False),
-        ("log:7", "roots", False),
-        ("log:8", "rock", True),
-        ("obstacle:drive", "slab", True),
-        ("deck:back", "deck", True),
-        ("utility:gas", "gas", True),
+        (KeepOutId("tree", "oak"), "tree", False),
+        (KeepOutId("structure", "garden"), "wall", False),
+        (KeepOutId("obstacle", "border"), "bed", False),
+        (KeepOutId("log", "7"), "roots", False),
+        (KeepOutId("log", "8"), "rock", True),
+        (KeepOutId("obstacle", "drive"), "slab", True),
+        (KeepOutId("deck", "back"), "deck", True),
+        (KeepOutId("utility", "gas"), "gas", True),
     ],
 )
-def test_what_stops_a_stake(area: str, kind: str, stops: bool) -> None:
+def test_what_stops_a_stake(area: KeepOutId, kind: str, stops: bool) -> None:
     keep_out = KeepOut(area, kind, square(10, 0, 3).polygon, "it")
 
     bay = staked(layout_of({"north": LINE_BAY}, keep_outs=[keep_out]), **gas(None)).bays["P1-P2"]
@@ -148,7 +150,7 @@ def test_what_stops_a_stake(area: str, kind: str, stops: bool) -> None:
 @pytest.mark.closed_form
 def test_a_deep_line_is_passed_over_and_told(depth_in: float, stops: bool) -> None:
     """A 12 in stake at 45 degrees reaches 8.49 in; with 18 in of tolerance the line has to lie deeper than 26.49."""
-    keep_out = KeepOut("utility:gas:2", "gas", square(10, 0, 3).polygon, "the tolerance zone of gas line gas")
+    keep_out = KeepOut(KeepOutId("utility", "gas", 2), "gas", square(10, 0, 3).polygon, "the tolerance zone of gas line gas")
 
     result = staked(layout_of({"north": LINE_BAY}, keep_outs=[keep_out]), **gas(depth_in))
 
@@ -166,7 +168,7 @@ def test_a_post_moved_off_the_line_takes_its_stakes_along() -> None:
     on_it = staked(layout_of({"north": spots}, keep_outs=[square(10, 1.5, 0.4)]))
     off_it = staked(layout_of({"north": spots}, keep_outs=[square(10, 0, 0.4)]))
 
-    assert (on_it.bays["P1-P2"].blocked_by, off_it.bays["P1-P2"].blocked_by) == (("obstacle:rock",), ())
+    assert (on_it.bays["P1-P2"].blocked_by, off_it.bays["P1-P2"].blocked_by) == ((ROCK,), ())
 
 
 def test_a_gate_has_no_stakes() -> None:
@@ -200,7 +202,7 @@ blocks = st.lists(st.tuples(st.floats(-2, 42), st.floats(0.1, 4)), max_size=4)
 @settings(max_examples=80, deadline=None)
 @given(blocks=blocks)
 def test_stakes_keep_out_and_leave_no_untold_gap(blocks: list[tuple[float, float]]) -> None:
-    keep_outs = [square(middle, 0, half, f"obstacle:r{n}") for n, (middle, half) in enumerate(blocks)]
+    keep_outs = [square(middle, 0, half, f"r{n}") for n, (middle, half) in enumerate(blocks)]
 
     result = staked(layout_of({"north": row(3, 20.0)}, keep_outs=keep_outs))
 
