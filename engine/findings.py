@@ -1,5 +1,6 @@
 """A finding: something in a job that stops it, wants a fix, or is worth a note, with the numbers and what to do."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -39,6 +40,16 @@ class Finding:
     def key(self) -> str:
         """Stable name of this finding: its code and what it is about."""
         return ":".join((self.code, *self.subjects))
+
+
+@dataclass(frozen=True)
+class FindingOf:
+    """Makes the findings of one stage."""
+
+    stage: StageName
+
+    def __call__(self, code: str, level: Level, subjects: Iterable[str], says: str, do: str) -> Finding:
+        return Finding(code, level, self.stage, tuple(subjects), says, do)
 
 
 def worst(findings: tuple[Finding, ...]) -> Level | None:

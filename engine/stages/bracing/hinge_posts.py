@@ -7,12 +7,14 @@ from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
 from engine.calc.statics.gate_leaf import hinge_couple_lbf, hinge_spacing_ft
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.heights import BayHeight
+
+_finding = FindingOf("bracing")
 
 QUARTER_DEG = {"left": -90.0, "right": 90.0}
 
@@ -115,4 +117,4 @@ def leaf_findings(loads: Mapping[str, LeafLoad], held: Mapping[str, bool], most:
         )
         stronger = f"Hang the leaf on a post at least {load.share / most:.1f} times as strong, or take a narrower leaf"
         brace = "; a brace square to the line would stand under the open leaf." if held[name] else ", or brace the post along the fence."
-        yield Finding("hinge_post_bent", "fix", "bracing", (name, *load.gates), says, stronger + brace)
+        yield _finding("hinge_post_bent", "fix", (name, *load.gates), says, stronger + brace)

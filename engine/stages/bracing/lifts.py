@@ -4,7 +4,9 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from engine.checklist import Item
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
+
+_finding = FindingOf("bracing")
 
 FELT_LBF = 1.0
 """A lift under this is nobody's worry, whatever the post weighs: common practice, no source."""
@@ -51,4 +53,4 @@ def lift_findings(lifts: Sequence[Lift], checks: Container[str]) -> tuple[Findin
     more = f" ({len(others)} more {'is' if len(others) == 1 else 'are'} lifted too)" if others else ""
     says = f"The cables climb away from {worst.support} and lift its post {worst.target_lbf:.0f} lb{cold}; it {weighs}stands loose{more}."
     do = "Pin post and sleeve together with a screw or bolt through both (common practice, no source), and see that the sleeve is solid."
-    return (Finding("eye_lifts_post", "fix", "bracing", tuple(lift.support for lift in (worst, *others)), says, do),)
+    return (_finding("eye_lifts_post", "fix", tuple(lift.support for lift in (worst, *others)), says, do),)

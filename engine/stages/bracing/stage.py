@@ -14,7 +14,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, WantedReading
-from engine.findings import Finding, Level
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.rules import BraceRules
 from engine.job.model.stock_row import StockRow
@@ -26,6 +26,8 @@ from engine.stages.bracing.lifts import Lift, lift_findings, pin_item
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
+
+_finding = FindingOf("bracing")
 
 READS = ("rules", "stock", "fence", "gates", "checks.pinned")
 
@@ -197,10 +199,6 @@ def _leg(support: str, letter: str, foot: Foot, stock_ft: float | None) -> Brace
         clear=foot.keep_out is None,
         toward=foot.stand.toward,
     )
-
-
-def _finding(code: str, level: Level, subjects: Sequence[str], says: str, do: str) -> Finding:
-    return Finding(code, level, "bracing", tuple(subjects), says, do)
 
 
 def _need_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | None) -> list[Finding]:

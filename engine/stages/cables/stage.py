@@ -15,7 +15,7 @@ from engine.calc.remember import remembered
 from engine.calc.statics.cable_sag import parabola_sag_ft, ruling_span_ft
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
 from engine.checklist import Item, WantedReading
-from engine.findings import Finding, Level
+from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
@@ -27,6 +27,8 @@ from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
+
+_finding = FindingOf("cables")
 
 READS = ("rules", "stock", "fence", "checks.closed")
 
@@ -215,10 +217,6 @@ def _loop(
 def _spools(cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
     stocks = [Stock(cable.name, cable.spool_ft, None)] if cable.spool_ft else []
     return plan_cuts({name: loop.cut_ft for name, loop in loops.items()}, stocks)
-
-
-def _finding(code: str, level: Level, subjects: Sequence[str], says: str, do: str) -> Finding:
-    return Finding(code, level, "cables", tuple(subjects), says, do)
 
 
 def _unknown(job: Job) -> tuple[Finding, ...]:

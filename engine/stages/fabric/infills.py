@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from math import ceil
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.findings import Finding, Level
+from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
 from engine.stages.fabric.aprons import SLACK_IN, TAPE_IN, BayApron, Short, is_filled
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.fabric.under_decks import UnderDeck
+
+_finding = FindingOf("fabric")
 
 UNDER = "under deck"
 
@@ -137,7 +139,7 @@ def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[s
         if min(apron.height_in) <= 0:
             at = format_ft_in(ground.shown_ft(apron.stations_ft[apron.height_in.index(min(apron.height_in))]))
             says = f"{_between(ground)} the bottom cable touches the ground at {at}."
-            yield _finding("cable_on_ground", "fix", name, says, "Add a post on the hump, or dig it down.")
+            yield _finding("cable_on_ground", "fix", (name,), says, "Add a post on the hump, or dig it down.")
 
 
 def _between(ground: BayGround) -> str:
@@ -153,9 +155,9 @@ def _soil_finding(job: Job, ground: BayGround, apron: BayApron, shorts: list[Sho
     do = f"{_ring_in(rules, ground, worst)}, or fill the dip."
     if worst.least_in < -TAPE_IN:
         says = f"{_between(ground)} the wire hangs {format_in(-worst.least_in)} over the ground at {at}{more}."
-        return _finding("hole_under_wire", "stop", apron.bay, says, do)
+        return _finding("hole_under_wire", "stop", (apron.bay,), says, do)
     says = f"{_between(ground)} the apron is {format_in(worst.least_in)} at {at}, under the {format_in(rules.apron_min_in)} rule{more}."
-    return _finding("apron_short", "fix", apron.bay, says, do)
+    return _finding("apron_short", "fix", (apron.bay,), says, do)
 
 
 def _floor_finding(job: Job, ground: BayGround, shorts: list[Short]) -> Finding:
@@ -167,16 +169,12 @@ def _floor_finding(job: Job, ground: BayGround, shorts: list[Short]) -> Finding:
         count = len(shorts)
         says = f"{_between(ground)} the straight edge of the wire stands up to {gap} over {count} {'tread' if count == 1 else 'treads'}."
         pieces = f"{ring_in[0].lower()}{ring_in[1:]}" + (f", {count} of them, one a tread" if count > 1 else "")
-        return _finding("gap_over_treads", level, ground.bay.id, says, f"Cut the wire to every tread; where it is too short, {pieces}.")
+        return _finding("gap_over_treads", level, (ground.bay.id,), says, f"Cut the wire to every tread; where it is too short, {pieces}.")
     says = f"{_between(ground)} the wire ends {gap} over the {kind}; {format_in(job.rules.fabric.floor_gap_in)} is the rule."
-    return _finding("gap_over_floor", level, ground.bay.id, says, f"{ring_in}, or hang the bottom cable lower there.")
+    return _finding("gap_over_floor", level, (ground.bay.id,), says, f"{ring_in}, or hang the bottom cable lower there.")
 
 
 def _ring_in(rules: FabricRules, ground: BayGround, short: Short) -> str:
     long = format_ft_in(_whole_in(12 * (short.to_ft - short.from_ft)) / 12, 1)
     wide = format_in(wanted_width_in(rules, short), 1)
     return f"Ring in an infill piece {long} long and {wide} wide from {format_ft_in(ground.shown_ft(short.from_ft), 1)}"
-
-
-def _finding(code: str, level: Level, bay: str, says: str, do: str) -> Finding:
-    return Finding(code, level, "fabric", (bay,), says, do)

@@ -11,12 +11,14 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import suited_height_ft
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.heights import BayHeight, lower_than_usual
 from engine.stages.survey.stage import Survey
+
+_finding = FindingOf("fabric")
 
 AT_YARD_FT = 3.0
 """A place this near to a yard is in it or on its edge."""
@@ -132,7 +134,7 @@ def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, 
         top_ft = one.stand_ft + one.suits_ft
         up_to = f"Raise the mesh there to {format_ft_in(top_ft, 1)}, move" if top_ft <= HIGHEST_FT else "Move"
         do = f"{up_to} the line {off} further off, or keep dogs off {one.thing}."
-        yield Finding("jump_off", "fix", "fabric", (one.bay, one.thing), says, do)
+        yield _finding("jump_off", "fix", (one.bay, one.thing), says, do)
     yield from _low_parts(job, survey, layout, hangs)
 
 
@@ -147,4 +149,4 @@ def _low_parts(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Bay
             told.add((bay.line, hang))
             where = f"On {hang.deck}" if hang.deck else f"From {bay.from_id}"
             says = f"{where} the fence is only {format_ft_in(hang.height_ft, 1)} high; {dog} suits {format_ft_in(suits_ft, 1)}."
-            yield Finding("low_part", "fix", "fabric", (name, bay.line), says, "Make it higher there, or talk it over with the client.")
+            yield _finding("low_part", "fix", (name, bay.line), says, "Make it higher there, or talk it over with the client.")

@@ -14,7 +14,7 @@ from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
 from engine.checklist import Item
-from engine.findings import Finding, Level
+from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.cables.stage import Cables, Loop
@@ -27,6 +27,8 @@ from engine.stages.fabric.under_decks import UnderDeck, under_decks, under_findi
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
+
+_finding = FindingOf("fabric")
 
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
 
@@ -236,17 +238,13 @@ def _loop_fabric(
     )
 
 
-def _finding(code: str, level: Level, says: str, do: str, subject: str = "job") -> Finding:
-    return Finding(code, level, "fabric", (subject,), says, do)
-
-
 def _stock_findings(*rolls: _Roll) -> Iterator[Finding]:
     for roll in rolls:
         lacks = [size for size, given in (("width", roll.width_in), ("roll length", roll.length_ft)) if not given]
         if lacks:
             so = "its apron can't be worked out" if roll.word == "wire" and not roll.width_in else "its cuts can't be checked"
             says = f"The stock doesn't give the {' and '.join(lacks)} of {roll.name}, so {so}."
-            yield _finding(f"{roll.word}_unknown", "fix", says, "Add the sizes to the stock.")
+            yield _finding(f"{roll.word}_unknown", "fix", ("job",), says, "Add the sizes to the stock.")
 
 
 def _width_findings(job: Job, wire: _Roll, mesh: _Roll, level_apron_in: float, lap_in: float) -> Iterator[Finding]:
@@ -254,12 +252,12 @@ def _width_findings(job: Job, wire: _Roll, mesh: _Roll, level_apron_in: float, l
     if wire.width_in and level_apron_in < rules.apron_min_in:
         leaves = f"leaves {format_in(level_apron_in)} of apron" if level_apron_in >= 0 else f"ends {format_in(-level_apron_in)} in the air"
         says = f"Wire {format_in(wire.width_in)} wide {leaves} on level ground; {format_in(rules.apron_min_in)} is the rule."
-        yield _finding("wire_too_narrow", "fix", says, "Take wider wire, or ring in a strip all along.")
+        yield _finding("wire_too_narrow", "fix", ("job",), says, "Take wider wire, or ring in a strip all along.")
     if mesh.width_in and lap_in < rules.lap_in:
         laps = f"laps the wire by {format_in(lap_in)}" if lap_in >= 0 else f"ends {format_in(-lap_in)} over the wire"
         says = f"Mesh {format_in(mesh.width_in)} wide {laps}; a lap of {format_in(rules.lap_in)} is the rule."
         level: Level = "fix" if lap_in >= 0 else "stop"
-        yield _finding("lap_short", level, says, "Take wider mesh, or wire that stands up past the bottom cable.")
+        yield _finding("lap_short", level, ("job",), says, "Take wider mesh, or wire that stands up past the bottom cable.")
 
 
 def _roll_findings(roll: _Roll, pieces: Iterable[tuple[str, Pieces]], plan: CutPlan) -> Iterator[Finding]:
@@ -269,7 +267,7 @@ def _roll_findings(roll: _Roll, pieces: Iterable[tuple[str, Pieces]], plan: CutP
     for piece in plan.unplaced:
         loop, length_ft = loop_of[piece.piece_id]
         says = f"{loop} takes {format_ft_in(length_ft)} of {roll.word} in one piece, and a roll holds {format_ft_in(roll.length_ft)}."
-        yield _finding(f"{roll.word}_roll_too_short", "fix", says, "Bring a longer roll, or add a support to splice at.", loop)
+        yield _finding(f"{roll.word}_roll_too_short", "fix", (loop,), says, "Bring a longer roll, or add a support to splice at.")
 
 
 def _of_bays(infills: Sequence[Infill], strips: Pieces) -> Iterator[tuple[str, Pieces]]:

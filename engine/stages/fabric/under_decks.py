@@ -10,10 +10,12 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.checklist import Item
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import LineSurvey, Survey
+
+_finding = FindingOf("fabric")
 
 AT_DECK_FT = 0.5
 """A line that comes this near to a deck meets it."""
@@ -91,7 +93,7 @@ def under_findings(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Findin
     for one in openings:
         if not is_closed(job, one.deck):
             do = "Hang wire from the deck's rim to the ground, its apron turned out and staked; tick it when it is done."
-            yield Finding("under_deck_open", "stop", "fabric", (one.line, one.deck), _says(one), do)
+            yield _finding("under_deck_open", "stop", (one.line, one.deck), _says(one), do)
 
 
 def under_items(openings: tuple[UnderDeck, ...]) -> Iterator[Item]:

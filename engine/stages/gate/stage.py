@@ -13,7 +13,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.gate_leaf import opening_ft
 from engine.checklist import Item, WantedReading
-from engine.findings import Finding, Level
+from engine.findings import Finding, FindingOf
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.job import Job
@@ -26,6 +26,8 @@ from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
+
+_finding = FindingOf("gate")
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 
@@ -174,10 +176,6 @@ def _better(swings: tuple[Swing, ...], opens: Side) -> Side:
     best = max(swings, key=lambda swing: swing.least_in)
     wanted = next(swing for swing in swings if swing.side == opens)
     return opens if best.least_in - wanted.least_in < ALIKE_IN else best.side
-
-
-def _finding(code: str, level: Level, subjects: tuple[str, ...], says: str, do: str) -> Finding:
-    return Finding(code, level, "gate", subjects, says, do)
 
 
 def _tube_unknown(job: Job, name: str) -> Finding:

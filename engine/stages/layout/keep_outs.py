@@ -11,11 +11,13 @@ from numpy.typing import NDArray
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry, live
 from engine.stages.layout.line_tracks import Track, logged_spots
 from engine.stages.survey.stage import Survey
+
+_finding = FindingOf("layout")
 
 EDGE_FT = 0.005
 """A place this near the edge of a keep-out is outside it."""
@@ -199,21 +201,21 @@ def _unplaced(missing: Mapping[KeepOutId, list[str]]) -> Iterator[Finding]:
             what = "Buried line" if name.buried else name.source.capitalize()
             says = f"{what} {name.record} has no place yet, so posts can't be kept clear of it."
             do = f"Survey {', '.join(dict.fromkeys(points))} before anything is driven."
-            yield Finding("keep_out_unplaced", "stop" if name.buried else "fix", "layout", (name.record,), says, do)
+            yield _finding("keep_out_unplaced", "stop" if name.buried else "fix", (name.record,), says, do)
 
 
 def _sizeless(shapes: Iterable[_Shape]) -> Iterator[Finding]:
     for shape in shapes:
         if shape.id.source == "obstacle" and not shape.area and shape.round_ft == 0:
             says = f"{shape.why.capitalize()} has no size, so posts can't be kept clear of it."
-            yield Finding("obstacle_without_size", "fix", "layout", (shape.id.record,), says, "Give it a radius, or points round it.")
+            yield _finding("obstacle_without_size", "fix", (shape.id.record,), says, "Give it a radius, or points round it.")
 
 
 def _crossing(shapes: Iterable[_Shape]) -> Iterator[Finding]:
     for shape in shapes:
         if shape.area and len(set(shape.spots)) > 2 and not shapely.Polygon(shape.spots).is_valid:
             says = f"The outline of {shape.id.record} crosses itself, so all ground between its points is kept clear."
-            yield Finding("outline_crosses", "note", "layout", (shape.id.record,), says, "Put its points in order round the edge.")
+            yield _finding("outline_crosses", "note", (shape.id.record,), says, "Put its points in order round the edge.")
 
 
 def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Ground) -> list[tuple[float, float, int]]:

@@ -1,9 +1,8 @@
 """All that the layout's findings are made of."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.findings import Finding, Level
 from engine.job.model.job import Job
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import Ground
@@ -34,8 +33,3 @@ class LayoutFacts:
     ties: Mapping[str, TapeTie]
     clearances: tuple[Clearance, ...]
     lost: tuple[tuple[str, str], ...]
-
-
-def finding(code: str, level: Level, subjects: Sequence[str], says: str, do: str) -> Finding:
-    """A finding of the layout stage."""
-    return Finding(code, level, "layout", tuple(subjects), says, do)

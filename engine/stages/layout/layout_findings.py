@@ -8,13 +8,15 @@ import shapely
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.stages.layout.fixed_supports import gate_spans
-from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts, finding
+from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
 from engine.stages.layout.line_tracks import ENDS, Track, what_meets
 from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
 from engine.stages.layout.trunks import trunk_findings
+
+_finding = FindingOf("layout")
 
 BENDS_FT = 1.0
 
@@ -42,12 +44,12 @@ def layout_findings(laid: LayoutFacts) -> tuple[Finding, ...]:
 def _plan(laid: LayoutFacts) -> Iterator[Finding]:
     if not laid.tracks:
         says = "No line has a place yet, so no posts are laid out."
-        yield finding("no_line_placed", "note", (), says, "Draw a line through surveyed points first.")
+        yield _finding("no_line_placed", "note", (), says, "Draw a line through surveyed points first.")
     elif laid.supports and not laid.job.posts:
-        yield finding("not_accepted", "note", (), "The plan isn't accepted yet.", "Look it over and accept it.")
+        yield _finding("not_accepted", "note", (), "The plan isn't accepted yet.", "Look it over and accept it.")
     for post, kind in laid.lost:
         says = f"The log has a {kind} of {post}, which the plan doesn't have."
-        yield finding("log_without_post", "note", (post,), says, "Log it again for the post that stands there now.")
+        yield _finding("log_without_post", "note", (post,), says, "Log it again for the post that stands there now.")
 
 
 def _lines(laid: LayoutFacts) -> Iterator[Finding]:
@@ -56,17 +58,17 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
         row = laid.lines[name]
         if len(row) < 2:
             says = f"Line {name} has {'no posts' if not row else 'only one post'} in the plan."
-            yield finding("line_without_posts", "fix", (name,), says, "Add its posts to the plan.")
+            yield _finding("line_without_posts", "fix", (name,), says, "Add its posts to the plan.")
             continue
         yield from _bare_points(laid, track)
         for station, post in row:
             if not laid.supports[post].moved and station > track.length_ft + BENDS_FT:
                 says = f"{post} is planned at {format_ft_in(station)}, past the end of {name} at {format_ft_in(track.length_ft)}."
-                yield finding("post_past_end", "fix", (post, name), says, f"Correct the station of {post}.")
+                yield _finding("post_past_end", "fix", (post, name), says, f"Correct the station of {post}.")
         for (_, before), (_, after) in pairwise(row):
             if f"{before}-{after}" not in laid.bays:
                 says = f"{before} and {after} stand in one place."
-                yield finding("same_place", "fix", (before, after), says, "Leave one of them out.")
+                yield _finding("same_place", "fix", (before, after), says, "Leave one of them out.")
 
 
 def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
@@ -84,7 +86,7 @@ def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
         if bare[n] and (ends or abs(turn) > STRAIGHT_DEG) and not opened:
             where = f"{'start' if n == 0 else 'end'} of {track.name}" if ends else f"turn at {format_ft_in(station)} of {track.name}"
             says = f"No post stands at the {where}."
-            yield finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line another way.")
+            yield _finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line another way.")
 
 
 def _gap_at_wall(laid: LayoutFacts, track: Track, at_start: bool) -> float | None:
@@ -106,12 +108,12 @@ def _ends(laid: LayoutFacts) -> Iterator[Finding]:
                 row = laid.lines[name]
                 says = f"{wall} holds no eyes, so {name} stops {format_ft_in(gap_ft)} short of it."
                 subjects = (row[0 if end == "start" else -1][1], str(wall))
-                yield finding("gap_at_wall", "note", subjects, says, "Close the gap at the wall with fabric.")
+                yield _finding("gap_at_wall", "note", subjects, says, "Close the gap at the wall with fabric.")
     for meeting in laid.meetings:
         if meeting.off_ft > BENDS_FT:
             says = f"The {meeting.end} of {meeting.line} is {format_ft_in(meeting.off_ft)} off {meeting.host}, the line it meets."
             do = f"Measure that point again, or draw {meeting.line} to {meeting.host}."
-            yield finding("end_off_line", "fix", (meeting.line, meeting.host), says, do)
+            yield _finding("end_off_line", "fix", (meeting.line, meeting.host), says, do)
 
 
 def _gates(laid: LayoutFacts) -> Iterator[Finding]:
@@ -126,11 +128,11 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
         if name not in laid.gates:
             says = f"Gate {name} doesn't have two gate posts in the plan."
             do = f"Put gate posts at {format_ft_in(span[0])} and {format_ft_in(span[1])} of {gate.line}."
-            yield finding("gate_without_posts", "fix", (name, gate.line), says, do)
+            yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)
         for what, station in _in_the_way(laid, track):
             if span[0] + 0.5 < station < span[1] - 0.5:
                 says = f"{gate.line} {what} at {format_ft_in(station)}, inside the opening of gate {name}."
-                yield finding("gate_in_the_way", "fix", (name, gate.line), says, "Move the gate clear of it.")
+                yield _finding("gate_in_the_way", "fix", (name, gate.line), says, "Move the gate clear of it.")
 
 
 def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
@@ -141,7 +143,7 @@ def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
             side = "right" if one.offset_ft > 0 else "left"
             says = f"{post}, a post of gate {gate}, stands {format_ft_in(abs(one.offset_ft))} {side} of {one.line}, out of its line."
             do = "Bring it back onto the line; along it the two posts may move together."
-            yield finding("gate_post_off_line", "fix", (post, gate), says, do)
+            yield _finding("gate_post_off_line", "fix", (post, gate), says, do)
 
 
 def _in_the_way(laid: LayoutFacts, track: Track) -> Iterator[tuple[str, float]]:
@@ -161,12 +163,12 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
         if tree is not None and not (tree.sound and tree.diameter_in >= least_in):
             why = "isn't sound" if not tree.sound else f"is {format_in(tree.diameter_in)} through, under {format_in(least_in)}"
             says = f"{support.id} hangs on tree {support.at}, which {why}."
-            yield finding("tree_unfit", "fix", (support.id, str(support.at)), says, "Drive a post beside it instead.")
+            yield _finding("tree_unfit", "fix", (support.id, str(support.at)), says, "Drive a post beside it instead.")
     if held:
         names = ", ".join(f"{support.id} ({support.at})" for support in held)
         says = f"Trees carry the cables at {names}."
         do = f"See that each is sound and at least {format_in(least_in)} through."
-        yield finding("trees_used", "note", [support.id for support in held], says, do)
+        yield _finding("trees_used", "note", [support.id for support in held], says, do)
     told = {*(support.at for support in held), *in_the_way}
     for line, row in laid.trees.items():
         for near in row:
@@ -174,7 +176,7 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
                 tree = laid.job.trees[near.tree]
                 why = f"only {format_in(tree.diameter_in)} through" if tree.sound else "not sound"
                 says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} of {line} is {why}, so no cable hangs on it."
-                yield finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
+                yield _finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
 
 
 def _moves(laid: LayoutFacts) -> Iterator[Finding]:
@@ -185,7 +187,7 @@ def _moves(laid: LayoutFacts) -> Iterator[Finding]:
                 f"{support.id} stands {format_ft_in(abs(support.offset_ft))} {side} of {support.line}, "
                 f"so the fence turns {abs(support.turn_deg):.0f}° there."
             )
-            yield finding("bends", "note", (support.id,), says, "Look along the line and see that it may bend there.")
+            yield _finding("bends", "note", (support.id,), says, "Look along the line and see that it may bend there.")
 
 
 def _overhead(laid: LayoutFacts) -> Iterator[Finding]:
@@ -198,7 +200,7 @@ def _overhead(laid: LayoutFacts) -> Iterator[Finding]:
         whole = len(spots) == len(utility.points) and len(set(spots)) > 1 and not fence.is_empty
         where = _where_overhead(shapely.distance(fence, shapely.LineString(spots))) if whole else "is on the site"
         do = "Look up before a post is stood, and keep posts and tools well clear of it."
-        yield finding("overhead", "note", (name,), f"Overhead line {name} {where}.", do)
+        yield _finding("overhead", "note", (name,), f"Overhead line {name} {where}.", do)
 
 
 def _where_overhead(away_ft: float) -> str:
@@ -210,4 +212,4 @@ def _no_tie(laid: LayoutFacts) -> Iterator[Finding]:
     if bare:
         names = ", ".join(bare) if len(bare) <= 4 else f"{', '.join(bare[:3])} and {len(bare) - 3} more"
         says = f"No two points make a good tape tie for {names}."
-        yield finding("no_tape_tie", "note", bare, says, "Set them by string and distance, or survey another point in reach.")
+        yield _finding("no_tape_tie", "note", bare, says, "Set them by string and distance, or survey another point in reach.")

@@ -7,13 +7,15 @@ import numpy as np
 
 from engine.calc.geometry.plane import travel
 from engine.calc.lengths import format_ft, format_ft_in, format_in
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import KeepOut, blocked_on, keep_outs_round, merged
-from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts, finding
+from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
 from engine.stages.layout.line_tracks import heading_deg, turns_at
 from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.todays_supports import Support
+
+_finding = FindingOf("layout")
 
 LOOK_FT = 30.0
 """How far round a support clear ground is looked for."""
@@ -33,7 +35,7 @@ def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
         says = f"{support.id} stands in {worst.why}."
         move = _clear_ways(laid, support)
         subjects = (support.id, *dict.fromkeys(area.id.record for area in areas))
-        yield finding("in_keep_out", "stop" if buried else "fix", subjects, says, _do(worst, move))
+        yield _finding("in_keep_out", "stop" if buried else "fix", subjects, says, _do(worst, move))
 
 
 def _do(area: KeepOut, move: str) -> str:
@@ -73,17 +75,17 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
         if clear.inside_ft < 0:
             says = f"{clear.support} stands {format_ft(-clear.inside_ft)} over boundary {clear.boundary}, {good}."
             do = f"Move it at least {format_ft(short_ft)} back inside."
-            yield finding("over_boundary", "stop", subjects, says, do)
+            yield _finding("over_boundary", "stop", subjects, says, do)
         elif short_ft > 0.005:
             says = (
                 f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}; "
                 f"the setback is {format_ft(clear.setback_ft)}."
             )
-            yield finding("in_setback", "fix", subjects, says, f"Move it {format_ft(short_ft)} further inside.")
+            yield _finding("in_setback", "fix", subjects, says, f"Move it {format_ft(short_ft)} further inside.")
         elif -short_ft < 2 * clear.sigma_ft:
             what = "the setback" if clear.setback_ft else "the line"
             says = f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}: it may be over {what}."
-            yield finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
+            yield _finding("near_boundary", "note", subjects, says, "Measure it from the boundary, or move it further inside.")
 
 
 def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
@@ -98,10 +100,10 @@ def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
             continue
         if bay.slope_ft > rules.bay_max_ft + TAPE_FT:
             says = f"{ends} is {format_ft_in(bay.slope_ft)}, over the {_limit(rules.bay_max_ft)} limit."
-            yield finding("bay_over", "fix", (bay.id, bay.from_id, bay.to_id), says, _mend(laid, bay))
+            yield _finding("bay_over", "fix", (bay.id, bay.from_id, bay.to_id), says, _mend(laid, bay))
         elif bay.slope_ft < rules.bay_min_ft - TAPE_FT:
             says = f"{ends} is only {format_ft_in(bay.slope_ft)}, under {_limit(rules.bay_min_ft)}."
-            yield finding("bay_under", "note", (bay.id, bay.from_id, bay.to_id), says, "See whether one of the two can be left out.")
+            yield _finding("bay_under", "note", (bay.id, bay.from_id, bay.to_id), says, "See whether one of the two can be left out.")
 
 
 def _limit(length_ft: float) -> str:

@@ -11,16 +11,18 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import keep_outs_round
-from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts, finding
+from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
 from engine.stages.layout.line_tracks import Track, heading_deg, place
 from engine.stages.layout.set_out import clearances
 from engine.stages.layout.todays_supports import Support
 from engine.stages.survey.stage import Survey
+
+_finding = FindingOf("layout")
 
 EDGE_FT = 0.005
 
@@ -82,7 +84,7 @@ def trunk_findings(laid: LayoutFacts) -> Iterator[Finding]:
         move = _least_move(laid, bay, trunk, found)
         hang = "Hang the cables on it, or move" if tree.sound and tree.diameter_in >= rules.tree_min_in else "Move"
         do = f"{hang} {_said(laid, trunk, move) if move else f'{bay.from_id} or {bay.to_id} so that the fence clears it'}."
-        yield finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, trunk.tree), says, do)
+        yield _finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, trunk.tree), says, do)
 
 
 def past_trunks(laid: LayoutFacts, held: Collection[str] = ()) -> dict[str, float]:

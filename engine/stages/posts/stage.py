@@ -12,7 +12,7 @@ from typing import NamedTuple
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
 from engine.checklist import Item, WantedReading
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
 from engine.job.model.job import Job
@@ -23,6 +23,8 @@ from engine.stages.posts.depths import Depths, depths_of
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
 from engine.stages.posts.plates import heights_in_words, plate_findings
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
+
+_finding = FindingOf("posts")
 
 READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", "checks.driven_depth", "utility_notice")
 
@@ -216,10 +218,9 @@ def _stopped_short(job: Job, post: PostWork) -> Finding:
     assert post.driven_in is not None
     assert post.depth_half_in is not None
     share = "half of it" if job.rules.posts.driven_share == 0.5 else "the least"
-    return Finding(
+    return _finding(
         "sleeve_stopped_short",
         "fix",
-        "posts",
         (post.support,),
         f"{post.support}'s sleeve stopped at {format_in(post.driven_in)}; {share} is {format_in(post.depth_half_in)}.",
         f"Move it 2 to {job.rules.layout.move_reach_ft:g} ft to where it clears, or swap or add a support.",
@@ -227,7 +228,7 @@ def _stopped_short(job: Job, post: PostWork) -> Finding:
 
 
 def _lacks(code: str, what: str, sizes: str, so: str) -> Finding:
-    return Finding(code, "fix", "posts", ("job",), f"The stock doesn't give {sizes} of {what}, so {so}.", "Add the sizes to the stock.")
+    return _finding(code, "fix", ("job",), f"The stock doesn't give {sizes} of {what}, so {so}.", "Add the sizes to the stock.")
 
 
 def _deeper_than_sleeve(job: Job, depths: Depths) -> tuple[Finding, ...]:
@@ -243,10 +244,9 @@ def _deeper_than_sleeve(job: Job, depths: Depths) -> tuple[Finding, ...]:
     deeper = "" if load_in is None else f", {format_ft_in((load_in - depths.sleeve_in) / 12, 1)} deeper than"
     says = f"Wind of {job.rules.cables.wind_mph:g} mph in {job.rules.posts.soil} asks for {asked} at {name}{deeper or ', more than'} a"
     return (
-        Finding(
+        _finding(
             "deeper_than_sleeve",
             "note",
-            "posts",
             (name,),
             f"{says} {format_in(depths.sleeve_in)} sleeve reaches; guidance only.",
             "Shorter bays, a longer sleeve or a brace help; local code and the permit office decide.",
@@ -273,7 +273,7 @@ def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...
         f"{job.rules.posts.soil} asks for {format_in(post.depth_wanted_in or 0.0)}{reach}{others}; guidance only."
     )
     do = "Drive it on where it goes; a brace or a shorter bay helps where it doesn't. Local code decides."
-    return (Finding("depth_short_of_load", "note", "posts", (worst, *(name for name in short if name != worst)), says, do),)
+    return (_finding("depth_short_of_load", "note", (worst, *(name for name in short if name != worst)), says, do),)
 
 
 def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...]:
@@ -285,10 +285,9 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
     cut_ft = work[worst].post_cut_ft or 0.0
     others = f" ({len(short) - 1} more are short too)" if len(short) > 1 else ""
     return (
-        Finding(
+        _finding(
             "post_too_short",
             "fix",
-            "posts",
             (worst, *(name for name in short if name != worst)),
             f"{worst} needs a post of {format_ft_in(cut_ft)}, {format_in(short[worst])} longer than {job.fence.post}{others}.",
             "Bring longer posts or lower the fence.",

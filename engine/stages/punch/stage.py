@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in
 from engine.checklist import Checklist, Item
-from engine.findings import STAGES, Finding, Level, StageName
+from engine.findings import STAGES, Finding, FindingOf, Level, StageName
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PlannedEntry, RerouteEntry, live, posts_since
 from engine.stages.fabric.stage import Fabric
@@ -19,6 +19,8 @@ from engine.stages.posts.stage import Posts
 from engine.stages.punch.ways_out import WayOut, ways_out
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff
+
+_finding = FindingOf("punch")
 
 __all__ = ["READS", "BuiltOtherwise", "Punch", "Unfinished", "WayOut", "punch"]
 
@@ -128,11 +130,11 @@ def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], take
         says = f"A dog has {_counted(len(ways), 'way')} out, {largest}{format_ft_in(ways[0].opening_in / 12)}: {ways[0].where}."
         subjects = tuple(dict.fromkeys(way.subject for way in ways))
         level: Level = "fix" if all(way.kind == "over" for way in ways) else "stop"
-        yield Finding("punch_ways_out", level, "punch", subjects, says, f"Close it with {ways[0].closes_with}.")
+        yield _finding("punch_ways_out", level, subjects, says, f"Close it with {ways[0].closes_with}.")
     if unfinished:
         count = sum(len(group.items) for group in unfinished)
         says = f"{_counted(count, 'item')} {'is' if count == 1 else 'are'} open in {_counted(len(unfinished), 'stage')}."
-        yield Finding("punch_unfinished", "note", "punch", ("job",), says, "Tick what is done, or say why it isn't needed.")
+        yield _finding("punch_unfinished", "note", ("job",), says, "Tick what is done, or say why it isn't needed.")
         yield from _short(takeoff)
 
 
@@ -147,7 +149,7 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
         level: Level = "fix" if any(row.loaded for row in takeoff.rows) else "note"
         more = f" and {len(short) - 3} more" if len(short) > 3 else ""
         says = f"The truck is short: {', '.join(short[:3])}{more}."
-        yield Finding("punch_materials_short", level, "punch", ("job",), says, "Load them before the crew leaves, in packs as counted.")
+        yield _finding("punch_materials_short", level, ("job",), says, "Load them before the crew leaves, in packs as counted.")
 
 
 def _items(job: Job, gates: Gates) -> Iterator[Item]:

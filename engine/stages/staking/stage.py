@@ -15,7 +15,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
 from engine.checklist import Item
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
@@ -25,6 +25,8 @@ from engine.stages.layout.keep_outs import EDGE_FT, Ground, KeepOutId, blocked_r
 from engine.stages.layout.stage import KeepOut, Layout, Support
 from engine.stages.posts.adjoining import ground_of
 from engine.stages.survey.stage import Survey
+
+_finding = FindingOf("staking")
 
 READS = ("rules", "utilities")
 
@@ -278,7 +280,7 @@ def _gap_findings(
         span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
         says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
         do = "Weigh the apron down there, or pin it in spots dug by hand."
-        yield Finding("apron_unstaked", "fix", "staking", (name,), says, do)
+        yield _finding("apron_unstaked", "fix", (name,), says, do)
 
 
 def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator[Finding]:
@@ -292,7 +294,7 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
         reach = format_in(_reach_in(job.rules.staking))
         says = f"Stakes reach {reach} down over {record}, which is written down as {format_in(depth_in)} deep."
         do = "Dig by hand until its depth is seen before anything is driven over it."
-        yield Finding("stakes_over_line", "note", "staking", (record, *dict.fromkeys(bays)), says, do)
+        yield _finding("stakes_over_line", "note", (record, *dict.fromkeys(bays)), says, do)
 
 
 def _has_dips(fabric: Fabric, bay: str) -> bool:

@@ -7,10 +7,12 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
 from engine.checklist import Item
-from engine.findings import Finding, Level
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.job.model.shots import LegShot, OffsetShot, TieShot
+
+_finding = FindingOf("survey")
 
 _SEEN_FIRST = "Nothing is driven before the marks are seen."
 
@@ -24,35 +26,32 @@ def notice_findings(job: Job) -> Iterator[Finding]:
     notice, day = job.utility_notice, job.job.planned_for
     if notice.called is None:
         yield _finding(
-            "notice_not_called", "stop", "The one-call centre hasn't been called.", f"Call it and wait the legal notice. {_SEEN_FIRST}"
+            "notice_not_called", "stop", (), "The one-call centre hasn't been called.", f"Call it and wait the legal notice. {_SEEN_FIRST}"
         )
     elif not notice.marks_seen:
-        yield _finding("marks_not_seen", "stop", "The utility marks haven't been seen yet.", _SEEN_FIRST)
+        yield _finding("marks_not_seen", "stop", (), "The utility marks haven't been seen yet.", _SEEN_FIRST)
     if notice.called and notice.expires is None:
-        yield _finding("notice_no_expiry", "note", "The notice has no last day.", "Ask when the marks run out and write it down.")
-    for code, early, late, says in (
-        ("notice_dates", notice.called, notice.earliest_start, "The notice starts on {late}, before it was called on {early}."),
-        ("notice_dates", notice.earliest_start, notice.expires, "The notice runs out on {late}, before it starts on {early}."),
+        yield _finding("notice_no_expiry", "note", (), "The notice has no last day.", "Ask when the marks run out and write it down.")
+    for early, late, words in (
+        (notice.called, notice.earliest_start, "The notice starts on {late}, before it was called on {early}."),
+        (notice.earliest_start, notice.expires, "The notice runs out on {late}, before it starts on {early}."),
     ):
         if early and late and late < early:
-            yield _finding(code, "fix", says.format(early=_day(early), late=_day(late)), "Read the ticket again and put the dates right.")
+            says = words.format(early=_day(early), late=_day(late))
+            yield _finding("notice_dates", "fix", (), says, "Read the ticket again and put the dates right.")
     if day and notice.earliest_start and day < notice.earliest_start:
         says = f"The job is planned for {_day(day)}, and the notice starts on {_day(notice.earliest_start)}."
-        yield _finding("notice_too_early", "stop", says, "Plan it for later; nothing is driven before the notice starts.")
+        yield _finding("notice_too_early", "stop", (), says, "Plan it for later; nothing is driven before the notice starts.")
     if day and notice.expires and day > notice.expires:
         says = f"The job is planned for {_day(day)}, and the marks run out on {_day(notice.expires)}."
-        yield _finding("notice_expired", "stop", says, "Call for new marks; nothing is driven on old ones.")
+        yield _finding("notice_expired", "stop", (), says, "Call for new marks; nothing is driven on old ones.")
     if job.job.units == "metres":
         says = "The job asks for metres, and lengths are shown in feet and inches only."
-        yield _finding("shown_in_feet", "note", says, "Type metres where you like, such as 7 m; they are read as that.")
+        yield _finding("shown_in_feet", "note", (), says, "Type metres where you like, such as 7 m; they are read as that.")
     if not job.utilities:
         yield _finding(
-            "no_utilities", "note", "No buried line is drawn.", "Draw every mark on the ground, or make sure that there is none."
+            "no_utilities", "note", (), "No buried line is drawn.", "Draw every mark on the ground, or make sure that there is none."
         )
-
-
-def _finding(code: str, level: Level, says: str, do: str, *subjects: str) -> Finding:
-    return Finding(code, level, "survey", subjects, says, do)
 
 
 def _day(day: date) -> str:
@@ -74,16 +73,16 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
             suited[name] = suited_height_ft(dog.shoulder_in, dog.jumps, dog.climbs)
         except OutOfRange:
             says = f"{name} is {_size(dog)}: no dog is that size."
-            found.append(_finding("dog_size", "fix", says, "Measure the dog again.", name))
+            found.append(_finding("dog_size", "fix", (name,), says, "Measure the dog again."))
     found += [_too_low(name, job, suit) for name, suit in suited.items() if suit.height_ft > job.fence.height_ft or suit.may_not_hold]
     if not job.dogs:
         found.append(
-            _finding("no_dogs", "note", "No dog is written down.", "Ask how many, how big, and whether they jump, climb, dig or chew.")
+            _finding("no_dogs", "note", (), "No dog is written down.", "Ask how many, how big, and whether they jump, climb, dig or chew.")
         )
     highest_ft = _highest_asked_ft(job)
     if highest_ft > 6:
         says = f"The fence is {'' if highest_ft == job.fence.height_ft else 'up to '}{format_ft_in(highest_ft)} high."
-        found.append(_finding("fence_over_six", "note", says, "Over 6 ft ask the permit office and licensed practice first."))
+        found.append(_finding("fence_over_six", "note", (), says, "Over 6 ft ask the permit office and licensed practice first."))
     return max((suit.height_ft for suit in suited.values()), default=None), tuple(found)
 
 
@@ -105,9 +104,9 @@ def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
     height_ft = job.fence.height_ft
     if suit.height_ft > height_ft:
         says = f"As judgement, {name} suits a {format_ft_in(suit.height_ft)} fence; this one is {format_ft_in(height_ft)}."
-        return _finding("fence_low", "note", says, "Talk it over with the client, or make the fence higher.", name)
+        return _finding("fence_low", "note", (name,), says, "Talk it over with the client, or make the fence higher.")
     says = f"As judgement, {name} may get over a {format_ft_in(height_ft)} fence all the same."
-    return _finding("may_not_hold", "note", says, "Tell the client, and watch the dog the first days.", name)
+    return _finding("may_not_hold", "note", (name,), says, "Tell the client, and watch the dog the first days.")
 
 
 def survey_items(job: Job) -> tuple[Item, ...]:

@@ -9,10 +9,12 @@ import shapely.ops
 from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.fence import Surface
 from engine.job.model.job import Job
 from engine.stages.survey.survey_facts import Floor, LineSurvey
+
+_finding = FindingOf("survey")
 
 RISER_FT = 0.01
 """A riser or a deck's face is drawn this far from one floor to the next, because stations must rise."""
@@ -62,13 +64,13 @@ def floor_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
         if floor is None or row.to_ft > line.length_ft + 0.5:
             says = f"{row.kind.capitalize()} {name} runs to {format_ft_in(row.to_ft)} of line {row.line}, which is {length} long."
             do = "Put its stations right; what lies past the end is left out."
-            yield Finding("surface_off_line", "fix", "survey", (name, row.line), says, do)
+            yield _finding("surface_off_line", "fix", (name, row.line), says, do)
         elif row.kind == "deck" and row.height_ft == 0:
             says = f"Deck {name} has no height, so its floor counts as level with the ground."
-            yield Finding("deck_without_height", "fix", "survey", (name, row.line), says, "Measure from the ground to its floor.")
+            yield _finding("deck_without_height", "fix", (name, row.line), says, "Measure from the ground to its floor.")
         elif row.kind == "steps" and abs(floor.rise_ft(line.profile)) < RISER_FT:
             says = f"The ground is level from end to end of steps {name}, so they have no rise."
-            yield Finding("steps_without_rise", "fix", "survey", (name, row.line), says, "Shoot the ground at their foot and at their top.")
+            yield _finding("steps_without_rise", "fix", (name, row.line), says, "Shoot the ground at their foot and at their top.")
 
 
 def floored(ground: Profile, floors: Iterable[Floor], start_ft: float, end_ft: float) -> Profile:

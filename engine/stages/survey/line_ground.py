@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import Point, distance_ft, path_length_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, compass_rule
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.cross_checks import gate_end_ft
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
@@ -18,6 +18,8 @@ from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
 from engine.stages.survey.network import ONE_SPOT_FT, level_ft
 from engine.stages.survey.survey_facts import LegTraverse, LineSurvey, PacedCheck
+
+_finding = FindingOf("survey")
 
 _FLAT = Profile((0.0,), (0.0,))
 _OVER_END_FT = 0.5
@@ -52,13 +54,11 @@ def _trouble(name: str, line: FenceLine, places: Mapping[str, Point]) -> Finding
     missing = [point for point in dict.fromkeys(line.points) if point not in places]
     if missing:
         says = f"Line {name} can't be drawn: {listed(missing)} {'has' if len(missing) == 1 else 'have'} no place."
-        return Finding("line_unplaced", "fix", "survey", (name, *missing), says, f"Place {listed(missing)} first.")
+        return _finding("line_unplaced", "fix", (name, *missing), says, f"Place {listed(missing)} first.")
     for a, b in pairwise(line.points):
         if distance_ft(places[a], places[b]) < ONE_SPOT_FT:
             says = f"Line {name} can't be drawn: {a} and {b} come out at the same place."
-            return Finding(
-                "line_stands_still", "fix", "survey", (name, a, b), says, "Take one of them out of the line, or measure both again."
-            )
+            return _finding("line_stands_still", "fix", (name, a, b), says, "Take one of them out of the line, or measure both again.")
     return None
 
 
@@ -87,14 +87,14 @@ def _round(profile: Profile, length_ft: float) -> Profile:
 
 def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float, profile: Profile) -> Iterator[Finding]:
     if all(shot.offset_ft for shot in shots.values()):
-        yield Finding(
-            "no_levels", "note", "survey", (name,), f"No level is shot along line {name}, so its ground counts as flat.",
+        yield _finding(
+            "no_levels", "note", (name,), f"No level is shot along line {name}, so its ground counts as flat.",
             "Shoot the ground at its ends and at every break.",
         )  # fmt: skip
     for key, shot in shots.items():
         if shot.station_ft > length_ft + _OVER_END_FT:
             says = f"Level {key} is at {format_ft_in(shot.station_ft)} on line {name}, which is {format_ft_in(length_ft)} long."
-            yield Finding("level_off_line", "fix", "survey", (key, name), says, "Put its station right; it is left out until then.")
+            yield _finding("level_off_line", "fix", (key, name), says, "Put its station right; it is left out until then.")
     for before, after in pairwise(profile.stations_ft):
         if abs(grade_deg(profile, before, after)) > _STEEPEST_DEG:
             rise_ft = level_at_ft(profile, after) - level_at_ft(profile, before)
@@ -102,7 +102,7 @@ def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float,
                 f"Line {name} {'rises' if rise_ft > 0 else 'falls'} {format_ft_in(abs(rise_ft))} "
                 f"from {format_ft_in(before)} to {format_ft_in(after)}."
             )
-            yield Finding("ground_steep", "note", "survey", (name,), says, "Read both levels again; draw a wall or a bank where it is one.")
+            yield _finding("ground_steep", "note", (name,), says, "Read both levels again; draw a wall or a bank where it is one.")
 
 
 def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Finding]:
@@ -114,11 +114,11 @@ def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
         opening_ft, length = end_ft - gate.station_ft, format_ft_in(line.length_ft)
         if opening_ft > line.length_ft:
             says = f"Gate {name} needs {format_ft_in(opening_ft)}, and line {gate.line} is {length} long."
-            yield Finding("gate_wider_than_line", "fix", "survey", (name, gate.line), says, "Make it narrower, or put it in another line.")
+            yield _finding("gate_wider_than_line", "fix", (name, gate.line), says, "Make it narrower, or put it in another line.")
         elif end_ft > line.length_ft + ONE_SPOT_FT:
             says = f"Gate {name} ends at {format_ft_in(end_ft)}, and line {gate.line} is {length} long."
             do = f"Set its station to {format_ft_in(line.length_ft - opening_ft)} or less."
-            yield Finding("gate_off_line", "fix", "survey", (name, gate.line), says, do)
+            yield _finding("gate_off_line", "fix", (name, gate.line), says, do)
 
 
 def paced_checks(shots: Mapping[str, Shot], places: Mapping[str, Point], rules: SurveyRules) -> tuple[PacedCheck, ...]:
@@ -186,6 +186,4 @@ def traverse_findings(found: Sequence[LegTraverse], rules: SurveyRules) -> Itera
                 f"The legs from {start} round to {end} miss by {format_ft_in(walked.misclosure_ft)} "
                 f"in {format_ft_in(walked.length_ft)}, 1 in {walked.precision:.0f}; 1 in {rules.precision_min:.0f} is wanted."
             )
-            yield Finding(
-                "traverse_open", "fix", "survey", tuple(dict.fromkeys(walked.points)), says, "Read its bearings and lengths again."
-            )
+            yield _finding("traverse_open", "fix", tuple(dict.fromkeys(walked.points)), says, "Read its bearings and lengths again.")

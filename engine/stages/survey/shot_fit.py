@@ -9,12 +9,14 @@ from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import AdjustError, Direction
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.log_sentences import listed
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import Shot, TieShot
 from engine.stages.survey.network import ONE_SPOT_FT, ReadValue, first_places, readings
 from engine.stages.survey.survey_facts import ShotFit
+
+_finding = FindingOf("survey")
 
 _MOST_MISFITS = 5
 _FIELDS = {
@@ -138,8 +140,8 @@ def fit_findings(
 ) -> Iterator[Finding]:
     """Findings on shots that don't fit: a tie on the wrong side, or the worst readings one by one."""
     if not solution.settled:
-        yield Finding(
-            "survey_unsettled", "fix", "survey", (), "The shots contradict each other so much that the points don't settle.",
+        yield _finding(
+            "survey_unsettled", "fix", (), "The shots contradict each other so much that the points don't settle.",
             "Look for a shot to the wrong point or a tape read wrong, and take it out.",
         )  # fmt: skip
     found = misfits(known, solution, read, rules.misfit)
@@ -182,7 +184,7 @@ def _written(reading: float) -> str:
 def _side_finding(name: str, tie: Shot) -> Finding:
     assert isinstance(tie, TieShot)
     says = f"The tie {name} says {tie.point} is {tie.side} of {tie.from_a} to {tie.from_b}, but the other shots put it on the other side."
-    return Finding("tie_side", "fix", "survey", (name, tie.point), says, f"Look which side {tie.point} is on, and change the tie.")
+    return _finding("tie_side", "fix", (name, tie.point), says, f"Look which side {tie.point} is on, and change the tie.")
 
 
 def _misfit_finding(misfit: Misfit, swapped: str) -> Finding:
@@ -192,7 +194,7 @@ def _misfit_finding(misfit: Misfit, swapped: str) -> Finding:
     do = f"Measure {reading.shot} again."
     if rivals:
         do = f"Measure {reading.shot} again; {listed(rivals)} may as well be the one that is wrong."
-    return Finding("misfit", "fix", "survey", tuple(dict.fromkeys((reading.shot, *reading.points))), says, do)
+    return _finding("misfit", "fix", tuple(dict.fromkeys((reading.shot, *reading.points))), says, do)
 
 
 def _off(reading: ReadValue, off: float) -> str:

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Ellipse
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import listed
 from engine.job.model.shots import TieShot
@@ -21,6 +21,8 @@ from engine.stages.survey.network import ONE_SPOT_FT, Placing, ReadValue, first_
 from engine.stages.survey.shot_fit import Solution, fit_findings, shot_fits, solve
 from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.survey.yards import yard_areas
+
+_finding = FindingOf("survey")
 
 __all__ = ["READS", "Floor", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedPoint", "ShotFit", "Survey", "YardArea", "survey"]
 
@@ -118,20 +120,18 @@ def _used(job: Job) -> Iterator[str]:
 
 def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unplaced: Mapping[str, tuple[str, str]]) -> Iterator[Finding]:
     if not known and unplaced:
-        yield Finding(
-            "no_known_points", "fix", "survey", (), "No point is known yet, so nothing can be placed.",
+        yield _finding(
+            "no_known_points", "fix", (), "No point is known yet, so nothing can be placed.",
             "Give one house corner a place, east 0 and north 0, and a second one along the wall.",
         )  # fmt: skip
         return
     for name, (says, do) in unplaced.items():
-        yield Finding("point_unplaced", "fix", "survey", (name,), says, do)
+        yield _finding("point_unplaced", "fix", (name,), says, do)
     for shot, gap_ft in placing.apart.items():
         tie = job.shots[shot]
         if isinstance(tie, TieShot) and tie.point not in unplaced:
             says = f"The tapes of {shot} to {tie.point} don't meet by {format_ft_in(gap_ft)}."
-            yield Finding(
-                "tapes_apart", "fix", "survey", (shot, tie.point), says, f"Tape {tie.point} again from {tie.from_a} and {tie.from_b}."
-            )
+            yield _finding("tapes_apart", "fix", (shot, tie.point), says, f"Tape {tie.point} again from {tie.from_a} and {tie.from_b}.")
 
 
 def _weak_findings(job: Job, read: tuple[ReadValue, ...], solution: Solution) -> Iterator[Finding]:
@@ -140,7 +140,7 @@ def _weak_findings(job: Job, read: tuple[ReadValue, ...], solution: Solution) ->
     if unchecked:
         names = listed(unchecked if len(unchecked) <= 4 else [*unchecked[:3], f"{len(unchecked) - 3} more"])
         says = f"Nothing checks {names}: one wrong tape would go unseen."
-        yield Finding("points_unchecked", "note", "survey", tuple(unchecked), says, "Tape each once more, from a third point.")
+        yield _finding("points_unchecked", "note", tuple(unchecked), says, "Tape each once more, from a third point.")
     for name, shot in job.shots.items():
         if isinstance(shot, TieShot) and shot.point in unchecked:
             yield from _flat_tie(name, shot, solution)
@@ -168,4 +168,4 @@ def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
             f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {format_ft(solution.ellipses[tie.point].semi_major_ft)} only."
         )
         do = "Tie it from two points that see it nearer to square."
-        yield Finding("tie_flat", "note", "survey", (name, tie.point), says, do)
+        yield _finding("tie_flat", "note", (name, tie.point), says, do)

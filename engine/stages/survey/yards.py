@@ -13,9 +13,11 @@ from engine.calc.geometry.plane import Point, area_ft2, distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
-from engine.findings import Finding
+from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.stages.survey.survey_facts import YardArea
+
+_finding = FindingOf("survey")
 
 SNAP_FT = 0.5
 """A line that ends this near to a wall or another line meets it: common practice, no source."""
@@ -228,16 +230,16 @@ def _findings(job: Job, area: YardArea, placed: bool, words: str) -> Iterator[Fi
     inside = job.yards[area.name].inside
     if not placed:
         says = f"Yard {area.name} has no place: its point {inside} isn't placed."
-        yield Finding("yard_unplaced", "fix", "survey", subject, says, f"Shoot {inside}, anywhere inside the yard.")
+        yield _finding("yard_unplaced", "fix", subject, says, f"Shoot {inside}, anywhere inside the yard.")
     elif area.gap_ft is not None:
         says = f"Yard {area.name} doesn't close: {format_ft_in(area.gap_ft)} is open {words}."
-        yield Finding("yard_open", "fix", "survey", subject, says, "Carry a line across it, or put right the point that is off.")
+        yield _finding("yard_open", "fix", subject, says, "Carry a line across it, or put right the point that is off.")
     elif not area.closed:
         says = f"Yard {area.name} doesn't close: no lines or walls go round {inside}."
-        yield Finding("yard_open", "fix", "survey", subject, says, "Draw the lines round it, or move its point inside them.")
+        yield _finding("yard_open", "fix", subject, says, "Draw the lines round it, or move its point inside them.")
     elif job.job.licensed_kennel and area.area_ft2 < area.floor_needed_ft2:
         says = (
             f"Yard {area.name} has {area.area_ft2:,.0f} sq ft and its dogs need {area.floor_needed_ft2:,.0f}, "
             "the least floor of a licensed kennel (9 CFR 3.6)."
         )
-        yield Finding("kennel_floor", "fix", "survey", subject, says, "Make the yard bigger or keep fewer dogs in it; read today's rule.")
+        yield _finding("kennel_floor", "fix", subject, says, "Make the yard bigger or keep fewer dogs in it; read today's rule.")
