@@ -2,6 +2,13 @@
 
 from math import inf, isfinite
 
+HIGHEST_LEVEL_FT = 20_000.0
+"""No yard lies higher over the level that a crew counts from, be that the sea, nor lower under it. The job file allows no more either."""
+LONGEST_ROD_FT = 60.0
+"""No levelling rod is longer."""
+MOST_RISE_FT = 2 * HIGHEST_LEVEL_FT + LONGEST_ROD_FT
+"""Two levels of one job can't differ by more."""
+
 
 class OutOfRange(ValueError):
     """A number outside the range in which a formula holds."""

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import atan2, cos, degrees, fsum, hypot, radians, sin
 
-from engine.calc.limits import OutOfRange, require_positive, require_within
+from engine.calc.limits import MOST_RISE_FT, OutOfRange, require_positive, require_within
 
 
 @dataclass(frozen=True)
@@ -82,7 +82,7 @@ def brace_forces(
     """
     require_within(0, float("inf"), "a cable pulls", pull_lbf=pull_lbf)
     require_positive(pull_height_ft=pull_height_ft, brace_height_ft=brace_height_ft, foot_distance_ft=foot_distance_ft)
-    require_within(-1e4, 1e4, "a level difference beside one post", foot_drop_ft=foot_drop_ft)
+    require_within(-MOST_RISE_FT, MOST_RISE_FT, "a level difference beside one post", foot_drop_ft=foot_drop_ft)
     climb_ft = brace_height_ft + foot_drop_ft
     if climb_ft <= 0:
         raise OutOfRange("foot_drop_ft", foot_drop_ft, f"above {-brace_height_ft:g}", "the foot is higher than the band on the post")
@@ -129,7 +129,7 @@ def eye_pull(tension_lbf: float, arms: Sequence[tuple[float, float, float]]) -> 
     require_within(0, float("inf"), "a cable pulls", tension_lbf=tension_lbf)
     for _, run, rise in arms:
         require_positive(run_ft=run)
-        require_within(-1e4, 1e4, "a level difference in one bay", rise_ft=rise)
+        require_within(-MOST_RISE_FT, MOST_RISE_FT, "a level difference in one bay", rise_ft=rise)
     slopes_ft = [hypot(run, rise) for _, run, rise in arms]
     level_lbf, azimuth = resultant_lbf([(arm[0], tension_lbf * arm[1] / slope) for arm, slope in zip(arms, slopes_ft, strict=True)])
     return EyePull(level_lbf, azimuth, fsum(tension_lbf * arm[2] / slope for arm, slope in zip(arms, slopes_ft, strict=True)))

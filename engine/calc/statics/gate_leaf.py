@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from engine.calc.geometry.plane import Point
-from engine.calc.limits import OutOfRange, require_positive, require_within
+from engine.calc.limits import MOST_RISE_FT, OutOfRange, require_positive, require_within
 
 Side = Literal["left", "right"]
 Floats = npt.NDArray[np.float64]
@@ -227,7 +227,7 @@ def swing_clearance(
     turned = np.radians(closed_azimuth_deg + (angles if opens == "right" else -angles))
     level = _levels_ft(ground, hinge[0] + np.outer(np.sin(turned), radii), hinge[1] + np.outer(np.cos(turned), radii))
     base_ft = float(level[0, 0]) if hinge_ground_ft is None else hinge_ground_ft
-    require_within(-1e5, 1e5, "a level", hinge_ground_ft=base_ft)
+    require_within(-MOST_RISE_FT, MOST_RISE_FT, "a level", hinge_ground_ft=base_ft)
     edge = base_ft + bottom_height_ft + bottom_rise_ft * radii / leaf_width_ft
     gap_in = (edge - level) * 12
     row, column = np.unravel_index(int(np.argmin(gap_in)), gap_in.shape)

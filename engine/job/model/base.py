@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
 from engine.calc.lengths import parse_length_ft
+from engine.calc.limits import HIGHEST_LEVEL_FT, LONGEST_ROD_FT
 
 FEET_PLACES = 4
 INCH_PLACES = 5
@@ -43,6 +44,12 @@ Feet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Fie
 LongFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(gt=0, le=20_000)]
 # A length with a direction: a coordinate, a level, a move.
 SignedFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=-100_000, le=100_000)]
+# A level of the ground or of an instrument, and what a rod reads below it.
+Level = Annotated[SignedFeet, Field(ge=-HIGHEST_LEVEL_FT, le=HIGHEST_LEVEL_FT)]
+Rod = Annotated[Feet, Field(le=LONGEST_ROD_FT)]
+# What was worked out and written down at sign-off: as large as it comes out, so that a record of anything a file allows can be made.
+BuiltFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=0, le=1e9)]
+BuiltPlace = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=-1e9, le=1e9)]
 Inches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(ge=0, le=12_000)]
 LongInches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(gt=0, le=12_000)]
 

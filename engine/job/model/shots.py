@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from engine.calc.lengths import parse_azimuth_deg
-from engine.job.model.base import Feet, Id, LongFeet, Part, Side, SignedFeet, Text
+from engine.job.model.base import Feet, Id, Level, LongFeet, Part, Rod, Side, SignedFeet, Text
 
 
 class Point(Part):
@@ -119,9 +119,9 @@ class LevelShot(Part):
     line: Id
     station_ft: Feet
     offset_ft: SignedFeet | None = None
-    level_ft: SignedFeet | None = None
-    rod_ft: Feet | None = None
-    instrument_ft: SignedFeet | None = None
+    level_ft: Level | None = None
+    rod_ft: Rod | None = None
+    instrument_ft: Level | None = None
     note: Text = ""
 
     @model_validator(mode="after")

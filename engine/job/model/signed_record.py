@@ -2,7 +2,7 @@
 
 from pydantic import AwareDatetime
 
-from engine.job.model.base import Count, Feet, Id, Inches, Number, Part, ShortText, SignedFeet, Text
+from engine.job.model.base import BuiltFeet, BuiltPlace, Count, Id, Inches, Number, Part, ShortText, Text
 from engine.job.model.fence import PostKind, SupportKind
 
 
@@ -10,9 +10,9 @@ class BuiltSupport(Part):
     """One support as it stands; `driven_in` where its depth was read."""
 
     line: Id
-    station_ft: Feet
-    east_ft: SignedFeet
-    north_ft: SignedFeet
+    station_ft: BuiltFeet
+    east_ft: BuiltPlace
+    north_ft: BuiltPlace
     kind: PostKind
     support: SupportKind
     tie_a: ShortText = ""
@@ -24,10 +24,10 @@ class BuiltLoop(Part):
     """One cable loop; `cable_read` is whether its length was read when it was cut. Fabric is as worked out."""
 
     supports: tuple[Id, ...]
-    cable_ft: Feet
+    cable_ft: BuiltFeet
     cable_read: bool
-    wire_ft: Feet
-    mesh_ft: Feet
+    wire_ft: BuiltFeet
+    mesh_ft: BuiltFeet
 
 
 class BuiltBrace(Part):
@@ -35,7 +35,7 @@ class BuiltBrace(Part):
 
     support: Id
     toward: Id | None = None
-    foot_ft: Feet
+    foot_ft: BuiltFeet
     foot_read: bool
 
 
@@ -45,8 +45,8 @@ class BuiltGate(Part):
     hinge_post: Id
     latch_post: Id
     leaves: Count
-    opening_ft: Feet | None = None
-    diagonals_ft: tuple[Feet, ...] = ()
+    opening_ft: BuiltFeet | None = None
+    diagonals_ft: tuple[BuiltFeet, ...] = ()
     bottom_gap_in: Inches | None = None
 
 
@@ -63,9 +63,9 @@ class LeftSleeve(Part):
     what: ShortText
     at: AwareDatetime
     line: ShortText = ""
-    station_ft: Feet | None = None
-    east_ft: SignedFeet | None = None
-    north_ft: SignedFeet | None = None
+    station_ft: BuiltFeet | None = None
+    east_ft: BuiltPlace | None = None
+    north_ft: BuiltPlace | None = None
     tie_a: ShortText = ""
     tie_b: ShortText = ""
 
@@ -79,7 +79,7 @@ class Record(Part):
     engine: ShortText
     left_open: dict[str, Text] = {}
     supports: dict[Id, BuiltSupport] = {}
-    bays_ft: dict[str, Feet] = {}
+    bays_ft: dict[str, BuiltFeet] = {}
     loops: dict[Id, BuiltLoop] = {}
     braces: dict[str, BuiltBrace] = {}
     gates: dict[Id, BuiltGate] = {}

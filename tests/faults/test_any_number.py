@@ -1,0 +1,58 @@
+"""A job that loads gives a walk, the plan, the record in every form, the load list and its screens: never a traceback."""
+
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+
+import pytest
+
+from engine.job.edit.entering import put
+from engine.job.errors import EntryRefused
+from engine.job.model.job import Job
+from engine.walk import walk
+from tests.demo import demo
+from tests.faults.any_number import broken, loaded_with, numbers
+
+CASES = {"alder_row": 8_000, "ridge_ring": 1_200, "willow_bend": 800}
+CHUNK = 200
+
+
+def test_any_number_gives_a_walk_or_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
+    """Ten thousand cases over every number of the three demos and pairs of them, in two processes."""
+    chunks = [(name, seed, CHUNK) for name, count in CASES.items() for seed in range(count // CHUNK)]
+    with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
+        done = list(pool.map(broken, *zip(*chunks, strict=True)))
+    loaded, wrong = sum(accepted for accepted, _ in done), [case for _, cases in done for case in cases]
+    with capsys.disabled():
+        print(f"\nnumbers replaced: {sum(CASES.values()):,} cases, {loaded:,} of them load")
+    assert not wrong, "\n".join(wrong[:20])
+    assert loaded > 4_000
+
+
+def level_shot(job: Job) -> tuple[str, str]:
+    """A level shot of the demo and its line."""
+    return next((name, shot.line) for name, shot in job.shots.items() if shot.method == "level")
+
+
+@pytest.mark.parametrize(
+    ("fields", "place"),
+    [
+        ({"instrument_ft": 45_000, "rod_ft": 4}, "instrument_ft"),
+        ({"instrument_ft": 100, "rod_ft": 15_000}, "rod_ft"),
+        ({"level_ft": -20_001}, "level_ft"),
+    ],
+)
+def test_a_level_no_yard_has_is_refused_where_it_is_typed_with_its_field(fields: dict[str, float], place: str) -> None:
+    job = demo()
+    name, line = level_shot(job)
+    with pytest.raises(EntryRefused) as refused:
+        put(job, "shots", name, {"method": "level", "line": line, "station_ft": 10, **fields})
+    assert [problem.path for problem in refused.value.problems] == [("shots", name, place)]
+
+
+def test_the_highest_and_the_lowest_that_a_file_allows_are_taken_side_by_side() -> None:
+    job = demo()
+    instruments = [path for path, _ in numbers(job) if path[-1] == "instrument_ft"]
+    assert len(instruments) > 3
+    steep = loaded_with(job, {path: 20_000 if index % 2 else -20_000 for index, path in enumerate(instruments)})
+    assert steep is not None
+    assert any(finding.code == "ground_steep" for finding in walk(steep).findings)
