@@ -40,7 +40,7 @@ ROOMS: dict[str, str] = {
     "engine/job/edit": "engine/job/model engine/job",
     "engine/job/file": "engine/job/model engine/job engine",
     "engine/job/model": "engine/job engine/calc",
-    "engine/job": "",
+    "engine/job": "engine/calc",
     "engine/calc": "",
     "engine": "",
 }

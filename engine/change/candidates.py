@@ -10,10 +10,11 @@ import numpy as np
 
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, listed, plural
 from engine.change.fresh_layout import standing
 from engine.change.respread import respread
 from engine.change.spot_rules import EDGE_FT, CannotStay, Floats, Spots, apart_ft, case_of, spots_at
-from engine.job.model.log_sentences import listed, move_words
+from engine.job.model.log_sentences import move_words
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import TAPE_FT
 from engine.stages.layout.line_tracks import turns_at
@@ -120,7 +121,7 @@ def _shifts(moved: Sequence[tuple[Support, float]]) -> str:
     """Who goes how far along the line, said once where both go as far."""
     if len({round(on, 3) for _, on in moved}) == 1:
         return f"{listed([post.id for post, _ in moved])} {move_words(moved[0][1], 0.0)}"
-    return " and ".join(f"{post.id} {move_words(on, 0.0)}" for post, on in moved)
+    return listed([f"{post.id} {move_words(on, 0.0)}" for post, on in moved])
 
 
 def _beside_gate(case: CannotStay, other: Support) -> CannotStay | None:
@@ -184,7 +185,7 @@ def _clear(case: CannotStay) -> str:
 
 def _bays(lengths_ft: Floats) -> str:
     words = [format_ft_in(length, 1) for length in lengths_ft.tolist()]
-    return f"bay{'s' if len(words) > 1 else ''} {' and '.join(words)}" if words else "no bay beside it"
+    return f"{plural(len(words), 'bay')} {listed(words)}" if words else "no bay beside it"
 
 
 def _swaps(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
@@ -251,7 +252,6 @@ def _spread(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
         return
     cost = found.feet + ONE_MORE * max(found.moved - 1, 0) + EXTRA_POST * found.more + UNEVEN * found.uneven_ft
     more = ", one post more" if found.more > 0 else ", one post less" if found.more < 0 else ""
-    count = f"{found.moved} post{'s' if found.moved != 1 else ''}"
-    between = f"{count} spread anew between {found.from_id} and {found.to_id}{more}"
+    between = f"{counted(found.moved, 'post')} spread anew between {found.from_id} and {found.to_id}{more}"
     says = f"{between}: bays {format_ft_in(found.shortest_ft, 1)} to {format_ft_in(found.longest_ft, 1)}."
     yield _done_again(Candidate("respread", "respread", found.steps, cost, partial(str, says)), _touched(case, found.bays))

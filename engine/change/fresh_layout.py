@@ -9,10 +9,10 @@ from typing import Any
 
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, listed, plural
 from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import listed
 from engine.stages.layout.fixed_supports import FixedSupport, Staying
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.layout_facts import TAPE_FT
@@ -192,14 +192,14 @@ def _says(today: Layout, after: Layout, held: Sequence[str]) -> str:
     come = [name for name in after.supports if name not in today.supports]
     gone = [name for name in today.supports if name not in after.supports]
     parts = [
-        f"{listed(names)} {word}{'s' if len(names) == 1 else ''}"
-        for names, word in ((moved, "move"), (come, "come"), (gone, "go"))
+        f"{listed(names)} {plural(len(names), *words)}"
+        for names, words in ((moved, ("moves", "move")), (come, ("comes", "come")), (gone, ("goes", "go")))
         if names
     ]
     stay = "Nothing stands yet"
     if held:
-        who = listed(held) if len(held) <= MOST_NAMED else f"{len(held)} supports"
-        stay = f"{who} stay{'s' if len(held) == 1 else ''} where {'it stands' if len(held) == 1 else 'they stand'}"
+        who = listed(held) if len(held) <= MOST_NAMED else counted(len(held), "support")
+        stay = f"{who} {plural(len(held), 'stays where it stands', 'stay where they stand')}"
     return f"{'; '.join([stay, *parts])}."
 
 

@@ -14,6 +14,7 @@ from engine.calc.geometry.plane import (
     station_offset,
     vertex_stations_ft,
 )
+from engine.calc.phrases import listed
 from engine.change.given_up import LAID, ON_IT_FT, GivenUp
 from engine.job.edit import edits
 from engine.job.edit.next_record import free_name
@@ -22,7 +23,6 @@ from engine.job.model.base import Side
 from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import listed
 from engine.job.model.shots import LevelShot, OffsetShot
 from engine.stages.layout.line_tracks import SAME_PLACE_FT, Track, place, tracks
 from engine.stages.layout.stage import layout, planned_posts

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, listed, plural
 from engine.change.given_up import GivenUp
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import listed
 from engine.walk import Walk
 
 
@@ -90,20 +90,16 @@ def _supports(job: Job, before: Walk, stretch: GivenUp, stays: Sequence[str]) ->
     if held:
         yield f"Take the eyes out at {listed(held)}."
     if feet := [leg for name in stretch.out for leg in before.bracing.pulls[name].legs if _done(job, f"bracing.{name}.foot_{leg.id[-1]}")]:
-        yield f"Take {len(feet)} {'brace' if len(feet) == 1 else 'braces'} off; {'it is' if len(feet) == 1 else 'they are'} used again."
+        yield f"Take {counted(len(feet), 'brace')} off; {plural(len(feet), 'it is', 'they are')} used again."
     if driven:
-        yield f"Pull {'post' if len(driven) == 1 else 'posts'} {listed(driven)}; {'it is' if len(driven) == 1 else 'they are'} used again."
+        yield f"Pull {plural(len(driven), 'post')} {listed(driven)}; {plural(len(driven), 'it is', 'they are')} used again."
     pulled = [name for name in driven if name not in stays]
     if pulled:
-        yield f"{_sleeves(pulled)} {listed(_aged(stretch, pulled))} pull{'s' * (len(pulled) == 1)} out."
+        yield f"The {plural(len(pulled), 'sleeve')} of {listed(_aged(stretch, pulled))} {plural(len(pulled), 'pulls', 'pull')} out."
     for name in (name for name in driven if name in stays):
         yield f"The sleeve of {_aged(stretch, [name])[0]} stays: fill and seed it. It is {_found_again(before, name)}."
     if bare:
         yield f"Nothing was driven yet at {listed(bare)}: only flags come out."
-
-
-def _sleeves(names: Sequence[str]) -> str:
-    return "The sleeve of" if len(names) == 1 else "The sleeves of"
 
 
 def _aged(stretch: GivenUp, names: Iterable[str]) -> list[str]:
@@ -112,7 +108,7 @@ def _aged(stretch: GivenUp, names: Iterable[str]) -> list[str]:
 
 def _days(age: float) -> str:
     whole = int(age)
-    return "driven today" if whole < 1 else f"{whole} {'day' if whole == 1 else 'days'} old"
+    return "driven today" if whole < 1 else f"{counted(whole, 'day')} old"
 
 
 def _found_again(before: Walk, name: str) -> str:

@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from engine.calc.phrases import plural
+
 MOST_SHOWN = 8
 LONGEST_SHOWN = 60
 
@@ -75,7 +77,7 @@ class BadContent(FileError):
         listed = [f"  {problem}" for problem in problems[:MOST_SHOWN]]
         if len(problems) > MOST_SHOWN:
             listed.append(f"  and {len(problems) - MOST_SHOWN} more")
-        count = "one thing needs" if len(problems) == 1 else f"{len(problems)} things need"
+        count = plural(len(problems), "one thing needs", f"{len(problems)} things need")
         tail = "Nothing was changed in it. Put it right in a text editor and open it again."
         tail += f"\nThe version before the last save is kept in {shown(str(older), 400)}" if older else ""
         super().__init__(path, "\n".join([f"can't be opened, {count} putting right:", *listed, tail]))

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, first_few
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, why, write_new
 from engine.job.model.job import Job
@@ -117,14 +118,13 @@ def load_text(job: Job, takeoff: Takeoff) -> str:
 
 def total_words(listed: LoadList) -> str:
     """What the packs cost together, and how many rows have no price: `1,240.50 for all packs; 3 rows have no price.`"""
-    unpriced = f"; {listed.unpriced} row{'' if listed.unpriced == 1 else 's'} without a price" if listed.unpriced else ""
+    unpriced = f"; {counted(listed.unpriced, 'row')} without a price" if listed.unpriced else ""
     return f"{listed.total or 0:,.2f} for all packs{unpriced}."
 
 
 def offcut_words(row: TakeoffRow, most: int = 3) -> str:
     """What the cut plan leaves of a row's rolls, longest first: `31' 6", 8' 0" and 2 more`."""
-    told = ", ".join(format_ft_in(length, 1) for length in row.offcuts[:most])
-    return f"{told} and {len(row.offcuts) - most} more" if len(row.offcuts) > most else told
+    return first_few([format_ft_in(length, 1) for length in row.offcuts], most) if row.offcuts else ""
 
 
 def write_load(job: Job, takeoff: Takeoff, out: Path) -> Path:

@@ -6,6 +6,7 @@ from importlib.resources import files
 
 from engine import __version__
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted
 from engine.findings import STAGES, TITLES, StageName
 from engine.guide import care, guide
 from engine.job.errors import shown
@@ -110,7 +111,10 @@ def _figures(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
         yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
     yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"
     yield "length", f"{format_ft_in(sum(bay.slope_ft for bay in bays))} along the ground, gates counted"
-    yield "supports", f"{driven} driven posts, {len(supports) - driven} on trees or walls, {walk.bracing.brace_count} braces"
+    yield (
+        "supports",
+        f"{counted(driven, 'driven post')}, {len(supports) - driven} on trees or walls, {counted(walk.bracing.brace_count, 'brace')}",
+    )
     if walk.survey.yards:
         yield "yards", "; ".join(f"{job.yards[name].name or name}: {_area(area)}" for name, area in walk.survey.yards.items())
     if job.dogs:

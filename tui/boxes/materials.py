@@ -5,6 +5,7 @@ from typing import ClassVar
 
 from textual.app import ComposeResult
 
+from engine.calc.phrases import counted
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
@@ -97,4 +98,4 @@ def _known(row: TakeoffRow) -> str:
     loaded = "not counted" if row.loaded is None else f"{row.loaded} loaded"
     delivered = f", {row.delivered} delivered" if row.delivered else ""
     short = f", {row.short} short" if row.short else ""
-    return f"{row.packs} pack{'' if row.packs == 1 else 's'} needed, {loaded}{delivered}{short}."
+    return f"{counted(row.packs, 'pack')} needed, {loaded}{delivered}{short}."

@@ -12,6 +12,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.worker import get_current_worker
 
 from engine.calc.lengths import LengthError, parse_length_ft
+from engine.calc.phrases import counted
 from engine.change.consequences import Consequences, consequences
 from engine.change.suggestions import Step, Suggestion, offers
 from engine.job.errors import JobError
@@ -238,7 +239,7 @@ def _move_words(step: Step) -> str:
 
 def summary(says: str, found: Consequences) -> Content:
     """What happens, how much changes, and the findings that appear and go."""
-    parts = [Content(f"{says} {len(found.changes)} figures change.".strip())]
+    parts = [Content(f"{says} {counted(len(found.changes), 'figure changes', 'figures change')}.".strip())]
     for finding in found.appear:
         parts.append(Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)))
     parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]

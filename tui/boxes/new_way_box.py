@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
+from engine.calc.phrases import counted
 from engine.change.consequences import consequences
 from engine.change.given_up import GivenUp, NewWay, given_up
 from engine.change.new_way import rerouted
@@ -131,7 +132,7 @@ class RerouteDialog(Dialog[AcceptedNewWay]):
         parts += [Content(row) for row in taken]
         parts += [Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)) for finding in found.appear]
         parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]
-        self._say(Content("\n").join([*parts, Content(f"{len(found.changes)} figures change.")]))
+        self._say(Content("\n").join([*parts, Content(f"{counted(len(found.changes), 'figure changes', 'figures change')}.")]))
         self.query_one(PlanView).picture = pictures.plan(job, after, before=self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))

@@ -10,6 +10,7 @@ from textual.content import Content
 from textual.events import DescendantFocus
 from textual.widgets import Input, Static
 
+from engine.calc.phrases import counted
 from engine.stages.punch.closing_list import LeftOpen
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog
@@ -39,7 +40,7 @@ class SignDialog(Dialog[Signature]):
         """On the border, so that it stays in sight: whether a dog can get out."""
         if not self.ways:
             return f"{self.TITLE_WORDS}: {SIGNS['done']} no way out for a dog that the figures show"
-        return f"{self.TITLE_WORDS}: {SIGNS['stop']} {self.ways} way{'' if self.ways == 1 else 's'} out for a dog"
+        return f"{self.TITLE_WORDS}: {SIGNS['stop']} {counted(self.ways, 'way')} out for a dog"
 
     def parts(self) -> ComposeResult:
         """What is left open, the signature."""

@@ -6,6 +6,7 @@ from textual import on, work
 from textual.content import Content
 from textual.widgets import OptionList
 
+from engine.calc.phrases import counted
 from engine.change.consequences import consequences
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.checklist import ChecklistLine, Item
@@ -169,7 +170,7 @@ class WalkActions(LogActions):
             return
         posts = planned_posts(self.working.walk.layout)
         if self.edit("plan accepted", lambda job, at, by: edits.accept_layout(job, posts, at, by)):
-            self.notify(f"Plan accepted: {len(posts)} supports.")
+            self.notify(f"Plan accepted: {counted(len(posts), 'support')}.")
 
     @work
     async def _lay_out_afresh(self) -> None:
@@ -190,7 +191,7 @@ class WalkActions(LogActions):
         if self.working.walk is not before:
             self.notify("Something came in from another laptop meanwhile. Look at it, then press a again.", severity="warning")
         elif self.edit("fresh layout accepted", lambda job, at, by: accepted_again(job, fresh, at, by)):
-            self.notify(f"Plan accepted: {len(fresh.posts)} supports.")
+            self.notify(f"Plan accepted: {counted(len(fresh.posts), 'support')}.")
 
     # The job -------------------------------------------------------------------------------------------------------
 

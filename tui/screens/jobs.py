@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 
+from engine.calc.phrases import counted
 from engine.folder.listing import Listed, listed
 from engine.folder.listing_memory import ListedFacts
 from engine.job.errors import JobError, shown
@@ -129,7 +130,7 @@ class JobsScreen(Screen[None]):
     def _show_head(self) -> None:
         wrong = sum(bool(row.error) for row in self.listed.values())
         left = sum(not row.whole for row in self.listed.values())
-        parts = [f"{len(self.listed)} jobs" if len(self.listed) != 1 else "1 job"]
+        parts = [counted(len(self.listed), "job")]
         parts += [f"{wrong} can't be read"] if wrong else []
         parts += [f"{left} still to work out"] if left else []
         says = ", ".join(parts)

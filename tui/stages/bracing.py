@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.stages.figure_tables import table, up_or_down
@@ -31,7 +32,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
             )
             for leg in legs
         ),
-        f"{len(legs)} braces. Forces are guidance at the target tension.",
+        f"{counted(len(legs), 'brace')}. Forces are guidance at the target tension.",
     )
     yield table(
         "Pull on supports",

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import counted
 from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.stages.punch.closing_list import yard_counts
@@ -57,7 +58,11 @@ def materials_figures(walk: Walk) -> Figures:
     ]
     short = sum(1 for row in walk.takeoff.rows if row.short)
     uncounted = sum(1 for row in walk.takeoff.rows if row.loaded is None)
-    words = f"{short} rows are short." if short else "Nothing that was counted is short."
-    asked = f" {uncounted} rows were not counted (?): enter what is loaded under e, Stock on the truck." if uncounted else ""
+    words = f"{counted(short, 'row is', 'rows are')} short." if short else "Nothing that was counted is short."
+    asked = (
+        f" {counted(uncounted, 'row was', 'rows were')} not counted (?): enter what is loaded under e, Stock on the truck."
+        if uncounted
+        else ""
+    )
     note = f"{words}{asked}" if rows else "Nothing is needed yet: the layout comes first."
     return table("Needed, loaded, came in, used, short", "<what|needed|packs|loaded|came|used|short", rows, note)

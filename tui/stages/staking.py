@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.stages.figure_tables import table
@@ -14,6 +15,7 @@ PURPOSE = "Stake the apron flush, closer at corners, ends and dips."
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     """Tables of the stakes."""
     staking = walk.staking
+    fastened = f"; {counted(staking.fastened, 'spot')} fastened to hard floors or weighted" if staking.fastened else ""
     yield table(
         "Stakes",
         "<bay|stakes|fastened|<stations along the line",
@@ -27,9 +29,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
             )
             for name, bay in staking.bays.items()
         ),
-        f"{staking.total} stakes and {staking.spare} spare; {staking.fastened} spots fastened to hard floors or weighted."
-        if staking.fastened
-        else f"{staking.total} stakes and {staking.spare} spare.",
+        f"{counted(staking.total, 'stake')} and {staking.spare} spare{fastened}.",
     )
     gaps = [
         (name, name, format_ft_in(a), format_ft_in(b), " ".join(map(str, bay.blocked_by)))

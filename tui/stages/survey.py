@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Ellipse
+from engine.calc.phrases import counted
 from engine.job.model.job import Job
 from engine.stages.survey.stage import Survey
 from engine.walk import Walk
@@ -79,7 +80,7 @@ def _points(survey: Survey) -> Figures:
             )
             for name, point in survey.points.items()
         ),
-        f"{len(survey.unplaced)} points float." if survey.unplaced else "",
+        f"{counted(len(survey.unplaced), 'point floats', 'points float')}." if survey.unplaced else "",
     )
 
 
@@ -145,7 +146,7 @@ def _fits(survey: Survey) -> Figures:
             )
             for fit in survey.fits
         ),
-        f"{survey.degrees_of_freedom} measurements more than needed. Checked: how much of a wrong reading would show."
+        f"{counted(survey.degrees_of_freedom, 'measurement')} more than needed. Checked: how much of a wrong reading would show."
         if survey.fits
         else "",
     )

@@ -6,13 +6,13 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
+from engine.calc.phrases import listed, plural
 from engine.job.edit.edits import refuse_sealed
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import point_names, problems
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import listed
 from engine.job.model.refusals import problems_of
 
 NAME = "id"
@@ -141,7 +141,7 @@ def _refuse_broken(job: Job, after: Job, found: list[Problem], gone: Iterable[st
     users = _users([problem.path for problem in found if problem.value in lost])
     if not users:
         raise EntryRefused(found)
-    raise EntryRefused([Problem((), f"{listed(named)} {'is' if len(named) == 1 else 'are'} still used by {listed(users)}.")])
+    raise EntryRefused([Problem((), f"{listed(named)} {plural(len(named), 'is', 'are')} still used by {listed(users)}.")])
 
 
 def _users(paths: list[PathInFile]) -> list[str]:

@@ -11,6 +11,7 @@ from typing import Any
 from platformdirs import user_state_path
 
 import engine
+from engine.calc.phrases import counted
 from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.file.backups import keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, read_whole, why
@@ -135,7 +136,8 @@ def _says_the_same(loaded: Loaded, job: Job) -> bool:
 
 def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | None) -> Loaded:
     if document.heading.newer:
-        left_out = f", {document.dropped} things in it are unknown here and not shown" if document.dropped else ""
+        unknown = counted(document.dropped, "thing in it is", "things in it are")
+        left_out = f", {unknown} unknown here and not shown" if document.dropped else ""
         read_only_reason = f"was written by a newer program{left_out}. It can be looked at here but not saved."
     return Loaded(
         path=path,

@@ -1,8 +1,7 @@
 """One plain sentence for every log entry, made from its fields."""
 
-from collections.abc import Sequence
-
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, listed, plural
 from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
@@ -43,7 +42,7 @@ def _happened(entry: LogEntry) -> str:
         case DropEntry():
             return _because(f"{entry.post} left out", entry.why)
         case PlannedEntry():
-            return f"Plan accepted: {entry.supports} supports.{f' Gone: {listed(entry.gone)}.' if entry.gone else ''}"
+            return f"Plan accepted: {counted(entry.supports, 'support')}.{f' Gone: {listed(entry.gone)}.' if entry.gone else ''}"
         case RerouteEntry():
             return _rerouted(entry)
         case DeliveryEntry():
@@ -59,7 +58,7 @@ def _happened(entry: LogEntry) -> str:
 
 def _size(entry: ObstacleEntry) -> str:
     sizes = [f"{format_ft_in(ft)} {way}" for ft, way in ((entry.long_ft, "along the line"), (entry.wide_ft, "across it")) if ft]
-    return f", {' and '.join(sizes)}," if sizes else ""
+    return f", {listed(sizes)}," if sizes else ""
 
 
 def _rerouted(entry: RerouteEntry) -> str:
@@ -68,8 +67,8 @@ def _rerouted(entry: RerouteEntry) -> str:
     if entry.out:
         says += f" {listed(entry.out)} came out."
     if entry.left:
-        sleeves, stay = ("sleeve", "stays") if len(entry.left) == 1 else ("sleeves", "stay")
-        says += f" The {sleeves} of {listed(entry.left)} {stay} in the ground."
+        count = len(entry.left)
+        says += f" The {plural(count, 'sleeve')} of {listed(entry.left)} {plural(count, 'stays', 'stay')} in the ground."
     if entry.loops:
         says += f" Cut: {listed(entry.loops)}."
     return says
@@ -77,14 +76,9 @@ def _rerouted(entry: RerouteEntry) -> str:
 
 def delivered_words(entry: DeliveryEntry) -> str:
     """How much came: `2 packs and 60 loose`."""
-    packs = "" if entry.packs is None else f"{entry.packs} pack{'' if entry.packs == 1 else 's'}"
+    packs = "" if entry.packs is None else counted(entry.packs, "pack")
     loose = "" if entry.loose is None else f"{entry.loose:g} loose"
     return " and ".join(part for part in (packs, loose) if part)
-
-
-def listed(names: Sequence[str]) -> str:
-    """Names in a row as they are spoken: `P4, P5 and P6`."""
-    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
 
 
 def move_words(along_ft: float, out_ft: float) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from engine.calc.geometry.ground import Profile
+from engine.calc.phrases import listed, plural
 from engine.calc.remember import remembered
 from engine.calc.statics.brace import eye_pull, unbraced_moment_lbf_ft
 from engine.calc.statics.cable_sag import ruling_span_ft
@@ -118,12 +119,12 @@ def _cold_lbf(limits: _Limits, arms: tuple[Arm, ...]) -> float | None:
 
 
 def _held_words(arms: tuple[Arm, ...], held: tuple[Arm, ...]) -> str:
-    toward = " and ".join(arm.toward for arm in held)
+    toward = listed([arm.toward for arm in held])
     if len(arms) == 1:
         return f"the cables end here: a brace toward {toward}"
     if len(arms) == 2:
         return f"turns {turn_deg(*arms):.0f}°: braces toward {toward}"
-    return f"lines meet here: {'a brace' if len(held) == 1 else 'braces'} toward {toward}"
+    return f"lines meet here: {plural(len(held), 'a brace', 'braces')} toward {toward}"
 
 
 def _free_words(arms: tuple[Arm, ...], share: float | None) -> str:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
+from engine.calc.phrases import listed
 from engine.calc.statics.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
 from engine.calc.statics.gate_leaf import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding, FindingOf
@@ -109,7 +110,7 @@ def leaf_findings(loads: Mapping[str, LeafLoad], held: Mapping[str, bool], most:
     for name, load in loads.items():
         if load.share is None or load.share <= most:
             continue
-        gates = " and ".join(load.gates)
+        gates = listed(load.gates)
         beside = "beside the cables that its brace holds" if held[name] else "with the cables' pull"
         says = (
             f"{name} carries gate {gates}'s leaf of about {load.weight_lb:.0f} lb, which bends it to {100 * load.share:.0f} % of its yield "

@@ -3,6 +3,7 @@
 from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
+from engine.calc.phrases import others
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 
@@ -47,10 +48,10 @@ def lift_findings(lifts: Sequence[Lift], checks: Container[str]) -> tuple[Findin
     open_lifts = [lift for lift in lifts if lift.lifts and f"bracing.{lift.support}.pinned" not in checks]
     if not open_lifts:
         return ()
-    worst, *others = sorted(open_lifts, key=lambda lift: -lift.most_lbf)
+    worst, *rest = sorted(open_lifts, key=lambda lift: -lift.most_lbf)
     cold = f", {worst.cold_lbf:.0f} lb on the coldest day" if worst.cold_lbf is not None else ""
     weighs = f"weighs about {worst.weight_lb:.0f} lb and " if worst.weight_lb else ""
-    more = f" ({len(others)} more {'is' if len(others) == 1 else 'are'} lifted too)" if others else ""
+    more = others(len(rest), "lifted too")
     says = f"The cables climb away from {worst.support} and lift its post {worst.target_lbf:.0f} lb{cold}; it {weighs}stands loose{more}."
     do = "Pin post and sleeve together with a screw or bolt through both (common practice, no source), and see that the sleeve is solid."
-    return (_finding("eye_lifts_post", "fix", tuple(lift.support for lift in (worst, *others)), says, do),)
+    return (_finding("eye_lifts_post", "fix", tuple(lift.support for lift in (worst, *rest)), says, do),)

@@ -11,6 +11,7 @@ from itertools import groupby
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.statics.cable_sag import parabola_sag_ft, ruling_span_ft
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
@@ -244,14 +245,10 @@ def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findi
             found.append(_finding("loop_too_long", "fix", (loop.id, *loop.bays), says, "Add a post in that bay."))
     short = sorted((loop for loop in loops.values() if loop.run_ft < rules.loop_min_ft), key=lambda loop: loop.run_ft)
     if short:
-        says = f"{short[0].id} is {format_ft_in(short[0].run_ft)} long, under the usual {least}{_others(short)}."
+        says = f"{short[0].id} is {format_ft_in(short[0].run_ft)} long, under the usual {least}{others(len(short) - 1, 'too')}."
         do = "Leave it where gates and ends give no more room."
         found.append(_finding("loop_short", "note", [loop.id for loop in short], says, do))
     return found
-
-
-def _others(alike: Sequence[object]) -> str:
-    return f" ({len(alike) - 1} more {'is' if len(alike) == 2 else 'are'} too)" if len(alike) > 1 else ""
 
 
 def _strength_findings(
@@ -287,7 +284,7 @@ def _lean_findings(rules: CableRules, spans: Mapping[str, BayCable]) -> list[Fin
     over = [span for span in spans.values() if span.push_tension_lbf == 0]
     if not over:
         return []
-    says = f"A {rules.lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{_others(over)}."
+    says = f"A {rules.lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{others(len(over) - 1, 'too')}."
     return [_finding("lean_too_hard", "stop", [span.bay for span in over], says, "Use stronger cable; expect this one to break or slip.")]
 
 
@@ -295,7 +292,7 @@ def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findin
     slack = sorted((loop for loop in loops.values() if loop.hangs_slack), key=lambda loop: loop.hot_lbf)
     if not slack:
         return []
-    says = f"On a {rules.hot_F:g}° day {slack[0].id} falls to {slack[0].hot_lbf:.0f} lb and hangs slack{_others(slack)}."
+    says = f"On a {rules.hot_F:g}° day {slack[0].id} falls to {slack[0].hot_lbf:.0f} lb and hangs slack{others(len(slack) - 1, 'too')}."
     return [_finding("cable_slack", "note", [loop.id for loop in slack], says, "Pull it again in warm weather, or pull harder now.")]
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import counted
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
@@ -167,7 +168,7 @@ def _floor_finding(job: Job, ground: BayGround, shorts: list[Short]) -> Finding:
     ring_in = _ring_in(job.rules.fabric, ground, worst)
     if kind == "steps":
         count = len(shorts)
-        says = f"{_between(ground)} the straight edge of the wire stands up to {gap} over {count} {'tread' if count == 1 else 'treads'}."
+        says = f"{_between(ground)} the straight edge of the wire stands up to {gap} over {counted(count, 'tread')}."
         pieces = f"{ring_in[0].lower()}{ring_in[1:]}" + (f", {count} of them, one a tread" if count > 1 else "")
         return _finding("gap_over_treads", level, (ground.bay.id,), says, f"Cut the wire to every tread; where it is too short, {pieces}.")
     says = f"{_between(ground)} the wire ends {gap} over the {kind}; {format_in(job.rules.fabric.floor_gap_in)} is the rule."

@@ -12,6 +12,7 @@ from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.cutting.run_shares import count_along, partition_run
 from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import listed
 from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf, Level
@@ -243,7 +244,7 @@ def _stock_findings(*rolls: _Roll) -> Iterator[Finding]:
         lacks = [size for size, given in (("width", roll.width_in), ("roll length", roll.length_ft)) if not given]
         if lacks:
             so = "its apron can't be worked out" if roll.word == "wire" and not roll.width_in else "its cuts can't be checked"
-            says = f"The stock doesn't give the {' and '.join(lacks)} of {roll.name}, so {so}."
+            says = f"The stock doesn't give the {listed(lacks)} of {roll.name}, so {so}."
             yield _finding(f"{roll.word}_unknown", "fix", ("job",), says, "Add the sizes to the stock.")
 
 

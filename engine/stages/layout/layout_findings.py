@@ -8,6 +8,7 @@ import shapely
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
+from engine.calc.phrases import first_few
 from engine.findings import Finding, FindingOf
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
@@ -210,6 +211,5 @@ def _where_overhead(away_ft: float) -> str:
 def _no_tie(laid: LayoutFacts) -> Iterator[Finding]:
     bare = [name for name, support in laid.supports.items() if support.support == "driven" and name not in laid.ties]
     if bare:
-        names = ", ".join(bare) if len(bare) <= 4 else f"{', '.join(bare[:3])} and {len(bare) - 3} more"
-        says = f"No two points make a good tape tie for {names}."
+        says = f"No two points make a good tape tie for {first_few(bare)}."
         yield _finding("no_tape_tie", "note", bare, says, "Set them by string and distance, or survey another point in reach.")

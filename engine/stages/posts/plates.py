@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping
 from typing import Protocol
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import listed, plural
 from engine.calc.remember import remembered
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import listed
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.heights import BayHeight
 
@@ -42,12 +42,12 @@ def plate_findings(job: Job, layout: Layout, work: Mapping[str, OnPlate]) -> Ite
         posts = [name for name, post in work.items() if post.plate_on == surface]
         if not posts:
             continue
-        one = len(posts) == 1
-        says = f"{listed(posts)} {'stands on a base plate' if one else 'stand on base plates'} on {surface}; the bolts aren't worked out."
+        stand = plural(len(posts), "stands on a base plate", "stand on base plates")
+        says = f"{listed(posts)} {stand} on {surface}; the bolts aren't worked out."
         into = "framing under the boards" if row.kind == "deck" else f"sound {row.kind}, clear of its edges"
         yield _finding("on_base_plate", "note", (posts[0], surface, *posts[1:]), says, f"Bolt each with {ANCHORS} bolts into {into}.")
         pulled = [name for name in posts if layout.supports[name].kind != "line"]
         if pulled:
-            says = f"{listed(pulled)} on {surface} {'takes' if len(pulled) == 1 else 'take'} the pull of a corner, end or gate on a plate."
+            says = f"{listed(pulled)} on {surface} {plural(len(pulled), 'takes', 'take')} the pull of a corner, end or gate on a plate."
             do = "Stay it to the wall or the rail, or let a post in soil take the pull; a plate alone leans."
             yield _finding("plate_pulled", "fix", (pulled[0], surface, *pulled[1:]), says, do)

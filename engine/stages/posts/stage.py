@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf
@@ -267,10 +268,10 @@ def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...
     worst = max(short, key=lambda name: short[name])
     post = work[worst]
     reach = "" if post.depth_load_in == post.depth_wanted_in else ", all that a sleeve reaches"
-    others = f" ({len(short) - 1} more {'is' if len(short) == 2 else 'are'} short of it too)" if len(short) > 1 else ""
+    more = others(len(short) - 1, "short of it too")
     says = (
         f"{worst}'s sleeve was read at {format_in(post.driven_in or 0.0)}; wind of {job.rules.cables.wind_mph:g} mph in "
-        f"{job.rules.posts.soil} asks for {format_in(post.depth_wanted_in or 0.0)}{reach}{others}; guidance only."
+        f"{job.rules.posts.soil} asks for {format_in(post.depth_wanted_in or 0.0)}{reach}{more}; guidance only."
     )
     do = "Drive it on where it goes; a brace or a shorter bay helps where it doesn't. Local code decides."
     return (_finding("depth_short_of_load", "note", (worst, *(name for name in short if name != worst)), says, do),)
@@ -283,13 +284,13 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
         return ()
     worst = max(short, key=lambda name: short[name])
     cut_ft = work[worst].post_cut_ft or 0.0
-    others = f" ({len(short) - 1} more are short too)" if len(short) > 1 else ""
+    more = others(len(short) - 1, "short too")
     return (
         _finding(
             "post_too_short",
             "fix",
             (worst, *(name for name in short if name != worst)),
-            f"{worst} needs a post of {format_ft_in(cut_ft)}, {format_in(short[worst])} longer than {job.fence.post}{others}.",
+            f"{worst} needs a post of {format_ft_in(cut_ft)}, {format_in(short[worst])} longer than {job.fence.post}{more}.",
             "Bring longer posts or lower the fence.",
         ),
     )

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, plural
 from engine.checklist import Checklist
 from engine.findings import LEVELS, STAGES, TITLES, Finding, Level, StageName
 from engine.stages.punch.stage import Punch
@@ -152,7 +153,7 @@ def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[Le
         if way.subject not in told
     ]
     count = sum(len(checklist.lines) - checklist.done for checklist in checklists.values())
-    items = f"{count} item{' is' if count == 1 else 's are'} not ticked; the record will show {'it' if count == 1 else 'them'} open."
+    items = f"{counted(count, 'item')} {plural(count, 'is', 'are')} not ticked; the record will show {plural(count, 'it', 'them')} open."
     unticked = [LeftOpen("punch_unfinished:job", "fix", items, "Tick what is done, or say why it stays open.")] if count else []
     asked = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
     return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *unticked)

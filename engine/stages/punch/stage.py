@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, first_few, listed, plural
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, FindingOf, Level, StageName
 from engine.job.model.job import Job
@@ -121,25 +122,21 @@ def _what(support: Support, added: bool, tree: str | None) -> str:
         words.append(f"swapped for tree {tree}")
     elif support.moved_ft > SAME_PLACE_FT:
         words.append("moved")
-    return " and ".join(words)
+    return listed(words) if words else ""
 
 
 def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], takeoff: Takeoff) -> Iterator[Finding]:
     if ways:
         largest = "the largest " if len(ways) > 1 else ""
-        says = f"A dog has {_counted(len(ways), 'way')} out, {largest}{format_ft_in(ways[0].opening_in / 12)}: {ways[0].where}."
+        says = f"A dog has {counted(len(ways), 'way')} out, {largest}{format_ft_in(ways[0].opening_in / 12)}: {ways[0].where}."
         subjects = tuple(dict.fromkeys(way.subject for way in ways))
         level: Level = "fix" if all(way.kind == "over" for way in ways) else "stop"
         yield _finding("punch_ways_out", level, subjects, says, f"Close it with {ways[0].closes_with}.")
     if unfinished:
         count = sum(len(group.items) for group in unfinished)
-        says = f"{_counted(count, 'item')} {'is' if count == 1 else 'are'} open in {_counted(len(unfinished), 'stage')}."
+        says = f"{counted(count, 'item')} {plural(count, 'is', 'are')} open in {counted(len(unfinished), 'stage')}."
         yield _finding("punch_unfinished", "note", ("job",), says, "Tick what is done, or say why it isn't needed.")
         yield from _short(takeoff)
-
-
-def _counted(count: int, word: str) -> str:
-    return f"{count} {word}{'' if count == 1 else 's'}"
 
 
 def _short(takeoff: Takeoff) -> Iterator[Finding]:
@@ -147,8 +144,7 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
     short = [f"{row.short} of {row.name}" for row in takeoff.rows if row.short > 0]
     if short:
         level: Level = "fix" if any(row.loaded for row in takeoff.rows) else "note"
-        more = f" and {len(short) - 3} more" if len(short) > 3 else ""
-        says = f"The truck is short: {', '.join(short[:3])}{more}."
+        says = f"The truck is short: {first_few(short)}."
         yield _finding("punch_materials_short", level, ("job",), says, "Load them before the crew leaves, in packs as counted.")
 
 

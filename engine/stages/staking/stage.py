@@ -13,6 +13,7 @@ import numpy as np
 from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import counted
 from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
@@ -275,7 +276,7 @@ def _gap_findings(
             continue
         ground = grounds[name]
         low, high = max(bay.uncovered, key=lambda gap: gap[1] - gap[0])
-        more = f", and in {len(bay.uncovered) - 1} more gaps" if len(bay.uncovered) > 1 else ""
+        more = f", and in {counted(len(bay.uncovered) - 1, 'more gap')}" if len(bay.uncovered) > 1 else ""
         by = next(area for a, b, area in blocked[name] if a < high and b > low)
         span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
         says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
@@ -303,7 +304,7 @@ def _has_dips(fabric: Fabric, bay: str) -> bool:
 
 @remembered
 def _items(bay: str, count: int, fastened: int, dips: bool) -> tuple[Item, ...]:  # remembered by place
-    stakes = f"{bay}: {count} {'stake' if count == 1 else 'stakes'} driven flush, so that a mower passes"
+    stakes = f"{bay}: {counted(count, 'stake')} driven flush, so that a mower passes"
     return (
         *([_item(bay, "flush", stakes)] if count else []),
         *([_item(bay, "fastened", _fastened_says(bay, fastened))] if fastened else []),
@@ -313,7 +314,7 @@ def _items(bay: str, count: int, fastened: int, dips: bool) -> tuple[Item, ...]:
 
 
 def _fastened_says(bay: str, count: int) -> str:
-    return f"{bay}: edge fastened to the hard floor or weighted, {count} {'spot' if count == 1 else 'spots'}"
+    return f"{bay}: edge fastened to the hard floor or weighted, {counted(count, 'spot')}"
 
 
 def _item(bay: str, what: str, says: str) -> Item:

@@ -8,11 +8,11 @@ from engine.calc.geometry.plane import Point, distance_ft, path_length_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, compass_rule
+from engine.calc.phrases import listed, plural
 from engine.findings import Finding, FindingOf
 from engine.job.model.cross_checks import gate_end_ft
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import listed
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
@@ -53,7 +53,7 @@ def _trouble(name: str, line: FenceLine, places: Mapping[str, Point]) -> Finding
     """Why a line can't be drawn yet."""
     missing = [point for point in dict.fromkeys(line.points) if point not in places]
     if missing:
-        says = f"Line {name} can't be drawn: {listed(missing)} {'has' if len(missing) == 1 else 'have'} no place."
+        says = f"Line {name} can't be drawn: {listed(missing)} {plural(len(missing), 'has', 'have')} no place."
         return _finding("line_unplaced", "fix", (name, *missing), says, f"Place {listed(missing)} first.")
     for a, b in pairwise(line.points):
         if distance_ft(places[a], places[b]) < ONE_SPOT_FT:

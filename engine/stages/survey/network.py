@@ -16,8 +16,8 @@ from engine.calc.geometry.plane import (
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.observations import Along, Direction, Distance, Observation, Offset
 from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
+from engine.calc.phrases import listed
 from engine.job.model.cross_checks import shot_points
-from engine.job.model.log_sentences import listed
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 

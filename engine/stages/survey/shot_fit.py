@@ -9,8 +9,8 @@ from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import AdjustError, Direction
+from engine.calc.phrases import listed
 from engine.findings import Finding, FindingOf
-from engine.job.model.log_sentences import listed
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import Shot, TieShot
 from engine.stages.survey.network import ONE_SPOT_FT, ReadValue, first_places, readings

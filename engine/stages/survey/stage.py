@@ -11,9 +11,9 @@ from collections.abc import Iterator, Mapping
 from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Ellipse
+from engine.calc.phrases import first_few
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import listed
 from engine.job.model.shots import TieShot
 from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
 from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
@@ -138,8 +138,7 @@ def _weak_findings(job: Job, read: tuple[ReadValue, ...], solution: Solution) ->
     """Points that nothing checks, together; ties that cross flat where nothing else holds the point."""
     unchecked = _unchecked(read, solution)
     if unchecked:
-        names = listed(unchecked if len(unchecked) <= 4 else [*unchecked[:3], f"{len(unchecked) - 3} more"])
-        says = f"Nothing checks {names}: one wrong tape would go unseen."
+        says = f"Nothing checks {first_few(unchecked)}: one wrong tape would go unseen."
         yield _finding("points_unchecked", "note", tuple(unchecked), says, "Tape each once more, from a third point.")
     for name, shot in job.shots.items():
         if isinstance(shot, TieShot) and shot.point in unchecked:

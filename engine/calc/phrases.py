@@ -1,0 +1,62 @@
+"""Counts and rows of names as they are spoken: the one place that knows plurals, "and" and "3 more"."""
+
+from collections.abc import Sequence
+
+
+def plural(count: int, one: str, many: str = "") -> str:
+    """The word that goes with a count: a noun (`post`, `posts`), a verb (`is`, `are`) or any other pair.
+
+    count: how many there are, 0 or more. one: the word for a single one. many: the word for none or several; `one` with an s where empty.
+    Returns one of the two words.
+    Source: common practice, no source (English grammar).
+    Valid for: every count.
+    """
+    return one if count == 1 else many or f"{one}s"
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun: `1 post`, `3 posts`, `2 boxes`.
+
+    count, one, many: as in `plural`.
+    Returns the number, a space and the word.
+    Source: common practice, no source (English grammar).
+    Valid for: every count.
+    """
+    return f"{count} {plural(count, one, many)}"
+
+
+def listed(names: Sequence[str]) -> str:
+    """Names in a row as they are spoken: `P4, P5 and P6`.
+
+    names: one or more.
+    Returns them with commas, and "and" before the last.
+    Raises IndexError without any.
+    Source: common practice, no source (English grammar).
+    Valid for: any number of names.
+    """
+    return f"{', '.join(names[:-1])} and {names[-1]}" if len(names) > 1 else names[0]
+
+
+def first_few(names: Sequence[str], most: int = 3) -> str:
+    """The first few of many names and how many more there are: `P4, P5, P6 and 9 more`.
+
+    All are said where only one would be left over: its name is as short as "1 more".
+
+    names: one or more. most: how many are said, 1 or more.
+    Returns the row in words.
+    Raises IndexError without any.
+    Source: common practice, no source (English grammar).
+    Valid for: any number of names.
+    """
+    return listed(names if len(names) <= most + 1 else [*names[:most], f"{len(names) - most} more"])
+
+
+def others(count: int, what: str) -> str:
+    """What is said behind one thing that stands for several: ` (1 more is short too)`, ` (4 more are short too)`.
+
+    count: how many more there are, 0 or more. what: what they are as well.
+    Returns the bracket with a space before it; empty where there are none.
+    Source: common practice, no source (English grammar).
+    Valid for: every count.
+    """
+    return f" ({count} more {plural(count, 'is', 'are')} {what})" if count else ""
