@@ -13,11 +13,13 @@ from engine.calc.phrases import counted, listed, plural
 from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
+from engine.job.model.rules import LayoutRules
 from engine.stages.layout.fixed_supports import FixedSupport, Staying
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.layout_facts import TAPE_FT
 from engine.stages.layout.line_tracks import SAME_PLACE_FT, Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_lines
+from engine.stages.layout.siting_findings import over_limit, stand_in_keep_outs, worst_of
 from engine.stages.layout.stage import Bay, Layout, Support, layout, past_trees
 from engine.walk import Walk
 
@@ -72,7 +74,7 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     held_now = tuple(name for name in posts if name in held)
     return FreshLayout(
         posts, tuple(steps), tuple(_opened(job, walk.layout, after)), _says(walk.layout, after, held_now),
-        _same(walk.layout, after), tuple(_refused(walk.layout, after, placed, ground, held)),
+        _same(walk.layout, after), tuple(_refused(job.rules.layout, walk.layout, after, placed, ground, held)),
     )  # fmt: skip
 
 
@@ -203,17 +205,18 @@ def _says(today: Layout, after: Layout, held: Sequence[str]) -> str:
     return f"{'; '.join([stay, *parts])}."
 
 
-def _refused(today: Layout, after: Layout, placed: Mapping[str, Track], ground: Ground, held: Collection[str]) -> Iterator[str]:
+def _refused(
+    rules: LayoutRules, today: Layout, after: Layout, placed: Mapping[str, Track], ground: Ground, held: Collection[str]
+) -> Iterator[str]:
     """Why the best there is won't do: a bay over its limit that isn't there today as it is, a new post in a keep-out."""
-    for found in after.findings:
-        if found.code == "in_keep_out" and _comes_to(today, after, found.subjects[0]):
-            one = after.supports[found.subjects[0]]
-            yield f"{one.line} wants a {one.kind} post at {format_ft_in(one.station_ft)}, and there: {found.says.partition(' ')[2]}"
-        elif found.code == "bay_over":
-            bay = after.bays[found.subjects[0]]
-            was = today.bays.get(bay.id)
-            if was is None or bay.slope_ft > was.slope_ft + SAME_FT or not {bay.from_id, bay.to_id} <= set(held):
-                yield _too_long(after, placed[bay.line], ground, held, bay)
+    for one, areas in stand_in_keep_outs(after.supports.values(), ground):
+        if _comes_to(today, after, one.id):
+            yield f"{one.line} wants a {one.kind} post at {format_ft_in(one.station_ft)}, and there: stands in {worst_of(areas).why}."
+    for bay in after.bays.values():
+        was = today.bays.get(bay.id)
+        stood = was is not None and bay.slope_ft <= was.slope_ft + SAME_FT and {bay.from_id, bay.to_id} <= set(held)
+        if over_limit(rules, bay) and not stood:
+            yield _too_long(after, placed[bay.line], ground, held, bay)
 
 
 def _comes_to(today: Layout, after: Layout, name: str) -> bool:

@@ -16,7 +16,7 @@ from engine.stages.layout.layout_facts import TAPE_FT
 from engine.stages.layout.line_tracks import Track, place, tracks
 from engine.stages.layout.set_out import clearances
 from engine.stages.layout.stage import Bay, KeepOut, Support
-from engine.stages.layout.trunks import Trunk, trunks
+from engine.stages.layout.trunks import Trunk, through_trunks, trunks
 from engine.walk import Walk
 
 REFUSED_FT = 1.0
@@ -81,8 +81,10 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
     refused = work.driven_in is not None and work.depth_half_in is not None and work.driven_in < work.depth_half_in
     told = [found for found in walk.stage_findings["layout"] if found.level != "note" and post in found.subjects]
     off_ft = 0.0 if told and not refused else REFUSED_FT
-    runs_through = tuple(found.subjects[-1] for found in told if found.code == "through_trunk")
-    near = _near(trunks(job, walk.survey), support, beside)
+    every = trunks(job, walk.survey)
+    through = through_trunks({bay.id: bay for bay in bays}, walk.layout.supports, every)
+    runs_through = tuple(dict.fromkeys(trunk.tree for _, trunk, _ in through))
+    near = _near(every, support, beside)
     return CannotStay(job, walk, support, track, beside, ground, tuple(inside), refused, off_ft, runs_through, near)
 
 

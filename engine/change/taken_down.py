@@ -12,6 +12,14 @@ from engine.walk import Walk
 
 
 @dataclass(frozen=True)
+class TakenDown:
+    """What comes out: the closed loops that are cut, whose cables spring back, and sentences in the order a crew does it."""
+
+    cut: tuple[str, ...]
+    says: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class Reused:
     """Fabric of one kind that hangs in a stretch: feet that come off, and feet of those that go up again on the new way."""
 
@@ -20,15 +28,19 @@ class Reused:
     again_ft: float
 
 
-def taken_down(job: Job, before: Walk, after: Walk, stretch: GivenUp, stays: Sequence[str]) -> tuple[str, ...]:
-    """Sentences on everything a reroute takes down, in the order a crew does it.
+def taken_down(job: Job, before: Walk, after: Walk, stretch: GivenUp, stays: Sequence[str]) -> TakenDown:
+    """Everything that a new way takes down.
 
     Only what the ticks say is built comes out: loops closed, fabric hung, sleeves driven, brace feet set.
     Source: common practice, no source: cut the loops, take the rings off, pull the posts; a sleeve that stays is filled and seeded.
     """
-    gone = [f"{listed(stretch.gone)}: not on the line any more."] if stretch.gone else []
-    taken = (*_loops(job, before, stretch), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays), *gone)
-    return taken if _levelled(before, after, stretch) else (*taken, "No level is shot on the new way yet: shoot its ground at every break.")
+    cut = tuple(name for name in stretch.loops if _done(job, f"cables.{name}.closed"))
+    says = [*_loops(before, cut), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays)]
+    if stretch.gone:
+        says.append(f"{listed(stretch.gone)}: not on the line any more.")
+    if not _levelled(before, after, stretch):
+        says.append("No level is shot on the new way yet: shoot its ground at every break.")
+    return TakenDown(cut, tuple(says))
 
 
 def _levelled(before: Walk, after: Walk, stretch: GivenUp) -> bool:
@@ -40,9 +52,8 @@ def _levelled(before: Walk, after: Walk, stretch: GivenUp) -> bool:
     return any(station > start_ft if stretch.wraps else start_ft < station < end_ft for station in shot_ft)
 
 
-def _loops(job: Job, before: Walk, stretch: GivenUp) -> Iterator[str]:
-    closed = [before.cables.loops[name] for name in stretch.loops if _done(job, f"cables.{name}.closed")]
-    for loop in closed:
+def _loops(before: Walk, cut: Sequence[str]) -> Iterator[str]:
+    for loop in (before.cables.loops[name] for name in cut):
         ends = f"{loop.supports[0]} to {loop.supports[-1]}"
         yield f"Cut loop {loop.id}, {ends}, {format_ft_in(loop.cut_ft)} of cable, and take its rings off."
 

@@ -40,7 +40,7 @@ def another_way(job: Job, way: NewWay, at: datetime = AT, **more: Any) -> Job:
 def said(job: Job, way: NewWay, at: datetime = AT) -> tuple[str, ...]:
     before = walk(job)
     stretch = given_up(job, before, way, at)
-    return taken_down(job, before, walk(rerouted(job, before, stretch, at, BY)), stretch, stretch.stays)
+    return taken_down(job, before, walk(rerouted(job, before, stretch, at, BY)), stretch, stretch.stays).says
 
 
 def places(job: Job) -> dict[str, tuple[float, float]]:

@@ -128,8 +128,8 @@ class RerouteDialog(Dialog[AcceptedNewWay]):
         assert self.stretch is not None
         found = consequences(self.before, after)
         taken = taken_down(self.job, self.before, after, self.stretch, stays)
-        parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if any(row.startswith("Cut") for row in taken) else []
-        parts += [Content(row) for row in taken]
+        parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if taken.cut else []
+        parts += [Content(row) for row in taken.says]
         parts += [Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)) for finding in found.appear]
         parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]
         self._say(Content("\n").join([*parts, Content(f"{counted(len(found.changes), 'figure changes', 'figures change')}.")]))

@@ -15,7 +15,7 @@ from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
 from engine.stages.layout.line_tracks import ENDS, Track, what_meets
 from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
-from engine.stages.layout.trunks import trunk_findings
+from engine.stages.layout.trunks import through_trunks, trunk_findings, trunks
 
 _finding = FindingOf("layout")
 
@@ -24,7 +24,7 @@ BENDS_FT = 1.0
 
 def layout_findings(laid: LayoutFacts) -> tuple[Finding, ...]:
     """All findings of the layout: the plan as a whole, lines, gates, keep-outs, boundaries, bays, trees, moves, setting out."""
-    trunks = tuple(trunk_findings(laid))
+    through = tuple(through_trunks(laid.bays, laid.supports, trunks(laid.job, laid.survey)))
     return (
         *_plan(laid),
         *laid.ground.findings,
@@ -34,8 +34,8 @@ def layout_findings(laid: LayoutFacts) -> tuple[Finding, ...]:
         *in_keep_outs(laid),
         *at_boundaries(laid),
         *bay_lengths(laid),
-        *_trees(laid, {found.subjects[-1] for found in trunks}),
-        *trunks,
+        *_trees(laid, {trunk.tree for _, trunk, _ in through}),
+        *trunk_findings(laid, through),
         *_moves(laid),
         *_overhead(laid),
         *_no_tie(laid),

@@ -1,6 +1,6 @@
 """Where supports may not stand and how far apart: keep-outs, boundaries and bay lengths, in a crew's words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from math import ceil
 
 import numpy as np
@@ -8,8 +8,9 @@ import numpy as np
 from engine.calc.geometry.plane import travel
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.findings import Finding, FindingOf
+from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
-from engine.stages.layout.keep_outs import KeepOut, blocked_on, keep_outs_round, merged
+from engine.stages.layout.keep_outs import Ground, KeepOut, blocked_on, keep_outs_round, merged
 from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
 from engine.stages.layout.line_tracks import heading_deg, turns_at
 from engine.stages.layout.set_out import STRAIGHT_DEG
@@ -26,16 +27,23 @@ def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
 
     Source: hand digging in the tolerance zone: Common Ground Alliance Best Practices 5.20.
     """
-    driven = [support for support in laid.supports.values() if support.support == "driven"]
-    found = keep_outs_round(np.array([support.xy for support in driven]), laid.ground)
-    for row, areas in found.items():
-        support = driven[row]
-        buried = [area for area in areas if area.id.buried]
-        worst = (buried or areas)[0]
-        says = f"{support.id} stands in {worst.why}."
-        move = _clear_ways(laid, support)
+    for support, areas in stand_in_keep_outs(laid.supports.values(), laid.ground):
+        worst = worst_of(areas)
         subjects = (support.id, *dict.fromkeys(area.id.record for area in areas))
-        yield _finding("in_keep_out", "stop" if buried else "fix", subjects, says, _do(worst, move))
+        says = f"{support.id} stands in {worst.why}."
+        yield _finding("in_keep_out", "stop" if worst.id.buried else "fix", subjects, says, _do(worst, _clear_ways(laid, support)))
+
+
+def stand_in_keep_outs(supports: Iterable[Support], ground: Ground) -> Iterator[tuple[Support, list[KeepOut]]]:
+    """Driven supports in keep-outs, each with those that it stands in."""
+    driven = [support for support in supports if support.support == "driven"]
+    found = keep_outs_round(np.array([support.xy for support in driven]), ground)
+    return ((driven[row], areas) for row, areas in found.items())
+
+
+def worst_of(areas: Sequence[KeepOut]) -> KeepOut:
+    """The keep-out that is told of several: a buried line before all else."""
+    return next((area for area in areas if area.id.buried), areas[0])
 
 
 def _do(area: KeepOut, move: str) -> str:
@@ -98,12 +106,17 @@ def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
         ends = f"{bay.from_id} to {bay.to_id}"
         if bay.gate is not None:
             continue
-        if bay.slope_ft > rules.bay_max_ft + TAPE_FT:
+        if over_limit(rules, bay):
             says = f"{ends} is {format_ft_in(bay.slope_ft)}, over the {_limit(rules.bay_max_ft)} limit."
             yield _finding("bay_over", "fix", (bay.id, bay.from_id, bay.to_id), says, _mend(laid, bay))
         elif bay.slope_ft < rules.bay_min_ft - TAPE_FT:
             says = f"{ends} is only {format_ft_in(bay.slope_ft)}, under {_limit(rules.bay_min_ft)}."
             yield _finding("bay_under", "note", (bay.id, bay.from_id, bay.to_id), says, "See whether one of the two can be left out.")
+
+
+def over_limit(rules: LayoutRules, bay: Bay) -> bool:
+    """Whether a bay is longer than the limit; a gate's opening has none."""
+    return bay.gate is None and bay.slope_ft > rules.bay_max_ft + TAPE_FT
 
 
 def _limit(length_ft: float) -> str:

@@ -1,6 +1,6 @@
 """Straight runs through the trunk of a tree that carries none of their cables, and the least move of a post that clears it."""
 
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from math import ceil, cos, radians, sin
 
@@ -75,10 +75,10 @@ def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[f
     return [sign * ceil(way * 12 - 1e-6) / 12 for sign, way in ways if way]
 
 
-def trunk_findings(laid: LayoutFacts) -> Iterator[Finding]:
+def trunk_findings(laid: LayoutFacts, through: Iterable[tuple[Bay, Trunk, float]]) -> Iterator[Finding]:
     """A finding for each run through a trunk, with the least move that clears it, looked at from both its posts."""
     rules, found = laid.job.rules.layout, trunks(laid.job, laid.survey)
-    for bay, trunk, away_ft in through_trunks(laid.bays, laid.supports, found):
+    for bay, trunk, away_ft in through:
         tree = laid.job.trees[trunk.tree]
         says = f"{bay.from_id} to {bay.to_id} runs through the trunk of tree {trunk.tree}, {format_in(away_ft * 12, 1)} from its middle."
         move = _least_move(laid, bay, trunk, found)
