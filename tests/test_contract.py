@@ -12,6 +12,11 @@ from tests.source import ROOT, Function, all_files, files, functions, tree, wher
 LONGEST_BODY = 80
 LONGEST_FILE = 350
 MOST_PINNED = 0.15
+TOLERANCES = "engine/calc/tolerances.py"
+TOLERANCE = re.compile("SAME|SPOT|TOUCH|EDGE|EXACT|TAPE|SLACK|ROUNDING|APART|ALIKE|JOINED|SNAP|MEETS|ON_IT|AT_YARD|ONE_|NO_GAP|STRAIGHT")
+SMALL = {"FT": 0.1, "IN": 0.25, "DEG": 1.0}
+SET_OUT = {"engine/stages/survey/floors.py RISER_FT", "engine/stages/layout/propose.py A_HAIR_FT", "tui/widgets/viewport.py FINEST_FT"}
+"""Small lengths that are drawn or set, and compare nothing."""
 MARKS = ("published", "closed_form", "independent", "pinned")
 
 
@@ -127,6 +132,27 @@ def _lazy(node: ast.AST) -> str:
 
 def _is_dots(node: ast.stmt) -> bool:
     return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant) and node.value.value is ...
+
+
+def _tolerances(path: Path) -> Iterator[str]:
+    """Constants of a module, with a unit, that tell two things apart: by their name, or because they are so small."""
+    for node in tree(path).body:
+        if isinstance(node, ast.Assign) and (found := re.fullmatch(r"_?[A-Z0-9_]+_(FT|IN|DEG)", ast.unparse(node.targets[0]))):
+            small = isinstance(node.value, ast.Constant) and 0 < float(str(node.value.value)) <= SMALL[found[1]]
+            if small or TOLERANCE.search(found[0]):
+                yield f"{where(path)} {found[0]}"
+
+
+def test_what_counts_as_the_same_stands_in_one_table() -> None:
+    found = {name for folder in ("engine", "tui") for path in files(folder) for name in _tolerances(path)}
+    assert {name for name in found if not name.startswith(TOLERANCES)} - SET_OUT == set()
+    assert len([name for name in found if name.startswith(TOLERANCES)]) > 10
+
+
+def test_every_tolerance_is_asked_somewhere() -> None:
+    text = "".join(path.read_text(encoding="utf-8") for folder in ("engine", "tui") for path in files(folder) if where(path) != TOLERANCES)
+    names = [name.split()[1] for name in _tolerances(ROOT / TOLERANCES)]
+    assert [name for name in names if not re.search(rf"\b{name}\b", text)] == []
 
 
 def test_few_of_the_checked_numbers_come_from_the_program_itself() -> None:

@@ -11,14 +11,13 @@ import numpy as np
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
+from engine.calc.tolerances import EDGE_FT, ROUNDING_FT, STRAIGHT_DEG, TAPE_FT
 from engine.change.fresh_layout import standing
 from engine.change.respread import respread
-from engine.change.spot_rules import EDGE_FT, CannotStay, Floats, Spots, apart_ft, case_of, spots_at
+from engine.change.spot_rules import CannotStay, Floats, Spots, apart_ft, case_of, spots_at
 from engine.job.model.log_sentences import move_words
 from engine.stages.layout.fixed_supports import gate_spans
-from engine.stages.layout.layout_facts import TAPE_FT
 from engine.stages.layout.line_tracks import turns_at
-from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.stage import Support
 from engine.stages.layout.trunks import asides_ft
 
@@ -133,7 +132,7 @@ def _beside_gate(case: CannotStay, other: Support) -> CannotStay | None:
 def _moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     steps = np.arange(-int(reach_ft / STEP_FT), int(reach_ft / STEP_FT) + 1) * STEP_FT
     along, out = (grid.ravel() for grid in np.meshgrid(steps, steps))
-    near = (np.hypot(along, out) <= reach_ft + 1e-9) & ((along != 0) | (out != 0))
+    near = (np.hypot(along, out) <= reach_ft + ROUNDING_FT) & ((along != 0) | (out != 0))
     clear = np.array(_past_trunks(case, reach_ft))
     along, out = np.append(along[near], np.zeros(len(clear))), np.append(out[near], clear)
     spots = spots_at(case, case.post.station_ft + along, case.post.offset_ft + out)

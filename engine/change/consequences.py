@@ -6,11 +6,11 @@ from typing import TypeVar
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
 from engine.walk import Walk
 
-SAME_FT = 0.005
 T = TypeVar("T")
 
 
@@ -67,7 +67,7 @@ def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Itera
     """Posts that come, go, or stand elsewhere."""
     for name in dict.fromkeys((*before, *after)):
         old, new = before.get(name), after.get(name)
-        if old is None or new is None or distance_ft(old.xy, new.xy) > SAME_FT or old.at != new.at:
+        if old is None or new is None or distance_ft(old.xy, new.xy) > SAME_SPOT_FT or old.at != new.at:
             yield Difference(name, "stands at", _place_words(old), _place_words(new))
 
 
@@ -75,8 +75,8 @@ def _place_words(one: Support | None) -> str:
     """Its station on its line, how far off it, and the tree or structure that carries the cables."""
     if one is None:
         return "-"
-    side = f", {format_ft_in(abs(one.offset_ft), 4)} {'right' if one.offset_ft > 0 else 'left'}" if abs(one.offset_ft) > SAME_FT else ""
-    return f"{format_ft_in(one.station_ft)}{side}{f' on {one.at}' if one.at else ''}"
+    side = f", {format_ft_in(abs(one.offset_ft), 4)} {'right' if one.offset_ft > 0 else 'left'}"
+    return f"{format_ft_in(one.station_ft)}{side if abs(one.offset_ft) > SAME_SPOT_FT else ''}{f' on {one.at}' if one.at else ''}"
 
 
 def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Difference]:
@@ -84,7 +84,7 @@ def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterat
     for name in dict.fromkeys((*before, *after)):
         tapes = zip(_tapes(before.get(name)), _tapes(after.get(name)), strict=True)
         for what, ((old_ft, old_from), (new_ft, new_from)) in zip(("first tape", "second tape"), tapes, strict=True):
-            if old_from != new_from or abs(old_ft - new_ft) > SAME_FT:
+            if old_from != new_from or abs(old_ft - new_ft) > SAME_SPOT_FT:
                 yield Difference(name, what, _tape_words(old_ft, old_from), _tape_words(new_ft, new_from))
 
 
@@ -101,7 +101,7 @@ def _braces(a: Walk, b: Walk) -> Iterator[Difference]:
     new = {leg.id: leg for pull in b.bracing.pulls.values() for leg in pull.legs}
     yield from _differ("brace length", old, new, lambda leg: leg.length_ft, format_ft_in)
     for name, leg in new.items():
-        if name in old and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_FT:
+        if name in old and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_SPOT_FT:
             yield Difference(name, "foot", "as set out", f"{format_ft_in(shift)} over")
 
 
@@ -111,7 +111,7 @@ def _differ(
     after: Mapping[str, T],
     value: Callable[[T], float],
     words: Callable[[float], str],
-    same: float = SAME_FT,
+    same: float = SAME_SPOT_FT,
 ) -> Iterator[Difference]:
     for name in dict.fromkeys((*before, *after)):
         old = value(before[name]) if name in before else None

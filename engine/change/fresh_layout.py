@@ -10,20 +10,19 @@ from typing import Any
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
+from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
 from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.fixed_supports import FixedSupport, Staying
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
-from engine.stages.layout.layout_facts import TAPE_FT
-from engine.stages.layout.line_tracks import SAME_PLACE_FT, Track, meetings, place, tracks
+from engine.stages.layout.line_tracks import Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_lines
 from engine.stages.layout.siting_findings import over_limit, stand_in_keep_outs, worst_of
 from engine.stages.layout.stage import Bay, Layout, Support, layout, past_trees
 from engine.walk import Walk
 
-SAME_FT = 0.01
 MOST_NAMED = 4
 """More than these are counted."""
 _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
@@ -126,13 +125,13 @@ def _planned(track: Track, name: str, one: FixedSupport, today: Support | None) 
     """The post as the plan holds it, with what has to be logged besides so that it stands where it does."""
     station = min(max(one.station_ft, 0.0), track.length_ft)
     post = post_of(track.name, replace(one, station_ft=station))
-    if abs(station - one.station_ft) > SAME_FT:
+    if abs(station - one.station_ft) > SAME_SPOT_FT:
         return post, [{"kind": "move", "post": name, "along_ft": one.station_ft - station}]
     if (
         today is not None
         and today.moved
         and one.support == "tree"
-        and distance_ft(place(track, station, one.offset_ft), today.xy) > SAME_FT
+        and distance_ft(place(track, station, one.offset_ft), today.xy) > SAME_SPOT_FT
     ):
         return post, [{"kind": "swap", "post": name, "tree": one.at}]
     return post, []
@@ -153,7 +152,7 @@ def _named(job: Job, today: Layout, line: str, row: Sequence[FixedSupport]) -> l
     half_bay_ft = job.rules.layout.bay_max_ft / 2
     for away_ft, k, n in pairs:
         crosses = any((n - other) * (k - given[other]) <= 0 for other in given)
-        if not crosses and (away_ft <= SAME_PLACE_FT or (away_ft <= half_bay_ft and not _spoken_of(job, old[k].id))):
+        if not crosses and (away_ft <= ONE_SUPPORT_FT or (away_ft <= half_bay_ft and not _spoken_of(job, old[k].id))):
             given[n] = k
     return [replace(one, id=old[given[n]].id) if n in given else one for n, one in enumerate(row)]
 
@@ -185,7 +184,8 @@ def _same(today: Layout, after: Layout) -> bool:
     def rows(laid: Layout) -> dict[str, tuple[object, ...]]:
         return {name: (one.line, one.kind, one.support, one.at) for name, one in laid.supports.items()}
 
-    there = all(distance_ft(one.xy, after.supports[name].xy) <= SAME_FT for name, one in today.supports.items() if name in after.supports)
+    both = [(one.xy, after.supports[name].xy) for name, one in today.supports.items() if name in after.supports]
+    there = all(distance_ft(was, now) <= SAME_SPOT_FT for was, now in both)
     return rows(today) == rows(after) and there
 
 
@@ -214,14 +214,14 @@ def _refused(
             yield f"{one.line} wants a {one.kind} post at {format_ft_in(one.station_ft)}, and there: stands in {worst_of(areas).why}."
     for bay in after.bays.values():
         was = today.bays.get(bay.id)
-        stood = was is not None and bay.slope_ft <= was.slope_ft + SAME_FT and {bay.from_id, bay.to_id} <= set(held)
+        stood = was is not None and bay.slope_ft <= was.slope_ft + SAME_SPOT_FT and {bay.from_id, bay.to_id} <= set(held)
         if over_limit(rules, bay) and not stood:
             yield _too_long(after, placed[bay.line], ground, held, bay)
 
 
 def _comes_to(today: Layout, after: Layout, name: str) -> bool:
     """Whether a support isn't there today, or not there."""
-    return name not in today.supports or distance_ft(today.supports[name].xy, after.supports[name].xy) > SAME_FT
+    return name not in today.supports or distance_ft(today.supports[name].xy, after.supports[name].xy) > SAME_SPOT_FT
 
 
 def _too_long(after: Layout, track: Track, ground: Ground, held: Collection[str], bay: Bay) -> str:

@@ -6,12 +6,11 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 from math import inf
 
+from engine.calc.tolerances import TOUCHING_FT
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.walk import Walk
 
-ON_IT_FT = 0.05
-"""A station this near to an end of the stretch is that end."""
 LAID = ("surfaces", "heights")
 """Tables of what lies along a line from a station to a station."""
 
@@ -52,14 +51,14 @@ class GivenUp:
     def holds(self, station_ft: float) -> bool:
         """Whether a station of the line lies strictly inside."""
         if self.wraps:
-            return not self.to_ft - ON_IT_FT <= station_ft <= self.from_ft + ON_IT_FT
-        return self.from_ft + ON_IT_FT < station_ft < self.to_ft - ON_IT_FT
+            return not self.to_ft - TOUCHING_FT <= station_ft <= self.from_ft + TOUCHING_FT
+        return self.from_ft + TOUCHING_FT < station_ft < self.to_ft - TOUCHING_FT
 
     def outside(self, from_ft: float, to_ft: float) -> list[tuple[float, float]]:
         """Parts of a piece of the line that lie outside."""
         pieces = [(self.to_ft, self.from_ft)] if self.wraps else [(0.0, self.from_ft), (self.to_ft, inf)]
         cut = [(max(low, from_ft), min(high, to_ft)) for low, high in pieces]
-        return [(low, high) for low, high in cut if high - low > ON_IT_FT]
+        return [(low, high) for low, high in cut if high - low > TOUCHING_FT]
 
 
 def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:

@@ -15,7 +15,8 @@ from engine.calc.geometry.plane import (
     vertex_stations_ft,
 )
 from engine.calc.phrases import listed
-from engine.change.given_up import LAID, ON_IT_FT, GivenUp
+from engine.calc.tolerances import MEETS_FT, ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
+from engine.change.given_up import LAID, GivenUp
 from engine.job.edit import edits
 from engine.job.edit.next_record import free_name
 from engine.job.errors import EditRefused
@@ -24,13 +25,11 @@ from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot, OffsetShot
-from engine.stages.layout.line_tracks import SAME_PLACE_FT, Track, place, tracks
+from engine.stages.layout.line_tracks import Track, place, tracks
 from engine.stages.layout.stage import layout, planned_posts
 from engine.stages.survey.stage import LineSurvey, Survey, survey
 from engine.walk import Walk
 
-SAME_SPOT_FT = 0.002
-"""A support this near to a point of its line stands at that point."""
 R = TypeVar("R", Surface, HeightChange)
 
 
@@ -91,10 +90,10 @@ def _drawn(job: Job, before: Walk, stretch: GivenUp) -> _Drawn:
     last = _point_at(job, before, placed, stations, stretch.way.to_post, stretch.to_ft, new)
     middle = (first, *stretch.way.through, last)
     if stretch.wraps:
-        kept = [name for name, station in spots if stretch.to_ft + ON_IT_FT < station < stretch.from_ft - ON_IT_FT]
+        kept = [name for name, station in spots if stretch.to_ft + TOUCHING_FT < station < stretch.from_ft - TOUCHING_FT]
         return _Drawn((last, *kept, *middle), len(kept) + 1, 0, new)
-    head = [name for name, station in spots if station < stretch.from_ft - ON_IT_FT]
-    tail = [name for name, station in spots if station > stretch.to_ft + ON_IT_FT]
+    head = [name for name, station in spots if station < stretch.from_ft - TOUCHING_FT]
+    tail = [name for name, station in spots if station > stretch.to_ft + TOUCHING_FT]
     return _Drawn((*head, *middle, *tail), len(head), len(head) + len(middle) - 1, new)
 
 
@@ -121,7 +120,7 @@ def _point_at(
 
 def _since(stretch: GivenUp, shift_ft: float, station_ft: float) -> float:
     """Station from now on of what stands outside the stretch."""
-    return station_ft + shift_ft if stretch.wraps or station_ft >= stretch.to_ft - ON_IT_FT else station_ft
+    return station_ft + shift_ft if stretch.wraps or station_ft >= stretch.to_ft - TOUCHING_FT else station_ft
 
 
 def _moved(job: Job, before: Walk, stretch: GivenUp, track: Track, shift_ft: float, shots: Mapping[str, Any]) -> dict[str, Any]:
@@ -160,7 +159,7 @@ def _level_since(stretch: GivenUp, shift_ft: float, old: Track, track: Track, sh
     if not stretch.holds(shot.station_ft):
         return {"station_ft": round(_since(stretch, shift_ft, shot.station_ft), 4)}
     station_ft, offset_ft = station_offset(track.path, place(old, shot.station_ft, shot.offset_ft or 0.0))
-    return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > SAME_PLACE_FT else None}
+    return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > MEETS_FT else None}
 
 
 def _kept_posts(job: Job, before: Walk, stretch: GivenUp, track: Track, drawn: _Drawn, shift_ft: float) -> dict[str, Post]:
@@ -231,7 +230,7 @@ def _with_new(job: Job, surveyed: Survey, stretch: GivenUp, track: Track, drawn:
     fresh = [
         post
         for post in planned_posts(proposal).values()
-        if post.line == stretch.line and low_ft + SAME_PLACE_FT < post.station_ft < high_ft - SAME_PLACE_FT
+        if post.line == stretch.line and low_ft + ONE_SUPPORT_FT < post.station_ft < high_ft - ONE_SUPPORT_FT
     ]
     posts: dict[str, Post] = {}
     for name, post in job.posts.items():

@@ -11,16 +11,13 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
+from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TAPE_FT
 from engine.change.fresh_layout import standing
 from engine.change.spot_rules import REFUSED_FT, CannotStay, apart_ft
 from engine.stages.layout.keep_outs import blocked_on, merged
-from engine.stages.layout.layout_facts import TAPE_FT
 from engine.stages.layout.line_tracks import place, turns_at
 from engine.stages.layout.propose import stretch_between
-from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.stage import Support
-
-SAME_FT = 0.01
 
 
 @dataclass(frozen=True)
@@ -126,7 +123,7 @@ def _step(case: CannotStay, post: Support | None, station_ft: float | None) -> d
     if station_ft is None:
         return {"kind": "drop", "post": post.id}
     along_ft = station_ft - post.station_ft
-    if abs(along_ft) < SAME_FT and abs(post.offset_ft) < SAME_FT:
+    if abs(along_ft) < SAME_SPOT_FT and abs(post.offset_ft) < SAME_SPOT_FT:
         return None
     return {"kind": "move", "post": post.id, "along_ft": along_ft, "out_ft": -post.offset_ft or 0.0}
 

@@ -10,9 +10,9 @@ from numpy.typing import NDArray
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Ground, keep_outs_round
-from engine.stages.layout.layout_facts import TAPE_FT
 from engine.stages.layout.line_tracks import Track, place, tracks
 from engine.stages.layout.set_out import clearances
 from engine.stages.layout.stage import Bay, KeepOut, Support
@@ -21,7 +21,6 @@ from engine.walk import Walk
 
 REFUSED_FT = 1.0
 """Nothing is driven nearer than this to a spot that refused a sleeve: common practice, no source, as for a rock of unknown size."""
-EDGE_FT = 0.005
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]

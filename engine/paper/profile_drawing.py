@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from engine.calc.geometry.plane import Point
+from engine.calc.tolerances import ROUNDING_FT
 from engine.drawing.profile_shapes import profile_shapes
 from engine.drawing.shapes import Area, Drawing, Mark, Role, Shape, Stroke, Words, run_between
 from engine.paper.drawing_sheet import LETTER_PX, PX_PER_IN, WIDTH_IN, word
@@ -17,7 +18,6 @@ ABOVE_PX, BELOW_PX = 20.0, 34.0
 """Room for ids above and for bay lengths and stations below."""
 SCALES_FT_PER_IN = (2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 100, 200, 500, 1_000, 5_000)
 TALLEST_IN = 2.4
-SLACK_FT = 1e-6
 UNDER: dict[Role, tuple[float, str]] = {"bay length": (10.0, "bay"), "gate": (-4.0, "small"), "loop": (-4.0, "small")}
 """How far under the picture's foot words about a bay are written, px, and in which class."""
 
@@ -71,7 +71,7 @@ def _runs(drawing: Drawing) -> Iterator[tuple[float, float]]:
 
 def _strip(drawing: Drawing, start: float, end: float) -> _Strip:
     ground = run_between(drawing.of(Stroke, "ground")[0].points, start, end)
-    low, high = start - SLACK_FT, end + SLACK_FT
+    low, high = start - ROUNDING_FT, end + ROUNDING_FT
     shapes = tuple(shape for shape in drawing.shapes if shape.role != "ground" and all(low < at < high for at, _ in _places(shape)))
     levels = [level for _, level in ground]
     tops = [shape.pos[1] for shape in shapes if isinstance(shape, Mark) and shape.role == "top"]

@@ -1,5 +1,6 @@
 """The picture of the apron along a bay, picked from the walk."""
 
+from engine.calc.tolerances import ROUNDING_IN
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.widgets.apron_view import ApronFoot, ApronPicture
@@ -40,5 +41,5 @@ def _foot(job: Job, station: float, left_in: float, under: str) -> ApronFoot:
     if under != "soil":
         over = left_in < -rules.floor_gap_in
         return ApronFoot(station, f"{left_in:.0f}" if over else "=", "stop" if over else "label")
-    role = "stop" if round(left_in) < 0 else "fix" if left_in < rules.apron_min_in - 0.01 else "label"
+    role = "stop" if round(left_in) < 0 else "fix" if left_in < rules.apron_min_in - ROUNDING_IN else "label"
     return ApronFoot(station, f"{left_in:.0f}".replace("-0", "0"), role)

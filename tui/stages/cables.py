@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from engine.calc.cutting.cut_plan import CutPlan
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.tolerances import TAPE_IN
 from engine.job.model.job import Job
 from engine.stages.cables.stage import Loop
 from engine.walk import Walk
@@ -11,7 +12,6 @@ from tui.stages.figure_tables import table
 from tui.widgets.card_view import Card, CardLine
 from tui.widgets.figures import Figures
 
-LEAST_SAID_IN = 1 / 16
 PURPOSE = "String each cable in closed loops, pull it tight, lock it, ring the tail."
 
 
@@ -82,7 +82,7 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
 def _cut_lines(loop: Loop) -> Iterator[CardLine]:
     parts = loop.parts
     yield CardLine("cut", f"{format_ft_in(loop.cut_ft)}: bays {format_ft_in(parts.bays_ft)}, uprights {format_ft_in(parts.sides_ft)},")
-    sag = format_in(12 * parts.sag_ft, 16) if 12 * parts.sag_ft >= LEAST_SAID_IN else 'under 1/16"'
+    sag = format_in(12 * parts.sag_ft, 16) if 12 * parts.sag_ft >= TAPE_IN else 'under 1/16"'
     yield CardLine("cut", f"sag {sag}, tail {format_in(12 * parts.tail_ft)}, lock and pull {format_in(12 * parts.lock_ft)}")
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import ROUNDING_FT, SAME_SPOT_FT
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.stages.figure_tables import table
@@ -74,8 +75,8 @@ def _set_out(walk: Walk, name: str, off_string: Mapping[str, float]) -> Iterator
 
 def _aside(off_ft: float) -> str:
     """Feet off a line as a tape sets them, with the side; empty on it."""
-    return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > 0.01 else ""
+    return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > SAME_SPOT_FT else ""
 
 
 def _over(length_ft: float, most: float) -> str:
-    return f"{format_ft_in(length_ft - most)} over" if length_ft > most + 1e-6 else ""
+    return f"{format_ft_in(length_ft - most)} over" if length_ft > most + ROUNDING_FT else ""

@@ -6,10 +6,9 @@ from itertools import accumulate, pairwise
 from math import ceil
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
+from engine.calc.tolerances import ROUNDING_FT
 
 UNITS_PER_FT = 1000
-SAME_FT = 1e-6
-"""Lengths closer than this are one length: no tape shows it, and no sum of floats strays further."""
 
 Goal = tuple[int, int, int, int, int]
 
@@ -108,7 +107,7 @@ def count_along(length_ft: float, spacing_ft: float) -> int:
     """
     require_within(0, float("inf"), "a length isn't negative", length_ft=length_ft)
     require_positive(spacing_ft=spacing_ft)
-    return ceil((length_ft - SAME_FT) / spacing_ft) + 1 if length_ft > SAME_FT else 1
+    return ceil((length_ft - ROUNDING_FT) / spacing_ft) + 1 if length_ft > ROUNDING_FT else 1
 
 
 def even_stations_ft(start_ft: float, end_ft: float, limit_ft: float) -> tuple[float, ...]:
@@ -147,7 +146,7 @@ def stake_stations_ft(start_ft: float, end_ft: float, limit_ft: float, blocked: 
     first, last = _around(start_ft, keep_outs)[1], _around(end_ft, keep_outs)[0]
     if first > last:
         return Stakes((), _over_limit([start_ft, end_ft], limit_ft))
-    wide = [(low, high) for low, high in keep_outs if high - low > limit_ft + SAME_FT and first <= low and high <= last]
+    wide = [(low, high) for low, high in keep_outs if high - low > limit_ft + ROUNDING_FT and first <= low and high <= last]
     stations: list[float] = []
     for near, far in pairwise(sorted({first, last, *(edge for pair in wide for edge in pair)})):
         stations += [near] if (near, far) in wide else _stakes_before(near, far, limit_ft, keep_outs)
@@ -170,7 +169,7 @@ def _around(station: float, keep_outs: Sequence[tuple[float, float]]) -> tuple[f
     """The nearest places on each side where a stake may stand: twice the station itself outside keep-outs, or the edge it lies on."""
     for low, high in keep_outs:
         if low < station < high:
-            near_low, near_high = station - low <= SAME_FT, high - station <= SAME_FT
+            near_low, near_high = station - low <= ROUNDING_FT, high - station <= ROUNDING_FT
             return (high if near_high else low), (low if near_low else high)
     return station, station
 
@@ -178,16 +177,16 @@ def _around(station: float, keep_outs: Sequence[tuple[float, float]]) -> tuple[f
 def _stakes_before(near: float, far: float, limit: float, keep_outs: Sequence[tuple[float, float]]) -> list[float]:
     """Fewest stakes from one that stands to another, the first included, the last not; no keep-out between is wider than the limit."""
     soonest = [far]
-    while soonest[-1] - near > limit + SAME_FT:
+    while soonest[-1] - near > limit + ROUNDING_FT:
         soonest.append(_around(soonest[-1] - limit, keep_outs)[1])
     stakes = [near]
     for k, at_least in enumerate(soonest[:0:-1], start=1):
         at_most = stakes[-1] + limit
         share = max(at_least, min(at_most, near + (far - near) * k / len(soonest)))
         before, after = _around(share, keep_outs)
-        stakes.append(after if after - share < share - before and after <= at_most + SAME_FT else before)
+        stakes.append(after if after - share < share - before and after <= at_most + ROUNDING_FT else before)
     return stakes
 
 
 def _over_limit(stations: Sequence[float], limit: float) -> tuple[tuple[float, float], ...]:
-    return tuple((near, far) for near, far in pairwise(stations) if far - near > limit + SAME_FT)
+    return tuple((near, far) for near, far in pairwise(stations) if far - near > limit + ROUNDING_FT)

@@ -9,9 +9,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from engine.calc.geometry.plane import PlaneError, Point
+from engine.calc.tolerances import ROUNDING_FT
 
 Floats = NDArray[np.float64]
-_SAME_FT = 1e-6
 
 
 @dataclass(frozen=True)
@@ -45,7 +45,7 @@ def stations_offsets(path: Sequence[Point], places: ArrayLike) -> tuple[Floats, 
     away = np.hypot(along - clipped, right)
     rows = np.arange(len(spots))
     nearest = away.argmin(axis=1)
-    same = away <= away[rows, nearest][:, None] + _SAME_FT
+    same = away <= away[rows, nearest][:, None] + ROUNDING_FT
     squarest = np.where(same, np.abs(right), -1.0).argmax(axis=1)
     starts = np.concatenate([[0.0], np.cumsum(runs)])[:-1]
     stations: Floats = starts[nearest] + clipped[rows, nearest]
@@ -105,7 +105,7 @@ def _one_boundary(away: Floats, feet: Floats, right: Floats, inward: Floats, own
     rows = np.arange(len(away))
     nearest = own[away[:, own].argmin(axis=1)]
     foot = feet[rows, nearest][:, None, :]
-    same = (np.abs(feet - foot) <= _SAME_FT).all(axis=2)
+    same = (np.abs(feet - foot) <= ROUNDING_FT).all(axis=2)
     squarest = np.where(same, np.abs(right), -1.0).argmax(axis=1)
     return np.copysign(away[rows, nearest], inward[rows, squarest]), nearest
 

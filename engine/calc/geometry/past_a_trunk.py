@@ -7,8 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import require_positive
-
-_SLACK_FT = 1e-9
+from engine.calc.tolerances import ROUNDING_FT
 
 
 def apart_ft(start: ArrayLike, ends: ArrayLike, middle: Point) -> NDArray[np.float64]:
@@ -22,7 +21,7 @@ def apart_ft(start: ArrayLike, ends: ArrayLike, middle: Point) -> NDArray[np.flo
     a = np.asarray(start, dtype=np.float64)
     run = np.asarray(ends, dtype=np.float64).reshape(-1, 2) - a
     to = np.asarray(middle, dtype=np.float64) - a
-    along = np.clip((run @ to) / np.maximum((run**2).sum(axis=1), _SLACK_FT**2), 0.0, 1.0)
+    along = np.clip((run @ to) / np.maximum((run**2).sum(axis=1), ROUNDING_FT**2), 0.0, 1.0)
     away: NDArray[np.float64] = np.hypot(*(to - run * along[:, None]).T)
     return away
 
@@ -39,11 +38,11 @@ def least_aside_ft(start: Point, end: Point, right: Point, middle: Point, clear_
     """
     require_positive(clear_ft=clear_ft)
     to = (middle[0] - start[0], middle[1] - start[1])
-    if hypot(*to) < clear_ft - _SLACK_FT:
+    if hypot(*to) < clear_ft - ROUNDING_FT:
         return None, None
     tried = [0.0, *_tangents(start, end, right, to, clear_ft), *_comes_out(end, right, middle, clear_ft)]
     ends = [(end[0] + shift * right[0], end[1] + shift * right[1]) for shift in tried]
-    clear = apart_ft(start, ends, middle) >= clear_ft - _SLACK_FT
+    clear = apart_ft(start, ends, middle) >= clear_ft - ROUNDING_FT
     good = [shift for shift, is_clear in zip(tried, clear.tolist(), strict=True) if is_clear]
     left = min((-shift for shift in good if shift <= 0), default=None)
     return left, min((shift for shift in good if shift >= 0), default=None)
@@ -57,7 +56,7 @@ def _tangents(start: Point, end: Point, right: Point, to: Point, clear_ft: float
     for angle in (heading - half, heading + half):
         way = (cos(angle), sin(angle))
         across = way[0] * right[1] - way[1] * right[0]
-        if abs(across) > _SLACK_FT:
+        if abs(across) > ROUNDING_FT:
             found.append(-(way[0] * along[1] - way[1] * along[0]) / across)
     return found
 

@@ -10,11 +10,10 @@ from typing import Literal
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange, require_positive, require_within
+from engine.calc.tolerances import ROUNDING_FT
 
 Point = tuple[float, float]
 """`(east_ft, north_ft)`"""
-
-_STATION_SLACK_FT = 1e-6
 
 
 class PlaneError(ValueError):
@@ -303,7 +302,7 @@ def out_of_square_deg(a_ft: float, b_ft: float, diagonal_difference_ft: float) -
 def _run_at(path: Sequence[Point], station_ft: float) -> tuple[int, float]:
     """Index of the run that holds a station, and the feet along it."""
     stations_ft = vertex_stations_ft(path)
-    if not -_STATION_SLACK_FT <= station_ft <= stations_ft[-1] + _STATION_SLACK_FT:
+    if not -ROUNDING_FT <= station_ft <= stations_ft[-1] + ROUNDING_FT:
         raise PlaneError(f"Station {station_ft} ft is off the path: it runs from 0 to {stations_ft[-1]} ft.")
     run = min(max(bisect_right(stations_ft, station_ft) - 1, 0), len(path) - 2)
     return run, station_ft - stations_ft[run]

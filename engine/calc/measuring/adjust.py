@@ -18,8 +18,8 @@ from numpy.typing import NDArray
 from engine.calc.geometry.plane import Point
 from engine.calc.measuring.normal_blocks import Blocks, blocks_of
 from engine.calc.measuring.observations import AdjustError, Observation, misfit_and_slopes, sigma_of
+from engine.calc.tolerances import AT_REST_FT
 
-_STILL_FT = 1e-8
 _MAX_ITERATIONS = 50
 _MAX_HALVINGS = 20
 _FLOATING = 1e-12
@@ -194,7 +194,7 @@ def _settled(network: _Network) -> tuple[_Array, _Linear, int, bool]:
                 break
             step = step / 2
         places = moved
-        if not step.size or float(np.abs(step).max()) < _STILL_FT:
+        if not step.size or float(np.abs(step).max()) < AT_REST_FT:
             return places, linear, iteration, True
     return places, linear, _MAX_ITERATIONS, False
 

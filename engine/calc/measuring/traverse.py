@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from engine.calc.geometry.plane import Point, latitude_departure
-
-_CLOSED_FT = 1e-9
+from engine.calc.tolerances import ROUNDING_FT
 
 
 class TraverseError(ValueError):
@@ -76,7 +75,7 @@ def compass_rule(start: Point, courses: Sequence[Course], end: Point | None = No
         closure_latitude_ft=closure_latitude,
         closure_departure_ft=closure_departure,
         misclosure_ft=misclosure,
-        precision=total / misclosure if misclosure > _CLOSED_FT else None,
+        precision=total / misclosure if misclosure > ROUNDING_FT else None,
         latitudes_ft=latitudes,
         departures_ft=departures,
         points=tuple(zip(accumulate(departures, initial=start[0]), accumulate(latitudes, initial=start[1]), strict=True)),

@@ -5,6 +5,7 @@ from itertools import chain, combinations, pairwise
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
 from engine.job.errors import Problem
 from engine.job.model.fence import FenceLine, Gate, HeightChange, Surface
 from engine.job.model.job import Job
@@ -27,8 +28,6 @@ from engine.job.model.stock_table import stock_of
 
 Path = tuple[str | int, ...]
 
-SAME_PLACE_FT = 0.01
-_TOUCH_FT = 1e-3
 
 _NOUNS = {
     "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
@@ -88,7 +87,7 @@ def gate_end_ft(gate: Gate, gap_in: float) -> float:
 
 def _points(job: Job) -> Iterator[Problem]:
     for (first, one), (second, other) in combinations(job.points.items(), 2):
-        if distance_ft((one.east_ft, one.north_ft), (other.east_ft, other.north_ft)) < SAME_PLACE_FT:
+        if distance_ft((one.east_ft, one.north_ft), (other.east_ft, other.north_ft)) < SAME_SPOT_FT:
             says = f"Known points {first} and {second} stand at the same place: correct one of them, or use one name for both."
             yield Problem(("points", second), says, second)
 
@@ -176,7 +175,7 @@ def _stretches(job: Job) -> Iterator[Problem]:
             if row.line not in job.lines:
                 yield _unknown((table, name, "line"), row.line, "line", job.lines)
         for (first, one), (second, other) in pairwise(placed):
-            if one.line == other.line and one.to_ft > other.from_ft + _TOUCH_FT:
+            if one.line == other.line and one.to_ft > other.from_ft + EDGE_FT:
                 runs = f"{_NOUNS[table]} {first} runs to {format_ft_in(one.to_ft)} of line {one.line}"
                 says = f"{runs} and {second} starts before that: correct one of them."
                 yield Problem((table, second, "from_ft"), says, other.from_ft)
@@ -210,7 +209,7 @@ def _gate_places(job: Job) -> Iterator[Problem]:
         if other.station_ft == one.station_ft:
             says = f"Gates {first} and {second} stand at the same place in line {one.line}: move one, or take it out."
             yield Problem(path, says, other.station_ft)
-        elif end_ft > other.station_ft + _TOUCH_FT:
+        elif end_ft > other.station_ft + EDGE_FT:
             says = f"Gate {first} reaches to {format_ft_in(end_ft)} on line {one.line} and gate {second} starts before that: move one."
             yield Problem(path, says, other.station_ft)
 

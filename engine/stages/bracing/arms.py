@@ -8,10 +8,9 @@ from math import hypot
 
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.remember import remembered
+from engine.calc.tolerances import ROUNDING_DEG
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.heights import BayHeight
-
-SAME_DEG = 1e-6
 
 
 @dataclass(frozen=True)
@@ -72,10 +71,10 @@ def held_arms(arms: Sequence[Arm], corner_deg: float) -> tuple[Arm, ...]:
     Source: common practice, no source: an end one brace, a corner two, a tee one along its branch.
     """
     if len(arms) == 2:
-        return tuple(arms) if turn_deg(*arms) >= corner_deg - SAME_DEG else ()
+        return tuple(arms) if turn_deg(*arms) >= corner_deg - ROUNDING_DEG else ()
     per_line = Counter(arm.line for arm in arms)
     held = {arm.bay for arm in arms if per_line[arm.line] == 1}
     for one, other in combinations(arms, 2):
-        if one.line == other.line and turn_deg(one, other) >= corner_deg - SAME_DEG:
+        if one.line == other.line and turn_deg(one, other) >= corner_deg - ROUNDING_DEG:
             held |= {one.bay, other.bay}
     return tuple(arm for arm in arms if arm.bay in held)

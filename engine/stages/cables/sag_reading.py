@@ -3,9 +3,8 @@
 from dataclasses import dataclass
 
 from engine.calc.statics.cable_sag import tension_from_sag_lbf
+from engine.calc.tolerances import TAPE_IN
 
-TAPE_IN = 1 / 16
-"""A tape read to the nearest eighth is right within this: common practice, no source."""
 SLACK_SAG_SHARE = 0.1
 """Past this share of the bay the cable hangs, and its pull is no longer told by its sag."""
 

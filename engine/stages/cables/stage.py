@@ -15,6 +15,7 @@ from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.statics.cable_sag import parabola_sag_ft, ruling_span_ft
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
+from engine.calc.tolerances import MARK_IN
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
@@ -33,8 +34,6 @@ _finding = FindingOf("cables")
 
 READS = ("rules", "stock", "fence", "checks.closed")
 
-EIGHTH_IN = 0.125
-"""The least slack that a tape tells."""
 CUT_OVER_FT = 1.0
 """How much longer than worked out a loop may be cut: common practice, no source."""
 
@@ -315,7 +314,7 @@ def _items(rules: CableRules, loop: Loop, spans: Sequence[BayCable], bays: Seque
         12 * parabola_sag_ft(cable.weight_plf, bay.slope_ft, pull_lbf)
         for pull_lbf in (loop.safe.least_lbf, max(loop.safe.most_lbf, rules.tension_lbf))
     )
-    most_in = min(deepest.sag_in + rules.sag_tolerance_in, max(slackest_in, deepest.sag_in + EIGHTH_IN))
+    most_in = min(deepest.sag_in + rules.sag_tolerance_in, max(slackest_in, deepest.sag_in + MARK_IN))
 
     def item(what: str, says: str, reading: WantedReading | None = None, of: str = "", tells: SagMeans | None = None) -> Item:
         return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading, of, tells)

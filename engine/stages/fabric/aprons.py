@@ -10,17 +10,13 @@ import numpy as np
 
 from engine.calc.geometry.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
 from engine.calc.remember import remembered
+from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.job.model.job import Job
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
 from engine.stages.survey.stage import Floor
-
-SLACK_IN = 0.01
-"""An apron short of the rule by less than this isn't short."""
-TAPE_IN = 1 / 16
-"""Half of the smallest mark on a tape."""
 
 
 class Short(NamedTuple):
@@ -157,7 +153,7 @@ def _short(stations: Sequence[float], aprons: Sequence[float], under: Sequence[s
     rows = zip(stations, aprons, under, strict=True)
     for (before, apron_before, kind_before), (after, apron_after, kind) in pairwise(rows):
         wanted_in = hung.apron_min_in if kind == "soil" else -hung.floor_gap_in
-        if kind != kind_before or kind == "steps" or min(apron_before, apron_after) >= wanted_in - SLACK_IN:
+        if kind != kind_before or kind == "steps" or min(apron_before, apron_after) >= wanted_in - ROUNDING_IN:
             continue
         crosses = max(apron_before, apron_after) > wanted_in
         edge = before + (after - before) * (wanted_in - apron_before) / (apron_after - apron_before) if crosses else 0.0
@@ -183,7 +179,7 @@ def _treads(ground: _Under, stations: Sequence[float], aprons: Sequence[float], 
             line_in = 12 * (np.interp(here, (low, high), (line_low, line_high)) - level)
             wire_in = -np.interp([here[0] + RISER_FT, here[1] - RISER_FT], stations, aprons)
             gap_in = float(np.max(np.maximum(line_in, wire_in)))
-            if gap_in > hung.floor_gap_in + SLACK_IN:
+            if gap_in > hung.floor_gap_in + ROUNDING_IN:
                 yield Short(*here, -gap_in, "steps")
 
 

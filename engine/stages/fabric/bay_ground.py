@@ -4,12 +4,10 @@ from dataclasses import dataclass
 
 from engine.calc.geometry.ground import Profile
 from engine.calc.remember import remembered
+from engine.calc.tolerances import TOUCHING_FT
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.survey.floors import floored, round_again
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
-
-LEAST_BAY_FT = 0.05
-"""Stations nearer together than this are one."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +41,7 @@ def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
             line = survey.lines[bay.line]
             start_ft, end_ft = _ends_ft(bay, layout, line, closes=name in closing)
             here = tuple(
-                floor for floor in floors[bay.line] if floor.from_ft < end_ft - LEAST_BAY_FT and floor.to_ft > start_ft + LEAST_BAY_FT
+                floor for floor in floors[bay.line] if floor.from_ft < end_ft - TOUCHING_FT and floor.to_ft > start_ft + TOUCHING_FT
             )
             underfoot = floored(profiles[bay.line], here, start_ft, end_ft)
             round_ft = line.length_ft if closed[bay.line] else None
@@ -65,4 +63,4 @@ def _ends_ft(bay: Bay, layout: Layout, line: LineSurvey, *, closes: bool) -> tup
     before, after = layout.supports[bay.from_id], layout.supports[bay.to_id]
     start_ft = before.station_ft if before.line == bay.line else bay.start_ft
     end_ft = after.station_ft + (line.length_ft if closes else 0.0) if after.line == bay.line else bay.end_ft
-    return start_ft, (start_ft + bay.plan_ft if end_ft - start_ft < LEAST_BAY_FT else end_ft)
+    return start_ft, (start_ft + bay.plan_ft if end_ft - start_ft < TOUCHING_FT else end_ft)

@@ -15,7 +15,7 @@ from engine.stages.survey.stage import Survey
 
 Ring = tuple[Point, ...]
 
-BESIDE_FT = 1.0
+LOOKED_BESIDE_FT = 1.0
 """How far off a corner is looked for a yard."""
 SHARPEST_DEG = 150.0
 """A turn sharper than this is no corner but a fence that comes back."""
@@ -80,7 +80,7 @@ def _lap(
 def _side(before: Point, at: Point, turn_deg: float, yards: tuple[Ring, ...]) -> str:
     """Whether a yard lies inside the turn, outside it, or both or neither."""
     inward = azimuth_deg(before, at) + turn_deg / 2 + (90 if turn_deg > 0 else -90)
-    spots = (travel(at, way % 360, BESIDE_FT) for way in (inward, inward + 180))
+    spots = (travel(at, way % 360, LOOKED_BESIDE_FT) for way in (inward, inward + 180))
     holds = [bool(shapely.contains_xy(_polygons(yards), *spot).any()) for spot in spots]
     return "both" if holds[0] == holds[1] else "inside" if holds[0] else "outside"
 

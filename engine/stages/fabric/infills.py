@@ -6,10 +6,11 @@ from math import ceil
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
+from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
-from engine.stages.fabric.aprons import SLACK_IN, TAPE_IN, BayApron, Short, is_filled
+from engine.stages.fabric.aprons import BayApron, Short, is_filled
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.fabric.under_decks import UnderDeck
 
@@ -102,7 +103,7 @@ def wanted_width_in(rules: FabricRules, short: Short) -> float:
 
 
 def _whole_in(length_in: float) -> float:
-    return float(ceil(length_in - SLACK_IN))
+    return float(ceil(length_in - ROUNDING_IN))
 
 
 def _strips(sizes: list[_Size], wire_in: float) -> dict[int, str]:

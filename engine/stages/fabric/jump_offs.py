@@ -11,6 +11,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import suited_height_ft
+from engine.calc.tolerances import AT_YARD_FT, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
@@ -20,9 +21,6 @@ from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("fabric")
 
-AT_YARD_FT = 3.0
-"""A place this near to a yard is in it or on its edge."""
-TAPE_FT = 0.01
 HIGHEST_FT = 8.0
 """The highest fence a job may have."""
 

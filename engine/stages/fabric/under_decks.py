@@ -9,6 +9,7 @@ import shapely
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.tolerances import MEETS_FT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -16,9 +17,6 @@ from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import LineSurvey, Survey
 
 _finding = FindingOf("fabric")
-
-AT_DECK_FT = 0.5
-"""A line that comes this near to a deck meets it."""
 
 
 @dataclass(frozen=True)
@@ -66,12 +64,12 @@ def _drawn(job: Job, survey: Survey, line: LineSurvey) -> Iterator[UnderDeck]:
     for name, deck in job.decks.items():
         if not deck.open_under or deck.height_ft == 0 or any(point not in survey.points for point in deck.points):
             continue
-        outline = shapely.Polygon([survey.points[point].xy for point in deck.points]).buffer(AT_DECK_FT)
+        outline = shapely.Polygon([survey.points[point].xy for point in deck.points]).buffer(MEETS_FT)
         for part in shapely.get_parts(path.intersection(outline)):
             stations = [path.project(shapely.Point(spot)) for spot in part.coords] if part.geom_type == "LineString" else []
             if stations:
                 low, high = min(stations), max(stations)
-                ends = high - low <= 2 * AT_DECK_FT and (low < AT_DECK_FT or high > line.length_ft - AT_DECK_FT)
+                ends = high - low <= 2 * MEETS_FT and (low < MEETS_FT or high > line.length_ft - MEETS_FT)
                 yield UnderDeck(name, line.name, low, low if ends else high, 12 * deck.height_ft, _place(line, low))
 
 

@@ -12,6 +12,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.gate_leaf import opening_ft
+from engine.calc.tolerances import ALIKE_IN, SAME_SPOT_FT
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf
 from engine.job.model.base import Side
@@ -35,8 +36,6 @@ READS = ("rules", "stock", "fence", "gates", "dogs", "checks.bottom_gap", "check
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
-ALIKE_IN = 0.1
-"""Swings whose clearances differ by less than this are equally good."""
 ALL_KNOWN = 0.99
 """A swing over ground that is known for this share needs no more levels."""
 SCREWS = 16
@@ -238,7 +237,8 @@ def _slope_findings(work: GateWork, posts: Posts) -> Iterator[Finding]:
     tops = {name: posts.work[name].top_level_ft for name in (work.hinge_post, work.latch_post) if name in posts.work}
     low = min(tops, key=lambda name: tops[name], default=work.latch_post)
     short_ft = max(tops.values(), default=0.0) - min(tops.values(), default=0.0)
-    match = f"Let {low} stand {format_in(12 * short_ft)} higher so that both tops match" if short_ft > 0.01 else "Match both post tops"
+    higher = f"Let {low} stand {format_in(12 * short_ft)} higher so that both tops match"
+    match = higher if short_ft > SAME_SPOT_FT else "Match both post tops"
     do = f"{match}, and trim the bottom rail to the slope."
     yield _finding("gate_on_slope", "note", (work.gate, work.hinge_post, work.latch_post), says, do)
 

@@ -11,6 +11,7 @@ from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_f
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between
 from engine.calc.statics.gate_leaf import Floats, SwingClearance, swing_clearance
+from engine.calc.tolerances import TOUCHING_FT
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
@@ -21,8 +22,6 @@ CLEAR_IN = 0.5
 """A leaf that passes this far over the ground swings clear: common practice, no source."""
 ARC_STEP_DEG = 15
 SIDES: tuple[Side, Side] = ("left", "right")
-APART_FT = 0.05
-"""Two shots nearer together than this are one spot."""
 ANGLES_DEG = np.arange(3.0, 91.0, 3.0)
 RADII = np.linspace(0.1, 1.0, 10)
 
@@ -96,7 +95,7 @@ def _ground(gate: Gate, opening: Opening) -> _Ground:
     spots: dict[Point, float] = {}
     for station, offset, level in rows:
         spot = place_on(line.path, station, offset)
-        if all(abs(spot[0] - e) > APART_FT or abs(spot[1] - n) > APART_FT for e, n in spots):
+        if all(abs(spot[0] - e) > TOUCHING_FT or abs(spot[1] - n) > TOUCHING_FT for e, n in spots):
             spots[spot] = level
     return _Ground(tuple(spots), tuple(spots.values()), own)
 

@@ -7,8 +7,9 @@ from math import hypot
 
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
+from engine.calc.tolerances import TOUCHING_FT
 from engine.stages.layout.line_tracks import Track
-from engine.stages.layout.todays_supports import TOUCHING_FT, Members, Support
+from engine.stages.layout.todays_supports import Members, Support
 
 
 @dataclass(frozen=True)

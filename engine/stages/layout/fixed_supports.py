@@ -5,15 +5,13 @@ from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Blocked, Ground, KeepOutId, merged
-from engine.stages.layout.line_tracks import ENDS, SAME_PLACE_FT, Meeting, Track, place, what_meets
+from engine.stages.layout.line_tracks import ENDS, Meeting, Track, place, what_meets
 from engine.stages.survey.floors import raised
-
-EXACT_FT = 0.01
-"""Closer than any tape sets."""
 
 Parts = list[tuple[float, float, int]]
 """Blocked parts of a line: (from, to, index of the keep-out), ft."""
@@ -77,7 +75,7 @@ def gate_spans(job: Job, track: Track) -> dict[str, tuple[float, float]]:
     spans = {}
     for name, gate in job.gates.items():
         end_ft = gate.station_ft + gate.leaves * gate.leaf_width_ft + job.rules.gate.gap_in / 12
-        if gate.line == track.name and end_ft <= track.length_ft + SAME_PLACE_FT:
+        if gate.line == track.name and end_ft <= track.length_ft + ONE_SUPPORT_FT:
             spans[name] = (gate.station_ft, min(end_ft, track.length_ft))
     return spans
 
@@ -99,9 +97,9 @@ def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
             _keep(track, kept, one)
     wanted = (*_ends(site, track, openings, parts), *_points(site, track), *_tees(site, track), *_deck_edges(track))
     for support in wanted:
-        if not any(low + SAME_PLACE_FT < support.station_ft < high - SAME_PLACE_FT for low, high in openings):
+        if not any(low + ONE_SUPPORT_FT < support.station_ft < high - ONE_SUPPORT_FT for low, high in openings):
             _keep(track, kept, _stand_in(site, track, support, kept, ready) or support)
-    free = [one for one in kept if one.id or not any(abs(one.station_ft - end.station_ft) <= SAME_PLACE_FT for end in hung)]
+    free = [one for one in kept if one.id or not any(abs(one.station_ft - end.station_ft) <= ONE_SUPPORT_FT for end in hung)]
     return Held(tuple(sorted(free, key=lambda one: one.station_ft)), tuple(openings), tuple(end for end in hung if not end.id))
 
 
@@ -135,7 +133,7 @@ def _stand_in(site: Site, track: Track, wanted: FixedSupport, kept: list[FixedSu
 
 def _of_its_kind(site: Site, track: Track, one: FixedSupport, wanted: FixedSupport, is_kept: bool) -> bool:
     near = _apart_ft(track, one, wanted) <= site.job.rules.layout.move_reach_ft
-    meant = one.meant_ft is not None and abs(one.meant_ft - wanted.station_ft) <= SAME_PLACE_FT
+    meant = one.meant_ft is not None and abs(one.meant_ft - wanted.station_ft) <= ONE_SUPPORT_FT
     return meant or (near and one.kind == wanted.kind and (one.kind != "line" or is_kept))
 
 
@@ -144,7 +142,7 @@ def _gate_pair(
 ) -> tuple[FixedSupport, FixedSupport]:
     """A gate's two posts: today's where both are held or their opening fits the leaf; else where the gate is, from one that is held."""
     width_ft = span[1] - span[0]
-    seam = track.closed and span[1] > track.length_ft - EXACT_FT
+    seam = track.closed and span[1] > track.length_ft - SAME_SPOT_FT
     wanted = (FixedSupport(span[0], "gate"), FixedSupport(0.0 if seam else span[1], "gate"))
     today = [_stand_in(site, track, one, held, [other for other in ready if other.kind == "gate"]) for one in wanted]
     first, last = today
@@ -164,7 +162,7 @@ def _keep(track: Track, kept: list[FixedSupport], support: FixedSupport) -> None
     for n, other in enumerate(kept):
         if other == support:
             return
-        if _apart_ft(track, other, support) <= SAME_PLACE_FT and not (other.id and support.id):
+        if _apart_ft(track, other, support) <= ONE_SUPPORT_FT and not (other.id and support.id):
             if support.support != "driven" and other.support == "driven" and not other.id:
                 kept[n] = replace(other, support=support.support, at=support.at)
             return
@@ -207,7 +205,8 @@ def _off_the_wall(site: Site, track: Track, end: LineEnd, wall: KeepOutId, parts
 def _past(track: Track, end: LineEnd, blocked: Blocked) -> float:
     """How far from an end the blocked ground that holds it reaches, ft."""
     station = track.end_ft(end)
-    holding = [abs((high if end == "start" else low) - station) for low, high in blocked if low - 0.01 <= station <= high + 0.01]
+    here = [(low, high) for low, high in blocked if low - SAME_SPOT_FT <= station <= high + SAME_SPOT_FT]
+    holding = [abs((high if end == "start" else low) - station) for low, high in here]
     return max(holding, default=0.0)
 
 
@@ -224,8 +223,8 @@ def _tees(site: Site, track: Track) -> Iterator[FixedSupport]:
         if meeting.host == track.name:
             other = site.tracks[meeting.line]
             edges = [edge for span in gate_spans(site.job, other).values() for edge in span]
-            gated = any(abs(edge - other.end_ft(meeting.end)) <= SAME_PLACE_FT for edge in edges)
-            station = 0.0 if track.closed and meeting.station_ft > track.length_ft - SAME_PLACE_FT else meeting.station_ft
+            gated = any(abs(edge - other.end_ft(meeting.end)) <= ONE_SUPPORT_FT for edge in edges)
+            station = 0.0 if track.closed and meeting.station_ft > track.length_ft - ONE_SUPPORT_FT else meeting.station_ft
             yield _on_tree(site, track, FixedSupport(station, "gate" if gated else "tee"))
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered
+from engine.calc.tolerances import EDGE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry, live
@@ -19,8 +20,6 @@ from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("layout")
 
-EDGE_FT = 0.005
-"""A place this near the edge of a keep-out is outside it."""
 
 Blocked = tuple[tuple[float, float], ...]
 Source = Literal["utility", "tree", "structure", "obstacle", "deck", "surface", "log"]

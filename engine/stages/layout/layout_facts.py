@@ -12,9 +12,6 @@ from engine.stages.layout.set_out import Clearance, TapeTie
 from engine.stages.layout.todays_supports import Members, Support
 from engine.stages.survey.stage import Survey
 
-TAPE_FT = 0.25 / 12
-"""A length out of rule by less than this passes."""
-
 
 @dataclass(frozen=True)
 class LayoutFacts:

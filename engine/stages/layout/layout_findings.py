@@ -9,11 +9,11 @@ import shapely
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few
+from engine.calc.tolerances import STRAIGHT_DEG, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.stages.layout.fixed_supports import gate_spans
-from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
+from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_tracks import ENDS, Track, what_meets
-from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
 from engine.stages.layout.trunks import through_trunks, trunk_findings, trunks
 

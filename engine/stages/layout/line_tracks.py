@@ -9,14 +9,12 @@ import numpy as np
 from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.calc.measuring.adjust import Ellipse
+from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import FenceLine, Meets
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
-
-SAME_PLACE_FT = 0.5
-"""Two supports wanted nearer together than this are one."""
 
 ENDS: tuple[LineEnd, LineEnd] = ("start", "end")
 
@@ -145,7 +143,7 @@ def turns_at(track: Track, stations_ft: Sequence[float]) -> list[float]:
     """Turn of the path at each station, 0 where no point of the line is near."""
     gaps = np.abs(np.array(stations_ft)[:, None] - np.array(track.stations_ft))
     turns = np.array(track.turns_deg)[gaps.argmin(axis=1)]
-    near: list[float] = np.where(gaps.min(axis=1) <= SAME_PLACE_FT, turns, 0.0).tolist()
+    near: list[float] = np.where(gaps.min(axis=1) <= ONE_SUPPORT_FT, turns, 0.0).tolist()
     return near
 
 
@@ -205,4 +203,4 @@ def _ends_together(
 def _end_near(track: Track, station_ft: float) -> LineEnd | None:
     if track.closed:
         return None
-    return next((end for end in ENDS if abs(track.end_ft(end) - station_ft) <= SAME_PLACE_FT), None)
+    return next((end for end in ENDS if abs(track.end_ft(end) - station_ft) <= ONE_SUPPORT_FT), None)

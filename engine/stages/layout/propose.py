@@ -10,11 +10,12 @@ from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
+from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
-from engine.stages.layout.fixed_supports import EXACT_FT, NOTHING_YET, FixedSupport, Site, Staying, fixed_supports
-from engine.stages.layout.keep_outs import EDGE_FT, Blocked, Ground, blocked_on, merged
+from engine.stages.layout.fixed_supports import NOTHING_YET, FixedSupport, Site, Staying, fixed_supports
+from engine.stages.layout.keep_outs import Blocked, Ground, blocked_on, merged
 from engine.stages.layout.line_tracks import Meeting, Track
 from engine.stages.survey.floors import floor_at
 from engine.stages.survey.stage import Survey
@@ -142,7 +143,7 @@ def _between(
     usable = [near for near in trees if start_ft < near.station_ft < end_ft - A_HAIR_FT]
     on_line = {near.station_ft: near for near in usable if abs(near.offset_ft) <= rules.tree_reach_ft}
     beside = {_off_grid(near.station_ft, rules): near for near in usable if near.station_ft not in on_line}
-    if end_ft - start_ft <= EXACT_FT:
+    if end_ft - start_ft <= SAME_SPOT_FT:
         return []
     if not on_line and hypot(chord_ft(track.profile, start_ft, end_ft), end.offset_ft - start.offset_ft) <= rules.bay_max_ft:
         return []
@@ -174,7 +175,7 @@ def _as_good(stretch: FreeStretch, best: Spacing, today: Sequence[FixedSupport])
     """Whether today's posts stand in the clear and do as well as the best, evenness to within a step of the grid."""
     pins = tuple(one.station_ft for one in today if one.support == "driven")
     clear = not any(low < pin < high for pin in pins for low, high in stretch.blocked)
-    on_line = all(abs(one.offset_ft) <= EXACT_FT for one in today if one.support == "driven")
+    on_line = all(abs(one.offset_ft) <= SAME_SPOT_FT for one in today if one.support == "driven")
     if len(pins) != best.driven or len(today) != len(best.stations_ft) - 2 or not (clear and on_line):
         return False
     now = best_supports(replace(stretch, pinned=pins))

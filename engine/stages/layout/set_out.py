@@ -14,18 +14,16 @@ from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
 from engine.calc.remember import remembered_each
+from engine.calc.tolerances import STRAIGHT_DEG, TOUCHING_FT
 from engine.job.model.job import Job
 from engine.stages.layout.line_tracks import Track, turns_at
-from engine.stages.layout.todays_supports import TOUCHING_FT, Members, Support
+from engine.stages.layout.todays_supports import Members, Support
 from engine.stages.survey.stage import PlacedPoint, Survey
 
 WELL_SURVEYED = 2.0
 """A point is fit to tape from when its standard error is at most this many of a tape's."""
-STRAIGHT_DEG = 0.5
 SQUARE_DEG = (60.0, 120.0)
 """Turns between these get a diagonal to check by."""
-JOINED_FT = 0.1
-"""Ends of boundaries this near are one corner."""
 
 
 @dataclass(frozen=True)
@@ -242,4 +240,4 @@ def _sides(job: Job, survey: Survey, placed: list[str]) -> tuple[list[Side], lis
 
 def _alone(end: PlacedPoint, ends: NDArray[np.float64]) -> bool:
     """Whether only one boundary's end is here."""
-    return int((np.hypot(*(ends - end.xy).T) <= JOINED_FT).sum()) < 2
+    return int((np.hypot(*(ends - end.xy).T) <= TOUCHING_FT).sum()) < 2

@@ -7,13 +7,13 @@ import numpy as np
 
 from engine.calc.geometry.plane import travel
 from engine.calc.lengths import format_ft, format_ft_in, format_in
+from engine.calc.tolerances import EDGE_FT, ROUNDING_IN, STRAIGHT_DEG, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import Ground, KeepOut, blocked_on, keep_outs_round, merged
-from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
+from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_tracks import heading_deg, turns_at
-from engine.stages.layout.set_out import STRAIGHT_DEG
 from engine.stages.layout.todays_supports import Support
 
 _finding = FindingOf("layout")
@@ -71,7 +71,7 @@ def _clear_in(laid: LayoutFacts, support: Support, azimuth: float) -> int:
     """Whole inches to clear ground one way."""
     path = (support.xy, travel(support.xy, azimuth, LOOK_FT))
     blocked = merged(blocked_on(path, (0.0, LOOK_FT), laid.ground))
-    return ceil(max((high for low, high in blocked if low <= TAPE_FT), default=0.0) * 12 - 0.01)
+    return ceil(max((high for low, high in blocked if low <= TAPE_FT), default=0.0) * 12 - ROUNDING_IN)
 
 
 def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
@@ -84,7 +84,7 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
             says = f"{clear.support} stands {format_ft(-clear.inside_ft)} over boundary {clear.boundary}, {good}."
             do = f"Move it at least {format_ft(short_ft)} back inside."
             yield _finding("over_boundary", "stop", subjects, says, do)
-        elif short_ft > 0.005:
+        elif short_ft > EDGE_FT:
             says = (
                 f"{clear.support} stands {format_ft(clear.inside_ft)} inside boundary {clear.boundary}, {good}; "
                 f"the setback is {format_ft(clear.setback_ft)}."
@@ -127,7 +127,7 @@ def _limit(length_ft: float) -> str:
 def _mend(laid: LayoutFacts, bay: Bay) -> str:
     """Add a post, or the least whole-inch move of a plain line post that leaves every bay within the limit."""
     limit_ft = laid.job.rules.layout.bay_max_ft
-    shift_in = ceil((bay.slope_ft - limit_ft) * bay.plan_ft / bay.slope_ft * 12 - 0.01)
+    shift_in = ceil((bay.slope_ft - limit_ft) * bay.plan_ft / bay.slope_ft * 12 - ROUNDING_IN)
     for post, way in ((bay.from_id, 1), (bay.to_id, -1)):
         others = [other for other in laid.bays.values() if post in (other.from_id, other.to_id) and other.id != bay.id]
         roomy = len(others) == 1 and others[0].gate is None and others[0].slope_ft + shift_in / 12 <= limit_ft

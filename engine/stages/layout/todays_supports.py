@@ -10,16 +10,14 @@ import numpy as np
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
+from engine.calc.tolerances import ONE_SUPPORT_FT, TOUCHING_FT
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.stages.layout.fixed_supports import gate_spans
-from engine.stages.layout.line_tracks import SAME_PLACE_FT, Meeting, Track, place
+from engine.stages.layout.line_tracks import Meeting, Track, place
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import Survey
-
-TOUCHING_FT = 0.05
-"""Supports this near have no bay between them."""
 
 Members = dict[str, list[tuple[float, str]]]
 """Supports of each line, (station on it, id), in order; a shared support is in two lines."""
@@ -179,9 +177,9 @@ def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, LoneSuppor
     spot = place(tracks[meeting.host], meeting.station_ft)
     theirs, theirs_ft = _nearest(stands, meeting.host, spot)
     own, own_ft = _nearest(stands, meeting.line, tracks[meeting.line].end_place(meeting.end))
-    if own is not None and own_ft <= SAME_PLACE_FT < theirs_ft:
+    if own is not None and own_ft <= ONE_SUPPORT_FT < theirs_ft:
         insort(lines[meeting.host], (meeting.station_ft, own))
-    elif theirs is not None and theirs_ft <= max(job.rules.layout.move_reach_ft, SAME_PLACE_FT):
+    elif theirs is not None and theirs_ft <= max(job.rules.layout.move_reach_ft, ONE_SUPPORT_FT):
         shared = (tracks[meeting.line].end_ft(meeting.end), theirs)
         row = lines[meeting.line]
         row.insert(0 if meeting.end == "start" else len(row), shared)

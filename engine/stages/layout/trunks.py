@@ -11,20 +11,19 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.tolerances import EDGE_FT, ROUNDING_IN, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import keep_outs_round
-from engine.stages.layout.layout_facts import TAPE_FT, LayoutFacts
+from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_tracks import Track, heading_deg, place
 from engine.stages.layout.set_out import clearances
 from engine.stages.layout.todays_supports import Support
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("layout")
-
-EDGE_FT = 0.005
 
 
 @dataclass(frozen=True)
@@ -72,7 +71,7 @@ def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[f
     heading = radians(heading_deg(track, post.station_ft))
     left, right = least_aside_ft(other, post.xy, (cos(heading), -sin(heading)), trunk.middle, trunk.pass_ft)
     ways = [(-1, left), (1, right)]
-    return [sign * ceil(way * 12 - 1e-6) / 12 for sign, way in ways if way]
+    return [sign * ceil(way * 12 - ROUNDING_IN) / 12 for sign, way in ways if way]
 
 
 def trunk_findings(laid: LayoutFacts, through: Iterable[tuple[Bay, Trunk, float]]) -> Iterator[Finding]:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from engine.calc.tolerances import TAPE_FT
 from engine.job.model.job import Job
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.depths import EyeHeights, eye_heights
@@ -17,10 +18,6 @@ class BayHeight:
     deck: str = ""
 
 
-LOWER_FT = 0.25 / 12
-"""A part of the fence is lower than the rest where a tape shows it."""
-
-
 def usual_height(job: Job) -> BayHeight:
     """The job's own height, where no stretch, deck or gate changes it: right for what stands in no bay, and to compare with."""
     return BayHeight(job.fence.height_ft, eye_heights(job.fence.height_ft, job.rules.posts.cap_in))
@@ -28,7 +25,7 @@ def usual_height(job: Job) -> BayHeight:
 
 def lower_than_usual(job: Job, hang: BayHeight) -> bool:
     """Whether a bay or gate is lower than the fence is elsewhere."""
-    return hang.height_ft < job.fence.height_ft - LOWER_FT
+    return hang.height_ft < job.fence.height_ft - TAPE_FT
 
 
 def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:

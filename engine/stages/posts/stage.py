@@ -12,6 +12,7 @@ from typing import NamedTuple
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
+from engine.calc.tolerances import ROUNDING_IN
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
@@ -279,7 +280,7 @@ def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...
 
 def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...]:
     """One finding a job: the post that lacks most, with all that lack."""
-    short = {name: -post.post_off_in for name, post in work.items() if post.post_off_in is not None and post.post_off_in < -0.01}
+    short = {name: -post.post_off_in for name, post in work.items() if post.post_off_in is not None and post.post_off_in < -ROUNDING_IN}
     if not short:
         return ()
     worst = max(short, key=lambda name: short[name])

@@ -9,6 +9,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.tolerances import MEETS_FT, NO_GAP_IN, ONE_OPENING_FT
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric.aprons import BayApron, is_filled
@@ -20,13 +21,6 @@ from engine.stages.layout.stage import Layout, Support
 from engine.stages.survey.stage import Survey
 
 WayKind = Literal["under", "round", "over", "gate", "yard"]
-
-SAME_SPOT_FT = 1.0
-"""A gap and a line's end this near together are one way out."""
-TOUCHES_IN = 0.5
-"""Less than this between a post and what the line meets is no gap."""
-DRAWN_OFF_IN = 6.0
-"""A support on a wall or a tree that is drawn no further than this off it stands on it."""
 
 
 @dataclass(frozen=True)
@@ -152,11 +146,11 @@ def open_ends(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
             if not line.supports or what_meets(job.lines[name], end)[0] != "free":
                 continue
             post = layout.supports[line.supports[index]]
-            if all(distance_ft(post.xy, gap) > SAME_SPOT_FT for gap in gaps):
+            if all(distance_ft(post.xy, gap) > ONE_OPENING_FT for gap in gaps):
                 away_ft = _nearest_ft(job, survey, layout, name, post)
                 yield Place(
                     "round", f"line {name} ends free at {post.id}", post.id, 12 * away_ft, "a line on to a wall, a tree or the next line",
-                    post.xy, name, post.station_ft, _fence_of(job, away_ft), TOUCHES_IN,
+                    post.xy, name, post.station_ft, _fence_of(job, away_ft), NO_GAP_IN,
                 )  # fmt: skip
 
 
@@ -187,11 +181,11 @@ def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
                 continue
             post = layout.supports[line.supports[index]]
             away_ft = _off_ft(job, survey, meets, at, post.xy)
-            if 12 * away_ft > (TOUCHES_IN if post.support == "driven" else DRAWN_OFF_IN):
+            if 12 * away_ft > (NO_GAP_IN if post.support == "driven" else 12 * MEETS_FT):
                 yield Place(
                     "round", f"between {post.id} and {at}", post.id, 12 * away_ft,
                     f"wire and mesh carried {format_in(12 * away_ft)} past {post.id} and fixed to {at}",
-                    post.xy, name, post.station_ft, (ClosingPiece(wire, away_ft, "ft"), ClosingPiece(mesh, away_ft, "ft")), TOUCHES_IN,
+                    post.xy, name, post.station_ft, (ClosingPiece(wire, away_ft, "ft"), ClosingPiece(mesh, away_ft, "ft")), NO_GAP_IN,
                 )  # fmt: skip
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, listed, plural
+from engine.calc.tolerances import SAME_SPOT_FT
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, FindingOf, Level, StageName
 from engine.job.model.job import Job
@@ -28,9 +29,6 @@ __all__ = ["READS", "BuiltOtherwise", "Punch", "Unfinished", "WayOut", "punch"]
 READS = (
     "rules", "dogs", "fence", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
 )  # fmt: skip
-
-SAME_PLACE_FT = 0.01
-"""A support within this of its planned place stands as planned."""
 
 
 @dataclass(frozen=True)
@@ -120,7 +118,7 @@ def _what(support: Support, added: bool, tree: str | None) -> str:
     words = ["added"] if added else []
     if tree is not None and support.at == tree:
         words.append(f"swapped for tree {tree}")
-    elif support.moved_ft > SAME_PLACE_FT:
+    elif support.moved_ft > SAME_SPOT_FT:
         words.append("moved")
     return listed(words) if words else ""
 

@@ -7,6 +7,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import AT_YARD_FT
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.fabric.stage import Fabric
@@ -20,8 +21,6 @@ from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
-AT_YARD_FT = 3.0
-"""A place this near to a yard's edge is on it."""
 ENOUGH = 1e-6
 
 

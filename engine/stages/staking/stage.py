@@ -15,6 +15,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.calc.remember import remembered
+from engine.calc.tolerances import EDGE_FT, ROUNDING_FT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -22,7 +23,7 @@ from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
-from engine.stages.layout.keep_outs import EDGE_FT, Ground, KeepOutId, blocked_runs, merged
+from engine.stages.layout.keep_outs import Ground, KeepOutId, blocked_runs, merged
 from engine.stages.layout.stage import KeepOut, Layout, Support
 from engine.stages.posts.adjoining import ground_of
 from engine.stages.survey.stage import Survey
@@ -33,7 +34,6 @@ READS = ("rules", "utilities")
 
 STAKE_DEG = 45.0
 """Slope of a stake: common practice, no source."""
-SAME_FT = 1e-6
 
 _OPEN_SOURCES = ("tree", "structure")
 _OPEN_KINDS = ("roots", "bed")
@@ -225,8 +225,8 @@ def _fastened(gap: Stretch, floors: Iterable[Part], most_ft: float) -> tuple[flo
 def _still_open(gap: Stretch, spots: Sequence[float], floors: Iterable[Part], limit_ft: float, most_ft: float) -> Iterator[Stretch]:
     """What of a gap is wider than the limit once its floors are fastened; on a floor the wider limit holds."""
     for low, high in pairwise((gap[0], *spots, gap[1])):
-        on_floor = any(a - SAME_FT <= low and high <= b + SAME_FT for a, b, _ in floors)
-        if high - low > (most_ft if on_floor else limit_ft) + SAME_FT:
+        on_floor = any(a - ROUNDING_FT <= low and high <= b + ROUNDING_FT for a, b, _ in floors)
+        if high - low > (most_ft if on_floor else limit_ft) + ROUNDING_FT:
             yield low, high
 
 
@@ -236,10 +236,10 @@ def _close_stretches(wanted: Iterable[Stretch], blocked: Sequence[Stretch], star
     for low, high in sorted(wanted):
         low = min([low, *(a for a, b in blocked if a < low < b)])
         high = max([high, *(b for a, b in blocked if a < high < b)])
-        low, high = start if low < start + SAME_FT else low, end if high > end - SAME_FT else high
-        if joined and low <= joined[-1][1] + SAME_FT:
+        low, high = start if low < start + ROUNDING_FT else low, end if high > end - ROUNDING_FT else high
+        if joined and low <= joined[-1][1] + ROUNDING_FT:
             joined[-1] = (joined[-1][0], max(high, joined[-1][1]))
-        elif high > low + SAME_FT:
+        elif high > low + ROUNDING_FT:
             joined.append((low, high))
     return joined
 
@@ -249,7 +249,7 @@ def _across_post(rules: StakeRules, stakes: BayStakes, before_ft: float, start_f
     first_ft = min((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
     if not start_ft - rules.stake_max_ft <= before_ft <= start_ft <= first_ft <= start_ft + rules.stake_max_ft:
         return stakes
-    if first_ft - before_ft <= rules.stake_max_ft + SAME_FT:
+    if first_ft - before_ft <= rules.stake_max_ft + ROUNDING_FT:
         return stakes
     return replace(stakes, uncovered=((before_ft, first_ft), *stakes.uncovered))
 
@@ -259,7 +259,7 @@ def _without_shared(stakes: BayStakes, post: Support, last_ft: Mapping[str, floa
     shared = last_ft.get(post.id, inf)
     if post.kind != "line":
         return stakes
-    stations, fastened = (tuple(at for at in row if abs(at - shared) > SAME_FT) for row in (stakes.stations_ft, stakes.fastened_ft))
+    stations, fastened = (tuple(at for at in row if abs(at - shared) > ROUNDING_FT) for row in (stakes.stations_ft, stakes.fastened_ft))
     return (
         stakes
         if len(stations) == len(stakes.stations_ft) and len(fastened) == len(stakes.fastened_ft)

@@ -9,6 +9,7 @@ import shapely.ops
 from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import MEETS_FT, ROUNDING_FT, TOUCHING_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.fence import Surface
 from engine.job.model.job import Job
@@ -20,7 +21,6 @@ RISER_FT = 0.01
 """A riser or a deck's face is drawn this far from one floor to the next, because stations must rise."""
 BESIDE_FT = 1.0
 """A floor reaches this far to each side of its line, as far as keeping clear of it goes: judgement, common practice, no source."""
-_CLOSER_FT = 0.02
 
 
 def line_floors(job: Job, line: str, path: tuple[Point, ...], length_ft: float, ground: Profile) -> tuple[Floor, ...]:
@@ -28,7 +28,7 @@ def line_floors(job: Job, line: str, path: tuple[Point, ...], length_ft: float, 
     found = [
         replace(_floor(name, row, min(row.to_ft, length_ft), ground), area=_area(path, row.from_ft, min(row.to_ft, length_ft)))
         for name, row in job.surfaces.items()
-        if row.line == line and row.from_ft < length_ft - _CLOSER_FT
+        if row.line == line and row.from_ft < length_ft - TOUCHING_FT
     ]
     return tuple(sorted(found, key=lambda floor: floor.from_ft))
 
@@ -61,7 +61,7 @@ def floor_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
         if line is None:
             continue
         length, floor = format_ft_in(line.length_ft), drawn.get(name)
-        if floor is None or row.to_ft > line.length_ft + 0.5:
+        if floor is None or row.to_ft > line.length_ft + MEETS_FT:
             says = f"{row.kind.capitalize()} {name} runs to {format_ft_in(row.to_ft)} of line {row.line}, which is {length} long."
             do = "Put its stations right; what lies past the end is left out."
             yield _finding("surface_off_line", "fix", (name, row.line), says, do)
@@ -78,7 +78,7 @@ def floored(ground: Profile, floors: Iterable[Floor], start_ft: float, end_ft: f
 
     At both ends it is what lies between them: a stretch that starts at a deck's edge starts on the deck, one that ends there ends below.
     """
-    flats = [flat for floor in floors for flat in floor.flats() if flat[1] > start_ft + _CLOSER_FT and flat[0] < end_ft - _CLOSER_FT]
+    flats = [flat for floor in floors for flat in floor.flats() if flat[1] > start_ft + TOUCHING_FT and flat[0] < end_ft - TOUCHING_FT]
     if not flats:
         return ground
     rows: list[Point] = []
@@ -102,7 +102,7 @@ def _ground_rows(ground: Profile, low_ft: float, high_ft: float) -> list[Point]:
 def _add(rows: list[Point], more: list[Point]) -> None:
     """Add what lies further on than the last row."""
     for row in more:
-        if not rows or row[0] > rows[-1][0] + 1e-6:
+        if not rows or row[0] > rows[-1][0] + ROUNDING_FT:
             rows.append(row)
 
 
@@ -114,7 +114,7 @@ def round_again(floors: tuple[Floor, ...], length_ft: float) -> tuple[Floor, ...
 
 def floor_at(floors: Iterable[Floor], station_ft: float) -> Floor | None:
     """The floor that a station lies on, its edges included; of two that meet there the raised one."""
-    here = [floor for floor in floors if floor.from_ft - _CLOSER_FT <= station_ft <= floor.to_ft + _CLOSER_FT]
+    here = [floor for floor in floors if floor.from_ft - TOUCHING_FT <= station_ft <= floor.to_ft + TOUCHING_FT]
     return max(here, key=lambda floor: floor.lift_ft, default=None)
 
 

@@ -9,6 +9,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
 from engine.calc.measuring.traverse import Course, compass_rule
 from engine.calc.phrases import listed, plural
+from engine.calc.tolerances import MEETS_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.cross_checks import gate_end_ft
 from engine.job.model.fence import FenceLine
@@ -16,14 +17,12 @@ from engine.job.model.job import Job
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, LevelShot, PacesShot, Shot
 from engine.stages.survey.floors import floor_findings, line_floors
-from engine.stages.survey.network import ONE_SPOT_FT, level_ft
+from engine.stages.survey.network import level_ft
 from engine.stages.survey.survey_facts import LegTraverse, LineSurvey, PacedCheck
 
 _finding = FindingOf("survey")
 
 _FLAT = Profile((0.0,), (0.0,))
-_OVER_END_FT = 0.5
-_ONE_STATION_FT = 0.01
 _STEEPEST_DEG = 45.0
 
 
@@ -39,7 +38,7 @@ def line_surveys(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, LineS
         path = tuple(places[point] for point in line.points)
         length_ft = path_length_ft(path)
         shots = {key: shot for key, shot in job.shots.items() if isinstance(shot, LevelShot) and shot.line == name}
-        reached = [shot for shot in shots.values() if shot.station_ft <= length_ft + _OVER_END_FT]
+        reached = [shot for shot in shots.values() if shot.station_ft <= length_ft + MEETS_FT]
         on_line = [(shot.station_ft, shot.ground_ft) for shot in reached if not shot.offset_ft]
         profile = _profile(on_line, length_ft, line.closed)
         floors = line_floors(job, name, path, length_ft, profile)
@@ -56,7 +55,7 @@ def _trouble(name: str, line: FenceLine, places: Mapping[str, Point]) -> Finding
         says = f"Line {name} can't be drawn: {listed(missing)} {plural(len(missing), 'has', 'have')} no place."
         return _finding("line_unplaced", "fix", (name, *missing), says, f"Place {listed(missing)} first.")
     for a, b in pairwise(line.points):
-        if distance_ft(places[a], places[b]) < ONE_SPOT_FT:
+        if distance_ft(places[a], places[b]) < SAME_SPOT_FT:
             says = f"Line {name} can't be drawn: {a} and {b} come out at the same place."
             return _finding("line_stands_still", "fix", (name, a, b), says, "Take one of them out of the line, or measure both again.")
     return None
@@ -66,7 +65,7 @@ def _profile(shots: Sequence[tuple[float, float]], length_ft: float, closed: boo
     """Ground through the level shots; levels shot twice at one station are averaged; a closed line's ends agree."""
     if not shots:
         return _FLAT
-    grouped = groupby(sorted(shots), key=lambda shot: round(shot[0] / _ONE_STATION_FT))
+    grouped = groupby(sorted(shots), key=lambda shot: round(shot[0] / SAME_SPOT_FT))
     means = [(group[0][0], sum(level for _, level in group) / len(group)) for _, rows in grouped if (group := list(rows))]
     profile = Profile(tuple(station for station, _ in means), tuple(level for _, level in means))
     return _round(profile, length_ft) if closed else profile
@@ -92,7 +91,7 @@ def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float,
             "Shoot the ground at its ends and at every break.",
         )  # fmt: skip
     for key, shot in shots.items():
-        if shot.station_ft > length_ft + _OVER_END_FT:
+        if shot.station_ft > length_ft + MEETS_FT:
             says = f"Level {key} is at {format_ft_in(shot.station_ft)} on line {name}, which is {format_ft_in(length_ft)} long."
             yield _finding("level_off_line", "fix", (key, name), says, "Put its station right; it is left out until then.")
     for before, after in pairwise(profile.stations_ft):
@@ -115,7 +114,7 @@ def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
         if opening_ft > line.length_ft:
             says = f"Gate {name} needs {format_ft_in(opening_ft)}, and line {gate.line} is {length} long."
             yield _finding("gate_wider_than_line", "fix", (name, gate.line), says, "Make it narrower, or put it in another line.")
-        elif end_ft > line.length_ft + ONE_SPOT_FT:
+        elif end_ft > line.length_ft + SAME_SPOT_FT:
             says = f"Gate {name} ends at {format_ft_in(end_ft)}, and line {gate.line} is {length} long."
             do = f"Set its station to {format_ft_in(line.length_ft - opening_ft)} or less."
             yield _finding("gate_off_line", "fix", (name, gate.line), says, do)

@@ -17,12 +17,10 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.observations import Along, Direction, Distance, Observation, Offset
 from engine.calc.measuring.taping import paced_ft, slope_to_level_ft
 from engine.calc.phrases import listed
+from engine.calc.tolerances import SAME_SPOT_FT
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import LegShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
-
-ONE_SPOT_FT = 0.01
-"""Two points nearer than this can't serve as a base."""
 
 
 @dataclass(frozen=True)
@@ -154,7 +152,7 @@ def _carried(name: str, shot: Shot, placing: Placing) -> tuple[str, Point, str] 
 
 
 def _apart(at: Mapping[str, Point], a: str, b: str) -> bool:
-    return a in at and b in at and distance_ft(at[a], at[b]) > ONE_SPOT_FT
+    return a in at and b in at and distance_ft(at[a], at[b]) > SAME_SPOT_FT
 
 
 def _by_tapes(placing: Placing, read: tuple[ReadValue, ...], rules: SurveyRules) -> bool:
@@ -215,7 +213,7 @@ def _crossings(tapes: Mapping[str, float], at: Mapping[str, Point]) -> Iterator[
     """Pairs of bases whose tapes meet, with how far from square they cross in degrees."""
     for a, b in combinations(tapes, 2):
         base_ft = distance_ft(at[a], at[b])
-        if base_ft > ONE_SPOT_FT and abs(tapes[a] - tapes[b]) < base_ft < tapes[a] + tapes[b]:
+        if base_ft > SAME_SPOT_FT and abs(tapes[a] - tapes[b]) < base_ft < tapes[a] + tapes[b]:
             yield abs(90 - apex_angle_deg(tapes[a], tapes[b], base_ft)), a, b
 
 

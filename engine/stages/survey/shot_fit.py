@@ -10,10 +10,11 @@ from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import AdjustError, Direction
 from engine.calc.phrases import listed
+from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import Shot, TieShot
-from engine.stages.survey.network import ONE_SPOT_FT, ReadValue, first_places, readings
+from engine.stages.survey.network import ReadValue, first_places, readings
 from engine.stages.survey.survey_facts import ShotFit
 
 _finding = FindingOf("survey")
@@ -72,7 +73,7 @@ def _usable(read: tuple[ReadValue, ...], places: Mapping[str, Point]) -> tuple[R
         reading
         for reading in read
         if all(name in places for name in reading.points)
-        and distance_ft(places[reading.points[0]], places[reading.points[1]]) > ONE_SPOT_FT
+        and distance_ft(places[reading.points[0]], places[reading.points[1]]) > SAME_SPOT_FT
     )
 
 
@@ -112,7 +113,7 @@ def _is_across(tie: TieShot, at: Mapping[str, Point]) -> bool:
     if not all(name in at for name in (tie.from_a, tie.from_b, tie.point)):
         return False
     a, b, point = at[tie.from_a], at[tie.from_b], at[tie.point]
-    if min(distance_ft(a, b), distance_ft(b, point)) < ONE_SPOT_FT:
+    if min(distance_ft(a, b), distance_ft(b, point)) < SAME_SPOT_FT:
         return False
     turn = deflection_deg(a, b, point)
     return 1 < abs(turn) < 179 and (turn > 0) != (tie.side == "right")

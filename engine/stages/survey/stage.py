@@ -12,12 +12,13 @@ from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Ellipse
 from engine.calc.phrases import first_few
+from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.shots import TieShot
 from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
 from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
-from engine.stages.survey.network import ONE_SPOT_FT, Placing, ReadValue, first_places, floating, readings
+from engine.stages.survey.network import Placing, ReadValue, first_places, floating, readings
 from engine.stages.survey.shot_fit import Solution, fit_findings, shot_fits, solve
 from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
 from engine.stages.survey.yards import yard_areas
@@ -159,7 +160,7 @@ def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
         return
     a, b, point = places
     sides_ft = distance_ft(a, point), distance_ft(b, point), distance_ft(a, b)
-    if min(sides_ft) < ONE_SPOT_FT:
+    if min(sides_ft) < SAME_SPOT_FT:
         return
     apex = apex_angle_deg(*sides_ft)
     if not _FLATTEST_DEG <= apex <= _BLUNTEST_DEG:

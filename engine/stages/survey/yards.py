@@ -13,16 +13,14 @@ from engine.calc.geometry.plane import Point, area_ft2, distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
+from engine.calc.tolerances import MEETS_FT, ROUNDING_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.stages.survey.survey_facts import YardArea
 
 _finding = FindingOf("survey")
 
-SNAP_FT = 0.5
-"""A line that ends this near to a wall or another line meets it: common practice, no source."""
 
-_GRID_FT = 1e-6
 _MOST_TRIES = 16
 
 
@@ -109,7 +107,7 @@ def _joined(chains: Sequence[_Chain], job: Job, places: Mapping[str, Point]) -> 
             link = _trunk_link(chain, end, job, places) or _snap_link(chain.path[end], lines, own)
             if link is None:
                 loose.append((chain, end))
-            elif distance_ft(*link) > _GRID_FT:
+            elif distance_ft(*link) > ROUNDING_FT:
                 links.append(link)
         first = last + 1
     return pieces + links, loose
@@ -119,7 +117,7 @@ def _trunk_link(chain: _Chain, end: int, job: Job, places: Mapping[str, Point]) 
     """From a line's end to the middle of the trunk it meets, where it reaches the bark."""
     tree = job.trees.get(chain.tree_ends[end] or "")
     middle = places.get(tree.point) if tree else None
-    if tree is None or middle is None or distance_ft(chain.path[end], middle) > tree.diameter_in / 24 + SNAP_FT:
+    if tree is None or middle is None or distance_ft(chain.path[end], middle) > tree.diameter_in / 24 + MEETS_FT:
         return None
     return chain.path[end], middle
 
@@ -130,7 +128,7 @@ def _snap_link(end: Point, lines: Any, own: int) -> tuple[Point, Point] | None:
     away = shapely.distance(lines, spot)
     away[own] = inf
     nearest = int(np.argmin(away))
-    return (end, _nearest_on(lines[nearest], end)) if away[nearest] <= SNAP_FT else None
+    return (end, _nearest_on(lines[nearest], end)) if away[nearest] <= MEETS_FT else None
 
 
 def _nearest_on(line: Any, place: Point) -> Point:
@@ -142,7 +140,7 @@ def _faces(pieces: Sequence[tuple[Point, Point]]) -> Any:
     """Every area that the pieces close, as an array of polygons."""
     if not pieces:
         return np.array([], dtype=object)
-    noded = shapely.union_all(shapely.linestrings(np.array(pieces)), grid_size=_GRID_FT)
+    noded = shapely.union_all(shapely.linestrings(np.array(pieces)), grid_size=ROUNDING_FT)
     return shapely.get_parts(shapely.polygonize(shapely.get_parts(noded)))
 
 
