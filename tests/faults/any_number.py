@@ -58,10 +58,11 @@ EVERY = 80
 
 
 def numbers(part: object, path: Path_ = ()) -> Iterator[tuple[Path_, float]]:
-    """Every number that a job's file gives, with the path to it."""
+    """Every number that a job's file gives or may give in a table that it has, with the path to it."""
     if isinstance(part, BaseModel):
-        for name in part.model_fields_set:
-            yield from numbers(getattr(part, name), (*path, name))
+        for name, field in type(part).model_fields.items():
+            inner = getattr(part, name)
+            yield from numbers(1.0 if inner is None and "float" in str(field.annotation) else inner, (*path, name))
     elif isinstance(part, Mapping):
         for name, inner in part.items():
             yield from numbers(inner, (*path, name))
@@ -79,7 +80,7 @@ def with_number(part: Any, path: Path_, number: float) -> Any:
     here, *rest = path
     if isinstance(part, BaseModel):
         fields = {name: getattr(part, name) for name in part.model_fields_set}
-        return type(part).model_validate({**fields, here: with_number(fields[str(here)], tuple(rest), number)})
+        return type(part).model_validate({**fields, here: with_number(getattr(part, str(here)), tuple(rest), number)})
     if isinstance(part, Mapping):
         return {**part, here: with_number(part[here], tuple(rest), number)}
     index = int(here)

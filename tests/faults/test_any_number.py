@@ -56,3 +56,12 @@ def test_the_highest_and_the_lowest_that_a_file_allows_are_taken_side_by_side() 
     steep = loaded_with(job, {path: 20_000 if index % 2 else -20_000 for index, path in enumerate(instruments)})
     assert steep is not None
     assert any(finding.code == "ground_steep" for finding in walk(steep).findings)
+
+
+def test_a_cap_leaves_the_eye_over_the_ground() -> None:
+    """The least rail, of 2 ft, has its eyes at 1 ft and, under the thickest cap, 1 1/2 ft; a cap of 25 ft put them under the ground."""
+    job = demo()
+    assert loaded_with(job, {("rules", "posts", "cap_in"): 6.1}) is None
+    thick = loaded_with(job, {("rules", "posts", "cap_in"): 6.0})
+    assert thick is not None
+    assert {work.eye_high_ft for work in walk(thick).posts.work.values()} == {5.5}

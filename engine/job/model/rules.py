@@ -54,7 +54,7 @@ class PostRules(Part):
     """Driving and standing posts."""
 
     driven_share: Annotated[Number, Field(gt=0, le=1, description=f"{CP}: a sleeve goes in at least half its length")] = 0.5
-    cap_in: Annotated[Inches, Field(description=f"{CP}: the top eye leaves 1/4 in for the cap")] = 0.25
+    cap_in: Annotated[Inches, Field(le=6, description=f"{CP}: the top eye leaves 1/4 in for the cap")] = 0.25
     pull_days: Annotated[Number, Field(ge=0, description=f"{CP}: a sleeve less than about a week old pulls out, later it stays")] = 7.0
     eye_tolerance_in: Annotated[LongInches, Field(description=CP)] = 0.5
     soil: Annotated[SoilClass, Field(description="soil class of IBC table 1806.2 that the lead judges the ground to be")] = "clay"

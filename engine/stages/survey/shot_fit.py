@@ -4,6 +4,8 @@ import math
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from pydantic import ValidationError
+
 from engine.calc.geometry.plane import Point, deflection_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
@@ -161,11 +163,19 @@ def _swapped(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: Surve
         field = _FIELDS[reading.part]
         written = getattr(shots[reading.shot], field)
         for meant in swapped_figures(abs(written)):
-            turned = {**shots, reading.shot: shots[reading.shot].model_copy(update={field: math.copysign(meant, written)})}
-            if _settles(known, turned, rules, reading):
+            shot = _as_meant(shots[reading.shot], field, math.copysign(meant, written))
+            if shot is not None and _settles(known, {**shots, reading.shot: shot}, rules, reading):
                 what = "" if reading is misfit.reading else f"{reading.words}, "
                 return f" {what}{_written(written)}{',' if what else ''} may be {_written(meant)} with two figures swapped."
     return ""
+
+
+def _as_meant(shot: Shot, field: str, meant: float) -> Shot | None:
+    """The shot with another reading; None where nobody can have read that, as a tape shorter than it rises."""
+    try:
+        return type(shot).model_validate({**shot.model_dump(), field: meant})
+    except ValidationError:
+        return None
 
 
 def _settles(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, reading: ReadValue) -> bool:

@@ -109,6 +109,15 @@ def test_feet_and_inches_swap_their_feet() -> None:
     assert says.endswith("14' 7 3/8\" may be 41' 7 3/8\" with two figures swapped.")
 
 
+def test_a_slope_that_would_rise_more_than_it_is_long_with_its_figures_swapped_is_no_such_slip() -> None:
+    """72.11 from B read as 61.2 along a slope that rises 20 ft: with its figures swapped it would be 16.2 ft long."""
+    base = _checked()
+    base["shots"]["S1"] |= {"tape_b_ft": 61.2, "rise_b_ft": 20.0}
+    says = said(survey(yards.build(base)), "misfit")[0]
+    assert says.startswith("The tape from B to T1 reads about")
+    assert "swapped" not in says
+
+
 def test_points_that_nothing_checks_are_noted_together() -> None:
     says, _ = said(survey(yards.build(_checked())), "points_unchecked")
     assert says == "Nothing checks T2 and IN: one wrong tape would go unseen."
