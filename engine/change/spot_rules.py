@@ -76,8 +76,7 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
     areas = walk.layout.keep_outs
     ground = Ground(areas, shapely.STRtree([shapely.Polygon(area.polygon) for area in areas]), ())
     inside = keep_outs_round(np.array([support.xy]), ground).get(0, [])
-    work = walk.posts.work[post]
-    refused = work.driven_in is not None and work.depth_half_in is not None and work.driven_in < work.depth_half_in
+    refused = walk.posts.work[post].stopped_short
     told = [found for found in walk.stage_findings["layout"] if found.level != "note" and post in found.subjects]
     off_ft = 0.0 if told and not refused else REFUSED_FT
     every = trunks(job, walk.survey)

@@ -8,9 +8,10 @@ from datetime import UTC, datetime
 from itertools import islice
 
 from engine.change.candidates import Candidate, OfferKind, Step, candidates
+from engine.change.settling import settled
 from engine.change.spot_rules import case_of
 from engine.findings import LEVELS, Finding
-from engine.job.edit.edits import apply_steps, next_post_id
+from engine.job.edit.edits import next_post_id
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
@@ -25,7 +26,7 @@ _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Suggestion:
-    """One way to settle a post. `steps` are fields of log entries, for engine.job.edit.edits.apply_steps; `cost` is in feet of trouble."""
+    """One way to settle a post. `steps` are fields of log entries, for engine.change.settling.settled; `cost` is in feet of trouble."""
 
     kind: OfferKind
     steps: tuple[Step, ...]
@@ -77,7 +78,7 @@ def _offer(way: Candidate) -> Suggestion:
 
 def _breaks_nothing(job: Job, before: Walk, post: str, way: Candidate) -> bool:
     try:
-        after = walk(apply_steps(job, way.steps, _WHEN, ""))
+        after = walk(settled(job, before, post, way.steps, _WHEN, ""))
     except JobError:
         return False
     told = [finding for finding in after.findings if finding.level != "note" and finding.code != "reading_out_of_range"]

@@ -1,7 +1,7 @@
 """Settle a post: what a move or an offer changes, shown before it is accepted; the best legal ways are looked for meanwhile."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from typing import ClassVar
 
 from textual import events, on, work
@@ -14,6 +14,7 @@ from textual.worker import get_current_worker
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.calc.phrases import counted
 from engine.change.consequences import Consequences, consequences
+from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, offers
 from engine.job.errors import JobError
 from engine.job.model.job import Job
@@ -71,9 +72,9 @@ class MoveDialog(Dialog[Settled]):
             super().__init__()
             self.found, self.done = found, done
 
-    def __init__(self, post: str, job: Job, before: Walk, edit: Callable[[Job, tuple[Step, ...]], Job]) -> None:
+    def __init__(self, post: str, job: Job, before: Walk, at: datetime, by: str) -> None:
         super().__init__()
-        self.post, self.job, self.before, self.edit = post, job, before, edit
+        self.post, self.job, self.before, self.at, self.by = post, job, before, at, by
         self.found: tuple[Suggestion, ...] = ()
         self.taken: Suggestion | None = None
 
@@ -153,12 +154,12 @@ class MoveDialog(Dialog[Settled]):
 
     @on(OptionList.OptionSelected, "#offers")
     def _took(self, event: OptionList.OptionSelected) -> None:
-        """A move fills the inputs; another way stands until something is typed over it."""
+        """A way stands as it was judged until something is typed over it; a move fills the inputs too."""
         offer = self.found[event.option_index]
         move = offer.steps[0] if offer.kind == "move" else {}
         with self.prevent(Input.Changed):
             self._fill(float(move.get("along_ft", 0.0)), float(move.get("out_ft", 0.0)))
-        self.taken = None if offer.kind == "move" else offer
+        self.taken = offer
         self._preview()
         self.query_one("#why", Input).focus()
 
@@ -214,16 +215,16 @@ class MoveDialog(Dialog[Settled]):
     # What it does ----------------------------------------------------------------------------------------------------
 
     def _preview(self) -> None:
-        steps = self._steps()
+        steps, taken = self._steps(), self.taken
         if steps:
-            self._show(steps, self.taken.reason if self.taken else f"{self.post} moves {_move_words(steps[0])}.")
+            self._show(steps, taken.reason if taken is not None and taken.kind != "move" else f"{self.post} moves {_move_words(steps[0])}.")
         elif steps is not None:
             self.query_one("#summary", Static).update(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
             self.call_later(self.query_one(FiguresPane).show, ())
 
     def _show(self, steps: tuple[Step, ...], says: str) -> None:
         try:
-            after = walk(self.edit(self.job, steps))
+            after = walk(settled(self.job, self.before, self.post, steps, self.at, self.by))
         except JobError as error:
             self.query_one("#summary", Static).update(Content.styled(str(error), "bold $stop"))
             return

@@ -9,6 +9,7 @@ from textual.widgets import OptionList
 from engine.calc.phrases import counted
 from engine.change.consequences import consequences
 from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.settling import to_settle
 from engine.checklist import ChecklistLine, Item
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
@@ -137,8 +138,8 @@ class WalkActions(LogActions):
             return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=given.reason, of=item.of)
 
         if self.edit(item.says, ticked):
-            if item.key.endswith(".driven_depth") and self.stopped_short(item.subject):
-                self.settle_refused(item.subject)
+            if post := to_settle(self.working.walk, item.key):
+                self.settle_refused(post)
             else:
                 self._step_on(item.key)
 

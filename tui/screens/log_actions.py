@@ -3,11 +3,10 @@
 from textual import work
 from textual.content import Content
 
-from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.lengths import format_ft_in
 from engine.change.new_way import rerouted
-from engine.change.suggestions import Step
+from engine.change.settling import rock_where_it_stopped, settled, stopped_says
 from engine.job.edit import edits
-from engine.job.model.job import Job
 from tui.boxes.choice import Ask, Choice
 from tui.boxes.editing import Editing
 from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
@@ -50,47 +49,27 @@ class LogActions(Editing):
             await self._settle(post)
 
     async def _settle(self, post: str) -> None:
-        """The move dialog; what it settles is one edit, however many entries it makes.
-
-        A sleeve that stopped short is pulled: its depth was read in the hole that is given up, so it is asked for again. So is all of
-        a post that is pulled to go with it.
-        """
-        stopped = self.stopped_short(post)
-
-        def settled(job: Job, steps: tuple[Step, ...], why: str = "") -> Job:
-            done = edits.apply_steps(job, steps, self.working.clock(), self.working.by, why=why)
-            again = [f"posts.{post}.driven_depth", f"posts.{post}.solid"] if stopped else []
-            along = [f"posts.{step['post']}." for step in steps if step["kind"] == "move" and step["post"] != post]
-            for key in (*again, *(key for key in job.checks if key.startswith(tuple(along)))):
-                done = edits.untick(done, key)
-            return done
-
-        done: Settled | None = await self.app.push_screen_wait(MoveDialog(post, self.working.job, self.working.walk, settled))
+        """The move dialog; what it settles is one edit."""
+        working = self.working
+        dialog = MoveDialog(post, working.job, working.walk, working.clock(), working.by)
+        done: Settled | None = await self.app.push_screen_wait(dialog)
         if done is None:
             return
         words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
-        if self.edit(words, lambda job, _at, _by: settled(job, done.steps, done.why)):
+        if self.edit(words, lambda job, at, by: settled(job, self.working.walk, post, done.steps, at, by, why=done.why)):
             self.chosen = post
-
-    def stopped_short(self, post: str) -> bool:
-        """Whether the stage finds that a planned post's sleeve didn't go in far enough."""
-        found = self.working.walk.stage_findings["posts"]
-        return bool(self.working.job.posts) and any(f.code == "sleeve_stopped_short" and post in f.subjects for f in found)
 
     @work
     async def settle_refused(self, post: str) -> None:
         """A sleeve that stopped short: the rock as a keep-out if the crew says so, then where the post goes."""
-        support = self.working.walk.layout.supports[post]
-        stopped = f"stopped at {format_in(self.working.walk.posts.work[post].driven_in or 0.0)}"
+        walked = self.working.walk
         rows = [("yes", Content("y  yes, a rock: nothing within 1 ft of it from now on")), ("no", Content("n  no, only find another spot"))]
-        answer = await self.app.push_screen_wait(Choice(f"{post} {stopped}", rows, "Log the rock as a keep-out?", {"y": "yes", "n": "no"}))
+        answer = await self.app.push_screen_wait(
+            Choice(stopped_says(walked, post), rows, "Log the rock as a keep-out?", {"y": "yes", "n": "no"})
+        )
         if answer == "yes":
-            spot = {"offset_ft": support.offset_ft, "text": f"{post} {stopped}"}
-            station_ft = support.from_start_ft
-            self.edit(
-                f"rock on {support.line}",
-                lambda job, at, by: edits.obstacle(job, "rock", support.line, station_ft, at, by, **spot),  # type: ignore[arg-type]  # a number and words
-            )
+            line = walked.layout.supports[post].line
+            self.edit(f"rock on {line}", lambda job, at, by: rock_where_it_stopped(job, walked, post, at, by))
         if answer is not None:
             await self._settle(post)
 

@@ -62,6 +62,11 @@ class PostWork:
     in_sleeve_in: float | None = None
     plate_on: str = ""
 
+    @property
+    def stopped_short(self) -> bool:
+        """Whether the sleeve went in less than the practice rule asks, as a tape reads both."""
+        return self.driven_in is not None and not WantedReading("in", low=self.depth_half_in).passes(self.driven_in)
+
 
 @dataclass(frozen=True)
 class Posts:
@@ -202,7 +207,7 @@ def _sleeve_cut_in(depth: _Depth) -> float | None:
 
 
 def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: float | None) -> tuple[Finding, ...]:
-    found = [_stopped_short(job, post) for post in work.values() if _is_short(post)]
+    found = [_stopped_short(job, post) for post in work.values() if post.stopped_short]
     if depths.sleeve_in is None:
         found.append(_lacks("sleeve_unknown", job.fence.sleeve, "length and diameter", "its depth can't be worked out"))
     elif not depths.load_in:
@@ -210,10 +215,6 @@ def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: f
     if post_ft is None:
         found.append(_lacks("post_unknown", job.fence.post, "length", "no post can be cut"))
     return (*found, *_deeper_than_sleeve(job, depths), *_short_of_load(job, work), *_posts_too_short(job, work))
-
-
-def _is_short(post: PostWork) -> bool:
-    return post.driven_in is not None and not WantedReading("in", low=post.depth_half_in).passes(post.driven_in)
 
 
 def _stopped_short(job: Job, post: PostWork) -> Finding:
@@ -261,7 +262,7 @@ def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...
     short = {
         name: post.depth_wanted_in - post.driven_in
         for name, post in work.items()
-        if post.driven_in is not None and post.depth_wanted_in is not None and not _is_short(post)
+        if post.driven_in is not None and post.depth_wanted_in is not None and not post.stopped_short
         and not WantedReading("in", low=post.depth_wanted_in).passes(post.driven_in)
     }  # fmt: skip
     if not short:

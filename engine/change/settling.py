@@ -1,0 +1,54 @@
+"""A post settled: the one edit that an offer is judged by and that is saved once the crew takes it, with the ticks that fall."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from engine.calc.lengths import format_in
+from engine.change.candidates import Step
+from engine.job.edit import edits
+from engine.job.model.job import Job
+from engine.walk import Walk
+
+
+def settled(job: Job, before: Walk, post: str, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
+    """Job with a post settled, offered or typed, however many log entries it takes.
+
+    A sleeve that stopped short is pulled: its depth was read in the hole that is given up, so it is asked for again. So is all of a post
+    that is pulled to go with it.
+    Raises: EditRefused where a step is refused; then nothing is changed.
+    """
+    done = edits.apply_steps(job, steps, at, by, why=why)
+    fall = frozenset(_ticks_that_fall(job, before, post, steps))
+    return done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fall}}) if fall else done
+
+
+def _ticks_that_fall(job: Job, before: Walk, post: str, steps: Sequence[Step]) -> Iterable[str]:
+    along = {step["post"] for step in steps if step["kind"] == "move"} - {post}
+    given_up = {f"posts.{post}.{what}" for what in ("driven_depth", "solid")} if refused(before, post) else set()
+    return (key for key in job.checks if key in given_up or (key.split(".")[0] == "posts" and key.split(".")[1] in along))
+
+
+def refused(walked: Walk, post: str) -> bool:
+    """Whether the ground refused a planned post: its sleeve stopped short, so it can't stay."""
+    return walked.layout.accepted and post in walked.posts.work and walked.posts.work[post].stopped_short
+
+
+def to_settle(walked: Walk, ticked: str) -> str | None:
+    """The post that has to be settled now that this item is ticked; None where the crew goes on to the next item."""
+    stage, post, what = ticked.split(".")
+    return post if (stage, what) == ("posts", "driven_depth") and refused(walked, post) else None
+
+
+def stopped_says(walked: Walk, post: str) -> str:
+    """Where a post's sleeve stopped."""
+    return f"{post} stopped at {format_in(walked.posts.work[post].driven_in or 0.0)}"
+
+
+def rock_where_it_stopped(job: Job, walked: Walk, post: str, at: datetime, by: str) -> Job:
+    """Job with a rock logged where a post's sleeve stopped: nothing is planned within a foot of it from now on.
+
+    Raises: EditRefused on a sealed job.
+    """
+    spot = walked.layout.supports[post]
+    says = stopped_says(walked, post)
+    return edits.obstacle(job, "rock", spot.line, spot.from_start_ft, at, by, offset_ft=spot.offset_ft, text=says)

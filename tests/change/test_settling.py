@@ -1,0 +1,148 @@
+"""A post settled: which ticks fall, who was refused, and that what is saved is what the offer was judged by."""
+
+from datetime import timedelta
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import settings as examples
+from hypothesis import strategies as st
+
+from engine.change import suggestions
+from engine.change.settling import refused, rock_where_it_stopped, settled, to_settle
+from engine.change.suggestions import offers
+from engine.job.edit import edits
+from engine.job.errors import EditRefused
+from engine.job.model.job import Job
+from engine.job.model.log_entries import ObstacleEntry
+from engine.walk import Walk, walk
+from tests.demo import AT, BY, accepted
+from tests.stages.flat_yards import logged, posts, straight
+
+LATER = AT + timedelta(days=3)
+WHATS = ("driven_depth", "solid", "eyes")
+
+
+def line_of(**tables: object) -> Job:
+    """Posts P1 to P6 every 20 ft along one straight line of flat ground."""
+    return straight(100.0, posts=posts("n", 0, 20, 40, 60, 80, 100), **tables)
+
+
+def driven(job: Job, post: str, depth_in: float) -> Job:
+    """A post read at a depth, with all else of it ticked."""
+    for what in WHATS:
+        reading = {"reading_in": depth_in} if what == "driven_depth" else {}
+        job = edits.tick(job, f"posts.{post}.{what}", AT, BY, **reading)
+    return job
+
+
+def ticked(job: Job) -> set[str]:
+    return set(map(str, job.checks))
+
+
+def moved(post: str, along_ft: float = 1.0) -> dict[str, object]:
+    return {"kind": "move", "post": post, "along_ft": along_ft, "out_ft": 0.0}
+
+
+def test_a_sleeve_that_stopped_short_is_asked_for_again_and_its_eyes_are_not() -> None:
+    job = driven(driven(line_of(), "P3", 8), "P4", 24)
+    after = settled(job, walk(job), "P3", (moved("P3"),), LATER, BY, why="rock")
+    assert ticked(job) - ticked(after) == {"posts.P3.driven_depth", "posts.P3.solid"}
+    assert [(entry.kind, entry.at, entry.by) for entry in after.log] == [("move", LATER, BY)]
+
+
+def test_a_post_deep_enough_keeps_its_ticks_when_it_is_moved() -> None:
+    job = driven(line_of(), "P3", 24)
+    assert ticked(settled(job, walk(job), "P3", (moved("P3"),), LATER, BY)) == ticked(job)
+
+
+def test_all_of_a_post_that_goes_along_is_asked_for_again() -> None:
+    job = driven(driven(line_of(), "P3", 24), "P4", 24)
+    after = settled(job, walk(job), "P3", (moved("P3"), moved("P4")), LATER, BY)
+    assert ticked(job) - ticked(after) == {f"posts.P4.{what}" for what in WHATS}
+
+
+def test_a_step_that_is_refused_leaves_every_tick() -> None:
+    job = driven(line_of(), "P3", 8)
+    with pytest.raises(EditRefused):
+        settled(job, walk(job), "P3", (moved("P3"), moved("P9")), LATER, BY)
+    assert ticked(job) == {f"posts.P3.{what}" for what in WHATS}
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("depth_in", "short"), [(14.9, True), (14.95, False), (15.0, False), (24.0, False)])
+def test_refused_is_what_a_tape_reads_as_less_than_half_the_sleeve(depth_in: float, short: bool) -> None:
+    """Half of a 30 in sleeve is 15 in; 14.95 in reads as 15 to the eighth, and 14.9 as 14 7/8."""
+    walked = walk(driven(line_of(), "P3", depth_in))
+    assert walked.posts.work["P3"].depth_half_in == 15
+    assert refused(walked, "P3") == short
+    assert bool([one for one in walked.findings if one.code == "sleeve_stopped_short"]) == short
+    assert not refused(walked, "P4")
+    assert not refused(walked, "P99")
+
+
+def test_a_proposal_refuses_nobody() -> None:
+    job = driven(line_of(), "P3", 8).model_copy(update={"posts": {}})
+    assert not refused(walk(job), "P3")
+
+
+def test_only_a_depth_that_stopped_short_leads_to_settling() -> None:
+    short, deep = walk(driven(line_of(), "P3", 8)), walk(driven(line_of(), "P3", 24))
+    asked = {str(line.item.key): line.item.key for line in short.checklists["posts"].lines}
+    assert to_settle(short, asked["posts.P3.driven_depth"]) == "P3"
+    assert to_settle(short, asked["posts.P3.solid"]) is None
+    assert to_settle(deep, asked["posts.P3.driven_depth"]) is None
+
+
+def test_the_rock_lies_where_the_sleeve_stopped() -> None:
+    job = driven(line_of(log=[logged("move", post="P3", along_ft=1.0, out_ft=0.5)]), "P3", 8)
+    rock = rock_where_it_stopped(job, walk(job), "P3", LATER, BY).log[-1]
+    assert isinstance(rock, ObstacleEntry)
+    assert (rock.what, rock.line, rock.station_ft, rock.offset_ft, rock.radius_ft, rock.text) == (
+        "rock", "n", 41.0, 0.5, 1.0, 'P3 stopped at 8"',
+    )  # fmt: skip
+
+
+def but_for_time_and_name(job: Job) -> Job:
+    """A job whose log says neither when, nor who, nor why."""
+    nameless = {"id": "x", "at": AT, "by": BY, "why": ""}
+    return job.model_copy(update={"log": tuple(entry.model_copy(update=nameless) for entry in job.log)})
+
+
+def wrong(walked: Walk, post: str, added: str) -> set[tuple[str, str]]:
+    """Code and subject of every stop and fix but readings that don't fit any more, a post in another's place taken for that one."""
+    told = [one for one in walked.findings if one.level != "note" and one.code != "reading_out_of_range"]
+    pairs = [(one.code, subject) for one in told for subject in one.subjects or ("job",)]
+    return {(code, "-".join(post if word == added else word for word in subject.split("-"))) for code, subject in pairs}
+
+
+@examples(max_examples=20, deadline=None)
+@given(
+    post=st.sampled_from(["P2", "P3", "P4", "P6", "P10"]),
+    depths=st.dictionaries(st.sampled_from(["P2", "P3", "P5", "P6", "P11"]), st.sampled_from([8.0, 16.0, 24.0]), max_size=4),
+    rocky=st.booleans(),
+)
+def test_the_job_that_is_saved_is_the_one_the_offer_was_judged_by_and_nothing_new_is_wrong_with_it(
+    post: str, depths: dict[str, float], rocky: bool
+) -> None:
+    job = accepted()
+    for name, depth_in in depths.items():
+        job = driven(job, name, depth_in)
+    if rocky:
+        spot = walk(job).layout.supports[post]
+        job = edits.obstacle(job, "rock", spot.line, spot.from_start_ft, AT, BY, offset_ft=spot.offset_ft)
+    before = walk(job)
+    judged: list[Job] = []
+
+    def looked_at(tried: Job) -> Walk:
+        judged.append(but_for_time_and_name(tried))
+        return walk(tried)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(suggestions, "walk", looked_at)
+        found = list(offers(job, before, post))
+    assume(found)
+    for offer in found:
+        saved = settled(job, before, post, offer.steps, LATER, "Mo", why="rock")
+        assert but_for_time_and_name(saved) in judged
+        added = edits.next_post_id(job)
+        assert wrong(walk(saved), post, added) <= wrong(before, post, added)
