@@ -19,16 +19,16 @@ ROOMS: dict[str, str] = {
     "engine/job/file engine/job/model engine/job engine/calc",
     "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/walk engine/stages engine/job/edit "
     "engine/job/model engine/job engine/calc",
-    "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/change engine/walk engine/stages "
+    "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/drawing engine/change engine/walk engine/stages "
     "engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
     "engine/job engine/calc",
-    "tui/stages": "tui/widgets engine/drawing engine/walk engine/stages engine/findings engine/job/model engine/calc",
+    "tui/stages": "tui/widgets engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "tui/working": "engine/walk engine/job/merge engine/job/file engine/job/model engine/job engine",
     "tui/widgets": "tui/base engine/drawing engine/checklist engine/findings engine/calc",
     "tui/base": "",
     "engine/paper": "engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc engine",
-    "engine/drawing": "engine/walk engine/stages engine/findings engine/calc",
+    "engine/drawing": "engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "engine/folder": "engine/walk engine/findings engine/job/file engine/job engine",
     "engine/change": "engine/walk engine/stages engine/findings engine/job/edit engine/job/model engine/job engine/calc",
     "engine/walk": "engine/stages engine/checklist engine/findings engine/job/model engine/calc",

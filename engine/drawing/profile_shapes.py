@@ -1,13 +1,14 @@
 """One line from the side: ground, posts, cables with their sag, wire and mesh, gates, and what is written along it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from engine.calc.geometry.ground import level_at_ft, levels_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
+from engine.drawing.gate_shapes import hung_leaves
 from engine.drawing.post_states import post_states
-from engine.drawing.shapes import MET, STATES, Area, Drawing, Mark, Role, Shape, State, Stroke, Words, run_between
+from engine.drawing.shapes import MET, STATES, Area, Drawing, Mark, Pick, Role, Shape, State, Stroke, Words, middle_of, run_between
 from engine.stages.layout.stage import Bay, Support
 from engine.stages.survey.floors import floored
 from engine.stages.survey.stage import LineSurvey
@@ -42,10 +43,9 @@ def profile_shapes(walk: Walk, line: str, *, deep_sag: bool = False) -> Drawing 
     bays = tuple(walk.layout.bays[name] for name in laid.bays)
     times = _sag_times(walk, bays) if deep_sag else 1.0
     drawn = _Line(walk, surveyed, _ground(surveyed), bays, times)
-    posts = [*_posts(drawn)]
-    shapes: tuple[Shape, ...] = (Stroke("ground", drawn.ground), *(shape for bay in bays for shape in _bay(drawn, bay)), *posts)
-    says = (f"sag of that {times:g}x more",) if times != 1 and any(shape.role == "cable" for shape in shapes) else ()
-    return Drawing(shapes, tuple(_picks(shapes)), says)
+    drawing = Drawing((Stroke("ground", drawn.ground), *(shape for bay in bays for shape in _bay(drawn, bay)), *_posts(drawn)))
+    says = (f"sag of that {times:g}x more",) if times != 1 and drawing.of(Stroke, "cable") else ()
+    return replace(drawing, picks=tuple(_picks(drawing)), says=says, id=line)
 
 
 def _ground(line: LineSurvey) -> tuple[Point, ...]:
@@ -67,7 +67,7 @@ def _bay(line: _Line, bay: Bay) -> Iterator[Shape]:
     yield from hung
     cables = [shape.points for shape in hung if shape.role == "cable"]
     spot = cables[0][SAG_POINTS // 2] if cables else (middle, line.level_ft(middle))
-    yield Words("bay length", spot, format_ft_in(bay.slope_ft), bay.id, along=along)
+    yield Words("bay length", spot, format_ft_in(bay.slope_ft), "" if bay.gate else bay.id, along=along)
     if bay.gate:
         heights = [level for shape in hung for _, level in shape.points] or [spot[1]]
         yield Words("gate", (middle, (min(heights) + max(heights)) / 2), bay.gate, bay.gate, rank=len(STATES), along=along)
@@ -105,17 +105,10 @@ def _sagging(bay: Bay, start: float, end: float, sag_ft: float) -> tuple[Point, 
 
 
 def _leaves(line: _Line, bay: Bay) -> Iterator[Area]:
-    """The leaves shut, side by side between their gaps, each as high as it is built and with its top where it hangs."""
     work = line.walk.gate.gates.get(bay.gate or "")
-    if work is None:
-        return
-    top = line.level_ft(bay.start_ft if work.hinge_post == bay.from_id else bay.end_ft) + work.post_heights_ft[0]
-    left = bay.start_ft
-    for leaf in work.leaves:
-        left += work.side_gap_in / IN_PER_FT
-        right, bottom = left + leaf.width_ft, top - leaf.height_ft
-        yield Area("leaf", ((left, bottom), (right, bottom), (right, top), (left, top)), work.gate)
-        left = right
+    if work is not None:
+        hung = hung_leaves(work, work.hinge_post == bay.from_id, bay.start_ft, line.level_ft(bay.start_ft))
+        yield from (Area("leaf", leaf.corners, work.gate) for leaf in hung)
 
 
 def _posts(line: _Line) -> Iterator[Shape]:
@@ -146,16 +139,14 @@ def _post(line: _Line, support: Support, station_ft: float, state: State, own: b
         yield Stroke(read, ((station_ft, base_ft), (station_ft, base_ft - depth_in / IN_PER_FT)), name, group)
     yield from (Mark("eye", (station_ft, base_ft + eye_ft), name, group, rank=-1) for eye_ft in (work.eye_low_ft, work.eye_high_ft))
     yield Mark("top", (station_ft, work.top_level_ft), name, group)
-    yield Words("post", top, name, name, group, state, STATES.index(state))
+    yield Words("post", top, name, name, group, state, rank=STATES.index(state))
 
 
-def _picks(shapes: Sequence[Shape]) -> Iterator[tuple[str, tuple[Point, ...]]]:
+def _picks(drawing: Drawing) -> Iterator[Pick]:
     """Posts by their whole height, leaves by the middle of theirs, then cables."""
-    strokes = [shape for shape in shapes if isinstance(shape, Stroke) and shape.group != MET]
-    yield from ((stroke.id, stroke.points) for stroke in strokes if stroke.role in ("pole", "bearer", "sleeve", "sleeve wanted"))
-    for leaf in shapes:
-        if isinstance(leaf, Area) and leaf.role == "leaf":
-            (left, bottom), (right, _), (_, top), _ = leaf.points
-            middle = (left + right) / 2
-            yield leaf.id, ((middle, bottom), (middle, top))
-    yield from ((stroke.id, stroke.points) for stroke in strokes if stroke.role == "cable")
+    posts = drawing.of(Stroke, "pole", "bearer", "sleeve", "sleeve wanted")
+    yield from ((post.id, post.points) for post in posts if post.group != MET)
+    for leaf in drawing.of(Area, "leaf"):
+        middle = middle_of(leaf.points)[0]
+        yield leaf.id, ((middle, leaf.points[0][1]), (middle, leaf.points[2][1]))
+    yield from ((cable.id, cable.points) for cable in drawing.of(Stroke, "cable"))

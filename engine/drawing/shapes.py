@@ -12,11 +12,14 @@ from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point
 
 Role = Literal[
-    "ground", "pole", "bearer", "sleeve", "sleeve wanted", "eye", "top", "cable", "mesh", "wire", "hem", "leaf",
-    "post", "gate", "bay length", "loop", "station",
+    "fence", "bare", "surveyed", "point", "post", "planned", "moved", "brace", "foot", "swing", "leaf", "shut", "gate",
+    "tree", "wall", "boundary", "keepout", "yard", "bay length", "line", "going", "goes from", "goes to",
+    "frame", "arm", "pull", "latch", "hinge", "hinge side", "diagonal", "face wire", "size", "apron", "infill", "stake", "fastened",
+    "ground", "pole", "bearer", "sleeve", "sleeve wanted", "eye", "top", "cable", "mesh", "wire", "hem", "loop", "station",
 ]  # fmt: skip
-"""A `bearer` is a tree or wall that carries the eyes, a `hem` the lower edge of the hanging wire; a `top` is a post's by the
-levels of its own line, also where another line meets it."""
+"""A `bare` line has no supports yet; `planned` is where a post that was `moved` was to stand, `going` what a change would do to it. A
+`bearer` is a tree or wall that carries the eyes, a `hem` the lower edge of the hanging wire; a `top` is a post's by the levels of its own
+line, also where another line meets it; a `frame` is no more than what a drawing shows."""
 State = Literal["stop", "fix", "note", "done", "planned"]
 STATES: tuple[State, ...] = ("stop", "fix", "note", "done", "planned")
 MET = "met"
@@ -44,6 +47,25 @@ class Area:
 
 
 @dataclass(frozen=True)
+class Circle:
+    """A full circle."""
+
+    role: Role
+    centre: Point
+    radius_ft: float
+
+
+@dataclass(frozen=True)
+class Arc:
+    """Part of a circle round `centre`, from `start` to `end` by the shorter way."""
+
+    role: Role
+    centre: Point
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True)
 class Mark:
     """A sign at a place; `kind` tells marks of one role apart. Of marks and words the lowest `rank` matters most."""
 
@@ -58,7 +80,8 @@ class Mark:
 
 @dataclass(frozen=True)
 class Words:
-    """Words at a place, about the thing `id`; `along` is the run they are written beside."""
+    """Words at a place, about the thing `id`; `kind` tells words of one role apart. `along` is the run they are written beside, `side` a
+    place that lies to one side of it."""
 
     role: Role
     pos: Point
@@ -66,25 +89,39 @@ class Words:
     id: str = ""
     group: str = ""
     state: State = "planned"
+    kind: str = ""
     rank: int = 0
     along: tuple[Point, ...] = ()
+    side: Point | None = None
 
 
-Shape = Stroke | Area | Mark | Words
-ShapeT = TypeVar("ShapeT", Stroke, Area, Mark, Words)
+Shape = Stroke | Area | Circle | Arc | Mark | Words
+ShapeT = TypeVar("ShapeT", Stroke, Area, Circle, Arc, Mark, Words)
+
+
+Pick = tuple[str, tuple[Point, ...]]
+"""A thing that can be chosen, and the point or polyline where it is."""
 
 
 @dataclass(frozen=True)
 class Drawing:
-    """Shapes; what can be chosen, as an id and its point or polyline, in the order it is stepped through; and what is said over it all."""
+    """Shapes, what can be chosen in them, and what is said over it all. From one that shows a single thing, `id`, one steps to others."""
 
     shapes: tuple[Shape, ...]
-    picks: tuple[tuple[str, tuple[Point, ...]], ...] = ()
+    picks: tuple[Pick, ...] = ()
     says: tuple[str, ...] = ()
+    id: str = ""
+    steps: tuple[str, ...] = ()
 
     def of(self, kind: type[ShapeT], *roles: Role) -> list[ShapeT]:
         """The shapes of a kind that play one of these roles, or any."""
         return [shape for shape in self.shapes if isinstance(shape, kind) and (not roles or shape.role in roles)]
+
+
+def middle_of(points: Sequence[Point]) -> Point:
+    """The middle of the bounds of points."""
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    return (min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2
 
 
 def run_between(points: Sequence[Point], from_ft: float, to_ft: float) -> tuple[Point, ...]:

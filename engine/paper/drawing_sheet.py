@@ -7,12 +7,10 @@ from math import atan2, ceil, degrees
 import shapely
 
 from engine.calc.geometry.plane import Point
-from engine.job.model.job import Job
+from engine.drawing.shapes import Drawing, Mark, Stroke
 from engine.paper.markup import element, escaped, points_text
-from engine.walk import Walk
 
 PX_PER_IN = 96.0
-IN_PER_FT = 12.0
 WIDTH_IN, HEIGHT_IN = 7.0, 7.2
 """What fits between the margins of US letter and of A4, with room for a heading."""
 ROUND_FT = 8.0
@@ -54,9 +52,9 @@ class Sheet:
         return ((place[0] - self.west_ft) * self.px_per_ft, (self.north_ft - place[1]) * self.px_per_ft)
 
 
-def sheet_of(walk: Walk, job: Job, line: str | None = None) -> Sheet:
+def sheet_of(drawing: Drawing, line: str | None = None) -> Sheet:
     """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page."""
-    places = [*_on_line(walk, line)] if line else [*_near(walk, job)]
+    places = [*_on_line(drawing, line)] if line else [*_near(drawing)]
     easts, norths = [x for x, _ in places] or [0.0], [y for _, y in places] or [0.0]
     wide_ft, high_ft = max(easts) - min(easts), max(norths) - min(norths)
     most_in = HEIGHT_IN - FOOT_PX / PX_PER_IN
@@ -72,20 +70,14 @@ def sheet_of(walk: Walk, job: Job, line: str | None = None) -> Sheet:
     return Sheet(west_ft, max(norths) + round_ft, scale, WIDTH_IN * PX_PER_IN, (high_ft + 2 * round_ft) / scale * PX_PER_IN)
 
 
-def _on_line(walk: Walk, line: str) -> Iterator[Point]:
-    for support in walk.layout.supports.values():
-        if support.line == line:
-            yield from (support.xy, support.planned)
-    yield from walk.survey.lines[line].path
+def _on_line(drawing: Drawing, line: str) -> Iterator[Point]:
+    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned") if mark.group == line)
+    yield from (point for stroke in drawing.of(Stroke, "surveyed") if stroke.id == line for point in stroke.points)
 
 
-def _near(walk: Walk, job: Job) -> Iterator[Point]:
-    for line in walk.survey.lines:
-        yield from _on_line(walk, line)
-    for structure in job.structures.values():
-        yield from (walk.survey.points[name].xy for name in structure.points if name in walk.survey.points)
-    yield from (leg.foot for pull in walk.bracing.pulls.values() for leg in pull.legs)
-    yield from (walk.survey.points[tree.point].xy for tree in job.trees.values() if tree.point in walk.survey.points)
+def _near(drawing: Drawing) -> Iterator[Point]:
+    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree"))
+    yield from (point for stroke in drawing.of(Stroke, "surveyed", "wall") for point in stroke.points)
 
 
 def word(at: Point, text: str, class_: str, turn_deg: float = 0.0, anchor: str = "middle") -> str:

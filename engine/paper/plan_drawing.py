@@ -1,16 +1,15 @@
 """The plan drawing of the record: the site from above, to a printed scale, as one SVG that needs nothing else."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from math import hypot
 
 import shapely
 
 from engine.calc.geometry.plane import Point
-from engine.calc.lengths import format_ft_in
-from engine.job.model.job import Job
+from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words
 from engine.paper.drawing_sheet import (
     FOOT_PX,
-    IN_PER_FT,
     LETTER_PX,
     PX_PER_IN,
     Sheet,
@@ -23,9 +22,6 @@ from engine.paper.drawing_sheet import (
     word,
 )  # fmt: skip
 from engine.paper.markup import element, points_text
-from engine.stages.gate.stage import GateWork
-from engine.stages.layout.stage import Bay, Support
-from engine.walk import Walk
 
 CROWDED_PX = 6.0
 SHAPES = {"line": "circle", "corner": "square", "end": "triangle", "gate": "diamond", "tee": "tee"}
@@ -33,40 +29,86 @@ KEY_WORDS = {
     **{"circle": "line post", "square": "corner post", "triangle": "end post", "diamond": "gate post", "tee": "tee post"},
     "hollow": "on a tree or wall",
 }
+SIGNS: tuple[tuple[Role, str, str], ...] = (
+    ("planned", "ghost", "planned place"),
+    ("bay length", "fence", "fence, with bay lengths"),
+    ("brace", "brace", "brace and its foot"),
+    ("leaf", "leaf", "gate and its swing"),
+    ("wall", "wall", "wall"),
+    ("tree", "tree", "tree"),
+    ("boundary", "boundary", "property line"),
+    ("keepout", "keepout", "nothing driven here"),
+)
+"""What the key tells beside the posts: a role, its sign, and its words."""
 
 
-def plan_svg(job: Job, walk: Walk, line: str | None = None) -> str:
-    """The site from above as it stands: fence, posts with ids, bay lengths, gates with swing, braces, trees, walls, keep-outs, boundary,
-    yards, north, a scale bar and a key of what is drawn.
-    """
-    sheet = sheet_of(walk, job, line)
-    ground = (*_keep_outs(walk, sheet), *_boundaries(job, walk, sheet), *_walls(job, walk, sheet), *_trees(job, walk, sheet))
+@dataclass(frozen=True)
+class _Plan:
+    """A drawing on its sheet; the side of a line that the middle of its posts is on, px, counts as the inner one."""
+
+    sheet: Sheet
+    lengths: tuple[Words, ...]
+    middles: Mapping[str, Point]
+
+
+def plan_svg(drawing: Drawing, line: str | None = None) -> str:
+    """The site from above, or one line of it, in a frame, with north, a scale bar and a key of what is drawn."""
+    sheet = sheet_of(drawing, line)
+    plan = _Plan(sheet, tuple(drawing.of(Words, "bay length")), _middles(sheet, drawing))
+    parts = (part for shape in drawing.shapes for part in _drawn(plan, shape))
     # An svg inside the svg cuts off what lies beyond the frame.
-    drawn = element("svg", *ground, *_fence_parts(job, walk, sheet), north_arrow(sheet), width=sheet.width_px, height=sheet.height_px)
+    drawn = element("svg", *parts, north_arrow(sheet), width=sheet.width_px, height=sheet.height_px)
     frame = element("rect", x=0.5, y=0.5, width=sheet.width_px - 1, height=sheet.height_px - 1, class_="frame")
     height = sheet.height_px + FOOT_PX
     return element(
         "svg", element("title", "Plan of the fence, north up"), _hatch(), drawn, frame, scale_bar(sheet),
-        *key_rows(sheet, [*_signs(job, walk)]), xmlns="http://www.w3.org/2000/svg", class_="plan", role="img",
+        *key_rows(sheet, [*_signs(drawing)]), xmlns="http://www.w3.org/2000/svg", class_="plan", role="img",
         width=f"{sheet.width_px / PX_PER_IN:.3f}in", height=f"{height / PX_PER_IN:.3f}in",
         viewBox=f"0 0 {sheet.width_px:.2f} {height:.2f}",
     )  # fmt: skip
 
 
-def _fence_parts(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
-    middles = _middles(walk, sheet)
-    yield from _braces(walk, sheet)
-    yield from _fence(walk, sheet, middles)
-    yield from _yards(job, walk, sheet)
-    for work in walk.gate.gates.values():
-        yield from _gate(work, walk, sheet)
-    swung = {post: sheet.at(_tip(work)) for work in walk.gate.gates.values() for post in (work.hinge_post, work.latch_post)}
-    for support in walk.layout.supports.values():
-        yield from _support(support, walk, sheet, swung.get(support.id, middles[support.line]))
+def _middles(sheet: Sheet, drawing: Drawing) -> dict[str, Point]:
+    places: dict[str, list[Point]] = {}
+    for post in drawing.of(Mark, "post"):
+        places.setdefault(post.group, []).append(sheet.at(post.pos))
+    return {line: (sum(x for x, _ in spots) / len(spots), sum(y for _, y in spots) / len(spots)) for line, spots in places.items()}
 
 
-def _path(walk: Walk, names: Iterable[str]) -> list[Point]:
-    return [walk.survey.points[name].xy for name in names if name in walk.survey.points]
+def _drawn(plan: _Plan, shape: Shape) -> Iterator[str]:
+    """A shape by its role; what only the screen shows is left out."""
+    sheet = plan.sheet
+    match shape:
+        case Stroke():
+            yield from _stroke(sheet, shape)
+        case Area():
+            yield from _keep_out(sheet, shape)
+        case Circle():
+            x, y = sheet.at(shape.centre)
+            yield element("circle", cx=x, cy=y, r=max(4.0, shape.radius_ft * sheet.px_per_ft), class_="tree")
+        case Arc():
+            yield _swing(sheet, shape)
+        case Mark(role="post"):
+            yield mark(SHAPES.get(shape.kind, "hollow"), *sheet.at(shape.pos), shape.id)
+        case Mark(role="planned"):
+            yield mark("ghost", *sheet.at(shape.pos))
+        case Mark(role="foot"):
+            x, y = sheet.at(shape.pos)
+            yield element("circle", cx=x, cy=y, r=2.6, class_="foot")
+        case Words():
+            yield from _words(plan, shape)
+
+
+def _stroke(sheet: Sheet, stroke: Stroke) -> Iterator[str]:
+    points = [sheet.at(point) for point in stroke.points]
+    if stroke.role == "boundary":
+        for part in shapely.get_parts(shapely.LineString(stroke.points).intersection(sheet.frame)):
+            yield element("polyline", points=points_text(map(sheet.at, part.coords)), class_="boundary")
+    elif stroke.role in ("wall", "bare"):
+        yield element("polyline", points=points_text(points), class_=stroke.role)
+    elif stroke.role in ("fence", "brace", "leaf", "shut", "moved"):
+        (x1, y1), (x2, y2) = points
+        yield element("line", x1=x1, y1=y1, x2=x2, y2=y2, class_=stroke.role)
 
 
 def _hatch() -> str:
@@ -74,16 +116,13 @@ def _hatch() -> str:
     return element("defs", element("pattern", stroke, id="hatch", width=7, height=7, patternUnits="userSpaceOnUse"))
 
 
-def _keep_outs(walk: Walk, sheet: Sheet) -> Iterator[str]:
-    for area in walk.layout.keep_outs:
-        if area.id.source in ("tree", "structure") or len(area.polygon) < 3:
-            continue
-        seen = shapely.make_valid(shapely.Polygon(area.polygon)).intersection(sheet.frame)
-        for part in shapely.get_parts(seen):
-            if isinstance(part, shapely.Polygon) and not part.is_empty:
-                yield element("polygon", points=points_text(map(sheet.at, part.exterior.coords)), class_="keepout")
-        if not seen.is_empty:
-            yield word(_area_spot(seen, sheet, area.kind), area.kind, "small keepword")
+def _keep_out(sheet: Sheet, area: Area) -> Iterator[str]:
+    seen = shapely.make_valid(shapely.Polygon(area.points)).intersection(sheet.frame)
+    for part in shapely.get_parts(seen):
+        if isinstance(part, shapely.Polygon) and not part.is_empty:
+            yield element("polygon", points=points_text(map(sheet.at, part.exterior.coords)), class_="keepout")
+    if not seen.is_empty:
+        yield word(_area_spot(seen, sheet, area.kind), area.kind, "small keepword")
 
 
 def _area_spot(seen: shapely.Geometry, sheet: Sheet, name: str) -> Point:
@@ -96,58 +135,47 @@ def _area_spot(seen: shapely.Geometry, sheet: Sheet, name: str) -> Point:
     return (x, y + 8)
 
 
-def _boundaries(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
-    for boundary in job.boundaries.values():
-        path = _path(walk, boundary.points)
-        if len(path) < 2:
-            continue
-        for part in shapely.get_parts(shapely.LineString(path).intersection(sheet.frame)):
-            yield element("polyline", points=points_text(map(sheet.at, part.coords)), class_="boundary")
+def _swing(sheet: Sheet, arc: Arc) -> str:
+    """The way of a leaf's free end from shut to square open."""
+    hinge, shut, wide = map(sheet.at, (arc.centre, arc.start, arc.end))
+    r = hypot(arc.start[0] - arc.centre[0], arc.start[1] - arc.centre[1]) * sheet.px_per_ft
+    turns = (shut[0] - hinge[0]) * (wide[1] - hinge[1]) - (shut[1] - hinge[1]) * (wide[0] - hinge[0])
+    way = f"M{shut[0]:.2f} {shut[1]:.2f} A{r:.2f} {r:.2f} 0 0 {int(turns > 0)} {wide[0]:.2f} {wide[1]:.2f}"
+    return element("path", d=way, class_="swing")
 
 
-def _walls(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
-    for name, structure in job.structures.items():
-        path = _path(walk, structure.points)
-        if len(path) < 2:
-            continue
-        yield element("polyline", points=points_text(map(sheet.at, path)), class_="wall")
-        a, b = map(sheet.at, path[:2])
-        yield word((a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2 - 5), name, "small", upright_deg(a, b))
+def _words(plan: _Plan, words: Words) -> Iterator[str]:
+    sheet = plan.sheet
+    at, (a, b) = sheet.at(words.pos), map(sheet.at, words.along or (words.pos, words.pos))
+    side = sheet.at(words.side) if words.side else plan.middles.get(words.kind, at)
+    match words.role:
+        case "bay length":
+            yield from _bay_length(plan, words, a, b, side)
+        case "post":
+            x, y = _clear_of_fence(at, a, b, side)
+            yield word((x, y + 3), words.text, "post")
+        case "gate":
+            spot = _beside((a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2), a, b, side, inner=False, away_px=24)
+            yield word(spot, f"gate {words.text}", "small", upright_deg(a, b))
+        case "wall":
+            yield word((at[0], at[1] - 5), words.text, "small", upright_deg(a, b))
+        case "tree" if words.kind != "bearer":
+            yield word((at[0], at[1] - 8), words.text, "small")
+        case "yard":
+            yield word(at, words.text, "yard")
 
 
-def _trees(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
-    carrying = {support.at for support in walk.layout.supports.values()}
-    for name, tree in job.trees.items():
-        if tree.point in walk.survey.points:
-            x, y = sheet.at(walk.survey.points[tree.point].xy)
-            yield element("circle", cx=x, cy=y, r=max(4.0, tree.diameter_in / IN_PER_FT / 2 * sheet.px_per_ft), class_="tree")
-            if name not in carrying:
-                yield word((x, y - 8), name, "small")
-
-
-def _fence(walk: Walk, sheet: Sheet, middles: Mapping[str, Point]) -> Iterator[str]:
-    supports = walk.layout.supports
-    if not walk.layout.bays:
-        for line in walk.survey.lines.values():
-            yield element("polyline", points=points_text(map(sheet.at, line.path)), class_="bare")
-    ends = {name: (sheet.at(supports[bay.from_id].xy), sheet.at(supports[bay.to_id].xy)) for name, bay in walk.layout.bays.items()}
-    for name, bay in walk.layout.bays.items():
-        a, b = ends[name]
-        if bay.gate is None:
-            yield element("line", x1=a[0], y1=a[1], x2=b[0], y2=b[1], class_="fence")
-        others = shapely.MultiLineString([run for other, run in ends.items() if other != name and run[0] != run[1]])
-        yield from _bay_length(bay, a, b, middles[supports[bay.from_id].line], others)
-
-
-def _bay_length(bay: Bay, a: Point, b: Point, middle: Point, others: shapely.MultiLineString) -> Iterator[str]:
+def _bay_length(plan: _Plan, words: Words, a: Point, b: Point, middle: Point) -> Iterator[str]:
     """The bay's length along it on the inner side, or where other bays crowd that on the outer, where there is room to read it."""
-    words = format_ft_in(bay.slope_ft)
-    if hypot(b[0] - a[0], b[1] - a[1]) > len(words) * LETTER_PX + 8:
-        spot = (a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2)
-        x, y = _beside(spot, a, b, middle, inner=True, away_px=9)
-        if others.distance(_lying(words, (x, y), a, b)) < CROWDED_PX:
-            x, y = _beside(spot, a, b, middle, inner=False, away_px=9)
-        yield word((x, y + 2.5), words, "bay", upright_deg(a, b))
+    if hypot(b[0] - a[0], b[1] - a[1]) <= len(words.text) * LETTER_PX + 8:
+        return
+    spot = (a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2)
+    runs = [[plan.sheet.at(end) for end in other.along] for other in plan.lengths if other is not words]
+    others = shapely.MultiLineString([run for run in runs if run[0] != run[1]])
+    x, y = _beside(spot, a, b, middle, inner=True, away_px=9)
+    if others.distance(_lying(words.text, (x, y), a, b)) < CROWDED_PX:
+        x, y = _beside(spot, a, b, middle, inner=False, away_px=9)
+    yield word((x, y + 2.5), words.text, "bay", upright_deg(a, b))
 
 
 def _lying(words: str, middle: Point, a: Point, b: Point) -> shapely.LineString:
@@ -157,79 +185,13 @@ def _lying(words: str, middle: Point, a: Point, b: Point) -> shapely.LineString:
     return shapely.LineString([(middle[0] - dx, middle[1] - dy), (middle[0] + dx, middle[1] + dy)])
 
 
-def _yards(job: Job, walk: Walk, sheet: Sheet) -> Iterator[str]:
-    for name, yard in job.yards.items():
-        if yard.inside in walk.survey.points:
-            yield word(sheet.at(walk.survey.points[yard.inside].xy), yard.name or name, "yard")
-
-
-def _gate(work: GateWork, walk: Walk, sheet: Sheet) -> Iterator[str]:
-    """Each leaf shut and standing square open on its better side, with the arc of its tip."""
-    tip = _tip(work)
-    first = work.leaves[0].hinge
-    for leaf in work.leaves:
-        hinge, shut = sheet.at(leaf.hinge), sheet.at(leaf.latch)
-        open_ = sheet.at((leaf.hinge[0] + tip[0] - first[0], leaf.hinge[1] + tip[1] - first[1]))
-        r = leaf.width_ft * sheet.px_per_ft
-        turns = (shut[0] - hinge[0]) * (open_[1] - hinge[1]) - (shut[1] - hinge[1]) * (open_[0] - hinge[0])
-        arc = f"M{shut[0]:.2f} {shut[1]:.2f} A{r:.2f} {r:.2f} 0 0 {int(turns > 0)} {open_[0]:.2f} {open_[1]:.2f}"
-        yield element("path", d=arc, class_="swing")
-        yield element("line", x1=hinge[0], y1=hinge[1], x2=open_[0], y2=open_[1], class_="leaf")
-        yield element("line", x1=hinge[0], y1=hinge[1], x2=shut[0], y2=shut[1], class_="shut")
-    a, b = (sheet.at(walk.layout.supports[name].xy) for name in (work.hinge_post, work.latch_post))
-    spot = _beside((a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2), a, b, sheet.at(tip), inner=False, away_px=24)
-    yield word(spot, f"gate {work.gate}", "small", upright_deg(a, b))
-
-
-def _tip(work: GateWork) -> Point:
-    """Where the first leaf's free end is when it stands square open on its better side."""
-    return next(swing.arc[-1] for swing in work.swings if swing.side == work.better)
-
-
-def _braces(walk: Walk, sheet: Sheet) -> Iterator[str]:
-    for pull in walk.bracing.pulls.values():
-        a = sheet.at(walk.layout.supports[pull.support].xy)
-        for leg in pull.legs:
-            b = sheet.at(leg.foot)
-            yield element("line", x1=a[0], y1=a[1], x2=b[0], y2=b[1], class_="brace")
-            yield element("circle", cx=b[0], cy=b[1], r=2.6, class_="foot")
-
-
-def _support(support: Support, walk: Walk, sheet: Sheet, middle: Point) -> Iterator[str]:
-    x, y = sheet.at(support.xy)
-    if support.moved:
-        planned = sheet.at(support.planned)
-        yield element("line", x1=planned[0], y1=planned[1], x2=x, y2=y, class_="moved")
-        yield mark("ghost", *planned)
-    yield mark(_shape_of(support), x, y, support.id)
-    label = _label_spot(support, walk, sheet, middle)
-    yield word((label[0], label[1] + 3), support.id, "post")
-
-
-def _shape_of(support: Support) -> str:
-    return SHAPES[support.kind] if support.support == "driven" else "hollow"
-
-
-def _middles(walk: Walk, sheet: Sheet) -> dict[str, Point]:
-    """The middle of each line's supports, px: the side of a line that it is on counts as the inner one."""
-    found = {}
-    for line in {support.line: None for support in walk.layout.supports.values()}:
-        places = [sheet.at(support.xy) for support in walk.layout.supports.values() if support.line == line]
-        found[line] = (sum(x for x, _ in places) / len(places), sum(y for _, y in places) / len(places))
-    return found
-
-
-def _label_spot(support: Support, walk: Walk, sheet: Sheet, middle: Point) -> Point:
-    """Where a support's id is clear of the fence: outside it, and past the end of a run."""
-    ends = [bay.from_id for bay in walk.layout.bays.values() if bay.to_id == support.id]
-    ends += [bay.to_id for bay in walk.layout.bays.values() if bay.from_id == support.id]
-    here = sheet.at(support.xy)
-    places = [sheet.at(walk.layout.supports[end].xy) for end in ends] or [(here[0] - 1, here[1])]
-    if len(places) > 1:
-        return _beside(here, places[0], places[-1], middle, inner=False, away_px=12)
-    run = hypot(here[0] - places[0][0], here[1] - places[0][1]) or 1.0
-    past = (here[0] + 9 * (here[0] - places[0][0]) / run, here[1] + 9 * (here[1] - places[0][1]) / run)
-    return _beside(past, places[0], here, middle, inner=False, away_px=9)
+def _clear_of_fence(here: Point, a: Point, b: Point, middle: Point) -> Point:
+    """Where a support's id is clear of the fence: outside it, and past the end of a run that ends here."""
+    if b != here:
+        return _beside(here, a, b, middle, inner=False, away_px=12)
+    run = hypot(here[0] - a[0], here[1] - a[1]) or 1.0
+    past = (here[0] + 9 * (here[0] - a[0]) / run, here[1] + 9 * (here[1] - a[1]) / run)
+    return _beside(past, a, here, middle, inner=False, away_px=9)
 
 
 def _beside(spot: Point, a: Point, b: Point, middle: Point, *, inner: bool, away_px: float) -> Point:
@@ -241,19 +203,9 @@ def _beside(spot: Point, a: Point, b: Point, middle: Point, *, inner: bool, away
     return (spot[0] + sign * nx, spot[1] + sign * ny)
 
 
-def _signs(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
+def _signs(drawing: Drawing) -> Iterator[tuple[str, str]]:
     """What is drawn, each with its words for the key."""
-    supports = walk.layout.supports.values()
-    shapes = {_shape_of(support) for support in supports}
-    yield from ((shape, words) for shape, words in KEY_WORDS.items() if shape in shapes)
-    asked = (
-        ("ghost", "planned place", any(support.moved for support in supports)),
-        ("fence", "fence, with bay lengths", bool(walk.layout.bays)),
-        ("brace", "brace and its foot", walk.bracing.brace_count > 0),
-        ("leaf", "gate and its swing", bool(walk.gate.gates)),
-        ("wall", "wall", bool(job.structures)),
-        ("tree", "tree", bool(job.trees)),
-        ("boundary", "property line", bool(job.boundaries)),
-        ("keepout", "nothing driven here", any(area.id.source not in ("tree", "structure") for area in walk.layout.keep_outs)),
-    )
-    yield from ((sign, words) for sign, words, drawn in asked if drawn)
+    posts = {SHAPES.get(post.kind, "hollow") for post in drawing.of(Mark, "post")}
+    yield from ((shape, words) for shape, words in KEY_WORDS.items() if shape in posts)
+    roles = {shape.role for shape in drawing.shapes}
+    yield from ((sign, words) for role, sign, words in SIGNS if role in roles)

@@ -5,11 +5,9 @@ from dataclasses import dataclass
 
 from engine.calc.geometry.plane import Point
 from engine.calc.tolerances import ROUNDING_FT
-from engine.drawing.profile_shapes import profile_shapes
 from engine.drawing.shapes import Area, Drawing, Mark, Role, Shape, Stroke, Words, run_between
 from engine.paper.drawing_sheet import LETTER_PX, PX_PER_IN, WIDTH_IN, word
 from engine.paper.markup import element, points_text
-from engine.walk import Walk
 
 STRIP_FT = 130.0
 """Longest run of bays in one strip; a longer bay has a strip to itself."""
@@ -49,12 +47,9 @@ class _Strip:
         return ABOVE_PX + (self.high_ft - self.low_ft) * self.up_px
 
 
-def profile_svgs(walk: Walk, line: str) -> tuple[str, ...]:
-    """One line from the side as it stands, in strips of whole bays: ground, posts with driven depth, cables with sag, gates, bay lengths
-    along the slope, stations.
-    """
-    drawing = profile_shapes(walk, line)
-    return () if drawing is None else tuple(_svg(_strip(drawing, *ends)) for ends in _runs(drawing))
+def profile_svgs(drawing: Drawing) -> tuple[str, ...]:
+    """One line from the side, in strips of whole bays, with bay lengths and stations under it."""
+    return tuple(_svg(_strip(drawing, *ends)) for ends in _runs(drawing))
 
 
 def _runs(drawing: Drawing) -> Iterator[tuple[float, float]]:
@@ -83,7 +78,13 @@ def _strip(drawing: Drawing, start: float, end: float) -> _Strip:
 
 
 def _places(shape: Shape) -> Sequence[Point]:
-    return (shape.pos,) if isinstance(shape, Mark | Words) else shape.points
+    match shape:
+        case Stroke() | Area():
+            return shape.points
+        case Mark() | Words():
+            return (shape.pos,)
+        case _:
+            return ()
 
 
 def _svg(strip: _Strip) -> str:

@@ -7,6 +7,8 @@ from importlib.resources import files
 from engine import __version__
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
+from engine.drawing.plan_shapes import plan_shapes
+from engine.drawing.profile_shapes import profile_shapes
 from engine.findings import STAGES, TITLES, StageName
 from engine.guide import care, guide
 from engine.job.errors import shown
@@ -138,11 +140,13 @@ def _fact(name: str, says: str) -> str:
 
 
 def _drawings(job: Job, walk: Walk) -> Iterator[str]:
-    yield element("section", element("h2", "Plan"), plan_svg(job, walk), class_="sheet")
-    if sheet_of(walk, job).ft_per_in > CLOSE_FT_PER_IN and len(walk.layout.lines) > 1:
+    plan = plan_shapes(job, walk)
+    yield element("section", element("h2", "Plan"), plan_svg(plan), class_="sheet")
+    if sheet_of(plan).ft_per_in > CLOSE_FT_PER_IN and len(walk.layout.lines) > 1:
         for line in walk.layout.lines:
-            yield element("section", element("h2", f"Plan of line {escaped(line)}"), plan_svg(job, walk, line), class_="sheet")
-    strips = [(line, svg) for line in walk.layout.lines for svg in profile_svgs(walk, line)]
+            yield element("section", element("h2", f"Plan of line {escaped(line)}"), plan_svg(plan, line), class_="sheet")
+    sides = ((line, profile_shapes(walk, line)) for line in walk.layout.lines)
+    strips = [(line, svg) for line, side in sides if side is not None for svg in profile_svgs(side)]
     if strips:
         yield element("h2", "Profiles")
         yield from (element("figure", element("figcaption", f"Line {escaped(line)}"), svg) for line, svg in strips)

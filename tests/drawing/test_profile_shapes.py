@@ -115,9 +115,9 @@ def test_what_is_written_about_a_bay_says_along_what() -> None:
     bays = walk(plain()).layout.bays
     lengths = profile(plain(), "fence").of(Words, "bay length")
     assert [(words.id, words.along[0][0], words.along[1][0]) for words in lengths] == [
-        (bay.id, bay.start_ft, bay.end_ft) for bay in bays.values()
+        ("" if bay.gate else bay.id, bay.start_ft, bay.end_ft) for bay in bays.values()
     ]
-    assert {words.text for words in lengths if bays[words.id].gate} == {"5' 2\""}
+    assert [words.text for words in lengths if not words.id] == ["5' 2\""]
 
 
 @pytest.mark.closed_form

@@ -9,6 +9,9 @@ import pytest
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
+from engine.drawing.plan_shapes import plan_shapes
+from engine.drawing.profile_shapes import profile_shapes
+from engine.drawing.shapes import Drawing, Stroke
 from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.file.store import load
@@ -23,6 +26,7 @@ from engine.paper.record_office import office_tables
 from engine.paper.record_page import record_html
 from engine.walk import Walk, walk
 from tests.demo import AT, FOLDER, accepted, demo, others
+from tests.drawing.drawn_jobs import there
 from tests.paper.test_record_tables import signed, worked
 from tests.stages.yards import build
 
@@ -161,7 +165,7 @@ def marks(svg: ET.Element) -> dict[str, tuple[float, float]]:
 def plan(job: Job) -> tuple[ET.Element, Walk]:
     """The plan drawing of a job, and its walk."""
     worked_out = walk(job)
-    return ET.fromstring(plan_svg(job, worked_out)), worked_out
+    return ET.fromstring(plan_svg(plan_shapes(job, worked_out))), worked_out
 
 
 @pytest.mark.closed_form
@@ -189,7 +193,7 @@ def test_a_pixel_of_the_drawing_is_a_96th_of_an_inch_and_it_fits_letter_and_a4()
         assert float(svg.attrib["height"].removesuffix("in")) == pytest.approx(high / PX_PER_IN, abs=1e-3)
         assert wide / PX_PER_IN == WIDTH_IN <= 210 / 25.4 - 2 * 13 / 25.4
         assert high / PX_PER_IN < 279.4 / 25.4 - 29 / 25.4
-        sheet = sheet_of(worked_out, job)
+        sheet = sheet_of(plan_shapes(job, worked_out))
         assert all(0 <= x <= wide and 0 <= y <= sheet.height_px for x, y in marks(svg).values())
 
 
@@ -214,14 +218,14 @@ def test_a_moved_post_is_drawn_where_it_stands_and_where_it_was_planned() -> Non
     moved = worked_out.layout.supports["P6"]
     x, y = marks(svg)["P6"]
     apart_px = ((float(ghosts[0].attrib["cx"]) - x) ** 2 + (float(ghosts[0].attrib["cy"]) - y) ** 2) ** 0.5
-    assert apart_px / sheet_of(worked_out, job).px_per_ft == pytest.approx(distance_ft(moved.planned, moved.xy), abs=0.01)
+    assert apart_px / sheet_of(plan_shapes(job, worked_out)).px_per_ft == pytest.approx(distance_ft(moved.planned, moved.xy), abs=0.01)
 
 
 def test_profiles_hold_every_support_and_bay_of_a_line_in_strips_that_fit() -> None:
     for job in (worked(), *others().values()):
         worked_out = walk(job)
         for name, line in worked_out.layout.lines.items():
-            strips = [ET.fromstring(svg) for svg in profile_svgs(worked_out, name)]
+            strips = [ET.fromstring(svg) for svg in profile_svgs(there(profile_shapes(worked_out, name)))]
             said = [words(text) for svg in strips for text in svg.iter(f"{SVG}text")]
             assert [support for support in line.supports if support not in said] == []
             long_bays = [worked_out.layout.bays[bay] for bay in line.bays if worked_out.layout.bays[bay].slope_ft > 10]
@@ -234,7 +238,7 @@ def test_profiles_hold_every_support_and_bay_of_a_line_in_strips_that_fit() -> N
 def test_a_sleeve_is_drawn_to_the_depth_that_was_read() -> None:
     job = worked()
     worked_out = walk(job)
-    svg = ET.fromstring(profile_svgs(worked_out, "back")[0])
+    svg = ET.fromstring(profile_svgs(there(profile_shapes(worked_out, "back")))[0])
     scale = next(words(text) for text in svg.iter(f"{SVG}text") if "1 in on paper" in words(text))
     ft_per_in, times = float(scale.split()[5]), int(scale.split("heights ")[1].split()[0])
     read = [child for child in svg.iter() if child.attrib.get("class") == "sleeve"]
@@ -246,7 +250,7 @@ def test_a_sleeve_is_drawn_to_the_depth_that_was_read() -> None:
 @pytest.mark.parametrize("high_ft", [4.0, 7.5])
 def test_a_gate_is_drawn_as_high_as_it_is(high_ft: float) -> None:
     job = build(gates={"G1": {"line": "fence", "station_ft": 75, "height_ft": high_ft}})
-    drawn = "".join(profile_svgs(walk(job), "fence"))
+    drawn = "".join(profile_svgs(there(profile_shapes(walk(job), "fence"))))
     ft_per_in, times = 20, 3
     assert "1 in on paper is 20 ft along the line; heights 3 times larger" in drawn
     (leaf,) = re.findall(r'<rect[^>]* height="([0-9.]+)" class="leafbox"', drawn)
@@ -254,7 +258,7 @@ def test_a_gate_is_drawn_as_high_as_it_is(high_ft: float) -> None:
 
 
 def test_a_line_without_bays_has_no_profile() -> None:
-    assert profile_svgs(walk(starter("new")), "back") == ()
+    assert profile_svgs(Drawing((Stroke("ground", ((0, 0), (10, 0))),))) == ()
 
 
 # The seal
@@ -284,9 +288,9 @@ def test_the_sealed_demo_shows_its_digest() -> None:
 def test_one_line_alone_is_drawn_larger_and_cut_off_at_its_frame() -> None:
     job = others()["ridge_ring"]
     worked_out = walk(job)
-    whole, close = sheet_of(worked_out, job), sheet_of(worked_out, job, "split")
+    whole, close = sheet_of(plan_shapes(job, worked_out)), sheet_of(plan_shapes(job, worked_out), "split")
     assert (whole.ft_per_in, close.ft_per_in) == (25.0, 20.0)
-    svg = ET.fromstring(plan_svg(job, worked_out, "split"))
+    svg = ET.fromstring(plan_svg(plan_shapes(job, worked_out), "split"))
     (inner,) = (child for child in svg if child.tag == f"{SVG}svg")
     placed = marks(inner)
     assert (float(inner.attrib["width"]), float(inner.attrib["height"])) == pytest.approx((close.width_px, close.height_px), abs=0.01)

@@ -13,26 +13,8 @@ from tests.tui.driving import keys, shown
 from tui.app import LinewalkApp
 from tui.screens.shown import picture_of, picture_title
 from tui.stages.cables import card
-from tui.stages.corner_picture import corner
 from tui.widgets.card_view import card_lines
 from tui.widgets.profile_view import frame_profile, paint_profile, profile_bounds
-
-
-@pytest.mark.pinned
-def test_the_corner_of_the_demo() -> None:
-    picture = corner(walk(demo()), "P9")
-    assert picture is not None
-    assert [(brace.says, brace.clear) for brace in picture.braces] == [("P9-a 5' 0\"", True), ("P9-b 5' 0\"", True)]
-    assert [arm.toward for arm in picture.arms] == ["P8", "P10"]
-    assert picture.pull_says == "181 lb NE"
-    assert picture.says[1] == "turns 130°: braces toward P8 and P10  272 % of yield unbraced"
-    assert picture.supports == ("P2", "P3", "P9")
-
-
-def test_without_a_choice_the_first_braced_post_and_without_posts_nothing() -> None:
-    assert (corner(walk(demo()), "")).id == "P2"  # type: ignore[union-attr]  # the demo has braces
-    empty = demo().model_copy(update={"lines": {}, "gates": {}, "yards": {}, "posts": {}, "heights": {}, "surfaces": {}})
-    assert corner(walk(empty), "P9") is None
 
 
 def test_the_card_of_a_loop_adds_up_and_says_all() -> None:

@@ -71,15 +71,15 @@ async def test_the_apron_page_shows_the_worst_bay_and_steps_to_the_next(path: Pa
         view = app.screen.query_one(ApronView)
         assert view.has_focus
         assert view.picture is not None
-        assert view.picture.bay == "P1-P2"
+        assert view.picture.id == "P1-P2"
         text = shown(app)
         assert all(word in text for word in ("apron P1-P2", "heights drawn", "I1", "apron  ", "infill", "stakes"))
         await keys(pilot, "right_square_bracket", "right_square_bracket")
-        assert view.picture.bay == "P3-P4"
+        assert view.picture.id == "P3-P4"
         assert "apron P3-P4" in shown(app)
         assert shown(app).count("#") >= 4
         await keys(pilot, "left_square_bracket", "plus", "0")
-        assert view.picture.bay == "P2-P3"
+        assert view.picture.id == "P2-P3"
         await keys(pilot, "7")
         assert app.screen.query_one(ApronView).picture is not None
 

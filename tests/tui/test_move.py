@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
+from engine.drawing.shapes import Mark
 from engine.job.edit import edits
 from engine.job.file.store import load
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
@@ -154,7 +155,7 @@ async def test_with_room_the_plan_marks_the_old_spot_and_the_new(path: Path) -> 
         dialog = await looked(pilot, app)
         await keys(pilot, "down")
         picture = dialog.query_one("#before-after").picture  # type: ignore[attr-defined]  # PlanView
-        assert [ghost.id for ghost in picture.ghosts] == ["P6"]
+        assert [mark.id for mark in picture.of(Mark, "goes to")] == ["P6"]
         assert dialog.query_one("#before-after").display
 
 

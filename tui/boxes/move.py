@@ -16,6 +16,7 @@ from engine.calc.phrases import counted
 from engine.change.consequences import Consequences, consequences
 from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, offers
+from engine.drawing.plan_shapes import plan_shapes
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import move_words
@@ -25,7 +26,6 @@ from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog, labelled
 from tui.boxes.row_words import finding_content
-from tui.stages import pictures
 from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
 from tui.widgets.plan_view import PlanView
 from tui.widgets.rows import Rows
@@ -97,7 +97,7 @@ class MoveDialog(Dialog[Settled]):
         """Ready to type; the ways are looked for meanwhile."""
         self.query_one("#before-after").display = self.app.size.height >= ROOMY
         self.query_one(Rows).display = False
-        self.query_one(PlanView).picture = pictures.plan(self.job, self.before)
+        self.query_one(PlanView).picture = plan_shapes(self.job, self.before)
         self.query_one("#along", Input).focus()
         self._preview()
         self._look()
@@ -230,7 +230,7 @@ class MoveDialog(Dialog[Settled]):
             return
         found = consequences(self.before, after)
         self.query_one("#summary", Static).update(summary(says, found))
-        self.query_one(PlanView).picture = pictures.plan(self.job, after, before=self.before)
+        self.query_one(PlanView).picture = plan_shapes(self.job, after, before=self.before)
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
 
 

@@ -15,6 +15,7 @@ from engine.change.consequences import consequences
 from engine.change.given_up import GivenUp, NewWay, given_up
 from engine.change.new_way import rerouted
 from engine.change.taken_down import taken_down
+from engine.drawing.plan_shapes import plan_shapes
 from engine.job.edit.next_record import ordered_points
 from engine.job.errors import JobError
 from engine.job.model.job import Job
@@ -24,7 +25,6 @@ from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog, labelled
 from tui.boxes.move import ROOMY, changes_figures
 from tui.boxes.row_words import finding_content
-from tui.stages import pictures
 from tui.widgets.figures import FiguresPane
 from tui.widgets.plan_view import PlanView
 
@@ -76,7 +76,7 @@ class RerouteDialog(Dialog[AcceptedNewWay]):
 
     def on_mount(self) -> None:
         """Ready to type where it joins again."""
-        self.query_one(PlanView).picture = pictures.plan(self.job, self.before)
+        self.query_one(PlanView).picture = plan_shapes(self.job, self.before)
         self.query_one("#to" if self.post else "#from", Input).focus()
         self._say(Content("Name the support where the fence leaves its line, where it joins it again, and the points between."))
 
@@ -133,7 +133,7 @@ class RerouteDialog(Dialog[AcceptedNewWay]):
         parts += [Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)) for finding in found.appear]
         parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]
         self._say(Content("\n").join([*parts, Content(f"{counted(len(found.changes), 'figure changes', 'figures change')}.")]))
-        self.query_one(PlanView).picture = pictures.plan(job, after, before=self.before)
+        self.query_one(PlanView).picture = plan_shapes(job, after, before=self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
 

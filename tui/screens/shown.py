@@ -1,29 +1,30 @@
 """Which picture belongs to the chosen thing, and what it is called."""
 
+from engine.drawing.apron_shapes import apron_shapes
+from engine.drawing.corner_shapes import corner_shapes
+from engine.drawing.gate_shapes import gate_shapes
+from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
 from engine.job.model.job import Job
 from engine.walk import Walk
-from tui.stages import pictures
-from tui.stages.apron_picture import apron
 from tui.stages.cables import card
-from tui.stages.corner_picture import corner
 
 
 def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:
     """The picture of one kind that shows the chosen thing, or the first of its kind; None where there is none."""
     match kind:
         case "plan":
-            return pictures.plan(job, walk)
+            return plan_shapes(job, walk)
         case "profile":
             return profile_shapes(walk, _line(walk, chosen), deep_sag=True)
         case "apron":
-            return apron(job, walk, _bay(walk, chosen))
+            return apron_shapes(job, walk, _bay(walk, chosen))
         case "corner":
-            return corner(walk, chosen)
+            return corner_shapes(walk, chosen)
         case "card":
             return card(job, walk, _loop(walk, chosen))
         case _:
-            return pictures.elevation(job, walk, _gate(walk, chosen))
+            return gate_shapes(job, walk, _gate(walk, chosen))
 
 
 def picture_title(kind: str, walk: Walk, chosen: str) -> str:

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.job.model.job import Job
+from engine.stages.bracing.lifts import up_or_down
 from engine.walk import Walk
-from tui.stages.figure_tables import table, up_or_down
+from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
 PURPOSE = "Brace every post that the cables would pull over."

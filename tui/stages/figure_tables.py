@@ -5,13 +5,6 @@ from collections.abc import Iterable
 from tui.widgets.figures import Column, FigureRow, Figures
 
 
-def up_or_down(force_lbf: float | None) -> str:
-    """A force in profile, to the pound: `up 12 lb`, `down 4 lb`; nothing where there is none."""
-    if force_lbf is None or round(force_lbf) == 0:
-        return ""
-    return f"{'up' if force_lbf > 0 else 'down'} {abs(force_lbf):.0f} lb"
-
-
 def table(title: str, columns: str, rows: Iterable[tuple[str, ...]], note: str = "") -> Figures:
     """A table; `columns` parted by `|`, a name that starts with `<` stands left; each row is its id, then its cells."""
     heads = tuple(Column(name.lstrip("<"), "left" if name.startswith("<") else "right") for name in columns.split("|"))

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.job.model.job import Job
+from engine.stages.bracing.lifts import up_or_down
 from engine.walk import Walk
-from tui.stages.figure_tables import table, up_or_down
+from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
 PURPOSE = "Drive the sleeves, stand the posts plumb, set the eyes."

@@ -1,104 +1,71 @@
 """A post and its braces from above: the arms of the fence, the pull, every brace foot with its distance, keep-outs beside it."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
 from textwrap import wrap
 
+from engine.calc.geometry.plane import Point
+from engine.drawing.shapes import Area, Drawing, Role, Stroke
 from tui.widgets.canvas import Canvas, Run
-from tui.widgets.picture import HatchedArea
-from tui.widgets.picture_view import PictureView, Thing
-from tui.widgets.plan_view import centre, draw_scale, keep_out_role
-from tui.widgets.viewport import Bounds, Point, Viewport, fit
+from tui.widgets.ink import Lettering, Pen, Signs, draw, letter
+from tui.widgets.picture_view import DrawingView
+from tui.widgets.plan_view import BURIED, draw_scale
+from tui.widgets.viewport import Viewport, bounds_of, fit
 
 _MARGIN = (2, 1.5)
+PENS: dict[Role, Pen] = {
+    "keepout": Pen("keepout", dash=1, hatched_cells=0.0, kinds=BURIED),
+    "fence": Pen("fence", weight=2),
+    "brace": Pen("brace", dash=2, weight=2),
+    "pull": Pen("chosen-line", weight=2),
+}
+LETTERINGS: dict[Role, Lettering] = {
+    "brace": Lettering("brace", centred=False, kinds={"blocked": "fix"}),
+    "pull": Lettering("chosen", centred=False),
+    "post": Lettering("label", centred=False),
+    "arm": Lettering("fence", centred=False),
+    "keepout": Lettering("keepout", kinds=BURIED),
+}
 
 
-@dataclass(frozen=True)
-class CornerArm:
-    """One bay that leaves the post: its far end, as far as it is drawn, and whereto."""
-
-    tip: Point
-    toward: str
-
-
-@dataclass(frozen=True)
-class CornerBrace:
-    """One brace: its foot, what is written there, and whether the foot is clear."""
-
-    foot: Point
-    says: str
-    clear: bool = True
-
-
-@dataclass(frozen=True)
-class CornerPicture:
-    """One post from above. `pull` is the tip of the arrow that stands for the pull, None without one; `says` stands above it all."""
-
-    id: str
-    bounds: Bounds
-    post: Point
-    arms: tuple[CornerArm, ...]
-    braces: tuple[CornerBrace, ...]
-    pull: Point | None
-    pull_says: str
-    says: tuple[str, ...]
-    keep_outs: tuple[HatchedArea, ...] = ()
-    supports: tuple[str, ...] = ()
-    """All posts that can be stepped through."""
-
-
-class CornerView(PictureView[CornerPicture]):
+class CornerView(DrawingView):
     """A corner to scale; `[` and `]` go to the braced post before and after."""
 
     EMPTY = "No post is braced yet."
 
-    def frame(self, picture: CornerPicture, width: int, height: int) -> Viewport:
+    def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
         """The post and all its feet, below the words."""
-        return fit(picture.bounds, width, height, _MARGIN)
+        return frame_corner(picture, width, height)
 
-    def paint(self, picture: CornerPicture, viewport: Viewport) -> list[list[Run]]:
+    def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
         """Rows of the corner."""
         return paint_corner(picture, viewport, self.plain)
 
-    def things(self, picture: CornerPicture) -> Iterator[Thing]:
-        """The post that is shown, and the others by name for stepping."""
-        yield from ((name, (picture.post,)) for name in picture.supports)
+
+def frame_corner(picture: Drawing, width: int, height: int) -> Viewport:
+    """A viewport for the post and all its feet."""
+    (frame,) = picture.of(Area, "frame")
+    return fit(bounds_of(frame.points), width, height, _MARGIN)
 
 
-def paint_corner(picture: CornerPicture, viewport: Viewport, plain: bool = False) -> list[list[Run]]:
+def paint_corner(picture: Drawing, viewport: Viewport, plain: bool = False) -> list[list[Run]]:
     """Rows of the corner: `x` marks a brace foot, the arrow and its letters the pull."""
     canvas = Canvas(viewport, plain)
-    for area in picture.keep_outs:
-        canvas.hatch(area.polygon, keep_out_role(area))
-        canvas.polyline(area.polygon, keep_out_role(area), dash=1, closed=True)
-    for arm in picture.arms:
-        canvas.line(picture.post, arm.tip, "fence", weight=2)
-    for brace in picture.braces:
-        canvas.line(picture.post, brace.foot, "brace", dash=2, weight=2)
-    if picture.pull is not None:
-        canvas.line(picture.post, picture.pull, "chosen-line", weight=2)
-    canvas.mark(picture.post, "O", "chosen")
+    draw(canvas, picture.shapes, PENS)
     beside_north = max(viewport.width - 3, 1)
     for row, words in enumerate(part for says in picture.says for part in wrap(says, beside_north)):
         canvas.put(0, row, f"{words} ", "label")
     draw_scale(canvas)
-    _label(canvas, picture)
+    letter(canvas, picture, _signs(picture), LETTERINGS)
     return canvas.rows()
 
 
-def _label(canvas: Canvas, picture: CornerPicture) -> None:
-    for brace in picture.braces:
-        role = "brace" if brace.clear else "fix"
-        canvas.mark(brace.foot, "x" if brace.clear else "!", role)
-        canvas.text(brace.foot, brace.says, role)
-    if picture.pull is not None:
-        canvas.mark(picture.pull, arrow(picture.post, picture.pull, canvas.plain), "chosen")
-        canvas.text(picture.pull, picture.pull_says, "chosen")
-    canvas.text(picture.post, picture.id, "label")
-    for arm in picture.arms:
-        canvas.text(arm.tip, f"to {arm.toward}", "fence")
-    for area in picture.keep_outs:
-        canvas.text(centre(area.polygon), area.id, keep_out_role(area), centred=True)
+def _signs(picture: Drawing) -> Signs:
+    """The post, its feet, and the arrow that stands for the pull, turned its way."""
+    tails = {pull.points[1]: pull.points[0] for pull in picture.of(Stroke, "pull")}
+    return {
+        "post": lambda _mark, _plain: ("O", "chosen"),
+        "foot": lambda foot, _plain: ("!", "fix") if foot.kind == "blocked" else ("x", "brace"),
+        "pull": lambda pull, plain: (arrow(tails[pull.pos], pull.pos, plain), "chosen"),
+    }
 
 
 def arrow(tail: Point, tip: Point, plain: bool = False) -> str:

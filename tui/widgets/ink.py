@@ -1,67 +1,99 @@
 """A drawing inked on a canvas: a pen for every role of lines and areas, letters for every role of marks and words."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+from math import hypot, inf
 
 from engine.calc.geometry.plane import Point
-from engine.drawing.shapes import Area, Drawing, Mark, Role, Stroke, Words
+from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words
 from tui.base.theme import PLAIN_SIGNS, SIGNS
 from tui.widgets.canvas import Canvas
 
 URGENT = ("stop", "fix")
 Signs = Mapping[Role, Callable[[Mark, bool], tuple[str, str]]]
 """The character and the colour of every kind of mark, the second argument being whether it is plain."""
+LEAST_CELLS = 2.5
+"""A circle that isn't so wide is not drawn: its mark stands for it."""
 
 
 @dataclass(frozen=True)
 class Pen:
-    """How lines of a role are drawn. Those that light are strong, and over the others, when their thing is chosen; areas may be struck
-    through, from the lower left."""
+    """How lines of a role are drawn. Those that light are strong, and over the others, when their thing is chosen. Areas are
+    hatched where they are that many cells wide, or struck through from the lower left; `kinds` have colours of their own."""
 
     colour: str
     dash: int = 0
     weight: int = 1
     lights: bool = False
     struck: bool = False
+    hatched_cells: float = inf
+    kinds: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
 class Lettering:
-    """How words of a role are written: beside their place or centred on it, `up` rows above it."""
+    """How words of a role are written: beside their place or centred on it, `up` rows above it; `kinds` have colours of their own."""
 
     colour: str
     centred: bool = True
     up: int = 0
+    kinds: Mapping[str, str] = field(default_factory=dict)
 
 
-def draw(canvas: Canvas, drawing: Drawing, pens: Mapping[Role, Pen], chosen: str | None = None) -> None:
+def draw(canvas: Canvas, shapes: Iterable[Shape], pens: Mapping[Role, Pen], chosen: str | None = None) -> None:
     """Lines and areas, role by role as the pens stand; roles without a pen are left out."""
+    found: dict[Role, list[Shape]] = {role: [] for role in pens}
+    for shape in shapes:
+        if shape.role in found:
+            found[shape.role].append(shape)
     for role, pen in pens.items():
-        for shape in sorted(drawing.of(Stroke, role), key=lambda one: _is_lit(one, pen, chosen)):
-            lit = _is_lit(shape, pen, chosen)
-            weight = pen.weight + (lit and pen.weight > 1)
-            canvas.polyline(shape.points, "chosen-line" if lit else pen.colour, pen.dash, weight)
-        for area in drawing.of(Area, role):
-            canvas.polyline(area.points, pen.colour, pen.dash, pen.weight, closed=True)
-            if pen.struck:
-                canvas.line(area.points[0], area.points[2], pen.colour, dash=1)
+        for shape in sorted(found[role], key=lambda one: _is_lit(one, pen, chosen)):
+            match shape:
+                case Stroke():
+                    lit = _is_lit(shape, pen, chosen)
+                    canvas.polyline(shape.points, "chosen-line" if lit else pen.colour, pen.dash, pen.weight + (lit and pen.weight > 1))
+                case Area():
+                    _area(canvas, shape, pen)
+                case Circle():
+                    if 2 * shape.radius_ft > LEAST_CELLS * canvas.viewport.feet_per_cell:
+                        canvas.circle(shape.centre, shape.radius_ft, pen.colour)
+                case Arc():
+                    canvas.arc(shape.centre, shape.start, shape.end, pen.colour)
 
 
-def _is_lit(shape: Stroke, pen: Pen, chosen: str | None) -> bool:
-    return pen.lights and is_about(shape, chosen)
+def _area(canvas: Canvas, area: Area, pen: Pen) -> None:
+    colour = pen.kinds.get(area.kind, pen.colour)
+    if _mean_width(area.points) > pen.hatched_cells * canvas.viewport.feet_per_cell:
+        canvas.hatch(area.points, colour)
+    canvas.polyline(area.points, colour, pen.dash, pen.weight, closed=True)
+    if pen.struck:
+        canvas.line(area.points[0], area.points[2], colour, dash=1)
 
 
-def is_about(shape: Stroke | Mark | Words, chosen: str | None) -> bool:
+def _mean_width(polygon: Sequence[Point]) -> float:
+    """Area over half the length round it: about the width of a strip."""
+    sides = list(pairwise([*polygon, *polygon[:1]]))
+    area = abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in sides)) / 2
+    around = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in sides)
+    return 2 * area / around if around else 0.0
+
+
+def _is_lit(shape: Shape, pen: Pen, chosen: str | None) -> bool:
+    return pen.lights and isinstance(shape, Stroke) and _is_about(shape, chosen)
+
+
+def _is_about(shape: Stroke | Mark | Words, chosen: str | None) -> bool:
     """Whether a shape draws the chosen thing or a part of it."""
-    return bool(chosen) and chosen in (shape.id, shape.group)
+    return bool(chosen) and (shape.id == chosen or (shape.group == chosen and not isinstance(shape, Mark)))
 
 
 def letter(canvas: Canvas, drawing: Drawing, signs: Signs, letterings: Mapping[Role, Lettering], chosen: str | None = None) -> None:
     """Marks and words, what matters most first; before all the chosen thing, its marks in reverse and its name once, in brackets."""
     lettered = [shape for shape in drawing.shapes if isinstance(shape, Mark | Words)]
     marked = named = False
-    for shape in sorted(lettered, key=lambda one: (not is_about(one, chosen), one.rank)):
-        about = is_about(shape, chosen)
+    for shape in sorted(lettered, key=lambda one: (not _is_about(one, chosen), one.rank)):
+        about = _is_about(shape, chosen)
         if isinstance(shape, Mark):
             if shape.role in signs:
                 sign, colour = signs[shape.role](shape, canvas.plain)
@@ -72,9 +104,10 @@ def letter(canvas: Canvas, drawing: Drawing, signs: Signs, letterings: Mapping[R
             named = True
             canvas.text(_spot(canvas, shape, lettering), f"[{chosen}]", "chosen", lettering.centred or not marked, must=True)
         elif shape.role in letterings and not about:
-            lettering, urgent = letterings[shape.role], shape.state in URGENT
+            lettering = letterings[shape.role]
+            colour = shape.state if shape.state in URGENT else lettering.kinds.get(shape.kind, lettering.colour)
             text = shape.text + (PLAIN_SIGNS if canvas.plain else SIGNS)[shape.state]
-            canvas.text(_spot(canvas, shape, lettering), text, shape.state if urgent else lettering.colour, lettering.centred)
+            canvas.text(_spot(canvas, shape, lettering), text, colour, lettering.centred)
 
 
 def _spot(canvas: Canvas, words: Words, lettering: Lettering) -> Point:

@@ -230,11 +230,20 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
 
 
 class DrawingView(PictureView[Drawing]):
-    """A picture of a drawing: what can be chosen in it, the drawing says."""
+    """A picture of a drawing, which says what can be chosen in it."""
 
     def things(self, picture: Drawing) -> Iterator[Thing]:
         """As the drawing lists them."""
         yield from picture.picks
+
+    def action_step(self, by: int) -> None:
+        """To the next or the previous thing that can be shown instead, or chosen."""
+        if self.picture is None or not self.picture.steps:
+            super().action_step(by)
+        else:
+            steps = self.picture.steps
+            at = steps.index(self.picture.id) + by if self.picture.id in steps else min(by, 0)
+            self.choose(steps[at % len(steps)])
 
 
 def _distance(cell: Point, points: list[Point]) -> float:

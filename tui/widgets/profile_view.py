@@ -3,7 +3,7 @@
 from dataclasses import replace
 from math import ceil, floor
 
-from engine.drawing.shapes import MET, Area, Drawing, Role, Stroke
+from engine.drawing.shapes import MET, Area, Drawing, Mark, Role, Stroke, Words
 from tui.widgets.canvas import Canvas, Run
 from tui.widgets.ink import Lettering, Pen, Signs, draw, letter
 from tui.widgets.picture_view import DrawingView
@@ -61,7 +61,9 @@ def profile_bounds(picture: Drawing) -> Bounds:
 
 def _own(picture: Drawing) -> Drawing:
     """The line without the posts it meets, which are drawn with theirs."""
-    return replace(picture, shapes=tuple(shape for shape in picture.shapes if isinstance(shape, Area) or shape.group != MET))
+    return replace(
+        picture, shapes=tuple(shape for shape in picture.shapes if not (isinstance(shape, Stroke | Mark | Words) and shape.group == MET))
+    )
 
 
 def frame_profile(bounds: Bounds, width: int, height: int) -> Viewport:
@@ -74,7 +76,7 @@ def frame_profile(bounds: Bounds, width: int, height: int) -> Viewport:
 def paint_profile(picture: Drawing, viewport: Viewport, chosen: str | None = None, plain: bool = False) -> list[list[Run]]:
     """Rows of the profile: wire, then ground, cables, gates and supports, then marks and labels, then the ruler."""
     canvas, picture = Canvas(viewport, plain), _own(picture)
-    draw(canvas, picture, PENS, chosen)
+    draw(canvas, picture.shapes, PENS, chosen)
     times = viewport.exaggeration
     canvas.put(0, 0, f"{', '.join((f'heights drawn {times:g}x' if times != 1 else 'heights drawn true', *picture.says))} ", "scale")
     letter(canvas, picture, SIGNS, LETTERINGS, chosen)

@@ -13,6 +13,13 @@ FELT_LBF = 1.0
 """A lift under this is nobody's worry, whatever the post weighs: common practice, no source."""
 
 
+def up_or_down(force_lbf: float | None) -> str:
+    """A force in profile, to the pound: `up 12 lb`, `down 4 lb`; nothing where there is none."""
+    if force_lbf is None or round(force_lbf) == 0:
+        return ""
+    return f"{'up' if force_lbf > 0 else 'down'} {abs(force_lbf):.0f} lb"
+
+
 @dataclass(frozen=True)
 class Lift:
     """Both cables' lift on one driven post, at the target tension and on the coldest day, against the post's own weight (0 unknown)."""

@@ -2,20 +2,26 @@
 
 import pytest
 
-from tui.widgets.apron_view import FOOT_ROWS, ApronFoot, ApronPicture, frame_apron, paint_apron
+from engine.drawing.shapes import Drawing, Mark, Stroke, Words
+from tui.widgets.apron_view import FOOT_ROWS, frame_apron, paint_apron
 from tui.widgets.profile_view import RULER_ROWS
 
-BAY = ApronPicture(
-    bay="P1-P2",
-    ends=("P1", "P2"),
-    ground=((0.0, 0.0), (10.0, -1.2), (20.0, 0.0)),
-    cable=((0.0, 3.0), (10.0, 2.98), (20.0, 3.0)),
-    lower=((0.0, 0.0), (10.0, -1.0), (20.0, 0.0)),
-    feet=(*(ApronFoot(float(foot), "12") for foot in range(21) if foot != 10), ApronFoot(10.0, "-2", "stop")),
-    pieces=((4.0, 16.0, "I1"), (18.0, 18.5, "I2")),
-    stakes=(0.0, 20.0),
-    fastened=(10.0,),
-    bays=("P1-P2", "P2-P3"),
+BAY = Drawing(
+    shapes=(
+        Stroke("ground", ((0.0, 0.0), (10.0, -1.2), (20.0, 0.0))),
+        Stroke("cable", ((0.0, 3.0), (10.0, 2.98), (20.0, 3.0))),
+        Stroke("hem", ((0.0, 0.0), (10.0, -1.0), (20.0, 0.0))),
+        Stroke("pole", ((0.0, 0.0), (0.0, 3.0))),
+        Stroke("pole", ((20.0, 0.0), (20.0, 3.0))),
+        *(Words("apron", (float(foot), 0.0), "12", rank=2) for foot in range(21) if foot != 10),
+        Words("apron", (10.0, -1.2), "-2", kind="hole"),
+        Stroke("infill", ((4.0, -1.2), (16.0, -1.2)), "I1"),
+        Stroke("infill", ((18.0, -1.2), (18.5, -1.2)), "I2"),
+        *(Mark("stake", (station, -1.2)) for station in (0.0, 20.0)),
+        Mark("fastened", (10.0, -1.2)),
+    ),
+    id="P1-P2",
+    steps=("P1-P2", "P2-P3"),
 )
 
 

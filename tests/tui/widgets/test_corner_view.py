@@ -2,25 +2,37 @@
 
 import pytest
 
-from tui.widgets.corner_view import CornerArm, CornerBrace, CornerPicture, arrow, paint_corner
-from tui.widgets.picture import HatchedArea
-from tui.widgets.viewport import fit
+from engine.drawing.shapes import Area, Drawing, Mark, Stroke, Words
+from tui.widgets.corner_view import arrow, frame_corner, paint_corner
 
-CORNER = CornerPicture(
-    id="P5",
-    bounds=(-7, -7, 7, 7),
-    post=(0.0, 0.0),
-    arms=(CornerArm((-7.0, 0.0), "P4"), CornerArm((0.0, -7.0), "P6")),
-    braces=(CornerBrace((-5.0, 0.0), "P5-a 5' 0\""), CornerBrace((0.0, -5.0), "P5-b 5' 0\"", clear=False)),
-    pull=(-2.5, -2.5),
-    pull_says="141 lb SW",
+CORNER = Drawing(
+    shapes=(
+        Area("frame", ((-7, -7), (7, -7), (7, 7), (-7, 7))),
+        Area("keepout", ((-1.0, -6.0), (2.0, -6.0), (2.0, -4.0), (-1.0, -4.0)), "rock", "rock"),
+        Words("keepout", (0.5, -5.0), "rock", "rock", kind="rock", rank=11),
+        Stroke("fence", ((0.0, 0.0), (-7.0, 0.0))),
+        Words("arm", (-7.0, 0.0), "to P4", rank=4),
+        Stroke("fence", ((0.0, 0.0), (0.0, -7.0))),
+        Words("arm", (0.0, -7.0), "to P6", rank=4),
+        Stroke("brace", ((0.0, 0.0), (-5.0, 0.0))),
+        Mark("foot", (-5.0, 0.0), rank=1),
+        Words("brace", (-5.0, 0.0), "P5-a 5' 0\"", rank=1),
+        Stroke("brace", ((0.0, 0.0), (0.0, -5.0))),
+        Mark("foot", (0.0, -5.0), kind="blocked", rank=1),
+        Words("brace", (0.0, -5.0), "P5-b 5' 0\"", kind="blocked", rank=1),
+        Stroke("pull", ((0.0, 0.0), (-2.5, -2.5))),
+        Mark("pull", (-2.5, -2.5), rank=2),
+        Words("pull", (-2.5, -2.5), "141 lb SW", rank=2),
+        Mark("post", (0.0, 0.0), "P5"),
+        Words("post", (0.0, 0.0), "P5", rank=3),
+    ),
     says=("P5: both cables pull 141 lb", "turns 90°: braces toward P4 and P6"),
-    keep_outs=(HatchedArea("rock", ((-1.0, -6.0), (2.0, -6.0), (2.0, -4.0), (-1.0, -4.0))),),
+    id="P5",
 )
 
 
 def drawn(width: int, height: int, plain: bool = False) -> list[str]:
-    return ["".join(text for text, _ in row) for row in paint_corner(CORNER, fit(CORNER.bounds, width, height, (2, 1.5)), plain)]
+    return ["".join(text for text, _ in row) for row in paint_corner(CORNER, frame_corner(CORNER, width, height), plain)]
 
 
 @pytest.mark.parametrize(("plain", "sign"), [(False, "↙"), (True, "<")])

@@ -1,18 +1,16 @@
 """The gate in elevation."""
 
-from dataclasses import replace
-
 import pytest
 from textual.app import App, ComposeResult
 
+from engine.drawing.shapes import Drawing, Words
 from tests.tui.widgets.pictures import GATE
 from tui.base.theme import install
 from tui.widgets.elevation_view import ElevationView, paint_gate
-from tui.widgets.picture import GatePicture
 from tui.widgets.viewport import fit
 
 
-def _text(picture: GatePicture, plain: bool = False) -> str:
+def _text(picture: Drawing, plain: bool = False) -> str:
     rows = paint_gate(picture, fit((-1, -1, 7, 7), 80, 24), plain)
     return "\n".join("".join(text for text, _ in row) for row in rows)
 
@@ -26,8 +24,10 @@ def test_hinges_latch_size_and_hinge_side_are_named() -> None:
 
 @pytest.mark.parametrize(("side", "column"), [("left", 27), ("right", 38)])
 def test_the_hinge_side_is_written_by_the_hinged_edge(side: str, column: int) -> None:
-    leaf = replace(GATE.leaves[0], hinge_side=side)
-    row = next(row for row in _text(replace(GATE, leaves=(leaf,))).splitlines() if "hinge side" in row)
+    edge, far = (0.1, 5.1) if side == "left" else (5.1, 0.1)
+    words = Words("hinge side", (edge, 2.65), "hinge side", along=((edge, 2.65), (far, 2.65)))
+    shapes = (*(shape for shape in GATE.shapes if shape.role != "hinge side"), words)
+    row = next(row for row in _text(Drawing(shapes)).splitlines() if "hinge side" in row)
     assert row.index("hinge side") == column
 
 
@@ -57,7 +57,8 @@ async def test_a_click_on_the_frame_chooses_the_gate() -> None:
 
 
 def test_both_diagonals_are_dotted_from_corner_to_corner() -> None:
-    rows = _text(replace(GATE, wires=(), labels=(), hinges=(), latches=())).splitlines()
+    kept = tuple(shape for shape in GATE.shapes if shape.role in ("ground", "pole", "diagonal", "leaf"))
+    rows = _text(Drawing(kept)).splitlines()
     framed = [row for row in rows if row.strip()]
     quarter = framed[len(framed) // 4]
     left, right = len(quarter) - len(quarter.lstrip()), len(quarter.rstrip())

@@ -2,18 +2,18 @@
 
 from textual.app import App, ComposeResult
 
+from engine.drawing.shapes import Circle, Drawing, Stroke
 from tests.tui.widgets.pictures import MOVED, PLAN
 from tui.base.theme import DUSK, install
 from tui.widgets.chosen import Chosen
-from tui.widgets.picture import FenceRun, PlanPicture, TreeMark
-from tui.widgets.plan_view import PlanView, paint_plan
+from tui.widgets.plan_view import PlanView, paint_plan, plan_bounds
 from tui.widgets.viewport import fit
 
 
 class _App(App[None]):
     CSS = "PlanView { border: none; }"
 
-    def __init__(self, picture: PlanPicture | None = PLAN) -> None:
+    def __init__(self, picture: Drawing | None = PLAN) -> None:
         super().__init__()
         self.heard: list[str] = []
         self.view = PlanView(picture)
@@ -28,15 +28,15 @@ class _App(App[None]):
         self.heard.append(message.id)
 
 
-def _rows(picture: PlanPicture, chosen: str | None = None, plain: bool = False, size: tuple[int, int] = (40, 12)) -> list[str]:
-    rows = paint_plan(picture, fit(picture.bounds, *size), chosen, plain)
+def _rows(picture: Drawing, chosen: str | None = None, plain: bool = False, size: tuple[int, int] = (40, 12)) -> list[str]:
+    rows = paint_plan(picture, fit(plan_bounds(picture), *size), chosen, plain)
     return ["".join(text for text, _ in row) for row in rows]
 
 
 def _roles(chosen: str) -> dict[str | None, str]:
     """All text drawn in each role."""
     roles: dict[str | None, str] = {}
-    for row in paint_plan(PLAN, fit(PLAN.bounds, 80, 24), chosen):
+    for row in paint_plan(PLAN, fit(plan_bounds(PLAN), 80, 24), chosen):
         for text, role in row:
             roles[role] = roles.get(role, "") + text
     return roles
@@ -70,9 +70,9 @@ def test_a_loop_chosen_by_its_group_lights_all_its_bays() -> None:
 
 
 def test_the_fence_is_drawn_with_twice_the_dots_of_a_wall() -> None:
-    pair = PlanPicture(bounds=(0, 0, 60, 20), fence=(FenceRun(((0, 15), (60, 15))),), walls=(((0, 5), (60, 5)),))
+    pair = Drawing((Stroke("fence", ((0, 15), (60, 15))), Stroke("wall", ((0, 5), (60, 5)))))
     dots = {"fence": 0, "wall": 0}
-    for row in paint_plan(pair, fit(pair.bounds, 80, 24)):
+    for row in paint_plan(pair, fit(plan_bounds(pair), 80, 24)):
         for text, role in row:
             if role in dots:
                 dots[role] += sum((ord(char) - 0x2800).bit_count() for char in text)
@@ -91,8 +91,8 @@ def test_a_move_shows_the_old_and_the_new_spot() -> None:
 
 
 def test_a_tree_too_thick_for_one_cell_is_a_ring() -> None:
-    tree = PlanPicture(bounds=(-10, -10, 10, 10), trees=(TreeMark("elm", (0, 0), 6.0),))
-    drawn = {role for row in paint_plan(tree, fit(tree.bounds, 80, 24)) for text, role in row if "⠀" < text[0] < "⣿"}
+    tree = Drawing((Circle("tree", (0, 0), 3.0),))
+    drawn = {role for row in paint_plan(tree, fit(plan_bounds(tree), 80, 24)) for text, role in row if "⠀" < text[0] < "⣿"}
     assert drawn == {"tree"}
 
 

@@ -5,7 +5,11 @@ from itertools import pairwise
 import pytest
 from textual.app import App, ComposeResult
 
+from engine.drawing.profile_shapes import profile_shapes
 from engine.drawing.shapes import Drawing
+from engine.walk import walk
+from tests.drawing.drawn_jobs import there
+from tests.stages.yards import build
 from tests.tui.widgets.pictures import PROFILE
 from tui.base.theme import install
 from tui.widgets.chosen import Chosen
@@ -58,6 +62,17 @@ def test_the_ruler_marks_round_stations_in_feet() -> None:
     assert numbers.split() == ["0", "ft", "20", "ft", "40", "ft", "60", "ft", "80", "ft", "100", "ft"]
     places = [at for at, char in enumerate(line) if char == "┬"]
     assert [b - a for a, b in pairwise(places)] == [10] * 5
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("high_ft", [4.0, 6.0, 8.0])
+def test_a_gate_from_the_side_is_painted_as_high_as_it_is(high_ft: float) -> None:
+    job = build(gates={"G1": {"line": "fence", "station_ft": 75, "height_ft": high_ft}})
+    picture = there(profile_shapes(walk(job), "fence", deep_sag=True))
+    view = frame_profile(profile_bounds(picture), 160, 60)
+    rows = paint_profile(picture, view)
+    top = min(row for row, runs in enumerate(rows) if any(role == "gate" and text.strip("⠀ ") for text, role in runs))
+    assert view.to_cell((77.5, high_ft))[1] == pytest.approx(top + 0.5, abs=0.75)
 
 
 class _App(App[None]):

@@ -1,0 +1,175 @@
+"""The site from above, north up: fence, posts, gates with their swing, braces, trees, keep-outs, walls, boundary, yards, and names."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from engine.calc.geometry.plane import Point
+from engine.calc.lengths import format_ft_in
+from engine.drawing.post_states import post_states
+from engine.drawing.shapes import STATES, Arc, Area, Circle, Drawing, Mark, Pick, Shape, State, Stroke, Words, middle_of
+from engine.job.model.job import Job
+from engine.stages.gate.stage import GateWork
+from engine.stages.layout.stage import KeepOut, Support
+from engine.walk import Walk
+
+IN_PER_FT = 12.0
+URGENT: tuple[State, ...] = ("stop", "fix")
+POST_RANK, TREE_RANK, URGENT_RANK, GATE_RANK, YARD_RANK, AREA_RANK, NAME_RANK, LINE_RANK, LEAST_RANK = 1, 6, 7, 9, 10, 11, 12, 13, 14
+"""What matters most: posts before trees, what needs work before all other names, posts of the line after corners and ends."""
+
+
+def plan_shapes(job: Job, walk: Walk, before: Walk | None = None) -> Drawing:
+    """The whole site; with the walk before a change, also what it does to every post that it moves, adds or leaves out."""
+    going = () if before is None else tuple(_going(before, walk))
+    on_the_move = {shape.id for shape in going if isinstance(shape, Mark)}
+    fence = (*_braces(walk), *_fence(walk), *_yards(job, walk), *_gates(walk), *_posts(walk, on_the_move))
+    drawing = Drawing((*_site(job, walk), *fence, *going))
+    return replace(drawing, picks=tuple(_picks(drawing)))
+
+
+def _path(walk: Walk, names: tuple[str, ...]) -> tuple[Point, ...]:
+    return tuple(walk.survey.points[name].xy for name in names if name in walk.survey.points)
+
+
+def _between(a: Point, b: Point) -> Point:
+    return a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2
+
+
+def _site(job: Job, walk: Walk) -> Iterator[Shape]:
+    """What is there without the fence."""
+    for area in walk.layout.keep_outs:
+        if is_plain(area):
+            yield from keep_out_shapes(area)
+    paths = (_path(walk, boundary.points) for boundary in job.boundaries.values())
+    yield from (Stroke("boundary", path) for path in paths if len(path) > 1)
+    for name, structure in job.structures.items():
+        if len(path := _path(walk, structure.points)) > 1:
+            yield Stroke("wall", path)
+            yield Words("wall", _between(*path[:2]), name, along=path[:2])
+    carrying = {support.at for support in walk.layout.supports.values()}
+    for name, tree in job.trees.items():
+        for place in _path(walk, (tree.point,)):
+            yield Circle("tree", place, tree.diameter_in / IN_PER_FT / 2)
+            yield Mark("tree", place, name, rank=TREE_RANK)
+            yield Words("tree", place, name, name, kind="bearer" if name in carrying else "", rank=LEAST_RANK)
+
+
+def is_plain(area: KeepOut) -> bool:
+    """Whether a keep-out is drawn by itself: a tree and a wall are there already."""
+    return len(area.polygon) > 2 and area.id.source not in ("tree", "structure")
+
+
+def keep_out_shapes(area: KeepOut) -> Iterator[Area | Words]:
+    """A keep-out and its name; something found is called what it is, for the id of its entry says nothing."""
+    name = area.id.record
+    yield Area("keepout", area.polygon, name, area.kind)
+    says = area.kind if area.id.source == "log" else name
+    yield Words("keepout", middle_of(area.polygon), says, name, kind=area.kind, rank=AREA_RANK)
+
+
+def _braces(walk: Walk) -> Iterator[Shape]:
+    for pull in walk.bracing.pulls.values():
+        for leg in pull.legs:
+            yield Stroke("brace", (walk.layout.supports[pull.support].xy, leg.foot))
+            yield Mark("foot", leg.foot)
+
+
+def _fence(walk: Walk) -> Iterator[Shape]:
+    """Every line as it was surveyed, and the fence bay by bay with its lengths."""
+    layout = walk.layout
+    bare = all(bay.gate is not None for bay in layout.bays.values())
+    for name, line in walk.survey.lines.items():
+        yield Stroke("surveyed", line.path, name)
+        if bare:
+            yield Stroke("bare", line.path, name)
+            yield Words("line", _halfway(line.path), name, name)
+    if not walk.survey.lines:
+        yield from (Mark("point", point.xy) for point in walk.survey.points.values())
+    for name, bay in layout.bays.items():
+        along = (layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy)
+        about = ("", "") if bay.gate else (name, walk.cables.loop_of.get(name, ""))
+        if bay.gate is None:
+            yield Stroke("fence", along, *about)
+        words = format_ft_in(bay.slope_ft)
+        yield Words("bay length", _between(*along), words, *about, kind=layout.supports[bay.from_id].line, along=along)
+
+
+def _halfway(points: tuple[Point, ...]) -> Point:
+    """The middle of the middle stretch of a polyline."""
+    at = max(len(points) // 2, 1)
+    return _between(points[at - 1], points[min(at, len(points) - 1)])
+
+
+def _yards(job: Job, walk: Walk) -> Iterator[Words]:
+    for name, yard in job.yards.items():
+        for place in _path(walk, (yard.inside,)):
+            yield Words("yard", place, yard.name or name, rank=YARD_RANK)
+
+
+def _tip(work: GateWork) -> Point:
+    """Where the first leaf's free end is when it stands square open on its better side."""
+    return next(swing.arc[-1] for swing in work.swings if swing.side == work.better)
+
+
+def _gates(walk: Walk) -> Iterator[Shape]:
+    """Each leaf shut, and square open on the better side; the arc is the first leaf's, others stand open alike."""
+    for work in walk.gate.gates.values():
+        tip, first = _tip(work), work.leaves[0].hinge
+        for leaf in work.leaves:
+            wide = (leaf.hinge[0] + tip[0] - first[0], leaf.hinge[1] + tip[1] - first[1])
+            yield Arc("swing", leaf.hinge, leaf.latch, wide)
+            yield Stroke("leaf", (leaf.hinge, wide), work.gate)
+            yield Stroke("shut", (leaf.hinge, leaf.latch), work.gate)
+        along = (walk.layout.supports[work.hinge_post].xy, walk.layout.supports[work.latch_post].xy)
+        yield Words("gate", _between(first, work.leaves[0].latch), work.gate, work.gate, rank=GATE_RANK, along=along, side=tip)
+
+
+def _posts(walk: Walk, going: set[str]) -> Iterator[Shape]:
+    """Every support with its name beside its run, outside the fence, and where it was planned; one on the move has its name already."""
+    states = post_states(walk)
+    tips = {post: _tip(work) for work in walk.gate.gates.values() for post in (work.hinge_post, work.latch_post)}
+    neighbours: dict[str, list[Point]] = {name: [] for name in walk.layout.supports}
+    for bay in walk.layout.bays.values():
+        neighbours[bay.to_id].append(walk.layout.supports[bay.from_id].xy)
+    for bay in walk.layout.bays.values():
+        neighbours[bay.from_id].append(walk.layout.supports[bay.to_id].xy)
+    for name, support in walk.layout.supports.items():
+        if support.moved:
+            yield Stroke("moved", (support.planned, support.xy))
+            yield Mark("planned", support.planned, group=support.line)
+        state, near = states.get(name, "planned"), neighbours[name] or [(support.east_ft - 1, support.north_ft)]
+        yield Mark("post", support.xy, name, support.line, _kind(support), state, POST_RANK + STATES.index(state))
+        if name not in going:
+            along = (near[0], near[-1] if len(near) > 1 else support.xy)
+            least = LINE_RANK if _kind(support) == "line" else NAME_RANK
+            rank = URGENT_RANK + STATES.index(state) if state in URGENT else least
+            yield Words("post", support.xy, name, name, "", state, support.line, rank, along, tips.get(name))
+
+
+def _kind(support: Support) -> str:
+    """What carries the eyes where that is no post of ours, else what the post does."""
+    return support.kind if support.support == "driven" else support.support
+
+
+def _going(before: Walk, after: Walk) -> Iterator[Shape]:
+    """Old and new spot of each post that changes; a post added stands for one left out, else it has no old spot, or no new one."""
+    old, new = before.layout.supports, after.layout.supports
+    gone = [one for name, one in old.items() if name not in new]
+    come = [one for name, one in new.items() if name not in old]
+    ways = [(name, old[name].xy, new[name].xy) for name in new if name in old and old[name].xy != new[name].xy]
+    ways += [(there.id, here.xy, there.xy) for here, there in zip(gone, come, strict=False)]
+    ways += [(one.id, one.xy, one.xy) for one in (*gone[len(come) :], *come[len(gone) :])]
+    for name, here, there in ways:
+        yield Stroke("going", (here, there))
+        yield Mark("goes to", there, name)
+        yield Mark("goes from", here)
+        yield Words("going", there, name, name)
+
+
+def _picks(drawing: Drawing) -> Iterator[Pick]:
+    """Posts, moves, gates and trees first, then bays and keep-outs."""
+    yield from ((mark.id, (mark.pos,)) for mark in (*drawing.of(Mark, "post"), *drawing.of(Mark, "goes to")))
+    yield from ((leaf.id, (_between(*leaf.points),)) for leaf in drawing.of(Stroke, "shut"))
+    yield from ((tree.id, (tree.pos,)) for tree in drawing.of(Mark, "tree"))
+    yield from ((run.id, run.points) for run in drawing.of(Stroke, "fence", "bare"))
+    yield from ((area.id, (*area.points, area.points[0])) for area in drawing.of(Area))
