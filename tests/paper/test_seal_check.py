@@ -141,3 +141,13 @@ def test_a_reopened_job_is_told_apart(sealed: Loaded, state: Path) -> None:
 def test_an_open_job_has_no_seal_to_break(tmp_path: Path, state: Path) -> None:
     loaded = new(tmp_path / "open.toml", accepted(), AT, state=state)
     assert seal_broken(loaded, walk(loaded.job), state=state) == ()
+
+
+def test_an_extreme_offset_in_a_sealed_file_is_told_on_its_page(sealed: Loaded, tmp_path: Path, state: Path) -> None:
+    """Nothing that a file allows keeps the page from being made: it says what was touched instead."""
+    after = written_over(sealed, "station_ft = 43.75\noffset_ft = 0.0", "station_ft = 43.75\noffset_ft = -100000.0")
+    for copy in (state / "backups").rglob("signed-*.toml"):
+        copy.unlink()
+    (page,) = write_record(after, tmp_path / "record.html")
+    assert "it was changed afterwards" in page.read_text(encoding="utf-8")
+    assert any("supports P4" in says for says in told(after, state))
