@@ -7,7 +7,6 @@ from itertools import combinations
 from math import hypot
 
 from engine.calc.geometry.plane import azimuth_deg
-from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_DEG
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.heights import BayHeight
@@ -50,7 +49,6 @@ def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mappin
     return tuple(arms)
 
 
-@remembered
 def _arm(bay: Bay, support: Support, far: Support, deck: str) -> Arm:
     forward = bay.from_id == support.id
     rise_ft = (bay.rise_ft if forward else -bay.rise_ft) + (far.lift_ft - support.lift_ft if deck else 0.0)

@@ -11,7 +11,6 @@ from math import inf
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf
@@ -256,7 +255,6 @@ def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
     return [_finding("brace_lifts_post", "note", (most,), says, do)]
 
 
-@remembered
 def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> tuple[Item, ...]:
     found = []
 

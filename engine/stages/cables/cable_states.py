@@ -38,7 +38,6 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
         return bay.slope_ft
 
 
-@remembered
 def safe_range(cable: Cable, rules: CableRules, ruling_ft: float) -> SafeRange:
     """Tensions that a loop may be pulled to on the day of setting.
 

@@ -4,13 +4,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import count
 
 from engine.calc.cutting.run_shares import partition_run
-from engine.calc.remember import remembered
 from engine.job.model.checks import Tick
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.stage import Bracing
 from engine.stages.layout.stage import Bay, Layout, LineLayout
-
-_partition = remembered(partition_run)
 
 
 def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
@@ -79,7 +76,7 @@ def _shared_out(run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: Cab
     joints = [bay.from_id for bay in run[1:]]
     loose = [0 if _firm(name, layout, bracing) else 1 for name in joints]
     lengths = tuple(bay.slope_ft for bay in run)
-    parts = _partition(lengths, (True,) * len(joints), rules.loop_min_ft, rules.loop_max_ft, tuple(loose))
+    parts = partition_run(lengths, (True,) * len(joints), rules.loop_min_ft, rules.loop_max_ft, tuple(loose))
     return [tuple(run[first : last + 1]) for first, last in parts]
 
 

@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 from engine.calc.geometry.ground import Profile
-from engine.calc.remember import remembered
 from engine.calc.tolerances import TOUCHING_FT
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.survey.floors import floored, round_again
@@ -49,7 +48,6 @@ def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
     return found
 
 
-@remembered
 def _round(line: LineSurvey) -> Profile:
     """The ground of a closed line three times round, so that it goes on across the start."""
     ground = list(zip(line.profile.stations_ft, line.profile.levels_ft, strict=True))

@@ -13,7 +13,6 @@ from engine.calc.cutting.run_shares import count_along, partition_run
 from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
-from engine.calc.remember import remembered
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
@@ -169,15 +168,12 @@ def _rolls(job: Job) -> tuple[_Roll, _Roll]:
     return rolls[0], rolls[1]
 
 
-_along_ft = remembered(slope_distance_ft)
-
-
 def _along_ground_ft(loop: Loop, layout: Layout, grounds: Mapping[str, BayGround]) -> list[float]:
     """Length of each bay along the ground, break by break, and never less than straight from support to support."""
     lengths = []
     for name in loop.bays:
         ground = grounds.get(name)
-        along_ft = _along_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
+        along_ft = slope_distance_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
         lengths.append(max(along_ft, layout.bays[name].slope_ft))
     return lengths
 
@@ -283,7 +279,6 @@ def _items(cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str,
     yield from _infill_items(_infills(bay for key, bay in aprons.items() if key not in cables.loop_of))
 
 
-@remembered
 def _loop_items(cut: LoopFabric, infills: tuple[tuple[str, float], ...]) -> tuple[Item, ...]:
     name = cut.loop
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"

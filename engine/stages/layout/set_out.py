@@ -195,7 +195,6 @@ class _Edges(NamedTuple):
     lines: tuple[tuple[str, tuple[float, ...], tuple[tuple[float, ...], ...]], ...]
 
 
-@remembered_each
 def _clear(spots: Sequence[_Spot], edges: _Edges) -> list[tuple[Clearance, ...]]:
     inside, nearest = inside_ft([spot.xy for spot in spots], edges.sides)
     own = _own_sigmas(spots, edges)

@@ -8,7 +8,6 @@ way rewrites it, and the log says what went.
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.remember import remembered
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding
 from engine.job.model.fence import Post
@@ -119,12 +118,10 @@ def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iter
             yield _taped(name, f"{bay.from_id} to {bay.to_id}", bay.slope_ft, job.rules.layout.bay_max_ft)
 
 
-@remembered
 def _flag(name: str) -> Item:
     return Item(f"layout.{name}.flag", "layout", name, f"{name}: flag set")
 
 
-@remembered
 def _taped(bay: str, ends: str, slope_ft: float, high_ft: float) -> Item:
     return Item(f"layout.{bay}.taped", "layout", bay, f"{ends}: taped", WantedReading("ft", wanted=slope_ft, high=high_ft))
 

@@ -6,7 +6,7 @@ import numpy as np
 import shapely
 
 from engine.calc.geometry.plane import Point
-from engine.calc.remember import remembered, remembered_each
+from engine.calc.remember import remembered
 from engine.stages.layout.keep_outs import Ground, KeepOut, keep_outs_round
 from engine.stages.layout.stage import Bay, Layout
 
@@ -22,12 +22,7 @@ def bays_at(layout: Layout) -> dict[str, list[Bay]]:
 
 def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[KeepOut | None]:
     """The first keep-out that each point stands in, or None."""
-    return _areas_at(points, tuple(keep_outs)) if keep_outs else [None] * len(points)
-
-
-@remembered_each
-def _areas_at(points: Sequence[Point], keep_outs: tuple[KeepOut, ...]) -> list[KeepOut | None]:
-    found = keep_outs_round(np.array(points), ground_of(keep_outs))
+    found = keep_outs_round(np.array(points), ground_of(tuple(keep_outs))) if keep_outs and points else {}
     return [found[row][0] if row in found else None for row in range(len(points))]
 
 

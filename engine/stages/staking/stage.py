@@ -159,7 +159,6 @@ def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[K
     return found
 
 
-@remembered
 def _blocked_beside(path: tuple[Point, ...], stations_ft: Stations, ground: Ground, aside_ft: float) -> list[tuple[float, float, int]]:
     """Blocked parts of a path, looked at along it and, where a stake reaches aside, along both ends of its reach."""
     corners = np.array(path)
@@ -302,8 +301,7 @@ def _has_dips(fabric: Fabric, bay: str) -> bool:
     return bay in fabric.bays and any(short.kind == "soil" for short in fabric.bays[bay].short)
 
 
-@remembered
-def _items(bay: str, count: int, fastened: int, dips: bool) -> tuple[Item, ...]:  # remembered by place
+def _items(bay: str, count: int, fastened: int, dips: bool) -> tuple[Item, ...]:
     stakes = f"{bay}: {counted(count, 'stake')} driven flush, so that a mower passes"
     return (
         *([_item(bay, "flush", stakes)] if count else []),
