@@ -70,7 +70,7 @@ class Loop:
 
     `run_ft` is along the slope, to a thousandth; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
     0 where the cable hangs slack. `safe` are the tensions it may be pulled to on the day of setting. `safety` is the strength of the
-    weaker of cable and lock over the most of target, cold, hot and lean, `most_lbf`; `cable_factor` and `lock_factor` are those of each
+    weaker of cable and lock over the most of target, cold and lean, `most_lbf`; `cable_factor` and `lock_factor` are those of each
     alone, the lock's None where the stock doesn't give it. `hangs_slack` is on the hottest day.
     """
 
@@ -190,7 +190,7 @@ def _loop(
     cable: Cable,
     rules: CableRules,
 ) -> Loop:
-    most_lbf = max(rules.tension_lbf, day.cold_lbf, day.hot_lbf, *(span.push_tension_lbf for span in spans))
+    most_lbf = max(rules.tension_lbf, day.cold_lbf, *(span.push_tension_lbf for span in spans))
     run_ft = round(sum(bay.slope_ft for bay in bays), 3)
     return Loop(
         id=name,

@@ -36,6 +36,7 @@ def test_a_hinge_post_under_its_leaf_and_the_cables() -> None:
     assert load.open_lbf_ft == pytest.approx(hypot(448.96, 87.5), abs=0.01)
     assert load.share == load.alone_share == pytest.approx(87.5 / 298.75, abs=0.001)
     assert (pulls["P2"].braces, pulls["P3"].leaf) == (1, None)
+    assert "hinge_post_bent" not in {finding.code for finding in braced(layout, **given).findings}
 
 
 @pytest.mark.closed_form
@@ -53,6 +54,21 @@ def test_a_low_gate_is_covered_from_the_rolls_of_the_fence() -> None:
     assert loads[1].weight_lb - loads[0].weight_lb == pytest.approx(5 * 2 * 1.0, abs=0.01)
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("opens", "along_lbf_ft"), [("left", 448.96 + 87.5), ("right", 448.96 - 87.5)])
+@pytest.mark.parametrize(("hinge", "post"), [("start", "P2"), ("end", "P3")])
+def test_an_open_leaf_bends_its_post_to_the_side_it_opens_to(opens: str, along_lbf_ft: float, hinge: str, post: str) -> None:
+    """Cables pull the hinge post along the fence, and north along a branch: a leaf that opens left, north too, adds to the branch's."""
+    far = 25 + 2 / 12
+    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="gate"), Spot("P3", far, kind="gate"), Spot("P4", far + 20, kind="end")]
+    at = 20 if post == "P2" else far
+    branch = [Spot(post, at, kind="gate"), Spot("P9", at, 20, kind="end")]
+    layout = layout_of({"north": spots, "branch": branch}, gates={"P2-P3": "G1"})
+    load = braced(layout, **gateway(hinge=hinge, opens=opens)[1]).pulls[post].leaf
+    assert load is not None
+    assert load.open_lbf_ft == pytest.approx(hypot(448.96, along_lbf_ft), abs=0.02)
+
+
 def test_both_posts_of_a_two_leaf_gate_carry_one() -> None:
     layout, given = gateway(10.0, leaf_width_ft=5.0, leaves=2)
     loads = [braced(layout, **given).pulls[name].leaf for name in ("P2", "P3")]
@@ -64,7 +80,7 @@ def test_a_wide_leaf_wants_a_stronger_post() -> None:
     layout, given = gateway(10.0)
     (found,) = [finding for finding in braced(layout, **given).findings if finding.code == "hinge_post_bent"]
     assert (found.level, found.subjects) == ("fix", ("P2", "G1"))
-    assert "G1's leaf of about 70 lb, which bends it to 117 % of its yield" in found.says
+    assert "G1's leaf of about 70 lb, which bends it to 117 % of its yield beside the cables that its brace holds" in found.says
     assert found.do == (
         "Hang the leaf on a post at least 1.8 times as strong, or take a narrower leaf; "
         "a brace square to the line would stand under the open leaf."
@@ -87,4 +103,25 @@ def test_an_unbraced_hinge_post_is_judged_with_the_cables() -> None:
     assert result.pulls["P2"].braces == 0
     assert load.share == max(load.shut_share or 0, load.open_share or 0)
     (found,) = [finding for finding in result.findings if finding.code == "hinge_post_bent"]
+    assert "with the cables' pull" in found.says
     assert found.do.endswith(", or brace the post along the fence.")
+
+
+@pytest.mark.closed_form
+def test_a_post_between_two_gates_is_bent_by_its_leaf_alone() -> None:
+    """No cable ends there: shut and open the leaf bends it by the same 35 lb x 2.5 ft."""
+    _, given = gateway()
+    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="gate"), Spot("P3", 20 + 31 / 6, kind="gate"), Spot("P4", 30.5, kind="gate")]
+    layout = layout_of({"north": [*spots, Spot("P5", 50, kind="end")]}, gates={"P2-P3": "G0", "P3-P4": "G1"})
+    load = braced(layout, **given).pulls["P3"].leaf
+    assert load is not None
+    assert (load.shut_lbf_ft, load.open_lbf_ft, load.alone_lbf_ft) == pytest.approx((87.5, 87.5, 87.5))
+
+
+def test_a_hinge_post_of_unknown_strength_is_not_judged() -> None:
+    layout, given = gateway(10.0)
+    result = braced(layout, **given, stock={"post-8": {"wall_in": 1.0}})
+    load = result.pulls["P2"].leaf
+    assert load is not None
+    assert (load.share, load.alone_lbf_ft) == (None, pytest.approx(350.0))
+    assert "hinge_post_bent" not in {finding.code for finding in result.findings}

@@ -39,6 +39,15 @@ def test_what_a_sag_tells(sag_in: float, short: str, words: str) -> None:
     assert TELLS.words(sag_in) == words
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("sag_in", "short"), [(29.9, "about 31 lb"), (30.0, "about 31 lb"), (30.1, "hangs slack")])
+def test_a_cable_hangs_slack_past_a_tenth_of_its_bay(sag_in: float, short: str) -> None:
+    """A cable of 1 lb a foot in 25 ft: 1 x 25^2 / 8 = 78.125 lb ft over 2.5 ft of sag is 31.25 lb."""
+    heavy = SagMeans(1.0, 25.0, SafeRange(33.0, 114.0), 0.0, 110.0)
+    assert heavy.short(sag_in) == short
+    assert heavy.words(sag_in).startswith("The cable hangs slack.") == (short == "hangs slack")
+
+
 def test_a_short_bay_tells_little_and_says_so() -> None:
     short = SagMeans(0.016, 8.0, SafeRange(26.0, 114.0), 0.0, 110.0)
     assert short.words(0.0) == "Too little to read: the cable pulls 25 lb or more. Safe: 26 to 114 lb."
@@ -73,6 +82,15 @@ def test_the_safe_range_of_a_tight_cable() -> None:
     safe = safe_range(CABLE, CableRules(), 25.0)
     assert safe.least_lbf == pytest.approx(_set_lbf(10.0, 25.0), rel=1e-3)
     assert safe.most_lbf == pytest.approx(400 / 3 - EA_LBF * 6.5e-6 * 60, abs=0.1)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("weight_plf", "least_lbf"), [(0.016, 10.0), (0.3, 10.0), (0.4, 13.0), (1.0, 32.5)])
+def test_the_least_pull_is_a_fifth_of_the_target_or_1_3_times_the_weight_of_the_bay(weight_plf: float, least_lbf: float) -> None:
+    """One weather all year: a fifth of 50 lb, or of a heavy cable 1.3 x 25 ft x its weight, where it sags a tenth of the bay and less."""
+    cable = Cable("heavy", weight_plf, 920.0, EA_LBF, 400.0, 500.0)
+    safe = safe_range(cable, CableRules(set_F=60, cold_F=60, hot_F=60), 25.0)
+    assert safe.least_lbf == pytest.approx(least_lbf, rel=1e-6)
 
 
 @given(st.floats(5, 25), st.floats(-40, 40), st.floats(80, 140))

@@ -291,6 +291,19 @@ def test_checklist_of_a_gate() -> None:
     assert items["gate.G1.swing_clear"].says == "G1: swings clear, opening left"
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize("which", ["diagonal_a1", "diagonal_b1", "diagonal_a2", "diagonal_b2"])
+def test_each_diagonal_is_held_to_that_of_a_square_frame(which: str) -> None:
+    """5 ft by 5 ft 10 in is 92.195 in from corner to corner, give or take the half inch of the rule."""
+    result = gates(yard(10 + 2 / 12), asked={"leaves": 2}, rules={"gate": {"diagonal_tolerance_in": 0.5}})
+    item = next(item for item in result.items if item.key == f"gate.G1.{which}")
+
+    assert item.reading is not None
+    assert item.reading.wanted == pytest.approx(hypot(60, 70) / 12)
+    assert [item.reading.passes(inches / 12) for inches in (91.5, 91.75, 92.75, 93.0)] == [False, True, True, False]
+    assert ('within 1/2"' in item.says) == ("_b" in which)
+
+
 def test_a_narrow_leaf_is_hung_by_one() -> None:
     items = gates(yard(4 + 2 / 12), asked={"leaf_width_ft": 4}).items
 

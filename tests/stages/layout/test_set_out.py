@@ -1,5 +1,7 @@
 """Setting out: tape ties, strings, diagonals and clearances, worked by hand."""
 
+from math import cos, radians, sin
+
 import pytest
 
 from tests.stages import yards
@@ -57,9 +59,15 @@ def test_square_corners_get_a_diagonal_across_their_fixed_neighbours() -> None:
     assert list(laid(ring()).diagonals) == pairs
 
 
-def test_a_shallow_turn_gets_no_diagonal() -> None:
-    points = {"S": (0.0, 0.0), "C": (0.0, 20.0), "E": (10.0, 35.0)}
-    assert laid(yard(points, {"n": ["S", "C", "E"]})).diagonals == ()
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("turn_deg", "across_ft"), [(59, None), (61, 17.2326), (119, 10.1508), (121, None)])
+@pytest.mark.parametrize("hand", [1, -1])
+def test_a_corner_within_30_degrees_of_square_gets_a_diagonal(turn_deg: float, across_ft: float | None, hand: int) -> None:
+    """Two runs of 10 ft at an angle of 180 degrees less the turn: 2 x 10 x cos(turn / 2) across."""
+    turn = radians(turn_deg)
+    points = {"S": (0.0, 0.0), "C": (0.0, 10.0), "E": (hand * 10 * sin(turn), 10 + 10 * cos(turn))}
+    found = laid(yard(points, {"n": ["S", "C", "E"]})).diagonals
+    assert found == (() if across_ft is None else (("P1", "P3", pytest.approx(across_ft, abs=1e-3)),))
 
 
 @pytest.mark.closed_form

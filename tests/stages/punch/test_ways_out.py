@@ -75,6 +75,26 @@ def test_the_largest_way_out_is_served_first() -> None:
     assert [way.dog_in for way in (first, second)] == [5.0, 5.0]
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("tables", "reading_in", "found"),
+    [
+        ({}, 2.9375, []),
+        ({}, 3.0, ["under gate G1"]),  # a dog of 6 in gets through 3 in
+        ({"dogs": {}}, 3.0, []),  # and the rule allows 3 in where there is none
+        ({"dogs": {}}, 3.0625, ["under gate G1"]),
+    ],
+)
+def test_a_gap_just_as_large_as_the_dog_lets_it_out_and_one_just_of_the_rule_is_allowed(
+    tables: dict[str, Any], reading_in: float, found: list[str]
+) -> None:
+    six = {"dogs": {"rex": {"weight_lb": 9, "shoulder_in": 6, "body_in": 10, "yard": "back"}}}
+    read = {"bottom_gap": {"reading_in": reading_in}, "opening": {"reading_ft": 5.0}}
+    checks = {f"gate.G1.{what}": {"at": AT, "by": BY, **value} for what, value in read.items()}
+    job = yards.build(**{**six, "checks": checks, **tables})
+    assert [way.where for way in ways(job) if way.kind == "gate"] == found
+
+
 def test_reasons_have_keys_of_their_own() -> None:
     tables = yards.tables()
     tables["structures"]["house"]["holds_eyes"] = False

@@ -1,0 +1,91 @@
+"""Where loops begin and end: at gates, at what stands firm, and where one is closed already."""
+
+from math import cos, radians, sin
+from typing import Any
+
+from engine.stages.layout.stage import Layout
+from tests.stages.cables.test_stage import all_bays, bays_of, strung
+from tests.stages.layouts import Spot, layout_of, row
+
+
+def ring(*gates: str) -> Layout:
+    corners = [(0, 0), (0, 20), (0, 40), (20, 40), (40, 40), (40, 20), (40, 0), (20, 0), (0, 0)]
+    spots = [Spot(f"P{n % 8 + 1}", e, north, "line" if n % 2 else "corner") for n, (e, north) in enumerate(corners)]
+    return layout_of({"ring": spots}, gates={name: f"G{n}" for n, name in enumerate(gates, 1)})
+
+
+def test_loops_break_at_gates_and_nowhere_else_needed() -> None:
+    spots = [Spot(f"P{n + 1}", east, kind="end" if n in (0, 5) else "line") for n, east in enumerate((0, 20, 40, 45, 65, 85))]
+
+    result = strung(layout_of({"north": spots}, gates={"P3-P4": "G1"}))
+
+    assert bays_of(result) == [["P1-P2", "P2-P3"], ["P4-P5", "P5-P6"]]
+    assert result.loop_of == {"P1-P2": "L1", "P2-P3": "L1", "P4-P5": "L2", "P5-P6": "L2"}
+    assert result.findings == ()
+
+
+def test_loops_meet_at_a_corner_rather_than_at_a_line_post() -> None:
+    plain, turned = row(6, 20.0), row(6, 20.0)
+    turned[3] = turned[3]._replace(kind="corner")
+
+    assert [len(bays) for bays in bays_of(strung(layout_of({"north": plain})))] == [2, 3]
+    assert [len(bays) for bays in bays_of(strung(layout_of({"north": turned})))] == [3, 2]
+
+
+def test_loops_meet_at_a_braced_bend_rather_than_at_a_post_that_stands_alone() -> None:
+    """Five 20 ft bays, a line post at 60 ft where the fence turns: 30 degrees want a brace, 10 don't."""
+
+    def turned(by_deg: float) -> Layout:
+        far = [(60 + 20 * n * cos(radians(by_deg)), 20 * n * sin(radians(by_deg))) for n in (1, 2)]
+        return layout_of({"north": [*row(4, 20.0, last="line"), Spot("P5", *far[0]), Spot("P6", *far[1], kind="end")]})
+
+    assert [len(bays) for bays in bays_of(strung(turned(30)))] == [3, 2]
+    assert [len(bays) for bays in bays_of(strung(turned(10)))] == [2, 3]
+
+
+def test_a_closed_line_is_walked_from_its_gate() -> None:
+    whole = strung(ring())
+    gated = strung(ring("P4-P5"))
+
+    assert bays_of(whole)[0][0] == "P1-P2"
+    assert all_bays(whole) == [f"P{n}-P{n % 8 + 1}" for n in range(1, 9)]
+    assert bays_of(gated) == [["P5-P6", "P6-P7"], ["P7-P8", "P8-P1"], ["P1-P2", "P2-P3", "P3-P4"]]
+
+
+def test_loops_are_numbered_in_line_order() -> None:
+    other = [Spot("P7", 0, 50, "end"), Spot("P8", 20, 50), Spot("P9", 40, 50, "end")]
+
+    result = strung(layout_of({"north": row(3, 20.0), "south": other}))
+
+    assert {name: loop.line for name, loop in result.loops.items()} == {"L1": "north", "L2": "south"}
+
+
+def closed(**of: str) -> dict[str, Any]:
+    return {f"cables.{loop}.closed": {"at": "2026-05-04T12:00:00Z", "by": "Mo", "of": ends} for loop, ends in of.items()}
+
+
+def test_a_loop_that_is_closed_stays_the_loop_it_is_and_keeps_its_name() -> None:
+    """Six 20 ft bays go into loops of 40 or 60 ft; P2 to P4 is closed already, so P1-P2 and P4-P7 are what is left."""
+    layout = layout_of({"north": row(7, 20.0)})
+    assert bays_of(strung(layout)) == [["P1-P2", "P2-P3", "P3-P4"], ["P4-P5", "P5-P6", "P6-P7"]]
+
+    result = strung(layout, checks=closed(L1="P2-P4"))
+
+    assert {name: loop.bays for name, loop in result.loops.items()} == {
+        "L2": ("P1-P2",),
+        "L1": ("P2-P3", "P3-P4"),
+        "L3": ("P4-P5", "P5-P6", "P6-P7"),
+    }
+
+
+def test_a_closed_loop_whose_end_is_gone_holds_nothing_and_its_name_is_not_given_again() -> None:
+    result = strung(layout_of({"north": row(4, 20.0)}), checks=closed(L1="P2-P9"))
+
+    assert {name: loop.supports for name, loop in result.loops.items()} == {"L2": ("P1", "P2", "P3", "P4")}
+
+
+def test_closing_a_loop_says_between_which_supports() -> None:
+    items = {item.key: item.of for item in strung(layout_of({"north": row(4, 20.0)})).items}
+
+    assert items["cables.L1.closed"] == "P1-P4"
+    assert items["cables.L1.tail"] == ""
