@@ -122,7 +122,7 @@ def total_words(listed: LoadList) -> str:
     return f"{listed.total or 0:,.2f} for all packs{unpriced}."
 
 
-def offcut_words(row: TakeoffRow, most: int = 3) -> str:
+def offcut_words(row: TakeoffRow, most: int) -> str:
     """What the cut plan leaves of a row's rolls, longest first: `31' 6", 8' 0" and 2 more`."""
     return first_few([format_ft_in(length, 1) for length in row.offcuts], most) if row.offcuts else ""
 

@@ -1,7 +1,8 @@
 """Two themes of our own, one for sun and one for dusk, and the colour roles that every pane draws with.
 
-Panes name a role (`$stop` in a style sheet, `"cable"` in a picture), never a colour. Contrast is promised here as data
-(`TEXT_PAIRS`, `MARK_PAIRS`) and computed by the tests.
+Panes name a role (`$stop` in a style sheet, `"cable"` in a picture), never a colour. Which role stands on which, and with how much
+contrast, the tests say and compute. Utility roles follow the APWA uniform colour code for paint on the ground, darkened or
+lightened until they can be seen.
 """
 
 from typing import Any
@@ -15,18 +16,6 @@ DUSK = "linewalk-dusk"
 # One sign a level, so that state reads without colour. The second set is for terminals without these shapes.
 SIGNS = {"stop": "X", "fix": "!", "note": "i", "done": "✓", "planned": ""}
 PLAIN_SIGNS = {**SIGNS, "done": "v"}
-
-_STATES = tuple(SIGNS)
-
-BACKGROUNDS = ("background", "surface", "panel")
-TEXT_ROLES = ("foreground", "muted", "stop", "fix", "note", "done", "label", "yard", "chosen")
-MARK_ROLES = (
-    *("fence", "post", "cable", "wire", "brace", "gate", "eye"),
-    *("ground", "tree", "wall", "boundary", "keepout", "ghost", "scale", "buried"),
-    *("electric", "gas", "comms", "water", "reclaimed", "sewer"),
-    *("border", "primary", "secondary", "accent", "warning", "error", "success"),
-)
-"""Utility roles follow the APWA uniform colour code for paint on the ground, darkened or lightened until they can be seen."""
 
 _SUN_ROLES = {
     "muted": "#3b4249",
@@ -163,11 +152,6 @@ THEMES = (
     _theme(SUN, _SUN_ROLES, "#fdfcf8", "#f5f3ec", "#e9e6da", "#62666b", dark=False),
     _theme(DUSK, _DUSK_ROLES, "#10151a", "#171e25", "#1e262e", "#8a939b", dark=True),
 )
-
-
-def urgency(state: str) -> int:
-    """Place of a state when things are sorted, what stops the work first."""
-    return _STATES.index(state) if state in _STATES else len(_STATES)
 
 
 def role_defaults() -> dict[str, str]:

@@ -121,7 +121,7 @@ class TablesScreen(ShowScreen):
         self.call_after_refresh(self.query_one(FiguresPane).scroll_home, animate=False)
 
 
-def record_screen(job: Job, walk: Walk, touched: tuple[str, ...] = ()) -> TablesScreen:
+def record_screen(job: Job, walk: Walk, touched: tuple[str, ...]) -> TablesScreen:
     """The record as the office will read it; first of all what was changed in it since it was signed."""
     changed = (
         (Table("Changed since it was signed", ("",), tuple((row,) for says in touched for row in wrap(says, WIDE))),) if touched else ()

@@ -60,7 +60,7 @@ def frame_apron(picture: Drawing, width: int, height: int) -> Viewport:
     return frame_profile((left - aside_ft, bottom, right, top), width, max(height - FOOT_ROWS, RULER_ROWS + 1))
 
 
-def paint_apron(picture: Drawing, viewport: Viewport, plain: bool = False) -> list[list[Run]]:
+def paint_apron(picture: Drawing, viewport: Viewport, plain: bool) -> list[list[Run]]:
     """Rows of the bay: wire down from the cable at every foot, ground, cable, posts, then the ruler and the rows of figures."""
     canvas = Canvas(viewport, plain)
     draw(canvas, picture.shapes, PENS)

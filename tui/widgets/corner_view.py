@@ -46,7 +46,7 @@ def frame_corner(picture: Drawing, width: int, height: int) -> Viewport:
     return fit(bounds_of(frame.points), width, height, _MARGIN)
 
 
-def paint_corner(picture: Drawing, viewport: Viewport, plain: bool = False) -> list[list[Run]]:
+def paint_corner(picture: Drawing, viewport: Viewport, plain: bool) -> list[list[Run]]:
     """Rows of the corner: `x` marks a brace foot, the arrow and its letters the pull."""
     canvas = Canvas(viewport, plain)
     draw(canvas, picture.shapes, PENS)

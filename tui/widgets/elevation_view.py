@@ -36,7 +36,7 @@ class ElevationView(DrawingView):
         return paint_gate(picture, viewport, self.plain)
 
 
-def paint_gate(picture: Drawing, viewport: Viewport, plain: bool = False) -> list[list[Run]]:
+def paint_gate(picture: Drawing, viewport: Viewport, plain: bool) -> list[list[Run]]:
     """Rows of the gate: H marks a hinge, L a latch; both diagonals that are measured are dotted, the face wire drawn over its own."""
     canvas = Canvas(viewport, plain)
     draw(canvas, picture.shapes, PENS)

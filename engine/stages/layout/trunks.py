@@ -86,7 +86,7 @@ def trunk_findings(laid: LayoutFacts, through: Iterable[tuple[Bay, Trunk, float]
         yield _finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, trunk.tree), says, do)
 
 
-def past_trunks(laid: LayoutFacts, held: Collection[str] = ()) -> dict[str, float]:
+def past_trunks(laid: LayoutFacts, held: Collection[str]) -> dict[str, float]:
     """Moves off the line that take runs past the trunks in their way, one a post."""
     every = trunks(laid.job, laid.survey)
     moves: dict[str, float] = {}

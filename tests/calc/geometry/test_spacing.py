@@ -10,8 +10,6 @@ from hypothesis import strategies as st
 from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
 from engine.calc.limits import OutOfRange
 
-Levels = dict[float, float]
-
 
 @pytest.mark.closed_form
 def test_fewest_posts_shared_out_evenly() -> None:
