@@ -10,6 +10,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 
 ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed"]
@@ -73,19 +74,22 @@ class ReadingMeans(Protocol):
 
 @dataclass(frozen=True)
 class Item:
-    """One thing to do. `key` is `stage.SUBJECT.what`, stable and readable; `says` is the line the crew reads.
+    """One thing to do. `key` is stable, for files hold it; `says` is the line the crew reads.
 
     `of` goes into the tick: what the thing is made of today, so that it stays that thing once it is built. `tells` is set where a reading
     means something besides its length.
     """
 
-    key: str
-    stage: StageName
-    subject: str
+    key: ItemKey
     says: str
     reading: WantedReading | None = None
     of: str = ""
     tells: ReadingMeans | None = None
+
+    @property
+    def subject(self) -> str:
+        """What it is about."""
+        return self.key.subject
 
 
 @dataclass(frozen=True)
@@ -107,7 +111,7 @@ class Checklist:
     """A stage's lines in order, and ticks kept for items that no longer exist (a dropped post's)."""
 
     lines: tuple[ChecklistLine, ...]
-    orphans: tuple[tuple[str, Tick], ...] = ()
+    orphans: tuple[tuple[ItemKey, Tick], ...] = ()
 
     @property
     def done(self) -> int:
@@ -115,12 +119,12 @@ class Checklist:
         return sum(line.tick is not None for line in self.lines)
 
     @cached_property
-    def by_key(self) -> Mapping[str, ChecklistLine]:
+    def by_key(self) -> Mapping[ItemKey, ChecklistLine]:
         """Lines by the key of their item."""
         return {line.item.key: line for line in self.lines}
 
     @cached_property
-    def readings(self) -> Mapping[str, float | None]:
+    def readings(self) -> Mapping[ItemKey, float | None]:
         """What was read, by the key of every item ticked as done; None where nothing was."""
         return {key: line.tick.reading for key, line in self.by_key.items() if line.tick is not None and line.tick.state == "done"}
 
@@ -128,7 +132,7 @@ class Checklist:
 NOTHING_ASKED = Checklist(())
 
 
-def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick], before: Checklist = NOTHING_ASKED) -> Checklist:
+def answer(stage: StageName, items: Iterable[Item], checks: Mapping[ItemKey, Tick], before: Checklist = NOTHING_ASKED) -> Checklist:
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for.
 
     A line of the checklist before, of the very same item and tick, is used again.
@@ -136,7 +140,7 @@ def answer(stage: StageName, items: Iterable[Item], checks: Mapping[str, Tick], 
     old = before.by_key
     lines = tuple(_line(item, checks.get(item.key), old.get(item.key)) for item in items)
     keys = {line.item.key for line in lines}
-    orphans = tuple((key, tick) for key, tick in checks.items() if key not in keys and key.split(".")[0] == stage)
+    orphans = tuple((key, tick) for key, tick in checks.items() if key not in keys and key.stage == stage)
     return Checklist(lines, orphans)
 
 
@@ -159,7 +163,7 @@ def _in_unit(tick: Tick | None, reading: WantedReading | None) -> Tick | None:
     return tick
 
 
-def reading_findings(checklist: Checklist) -> tuple[Finding, ...]:
+def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:
     """Findings for readings kept though out of range, each with the crew's reason."""
     found = []
     for line in checklist.lines:
@@ -171,10 +175,11 @@ def reading_findings(checklist: Checklist) -> tuple[Finding, ...]:
             Finding(
                 "reading_out_of_range",
                 "fix",
-                line.item.stage,
-                (line.item.subject, line.item.key.rsplit(".", 1)[-1]),
+                stage,
+                (line.item.subject, line.item.key.what),
                 f"{line.item.says}: {reading.words(line.tick.reading)} was read, {reading.range_words} is wanted.{reason}",
                 "Set it right and read again, or leave the reason for the record.",
+                line.item.key,
             )
         )
     return tuple(found)

@@ -1,8 +1,10 @@
 """A finding: something in a job that stops it, wants a fix, or is worth a note, with the numbers and what to do."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
+
+from engine.job.model.item_key import ItemKey
 
 Level = Literal["stop", "fix", "note"]
 StageName = Literal["survey", "layout", "posts", "bracing", "cables", "fabric", "staking", "gate", "punch"]
@@ -20,6 +22,23 @@ TITLES: dict[StageName, str] = {
     "punch": "punch list",
 }
 LEVELS: tuple[Level, ...] = ("stop", "fix", "note")
+UNPRINTED = {"printed": False}
+"""Marks a field of a result that code reads and nobody is shown: the plan as JSON leaves it out."""
+
+
+class FindingKey(NamedTuple):
+    """What a finding goes by: its code and what it is about. Its text stands beside the reason why it was left open."""
+
+    code: str
+    subjects: tuple[str, ...]
+
+    def __str__(self) -> str:
+        return ":".join((self.code, *self.subjects))
+
+    @property
+    def subject(self) -> str:
+        """What a screen chooses with it; empty where it is about nothing."""
+        return next(iter(self.subjects), "")
 
 
 @dataclass(frozen=True)
@@ -35,11 +54,17 @@ class Finding:
     subjects: tuple[str, ...]
     says: str
     do: str
+    item: ItemKey | None = field(default=None, metadata=UNPRINTED)
 
     @property
-    def key(self) -> str:
-        """Stable name of this finding: its code and what it is about."""
-        return ":".join((self.code, *self.subjects))
+    def key(self) -> FindingKey:
+        """What it goes by."""
+        return FindingKey(self.code, self.subjects)
+
+    @property
+    def subject(self) -> str:
+        """What a screen chooses with it; empty where it is about nothing."""
+        return self.key.subject
 
 
 @dataclass(frozen=True)

@@ -12,6 +12,7 @@ from engine.calc import remember
 from engine.checklist import NOTHING_ASKED, Checklist, Item, answer, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.bracing import stage as bracing
 from engine.stages.cables import stage as cables
@@ -92,18 +93,18 @@ def walk(job: Job) -> Walk:
 
 @dataclass(frozen=True)
 class _Ticks:
-    """Ticks by the stage that their key begins with, and (key, tick, key, tick, ...) by the word that it ends with."""
+    """Ticks by stage, and (key, tick, key, tick, ...) by what is asked."""
 
-    by_stage: Mapping[str, Mapping[str, Tick]]
+    by_stage: Mapping[str, Mapping[ItemKey, Tick]]
     by_what: Mapping[str, tuple[object, ...]]
 
 
-def _sorted(checks: Mapping[str, Tick]) -> _Ticks:
-    by_stage: dict[str, dict[str, Tick]] = defaultdict(dict)
+def _sorted(checks: Mapping[ItemKey, Tick]) -> _Ticks:
+    by_stage: dict[str, dict[ItemKey, Tick]] = defaultdict(dict)
     by_what: dict[str, list[object]] = defaultdict(list)
     for key, tick in checks.items():
-        by_stage[key.partition(".")[0]][key] = tick
-        by_what[key.rpartition(".")[2]] += (key, tick)
+        by_stage[key.stage][key] = tick
+        by_what[key.what] += (key, tick)
     return _Ticks(by_stage, {what: tuple(parts) for what, parts in by_what.items()})
 
 
@@ -114,9 +115,9 @@ def _answered(name: StageName, result: StageResult, ticks: _Ticks) -> tuple[Chec
     return checklist, (*result.findings, *found)
 
 
-def _checked(name: StageName, items: tuple[Item, ...], ticks: Mapping[str, Tick]) -> tuple[Checklist, tuple[Finding, ...]]:
+def _checked(name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, Tick]) -> tuple[Checklist, tuple[Finding, ...]]:
     checklist = _last[name] = answer(name, items, ticks, _last.get(name, NOTHING_ASKED))
-    return checklist, reading_findings(checklist)
+    return checklist, reading_findings(name, checklist)
 
 
 def _parts(job: Job, ticks: _Ticks, field: str) -> tuple[object, ...]:

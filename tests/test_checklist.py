@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from engine.calc.lengths import parse_length_ft
 from engine.checklist import Checklist, ChecklistLine, Item, ReadingUnit, WantedReading, answer, reading_findings
 from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 
 AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
 
@@ -18,10 +19,10 @@ def tick(*, reading_in: float | None = None, reading_ft: float | None = None, no
 
 
 def depth(told: bool = False) -> Item:
-    return Item("posts.P4.driven_depth", "posts", "P4", "P4: sleeve driven, depth", WantedReading("in", 30, 15, 30, told))
+    return Item(ItemKey("posts", "P4", "driven_depth"), "P4: sleeve driven, depth", WantedReading("in", 30, 15, 30, told))
 
 
-FLAG = Item("layout.P4.flag", "layout", "P4", "P4: flag set")
+FLAG = Item(ItemKey("layout", "P4", "flag"), "P4: flag set")
 
 
 @pytest.mark.parametrize(
@@ -89,7 +90,7 @@ def test_a_reading_is_written_in_its_own_unit() -> None:
 
 def test_items_keep_their_order_and_each_has_its_own_tick() -> None:
     done = tick()
-    found = answer("layout", (FLAG, Item("layout.P5.flag", "layout", "P5", "P5: flag set")), {"layout.P5.flag": done})
+    found = answer("layout", (FLAG, Item(ItemKey("layout", "P5", "flag"), "P5: flag set")), {"layout.P5.flag": done})
     assert [(line.item.subject, line.state, line.tick) for line in found.lines] == [("P4", "open", None), ("P5", "done", done)]
     assert [line.passes for line in found.lines] == [None, None]
     assert found.done == 1
@@ -127,8 +128,8 @@ def test_a_reading_kept_in_the_other_unit_is_turned_into_the_one_asked_for(
     unit: ReadingUnit, kept: Tick, wanted: tuple[float | None, float | None]
 ) -> None:
     """Feet and inches are told apart by their field, so a file written by hand may hold either."""
-    item = Item("gate.side.opening", "gate", "side", "side: opening", WantedReading(unit))
-    line = answer("gate", (item,), {item.key: kept}).lines[0]
+    item = Item(ItemKey("gate", "side", "opening"), "side: opening", WantedReading(unit))
+    line = answer("gate", (item,), {str(item.key): kept}).lines[0]
     assert line.tick is not None
     assert (line.tick.reading_ft, line.tick.reading_in) == wanted
     assert (line.tick.at, line.tick.by) == (AT, "Mo")
@@ -161,7 +162,7 @@ def test_two_readings_of_one_subject_are_two_findings() -> None:
         Item(f"gate.side.diagonal_{letter}", "gate", "side", f"side: diagonal {letter}", WantedReading("ft", 7.5, 7.4, 7.6))
         for letter in "ab"
     )
-    found = reading_findings(answer("gate", items, {item.key: tick(reading_ft=8) for item in items}))
+    found = reading_findings(answer("gate", items, {str(item.key): tick(reading_ft=8) for item in items}))
     assert [one.key for one in found] == ["reading_out_of_range:side:diagonal_a", "reading_out_of_range:side:diagonal_b"]
 
 

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from engine.calc.remember import KEPT, remembered, remembered_each
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.plan_json import plan_text
 from engine.walk import Walk, forget, walk
@@ -41,7 +42,7 @@ def edited(job: Job, rng: random.Random) -> Job:
         lambda: edits.drop_post(job, post, AT, BY),
         lambda: edits.swap_to_tree(job, post, rng.choice(list(job.trees)), AT, BY),
         lambda: edits.obstacle(job, "rock", line, round(rng.uniform(0, 100), 2), AT, BY, radius_ft=rng.uniform(0.5, 3)),
-        lambda: edits.tick(job, f"posts.{post}.driven_depth", AT, BY, reading_in=round(rng.uniform(6, 40), 2)),
+        lambda: edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=round(rng.uniform(6, 40), 2)),
         lambda: ticked(job, rng),
         lambda: edits.untick(job, rng.choice([*job.checks, f"posts.{post}.driven_depth"])),
         lambda: job.model_copy(update={"shots": without_one(job.shots, rng)}),

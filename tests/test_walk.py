@@ -15,6 +15,7 @@ from engine.findings import STAGES
 from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.model.checks import Tick
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
 from engine.paper.plan_json import plan, plan_text
@@ -55,9 +56,9 @@ def worked() -> Job:
     job = edits.swap_to_tree(job, "P11", "dogwood", AT, BY)
     job = edits.add_post(job, "back", 220, AT, BY)
     job = edits.drop_post(job, "P15", AT, BY)
-    job = edits.tick(job, "posts.P4.driven_depth", AT, BY, reading_in=14, note="rock")
-    job = edits.tick(job, "posts.P15.plumb", AT, BY)
-    return edits.tick(job, "gate.side.opening", AT, BY, reading_ft=5.5)
+    job = edits.tick(job, item_key("posts.P4.driven_depth"), AT, BY, reading_in=14, note="rock")
+    job = edits.tick(job, item_key("posts.P15.plumb"), AT, BY)
+    return edits.tick(job, item_key("gate.side.opening"), AT, BY, reading_ft=5.5)
 
 
 def shape(walked: Walk) -> None:
@@ -150,7 +151,7 @@ def test_the_same_job_gives_the_same_walk_from_a_cold_start_too(job: Job) -> Non
 
 def test_a_tick_leaves_survey_and_layout_the_very_same_objects() -> None:
     before = walk(accepted())
-    after = walk(edits.tick(accepted(), "layout.P4.flag", AT, BY))
+    after = walk(edits.tick(accepted(), item_key("layout.P4.flag"), AT, BY))
     assert after.survey is before.survey
     assert after.layout is before.layout
     assert after.bracing is before.bracing
@@ -159,7 +160,7 @@ def test_a_tick_leaves_survey_and_layout_the_very_same_objects() -> None:
 
 def test_a_depth_read_leaves_survey_and_layout_and_works_the_post_out_anew() -> None:
     before = walk(accepted())
-    after = walk(edits.tick(accepted(), "posts.P4.driven_depth", AT, BY, reading_in=20))
+    after = walk(edits.tick(accepted(), item_key("posts.P4.driven_depth"), AT, BY, reading_in=20))
     assert (after.survey is before.survey, after.layout is before.layout) == (True, True)
     assert (before.posts.work["P4"].driven_in, after.posts.work["P4"].driven_in) == (None, 20.0)
 
@@ -224,10 +225,10 @@ def test_a_stage_reads_only_what_it_says_it_reads(job: Job, module: ModuleType) 
 
 
 CHANGED: dict[str, Callable[[Job], Job]] = {
-    "checks": lambda job: edits.tick(job, "posts.P5.driven_depth", AT, BY, reading_in=8),
-    "an infill": lambda job: edits.tick(job, "fabric.P11-P12.infill", AT, BY),
-    "a gap read": lambda job: edits.tick(job, "gate.side.bottom_gap", AT, BY, reading_in=3),
-    "an opening read": lambda job: edits.tick(job, "gate.side.opening", AT, BY, reading_ft=5.5),
+    "checks": lambda job: edits.tick(job, item_key("posts.P5.driven_depth"), AT, BY, reading_in=8),
+    "an infill": lambda job: edits.tick(job, item_key("fabric.P11-P12.infill"), AT, BY),
+    "a gap read": lambda job: edits.tick(job, item_key("gate.side.bottom_gap"), AT, BY, reading_in=3),
+    "an opening read": lambda job: edits.tick(job, item_key("gate.side.opening"), AT, BY, reading_ft=5.5),
     "rules": lambda job: Job.model_validate({**job.model_dump(exclude_none=True), "rules": {"layout": {"bay_max_ft": 18}}}),
     "stock": lambda job: Job.model_validate({**job.model_dump(exclude_none=True), "stock": {"wire-48": {"width_in": 60}}}),
     "fence": lambda job: Job.model_validate({**job.model_dump(exclude_none=True), "fence": {"height_ft": 5}}),

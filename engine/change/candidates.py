@@ -62,7 +62,7 @@ def candidates(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
 
 def _touched(case: CannotStay, bays: Iterable[str]) -> list[str]:
     """Loops through these bays that are cut or hung already."""
-    done = [key.split(".")[1] for key, tick in case.job.checks.items() if tick.state == "done" and key.startswith(("cables.", "fabric."))]
+    done = [key.subject for key, tick in case.job.checks.items() if tick.state == "done" and key.stage in ("cables", "fabric")]
     loops, named = case.walk.cables.loops, set(bays)
     return [name for name in dict.fromkeys(done) if name in loops and named & set(loops[name].bays)]
 

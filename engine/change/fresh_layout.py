@@ -1,6 +1,5 @@
 """A fresh layout round what is driven: what stands stays, the rest is spread anew, and every post keeps a name that is its own."""
 
-import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -13,8 +12,10 @@ from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
 from engine.job.edit import edits
 from engine.job.model.fence import Post
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
+from engine.stages.layout.bays import bay_id
 from engine.stages.layout.fixed_supports import FixedSupport, Staying
 from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
@@ -42,7 +43,7 @@ class FreshLayout:
 
     posts: Mapping[str, Post]
     steps: tuple[Mapping[str, Any], ...]
-    opened: tuple[str, ...]
+    opened: tuple[ItemKey, ...]
     says: str
     same: bool
     refused: tuple[str, ...]
@@ -93,11 +94,9 @@ def standing(job: Job, walk: Walk) -> set[str]:
     carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}
     found: set[str] = set()
     for key, tick in job.checks.items():
-        stage, _, rest = key.partition(".")
-        subject, _, what = rest.rpartition(".")
-        built = what == "closed" if stage == "cables" else stage in _BUILT and what != "diameter"
+        built = key.what == "closed" if key.stage == "cables" else key.stage in _BUILT and key.what != "diameter"
         if built and tick.state == "done":
-            found.update(carried.get(subject, ()))
+            found.update(carried.get(key.subject, ()))
     return found & set(walk.layout.supports)
 
 
@@ -158,9 +157,11 @@ def _named(job: Job, today: Layout, line: str, row: Sequence[FixedSupport]) -> l
 
 
 def _spoken_of(job: Job, name: str) -> bool:
-    """Whether a tick or a log entry names a post."""
-    whole = re.compile(rf"(?<![A-Za-z0-9_]){re.escape(name)}(?![A-Za-z0-9_])")
-    return any(whole.search(key) for key in job.checks) or any(getattr(entry, "post", "") == name for entry in job.log)
+    """Whether a tick, of it or of a bay that ends or ended on it, or a log entry names a post."""
+    posts = {*job.posts, *(entry.post for entry in job.log if isinstance(entry, edits.OfPost))}
+    ticked = {key.subject for key in job.checks}
+    bays = (bay_id(*ends) for other in posts for ends in ((name, other), (other, name)))
+    return name in ticked or any(bay in ticked for bay in bays) or any(getattr(entry, "post", "") == name for entry in job.log)
 
 
 def _accepted(job: Job, posts: Mapping[str, Post], steps: Sequence[Mapping[str, Any]]) -> Job:
@@ -168,16 +169,16 @@ def _accepted(job: Job, posts: Mapping[str, Post], steps: Sequence[Mapping[str, 
     return edits.apply_steps(edits.accept_layout(job, posts, _WHEN, ""), steps, _WHEN, "")
 
 
-def _opened(job: Job, today: Layout, after: Layout) -> Iterator[str]:
+def _opened(job: Job, today: Layout, after: Layout) -> Iterator[ItemKey]:
     """Flags of posts that keep their id a little way off, and taped bays that are another length now."""
     for name, one in after.supports.items():
         old = today.supports.get(name)
         if old is not None and distance_ft(old.xy, one.xy) > TAPE_FT:
-            yield from (key for key in [f"layout.{name}.flag"] if key in job.checks)
+            yield from (key for key in [ItemKey("layout", name, "flag")] if key in job.checks)
     for name, bay in after.bays.items():
         was = today.bays.get(name)
         if was is not None and abs(was.slope_ft - bay.slope_ft) > TAPE_FT:
-            yield from (key for key in [f"layout.{name}.taped"] if key in job.checks)
+            yield from (key for key in [ItemKey("layout", name, "taped")] if key in job.checks)
 
 
 def _same(today: Layout, after: Layout) -> bool:

@@ -8,6 +8,7 @@ from math import inf
 
 from engine.calc.tolerances import TOUCHING_FT
 from engine.job.errors import EditRefused
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.walk import Walk
 
@@ -122,5 +123,5 @@ def _station_ft(before: Walk, line: str, path: Sequence[tuple[float, float]], na
 
 def _age_days(job: Job, name: str, at: datetime) -> float | None:
     """Days since a sleeve was driven; None where none was."""
-    tick = job.checks.get(f"posts.{name}.driven_depth")
+    tick = job.checks.get(ItemKey("posts", name, "driven_depth"))
     return (at - tick.at) / timedelta(days=1) if tick is not None and tick.state == "done" else None

@@ -23,6 +23,7 @@ from engine.job.errors import EditRefused
 from engine.job.model.base import Side
 from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot, OffsetShot
 from engine.stages.layout.line_tracks import Track, place, tracks
@@ -204,16 +205,15 @@ def _kind(job: Job, post: Post, track: Track, at: int) -> str:
     return "corner" if abs(turn) >= job.rules.layout.corner_deg else "line"
 
 
-def _of_cut(key: str, loops: Sequence[str]) -> bool:
-    stage, _, rest = key.partition(".")
-    return stage in ("cables", "fabric") and rest.rpartition(".")[0] in loops
+def _of_cut(key: ItemKey, loops: Sequence[str]) -> bool:
+    return key.stage in ("cables", "fabric") and key.subject in loops
 
 
 def _fields(before: Walk, job: Job, stretch: GivenUp, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
     supports = before.layout.supports
     path = before.survey.lines[stretch.line].path
     spots = [station_offset(path, supports[name].xy) for name in stretch.out]
-    closed = [loop for loop in stretch.loops if f"cables.{loop}.closed" in job.checks]
+    closed = [loop for loop in stretch.loops if ItemKey("cables", loop, "closed") in job.checks]
     return {
         "line": stretch.line, "from_post": stretch.way.from_post, "to_post": stretch.way.to_post, "through": stretch.way.through,
         "old_points": job.lines[stretch.line].points, "from_ft": stretch.from_ft, "to_ft": stretch.to_ft, "shift_ft": shift_ft,

@@ -14,6 +14,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TAPE_FT
 from engine.change.fresh_layout import standing
 from engine.change.spot_rules import REFUSED_FT, CannotStay, apart_ft
+from engine.stages.layout.bays import bay_id
 from engine.stages.layout.keep_outs import blocked_on, merged
 from engine.stages.layout.line_tracks import place, turns_at
 from engine.stages.layout.propose import stretch_between
@@ -76,7 +77,7 @@ def _now(case: CannotStay, first: Support, last: Support) -> tuple[str, ...]:
     """The bays of today between two supports of the line."""
     row = case.walk.layout.lines[case.post.line].supports
     part = row[row.index(first.id) : row.index(last.id) + 1]
-    return tuple(f"{a}-{b}" for a, b in pairwise(part))
+    return tuple(bay_id(a, b) for a, b in pairwise(part))
 
 
 def _stays(case: CannotStay, support: Support) -> bool:

@@ -6,6 +6,7 @@ from datetime import datetime
 from engine.calc.lengths import format_in
 from engine.change.candidates import Step
 from engine.job.edit import edits
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.walk import Walk
 
@@ -24,8 +25,8 @@ def settled(job: Job, before: Walk, post: str, steps: Sequence[Step], at: dateti
 
 def _ticks_that_fall(job: Job, before: Walk, post: str, steps: Sequence[Step]) -> Iterable[str]:
     along = {step["post"] for step in steps if step["kind"] == "move"} - {post}
-    given_up = {f"posts.{post}.{what}" for what in ("driven_depth", "solid")} if refused(before, post) else set()
-    return (key for key in job.checks if key in given_up or (key.split(".")[0] == "posts" and key.split(".")[1] in along))
+    given_up = {ItemKey("posts", post, what) for what in ("driven_depth", "solid")} if refused(before, post) else set()
+    return (key for key in job.checks if key in given_up or (key.stage == "posts" and key.subject in along))
 
 
 def refused(walked: Walk, post: str) -> bool:
@@ -33,10 +34,9 @@ def refused(walked: Walk, post: str) -> bool:
     return walked.layout.accepted and post in walked.posts.work and walked.posts.work[post].stopped_short
 
 
-def to_settle(walked: Walk, ticked: str) -> str | None:
+def to_settle(walked: Walk, ticked: ItemKey) -> str | None:
     """The post that has to be settled now that this item is ticked; None where the crew goes on to the next item."""
-    stage, post, what = ticked.split(".")
-    return post if (stage, what) == ("posts", "driven_depth") and refused(walked, post) else None
+    return ticked.subject if ticked == ItemKey("posts", ticked.subject, "driven_depth") and refused(walked, ticked.subject) else None
 
 
 def stopped_says(walked: Walk, post: str) -> str:

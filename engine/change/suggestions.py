@@ -1,8 +1,7 @@
 """Ways to settle a post that can't stay, best first: another spot, a tree, a post elsewhere, none at all, neighbours spread anew."""
 
-import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
@@ -14,6 +13,8 @@ from engine.findings import LEVELS, Finding
 from engine.job.edit.edits import next_post_id
 from engine.job.errors import JobError
 from engine.job.model.job import Job
+from engine.stages.layout.bays import bay_id
+from engine.stages.layout.stage import Layout
 from engine.walk import Walk, walk
 
 __all__ = ["OfferKind", "Step", "Suggestion", "offers"]
@@ -82,16 +83,20 @@ def _breaks_nothing(job: Job, before: Walk, post: str, way: Candidate) -> bool:
     except JobError:
         return False
     told = [finding for finding in after.findings if finding.level != "note" and finding.code != "reading_out_of_range"]
-    in_its_place = re.compile(rf"\b{next_post_id(job)}\b") if way.kind == "add" else None
-    return not any(_is_new(finding, before.findings, in_its_place, post) for finding in told)
+    as_before = _as_before(after.layout, next_post_id(job), post) if way.kind == "add" else {}
+    return not any(_is_new(finding, before.findings, as_before) for finding in told)
 
 
-def _is_new(finding: Finding, before: tuple[Finding, ...], in_its_place: re.Pattern[str] | None, post: str) -> bool:
-    """Whether nothing as bad was found of these subjects before; one finding may tell of many subjects.
+def _as_before(after: Layout, added: str, post: str) -> dict[str, str]:
+    """What a post that takes another's place, and its bays, are called as that one's."""
+    names = {added: post}
+    beside = (bay for bay in after.bays.values() if added in (bay.from_id, bay.to_id))
+    return names | {bay.id: bay_id(names.get(bay.from_id, bay.from_id), names.get(bay.to_id, bay.to_id)) for bay in beside}
 
-    A post that takes another's place is taken for that one.
-    """
-    subjects = {in_its_place.sub(post, subject) for subject in finding.subjects} if in_its_place else set(finding.subjects)
+
+def _is_new(finding: Finding, before: tuple[Finding, ...], as_before: Mapping[str, str]) -> bool:
+    """Whether nothing as bad was found of these subjects before; one finding may tell of many subjects."""
+    subjects = {as_before.get(subject, subject) for subject in finding.subjects}
     return not any(
         old.code == finding.code and LEVELS.index(old.level) <= LEVELS.index(finding.level) and subjects <= set(old.subjects)
         for old in before

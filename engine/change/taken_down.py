@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.change.given_up import GivenUp
-from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.walk import Walk
 
@@ -34,7 +34,7 @@ def taken_down(job: Job, before: Walk, after: Walk, stretch: GivenUp, stays: Seq
     Only what the ticks say is built comes out: loops closed, fabric hung, sleeves driven, brace feet set.
     Source: common practice, no source: cut the loops, take the rings off, pull the posts; a sleeve that stays is filled and seeded.
     """
-    cut = tuple(name for name in stretch.loops if _done(job, f"cables.{name}.closed"))
+    cut = tuple(name for name in stretch.loops if _done(job, ItemKey("cables", name, "closed")))
     says = [*_loops(before, cut), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays)]
     if stretch.gone:
         says.append(f"{listed(stretch.gone)}: not on the line any more.")
@@ -74,7 +74,7 @@ def reused(job: Job, before: Walk, after: Walk, stretch: GivenUp, kind: str) -> 
     """
     pieces = []
     for loop in stretch.loops:
-        if _done(job, f"fabric.{loop}.{kind}_hung"):
+        if _done(job, ItemKey("fabric", loop, f"{kind}_hung")):
             inside = set(before.cables.loops[loop].bays) & set(stretch.bays)
             pieces.append(sum(before.layout.bays[bay].slope_ft for bay in inside))
     row = after.layout.lines[stretch.line].bays
@@ -100,7 +100,7 @@ def _supports(job: Job, before: Walk, stretch: GivenUp, stays: Sequence[str]) ->
     held = [name for name in stretch.out if supports[name].support != "driven"]
     if held:
         yield f"Take the eyes out at {listed(held)}."
-    if feet := [leg for name in stretch.out for leg in before.bracing.pulls[name].legs if _done(job, f"bracing.{name}.foot_{leg.id[-1]}")]:
+    if feet := [leg for name in stretch.out for leg in before.bracing.pulls[name].legs if _done(job, leg.foot_key)]:
         yield f"Take {counted(len(feet), 'brace')} off; {plural(len(feet), 'it is', 'they are')} used again."
     if driven:
         yield f"Pull {plural(len(driven), 'post')} {listed(driven)}; {plural(len(driven), 'it is', 'they are')} used again."
@@ -131,6 +131,6 @@ def _found_again(before: Walk, name: str) -> str:
     return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a} and {format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
 
 
-def _done(job: Job, key: str) -> bool:
-    tick: Tick | None = job.checks.get(key)
+def _done(job: Job, key: ItemKey) -> bool:
+    tick = job.checks.get(key)
     return tick is not None and tick.state == "done"

@@ -5,6 +5,7 @@ from datetime import datetime
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, StageName
 from engine.job.edit.next_record import free_name
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
 from engine.paper.sleeves_left import sleeves_left
@@ -14,22 +15,22 @@ from engine.stages.layout.stage import TapeTie
 from engine.walk import Walk
 
 
-def reading_of(walk: Walk, stage: StageName, key: str) -> float | None:
+def reading_of(walk: Walk, stage: StageName, key: ItemKey) -> float | None:
     """What the crew read at an item, in the unit the item asks for; None where nothing was read."""
-    lines = walk.checklists[stage].lines
-    return next((line.tick.reading for line in lines if line.item.key == key and line.tick), None)
+    line = walk.checklists[stage].by_key.get(key)
+    return line.tick.reading if line and line.tick else None
 
 
 def foot_read_ft(walk: Walk, leg: BraceLeg) -> float | None:
     """How far from its post a brace foot was read to stand, ft; None where nobody read it."""
-    return reading_of(walk, "bracing", f"bracing.{leg.support}.foot_{leg.id.rpartition('-')[2]}")
+    return reading_of(walk, "bracing", leg.foot_key)
 
 
 def built_loops(walk: Walk) -> dict[str, BuiltLoop]:
     """Every loop with the cable it took, as it was read or else as worked out, and its fabric as worked out; ft."""
     built = {}
     for name, loop in walk.cables.loops.items():
-        read, fabric = reading_of(walk, "cables", f"cables.{name}.cut_length"), walk.fabric.loops.get(name)
+        read, fabric = reading_of(walk, "cables", ItemKey("cables", name, "cut_length")), walk.fabric.loops.get(name)
         built[name] = BuiltLoop(
             supports=loop.supports,
             cable_ft=loop.cut_ft if read is None else read,
@@ -60,15 +61,15 @@ def built_gates(walk: Walk) -> dict[str, BuiltGate]:
     built = {}
     for name, work in walk.gate.gates.items():
         numbers = range(1, len(work.leaves) + 1) if len(work.leaves) > 1 else ("",)
-        keys = [f"gate.{name}.diagonal_{side}{number}" for number in numbers for side in "ab"]
+        keys = [ItemKey("gate", name, f"diagonal_{side}{number}") for number in numbers for side in "ab"]
         read = [reading_of(walk, "gate", key) for key in keys]
         built[name] = BuiltGate(
             hinge_post=work.hinge_post,
             latch_post=work.latch_post,
             leaves=len(work.leaves),
-            opening_ft=reading_of(walk, "gate", f"gate.{name}.opening"),
+            opening_ft=reading_of(walk, "gate", ItemKey("gate", name, "opening")),
             diagonals_ft=tuple(found for found in read if found is not None),
-            bottom_gap_in=reading_of(walk, "gate", f"gate.{name}.bottom_gap"),
+            bottom_gap_in=reading_of(walk, "gate", ItemKey("gate", name, "bottom_gap")),
         )
     return built
 

@@ -7,8 +7,8 @@ from datetime import date
 
 from pydantic import BaseModel
 
-from engine.checklist import Checklist
-from engine.findings import STAGES
+from engine.checklist import Checklist, Item
+from engine.findings import STAGES, UNPRINTED
 from engine.stages.layout.keep_outs import KeepOutId
 from engine.walk import Walk
 
@@ -36,7 +36,7 @@ def plan_text(walk: Walk) -> str:
 def _checklist(checklist: Checklist) -> list[object]:
     rows = []
     for line in checklist.lines:
-        row: dict[str, object] = {"key": line.item.key, "says": line.item.says, "state": line.state, "passes": line.passes}
+        row: dict[str, object] = {"key": str(line.item.key), "says": line.item.says, "state": line.state, "passes": line.passes}
         if line.item.reading is not None:
             row["reading"] = _plain(line.item.reading)
         if line.tick is not None:
@@ -52,8 +52,11 @@ def _plain(value: object) -> object:
         return round(value, PLACES) + 0.0
     if isinstance(value, KeepOutId):
         return str(value)
+    if isinstance(value, Item):
+        about = {"key": str(value.key), "stage": value.key.stage, "subject": value.subject}
+        return about | {name: _plain(getattr(value, name)) for name in ("says", "reading", "of", "tells")}
     if is_dataclass(value):
-        return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+        return {field.name: _plain(getattr(value, field.name)) for field in fields(value) if field.metadata != UNPRINTED}
     if isinstance(value, BaseModel):
         return value.model_dump(mode="json", exclude_none=True)
     if isinstance(value, Mapping):

@@ -11,6 +11,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_sentences import sentence
 from engine.job.model.signed_record import BuiltSupport, Record
 from engine.paper.as_built import built_braces, built_gates, built_loops, left_sleeves, tape_words, worked_stages
+from engine.stages.punch.reasons import reason_given
 from engine.walk import Walk
 
 TIMES = "%Y-%m-%d %H:%M"
@@ -165,5 +166,7 @@ def _used(walk: Walk) -> Table:
 
 def _left(job: Job, walk: Walk) -> Table:
     reasons = job.record.left_open if job.record else {}
-    rows = tuple((finding.level, finding.says, reasons.get(finding.key, "")) for finding in walk.findings if finding.level != "note")
+    rows = tuple(
+        (finding.level, finding.says, reason_given(finding, walk.punch, reasons)) for finding in walk.findings if finding.level != "note"
+    )
     return Table("Left open", ("level", "finding", "reason given"), rows, empty="nothing")

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from engine.calc.geometry.plane import Point
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DropEntry, LogEntry, MoveEntry, PlannedEntry, RerouteEntry, SwapEntry, live
 from engine.stages.layout.line_tracks import path_then, place_on, tracks
@@ -52,7 +53,7 @@ def _left_by(job: Job, survey: Survey, before: tuple[LogEntry, ...], entry: LogE
 
 
 def _stays(job: Job, post: str, at: datetime) -> bool:
-    tick = job.checks.get(f"posts.{post}.driven_depth")
+    tick = job.checks.get(ItemKey("posts", post, "driven_depth"))
     return tick is not None and tick.state == "done" and at - tick.at >= timedelta(days=job.rules.posts.pull_days)
 
 

@@ -7,6 +7,7 @@ from math import ceil
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.checklist import Checklist
 from engine.findings import StageName
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
@@ -129,11 +130,11 @@ class _Done:
         self._readings = {stage: checklist.readings for stage, checklist in checklists.items()}
 
     def __call__(self, stage: StageName, subject: str, what: str) -> bool:
-        return f"{stage}.{subject}.{what}" in self._readings[stage]
+        return ItemKey(stage, subject, what) in self._readings[stage]
 
     def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
         """The length read, the planned one where no reading was kept, 0 while the item is open."""
-        read = self._readings[stage].get(f"{stage}.{subject}.{what}", 0.0)
+        read = self._readings[stage].get(ItemKey(stage, subject, what), 0.0)
         return planned_ft if read is None else read
 
 
@@ -150,7 +151,7 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
     ]
     held_done = [name for name in held if done("posts", name, "eyes")]
     eyes = {name: max(len(row), 1) for name, row in heights_at(layout, posts.hangs).items()}
-    legs = [(leg.support, leg.id[-1]) for pull in bracing.pulls.values() for leg in pull.legs]
+    legs = [(leg.support, leg.letter) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
     return (
         _Need(job.fence.post, "posts", len(driven) + len(plated), stood + bolted),

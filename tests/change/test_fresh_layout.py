@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from engine.calc.geometry.plane import distance_ft
 from engine.change.fresh_layout import FreshLayout, accepted_again, fresh_layout, standing
 from engine.job.edit import edits
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PlannedEntry
 from engine.walk import walk
@@ -31,7 +32,7 @@ def rock(station_ft: float, radius_ft: float, n: int = 1) -> dict[str, Any]:
 
 def driven(job: Job, *names: str) -> Job:
     for name in names:
-        job = edits.tick(job, f"posts.{name}.driven_depth", AT, BY, reading_in=24)
+        job = edits.tick(job, item_key(f"posts.{name}.driven_depth"), AT, BY, reading_in=24)
     return job
 
 
@@ -74,7 +75,7 @@ def test_keep_outs_found_since_are_counted_and_says_tells_who_moves() -> None:
 
 def test_a_post_somebody_spoke_of_keeps_its_name_only_where_it_barely_moves() -> None:
     """P4's flag is set: 1' 6" away it is another post, under a name nothing had; 3 in away it is P4, its flag open again."""
-    flagged = edits.tick(line_of(0, 20, 40, 60, 80, 100), "layout.P4.flag", AT, BY)
+    flagged = edits.tick(line_of(0, 20, 40, 60, 80, 100), item_key("layout.P4.flag"), AT, BY)
     far = driven(flagged.model_copy(update={"log": line_of(log=[rock(60, 1.5)]).log}), "P2", "P3")
     assert list(fresh(far).posts) == ["P1", "P2", "P3", "P7", "P5", "P6"]
     assert fresh(far).opened == ()
@@ -87,8 +88,8 @@ def test_a_post_somebody_spoke_of_keeps_its_name_only_where_it_barely_moves() ->
 
 def test_no_name_is_used_again_by_a_tick_a_log_entry_a_dropped_post_or_one_that_went() -> None:
     job = line_of(0, 20, 45, 70, 80, 100, log=[logged("drop", 1, post="P5"), logged("add", 2, post="P9", line="n", station_ft=80)])
-    job = edits.tick(job, "layout.P12.flag", AT, BY)
-    job = edits.tick(job, "layout.P9.flag", AT, BY)
+    job = edits.tick(job, item_key("layout.P12.flag"), AT, BY)
+    job = edits.tick(job, item_key("layout.P9.flag"), AT, BY)
     found = fresh(job)
     assert list(found.posts) == ["P1", "P2", "P3", "P4", "P6"]
     after = accepted_again(job, found, AT, BY)

@@ -16,6 +16,7 @@ from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new, save
 from engine.job.merge.merge import merge
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import RerouteEntry, log_gone_back
 from engine.job.model.log_sentences import sentence
@@ -249,12 +250,12 @@ def test_another_line_that_ends_in_the_stretch_is_not_left_hanging() -> None:
 
 @pytest.mark.parametrize(("days", "left"), [(6.99, ()), (7.0, ("P4",))])
 def test_a_sleeve_stays_in_the_ground_from_a_week_on(days: float, left: tuple[str, ...]) -> None:
-    job = edits.tick(line_of(), "posts.P4.driven_depth", AT, BY, reading_in=22)
+    job = edits.tick(line_of(), item_key("posts.P4.driven_depth"), AT, BY, reading_in=22)
 
     done = another_way(job, NewWay("P3", "P5", ("N",)), AT + timedelta(days=days))
 
     assert done.log[-1].left == left  # type: ignore[union-attr]  # the reroute
-    assert done.checks["posts.P4.driven_depth"].reading_in == 22
+    assert done.checks[item_key("posts.P4.driven_depth")].reading_in == 22
     sleeves = next(row for row in walk(done).takeoff.rows if row.unit == "sleeves")
     assert (sleeves.needed, sleeves.used) == (9.0 + len(left), float(len(left)))
 
@@ -262,9 +263,9 @@ def test_a_sleeve_stays_in_the_ground_from_a_week_on(days: float, left: tuple[st
 def built(job: Job) -> Job:
     """Everything up on P2 to P4, the loop closed, the sleeves driven."""
     for post in ("P3", "P4"):
-        job = edits.tick(job, f"posts.{post}.driven_depth", AT, BY, reading_in=22)
+        job = edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=22)
     loop = walk(job).cables.loop_of["P3-P4"]
-    of = {item.key: item.of for item in walk(job).cables.items}
+    of = {str(item.key): item.of for item in walk(job).cables.items}
     for key in (f"cables.{loop}.closed", f"fabric.{loop}.wire_hung", f"fabric.{loop}.mesh_hung"):
         job = edits.tick(job, key, AT, BY, of=of.get(key, ""))
     return job
@@ -308,7 +309,7 @@ def test_fabric_that_came_off_covers_the_bays_it_is_long_enough_for() -> None:
 
 def test_a_cut_loop_is_open_again_and_one_that_was_not_cut_stays_closed() -> None:
     job = built(line_of())
-    job = edits.tick(job, "cables.L2.closed", AT, BY, of="P4-P7")
+    job = edits.tick(job, item_key("cables.L2.closed"), AT, BY, of="P4-P7")
 
     done = another_way(job, NewWay("P2", "P3", ("N",)))
 
@@ -322,7 +323,7 @@ def test_a_cut_loop_is_open_again_and_one_that_was_not_cut_stays_closed() -> Non
 
 def test_the_record_says_by_two_tapes_where_a_sleeve_stays() -> None:
     """P4 stood at (0, 60): 60 ft from S and E, of which N, 30 ft off, gives the better cut."""
-    job = edits.tick(line_of(), "posts.P4.driven_depth", AT, BY, reading_in=22)
+    job = edits.tick(line_of(), item_key("posts.P4.driven_depth"), AT, BY, reading_in=22)
     done = another_way(job, NewWay("P3", "P5", ("N",)), LATER)
 
     (left,) = left_sleeves(done, walk(done)).values()

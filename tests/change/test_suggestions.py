@@ -12,6 +12,7 @@ import shapely
 from engine.change.suggestions import Suggestion, offers
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
 from tests.bench.big_job import NOON, big_job
@@ -94,7 +95,7 @@ def test_what_is_wrong_today_is_not_held_against_a_way_whose_post_has_another_na
 def test_what_is_driven_stays_where_it_is_when_the_rest_is_spread_anew() -> None:
     job = line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 1.25)])
     for what in ("solid", "driven_depth"):
-        job = edits.tick(job, f"posts.P4.{what}", AT, BY, reading_in=20 if what == "driven_depth" else None)
+        job = edits.tick(job, item_key(f"posts.P4.{what}"), AT, BY, reading_in=20 if what == "driven_depth" else None)
     spread = [offer for offer in of(job, "P3", 1.0) if offer.kind == "respread"]
     assert all("between P1 and P4" in offer.reason for offer in spread)
     assert spread
@@ -120,7 +121,7 @@ def test_a_sound_tree_near_takes_the_cables_and_a_thin_or_used_one_does_not() ->
 
 
 def test_a_refused_sleeve_keeps_a_foot_off_its_spot_with_no_rock_logged() -> None:
-    job = edits.tick(line_of(0, 20, 40, 60, length_ft=60), "posts.P2.driven_depth", AT, BY, reading_in=8, note="rock")
+    job = edits.tick(line_of(0, 20, 40, 60, length_ft=60), item_key("posts.P2.driven_depth"), AT, BY, reading_in=8, note="rock")
     first = of(job, "P2")[0]
     assert first.reason.startswith("1' 0\" ")
     assert "clear of where the sleeve stopped" in first.reason
@@ -186,7 +187,9 @@ def test_no_cheaper_spot_is_missed(post: str) -> None:
 
 
 def refused(job: Job, post: str) -> Job:
-    return edits.untick(edits.tick(job, f"posts.{post}.driven_depth", AT, BY, reading_in=8, note="rock"), f"posts.{post}.solid")
+    return edits.untick(
+        edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=8, note="rock"), item_key(f"posts.{post}.solid")
+    )
 
 
 def legal_spots(job: Job, post: str) -> Iterator[tuple[float, float]]:
@@ -229,7 +232,7 @@ def test_what_is_cut_already_is_no_rule_broken_but_told_and_counted() -> None:
     before = of(job, "P2")
     loops = walk(job).cables.loops
     loop = next(name for name, one in loops.items() if "P1-P2" in one.bays)
-    cut = of(edits.tick(job, f"cables.{loop}.cut_length", AT, BY, reading_ft=loops[loop].cut_ft), "P2")
+    cut = of(edits.tick(job, item_key(f"cables.{loop}.cut_length"), AT, BY, reading_ft=loops[loop].cut_ft), "P2")
     assert [offer.steps for offer in cut] == [offer.steps for offer in before]
     assert [round(a.cost - b.cost, 6) for a, b in zip(cut, before, strict=True)] == [2.0] * len(before)
     assert all(offer.reason.endswith(f" What is cut or hung for {loop} has to fit again.") for offer in cut)
@@ -252,7 +255,7 @@ def test_a_gates_posts_go_along_the_line_together_and_keep_the_opening() -> None
     assert "P2 and P3 1' 0\" on along the line: clear of where the sleeve stopped, the opening fits the leaf" in (
         found[0].reason + found[1].reason
     )
-    standing = edits.tick(refused(gated(), "P2"), "posts.P3.driven_depth", AT, BY, reading_in=24)
+    standing = edits.tick(refused(gated(), "P2"), item_key("posts.P3.driven_depth"), AT, BY, reading_in=24)
     pulled = of(standing, "P2")
     assert [offer.cost for offer in pulled] == [pytest.approx(7.0)] * 2
     assert pulled[0].reason.endswith("P3 stands already and is pulled.")

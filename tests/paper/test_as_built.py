@@ -7,6 +7,7 @@ import pytest
 
 from engine.job.edit import edits
 from engine.job.file.store import load, new
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Worked
 from engine.paper.as_built import built_braces, built_gates, built_loops, worked_stages, worked_times
@@ -27,7 +28,7 @@ def test_a_loop_has_the_cable_that_was_cut_or_else_what_was_worked_out() -> None
 
 
 def test_a_brace_foot_stands_where_it_was_read() -> None:
-    job = edits.tick(accepted(), "bracing.P9.foot_b", AT, BY, reading_ft=4.75)
+    job = edits.tick(accepted(), item_key("bracing.P9.foot_b"), AT, BY, reading_ft=4.75)
     braces = built_braces(walk(job))
     assert len(braces) == walk(job).bracing.brace_count == 4
     assert {(one.foot_ft, one.foot_read) for one in braces.values()} == {(4.75, True), (5.0, False)}
@@ -36,9 +37,9 @@ def test_a_brace_foot_stands_where_it_was_read() -> None:
 
 
 def test_a_gate_keeps_only_what_was_read_of_it() -> None:
-    job = edits.tick(accepted(), "gate.side.opening", AT, BY, reading_ft=5.1667)
-    job = edits.tick(job, "gate.side.diagonal_a", AT, BY, reading_ft=7.5)
-    job = edits.tick(job, "gate.side.diagonal_b", AT, BY, reading_ft=7.51)
+    job = edits.tick(accepted(), item_key("gate.side.opening"), AT, BY, reading_ft=5.1667)
+    job = edits.tick(job, item_key("gate.side.diagonal_a"), AT, BY, reading_ft=7.5)
+    job = edits.tick(job, item_key("gate.side.diagonal_b"), AT, BY, reading_ft=7.51)
     (gate,) = built_gates(walk(job)).values()
     assert (gate.hinge_post, gate.latch_post, gate.leaves) == ("P2", "P3", 1)
     assert (gate.opening_ft, gate.diagonals_ft, gate.bottom_gap_in) == (5.1667, (7.5, 7.51), None)

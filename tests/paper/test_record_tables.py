@@ -9,6 +9,7 @@ from engine import __version__
 from engine.job.edit import edits
 from engine.job.file.starter import starter
 from engine.job.file.store import load, new
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.record_office import office_tables as record_tables
 from engine.paper.record_office import record_text
@@ -27,9 +28,9 @@ TITLES = (
 def worked() -> Job:
     """The demo with a post moved, two readings (one of them short) and a loop cut."""
     job = edits.move_post(accepted(), "P6", AT, BY, along_ft=2, why="rock")
-    job = edits.tick(job, "posts.P4.driven_depth", AT, BY, reading_in=22.5)
-    job = edits.tick(job, "posts.P5.driven_depth", AT, BY, reading_in=14, note="rock")
-    return edits.tick(job, "cables.L1.cut_length", AT, BY, reading_ft=39.5)
+    job = edits.tick(job, item_key("posts.P4.driven_depth"), AT, BY, reading_in=22.5)
+    job = edits.tick(job, item_key("posts.P5.driven_depth"), AT, BY, reading_in=14, note="rock")
+    return edits.tick(job, item_key("cables.L1.cut_length"), AT, BY, reading_ft=39.5)
 
 
 def signed(**left_open: str) -> Job:

@@ -7,6 +7,7 @@ import pytest
 
 from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
+from engine.job.model.item_key import item_key
 from engine.paper.record_files import write_record
 from engine.paper.record_tables import build_record
 from engine.paper.seal_check import UNKNOWN, seal_broken, touched
@@ -22,7 +23,7 @@ def state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 
 @pytest.fixture
 def sealed(tmp_path: Path, state: Path) -> Loaded:
-    job = edits.tick(accepted(), "posts.P4.driven_depth", AT, BY, reading_in=22.5)
+    job = edits.tick(accepted(), item_key("posts.P4.driven_depth"), AT, BY, reading_in=22.5)
     loaded = new(tmp_path / "yard.toml", job, AT, state=state)
     record = build_record(job, walk(job), AT, BY, "the client", {})
     return save(loaded, edits.sign(job, record, AT, BY, "the client"), AT, state=state)

@@ -8,6 +8,7 @@ import pytest
 from engine.change.given_up import NewWay
 from engine.job.edit import edits
 from engine.job.file.store import load, new, save
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.record_office import office_tables
 from engine.paper.record_tables import build_record
@@ -21,7 +22,7 @@ WEEK = timedelta(days=7)
 
 def driven(job: Job, *names: str, at: datetime = AT) -> Job:
     for name in names:
-        job = edits.tick(job, f"posts.{name}.driven_depth", at, BY, reading_in=24)
+        job = edits.tick(job, item_key(f"posts.{name}.driven_depth"), at, BY, reading_in=24)
     return job
 
 

@@ -10,6 +10,7 @@ from engine.calc.cutting.cut_plan import CutPlan, Roll
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.starter import starter
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.takeoff import Takeoff, TakeoffRow, takeoff
 from engine.walk import Walk, walk
@@ -121,7 +122,9 @@ def test_ticked_work_has_used_its_pieces(keys: tuple[str, ...], used: dict[str, 
 
 
 def test_work_that_is_not_needed_uses_nothing() -> None:
-    job = ticked("posts.P4.driven_depth", "cables.L1.cut_length", "gate.side.hung", "fabric.L1.wire_hung", needed=False)
+    job = ticked(
+        "posts.P4.driven_depth", item_key("cables.L1.cut_length"), item_key("gate.side.hung"), item_key("fabric.L1.wire_hung"), needed=False
+    )
     assert {row.used for row in rows(job).values()} == {0}
 
 

@@ -7,6 +7,7 @@ import pytest
 
 from engine.job.edit.edits import tick
 from engine.job.file.store import load, new
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open, reasons_told
 from engine.walk import Walk, walk
@@ -114,7 +115,7 @@ async def test_a_row_of_materials_leads_to_the_materials(tmp_path: Path, monkeyp
 
 
 def test_everything_unfinished_and_every_finding_is_on_the_list_once() -> None:
-    job = tick(accepted(), "posts.P3.driven_depth", AT, BY, reading_in=9.0, note="rock")
+    job = tick(accepted(), item_key("posts.P3.driven_depth"), AT, BY, reading_in=9.0, note="rock")
     walked = walk(job)
     lines = lines_of(walked)
     assert len({line.key for line in lines}) == len(lines)
@@ -126,7 +127,7 @@ def test_everything_unfinished_and_every_finding_is_on_the_list_once() -> None:
 
 def test_a_reading_out_of_range_leads_to_its_item() -> None:
     gate = next(iter(walk(accepted()).gate.gates))
-    job = tick(accepted(), f"gate.{gate}.bottom_gap", AT, BY, reading_in=3.5, note="high")
+    job = tick(accepted(), item_key(f"gate.{gate}.bottom_gap"), AT, BY, reading_in=3.5, note="high")
     (line,) = (line for line in lines_of(walk(job)) if line.key.startswith("finding:reading_out_of_range"))
     assert line.jump is not None
     assert (line.group, line.jump.stage, line.jump.item) == ("fix", "gate", f"gate.{gate}.bottom_gap")

@@ -5,6 +5,7 @@ from pathlib import Path
 from textual.pilot import Pilot
 
 from engine.job.file.store import load
+from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import PlannedEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
@@ -20,7 +21,7 @@ async def drive(pilot: Pilot[int], app: LinewalkApp, *posts: str) -> None:
     assert isinstance(screen, WalkScreen)
     await keys(pilot, "3")
     for post in posts:
-        screen.query_one("#checklist").go(f"posts.{post}.driven_depth")  # type: ignore[attr-defined]  # Rows
+        screen.query_one("#checklist").go(item_key(f"posts.{post}.driven_depth"))  # type: ignore[attr-defined]  # Rows
         await pilot.pause()
         await keys(pilot, "space")
         await typed(pilot, "24")

@@ -8,6 +8,7 @@ from textual.pilot import Pilot
 from engine.drawing.shapes import Mark
 from engine.job.edit import edits
 from engine.job.file.store import load
+from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
@@ -22,7 +23,7 @@ def at_p6(app: LinewalkApp) -> None:
     screen = app.screen
     assert isinstance(screen, WalkScreen)
     screen.stage = "posts"
-    screen.query_one("#checklist").go("posts.P6.driven_depth")  # type: ignore[attr-defined]  # Rows
+    screen.query_one("#checklist").go(item_key("posts.P6.driven_depth"))  # type: ignore[attr-defined]  # Rows
 
 
 async def looked(pilot: Pilot[int], app: LinewalkApp) -> MoveDialog:
@@ -52,7 +53,7 @@ async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_f
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
         await refuse(pilot, app)
-        assert on_disk(path).checks["posts.P6.driven_depth"].reading_in == 8.0
+        assert on_disk(path).checks[item_key("posts.P6.driven_depth")].reading_in == 8.0
         assert "Log the rock as a keep-out?" in shown(app)
         assert not any(isinstance(entry, ObstacleEntry) for entry in on_disk(path).log)
         await keys(pilot, "y")
@@ -74,10 +75,10 @@ async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_f
         moved = on_disk(path).log[-1]
         assert isinstance(moved, MoveEntry)
         assert (moved.post, moved.along_ft, moved.out_ft, moved.why, moved.by) == ("P6", 1.0, 0.0, "rock", "Mo")
-        assert "posts.P6.driven_depth" not in on_disk(path).checks
+        assert item_key("posts.P6.driven_depth") not in on_disk(path).checks
 
         await keys(pilot, "u")
-        assert on_disk(path).checks["posts.P6.driven_depth"].reading_in == 8.0
+        assert on_disk(path).checks[item_key("posts.P6.driven_depth")].reading_in == 8.0
         struck = on_disk(path).log[-1]
         assert (struck.id, struck.struck_by) == (moved.id, "Mo")
         assert struck.struck_at is not None
@@ -106,7 +107,7 @@ async def test_a_sleeve_deep_enough_asks_nothing(path: Path) -> None:
         await typed(pilot, "20")
         await keys(pilot, "enter")
         assert isinstance(app.screen, WalkScreen)
-        assert on_disk(path).checks["posts.P6.driven_depth"].reading_in == 20.0
+        assert on_disk(path).checks[item_key("posts.P6.driven_depth")].reading_in == 20.0
 
 
 async def test_a_way_of_several_entries_is_taken_back_and_done_again_as_one(path: Path) -> None:
@@ -207,7 +208,7 @@ async def test_a_gates_other_post_that_stands_is_pulled_along_and_asked_for_agai
         assert isinstance(screen, WalkScreen)
         for post, depth in (("P3", "24"), ("P2", "8")):
             screen.stage = "posts"
-            screen.query_one("#checklist").go(f"posts.{post}.driven_depth")  # type: ignore[attr-defined]  # Rows
+            screen.query_one("#checklist").go(item_key(f"posts.{post}.driven_depth"))  # type: ignore[attr-defined]  # Rows
             await pilot.pause()
             await keys(pilot, "space")
             await typed(pilot, depth)
@@ -216,10 +217,10 @@ async def test_a_gates_other_post_that_stands_is_pulled_along_and_asked_for_agai
         await keys(pilot, "enter", "n")
         await looked(pilot, app)
         assert "P3 stands already and is pulled." in " ".join(shown(app).replace("┃", " ").split())
-        assert on_disk(path).checks["posts.P3.driven_depth"].reading_in == 24.0
+        assert on_disk(path).checks[item_key("posts.P3.driven_depth")].reading_in == 24.0
         await keys(pilot, "down", "enter", "enter")
         moved = on_disk(path)
         assert [(entry.post, abs(entry.along_ft)) for entry in moved.log[-2:] if isinstance(entry, MoveEntry)] == [("P2", 1.0), ("P3", 1.0)]
         assert not [key for key in moved.checks if key.startswith(("posts.P2.", "posts.P3."))]
         await keys(pilot, "u")
-        assert on_disk(path).checks["posts.P3.driven_depth"].reading_in == 24.0
+        assert on_disk(path).checks[item_key("posts.P3.driven_depth")].reading_in == 24.0

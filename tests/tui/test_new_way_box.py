@@ -8,6 +8,7 @@ from textual.widgets import Input
 
 from engine.job.edit import edits, entering
 from engine.job.file.store import load, new
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import RerouteEntry
 from tests.demo import AT, BY, accepted
@@ -22,9 +23,9 @@ def built() -> Job:
     """The demo with P5 to P8 up: sleeves of P6 and P8 driven, loop L3 closed and hung; K1 surveyed beside it."""
     job = accepted()
     for post in ("P6", "P8"):
-        job = edits.tick(job, f"posts.{post}.driven_depth", datetime.now(UTC) - timedelta(days=9, hours=1), BY, reading_in=22)
-    job = edits.tick(job, "cables.L3.closed", AT, BY, of="P5-P8")
-    job = edits.tick(job, "fabric.L3.wire_hung", AT, BY)
+        job = edits.tick(job, item_key(f"posts.{post}.driven_depth"), datetime.now(UTC) - timedelta(days=9, hours=1), BY, reading_in=22)
+    job = edits.tick(job, item_key("cables.L3.closed"), AT, BY, of="P5-P8")
+    job = edits.tick(job, item_key("fabric.L3.wire_hung"), AT, BY)
     beside = {"method": "offset", "point": "K1", "base_from": "M", "base_to": "C", "along_ft": 20, "offset_ft": 5, "side": "right"}
     return entering.add(job, "shots", "K1", beside)
 
@@ -64,8 +65,8 @@ async def test_what_comes_out_is_read_before_it_is_accepted_and_can_be_taken_bac
         assert (entry.out, entry.left, entry.loops) == (("P6", "P7", "P8"), ("P6", "P8"), ("L3",))
         assert after.lines["back"].points == ("F1", "M", "K1", "C", "F2")
         assert list(after.posts) == ["P1", "P2", "P3", "P4", "P5", "P17", "P18", "P19", "P9", *(f"P{n}" for n in range(10, 17))]
-        assert "cables.L3.closed" not in after.checks
-        assert after.checks["posts.P6.driven_depth"].reading_in == 22
+        assert item_key("cables.L3.closed") not in after.checks
+        assert after.checks[item_key("posts.P6.driven_depth")].reading_in == 22
 
         await keys(pilot, "u")
         undone = on_disk(path)

@@ -7,6 +7,7 @@ import pytest
 from engine.findings import STAGES, StageName
 from engine.job.edit import edits
 from engine.job.file.starter import starter
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo, others
@@ -25,7 +26,7 @@ def two_leaves() -> Job:
 
 def worked() -> Job:
     job = edits.move_post(accepted(), "P6", AT, BY, along_ft=2, out_ft=1, why="rock")
-    return edits.tick(job, "posts.P4.driven_depth", AT, BY, reading_in=14)
+    return edits.tick(job, item_key("posts.P4.driven_depth"), AT, BY, reading_in=14)
 
 
 JOBS = {

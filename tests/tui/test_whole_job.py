@@ -8,6 +8,7 @@ from textual.pilot import Pilot
 
 from engine.checklist import Item
 from engine.job.file.store import load
+from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
@@ -96,18 +97,18 @@ async def accept_and_read(pilot: Pilot[int], app: LinewalkApp, path: Path) -> No
     await keys(pilot, "2", "a")
     assert len(on_disk(path).posts) == 16
     await keys(pilot, "3")
-    await go_to(pilot, app, "posts.P4.driven_depth")
+    await go_to(pilot, app, item_key("posts.P4.driven_depth"))
     await keys(pilot, "space")
     await typed(pilot, "22 1/2")
     assert "Passes" in shown(app)
     await keys(pilot, "enter")
-    assert on_disk(path).checks["posts.P4.driven_depth"].reading_in == 22.5
+    assert on_disk(path).checks[item_key("posts.P4.driven_depth")].reading_in == 22.5
 
 
 async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     """A rock where P6 should stand, logged from where the crew is."""
     screen = walk_screen(app)
-    await go_to(pilot, app, "posts.P6.driven_depth")
+    await go_to(pilot, app, item_key("posts.P6.driven_depth"))
     await keys(pilot, "l", "o")
     await keys(pilot, *["tab"] * 3)
     await typed(pilot, "rock at 8 in")
@@ -146,11 +147,11 @@ async def finish(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
         await keys(pilot, number)
         await tick_all(pilot, app)
     await keys(pilot, "8")
-    await go_to(pilot, app, "gate.side.opening")
+    await go_to(pilot, app, item_key("gate.side.opening"))
     await keys(pilot, "space", "space")
     await typed(pilot, "5' 2\"")
     await keys(pilot, "enter")
-    assert on_disk(path).checks["gate.side.opening"].reading_ft == pytest.approx(5.1667, abs=1e-4)
+    assert on_disk(path).checks[item_key("gate.side.opening")].reading_ft == pytest.approx(5.1667, abs=1e-4)
     await keys(pilot, "9")
     await tick_all(pilot, app)
     assert all(checklist.done == len(checklist.lines) for checklist in screen.working.walk.checklists.values())

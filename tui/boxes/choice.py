@@ -18,7 +18,7 @@ class Choice(Dialog[str]):
 
     HINT: ClassVar[str] = "Up and down, Enter picks. Esc leaves."
 
-    def __init__(self, title: str, rows: Sequence[Row], says: str = "", keys: dict[str, str] | None = None) -> None:
+    def __init__(self, title: str, rows: Sequence[Row[str]], says: str = "", keys: dict[str, str] | None = None) -> None:
         super().__init__()
         self._title, self._rows, self._says, self._keys = title, tuple(rows), says, keys or {}
 

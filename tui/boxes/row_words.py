@@ -4,7 +4,8 @@ from textual.content import Content
 
 from engine.calc.remember import remembered
 from engine.checklist import Checklist, ChecklistLine
-from engine.findings import LEVELS, Finding
+from engine.findings import LEVELS, Finding, FindingKey
+from engine.job.model.item_key import ItemKey
 from tui.base.theme import SIGNS
 from tui.widgets.rows import Row
 from tui.working.working_copy import Working
@@ -14,7 +15,7 @@ MARK = 40
 DO_FIRST = {"stop": "Stop", "fix": "Fix", "note": "Note"}
 
 
-def checklist_rows(checklist: Checklist) -> list[Row]:
+def checklist_rows(checklist: Checklist) -> list[Row[ItemKey]]:
     """A row an item, then rows for ticks whose item is gone."""
     rows = [(line.item.key, _line(line)) for line in checklist.lines]
     gone = [(key, Content.styled(f"[{SIGNS['done']}] {key}, no longer in the plan", "$muted")) for key, _ in checklist.orphans]
@@ -38,7 +39,7 @@ def _line(line: ChecklistLine) -> Content:
     return Content.assemble(Content.styled(f"[{SIGNS['done']}] ", "$done"), item.says, Content.styled(read, "bold"))
 
 
-def finding_rows(findings: tuple[Finding, ...]) -> list[Row]:
+def finding_rows(findings: tuple[Finding, ...]) -> list[Row[FindingKey]]:
     """A row a finding, worst first: what is wrong, and under it what to do."""
     ordered = sorted(findings, key=lambda finding: LEVELS.index(finding.level))
     return [(finding.key, finding_content(finding)) for finding in ordered]

@@ -149,13 +149,13 @@ class EntryScreen(Editing):
         self.dismiss(None)
 
 
-def kind_rows(job: Job) -> list[Row]:
+def kind_rows(job: Job) -> list[Row[str]]:
     """A row a kind, with how many records it has; nothing where there is always one."""
     counts = {form.kind: "" if form.single else f"{_count(form, job) or '-':>3}" for form in FORMS}
     return [(form.kind, Content(f"{form.title:<{KIND_WIDTH}.{KIND_WIDTH}}{counts[form.kind]}")) for form in FORMS]
 
 
-def record_rows(form: Form, job: Job, walk: Walk) -> list[Row]:
+def record_rows(form: Form, job: Job, walk: Walk) -> list[Row[str]]:
     """A row a record, marked where it is a shot that doesn't fit; where there is always one, a row for each of its fields."""
     held = records(form, job)
     if form.single:

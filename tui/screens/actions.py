@@ -13,10 +13,13 @@ from engine.change.settling import to_settle
 from engine.checklist import ChecklistLine, Item
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.paper.record_tables import build_record
 from engine.stages.layout.stage import planned_posts
-from engine.stages.punch.closing_list import Jump, closing_lines, jump_to, left_open, reasons_told
+from engine.stages.punch.closing_list import Jump, closing_lines, jump_to, left_open
+from engine.stages.punch.reasons import reasons_told
+from engine.stages.punch.stage import WayOut
 from engine.walk import walk
 from tui import stages
 from tui.base.key_lists import WALK_COMMANDS
@@ -74,10 +77,15 @@ class WalkActions(LogActions):
         if row:
             self.query_one(rows, Rows).go(row)
 
+    def _way(self) -> WayOut | None:
+        """The way out under the cursor."""
+        current = self.query_one("#ways", Rows).current
+        return next((way for way in self.working.walk.punch.ways_out if way.key == current), None)
+
     @on(OptionList.OptionSelected, "#ways")
-    def _way_entered(self, event: OptionList.OptionSelected) -> None:
-        way = self.working.walk.punch.ways_out[int((event.option.id or "").partition(":")[2])]
-        self.go_to(jump_to(way), "pictures")
+    def _way_entered(self) -> None:
+        if way := self._way():
+            self.go_to(jump_to(way), "pictures")
 
     @on(OptionList.OptionSelected, "#findings")
     def _line_entered(self, event: OptionList.OptionSelected) -> None:
@@ -143,7 +151,7 @@ class WalkActions(LogActions):
             else:
                 self._step_on(item.key)
 
-    def _step_on(self, key: str) -> None:
+    def _step_on(self, key: ItemKey) -> None:
         """The cursor to the next open item below."""
         lines = self.working.walk.checklists[self.stage].lines
         keys = [line.item.key for line in lines]

@@ -7,6 +7,7 @@ from textual.content import Content
 
 from engine.calc.lengths import format_in
 from engine.stages.punch.closing_list import Group, PunchLine
+from engine.stages.punch.way_key import WayKey
 from engine.stages.punch.ways_out import WayOut
 from engine.walk import Walk
 from tui.base.theme import SIGNS
@@ -23,9 +24,9 @@ HEADS: dict[Group, str] = {
 NO_WAY = "Nowhere that the figures show. Walk every yard all the same, at a dog's eye height."
 
 
-def way_rows(walk: Walk) -> list[Row]:
+def way_rows(walk: Walk) -> list[Row[WayKey]]:
     """A row a way out, the largest first: size and place, two tapes to it, what closes it and whether the truck has that."""
-    return [(f"way:{number}", _way(way)) for number, way in enumerate(walk.punch.ways_out)]
+    return [(way.key, _way(way)) for way in walk.punch.ways_out]
 
 
 def _way(way: WayOut) -> Content:
@@ -40,11 +41,11 @@ def _way(way: WayOut) -> Content:
         f"{yard}{dog}",
         place,
         f"\n    Close it with {way.closes_with}",
-        Content.styled(f" ({way.on_truck})", "bold" if way.on_truck.startswith("not") else ""),
+        Content.styled(f" ({way.on_truck})", "bold" if way.short else ""),
     )
 
 
-def punch_rows(lines: tuple[PunchLine, ...]) -> list[Row]:
+def punch_rows(lines: tuple[PunchLine, ...]) -> list[Row[str]]:
     """A row a line of the punch list, worst first."""
     return [(line.key, _line(line)) for line in lines]
 

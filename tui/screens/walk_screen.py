@@ -1,5 +1,6 @@
 """The walk screen: nine stages, and of the chosen one the checklist, findings, figures and picture."""
 
+from collections.abc import Hashable, Mapping
 from typing import Any, ClassVar
 
 from textual import on
@@ -10,8 +11,10 @@ from textual.content import Content
 from textual.reactive import var
 from textual.widgets import Footer, OptionList, Static
 
-from engine.findings import STAGES, TITLES, StageName, worst
+from engine.findings import STAGES, TITLES, FindingKey, StageName, worst
+from engine.job.model.item_key import ItemKey
 from engine.stages.punch.closing_list import closing_lines
+from engine.stages.punch.way_key import WayKey
 from tui import stages
 from tui.base.commands import bindings
 from tui.base.key_lists import WALK_COMMANDS
@@ -204,15 +207,15 @@ class WalkScreen(WalkActions):
         self.query_one(FiguresPane).chosen = chosen
         self._follow("#checklist", {line.item.key: line.item.subject for line in self.working.walk.checklists[self.stage].lines})
         if self.stage != "punch":
-            self._follow("#findings", {f.key: f.subjects[0] if f.subjects else "" for f in self.working.walk.stage_findings[self.stage]})
+            self._follow("#findings", {f.key: f.subject for f in self.working.walk.stage_findings[self.stage]})
         if self.picture != "plan":
             self._show_pictures()
             self._show_titles()
 
-    def _follow(self, rows_id: str, subjects: dict[str, str]) -> None:
+    def _follow(self, rows_id: str, subjects: Mapping[Hashable, str]) -> None:
         """Put the cursor on the first row about the chosen thing, unless it is on one already."""
         rows = self.query_one(rows_id, Rows)
-        if subjects.get(rows.current or "") == self.chosen:
+        if subjects.get(rows.current) == self.chosen:
             return
         first = next((key for key, subject in subjects.items() if subject == self.chosen), None)
         if first is not None:
@@ -221,15 +224,12 @@ class WalkScreen(WalkActions):
 
     @on(OptionList.OptionHighlighted)
     def _row_reached(self, event: OptionList.OptionHighlighted) -> None:
-        key = event.option.id or ""
-        if event.option_list.id == "checklist" and event.option_list.has_focus:
-            parts = key.split(".")
-            self.chosen = parts[1] if len(parts) > 2 else None
-        elif event.option_list.id == "ways" and event.option_list.has_focus and key:
-            self.chosen = self.working.walk.punch.ways_out[int(key.partition(":")[2])].subject
-        elif event.option_list.id == "findings" and event.option_list.has_focus and self.stage != "punch":
-            subjects = key.split(":")[1:]
-            self.chosen = subjects[0] if subjects else None
+        rows = event.option_list
+        key = rows.key_of(event.option) if isinstance(rows, Rows) and rows.has_focus else None
+        if isinstance(key, ItemKey | FindingKey):
+            self.chosen = key.subject or None
+        elif isinstance(key, WayKey):
+            self.chosen = next((way.subject for way in self.working.walk.punch.ways_out if way.key == key), None)
 
     @on(Chosen)
     def _thing_chosen(self, event: Chosen) -> None:
@@ -300,8 +300,8 @@ def _where_left_off(working: Working) -> StageName:
     """The stage of the newest tick, else the first with open items."""
     checks = working.job.checks
     if checks:
-        newest = max(checks, key=lambda key: (checks[key].at, key))
-        stage = newest.split(".")[0]
-        if stage in STAGES:
-            return stage
+        newest = max(checks, key=lambda key: (checks[key].at, str(key)))
+        for stage in STAGES:
+            if stage == newest.stage:
+                return stage
     return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")

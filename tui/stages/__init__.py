@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from engine.findings import STAGES, StageName
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import sentence
 from engine.walk import Walk
@@ -25,7 +26,7 @@ class Hit:
 
     stage: StageName
     subject: str
-    key: str
+    key: ItemKey | None
     words: str
 
 
@@ -36,13 +37,13 @@ def find(job: Job, walk: Walk, words: str) -> list[Hit]:
 
 
 def _all(job: Job, walk: Walk) -> Iterator[Hit]:
-    yield from (Hit("layout", name, "", f"{name}, {support.kind} support") for name, support in walk.layout.supports.items())
-    yield from (Hit("layout", name, "", f"{name}, bay") for name in walk.layout.bays)
-    yield from (Hit("cables", name, "", f"{name}, cable loop") for name in walk.cables.loops)
-    yield from (Hit("gate", name, "", f"{name}, gate") for name in walk.gate.gates)
+    yield from (Hit("layout", name, None, f"{name}, {support.kind} support") for name, support in walk.layout.supports.items())
+    yield from (Hit("layout", name, None, f"{name}, bay") for name in walk.layout.bays)
+    yield from (Hit("cables", name, None, f"{name}, cable loop") for name in walk.cables.loops)
+    yield from (Hit("gate", name, None, f"{name}, gate") for name in walk.gate.gates)
     for stage in STAGES:
         for line in walk.checklists[stage].lines:
             yield Hit(stage, line.item.subject, line.item.key, line.item.says)
         for finding in walk.stage_findings[stage]:
-            yield Hit(stage, finding.subjects[0] if finding.subjects else "", "", finding.says)
-    yield from (Hit("punch", "", "", f"log: {sentence(entry)}") for entry in job.log)
+            yield Hit(stage, finding.subject, None, finding.says)
+    yield from (Hit("punch", "", None, f"log: {sentence(entry)}") for entry in job.log)

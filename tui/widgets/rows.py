@@ -1,6 +1,7 @@
 """A list of rows to walk through with the arrow keys: the checklist, the findings, whatever a dialog offers."""
 
-from collections.abc import Iterable
+from collections.abc import Hashable, Iterable
+from typing import Generic, TypeVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -10,43 +11,46 @@ from textual.strip import Strip
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
-Row = tuple[str, Content]
+K = TypeVar("K", bound=Hashable)
+Row = tuple[K, Content]
 
 
-class Rows(OptionList):
-    """Rows with ids; rows that stay are changed in place, so the cursor and the scroll stay too."""
+class Rows(OptionList, Generic[K]):
+    """Rows with keys; rows that stay are changed in place, so the cursor and the scroll stay too. A key's text tells it from the others."""
 
     BINDINGS = [Binding("home", "first", show=False), Binding("end", "last", show=False)]
 
-    def __init__(self, rows: Iterable[Row] = (), *, id: str | None = None, empty: str = "") -> None:
+    def __init__(self, rows: Iterable[Row[K]] = (), *, id: str | None = None, empty: str = "") -> None:
         super().__init__(id=id, markup=False, compact=True)
         self._empty = empty
-        self._rows: dict[str, Content] = {}
+        self._rows: dict[K, Content] = {}
+        self._keys: dict[str, K] = {}
         self._first = tuple(rows)
 
     def on_mount(self) -> None:
         """Show the rows given at the start."""
         self.show(self._first)
 
-    def show(self, rows: Iterable[Row]) -> None:
-        """Show these rows; rebuild only when they are not the same ids in the same order."""
+    def show(self, rows: Iterable[Row[K]]) -> None:
+        """Show these rows; rebuild only when they are not the same keys in the same order."""
         fresh = dict(rows)
         if list(fresh) == list(self._rows) and (fresh or self.option_count):
-            for name, content in fresh.items():
-                if content != self._rows[name]:
-                    self.replace_option_prompt(name, content)
+            for key, content in fresh.items():
+                if content != self._rows[key]:
+                    self.replace_option_prompt(str(key), content)
         else:
             self._rebuild(fresh)
         self._rows = fresh
 
-    def _rebuild(self, fresh: dict[str, Content]) -> None:
+    def _rebuild(self, fresh: dict[K, Content]) -> None:
         kept = self.current
         self.clear_options()
+        self._keys = {str(key): key for key in fresh}
         if not fresh:
             self.add_option(Option(Content(self._empty), disabled=True))
             return
-        self.add_options(Option(content, id=name) for name, content in fresh.items())
-        self.highlighted = self.get_option_index(kept) if kept in fresh else 0
+        self.add_options(Option(content, id=str(key)) for key, content in fresh.items())
+        self.highlighted = self.get_option_index(str(kept)) if kept in fresh else 0
 
     def render_line(self, y: int) -> Strip:
         """A line of the row under the cursor is all of one colour, so that what is muted or green is read there too."""
@@ -57,11 +61,15 @@ class Rows(OptionList):
         return Strip([Segment(text, (style or Style()) + one, control) for text, style, control in strip], strip.cell_length)
 
     @property
-    def current(self) -> str | None:
-        """Id of the row under the cursor."""
-        return None if self.highlighted is None else self.get_option_at_index(self.highlighted).id
+    def current(self) -> K | None:
+        """Key of the row under the cursor."""
+        return None if self.highlighted is None else self.key_of(self.get_option_at_index(self.highlighted))
 
-    def go(self, name: str) -> None:
+    def key_of(self, option: Option) -> K | None:
+        """Key of a row; None for the words that stand where there is none."""
+        return self._keys.get(option.id or "")
+
+    def go(self, key: K) -> None:
         """Put the cursor on a row that is there."""
-        if name in self._rows and self.current != name:
-            self.highlighted = self.get_option_index(name)
+        if key in self._rows and self.current != key:
+            self.highlighted = self.get_option_index(str(key))

@@ -12,6 +12,7 @@ from engine.job.model.base import Part
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import problems
 from engine.job.model.fence import Post, PostKind
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
     AddEntry,
@@ -49,7 +50,7 @@ def entry_id(job: Job, at: datetime, by: str) -> str:
 def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
     """The next free post id: one over the highest number in the plan, the log and the ticks, so that no id is used twice."""
     names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
-    names += [key.split(".")[1] for key in job.checks if "." in key]
+    names += [key.subject for key in job.checks]
     names += [name for entry in job.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
     numbers = [int(found.group(1)) for name in names if (found := re.fullmatch(r"P(\d{1,6})", name))]
     return f"P{max(numbers, default=0) + 1}"
@@ -57,7 +58,7 @@ def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
 
 def tick(
     job: Job,
-    key: str,
+    key: ItemKey,
     at: datetime,
     by: str,
     *,
@@ -77,7 +78,7 @@ def tick(
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
-def untick(job: Job, key: str) -> Job:
+def untick(job: Job, key: ItemKey) -> Job:
     """Job with an item open again.
 
     Raises: EditRefused on a sealed job.

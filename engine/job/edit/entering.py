@@ -12,6 +12,7 @@ from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import point_names, problems
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.refusals import problems_of
 
@@ -93,15 +94,11 @@ def rename(job: Job, table: str, old: str, new: str) -> Job:
     return after
 
 
-def _ticks_under(job: Job, old: str, new: str) -> dict[str, Tick]:
+def _ticks_under(job: Job, old: str, new: str) -> dict[ItemKey, Tick]:
     """Ticks with those of a record under its new name; a name that two records share says nothing of whose they are, and they stay."""
     if sum(old in getattr(job, table) for table in (*_NOUNS, "posts")) > 1:
         return job.checks
-    subjects = {key: key.split(".") for key in job.checks}
-    return {
-        ".".join([parts[0], new, *parts[2:]]) if len(parts) > 2 and parts[1] == old else key: job.checks[key]
-        for key, parts in subjects.items()
-    }
+    return {key._replace(subject=new) if key.subject == old else key: tick for key, tick in job.checks.items()}
 
 
 def _valid_table(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Any:

@@ -47,7 +47,7 @@ def _lean(value: Any) -> Any:
         held = {name: getattr(value, name) for name in fields}
         return {name: _lean(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
     if isinstance(value, Mapping):
-        return {name: _lean(inner) for name, inner in value.items()}
+        return {str(name): _lean(inner) for name, inner in value.items()}
     if isinstance(value, tuple | list):
         return [_lean(inner) for inner in value]
     return value

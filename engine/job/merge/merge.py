@@ -10,12 +10,14 @@ from engine.job.errors import PathInFile
 from engine.job.merge.merge_log import joined_log, with_free_post_ids
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import problems
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, LogEntry, SignedEntry
 from engine.job.model.log_sentences import sentence
 from engine.job.model.refusals import problems_of
 
 Side = Literal["ours", "theirs"]
+Ticks = Mapping[ItemKey, Tick]
 _JOINED = ("format", "log", "checks", "record")
 
 
@@ -109,7 +111,7 @@ def _side_words(value: object) -> str:
     return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
 
 
-def _ticks(base: Mapping[str, Tick], ours: Mapping[str, Tick], theirs: Mapping[str, Tick]) -> dict[str, Tick]:
+def _ticks(base: Ticks, ours: Ticks, theirs: Ticks) -> dict[ItemKey, Tick]:
     """Ticks of both sides: the changed one, of two changed ones the newest."""
     merged = {key: _newer_tick(base.get(key), ours.get(key), theirs.get(key)) for key in [*ours, *theirs]}
     return {key: tick for key, tick in merged.items() if tick is not None}

@@ -45,7 +45,7 @@ def with_free_post_ids(base: Job, ours: Job, theirs: Job) -> tuple[Job, list[str
     if not names:
         return ours, []
     log = tuple(entry if entry.id in known else _of_renamed_post(entry, names) for entry in ours.log)
-    checks = {_key_of_renamed(key, names): tick for key, tick in ours.checks.items()}
+    checks = {key._replace(subject=names.get(key.subject, key.subject)): tick for key, tick in ours.checks.items()}
     says = [f"Both sides added a post {old}: yours is {new} now." for old, new in names.items()]
     return ours.model_copy(update={"log": log, "checks": checks}), says
 
@@ -71,11 +71,6 @@ def _posts_added(job: Job) -> list[str]:
 def _of_renamed_post(entry: LogEntry, names: dict[str, str]) -> LogEntry:
     post = getattr(entry, "post", None)
     return entry.model_copy(update={"post": names[post]}) if post in names else entry
-
-
-def _key_of_renamed(key: str, names: dict[str, str]) -> str:
-    parts = key.split(".")
-    return ".".join([parts[0], names.get(parts[1], parts[1]), *parts[2:]])
 
 
 def _free_id(name: str, taken: set[str]) -> str:

@@ -60,7 +60,6 @@ Count = Annotated[int, BeforeValidator(_no_bool), Field(ge=0, le=1_000_000)]
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,39}$")]
 Text = Annotated[str, StringConstraints(max_length=2_000)]
 ShortText = Annotated[str, StringConstraints(max_length=200)]
-ItemKey = Annotated[str, StringConstraints(pattern=r"^[a-z]+(\.[A-Za-z0-9][A-Za-z0-9_-]*)+$", max_length=160)]
 
 Side = Literal["left", "right"]
 LineEnd = Literal["start", "end"]

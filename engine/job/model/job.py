@@ -4,9 +4,10 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.model.base import Id, ItemKey, Part
+from engine.job.model.base import Id, Part
 from engine.job.model.checks import Tick
 from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Post, Surface, Yard
+from engine.job.model.item_key import KeyInFile
 from engine.job.model.log_entries import LogEntry
 from engine.job.model.people import Dog, UtilityNotice, Who
 from engine.job.model.rules import Rules
@@ -44,5 +45,5 @@ class Job(Part):
     yards: dict[Id, Yard] = {}
     posts: dict[Id, Post] = {}
     log: Annotated[tuple[LogEntry, ...], Field(max_length=20_000)] = ()
-    checks: dict[ItemKey, Tick] = {}
+    checks: dict[KeyInFile, Tick] = {}
     record: Record | None = None

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from engine.calc.phrases import others
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
+from engine.job.model.item_key import ItemKey
 
 _finding = FindingOf("bracing")
 
@@ -47,12 +48,16 @@ def pin_item(lift: Lift) -> Item:
     Valid for: posts in sleeves.
     """
     says = f"{lift.support}: post pinned to its sleeve, the cables lift it {lift.most_lbf:.0f} lb"
-    return Item(f"bracing.{lift.support}.pinned", "bracing", lift.support, says)
+    return Item(_pinned(lift), says)
 
 
-def lift_findings(lifts: Sequence[Lift], checks: Container[str]) -> tuple[Finding, ...]:
+def _pinned(lift: Lift) -> ItemKey:
+    return ItemKey("bracing", lift.support, "pinned")
+
+
+def lift_findings(lifts: Sequence[Lift], checks: Container[ItemKey]) -> tuple[Finding, ...]:
     """One finding a job: the posts that their cables lift out and that aren't pinned, the worst first."""
-    open_lifts = [lift for lift in lifts if lift.lifts and f"bracing.{lift.support}.pinned" not in checks]
+    open_lifts = [lift for lift in lifts if lift.lifts and _pinned(lift) not in checks]
     if not open_lifts:
         return ()
     worst, *rest = sorted(open_lifts, key=lambda lift: -lift.most_lbf)

@@ -5,7 +5,7 @@ own weight; a lifted post is held by its weight alone, not by what sleeve and ru
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from math import inf
 
 from engine.calc.geometry.plane import Point
@@ -13,7 +13,8 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, WantedReading
-from engine.findings import Finding, FindingOf
+from engine.findings import UNPRINTED, Finding, FindingOf
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import BraceRules
 from engine.job.model.stock_row import StockRow
@@ -52,6 +53,12 @@ class BraceLeg:
     stock_reaches: bool
     clear: bool
     toward: str | None = None
+    letter: str = field(default="", metadata=UNPRINTED)
+
+    @property
+    def foot_key(self) -> ItemKey:
+        """The item at which its foot is read."""
+        return ItemKey("bracing", self.support, f"foot_{self.letter}")
 
 
 @dataclass(frozen=True)
@@ -197,6 +204,7 @@ def _leg(support: str, letter: str, foot: Foot, stock_ft: float | None) -> Brace
         stock_reaches=stock_ft is not None and foot.length_ft <= stock_ft,
         clear=foot.keep_out is None,
         toward=foot.stand.toward,
+        letter=letter,
     )
 
 
@@ -259,11 +267,11 @@ def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> tuple[Ite
     found = []
 
     def add(what: str, says: str, reading: WantedReading | None = None) -> None:
-        found.append(Item(f"bracing.{pull.support}.{what}", "bracing", pull.support, f"{pull.support}: {says}", reading))
+        found.append(Item(ItemKey("bracing", pull.support, what), f"{pull.support}: {says}", reading))
 
     slack_ft = rules.foot_tolerance_in / 12
     for leg in pull.legs:
-        letter = leg.id.rpartition("-")[2]
+        letter = leg.letter
         brace = f"brace {letter} toward {leg.toward}" if leg.toward else f"brace {letter} inside the bend"
         add(
             f"foot_{letter}",

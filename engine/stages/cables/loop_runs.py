@@ -2,9 +2,11 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import count
+from typing import NamedTuple
 
 from engine.calc.cutting.run_shares import partition_run
 from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.stage import Bracing
 from engine.stages.layout.stage import Bay, Layout, LineLayout
@@ -28,19 +30,34 @@ def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
     return [tuple(run) for run in runs if run]
 
 
-def closed_loops(checks: Mapping[str, Tick]) -> dict[tuple[str, str], str]:
+class LoopEnds(NamedTuple):
+    """The supports at a loop's ends. Its text, `P4-P7`, stands in the tick of a loop that is closed."""
+
+    first: str
+    last: str
+
+    def __str__(self) -> str:
+        return f"{self.first}-{self.last}"
+
+
+def loop_ends(text: str) -> LoopEnds | None:
+    """The ends that a tick's text stands for, None where it names no two."""
+    first, _, last = text.partition("-")
+    return LoopEnds(first, last) if last else None
+
+
+def closed_loops(checks: Mapping[ItemKey, Tick]) -> dict[LoopEnds, str]:
     """Loops that are closed already, by the supports they were closed between."""
-    found = {}
-    for key, tick in checks.items():
-        if key.startswith("cables.") and key.endswith(".closed") and tick.state == "done":
-            first, _, last = tick.of.partition("-")
-            if last:
-                found[first, last] = key[len("cables.") : -len(".closed")]
-    return found
+    closed = ((key.subject, loop_ends(tick.of)) for key, tick in checks.items() if _is_closed(key, tick))
+    return {ends: loop for loop, ends in closed if ends is not None}
+
+
+def _is_closed(key: ItemKey, tick: Tick) -> bool:
+    return (key.stage, key.what) == ("cables", "closed") and tick.state == "done"
 
 
 def loops_of(
-    run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules, built: Mapping[tuple[str, str], str]
+    run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules, built: Mapping[LoopEnds, str]
 ) -> list[tuple[Bay, ...]]:
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
@@ -60,7 +77,7 @@ def loops_of(
     return loops
 
 
-def _standing(run: Sequence[Bay], built: Mapping[tuple[str, str], str]) -> list[tuple[int, int]]:
+def _standing(run: Sequence[Bay], built: Mapping[LoopEnds, str]) -> list[tuple[int, int]]:
     """First and last bay of every closed loop of a run, in order; one that overlaps an earlier one is left out."""
     starts = {bay.from_id: place for place, bay in enumerate(run)}
     ends = {bay.to_id: place for place, bay in enumerate(run)}
@@ -80,11 +97,11 @@ def _shared_out(run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: Cab
     return [tuple(run[first : last + 1]) for first, last in parts]
 
 
-def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[tuple[str, str], str]) -> Iterator[tuple[str, tuple[Bay, ...]]]:
+def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[LoopEnds, str]) -> Iterator[tuple[str, tuple[Bay, ...]]]:
     """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those."""
     free = (name for name in map("L{}".format, count(1)) if name not in built.values())
     for bays in strung:
-        yield built.get((bays[0].from_id, bays[-1].to_id)) or next(free), bays
+        yield built.get(LoopEnds(bays[0].from_id, bays[-1].to_id)) or next(free), bays
 
 
 def _firm(name: str, layout: Layout, bracing: Bracing) -> bool:

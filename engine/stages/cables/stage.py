@@ -18,13 +18,14 @@ from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
 from engine.calc.tolerances import MARK_IN
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf, Level
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.cable_pull import Cable, Weather, cable_of, weather
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.cable_states import SLACK_SHARE, Lean, along_ft, lean, safe_range, sag_ft
-from engine.stages.cables.loop_runs import closed_loops, loops_of, named, runs_of
+from engine.stages.cables.loop_runs import LoopEnds, closed_loops, loops_of, named, runs_of
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
@@ -316,12 +317,14 @@ def _items(rules: CableRules, loop: Loop, spans: Sequence[BayCable], bays: Seque
     )
     most_in = min(deepest.sag_in + rules.sag_tolerance_in, max(slackest_in, deepest.sag_in + MARK_IN))
 
+    ends = LoopEnds(loop.supports[0], loop.supports[-1])
+
     def item(what: str, says: str, reading: WantedReading | None = None, of: str = "", tells: SagMeans | None = None) -> Item:
-        return Item(f"cables.{loop.id}.{what}", "cables", loop.id, f"{loop.id}: {says}", reading, of, tells)
+        return Item(ItemKey("cables", loop.id, what), f"{loop.id}: {says}", reading, of, tells)
 
     return [
         item("cut_length", "cable cut, length", WantedReading("ft", loop.cut_ft, loop.cut_ft, loop.cut_ft + CUT_OVER_FT)),
-        item("closed", f"closed with a lock, {loop.supports[0]} to {loop.supports[-1]}", of=f"{loop.supports[0]}-{loop.supports[-1]}"),
+        item("closed", f"closed with a lock, {ends.first} to {ends.last}", of=str(ends)),
         item("sag", f"sag in the middle of {deepest.bay}", WantedReading("in", deepest.sag_in, tightest_in, most_in), tells=tells),
         item("tail", "tail ringed back"),
     ]

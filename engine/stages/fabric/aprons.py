@@ -11,6 +11,7 @@ import numpy as np
 from engine.calc.geometry.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.bay_ground import BayGround
@@ -185,4 +186,4 @@ def _treads(ground: _Under, stations: Sequence[float], aprons: Sequence[float], 
 
 def is_filled(job: Job, bay: str) -> bool:
     """Whether the crew has answered for a bay's short apron: an infill piece ringed in, or the dip filled."""
-    return f"fabric.{bay}.infill" in job.checks or f"staking.{bay}.dips_filled" in job.checks
+    return ItemKey("fabric", bay, "infill") in job.checks or ItemKey("staking", bay, "dips_filled") in job.checks

@@ -8,6 +8,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.findings import Finding, FindingOf, Level
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
 from engine.stages.fabric.aprons import BayApron, Short, is_filled
@@ -85,7 +86,7 @@ def infill_pieces(
 
 def _dug_in(job: Job, bay: str) -> bool:
     """Whether the dip was filled and no piece ringed in."""
-    return is_filled(job, bay) and f"fabric.{bay}.infill" not in job.checks
+    return is_filled(job, bay) and ItemKey("fabric", bay, "infill") not in job.checks
 
 
 def _size(rules: FabricRules, bay: str, short: Short, wire_in: float) -> _Size:

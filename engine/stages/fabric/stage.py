@@ -15,6 +15,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf, Level
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.cables.stage import Cables, Loop
@@ -303,4 +304,4 @@ def _infill_items(infills: Iterable[tuple[str, float]]) -> Iterator[Item]:
 
 
 def _item(subject: str, what: str, says: str) -> Item:
-    return Item(f"fabric.{subject}.{what}", "fabric", subject, says)
+    return Item(ItemKey("fabric", subject, what), says)

@@ -12,6 +12,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import LineSurvey, Survey
@@ -80,7 +81,7 @@ def _place(line: LineSurvey, station_ft: float) -> Point:
 
 def is_closed(job: Job, deck: str) -> bool:
     """Whether the crew has closed the space under a deck."""
-    return f"fabric.{deck}.under_closed" in job.checks
+    return ItemKey("fabric", deck, "under_closed") in job.checks
 
 
 def under_findings(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Finding]:
@@ -97,7 +98,7 @@ def under_findings(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Findin
 def under_items(openings: tuple[UnderDeck, ...]) -> Iterator[Item]:
     """What is asked of each deck that is open below."""
     for deck in dict.fromkeys(one.deck for one in openings):
-        yield Item(f"fabric.{deck}.under_closed", "fabric", deck, f"{deck}: the open space under it closed with wire, apron staked")
+        yield Item(ItemKey("fabric", deck, "under_closed"), f"{deck}: the open space under it closed with wire, apron staked")
 
 
 def _says(one: UnderDeck) -> str:

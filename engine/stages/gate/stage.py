@@ -17,6 +17,7 @@ from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
@@ -191,7 +192,7 @@ def _findings(job: Job, name: str, work: GateWork, opening: Opening, posts: Post
     yield from _opening_findings(job, work)
     yield from _swing_findings(work, job.gates[name])
     yield from _slope_findings(work, posts)
-    if f"gate.{work.gate}.bottom_gap" not in job.checks:
+    if ItemKey("gate", work.gate, "bottom_gap") not in job.checks:
         yield from _gap_findings(job, work, opening)
     yield from _ground_note(work, job.gates[name], opening)
 
@@ -199,7 +200,7 @@ def _findings(job: Job, name: str, work: GateWork, opening: Opening, posts: Post
 def _opening_findings(job: Job, work: GateWork) -> Iterator[Finding]:
     rules, name = job.rules.gate, work.gate
     off_in = 12 * (work.opening_ft - work.opening_wanted_ft)
-    if abs(off_in) > rules.opening_tolerance_in and f"gate.{name}.opening" not in job.checks:
+    if abs(off_in) > rules.opening_tolerance_in and ItemKey("gate", name, "opening") not in job.checks:
         apart, wanted = format_ft_in(work.opening_ft), format_ft_in(work.opening_wanted_ft)
         says = f"The posts of gate {name} stand {apart} apart; {wanted} is wanted."
         way = "toward" if off_in > 0 else "away from"
@@ -275,7 +276,7 @@ def _items(job: Job, work: GateWork) -> Iterator[Item]:
     slack_ft, square_ft = rules.opening_tolerance_in / 12, rules.diagonal_tolerance_in / 12
 
     def item(what: str, says: str, reading: WantedReading | None = None) -> Item:
-        return Item(f"gate.{name}.{what}", "gate", name, f"{name}: {says}", reading)
+        return Item(ItemKey("gate", name, what), f"{name}: {says}", reading)
 
     wanted_ft = work.opening_wanted_ft
     posts = f"{work.hinge_post} to {work.latch_post}"

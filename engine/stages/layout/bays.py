@@ -12,6 +12,11 @@ from engine.stages.layout.line_tracks import Track
 from engine.stages.layout.todays_supports import Members, Support
 
 
+def bay_id(from_id: str, to_id: str) -> str:
+    """What the bay between two supports is called."""
+    return f"{from_id}-{to_id}"
+
+
 @dataclass(frozen=True)
 class Bay:
     """The space between two neighbouring supports of a line, or a gate's opening when `gate` is set.
@@ -62,7 +67,7 @@ def bays(
                 start, end = (min(max(station, 0.0), track.length_ft) for station in (start_ft, end_ft))
                 rise_ft = _level(track, supports[after], end) - _level(track, supports[before], start)
                 bay = Bay(
-                    f"{before}-{after}", name, before, after, start, end, plan_ft, hypot(plan_ft, rise_ft), rise_ft,
+                    bay_id(before, after), name, before, after, start, end, plan_ft, hypot(plan_ft, rise_ft), rise_ft,
                     gate_of.get((before, after)),
                 )  # fmt: skip
                 found.setdefault(bay.id, bay)

@@ -11,6 +11,7 @@ from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few
 from engine.calc.tolerances import STRAIGHT_DEG, TAPE_FT
 from engine.findings import Finding, FindingOf
+from engine.stages.layout.bays import bay_id
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_tracks import ENDS, Track, what_meets
@@ -67,7 +68,7 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
                 says = f"{post} is planned at {format_ft_in(station)}, past the end of {name} at {format_ft_in(track.length_ft)}."
                 yield _finding("post_past_end", "fix", (post, name), says, f"Correct the station of {post}.")
         for (_, before), (_, after) in pairwise(row):
-            if f"{before}-{after}" not in laid.bays:
+            if bay_id(before, after) not in laid.bays:
                 says = f"{before} and {after} stand in one place."
                 yield _finding("same_place", "fix", (before, after), says, "Leave one of them out.")
 

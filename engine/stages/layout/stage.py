@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from engine.checklist import Item, WantedReading
 from engine.findings import Finding
 from engine.job.model.fence import Post
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.layout.bays import Bay, LineLayout, bays, line_layouts
 from engine.stages.layout.keep_outs import KeepOut, keep_outs
@@ -107,9 +108,9 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
 def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iterator[Item]:
     """String lines, gate openings, flags, bays."""
     for line in dict.fromkeys(string.line for string in strings):
-        yield Item(f"layout.{line}.string", "layout", line, f"{line}: string line up")
+        yield Item(ItemKey("layout", line, "string"), f"{line}: string line up")
     for gate in laid.gates:
-        yield Item(f"layout.{gate}.clear", "layout", gate, f"{gate}: opening clear for the mower")
+        yield Item(ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower")
     for name, support in laid.supports.items():
         if support.support == "driven":
             yield _flag(name)
@@ -119,11 +120,11 @@ def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iter
 
 
 def _flag(name: str) -> Item:
-    return Item(f"layout.{name}.flag", "layout", name, f"{name}: flag set")
+    return Item(ItemKey("layout", name, "flag"), f"{name}: flag set")
 
 
 def _taped(bay: str, ends: str, slope_ft: float, high_ft: float) -> Item:
-    return Item(f"layout.{bay}.taped", "layout", bay, f"{ends}: taped", WantedReading("ft", wanted=slope_ft, high=high_ft))
+    return Item(ItemKey("layout", bay, "taped"), f"{ends}: taped", WantedReading("ft", wanted=slope_ft, high=high_ft))
 
 
 def planned_posts(layout: Layout) -> dict[str, Post]:

@@ -17,6 +17,7 @@ from engine.checklist import Item, WantedReading
 from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.stages.layout.stage import Layout, Support
@@ -160,7 +161,7 @@ def _depth(job: Job, support: Support, depths: Depths) -> _Depth:
     load_in = depths.load_in.get(support.id)
     if support.support != "driven":
         return _Depth(depths.sleeve_in, None, load_in, None, None)
-    driven_in = _read_in(job.checks.get(f"posts.{support.id}.driven_depth"))
+    driven_in = _read_in(job.checks.get(ItemKey("posts", support.id, "driven_depth")))
     return _Depth(depths.sleeve_in, depths.half_in, load_in, depths.wanted_in(support.id), driven_in)
 
 
@@ -308,7 +309,7 @@ def _items(job: Job, layout: Layout, work: Mapping[str, PostWork], heights: Mapp
 def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[Item, ...]:
     name = post.support
     asked = _asked(support, post, heights, tree_min_in)
-    return tuple(Item(f"posts.{name}.{what}", "posts", name, f"{name}: {says}", reading) for what, says, reading in asked)
+    return tuple(Item(ItemKey("posts", name, what), f"{name}: {says}", reading) for what, says, reading in asked)
 
 
 def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[tuple[str, str, WantedReading | None], ...]:

@@ -15,6 +15,7 @@ from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.heights import lower_than_usual
 from engine.stages.posts.stage import Posts
 from engine.stages.punch.openings import ClosingPiece, Place
+from engine.stages.punch.way_key import WayKey
 
 DogsAt = Callable[[Point], Sequence[Dog]]
 
@@ -37,11 +38,13 @@ def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> 
         bays = [bay for _, (bay, _) in run]
         first, last = bays[0], bays[-1]
         height_ft = posts.hangs[first.id].height_ft
+        key = WayKey("low_fence", first.id)
         what, closes = f"the {format_ft_in(height_ft)} fence", f"mesh carried up to {format_ft_in(height_ft + missing_ft)} on taller posts"
         if len(bays) == 1 and first.gate is not None:
+            key = WayKey("low_gate", first.gate)
             what, closes = f"gate {first.gate}, {format_ft_in(height_ft)} high", f"a leaf of {format_ft_in(height_ft + missing_ft)}"
         yield Place(
-            "over", f"over {what}, {first.from_id} to {last.to_id}", first.id, 12 * missing_ft,
+            "over", key, f"over {what}, {first.from_id} to {last.to_id}", first.id, 12 * missing_ft,
             closes, layout.supports[first.from_id].xy,
             first.line, first.start_ft, (ClosingPiece(mesh, sum(bay.slope_ft for bay in bays), "ft"),),
         )  # fmt: skip
@@ -66,7 +69,8 @@ def from_things(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
     for one in fabric.jump_offs:
         bay = layout.bays[one.bay]
         yield Place(
-            "over", f"over the fence from {one.thing}, {bay.from_id} to {bay.to_id}", bay.id, 12 * (one.suits_ft - one.left_ft),
+            "over", WayKey("jump_off", bay.id, at=one.thing),
+            f"over the fence from {one.thing}, {bay.from_id} to {bay.to_id}", bay.id, 12 * (one.suits_ft - one.left_ft),
             f"{one.thing} moved {format_ft_in(job.rules.fabric.jump_reach_ft)} off, or mesh carried up to "
             f"{format_ft_in(one.stand_ft + one.suits_ft)} beside it",
             one.spot, bay.line, one.station_ft, (ClosingPiece(mesh, bay.slope_ft, "ft"),),

@@ -7,7 +7,8 @@ from typing import Literal
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, plural
 from engine.checklist import Checklist
-from engine.findings import LEVELS, STAGES, TITLES, Finding, Level, StageName
+from engine.findings import LEVELS, STAGES, TITLES, Finding, FindingKey, Level, StageName
+from engine.job.model.item_key import ItemKey
 from engine.stages.punch.stage import Punch
 from engine.stages.punch.ways_out import WayOut
 from engine.stages.takeoff import Takeoff
@@ -23,8 +24,8 @@ class Jump:
 
     stage: StageName
     subject: str
-    item: str = ""
-    finding: str = ""
+    item: ItemKey | None = None
+    finding: FindingKey | None = None
 
 
 @dataclass(frozen=True)
@@ -52,17 +53,14 @@ def _found(found: Findings) -> Iterator[PunchLine]:
     for level in LEVELS[:2]:
         for stage in STAGES:
             for finding in found[stage]:
-                if finding.level == level and not finding.code.startswith("punch_"):
+                if finding.level == level and finding.stage != "punch":
                     group: Group = "stop" if level == "stop" else "fix"
                     yield PunchLine(f"finding:{finding.key}", group, level, finding.says, finding.do, _to_finding(finding))
 
 
 def _to_finding(finding: Finding) -> Jump:
     """A reading out of range leads to its item, any other finding to itself."""
-    subject = finding.subjects[0] if finding.subjects else ""
-    if finding.code == "reading_out_of_range":
-        return Jump(finding.stage, subject, item=f"{finding.stage}.{subject}.{finding.subjects[-1]}")
-    return Jump(finding.stage, subject, finding=finding.key)
+    return Jump(finding.stage, finding.subject, item=finding.item, finding=None if finding.item else finding.key)
 
 
 def _open(checklist: Checklist, stage: StageName, group: Group) -> Iterator[PunchLine]:
@@ -123,7 +121,7 @@ def yard_counts(ways_out: Sequence[WayOut], yards: Iterable[str]) -> tuple[YardC
     """Ways out yard by yard; a place on two yards' edge counts for both, one on none for no yard."""
     found = []
     for name in yards:
-        ways = [way for way in ways_out if name in way.yard.split(" and ")]
+        ways = [way for way in ways_out if name in way.yards]
         dogs = [way.dog_in for way in ways if way.dog_in is not None]
         found.append(YardCount(name, min(dogs, default=None), len(ways), max((way.opening_in for way in ways), default=0.0)))
     return tuple(found)
@@ -145,22 +143,15 @@ def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[Le
     A way out that a finding tells already is asked for once.
     """
     every = [finding for of_stage in found.values() for finding in of_stage]
-    findings = [finding for finding in every if finding.level != "note" and not finding.code.startswith("punch_")]
+    findings = [finding for finding in every if finding.level != "note" and finding.stage != "punch"]
     told = {subject for finding in findings if finding.level == "stop" for subject in finding.subjects}
     ways = [
-        LeftOpen(way.key, "stop", f"A way out: {way.where}. {way.place}", f"Close it with {way.closes_with} ({way.on_truck}).")
+        LeftOpen(str(way.key), "stop", f"A way out: {way.where}. {way.place}", f"Close it with {way.closes_with} ({way.on_truck}).")
         for way in punch.ways_out
         if way.subject not in told
     ]
     count = sum(len(checklist.lines) - checklist.done for checklist in checklists.values())
     items = f"{counted(count, 'item')} {plural(count, 'is', 'are')} not ticked; the record will show {plural(count, 'it', 'them')} open."
     unticked = [LeftOpen("punch_unfinished:job", "fix", items, "Tick what is done, or say why it stays open.")] if count else []
-    asked = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
+    asked = [LeftOpen(str(finding.key), finding.level, finding.says, finding.do) for finding in findings]
     return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *unticked)
-
-
-def reasons_told(punch: Punch, reasons: Mapping[str, str]) -> dict[str, str]:
-    """Reasons as the record keeps them: each under its key, and those of ways out together beside the finding that tells them."""
-    ways = [f"{way.where}: {reasons[way.key]}" for way in punch.ways_out if way.key in reasons]
-    told = {finding.key: "; ".join(ways) for finding in punch.findings if finding.code == "punch_ways_out" and ways}
-    return {**reasons, **told}

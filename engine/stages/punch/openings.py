@@ -10,6 +10,7 @@ import shapely
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT, NO_GAP_IN, ONE_OPENING_FT
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.fabric.aprons import BayApron, is_filled
@@ -18,6 +19,7 @@ from engine.stages.fabric.under_decks import is_closed
 from engine.stages.gate.stage import Gates, GateWork
 from engine.stages.layout.line_tracks import ENDS, what_meets
 from engine.stages.layout.stage import Layout, Support
+from engine.stages.punch.way_key import WayKey
 from engine.stages.survey.stage import Survey
 
 WayKind = Literal["under", "round", "over", "gate", "yard"]
@@ -37,6 +39,7 @@ class Place:
     """A possible way out: `over_in` is what passes by rule where there is no dog, `dug` whether a dog that digs gets through any size."""
 
     kind: WayKind
+    key: WayKey
     where: str
     subject: str
     opening_in: float
@@ -58,7 +61,7 @@ def under_wire(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
             at = format_ft_in(apron.least_at_ft)
             length_ft = sum(piece.length_ft * piece.count for piece in fabric.infills if piece.bay == name)
             yield Place(
-                "under", f"under the wire, {bay.from_id} to {bay.to_id} at {at}", name, apron.hole_in,
+                "under", WayKey("under_wire", name), f"under the wire, {bay.from_id} to {bay.to_id} at {at}", name, apron.hole_in,
                 f"{format_ft_in(apron.infill_ft)} of infill ringed to the wire, or the dip filled",
                 _along(layout, name, apron), bay.line, apron.least_at_ft,
                 (ClosingPiece(wire, length_ft or apron.infill_ft, "ft"),), dug=True,
@@ -80,7 +83,8 @@ def below_decks(job: Job, fabric: Fabric) -> Iterator[Place]:
         if not is_closed(job, one.deck):
             length_ft = sum(piece.length_ft * piece.count for piece in fabric.infills if piece.bay == one.deck)
             yield Place(
-                "under", f"under deck {one.deck} on line {one.line}", one.deck, one.height_in, "wire from the rim to the ground, staked",
+                "under", WayKey("under_deck", one.deck, at=one.line),
+                f"under deck {one.deck} on line {one.line}", one.deck, one.height_in, "wire from the rim to the ground, staked",
                 one.spot, one.line, one.from_ft, (ClosingPiece(wire, length_ft, "ft"),) if length_ft else (), dug=True,
             )  # fmt: skip
 
@@ -94,18 +98,18 @@ def at_gates(job: Job, layout: Layout, gates: Gates) -> Iterator[Place]:
         under_in = _read(job, name, "bottom_gap", work.bottom_gap_most_in)
         strip_ft = sum(leaf.width_ft for leaf in work.leaves)
         yield Place(
-            "gate", f"under gate {name}", name, under_in, "a trimmed rail, or a strip of wire below it",
+            "gate", WayKey("under_gate", name), f"under gate {name}", name, under_in, "a trimmed rail, or a strip of wire below it",
             post.xy, post.line, post.station_ft, (ClosingPiece(wire, strip_ft, "ft"),), rules.bottom_gap_max_in,
         )  # fmt: skip
         beside_in = _beside_in(work, _read(job, name, "opening", work.opening_ft))
         yield Place(
-            "gate", f"beside gate {name}", name, beside_in, "a wider leaf, or a post nearer",
+            "gate", WayKey("beside_gate", name), f"beside gate {name}", name, beside_in, "a wider leaf, or a post nearer",
             post.xy, post.line, post.station_ft, (), rules.gap_in + rules.opening_tolerance_in,
         )  # fmt: skip
 
 
 def _read(job: Job, gate: str, what: str, worked_out: float) -> float:
-    tick = job.checks.get(f"gate.{gate}.{what}")
+    tick = job.checks.get(ItemKey("gate", gate, what))
     return worked_out if tick is None or tick.reading is None else tick.reading
 
 
@@ -120,7 +124,10 @@ def open_yards(job: Job, survey: Survey) -> Iterator[Place]:
         if yard.gap_ft is not None and yard.gap_ends is not None:
             where = f"yard {name} doesn't close, {format_ft_in(yard.gap_ft)} open"
             pieces = _fence_of(job, yard.gap_ft)
-            yield Place("yard", where, name, 12 * yard.gap_ft, "a line across the gap", yard.gap_ends[0], "", None, pieces)
+            yield Place(
+                "yard", WayKey("open_yard", name), where, name, 12 * yard.gap_ft, "a line across the gap",
+                yard.gap_ends[0], "", None, pieces,
+            )  # fmt: skip
 
 
 def _fence_of(job: Job, length_ft: float) -> tuple[ClosingPiece, ...]:
@@ -149,7 +156,8 @@ def open_ends(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
             if all(distance_ft(post.xy, gap) > ONE_OPENING_FT for gap in gaps):
                 away_ft = _nearest_ft(job, survey, layout, name, post)
                 yield Place(
-                    "round", f"line {name} ends free at {post.id}", post.id, 12 * away_ft, "a line on to a wall, a tree or the next line",
+                    "round", WayKey("free_end", name, end),
+                    f"line {name} ends free at {post.id}", post.id, 12 * away_ft, "a line on to a wall, a tree or the next line",
                     post.xy, name, post.station_ft, _fence_of(job, away_ft), NO_GAP_IN,
                 )  # fmt: skip
 
@@ -171,7 +179,7 @@ def wall_of(job: Job, survey: Survey, structure: str) -> shapely.Geometry | None
 
 def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
     """Between a line's last support and the wall or tree that the line meets, until the house is ticked as closed."""
-    if "punch.job.house_closed" in job.checks:
+    if ItemKey("punch", "job", "house_closed") in job.checks:
         return
     wire, mesh = fabric_ids(job.fence)
     for name, line in layout.lines.items():
@@ -183,7 +191,7 @@ def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
             away_ft = _off_ft(job, survey, meets, at, post.xy)
             if 12 * away_ft > (NO_GAP_IN if post.support == "driven" else 12 * MEETS_FT):
                 yield Place(
-                    "round", f"between {post.id} and {at}", post.id, 12 * away_ft,
+                    "round", WayKey("at_wall", name, end, at), f"between {post.id} and {at}", post.id, 12 * away_ft,
                     f"wire and mesh carried {format_in(12 * away_ft)} past {post.id} and fixed to {at}",
                     post.xy, name, post.station_ft, (ClosingPiece(wire, away_ft, "ft"), ClosingPiece(mesh, away_ft, "ft")), NO_GAP_IN,
                 )  # fmt: skip

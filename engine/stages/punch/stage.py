@@ -12,6 +12,7 @@ from engine.calc.phrases import counted, first_few, listed, plural
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, Finding, FindingOf, Level, StageName
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PlannedEntry, RerouteEntry, live, posts_since
 from engine.stages.fabric.stage import Fabric
@@ -29,6 +30,9 @@ __all__ = ["READS", "BuiltOtherwise", "Punch", "Unfinished", "WayOut", "punch"]
 READS = (
     "rules", "dogs", "fence", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
 )  # fmt: skip
+
+WAYS_OUT = "punch_ways_out"
+"""Code of the finding that tells all ways out."""
 
 
 @dataclass(frozen=True)
@@ -129,7 +133,7 @@ def _findings(unfinished: tuple[Unfinished, ...], ways: tuple[WayOut, ...], take
         says = f"A dog has {counted(len(ways), 'way')} out, {largest}{format_ft_in(ways[0].opening_in / 12)}: {ways[0].where}."
         subjects = tuple(dict.fromkeys(way.subject for way in ways))
         level: Level = "fix" if all(way.kind == "over" for way in ways) else "stop"
-        yield _finding("punch_ways_out", level, subjects, says, f"Close it with {ways[0].closes_with}.")
+        yield _finding(WAYS_OUT, level, subjects, says, f"Close it with {ways[0].closes_with}.")
     if unfinished:
         count = sum(len(group.items) for group in unfinished)
         says = f"{counted(count, 'item')} {plural(count, 'is', 'are')} open in {counted(len(unfinished), 'stage')}."
@@ -161,4 +165,4 @@ def _items(job: Job, gates: Gates) -> Iterator[Item]:
 
 
 def _item(what: str, says: str, subject: str = "job") -> Item:
-    return Item(f"punch.{subject}.{what}", "punch", subject, says)
+    return Item(ItemKey("punch", subject, what), says)

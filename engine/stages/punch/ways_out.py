@@ -1,13 +1,15 @@
 """Every place the figures show where a dog could get out of its yard, and whether what closes it is on the truck."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import AT_YARD_FT
+from engine.findings import UNPRINTED
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.fabric.stage import Fabric
@@ -17,6 +19,7 @@ from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.punch.climbs import from_things, lower_stretches
 from engine.stages.punch.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
+from engine.stages.punch.way_key import WayKey
 from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff, TakeoffRow
@@ -47,7 +50,7 @@ class WayOut:
     """A place a dog could get out: where, how big (in), and what closes it. Largest first.
 
     Of a way over the fence `opening_in` is the height it lacks. `dog_in` is the smallest gap that a dog of that yard gets through, None
-    without dogs. `yard` is empty where the place is on no yard's edge, `station_ft` None where it is on no line.
+    without dogs. `yard` names its `yards`, empty where the place is on no yard's edge, `station_ft` None where it is on no line.
     """
 
     where: str
@@ -61,11 +64,13 @@ class WayOut:
     tie: TapeTie | None
     dog_in: float | None
     pieces: tuple[Closing, ...]
+    key: WayKey = field(metadata=UNPRINTED)
+    yards: tuple[str, ...] = field(metadata=UNPRINTED)
 
     @property
-    def key(self) -> str:
-        """Stable name of it, as a finding has one: for the reason why it stays open."""
-        return f"way_out:{self.subject}:{self.where.partition(',')[0].replace(' ', '_')}"
+    def short(self) -> tuple[Closing, ...]:
+        """Pieces that the truck lacks."""
+        return tuple(piece for piece in self.pieces if piece.there is False)
 
     @property
     def place(self) -> str:
@@ -80,9 +85,8 @@ class WayOut:
         """Whether the truck has what closes it, in words."""
         if not self.pieces:
             return "nothing to load for it"
-        short = [piece for piece in self.pieces if piece.there is False]
-        if short:
-            return f"not on the truck: {', '.join(f'{piece.amount:.0f} {piece.unit} of {piece.stock}' for piece in short)}"
+        if self.short:
+            return f"not on the truck: {', '.join(f'{piece.amount:.0f} {piece.unit} of {piece.stock}' for piece in self.short)}"
         if any(piece.there is None for piece in self.pieces):
             return f"truck not counted: {', '.join(piece.stock for piece in self.pieces if piece.there is None)}"
         return "on the truck"
@@ -116,24 +120,37 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     ties = spot_ties(job, survey, {f"{number}": place.spot for number, place in enumerate(found)})
     pieces = _from_truck(found, {row.stock: row for row in takeoff.rows})
     return tuple(
-        _way(place, *asked(place.spot), ties.get(f"{number}"), closing)
-        for number, (place, closing) in enumerate(zip(found, pieces, strict=True))
+        _way(place, key, *asked(place.spot), ties.get(f"{number}"), closing)
+        for number, (place, key, closing) in enumerate(zip(found, _apart(found), pieces, strict=True))
     )
 
 
-def _way(place: Place, yard: str, dogs: Sequence[Dog], tie: TapeTie | None, pieces: tuple[Closing, ...]) -> WayOut:
+def _apart(places: Iterable[Place]) -> list[WayKey]:
+    """A key a place, those that would be the same counted along their lines."""
+    seen: Counter[WayKey] = Counter()
+    keys = {}
+    for place in sorted(places, key=lambda place: place.station_ft or 0.0):
+        seen[place.key] += 1
+        keys[id(place)] = place.key._replace(nth=seen[place.key])
+    return [keys[id(place)] for place in places]
+
+
+def _way(place: Place, key: WayKey, here: tuple[str, ...], dogs: Sequence[Dog], tie: TapeTie | None, pieces: tuple[Closing, ...]) -> WayOut:
+    yards = (place.subject,) if place.kind == "yard" else here
     return WayOut(
         where=place.where,
         subject=place.subject,
         opening_in=place.opening_in,
         closes_with=place.closes_with,
         kind=place.kind,
-        yard=place.subject if place.kind == "yard" else yard,
+        yard=" and ".join(yards),
         line=place.line,
         station_ft=place.station_ft,
         tie=tie,
         dog_in=least_gap_in(dogs),
         pieces=pieces,
+        key=key,
+        yards=yards,
     )
 
 
@@ -144,14 +161,14 @@ def _passes(place: Place, dogs: Sequence[Dog]) -> bool:
     return place.opening_in >= (0.0 if place.dug and any(dog.digs for dog in dogs) else dog_in)
 
 
-def _asked(job: Job, survey: Survey) -> Callable[[Point], tuple[str, Sequence[Dog]]]:
-    """For a spot its yard and the dogs to ask: those of the yards at it, else every dog of the job."""
+def _asked(job: Job, survey: Survey) -> Callable[[Point], tuple[tuple[str, ...], Sequence[Dog]]]:
+    """For a spot its yards and the dogs to ask: those of the yards at it, else every dog of the job."""
     edges = {name: shapely.LinearRing(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
 
-    def at(spot: Point) -> tuple[str, Sequence[Dog]]:
-        here = [name for name, edge in edges.items() if shapely.distance(edge, shapely.Point(spot)) <= AT_YARD_FT]
+    def at(spot: Point) -> tuple[tuple[str, ...], Sequence[Dog]]:
+        here = tuple(name for name, edge in edges.items() if shapely.distance(edge, shapely.Point(spot)) <= AT_YARD_FT)
         dogs = [dog for dog in job.dogs.values() if dog.yard is None or dog.yard in here]
-        return " and ".join(here), dogs if here and dogs else list(job.dogs.values())
+        return here, dogs if here and dogs else list(job.dogs.values())
 
     return at
 

@@ -18,6 +18,7 @@ from engine.calc.remember import remembered
 from engine.calc.tolerances import EDGE_FT, ROUNDING_FT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
@@ -316,4 +317,4 @@ def _fastened_says(bay: str, count: int) -> str:
 
 
 def _item(bay: str, what: str, says: str) -> Item:
-    return Item(f"staking.{bay}.{what}", "staking", bay, says)
+    return Item(ItemKey("staking", bay, what), says)

@@ -8,6 +8,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.job.model.shots import LegShot, OffsetShot, TieShot
@@ -136,7 +137,7 @@ def _items(job: Job) -> Iterator[Item]:
 
 
 def _item(subject: str, what: str, says: str) -> Item:
-    return Item(f"survey.{subject}.{what}", "survey", subject, says)
+    return Item(ItemKey("survey", subject, what), says)
 
 
 def _point_groups(job: Job) -> dict[str, str]:

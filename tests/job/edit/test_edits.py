@@ -13,6 +13,7 @@ from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new
 from engine.job.model.fence import Post
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry
 from engine.job.model.signed_record import Record
@@ -24,8 +25,8 @@ RECORD = Record(signed_at=AT, signed_by=BY, accepted_by="the client", engine="0.
 POSTS = {"P1": Post(line="back", station_ft=0, kind="end"), "P2": Post(line="back", station_ft=20, kind="end")}
 
 EDITS: dict[str, Edit] = {
-    "tick": lambda job: edits.tick(job, "layout.P5.flag", AT, BY),
-    "untick": lambda job: edits.untick(job, "layout.P4.flag"),
+    "tick": lambda job: edits.tick(job, item_key("layout.P5.flag"), AT, BY),
+    "untick": lambda job: edits.untick(job, item_key("layout.P4.flag")),
     "accept": lambda job: edits.accept_layout(job, POSTS, AT, BY),
     "obstacle": lambda job: edits.obstacle(job, "rock", "back", 83, AT, BY, offset_ft=-1, radius_ft=2, text="ledge"),
     "move": lambda job: edits.move_post(job, "P6", AT, BY, along_ft=2, out_ft=0.5, why="rock"),
@@ -47,7 +48,7 @@ def without(job: Job, *tables: str) -> dict[str, Any]:
 
 @pytest.mark.parametrize("name", EDITS)
 def test_an_edit_leaves_the_old_job_as_it_was(name: str) -> None:
-    job = edits.tick(accepted(), "layout.P4.flag", AT, BY)
+    job = edits.tick(accepted(), item_key("layout.P4.flag"), AT, BY)
     before = job.model_dump_json()
     after = EDITS[name](job)
     assert job.model_dump_json() == before
@@ -62,7 +63,7 @@ def test_a_sealed_job_refuses_every_edit_but_reopening(name: str) -> None:
 
 @pytest.mark.parametrize("name", EDITS)
 def test_an_edited_job_opens_again_as_it_is(name: str, tmp_path: Path) -> None:
-    job = EDITS[name](edits.tick(accepted(), "layout.P4.flag", AT, BY))
+    job = EDITS[name](edits.tick(accepted(), item_key("layout.P4.flag"), AT, BY))
     made = new(tmp_path / "job.toml", job, AT, state=tmp_path / "state")
     assert load(made.path).job == made.job
     assert without(made.job, "record") == without(job, "record")
@@ -77,26 +78,32 @@ def test_an_edit_touches_only_its_own_tables() -> None:
 
 
 def test_a_tick_keeps_its_reading_time_name_and_note() -> None:
-    row = edits.tick(demo(), "posts.P4.driven_depth", AT, BY, reading_in=22.5, note="solid").checks["posts.P4.driven_depth"]
+    row = edits.tick(demo(), item_key("posts.P4.driven_depth"), AT, BY, reading_in=22.5, note="solid").checks[
+        item_key("posts.P4.driven_depth")
+    ]
     assert (row.state, row.at, row.by, row.reading_ft, row.reading_in, row.note) == ("done", AT, "Mo Teal", None, 22.5, "solid")
     assert row.reading == 22.5
 
 
 def test_a_tick_in_feet_and_one_not_needed() -> None:
-    assert edits.tick(demo(), "gate.side.opening", AT, BY, reading_ft=5.1667).checks["gate.side.opening"].reading == 5.1667
-    assert edits.tick(demo(), "layout.side.clear", AT, BY, needed=False).checks["layout.side.clear"].state == "not needed"
+    assert (
+        edits.tick(demo(), item_key("gate.side.opening"), AT, BY, reading_ft=5.1667).checks[item_key("gate.side.opening")].reading == 5.1667
+    )
+    assert (
+        edits.tick(demo(), item_key("layout.side.clear"), AT, BY, needed=False).checks[item_key("layout.side.clear")].state == "not needed"
+    )
 
 
 def test_the_later_tick_of_an_item_wins_and_the_others_stay() -> None:
-    job = edits.tick(edits.tick(demo(), "layout.P2.flag", AT, "Mo"), "layout.P3.flag", AT, "Mo")
-    job = edits.tick(job, "layout.P2.flag", AT + timedelta(hours=1), "Teal")
+    job = edits.tick(edits.tick(demo(), item_key("layout.P2.flag"), AT, "Mo"), item_key("layout.P3.flag"), AT, "Mo")
+    job = edits.tick(job, item_key("layout.P2.flag"), AT + timedelta(hours=1), "Teal")
     assert {key: row.by for key, row in job.checks.items()} == {"layout.P2.flag": "Teal", "layout.P3.flag": "Mo"}
 
 
 def test_opening_an_item_again_takes_its_tick_away_and_only_that() -> None:
-    job = edits.tick(edits.tick(demo(), "layout.P2.flag", AT, BY), "layout.P3.flag", AT, BY)
-    assert list(edits.untick(job, "layout.P2.flag").checks) == ["layout.P3.flag"]
-    assert edits.untick(demo(), "layout.P2.flag") == demo()
+    job = edits.tick(edits.tick(demo(), item_key("layout.P2.flag"), AT, BY), item_key("layout.P3.flag"), AT, BY)
+    assert list(edits.untick(job, item_key("layout.P2.flag")).checks) == ["layout.P3.flag"]
+    assert edits.untick(demo(), item_key("layout.P2.flag")) == demo()
 
 
 def test_accepting_keeps_the_plan_and_says_so_in_the_log() -> None:
@@ -165,8 +172,8 @@ def test_what_cannot_be_is_refused_in_words(edit: Edit, words: str) -> None:
         (lambda job: edits.obstacle(job, "rock", "back", 3, AT, BY, radius_ft=0), "Radius (ft): 0 is out of range: it must be over 0."),
         (lambda job: edits.add_post(job, "back", -2.5, AT, BY), "Station (ft): -2.5 is out of range: it must be at least 0."),
         (lambda job: edits.move_post(job, "P6", AT, BY, out_ft=float("nan")), "Out (ft): nan stands where a number"),
-        (lambda job: edits.tick(job, "layout.side.clear", AT, BY, reading_in=-1), "Reading (in): -1 is out of range"),
-        (lambda job: edits.tick(job, "layout.side.clear", AT, BY, reading_in=1, reading_ft=1), "a tick has one reading"),
+        (lambda job: edits.tick(job, item_key("layout.side.clear"), AT, BY, reading_in=-1), "Reading (in): -1 is out of range"),
+        (lambda job: edits.tick(job, item_key("layout.side.clear"), AT, BY, reading_in=1, reading_ft=1), "a tick has one reading"),
         (lambda job: edits.note(job, "soft " * 500, AT, BY), "Text: the text is longer than 2,000 characters. Shorten it."),
     ],
 )
@@ -216,7 +223,7 @@ def test_an_id_that_the_log_or_a_tick_still_names_is_not_given_again() -> None:
     rest = {name: post for name, post in accepted().posts.items() if name != "P16"}
     dropped = edits.accept_layout(edits.drop_post(accepted(), "P16", AT, BY), rest, AT, BY)
     assert edits.next_post_id(dropped) == "P17"
-    ticked = edits.tick(demo(), "posts.P20.plumb", AT, BY)
+    ticked = edits.tick(demo(), item_key("posts.P20.plumb"), AT, BY)
     assert edits.next_post_id(ticked) == "P21"
 
 

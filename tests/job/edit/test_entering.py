@@ -13,6 +13,7 @@ from engine.job.edit.next_record import next_name, next_point, next_station_ft, 
 from engine.job.errors import EditRefused, EntryRefused
 from engine.job.model.cross_checks import problems
 from engine.job.model.fence import FenceLine
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.shots import TieShot
 from engine.job.model.signed_record import Record
@@ -105,7 +106,7 @@ def test_a_new_name_is_followed_by_whatever_names_it() -> None:
 
 
 def test_the_ticks_of_a_renamed_gate_go_with_it_where_the_name_is_its_own() -> None:
-    job = tick(tick(accepted(), "gate.side.hung", AT, BY), "layout.P4.flag", AT, BY)
+    job = tick(tick(accepted(), item_key("gate.side.hung"), AT, BY), item_key("layout.P4.flag"), AT, BY)
     assert list(rename(job, "gates", "side", "front").checks) == ["gate.front.hung", "layout.P4.flag"]
 
     shared = put(job, "obstacles", "side", {"kind": "bed", "points": ["A"], "radius_ft": 1})

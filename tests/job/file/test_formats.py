@@ -6,6 +6,7 @@ from typing import get_args
 import pytest
 
 from engine.job.file.store import load, new
+from engine.job.model.item_key import item_key
 from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
 from engine.job.model.log_entries import LogEntry
 from engine.walk import walk
@@ -39,7 +40,7 @@ def test_format_1_holds_every_table_and_every_kind() -> None:
         *("planned", "obstacle", "move", "swap", "add", "drop", "note"),
         *("signed", "reopened", "signed"),
     ]
-    assert job.checks["posts.P3.driven_depth"].reading_in == 18.5
+    assert job.checks[item_key("posts.P3.driven_depth")].reading_in == 18.5
     assert job.posts["P7"].offset_ft == 0.25
     assert job.rules.layout.bay_max_ft == 24.0
     assert job.record is not None

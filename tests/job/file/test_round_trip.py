@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from engine.job.edit import edits
 from engine.job.file.store import load, new, save
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from tests.bench.big_job import big_job
@@ -21,9 +22,9 @@ HEADING = {"revision", "parent", "saved_at", "earlier"}
 MARKS = st.characters(exclude_categories=["Cs", "Cc"])
 JOBS = [accepted(), demo(), *(job for job in others().values() if job.record is None)]
 STEPS: dict[str, Callable[[Job, str, datetime], Job]] = {
-    "tick": lambda job, words, at: edits.tick(job, "layout.P4.flag", at, "Mo", note=words),
-    "reading": lambda job, words, at: edits.tick(job, "posts.P4.driven_depth", at, "Mo", reading_in=22.5, note=words),
-    "open again": lambda job, _, __: edits.untick(job, "layout.P4.flag"),
+    "tick": lambda job, words, at: edits.tick(job, item_key("layout.P4.flag"), at, "Mo", note=words),
+    "reading": lambda job, words, at: edits.tick(job, item_key("posts.P4.driven_depth"), at, "Mo", reading_in=22.5, note=words),
+    "open again": lambda job, _, __: edits.untick(job, item_key("layout.P4.flag")),
     "note": lambda job, words, at: edits.note(job, words, at, "Mo"),
     "rock": lambda job, words, at: edits.obstacle(job, "rock", next(iter(job.lines)), 83.0, at, "Mo", text=words),
     "title": lambda job, words, _: job.model_copy(update={"job": job.job.model_copy(update={"title": words})}),
@@ -71,7 +72,7 @@ def test_the_same_job_at_the_same_time_is_the_same_bytes(tmp_path: Path, job: Jo
 def test_one_tick_is_one_added_row(tmp_path: Path) -> None:
     loaded = new(tmp_path / "yard.toml", big_job(), NOW, state=tmp_path / "state")
     before = loaded.path.read_text(encoding="utf-8")
-    key = next(f"layout.{name}.flag" for name in loaded.job.posts if f"layout.{name}.flag" not in loaded.job.checks)
+    key = next(f"layout.{name}.flag" for name in loaded.job.posts if item_key(f"layout.{name}.flag") not in loaded.job.checks)
     save(loaded, edits.tick(loaded.job, key, NOW, "Mo"), NOW, state=tmp_path / "state")
     went, came = lines_changed(before, loaded.path.read_text(encoding="utf-8"))
     assert went == []

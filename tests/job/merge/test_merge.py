@@ -13,6 +13,7 @@ from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load, new, save
 from engine.job.merge.merge import merge
 from engine.job.merge.sharing import save_shared
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
@@ -140,17 +141,17 @@ def test_a_tick_taken_back_on_one_side_is_open_and_one_made_again_is_done():
 
 
 def test_ticks_of_both_sides_are_joined():
-    merged = merge(BASE, tick(BASE, "posts.P1.plumb", NOW, "Ana"), tick(BASE, "gate.G1.latch", NOW, "Bo"))
+    merged = merge(BASE, tick(BASE, item_key("posts.P1.plumb"), NOW, "Ana"), tick(BASE, item_key("gate.G1.latch"), NOW, "Bo"))
     assert list(merged.job.checks) == [DEPTH, "posts.P1.plumb", "gate.G1.latch"]
     assert merged.came_in == ("gate.G1.latch: done, by Bo.",)
 
 
 def test_posts_that_both_sides_added_under_one_id_are_told_apart():
-    ours = tick(move_post(add_post(BASE, "fence", 20, NOW, "Ana"), "P2", NOW, "Ana", along_ft=1), "posts.P2.plumb", NOW, "Ana")
+    ours = tick(move_post(add_post(BASE, "fence", 20, NOW, "Ana"), "P2", NOW, "Ana", along_ft=1), item_key("posts.P2.plumb"), NOW, "Ana")
     theirs = add_post(BASE, "fence", 40, NOW, "Bo")
     merged = merge(BASE, ours, theirs)
     assert [(entry.kind, entry.post) for entry in merged.job.log[1:]] == [("add", "P2"), ("add", "P3"), ("move", "P3")]
-    assert "posts.P3.plumb" in merged.job.checks
+    assert item_key("posts.P3.plumb") in merged.job.checks
     assert merged.came_in[0] == "Both sides added a post P2: yours is P3 now."
 
 
@@ -188,7 +189,7 @@ def test_without_a_common_start_everything_of_both_is_kept_and_differences_are_a
 
 EDITS = (
     lambda job, n: noted(job, f"e{n}"),
-    lambda job, n: tick(job, f"posts.P{n}.plumb", NOW + timedelta(minutes=n), "Ana"),
+    lambda job, n: tick(job, item_key(f"posts.P{n}.plumb"), NOW + timedelta(minutes=n), "Ana"),
     lambda job, n: add_post(job, "fence", n + 2, NOW + timedelta(minutes=n), "Ana"),
     lambda job, n: obstacle(job, "rock", "fence", n, NOW + timedelta(minutes=n), "Bo"),
     lambda job, n: changed(job, points={**job.points, f"K{n}": {"east_ft": 100 + n, "north_ft": 0}}),

@@ -5,6 +5,7 @@ from math import pi
 import pytest
 
 from engine.job.model.fence import SupportKind
+from engine.job.model.item_key import item_key
 from engine.stages.layout.stage import Layout
 from tests.stages.bracing.test_stage import braced
 from tests.stages.layouts import Spot, layout_of
@@ -60,7 +61,7 @@ def test_a_post_lifted_off_its_sleeve_is_to_be_pinned() -> None:
 
     ticked = braced(dip(1.0), checks={"bracing.P2.pinned": {"state": "done", "at": "2026-05-01T09:00:00Z", "by": "Kit"}})
     assert "eye_lifts_post" not in [finding.code for finding in ticked.findings]
-    assert "bracing.P2.pinned" in [item.key for item in ticked.items]
+    assert "bracing.P2.pinned" in [str(item.key) for item in ticked.items]
 
 
 def test_the_worst_of_several_lifted_posts_is_named_first() -> None:
@@ -74,5 +75,5 @@ def test_the_worst_of_several_lifted_posts_is_named_first() -> None:
 @pytest.mark.parametrize(("low_ft", "support"), [(0.5, "driven"), (-3.0, "driven"), (3.0, "tree")])
 def test_a_light_lift_a_hump_and_a_tree_ask_for_no_pin(low_ft: float, support: SupportKind) -> None:
     result = braced(dip(low_ft, support))
-    assert not [item for item in result.items if item.key == "bracing.P2.pinned"]
+    assert not [item for item in result.items if item.key == item_key("bracing.P2.pinned")]
     assert not [finding for finding in result.findings if finding.code == "eye_lifts_post" and "P2" in finding.subjects]

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
 from engine.checklist import WantedReading
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.bracing.stage import Bracing, bracing
 from engine.stages.layout.stage import Layout
@@ -225,7 +226,7 @@ def test_a_wall_thicker_than_its_tube_is_an_unknown_strength() -> None:
 def test_checklist_asks_for_each_leg_and_the_post() -> None:
     items = braced(bend(90, "corner")).items
 
-    assert [item.key for item in items if item.subject == "P2"] == [
+    assert [str(item.key) for item in items if item.subject == "P2"] == [
         "bracing.P2.foot_a",
         "bracing.P2.solid_a",
         "bracing.P2.band_a",
@@ -234,7 +235,7 @@ def test_checklist_asks_for_each_leg_and_the_post() -> None:
         "bracing.P2.band_b",
         "bracing.P2.plumb",
     ]
-    foot = next(item for item in items if item.key == "bracing.P2.foot_b")
+    foot = next(item for item in items if item.key == item_key("bracing.P2.foot_b"))
     assert foot.says == "P2: brace b toward P3, foot out from the post"
     assert foot.reading == WantedReading("ft", 5.0, 4.5, 5.5)
 

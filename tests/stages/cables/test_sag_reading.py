@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 
 from engine.calc.statics.cable_sag import catenary, parabola_length_ft, parabola_sag_ft
+from engine.job.model.item_key import item_key
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable, weather
 from engine.stages.cables.cable_states import safe_range
@@ -119,7 +120,7 @@ def test_sag_on_a_slope_is_that_of_the_catenary_whose_pull_along_it_is_the_targe
 )
 def test_a_loop_asks_for_its_sag_with_what_it_tells(stock: dict[str, Any], expected: tuple[float, float]) -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), stock=stock)
-    sag = next(item for item in result.items if item.key == "cables.L1.sag")
+    sag = next(item for item in result.items if item.key == item_key("cables.L1.sag"))
     safe = result.loops["L1"].safe
     assert sag.tells is not None
     assert sag.tells.short(0.25) == "about 38 lb"
@@ -129,7 +130,7 @@ def test_a_loop_asks_for_its_sag_with_what_it_tells(stock: dict[str, Any], expec
 @pytest.mark.independent
 def test_a_sag_that_leaves_the_cable_loose_or_too_tight_does_not_pass() -> None:
     """Least safe 24.5 lb: 0.016 x 20^2 / (8 x 24.5) ft is 0.392 in, under the rule's inch over 0.192; most 113.8 lb: 0.084 in."""
-    sag = next(item for item in strung(layout_of({"north": row(3, 20.0)})).items if item.key == "cables.L1.sag")
+    sag = next(item for item in strung(layout_of({"north": row(3, 20.0)})).items if item.key == item_key("cables.L1.sag"))
     assert sag.reading is not None
     assert sag.reading.high == pytest.approx(12 * 0.016 * 400 / (8 * _set_lbf(10.0, 20.0)), rel=1e-3)
     assert sag.reading.low == pytest.approx(12 * 0.016 * 400 / (8 * (400 / 3 - EA_LBF * 6.5e-6 * 60)), rel=1e-3)

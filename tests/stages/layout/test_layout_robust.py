@@ -108,7 +108,7 @@ def check(found: Layout) -> None:
         assert {bay.from_id, bay.to_id} <= set(found.supports)
         assert bay.slope_ft >= bay.plan_ft > 0
     assert {name for row in found.lines.values() for name in row.supports} == set(found.supports)
-    assert len({item.key for item in found.items}) == len(found.items)
+    assert len({str(item.key) for item in found.items}) == len(found.items)
 
 
 @settings(max_examples=80, deadline=None)

@@ -257,7 +257,7 @@ def test_a_gates_own_opening_isnt_divided() -> None:
 
 def test_items_ask_for_strings_gates_flags_and_bays() -> None:
     found = laid(yards.plain())
-    items = {item.key: item for item in found.items}
+    items = {str(item.key): item for item in found.items}
     assert list(items)[:3] == ["layout.fence.string", "layout.G1.clear", "layout.P2.flag"]
     assert "layout.P1.flag" not in items
     assert "layout.P5-P6.taped" not in items

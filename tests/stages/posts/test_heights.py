@@ -38,7 +38,7 @@ def test_eyes_posts_and_loops_follow_and_the_step_is_at_a_post() -> None:
     assert [round(work[f"P{n}"].top_level_ft, 4) for n in range(1, 7)] == [6, 6, 6, 4, 6, 6]
     assert (work["P4"].eye_low_ft, work["P4"].eye_high_ft) == (2.0, pytest.approx(4 - 0.25 / 12))
     assert [loop.bays for loop in found.cables.loops.values()] == [("P1-P2", "P2-P3"), ("P3-P4", "P4-P5"), ("P5-P6",)]
-    items = {item.key: item.says for item in found.posts.items}
+    items = {str(item.key): item.says for item in found.posts.items}
     assert items["posts.P3.eyes"].endswith("eyes at 3' 0\" and 5' 11 3/4\" over the ground, and 2' 0\" and 3' 11 3/4\" over the ground")
 
 

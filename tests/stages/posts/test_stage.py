@@ -227,7 +227,7 @@ def test_checklist_asks_each_kind_of_support_its_own() -> None:
 
     items = posts(job_of(rules=NO_WIND), layout_of({"north": spots})).items
 
-    assert [item.key for item in items] == [
+    assert [str(item.key) for item in items] == [
         "posts.P1.eyes",
         "posts.P2.diameter",
         "posts.P2.eyes",

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from engine.job.edit.edits import accept_layout, add_post, drop_post, move_post, swap_to_tree, tick
 from engine.job.model.fence import Post
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.plan_json import plan_text
 from engine.stages.punch.stage import BuiltOtherwise
@@ -78,7 +79,7 @@ def test_a_hole_is_a_way_out_for_a_dog_half_as_low_or_one_that_digs(dog: dict[st
 def test_a_hole_that_was_filled_is_no_way_out() -> None:
     job = yards.sloping(((0, 0), (5, -1.5), (10, 0), (160, 0))).model_copy(update={"dogs": {}})
 
-    filled = tick(job, "fabric.P1-P2.infill", AT, BY)
+    filled = tick(job, item_key("fabric.P1-P2.infill"), AT, BY)
 
     assert [where for _, where, _ in ways(job)] == ["under the wire, P1 to P2 at 5' 0\""]
     assert ways(filled) == []
@@ -99,8 +100,8 @@ def test_the_crews_reading_of_a_gate_wins() -> None:
     job = yards.build(tables)
 
     assert ways(job) == [("G1", "under gate G1", 4.5)]
-    assert ways(tick(job, "gate.G1.bottom_gap", AT, BY, reading_in=2.0)) == []
-    wide = tick(tick(job, "gate.G1.bottom_gap", AT, BY, reading_in=2.0), "gate.G1.opening", AT, BY, reading_ft=5.75)
+    assert ways(tick(job, item_key("gate.G1.bottom_gap"), AT, BY, reading_in=2.0)) == []
+    wide = tick(tick(job, item_key("gate.G1.bottom_gap"), AT, BY, reading_in=2.0), item_key("gate.G1.opening"), AT, BY, reading_ft=5.75)
     assert ways(wide) == [("G1", "beside gate G1", 9.0)]
 
 
@@ -116,7 +117,7 @@ def test_posts_off_a_wall_without_eyes_are_ways_out_until_the_house_is_closed() 
     (stop, _) = done.punch.findings
     assert (stop.code, stop.level, stop.subjects) == ("punch_ways_out", "stop", ("P10", "P1"))
     assert stop.says == 'A dog has 2 ways out, the largest 9": between P10 and house.'
-    assert ways(tick(job, "punch.job.house_closed", AT, BY)) == []
+    assert ways(tick(job, item_key("punch.job.house_closed"), AT, BY)) == []
 
 
 def test_a_gap_too_small_for_the_dog_is_no_way_out() -> None:
@@ -242,7 +243,7 @@ def test_checklist_of_the_closing_walk() -> None:
 
     items = walk(yards.build(tables)).punch.items
 
-    assert [item.key for item in items] == [
+    assert [str(item.key) for item in items] == [
         "punch.back.walked",
         "punch.job.house_closed",
         "punch.job.decks_protected",

@@ -8,6 +8,7 @@ import pytest
 import shapely
 
 from engine.job.edit.edits import delivery, tick
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.punch.ways_out import WayOut
 from engine.walk import walk
@@ -54,7 +55,7 @@ def test_the_truck_has_the_piece_once_it_was_counted_or_came_and_no_longer_when_
     assert ways(came)[0].on_truck == "on the truck"
     hung = came
     for loop in walk(came).fabric.loops:
-        hung = tick(hung, f"fabric.{loop}.wire_hung", AT, BY)
+        hung = tick(hung, item_key(f"fabric.{loop}.wire_hung"), AT, BY)
     assert ways(hung)[0].on_truck.startswith("not on the truck: ")
 
 

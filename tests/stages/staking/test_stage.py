@@ -70,7 +70,7 @@ def test_a_dip_has_closer_stakes() -> None:
     result = staked(layout_of({"north": LINE_BAY}), ground, rules={"cables": {"tension_lbf": 1000}})
 
     assert result.bays["P1-P2"].stations_ft == pytest.approx((0, 2.5, 5, 7, 9, 11, 13, 15, 17.5, 20), abs=0.05)
-    assert "staking.P1-P2.dips_filled" in [item.key for item in result.items]
+    assert "staking.P1-P2.dips_filled" in [str(item.key) for item in result.items]
 
 
 def test_no_stake_stands_in_a_keep_out_and_its_neighbours_cover() -> None:
@@ -121,7 +121,7 @@ def test_a_bay_inside_a_keep_out_has_no_stakes_and_no_item_for_them() -> None:
 
     assert result.bays["P1-P2"].stations_ft == ()
     assert result.bays["P1-P2"].uncovered == (pytest.approx((0, 20)),)
-    assert [item.key for item in result.items if item.subject == "P1-P2"] == ["staking.P1-P2.tight"]
+    assert [str(item.key) for item in result.items if item.subject == "P1-P2"] == ["staking.P1-P2.tight"]
 
 
 @pytest.mark.parametrize(

@@ -102,7 +102,7 @@ def test_a_job_in_metres_is_told_what_it_is_shown_in() -> None:
 def test_the_checklist_asks_for_each_group_line_and_boundary() -> None:
     base = with_shots(L1=leg("T1", "N1", 0, 10))
     base["boundaries"] = {"west": {"points": ["A", "T1"], "client_side": "right"}}
-    keys = [item.key for item in survey(yards.build(base)).items]
+    keys = [str(item.key) for item in survey(yards.build(base)).items]
     assert keys == [
         "survey.job.dogs_asked",
         "survey.job.mower_asked",

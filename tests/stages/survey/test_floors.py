@@ -166,7 +166,7 @@ def test_a_loop_ends_where_the_line_runs_up_a_deck() -> None:
 
 
 def test_eyes_of_both_sides_are_told_at_a_decks_edge() -> None:
-    items = {item.key: item.says for item in walked(60, surfaces=surfaces(porch={**DECK, "rail_ft": 3.0})).posts.items}
+    items = {str(item.key): item.says for item in walked(60, surfaces=surfaces(porch={**DECK, "rail_ft": 3.0})).posts.items}
 
     assert items["posts.P2.plate"] == "P2: base plate bolted down on porch, post cut to 3' 6\""
     assert items["posts.P2.eyes"] == ("P2: eyes at 2' 0\" and 2' 11 3/4\" over porch, and 3' 0\" and 5' 11 3/4\" over the ground")
@@ -247,7 +247,7 @@ def test_stakes_beside_a_narrow_slab_cover_it_and_a_wide_one_is_fastened() -> No
     assert bay.fastened_ft == pytest.approx((6 + 10 / 3, 6 + 20 / 3))
     assert {6.0, 16.0} <= set(bay.stations_ft)
     assert (bay.uncovered, codes_of(wide)) == ((), [])
-    items = {item.key: item.says for item in wide.items}
+    items = {str(item.key): item.says for item in wide.items}
     assert items["staking.P1-P2.fastened"] == "P1-P2: edge fastened to the hard floor or weighted, 2 spots"
 
 
