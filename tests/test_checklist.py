@@ -90,7 +90,7 @@ def test_a_reading_is_written_in_its_own_unit() -> None:
 
 def test_items_keep_their_order_and_each_has_its_own_tick() -> None:
     done = tick()
-    found = answer("layout", (FLAG, Item(ItemKey("layout", "P5", "flag"), "P5: flag set")), {"layout.P5.flag": done})
+    found = answer("layout", (FLAG, Item(ItemKey("layout", "P5", "flag"), "P5: flag set")), {ItemKey("layout", "P5", "flag"): done})
     assert [(line.item.subject, line.state, line.tick) for line in found.lines] == [("P4", "open", None), ("P5", "done", done)]
     assert [line.passes for line in found.lines] == [None, None]
     assert found.done == 1
@@ -129,7 +129,7 @@ def test_a_reading_kept_in_the_other_unit_is_turned_into_the_one_asked_for(
 ) -> None:
     """Feet and inches are told apart by their field, so a file written by hand may hold either."""
     item = Item(ItemKey("gate", "side", "opening"), "side: opening", WantedReading(unit))
-    line = answer("gate", (item,), {str(item.key): kept}).lines[0]
+    line = answer("gate", (item,), {item.key: kept}).lines[0]
     assert line.tick is not None
     assert (line.tick.reading_ft, line.tick.reading_in) == wanted
     assert (line.tick.at, line.tick.by) == (AT, "Mo")
@@ -137,14 +137,15 @@ def test_a_reading_kept_in_the_other_unit_is_turned_into_the_one_asked_for(
 
 def test_a_tick_whose_item_is_gone_is_kept_with_its_stage() -> None:
     gone, elsewhere = tick(note="before it was moved"), tick()
-    checks = {"posts.P9.plumb": gone, "layout.P9.flag": elsewhere, "postscript.P9.x": elsewhere}
+    plumb = ItemKey("posts", "P9", "plumb")
+    checks = {plumb: gone, ItemKey("layout", "P9", "flag"): elsewhere, ItemKey("postscript", "P9", "x"): elsewhere}
     found = answer("posts", (depth(),), checks)
-    assert found.orphans == (("posts.P9.plumb", gone),)
+    assert found.orphans == ((plumb, gone),)
     assert found.done == 0
 
 
 def test_a_reading_out_of_range_is_found_with_its_numbers_and_the_reason() -> None:
-    found = reading_findings(answer("posts", (depth(),), {depth().key: tick(reading_in=14, note="solid rock below")}))
+    found = reading_findings("posts", answer("posts", (depth(),), {depth().key: tick(reading_in=14, note="solid rock below")}))
     assert [(one.code, one.level, one.stage, one.subjects) for one in found] == [
         ("reading_out_of_range", "fix", "posts", ("P4", "driven_depth")),
     ]
@@ -153,30 +154,31 @@ def test_a_reading_out_of_range_is_found_with_its_numbers_and_the_reason() -> No
 
 
 def test_without_a_reason_none_is_told() -> None:
-    found = reading_findings(answer("posts", (depth(),), {depth().key: tick(reading_in=31)}))
+    found = reading_findings("posts", answer("posts", (depth(),), {depth().key: tick(reading_in=31)}))
     assert found[0].says == 'P4: sleeve driven, depth: 31" was read, 15" to 30" is wanted.'
 
 
 def test_two_readings_of_one_subject_are_two_findings() -> None:
     items = tuple(
-        Item(f"gate.side.diagonal_{letter}", "gate", "side", f"side: diagonal {letter}", WantedReading("ft", 7.5, 7.4, 7.6))
+        Item(ItemKey("gate", "side", f"diagonal_{letter}"), f"side: diagonal {letter}", WantedReading("ft", 7.5, 7.4, 7.6))
         for letter in "ab"
     )
-    found = reading_findings(answer("gate", items, {str(item.key): tick(reading_ft=8) for item in items}))
-    assert [one.key for one in found] == ["reading_out_of_range:side:diagonal_a", "reading_out_of_range:side:diagonal_b"]
+    found = reading_findings("gate", answer("gate", items, {item.key: tick(reading_ft=8) for item in items}))
+    assert [str(one.key) for one in found] == ["reading_out_of_range:side:diagonal_a", "reading_out_of_range:side:diagonal_b"]
 
 
 def test_a_reading_that_its_stage_tells_of_itself_is_not_told_twice() -> None:
     checks = {depth().key: tick(reading_in=14)}
-    assert reading_findings(answer("posts", (depth(told=True),), checks)) == ()
-    assert len(reading_findings(answer("posts", (depth(told=False),), checks))) == 1
+    assert reading_findings("posts", answer("posts", (depth(told=True),), checks)) == ()
+    assert len(reading_findings("posts", answer("posts", (depth(told=False),), checks))) == 1
 
 
 @pytest.mark.parametrize("given_tick", [tick(reading_in=20), tick(reading_in=15), tick(), tick(needed=False), None])
 def test_no_finding_for_what_passes_is_open_or_was_not_read(given_tick: Tick | None) -> None:
     checks = {} if given_tick is None else {depth().key: given_tick}
-    assert reading_findings(answer("posts", (depth(),), checks)) == ()
+    assert reading_findings("posts", answer("posts", (depth(),), checks)) == ()
 
 
 def test_no_finding_for_a_tick_whose_item_is_gone() -> None:
-    assert reading_findings(Checklist((ChecklistLine(FLAG, None),), (("layout.P9.taped", tick(reading_ft=99)),))) == ()
+    gone = ItemKey("layout", "P9", "taped"), tick(reading_ft=99)
+    assert reading_findings("layout", Checklist((ChecklistLine(FLAG, None),), (gone,))) == ()

@@ -112,7 +112,7 @@ def test_a_gate_post_that_moves_changes_the_opening() -> None:
 def test_findings_that_appear_and_that_go() -> None:
     long = edits.drop_post(accepted(), "P14", AT, BY)
     found = of(long)
-    assert "bay_over:P13-P15:P13:P15" in {finding.key for finding in found.appear}
+    assert "bay_over:P13-P15:P13:P15" in {str(finding.key) for finding in found.appear}
     back = consequences(walk(long), walk(accepted()))
     assert {finding.key for finding in back.go} == {finding.key for finding in found.appear}
     assert {finding.key for finding in back.appear} == {finding.key for finding in found.go}
@@ -121,7 +121,7 @@ def test_findings_that_appear_and_that_go() -> None:
 def test_accepting_the_plan_changes_no_figure_and_takes_its_note_away() -> None:
     found = consequences(walk(demo()), walk(accepted()))
     assert found.changes == ()
-    assert [finding.key for finding in found.go] == ["not_accepted"]
+    assert [str(finding.key) for finding in found.go] == ["not_accepted"]
 
 
 def test_there_and_back_are_each_other_s_mirror() -> None:

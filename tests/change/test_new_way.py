@@ -265,8 +265,8 @@ def built(job: Job) -> Job:
     for post in ("P3", "P4"):
         job = edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=22)
     loop = walk(job).cables.loop_of["P3-P4"]
-    of = {str(item.key): item.of for item in walk(job).cables.items}
-    for key in (f"cables.{loop}.closed", f"fabric.{loop}.wire_hung", f"fabric.{loop}.mesh_hung"):
+    of = {item.key: item.of for item in walk(job).cables.items}
+    for key in map(item_key, (f"cables.{loop}.closed", f"fabric.{loop}.wire_hung", f"fabric.{loop}.mesh_hung")):
         job = edits.tick(job, key, AT, BY, of=of.get(key, ""))
     return job
 
@@ -313,7 +313,7 @@ def test_a_cut_loop_is_open_again_and_one_that_was_not_cut_stays_closed() -> Non
 
     done = another_way(job, NewWay("P2", "P3", ("N",)))
 
-    assert sorted(done.checks) == ["cables.L2.closed", "posts.P3.driven_depth", "posts.P4.driven_depth"]
+    assert sorted(map(str, done.checks)) == ["cables.L2.closed", "posts.P3.driven_depth", "posts.P4.driven_depth"]
     assert walk(done).cables.loops["L2"].supports == ("P4", "P5", "P6", "P7")
     assert done.log[-1].loops == ("L1",)  # type: ignore[union-attr]  # the reroute
     spent = walk(done).takeoff

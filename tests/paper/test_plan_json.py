@@ -58,7 +58,7 @@ def test_an_item_says_its_state_and_reading() -> None:
     ticked = Job.model_validate(
         {**job.model_dump(exclude_none=True), "checks": {key: {"at": datetime(2026, 3, 6, tzinfo=UTC), "by": "Mo", "reading_ft": 20}}}
     )
-    row = next(row for row in read(ticked)["stages"]["layout"]["checklist"] if row["key"] == key)
+    row = next(row for row in read(ticked)["stages"]["layout"]["checklist"] if row["key"] == str(key))
     assert (row["state"], row["passes"], row["tick"]["reading_ft"], row["tick"]["by"]) == ("done", True, 20.0, "Mo")
     assert row["reading"]["unit"] == "ft"
 

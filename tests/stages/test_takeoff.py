@@ -28,7 +28,7 @@ def by_stock(counted: Takeoff) -> dict[str, TakeoffRow]:
 def ticked(*keys: str, **fields: Any) -> Job:
     job = accepted()
     for key in keys:
-        job = edits.tick(job, key, AT, BY, **fields)
+        job = edits.tick(job, item_key(key), AT, BY, **fields)
     return job
 
 
@@ -122,9 +122,7 @@ def test_ticked_work_has_used_its_pieces(keys: tuple[str, ...], used: dict[str, 
 
 
 def test_work_that_is_not_needed_uses_nothing() -> None:
-    job = ticked(
-        "posts.P4.driven_depth", item_key("cables.L1.cut_length"), item_key("gate.side.hung"), item_key("fabric.L1.wire_hung"), needed=False
-    )
+    job = ticked("posts.P4.driven_depth", "cables.L1.cut_length", "gate.side.hung", "fabric.L1.wire_hung", needed=False)
     assert {row.used for row in rows(job).values()} == {0}
 
 

@@ -6,6 +6,7 @@ from engine.job.edit import edits
 from engine.job.file.disk import Disk
 from engine.job.file.store import state_folder
 from engine.job.merge.merge import Side
+from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.paper.record_tables import build_record
@@ -15,7 +16,7 @@ from tui.working import working_copy as in_hand
 from tui.working.saver import stored
 from tui.working.working_copy import Edit, Working, landed, sending
 
-FLAG, OTHER = "layout.P4.flag", "layout.P5.flag"
+FLAG, OTHER = item_key("layout.P4.flag"), item_key("layout.P5.flag")
 
 
 class Clock:
@@ -53,7 +54,7 @@ def redone(working: Working) -> tuple[Working, str]:
     return put(forth), words
 
 
-def ticked(key: str) -> Edit:
+def ticked(key: ItemKey) -> Edit:
     return lambda job, at, by: edits.tick(job, key, at, by)
 
 

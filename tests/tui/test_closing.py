@@ -9,7 +9,8 @@ from engine.job.edit.edits import tick
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open, reasons_told
+from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open
+from engine.stages.punch.reasons import reasons_told
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 from tests.stages import yards
@@ -130,13 +131,13 @@ def test_a_reading_out_of_range_leads_to_its_item() -> None:
     job = tick(accepted(), item_key(f"gate.{gate}.bottom_gap"), AT, BY, reading_in=3.5, note="high")
     (line,) = (line for line in lines_of(walk(job)) if line.key.startswith("finding:reading_out_of_range"))
     assert line.jump is not None
-    assert (line.group, line.jump.stage, line.jump.item) == ("fix", "gate", f"gate.{gate}.bottom_gap")
+    assert (line.group, line.jump.stage, line.jump.item) == ("fix", "gate", item_key(f"gate.{gate}.bottom_gap"))
 
 
 def test_reasons_of_ways_out_stand_beside_the_finding_that_tells_them() -> None:
     walked = walk(leaky())
     first = walked.punch.ways_out[0]
-    told = reasons_told(walked.punch, {first.key: "mason comes on Monday"})
+    told = reasons_told(walked.punch, {str(first.key): "mason comes on Monday"})
     (key,) = (key for key in told if key.startswith("punch_ways_out"))
     assert told[key] == f"{first.where}: mason comes on Monday"
     assert reasons_told(walked.punch, {}) == {}

@@ -13,6 +13,7 @@ from textual.pilot import Pilot
 from engine.job.file.backups import rescue_copies
 from engine.job.file.disk import Disk
 from engine.job.file.store import load
+from engine.job.model.item_key import item_key
 from tests.demo import DEMO, demo
 from tests.faults.hanging_disk import HangingDisk
 from tests.tui.driving import keys, on_disk, shown, until_saved
@@ -181,7 +182,7 @@ async def test_work_left_elsewhere_is_offered_when_the_job_is_opened_again(
         await press(pilot, "2", "home", "space")
         await until(pilot, lambda: "NOT SAVED" in shown(app))
         await press(pilot, "ctrl+c", "ctrl+c")
-    edited(open_working(load(file), "Teal", Clock()), "theirs", ticked("layout.P12.flag"))
+    edited(open_working(load(file), "Teal", Clock()), "theirs", ticked(item_key("layout.P12.flag")))
     app = LinewalkApp(loaded=load(file), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
         await until(pilot, lambda: "Work that isn't in this file yet" in shown(app))

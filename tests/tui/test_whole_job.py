@@ -8,7 +8,7 @@ from textual.pilot import Pilot
 
 from engine.checklist import Item
 from engine.job.file.store import load
-from engine.job.model.item_key import item_key
+from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
@@ -32,12 +32,12 @@ def walk_screen(app: LinewalkApp) -> WalkScreen:
     return screen
 
 
-def cursor(app: LinewalkApp) -> str | None:
+def cursor(app: LinewalkApp) -> ItemKey | None:
     """The item under the cursor of the checklist."""
     return app.screen.query_one("#checklist", Rows).current
 
 
-async def go_to(pilot: Pilot[int], app: LinewalkApp, key: str) -> None:
+async def go_to(pilot: Pilot[int], app: LinewalkApp, key: ItemKey) -> None:
     """Arrow keys to an item of the stage that is shown."""
     await keys(pilot, "home")
     for _ in range(400):

@@ -97,12 +97,12 @@ def test_a_tick_in_feet_and_one_not_needed() -> None:
 def test_the_later_tick_of_an_item_wins_and_the_others_stay() -> None:
     job = edits.tick(edits.tick(demo(), item_key("layout.P2.flag"), AT, "Mo"), item_key("layout.P3.flag"), AT, "Mo")
     job = edits.tick(job, item_key("layout.P2.flag"), AT + timedelta(hours=1), "Teal")
-    assert {key: row.by for key, row in job.checks.items()} == {"layout.P2.flag": "Teal", "layout.P3.flag": "Mo"}
+    assert {key: row.by for key, row in job.checks.items()} == {item_key("layout.P2.flag"): "Teal", item_key("layout.P3.flag"): "Mo"}
 
 
 def test_opening_an_item_again_takes_its_tick_away_and_only_that() -> None:
     job = edits.tick(edits.tick(demo(), item_key("layout.P2.flag"), AT, BY), item_key("layout.P3.flag"), AT, BY)
-    assert list(edits.untick(job, item_key("layout.P2.flag")).checks) == ["layout.P3.flag"]
+    assert list(edits.untick(job, item_key("layout.P2.flag")).checks) == [item_key("layout.P3.flag")]
     assert edits.untick(demo(), item_key("layout.P2.flag")) == demo()
 
 
@@ -227,10 +227,11 @@ def test_an_id_that_the_log_or_a_tick_still_names_is_not_given_again() -> None:
     assert edits.next_post_id(ticked) == "P21"
 
 
+FLAGS = [item_key("layout.P2.flag"), item_key("layout.P3.flag")]
 STEPS: dict[str, st.SearchStrategy[Edit]] = {
     "note": st.builds(lambda text: lambda job: edits.note(job, text, AT, BY), st.sampled_from(["rock", "wet", "gate side"])),
-    "tick": st.builds(lambda key: lambda job: edits.tick(job, key, AT, BY), st.sampled_from(["layout.P2.flag", "layout.P3.flag"])),
-    "untick": st.builds(lambda key: lambda job: edits.untick(job, key), st.sampled_from(["layout.P2.flag", "layout.P3.flag"])),
+    "tick": st.builds(lambda key: lambda job: edits.tick(job, key, AT, BY), st.sampled_from(FLAGS)),
+    "untick": st.builds(lambda key: lambda job: edits.untick(job, key), st.sampled_from(FLAGS)),
     "move": st.builds(
         lambda post, feet: lambda job: edits.move_post(job, post, AT, BY, along_ft=feet),
         st.sampled_from(["P4", "P6", "P17"]),

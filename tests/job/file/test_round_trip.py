@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from engine.job.edit import edits
 from engine.job.file.store import load, new, save
-from engine.job.model.item_key import item_key
+from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from tests.bench.big_job import big_job
@@ -72,7 +72,8 @@ def test_the_same_job_at_the_same_time_is_the_same_bytes(tmp_path: Path, job: Jo
 def test_one_tick_is_one_added_row(tmp_path: Path) -> None:
     loaded = new(tmp_path / "yard.toml", big_job(), NOW, state=tmp_path / "state")
     before = loaded.path.read_text(encoding="utf-8")
-    key = next(f"layout.{name}.flag" for name in loaded.job.posts if item_key(f"layout.{name}.flag") not in loaded.job.checks)
+    flags = (ItemKey("layout", name, "flag") for name in loaded.job.posts)
+    key = next(flag for flag in flags if flag not in loaded.job.checks)
     save(loaded, edits.tick(loaded.job, key, NOW, "Mo"), NOW, state=tmp_path / "state")
     went, came = lines_changed(before, loaded.path.read_text(encoding="utf-8"))
     assert went == []

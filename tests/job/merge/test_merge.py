@@ -19,7 +19,7 @@ from engine.job.model.signed_record import Record
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 LATER = NOW + timedelta(hours=1)
-DEPTH = "posts.P1.driven_depth"
+DEPTH = item_key("posts.P1.driven_depth")
 BASE = read_job(Path("yard.toml"), HAND_WRITTEN.encode()).job
 RECORD = Record.model_validate(SIGNED)
 
@@ -142,7 +142,7 @@ def test_a_tick_taken_back_on_one_side_is_open_and_one_made_again_is_done():
 
 def test_ticks_of_both_sides_are_joined():
     merged = merge(BASE, tick(BASE, item_key("posts.P1.plumb"), NOW, "Ana"), tick(BASE, item_key("gate.G1.latch"), NOW, "Bo"))
-    assert list(merged.job.checks) == [DEPTH, "posts.P1.plumb", "gate.G1.latch"]
+    assert list(merged.job.checks) == [DEPTH, item_key("posts.P1.plumb"), item_key("gate.G1.latch")]
     assert merged.came_in == ("gate.G1.latch: done, by Bo.",)
 
 

@@ -135,7 +135,7 @@ def test_a_lean_is_in_balance_and_stretches_the_whole_loop() -> None:
 def test_a_bay_longer_than_a_loop_may_be_is_told() -> None:
     result = strung(layout_of({"north": row(2, 70.0)}))
 
-    assert [(f.key, f.level, f.says, f.do) for f in result.findings] == [
+    assert [(str(f.key), f.level, f.says, f.do) for f in result.findings] == [
         (
             "loop_too_long:L1:P1-P2",
             "fix",
@@ -159,14 +159,14 @@ def test_short_loops_are_one_note() -> None:
 
     result = strung(layout_of({"north": row(2, 20.0), "south": other}))
 
-    assert [(f.key, f.level) for f in result.findings] == [("loop_short:L2:L1", "note")]
+    assert [(str(f.key), f.level) for f in result.findings] == [("loop_short:L2:L1", "note")]
     assert result.findings[0].says == "L2 is 15' 0\" long, under the usual 40' 0\" (1 more is too)."
 
 
 def test_a_tension_over_the_working_load_stops_the_job() -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"tension_lbf": 350}})
 
-    assert [(f.key, f.level) for f in result.findings] == [
+    assert [(str(f.key), f.level) for f in result.findings] == [
         ("cable_too_weak:L1", "stop"),
         ("lock_too_weak:L1", "fix"),
     ]
@@ -177,7 +177,7 @@ def test_a_tension_over_the_working_load_stops_the_job() -> None:
 def test_a_lean_that_would_break_the_lock_is_told() -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"lean_lbf": 300}})
 
-    assert [(f.key, f.says) for f in result.findings] == [
+    assert [(str(f.key), f.says) for f in result.findings] == [
         ("lock_too_weak_leaned:L1:P1-P2", "A 300 lb lean on P1-P2 pulls L1 to 536 lb; the lock holds 400 lb.")
     ]
     assert result.loops["L1"].safety < 1
@@ -186,7 +186,7 @@ def test_a_lean_that_would_break_the_lock_is_told() -> None:
 def test_a_lean_past_the_formula_is_told_and_not_guessed() -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"lean_lbf": 500}}, stock={"cable-3-32": {"modulus_psi": 10_000}})
 
-    assert [(f.key, f.level) for f in result.findings] == [("lean_too_hard:P1-P2:P2-P3", "stop")]
+    assert [(str(f.key), f.level) for f in result.findings] == [("lean_too_hard:P1-P2:P2-P3", "stop")]
     assert (result.bays["P1-P2"].push_out_in, result.bays["P1-P2"].push_tension_lbf) == (0.0, 0.0)
 
 
@@ -196,7 +196,7 @@ def test_a_cable_slack_in_the_heat_is_noted_once() -> None:
 
     result = strung(layout_of({"north": spots, "south": other}), rules={"cables": {"set_F": -20, "cold_F": -20, "hot_F": 150}})
 
-    assert [(f.key, f.level) for f in result.findings] == [("cable_slack:L1:L2", "note")]
+    assert [(str(f.key), f.level) for f in result.findings] == [("cable_slack:L1:L2", "note")]
     assert 0 < result.loops["L1"].hot_lbf < 10
 
 
@@ -220,7 +220,7 @@ def test_spools_are_cut_for_every_loop() -> None:
 def test_a_spool_shorter_than_a_loop_is_told() -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), stock={"cable-3-32": {"length_ft": 50}})
 
-    assert [(f.key, f.says) for f in result.findings] == [
+    assert [(str(f.key), f.says) for f in result.findings] == [
         ("spool_too_short:L1", "L1 takes 87' 5 1/2\" of cable, more than a 50' 0\" spool of cable-3-32 holds.")
     ]
 

@@ -92,7 +92,7 @@ def test_a_dip_takes_the_apron_where_it_is_deeper_than_six_inches() -> None:
 def test_a_short_apron_wants_an_infill_piece() -> None:
     result = dip(0.75)
 
-    assert [(f.key, f.level, f.says, f.do) for f in result.findings if f.stage == "fabric"] == [
+    assert [(str(f.key), f.level, f.says, f.do) for f in result.findings if f.stage == "fabric"] == [
         (
             "apron_short:P1-P2",
             "fix",
@@ -107,7 +107,7 @@ def test_a_hole_under_the_wire_stops_the_job() -> None:
     result = dip(1.5)
 
     (finding,) = result.findings
-    assert (finding.key, finding.level) == ("hole_under_wire:P1-P2", "stop")
+    assert (str(finding.key), finding.level) == ("hole_under_wire:P1-P2", "stop")
     assert finding.says == 'Between P1 and P2 the wire hangs 6" over the ground at 10\' 0".'
     assert finding.do == 'Ring in an infill piece 13\' 4" long and 16" wide from 3\' 4", or fill the dip.'
 
@@ -137,7 +137,7 @@ def test_a_hump_that_the_cable_touches_is_told() -> None:
 
     result = hung(layout_of({"north": row(2, 20.0)}), ground)
 
-    assert [(f.key, f.says) for f in result.findings] == [
+    assert [(str(f.key), f.says) for f in result.findings] == [
         ("cable_on_ground:P1-P2", "Between P1 and P2 the bottom cable touches the ground at 12' 0\".")
     ]
     assert min(result.bays["P1-P2"].height_in) < 0
@@ -167,7 +167,7 @@ def test_a_loop_longer_than_a_roll_is_spliced_at_a_support() -> None:
 def test_a_bay_longer_than_a_roll_is_told() -> None:
     result = hung(layout_of({"north": row(3, 20.0)}), stock={"mesh-48": {"length_ft": 15}})
 
-    assert [f.key for f in result.findings] == ["mesh_roll_too_short:L1", "mesh_roll_too_short:L1"]
+    assert [str(f.key) for f in result.findings] == ["mesh_roll_too_short:L1", "mesh_roll_too_short:L1"]
     assert result.findings[0].says.endswith("of mesh in one piece, and a roll holds 15' 0\".")
     assert len(result.mesh_rolls.unplaced) == 2
 
@@ -176,7 +176,7 @@ def test_mesh_that_ends_above_the_wire_stops_the_job() -> None:
     result = hung(layout_of({"north": row(2, 20.0)}), fence={"height_ft": 8})
 
     assert result.lap_in == pytest.approx(48 - (95.75 - 36))
-    assert [(f.key, f.level, f.says) for f in result.findings] == [
+    assert [(str(f.key), f.level, f.says) for f in result.findings] == [
         ("lap_short:job", "stop", 'Mesh 48" wide ends 11 3/4" over the wire; a lap of 4" is the rule.')
     ]
 
@@ -193,7 +193,7 @@ def test_wire_too_narrow_on_level_ground_is_told_once_and_holes_each() -> None:
 
     result = hung(layout_of({"north": row(3, 20.0)}), ground, fence={"wire": "wire-36"})
 
-    assert [f.key for f in result.findings] == ["wire_too_narrow:job", "hole_under_wire:P2-P3"]
+    assert [str(f.key) for f in result.findings] == ["wire_too_narrow:job", "hole_under_wire:P2-P3"]
     assert result.findings[0].says == 'Wire 36" wide leaves 0" of apron on level ground; 6" is the rule.'
 
 

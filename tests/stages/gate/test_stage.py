@@ -122,7 +122,7 @@ def test_two_leaves_hang_one_on_each_post() -> None:
     assert work.opening_wanted_ft == pytest.approx(10 + 2 / 12)
     assert work.clear_width_in == pytest.approx(122 - 2 * (2 / 3 + 1.375))
     assert (work.fabric_wire_ft, work.fabric_mesh_ft) == (11.0, 11.0)
-    assert [str(item.key) for item in result.items if "diagonal" in item.key] == [
+    assert [str(item.key) for item in result.items if "diagonal" in item.key.what] == [
         "gate.G1.diagonal_a1",
         "gate.G1.diagonal_b1",
         "gate.G1.diagonal_a2",

@@ -94,7 +94,7 @@ def test_wanted_depth_is_half_the_sleeve_without_wind_and_all_of_it_in_a_gale() 
     assert [work.depth_wanted_in for work in calm.work.values()] == [15.0, 15.0, 15.0]
     assert [work.depth_wanted_in for work in gale.work.values()] == [30.0, 30.0, 30.0]
     assert calm.findings == ()
-    assert [finding.key for finding in gale.findings] == ["deeper_than_sleeve:P2"]
+    assert [str(finding.key) for finding in gale.findings] == ["deeper_than_sleeve:P2"]
     assert gale.findings[0].level == "note"
     assert gale.findings[0].says == (
         'Wind of 90 mph in clay asks for 6\' 8" at P2, 4\' 2" deeper than a 30" sleeve reaches; guidance only.'
@@ -193,7 +193,7 @@ def test_a_depth_kept_in_feet_is_read_as_inches() -> None:
 def test_a_stock_post_too_short_is_one_finding_for_all() -> None:
     result = posts(job_of(rules=NO_WIND, fence={"post": "post-7"}), layout_of({"north": row(3, 20.0)}))
 
-    assert [finding.key for finding in result.findings] == ["post_too_short:P1:P2:P3"]
+    assert [str(finding.key) for finding in result.findings] == ["post_too_short:P1:P2:P3"]
     assert result.findings[0].says == 'P1 needs a post of 7\' 3", 3" longer than post-7 (2 more are short too).'
     assert result.work["P1"].post_off_in == pytest.approx(-3.0)
 

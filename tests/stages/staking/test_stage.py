@@ -87,7 +87,7 @@ def test_a_gap_that_no_stake_may_fill_is_told() -> None:
 
     assert result.bays["P1-P2"].uncovered == (pytest.approx((7, 13)),)
     assert {7.0, 13.0} <= {round(station, 6) for station in result.bays["P1-P2"].stations_ft}
-    assert [(f.key, f.level, f.says, f.do) for f in result.findings] == [
+    assert [(str(f.key), f.level, f.says, f.do) for f in result.findings] == [
         (
             "apron_unstaked:P1-P2",
             "fix",
@@ -157,7 +157,7 @@ def test_a_deep_line_is_passed_over_and_told(depth_in: float, stops: bool) -> No
     assert bool(result.bays["P1-P2"].uncovered) == stops
     if not stops:
         (note,) = result.findings
-        assert (note.key, note.level) == ("stakes_over_line:gas:P1-P2", "note")
+        assert (str(note.key), note.level) == ("stakes_over_line:gas:P1-P2", "note")
         assert note.says == 'Stakes reach 8 1/2" down over gas, which is written down as 27" deep.'
 
 
@@ -184,7 +184,7 @@ def test_a_gate_has_no_stakes() -> None:
 def test_checklist_of_a_bay() -> None:
     items = staked(layout_of({"north": row(2, 20.0)})).items
 
-    assert [(item.key, item.says) for item in items] == [
+    assert [(str(item.key), item.says) for item in items] == [
         ("staking.P1-P2.flush", "P1-P2: 8 stakes driven flush, so that a mower passes"),
         ("staking.P1-P2.tight", "P1-P2: apron tight and flat"),
     ]
