@@ -8,6 +8,7 @@ import pytest
 from engine.drawing.profile_shapes import profile_shapes
 from engine.drawing.shapes import MET, Area, Drawing, Mark, Stroke, Words, run_between
 from engine.job.edit import edits
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo, others
@@ -63,7 +64,7 @@ def test_a_gate_is_drawn_as_high_as_it_is(tables: dict[str, Any], high_ft: float
 
 @pytest.mark.closed_form
 def test_supports_stand_on_the_ground_with_what_is_driven_below_it() -> None:
-    job = edits.tick(accepted(), "posts.P4.driven_depth", AT, BY, reading_in=18)
+    job = edits.tick(accepted(), item_key("posts.P4.driven_depth"), AT, BY, reading_in=18)
     picture = profile(job, "back")
     sleeves = {sleeve.id: sleeve for sleeve in picture.of(Stroke, "sleeve", "sleeve wanted")}
     depths = {name: sleeve.points[0][1] - sleeve.points[1][1] for name, sleeve in sleeves.items()}
