@@ -23,7 +23,7 @@ def settled(job: Job, before: Walk, post: str, steps: Sequence[Step], at: dateti
     return done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fall}}) if fall else done
 
 
-def _ticks_that_fall(job: Job, before: Walk, post: str, steps: Sequence[Step]) -> Iterable[str]:
+def _ticks_that_fall(job: Job, before: Walk, post: str, steps: Sequence[Step]) -> Iterable[ItemKey]:
     along = {step["post"] for step in steps if step["kind"] == "move"} - {post}
     given_up = {ItemKey("posts", post, what) for what in ("driven_depth", "solid")} if refused(before, post) else set()
     return (key for key in job.checks if key in given_up or (key.stage == "posts" and key.subject in along))

@@ -12,6 +12,7 @@ from engine.change.settling import refused, rock_where_it_stopped, settled, to_s
 from engine.change.suggestions import offers
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry
 from engine.walk import Walk, walk
@@ -31,7 +32,7 @@ def driven(job: Job, post: str, depth_in: float) -> Job:
     """A post read at a depth, with all else of it ticked."""
     for what in WHATS:
         reading = {"reading_in": depth_in} if what == "driven_depth" else {}
-        job = edits.tick(job, f"posts.{post}.{what}", AT, BY, **reading)
+        job = edits.tick(job, ItemKey("posts", post, what), AT, BY, **reading)
     return job
 
 
