@@ -9,6 +9,7 @@ from engine.calc.geometry.plane import Point
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Stroke, Words
 from engine.job.edit import edits
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
@@ -69,9 +70,9 @@ def test_a_buried_line_that_runs_in_a_ring_is_of_its_kind_run_by_run() -> None:
 
 
 def test_the_plan_shows_what_is_done_and_what_is_wrong() -> None:
-    job = edits.tick(accepted(), "posts.P4.driven_depth", AT, BY, reading_in=22)
-    job = edits.tick(job, "posts.P7.eyes", AT, BY)
-    job = edits.tick(job, "posts.P5.driven_depth", AT, BY, reading_in=14)
+    job = edits.tick(accepted(), item_key("posts.P4.driven_depth"), AT, BY, reading_in=22)
+    job = edits.tick(job, item_key("posts.P7.eyes"), AT, BY)
+    job = edits.tick(job, item_key("posts.P5.driven_depth"), AT, BY, reading_in=14)
     states = {post.id: post.state for post in plan(job).of(Mark, "post")}
     assert (states["P4"], states["P7"], states["P5"], states["P6"]) == ("done", "done", "fix", "planned")
 
@@ -131,7 +132,7 @@ def test_something_found_is_called_what_it_is_and_not_by_the_id_of_its_entry() -
 
 
 def test_what_needs_work_is_named_before_all_else_and_posts_of_the_line_after_corners() -> None:
-    job = edits.tick(accepted(), "posts.P5.driven_depth", AT, BY, reading_in=14)
+    job = edits.tick(accepted(), item_key("posts.P5.driven_depth"), AT, BY, reading_in=14)
     ranks = {words.text: words.rank for words in plan(job).of(Words) if words.text in ("P5", "side", "P9", "P4", "oak")}
     assert sorted(ranks, key=lambda name: ranks[name]) == ["P5", "side", "P9", "P4", "oak"]
 
