@@ -14,7 +14,7 @@ LONGEST_FILE = 350
 MOST_PINNED = 0.15
 TOLERANCES = "engine/calc/tolerances.py"
 TOLERANCE = re.compile("SAME|SPOT|TOUCH|EDGE|EXACT|TAPE|SLACK|ROUNDING|APART|ALIKE|JOINED|SNAP|MEETS|ON_IT|AT_YARD|ONE_|NO_GAP|STRAIGHT")
-SMALL = {"FT": 0.1, "IN": 0.25, "DEG": 1.0}
+SMALL = {"FT": 0.1, "IN": 0.25, "DEG": 1.0, "COUNT": 0.1}
 SET_OUT = {"engine/stages/survey/floors.py RISER_FT", "engine/stages/layout/propose.py A_HAIR_FT", "tui/widgets/viewport.py FINEST_FT"}
 """Small lengths that are drawn or set, and compare nothing."""
 MARKS = ("published", "closed_form", "independent", "pinned")
@@ -137,7 +137,7 @@ def _is_dots(node: ast.stmt) -> bool:
 def _tolerances(path: Path) -> Iterator[str]:
     """Constants of a module, with a unit, that tell two things apart: by their name, or because they are so small."""
     for node in tree(path).body:
-        if isinstance(node, ast.Assign) and (found := re.fullmatch(r"_?[A-Z0-9_]+_(FT|IN|DEG)", ast.unparse(node.targets[0]))):
+        if isinstance(node, ast.Assign) and (found := re.fullmatch(r"_?[A-Z0-9_]+_(FT|IN|DEG|COUNT)", ast.unparse(node.targets[0]))):
             small = isinstance(node.value, ast.Constant) and 0 < float(str(node.value.value)) <= SMALL[found[1]]
             if small or TOLERANCE.search(found[0]):
                 yield f"{where(path)} {found[0]}"
@@ -147,6 +147,17 @@ def test_what_counts_as_the_same_stands_in_one_table() -> None:
     found = {name for folder in ("engine", "tui") for path in files(folder) for name in _tolerances(path)}
     assert {name for name in found if not name.startswith(TOLERANCES)} - SET_OUT == set()
     assert len([name for name in found if name.startswith(TOLERANCES)]) > 10
+
+
+def test_no_rounding_stands_bare_outside_the_arithmetic() -> None:
+    bare = [
+        where(path, node)
+        for path in [*files("engine"), *files("tui")]
+        if "engine/calc/" not in where(path)
+        for node in ast.walk(tree(path))
+        if isinstance(node, ast.Constant) and isinstance(node.value, float) and 0 < node.value <= 1e-5
+    ]
+    assert bare == []
 
 
 def test_every_tolerance_is_asked_somewhere() -> None:

@@ -9,6 +9,9 @@ ROUNDING_DEG = 1e-6
 ROUNDING_IN = 0.01
 """Is a figure in inches over its rule, or over the last whole inch? Figures are shown to an eighth; a hundredth is arithmetic."""
 
+ROUNDING_COUNT = 1e-6
+"""Is a count of packs, steps or stakes whole, and does what is left suffice? A quotient of two lengths strays less than this."""
+
 AT_REST_FT = 1e-8
 """Has an adjustment come to rest? Two digits past the rounding of lengths, so that its last step changes none of them."""
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from math import ceil
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
+from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Checklist
 from engine.findings import StageName
 from engine.job.model.item_key import ItemKey
@@ -310,12 +311,12 @@ def _left_of(plan: CutPlan, after: CutPlan | None = None) -> tuple[float, ...]:
 
 def _loose(stock: Mapping[str, StockRow], kind: StockKind, unit: str, needed: float, used: float, spare: float = 0.0) -> tuple[_Need, ...]:
     name = first_of(stock, kind)
-    return () if name is None else (_Need(name, unit, needed, used, spare=float(ceil(needed * spare - 1e-9))),)
+    return () if name is None else (_Need(name, unit, needed, used, spare=float(ceil(needed * spare - ROUNDING_COUNT))),)
 
 
 def _row(need: _Need, row: StockRow, came: tuple[int, float]) -> TakeoffRow:
     per_pack = float((row.length_ft if need.unit == "ft" else row.per_pack) or 1.0)
-    packs = need.packs if need.packs is not None else ceil((need.needed + need.spare) / per_pack - 1e-9)
+    packs = need.packs if need.packs is not None else ceil((need.needed + need.spare) / per_pack - ROUNDING_COUNT)
     return TakeoffRow(
         stock=need.stock,
         name=row.name or need.stock,
@@ -338,4 +339,4 @@ def _short(need: _Need, packs: int, per_pack: float, have: int, loose: float) ->
     """Packs still to come: loose pieces count one by one, a loose length only where it is as long as a whole roll."""
     if need.unit == "ft":
         return max(0, packs - have - int(loose // per_pack))
-    return max(0, ceil((need.needed + need.spare - loose) / per_pack - 1e-9) - have)
+    return max(0, ceil((need.needed + need.spare - loose) / per_pack - ROUNDING_COUNT) - have)

@@ -9,6 +9,7 @@ from engine.calc.geometry.plane import Point, travel
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered_each
 from engine.calc.statics.brace import Brace, brace_forces
+from engine.calc.tolerances import ROUNDING_COUNT
 from engine.job.model.rules import BraceRules
 from engine.stages.layout.stage import KeepOut
 from engine.stages.posts.adjoining import keep_outs_at
@@ -84,7 +85,7 @@ def _best(stands: Sequence[BraceSite], given: tuple[BraceRules, tuple[KeepOut, .
 
 def _distances_ft(rules: BraceRules) -> list[float]:
     """Distances to try, the wanted one first, then ever further from it, nearer to the post before further out."""
-    steps = int(rules.foot_tolerance_in / STEP_IN + 1e-9)
+    steps = int(rules.foot_tolerance_in / STEP_IN + ROUNDING_COUNT)
     shifts_ft = [0.0] + [side * step * STEP_IN / 12 for step in range(1, steps + 1) for side in (-1, 1)]
     return [rules.foot_ft + shift_ft for shift_ft in shifts_ft if rules.foot_ft + shift_ft > 0]
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from math import ceil, floor
 
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, ROUNDING_COUNT, SAME_SPOT_FT
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import PostKind, SupportKind
 from engine.job.model.job import Job
@@ -198,7 +198,7 @@ def _off_the_wall(site: Site, track: Track, end: LineEnd, wall: KeepOutId, parts
     past_wall, past_all = _past(track, end, of_wall), _past(track, end, merged(parts))
     clear = past_all if past_all - past_wall <= rules.move_reach_ft else past_wall
     grid_ft = rules.grid_in / 12
-    steps = ceil(clear / grid_ft - 1e-6) if end == "start" else floor((track.length_ft - clear) / grid_ft + 1e-6)
+    steps = ceil(clear / grid_ft - ROUNDING_COUNT) if end == "start" else floor((track.length_ft - clear) / grid_ft + ROUNDING_COUNT)
     return min(max(steps * grid_ft, 0.0), track.length_ft)
 
 

@@ -8,7 +8,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import AT_YARD_FT
+from engine.calc.tolerances import AT_YARD_FT, ROUNDING_COUNT
 from engine.findings import UNPRINTED
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
@@ -23,8 +23,6 @@ from engine.stages.punch.way_key import WayKey
 from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff, TakeoffRow
-
-ENOUGH = 1e-6
 
 
 @dataclass(frozen=True)
@@ -42,7 +40,7 @@ class Closing:
     @property
     def there(self) -> bool | None:
         """Whether the truck has it; None where nobody counted."""
-        return None if self.left is None else self.left + ENOUGH >= self.amount
+        return None if self.left is None else self.left + ROUNDING_COUNT >= self.amount
 
 
 @dataclass(frozen=True)
@@ -182,7 +180,7 @@ def _from_truck(places: Iterable[Place], rows: Mapping[str, TakeoffRow]) -> list
         for piece in place.pieces:
             has = left.get(piece.stock)
             closing.append(Closing(piece.stock, piece.amount, piece.unit, has))
-            if has is not None and has + ENOUGH >= piece.amount:
+            if has is not None and has + ROUNDING_COUNT >= piece.amount:
                 left[piece.stock] = has - piece.amount
         found.append(tuple(closing))
     return found

@@ -15,7 +15,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.calc.remember import remembered
-from engine.calc.tolerances import EDGE_FT, ROUNDING_FT
+from engine.calc.tolerances import EDGE_FT, ROUNDING_COUNT, ROUNDING_FT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
@@ -101,7 +101,7 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
         bays=bays,
         total=total,
         fastened=sum(len(bay.fastened_ft) for bay in bays.values()),
-        spare=ceil(total * job.rules.fabric.spare_pct / 100 - 1e-9),
+        spare=ceil(total * job.rules.fabric.spare_pct / 100 - ROUNDING_COUNT),
         findings=(*_gap_findings(grounds, bays, blocked, layout.keep_outs), *_depth_findings(job, crossed)),
         items=tuple(
             item

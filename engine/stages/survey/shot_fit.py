@@ -12,7 +12,7 @@ from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint
 from engine.calc.measuring.misread import swapped_figures
 from engine.calc.measuring.observations import AdjustError, Direction
 from engine.calc.phrases import listed
-from engine.calc.tolerances import SAME_SPOT_FT
+from engine.calc.tolerances import ROUNDING_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import Shot, TieShot
@@ -189,7 +189,7 @@ def _settles(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: Surve
 
 def _written(reading: float) -> str:
     """A reading as it was written: 57.4, or in feet and inches where decimals don't give it."""
-    return f"{reading:.2f}".rstrip("0").rstrip(".") if abs(round(reading, 2) - reading) < 1e-9 else format_ft_in(reading)
+    return f"{reading:.2f}".rstrip("0").rstrip(".") if abs(round(reading, 2) - reading) < ROUNDING_FT else format_ft_in(reading)
 
 
 def _side_finding(name: str, tie: Shot) -> Finding:
