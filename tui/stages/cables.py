@@ -97,13 +97,13 @@ def _spool_words(plan: CutPlan, loop: str) -> str:
 def _strength_lines(loop: Loop) -> Iterator[CardLine]:
     lock = "lock not in the stock" if loop.lock_factor is None else f"lock {loop.lock_factor:.1f} times"
     says = f"cable {loop.cable_factor:.1f} times, {lock} the most it pulls, {loop.most_lbf:.0f} lb"
-    yield CardLine("holds", says, "fix" if loop.safety < 1 else "")
+    yield CardLine("holds", says, "fix" if loop.breaks else "")
 
 
 def _bay_lines(walk: Walk, name: str, lean_lbf: float) -> Iterator[CardLine]:
     bay = walk.cables.bays[name]
     yield CardLine(name, f"{format_ft_in(bay.span_ft)}, sag {format_in(bay.sag_in, 16)}")
-    if bay.push_tension_lbf == 0:
+    if bay.bends_over:
         yield CardLine(name, f"{lean_lbf:g} lb leaning bends the cable over 45°", "stop")
     else:
         yield CardLine(name, f"{lean_lbf:g} lb leaning: out {format_in(bay.push_out_in, 2)}, cable {bay.push_tension_lbf:.0f} lb")

@@ -3,8 +3,11 @@
 from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import ROUNDING_FT, SAME_SPOT_FT
+from engine.calc.tolerances import SAME_SPOT_FT
 from engine.job.model.job import Job
+from engine.job.model.rules import LayoutRules
+from engine.stages.layout.siting_findings import over_limit
+from engine.stages.layout.stage import Bay
 from engine.walk import Walk
 from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
@@ -35,7 +38,7 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
                 format_ft_in(bay.slope_ft),
                 format_ft_in(bay.plan_ft),
                 format_ft_in(bay.rise_ft),
-                f"gate {bay.gate}" if bay.gate else _over(bay.slope_ft, most),
+                f"gate {bay.gate}" if bay.gate else _over(job.rules.layout, bay),
             )
             for name, bay in layout.bays.items()
         ),
@@ -78,5 +81,5 @@ def _aside(off_ft: float) -> str:
     return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > SAME_SPOT_FT else ""
 
 
-def _over(length_ft: float, most: float) -> str:
-    return f"{format_ft_in(length_ft - most)} over" if length_ft > most + ROUNDING_FT else ""
+def _over(rules: LayoutRules, bay: Bay) -> str:
+    return f"{format_ft_in(bay.slope_ft - rules.bay_max_ft)} over" if over_limit(rules, bay) else ""

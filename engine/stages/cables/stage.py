@@ -53,6 +53,11 @@ class BayCable:
     push_out_in: float
     push_tension_lbf: float
 
+    @property
+    def bends_over(self) -> bool:
+        """Whether somebody leaning on it bends it over 45 degrees."""
+        return self.push_tension_lbf == 0
+
 
 @dataclass(frozen=True)
 class CutParts:
@@ -93,6 +98,11 @@ class Loop:
     cable_factor: float
     lock_factor: float | None
     hangs_slack: bool
+
+    @property
+    def breaks(self) -> bool:
+        """Whether its weakest part holds less than the most it pulls."""
+        return self.safety < 1
 
 
 @dataclass(frozen=True)
@@ -281,7 +291,7 @@ def _strength_findings(
 
 
 def _lean_findings(rules: CableRules, spans: Mapping[str, BayCable]) -> list[Finding]:
-    over = [span for span in spans.values() if span.push_tension_lbf == 0]
+    over = [span for span in spans.values() if span.bends_over]
     if not over:
         return []
     says = f"A {rules.lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{others(len(over) - 1, 'too')}."
