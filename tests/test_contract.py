@@ -206,3 +206,45 @@ def test_the_readme_holds_the_two_commands_that_ci_runs() -> None:
     assert tests.startswith("python3.11 -m venv .venv && ")
     assert opens.endswith("linewalk demo")
     assert tests.endswith("python -m pytest")
+
+
+PROSE = ("says", "do", "words", "where", "why", "key")
+TAKERS = ("partition", "rpartition", "split", "rsplit", "startswith", "endswith", "removeprefix", "removesuffix")
+MATCHERS = ("match", "fullmatch", "search", "findall", "finditer", "sub")
+
+
+def _takes_apart(node: ast.AST) -> bool:
+    """Whether a call takes apart, or looks into, the text of something that is said or of a key."""
+    if not (isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)):
+        return False
+    of = [node.func.value] if node.func.attr in TAKERS else node.args if node.func.attr in MATCHERS else []
+    inner = [one.args[0] if isinstance(one, ast.Call) and getattr(one.func, "id", "") == "str" and one.args else one for one in of]
+    return any(isinstance(one, ast.Attribute) and one.attr in PROSE and _of_the_job(one) for one in inner)
+
+
+def _of_the_job(said: ast.Attribute) -> bool:
+    """A key that was pressed and one of a form's fields are none of the job's."""
+    return said.attr != "key" or (getattr(said.value, "id", "") not in ("self", "event", "field"))
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("finding.says.startswith('Cut')", True),
+        ("way.where.partition(',')", True),
+        ("str(line.item.key).split('.')", True),
+        ("item.key.endswith('.eyes')", True),
+        ("re.search('P[0-9]+', finding.do)", True),
+        ("event.key.split('+')", False),
+        ("name.split('.')", False),
+    ],
+)
+def test_text_that_is_taken_apart_is_noticed(line: str, told: bool) -> None:
+    assert _takes_apart(ast.parse(line, mode="eval").body) is told
+
+
+def test_logic_never_reads_what_is_said_and_takes_no_key_apart() -> None:
+    taken = [
+        where(path, node) for folder in ("engine", "tui") for path in files(folder) for node in ast.walk(tree(path)) if _takes_apart(node)
+    ]
+    assert taken == []
