@@ -7,8 +7,9 @@ Capacity 150, 120 items, 48 bins in the best solution, as the file lists it.
 
 import pytest
 
-from engine.calc.cutting.bin_packing import best_fit_decreasing, fewest_bins
+from engine.calc.cutting.bin_packing import best_fit_decreasing
 from engine.calc.cutting.cut_plan import Stock, plan_cuts
+from engine.calc.cutting.fewest_bins import fewest_bins
 
 U120_00 = [
     *(42, 69, 67, 57, 93, 90, 38, 36, 45, 42, 33, 79, 27, 57, 44, 84, 86, 92, 46, 38, 85, 33, 82, 73),

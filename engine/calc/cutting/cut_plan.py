@@ -9,7 +9,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from math import fsum, gcd, inf
 
-from engine.calc.cutting.bin_packing import fewest_bins, pack
+from engine.calc.cutting.bin_packing import FULL_EFFORT, pack
+from engine.calc.cutting.fewest_bins import fewest_bins
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.remember import remembered
 
@@ -69,7 +70,7 @@ def plan_cuts(
     stocks: Sequence[Stock],
     kerf: float = 0.0,
     offcuts: Mapping[str, float] | None = None,
-    steps_a_piece: int = 200,
+    effort: int = FULL_EFFORT,
 ) -> CutPlan:
     """A plan that cuts every piece that fits, offcuts first, and opens as little new stock as a search of limited effort finds.
 
@@ -78,15 +79,15 @@ def plan_cuts(
     alone and a roll at a time, each roll then the shortest that holds its pieces.
     pieces, offcuts: length by id, above 0.  stocks: lengths above 0, counts 0 or more, ids all different.  kerf: 0 or more.
     All lengths are in one unit.
-    steps_a_piece: effort, see `packing.pack`; no clock, so the same input gives the same plan on every machine.
+    effort: see `bin_packing.pack`, shared among the stock lengths tried; no clock, so the same input gives the same plan on every machine.
     Returns: the plan; each piece stands in it once, in a roll or as unplaced.
     Raises: OutOfRange for a value outside these ranges.
-    Source: derived: the cutting stock problem with few of each length is bin packing, see `packing.pack`; the lower bound for several
+    Source: derived: the cutting stock problem with few of each length is bin packing, see `bin_packing.pack`; the lower bound for several
     lengths is that their sums are multiples of their greatest common divisor.
     Valid for: lengths told apart by 1/48000 unit; with offcuts, several lengths or too few rolls the plan is often good but unproven.
     Example: pieces of 42, 42, 36, 24, 24 and 18 ft from 100 ft rolls: two rolls, 14 ft waste, proven.
     """
-    return _planned(tuple(pieces.items()), tuple(stocks), kerf, tuple((offcuts or {}).items()), steps_a_piece)
+    return _planned(tuple(pieces.items()), tuple(stocks), kerf, tuple((offcuts or {}).items()), effort)
 
 
 @remembered
@@ -95,7 +96,7 @@ def _planned(
     stocks: tuple[Stock, ...],
     kerf: float,
     given_offcuts: tuple[tuple[str, float], ...],
-    steps_a_piece: int,
+    effort: int,
 ) -> CutPlan:
     pieces, offcuts = dict(given_pieces), dict(given_offcuts)
     _check(pieces, stocks, kerf, offcuts)
@@ -106,7 +107,7 @@ def _planned(
     from_offcuts = _fill_offcuts(sizes, rooms)
     taken = {each for ids in from_offcuts.values() for each in ids}
     to_cut = {each: size for each, size in sizes.items() if each not in taken and size <= longest}
-    opened, bound = _open(list(to_cut.values()), supply, steps_a_piece)
+    opened, bound = _open(list(to_cut.values()), supply, effort)
     named = _named([filling for _, filling in opened], to_cut)
     rolls = [_roll(each, offcuts[each], ids, pieces, kerf, is_offcut=True) for each, ids in from_offcuts.items()]
     rolls += [_roll(stock.id, stock.length, ids, pieces, kerf) for (stock, _), ids in zip(opened, named, strict=True)]
@@ -155,15 +156,16 @@ def _fill_offcuts(sizes: Mapping[str, int], rooms: Mapping[str, int]) -> dict[st
     return dict(sorted(filled.items()))
 
 
-def _open(sizes: Sequence[int], supply: Supply, steps_a_piece: int) -> tuple[Opened, int]:
+def _open(sizes: Sequence[int], supply: Supply, effort: int) -> tuple[Opened, int]:
     """Rolls to open with what is cut from each, the best of the ways tried, and the fewest rolls that any plan opens."""
     if not sizes:
         return [], 0
     capacities = sorted({capacity for capacity, _ in supply})
-    packings = {capacity: pack([size for size in sizes if size <= capacity], capacity, steps_a_piece) for capacity in capacities}
+    share = effort // (2 * len(capacities) - 1)
+    packings = {capacity: pack([size for size in sizes if size <= capacity], capacity, share) for capacity in capacities}
     tries = [_a_roll_at_a_time(sizes, supply)] if len(capacities) > 1 else []
     for capacity, packing in packings.items():
-        longer = pack([size for size in sizes if size > capacity], capacities[-1], steps_a_piece)
+        longer = pack([size for size in sizes if size > capacity], capacities[-1], share)
         tries.append(_assign([*longer.bins, *packing.bins], supply))
     return min(tries, key=_worse), packings[capacities[-1]].lower_bound
 

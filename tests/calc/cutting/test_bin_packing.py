@@ -9,7 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import Bounds, LinearConstraint, milp
 
-from engine.calc.cutting.bin_packing import best_fit_decreasing, fewest_bins, fullest_first, pack
+from engine.calc.cutting.bin_packing import FULL_EFFORT, best_fit_decreasing, fullest_first, pack
+from engine.calc.cutting.effort import Effort
+from engine.calc.cutting.fewest_bins import fewest_bins
 from engine.calc.limits import OutOfRange
 
 sizes_lists = st.lists(st.integers(1, 100), min_size=1, max_size=40)
@@ -138,20 +140,20 @@ def test_mixed_lists_of_60_are_mostly_proven() -> None:
 
 def test_says_when_it_gave_up() -> None:
     """With no effort allowed the bound of 3 stands beside the 4 bins found: 57 38, 48 31 21 and 47 34 19 are three."""
-    packing = pack([57, 48, 47, 38, 34, 31, 21, 19], 100, steps_a_piece=0)
+    packing = pack([57, 48, 47, 38, 34, 31, 21, 19], 100, effort=0)
     assert (len(packing.bins), packing.lower_bound, packing.proven) == (4, 3, False)
 
 
 @pytest.mark.closed_form
 def test_fullest_first_finds_the_pair_that_fills_the_bin() -> None:
     """Greedy puts 42 and 42 together and takes three bins; the pair 36 and 18 leaves 4 beside 42, no other leaves less."""
-    assert fullest_first([42, 42, 36, 24, 24, 18], 100) == [[42, 36, 18], [42, 24, 24]]
+    assert fullest_first([42, 42, 36, 24, 24, 18], 100, Effort(FULL_EFFORT)) == [[42, 36, 18], [42, 24, 24]]
 
 
 @given(sizes_lists)
 @settings(max_examples=80, deadline=None)
 def test_fullest_first_packs_each_size_once_and_no_bin_over(sizes: list[int]) -> None:
-    bins = fullest_first(sorted(sizes, reverse=True), 100)
+    bins = fullest_first(sorted(sizes, reverse=True), 100, Effort(FULL_EFFORT))
     assert sorted(size for each in bins for size in each) == sorted(sizes)
     assert all(sum(each) <= 100 for each in bins)
 
@@ -160,3 +162,55 @@ def test_fullest_first_packs_each_size_once_and_no_bin_over(sizes: list[int]) ->
 def test_refuses_a_size_that_fits_no_bin(size: int) -> None:
     with pytest.raises(OutOfRange):
         pack([50, size], 100)
+
+
+def looks_taken(monkeypatch: pytest.MonkeyPatch, sizes: list[int], capacity: int) -> int:
+    """The effort that a packing takes, and that each size stands in it once and no bin is over."""
+    taken = []
+    counted = Effort.spend
+
+    def spend(effort: Effort, looks: int) -> bool:
+        taken.append(looks)
+        return counted(effort, looks)
+
+    monkeypatch.setattr(Effort, "spend", spend)
+    packing = pack(sizes, capacity)
+    assert sorted(size for each in packing.bins for size in each) == sorted(sizes)
+    assert max(sum(each) for each in packing.bins) <= capacity
+    return sum(taken)
+
+
+@pytest.mark.parametrize(
+    ("count", "kinds", "shortest", "longest", "capacity"),
+    [
+        (480, 4, 3000, 9000, 15_000),
+        (1000, 100, 40_000, 4_800_000, 4_800_000),
+        (2000, 2000, 20, 100, 150),
+        (2000, 2000, 200, 10_000, 10_000),
+        (2000, 2000, 100, 2000, 10_000),
+        (2000, 20, 1, 50, 1000),
+    ],
+)
+def test_ends_within_its_effort_whatever_the_counts(
+    monkeypatch: pytest.MonkeyPatch, count: int, kinds: int, shortest: int, longest: int, capacity: int
+) -> None:
+    draw = np.random.default_rng(count + kinds)
+    sizes = [int(size) for size in draw.choice(draw.integers(shortest, longest + 1, kinds), count)]
+    assert looks_taken(monkeypatch, sizes, capacity) <= 1.05 * FULL_EFFORT
+
+
+@pytest.mark.closed_form
+def test_480_pieces_of_four_sizes_are_proven() -> None:
+    """60 and 40 fill a bin, and so do 55 and 45: 240 bins without waste."""
+    packing = pack([60, 40, 55, 45] * 120, 100)
+    assert (len(packing.bins), packing.lower_bound) == (240, 240)
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("seed", range(4))
+def test_480_pieces_of_four_sizes_agree_with_an_integer_program(seed: int) -> None:
+    draw = np.random.default_rng(seed)
+    sizes = [int(size) for size in draw.choice(draw.integers(3000, 9000, 4), 480)]
+    packing = pack(sizes, 15_000)
+    assert packing.proven
+    assert len(packing.bins) == fewest_by_patterns(sizes, 15_000)
