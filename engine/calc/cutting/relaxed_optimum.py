@@ -41,7 +41,7 @@ def relaxed_optimum(counts: Mapping[int, int], capacity: int, effort: Effort) ->
     sizes = sorted(counts, reverse=True)
     asked = [counts[size] for size in sizes]
     most = [min(count, capacity // size) for size, count in zip(sizes, asked, strict=True)]
-    basis = [{at: each} for at, each in enumerate(most)]
+    basis: list[Mapping[int, int]] = [{at: each} for at, each in enumerate(most)]
     inverse: NDArray[np.float64] = np.diag(1.0 / np.array(most, dtype=float))
     amounts: NDArray[np.float64] = np.array(asked, dtype=float) / most
     prices: NDArray[np.float64] = 1.0 / np.array(most, dtype=float)
