@@ -21,7 +21,7 @@ from engine.stages.layout.line_tracks import turns_at
 from engine.stages.layout.stage import Support
 from engine.stages.layout.trunks import asides_ft
 
-OfferKind = Literal["move", "gate", "swap", "add", "drop", "respread"]
+SettlingKind = Literal["move", "gate", "swap", "add", "drop", "respread"]
 Step = Mapping[str, Any]
 
 STEP_FT = 0.25
@@ -39,7 +39,7 @@ class Candidate:
     """A way that passes the cheap look: the side it lies on, and its reason, which is only put in words where it is told."""
 
     side: str
-    kind: OfferKind
+    kind: SettlingKind
     steps: tuple[Step, ...]
     cost: float
     reason: Callable[[], str]
@@ -47,32 +47,32 @@ class Candidate:
 
 def candidates(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     """Every way to settle a post that passes the cheap look."""
-    touched = _touched(case, (bay.id for bay, _ in case.beside))
+    touched = _loops_touched(case, (bay.id for bay, _ in case.beside))
     moved = (
         _gate_moves(case, reach_ft) if case.post.gate or case.post.kind == "gate" else chain(_moves(case, reach_ft), _swaps(case, reach_ft))
     )
-    for way in moved:
-        yield _done_again(way, touched)
+    for candidate in moved:
+        yield _counting_what_is_hung(candidate, touched)
     if case.post.kind == "line" and not case.only_trunks and len(case.beside) == 2 and all(bay.gate is None for bay, _ in case.beside):
         straight = abs(turns_at(case.track, [case.post.station_ft])[0]) <= STRAIGHT_DEG
-        for way in chain(_added(case, reach_ft), _dropped(case)) if straight else ():
-            yield _done_again(way, touched)
-        yield from _spread(case, reach_ft)
+        for candidate in chain(_added(case, reach_ft), _dropped(case)) if straight else ():
+            yield _counting_what_is_hung(candidate, touched)
+        yield from _spread_anew(case, reach_ft)
 
 
-def _touched(case: CannotStay, bays: Iterable[str]) -> list[str]:
+def _loops_touched(case: CannotStay, bays: Iterable[str]) -> list[str]:
     """Loops through these bays that are cut or hung already."""
     done = [key.subject for key, tick in case.job.checks.items() if tick.state == "done" and key.stage in ("cables", "fabric")]
     loops, named = case.walk.cables.loops, set(bays)
     return [name for name in dict.fromkeys(done) if name in loops and named & set(loops[name].bays)]
 
 
-def _done_again(way: Candidate, loops: Sequence[str]) -> Candidate:
+def _counting_what_is_hung(candidate: Candidate, loops: Sequence[str]) -> Candidate:
     """The way with what is cut or hung already on the loops it touches counted in and told."""
     if not loops:
-        return way
+        return candidate
     says = f" What is cut or hung for {listed(loops)} has to fit again."
-    return replace(way, cost=way.cost + DONE_AGAIN * len(loops), reason=lambda: f"{way.reason()}{says}")
+    return replace(candidate, cost=candidate.cost + DONE_AGAIN * len(loops), reason=lambda: f"{candidate.reason()}{says}")
 
 
 def _gate_moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
@@ -86,17 +86,17 @@ def _gate_moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     alone = other.station_ft - to_other - case.post.station_ft
     steps = np.arange(-int(reach_ft / STEP_FT), int(reach_ft / STEP_FT) + 1) * STEP_FT
     along = np.unique(np.append(steps, alone if abs(alone) <= reach_ft else 0.0))
-    theirs = _beside_gate(case, other) if other.support == "driven" else None
+    theirs = _other_gate_post(case, other) if other.support == "driven" else None
     mine = replace(case, beside=tuple(one for one in case.beside if one[0].gate is None))
     here = spots_at(mine, case.post.station_ft + along, np.zeros(len(along)))
     shift = along - (alone if abs(alone) > TAPE_FT else 0.0)
     stays = np.abs(shift) < TAPE_FT
     there = spots_at(theirs, other.station_ft + shift, np.zeros(len(along))) if theirs else None
     legal = here.legal & (stays | there.legal if there else stays)
-    costs = np.abs(along) + _extra(mine, here)
+    costs = np.abs(along) + _extra_cost(mine, here)
     if theirs and there:
         pulled = PULLED * (other.id in standing(case.job, case.walk))
-        costs += np.where(stays, 0.0, np.abs(shift) + _extra(theirs, there) + ONE_MORE + pulled)
+        costs += np.where(stays, 0.0, np.abs(shift) + _extra_cost(theirs, there) + ONE_MORE + pulled)
     for n in np.flatnonzero(legal).tolist():
         moved = [(case.post, float(along[n])), *([] if stays[n] else [(other, float(shift[n]))])]
         step = tuple(
@@ -113,17 +113,17 @@ def _gate_moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
 def _gate_says(case: CannotStay, moved: Sequence[tuple[Support, float]], bays_ft: Floats) -> str:
     pulled = [post.id for post, _ in moved[1:] if post.id in standing(case.job, case.walk)]
     too = f" {pulled[0]} stands already and is pulled." if pulled else ""
-    return f"{_shifts(moved)}: {_clear(case)}the opening fits the leaf, {_bays(bays_ft)}.{too}"
+    return f"{_shift_words(moved)}: {_clear_of(case)}the opening fits the leaf, {_bay_words(bays_ft)}.{too}"
 
 
-def _shifts(moved: Sequence[tuple[Support, float]]) -> str:
+def _shift_words(moved: Sequence[tuple[Support, float]]) -> str:
     """Who goes how far along the line, said once where both go as far."""
     if len({round(on, 3) for _, on in moved}) == 1:
         return f"{listed([post.id for post, _ in moved])} {move_words(moved[0][1], 0.0)}"
     return listed([f"{post.id} {move_words(on, 0.0)}" for post, on in moved])
 
 
-def _beside_gate(case: CannotStay, other: Support) -> CannotStay | None:
+def _other_gate_post(case: CannotStay, other: Support) -> CannotStay | None:
     """The gate's other post as a case of its own, free to stay near where it is."""
     found = case_of(case.job, case.walk, other.id)
     return found and replace(found, beside=tuple(one for one in found.beside if one[0].gate is None), hold_off_ft=0.0, refused=False)
@@ -133,17 +133,17 @@ def _moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     steps = np.arange(-int(reach_ft / STEP_FT), int(reach_ft / STEP_FT) + 1) * STEP_FT
     along, out = (grid.ravel() for grid in np.meshgrid(steps, steps))
     near = (np.hypot(along, out) <= reach_ft + ROUNDING_FT) & ((along != 0) | (out != 0))
-    clear = np.array(_past_trunks(case, reach_ft))
+    clear = np.array(_moves_past_trunks(case, reach_ft))
     along, out = np.append(along[near], np.zeros(len(clear))), np.append(out[near], clear)
     spots = spots_at(case, case.post.station_ft + along, case.post.offset_ft + out)
-    costs = np.hypot(along, out) + _extra(case, spots)
+    costs = np.hypot(along, out) + _extra_cost(case, spots)
     for n in np.flatnonzero(spots.legal).tolist():
         on, right = float(along[n]), float(out[n])
         step = {"kind": "move", "post": case.post.id, "along_ft": on, "out_ft": right}
         yield Candidate(_side(on, right), "move", (step,), float(costs[n]), partial(_move_says, case, on, right, spots, n))
 
 
-def _past_trunks(case: CannotStay, reach_ft: float) -> list[float]:
+def _moves_past_trunks(case: CannotStay, reach_ft: float) -> list[float]:
     """Moves off the line that take a bay past a trunk it runs through, ft, right positive."""
     pairs = [(other, trunk) for _, other in case.beside for trunk in case.trunks if trunk.tree in case.runs_through]
     moves = [out for other, trunk in pairs for out in asides_ft(case.track, case.post, other.xy, trunk)]
@@ -152,7 +152,7 @@ def _past_trunks(case: CannotStay, reach_ft: float) -> list[float]:
 
 def _move_says(case: CannotStay, on_ft: float, right_ft: float, spots: Spots, n: int) -> str:
     past = "" if spots.through[n] or not case.runs_through else f"past {listed([f'tree {name}' for name in case.runs_through])}, "
-    return f"{move_words(on_ft, right_ft)}: {_clear(case)}{past}{_bays(spots.bays_ft[n])}."
+    return f"{move_words(on_ft, right_ft)}: {_clear_of(case)}{past}{_bay_words(spots.bays_ft[n])}."
 
 
 def _side(on_ft: float, right_ft: float) -> str:
@@ -162,7 +162,7 @@ def _side(on_ft: float, right_ft: float) -> str:
     return "right" if right_ft > 0 else "left"
 
 
-def _extra(case: CannotStay, spots: Spots) -> Floats:
+def _extra_cost(case: CannotStay, spots: Spots) -> Floats:
     """What being off the line, overlong bays, bays through a trunk and uneven ones cost."""
     out: Floats = OUT_OF_LINE * np.maximum(np.abs(spots.offsets_ft) - abs(case.post.offset_ft), 0.0)
     free = [n for n, (bay, _) in enumerate(case.beside) if bay.gate is None]
@@ -175,14 +175,14 @@ def _extra(case: CannotStay, spots: Spots) -> Floats:
     return out + uneven
 
 
-def _clear(case: CannotStay) -> str:
+def _clear_of(case: CannotStay) -> str:
     if case.stands_in:
         area = case.stands_in[0]
         return f"clear of the {area.kind}{' line' if area.id.buried else ''}, "
     return "clear of where the sleeve stopped, " if case.refused else ""
 
 
-def _bays(lengths_ft: Floats) -> str:
+def _bay_words(lengths_ft: Floats) -> str:
     words = [format_ft_in(length, 1) for length in lengths_ft.tolist()]
     return f"{plural(len(words), 'bay')} {listed(words)}" if words else "no bay beside it"
 
@@ -202,11 +202,11 @@ def _swaps(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     trunks = np.array(list(fit.values()))
     away = np.hypot(*(trunks - np.array(case.post.xy)).T)
     spots = spots_at(case, stations, offsets)
-    costs = away + _extra(case, spots) + ONE_MORE
+    costs = away + _extra_cost(case, spots) + ONE_MORE
     limit_ft = rules.bay_max_ft + TAPE_FT
     for n, tree in enumerate(fit):
         if abs(offsets[n]) <= max(rules.tree_reach_ft, reach_ft) and bool((spots.bays_ft[n] <= limit_ft).all()):
-            says = f"Tree {tree}, {format_ft_in(float(away[n]), 1)} away, carries the cables: {_bays(spots.bays_ft[n])}."
+            says = f"Tree {tree}, {format_ft_in(float(away[n]), 1)} away, carries the cables: {_bay_words(spots.bays_ft[n])}."
             yield Candidate(
                 f"swap {tree}", "swap", ({"kind": "swap", "post": case.post.id, "tree": tree},), float(costs[n]), partial(str, says)
             )
@@ -222,7 +222,7 @@ def _added(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
         return
     spots = spots_at(case, stations, np.zeros(len(stations)))
     legal = spots.legal & (spots.bays_ft >= case.job.rules.layout.bay_min_ft - TAPE_FT).all(axis=1)
-    costs = away + _extra(case, spots) + ONE_MORE
+    costs = away + _extra_cost(case, spots) + ONE_MORE
     for n in np.flatnonzero(legal).tolist():
         shift = float(stations[n] - case.post.station_ft)
         add = {"kind": "add", "line": case.post.line, "station_ft": float(stations[n])}
@@ -232,7 +232,7 @@ def _added(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
 
 def _add_says(case: CannotStay, shift_ft: float, bays_ft: Floats) -> str:
     where = f"{format_ft_in(abs(shift_ft))} {'on' if shift_ft > 0 else 'back'}"
-    return f"In its place a post {where}: {_clear(case)}{_bays(bays_ft)}."
+    return f"In its place a post {where}: {_clear_of(case)}{_bay_words(bays_ft)}."
 
 
 def _dropped(case: CannotStay) -> Iterator[Candidate]:
@@ -245,7 +245,7 @@ def _dropped(case: CannotStay) -> Iterator[Candidate]:
         yield Candidate("drop", "drop", ({"kind": "drop", "post": case.post.id},), cost, partial(str, says))
 
 
-def _spread(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
+def _spread_anew(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     found = respread(case)
     if found is None or (found.moved == 1 and not found.more and found.feet <= reach_ft):
         return
@@ -253,4 +253,4 @@ def _spread(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     more = ", one post more" if found.more > 0 else ", one post less" if found.more < 0 else ""
     between = f"{counted(found.moved, 'post')} spread anew between {found.from_id} and {found.to_id}{more}"
     says = f"{between}: bays {format_ft_in(found.shortest_ft, 1)} to {format_ft_in(found.longest_ft, 1)}."
-    yield _done_again(Candidate("respread", "respread", found.steps, cost, partial(str, says)), _touched(case, found.bays))
+    yield _counting_what_is_hung(Candidate("respread", "respread", found.steps, cost, partial(str, says)), _loops_touched(case, found.bays))

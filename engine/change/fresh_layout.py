@@ -38,7 +38,7 @@ class FreshLayout:
 
     `posts` is the plan it makes; `steps` are log entries for what a plan can't hold (a support past its line's end, a tree off a corner);
     `opened` are ticks that no longer fit where a post or bay has changed. `says` sums it up;
-    `same` where nothing would change; `refused` are sentences, and where there is one nothing else is offered.
+    `same` where nothing would change; `why_none` are sentences, and where there is one nothing else is offered.
     """
 
     posts: Mapping[str, Post]
@@ -46,7 +46,7 @@ class FreshLayout:
     opened: tuple[ItemKey, ...]
     says: str
     same: bool
-    refused: tuple[str, ...]
+    why_none: tuple[str, ...]
 
 
 def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
@@ -60,21 +60,21 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     ground = keep_outs(job, walk.survey, placed)
     held = standing(job, walk)
     lines = proposed_lines(job, walk.survey, placed, met, ground, _staying(walk, placed, held))
-    named = {line: _named(job, walk.layout, line, row) for line, row in lines.items()}
+    named = {line: _with_names(job, walk.layout, line, row) for line, row in lines.items()}
     posts = {name: post for name, post in job.posts.items() if post.line not in placed}
     steps: list[Mapping[str, Any]] = []
     for line, row in named.items():
         for one in row:
             name = one.id or edits.next_post_id(job, posts | dict.fromkeys(walk.layout.supports))
             today = walk.layout.supports.get(name)
-            posts[name], more = _planned(placed[line], name, one, today)
+            posts[name], more = _post_and_steps(placed[line], name, one, today)
             steps += more
-    posts = past_trees(_accepted(job, posts, steps), walk.survey, posts, held)
-    after = layout(_accepted(job, posts, steps), walk.survey)
+    posts = past_trees(_job_with_plan(job, posts, steps), walk.survey, posts, held)
+    after = layout(_job_with_plan(job, posts, steps), walk.survey)
     held_now = tuple(name for name in posts if name in held)
     return FreshLayout(
-        posts, tuple(steps), tuple(_opened(job, walk.layout, after)), _says(walk.layout, after, held_now),
-        _same(walk.layout, after), tuple(_refused(job.rules.layout, walk.layout, after, placed, ground, held)),
+        posts, tuple(steps), tuple(_ticks_that_fall(job, walk.layout, after)), _summed_up(walk.layout, after, held_now),
+        _changes_nothing(walk.layout, after), tuple(_why_none(job.rules.layout, walk.layout, after, placed, ground, held)),
     )  # fmt: skip
 
 
@@ -103,7 +103,7 @@ def standing(job: Job, walk: Walk) -> set[str]:
 def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> Staying:
     """Today's supports by line, held or handy."""
     rows = {
-        line: tuple(_today(track, walk.layout.supports[name]) for name in walk.layout.lines[line].supports)
+        line: tuple(_as_it_stands(track, walk.layout.supports[name]) for name in walk.layout.lines[line].supports)
         for line, track in placed.items()
     }
     return Staying(
@@ -112,7 +112,7 @@ def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> 
     )
 
 
-def _today(track: Track, support: Support) -> FixedSupport:
+def _as_it_stands(track: Track, support: Support) -> FixedSupport:
     shared = support.line != track.name
     station, offset = support.on_line(track.name, track.path)
     station = station % track.length_ft if track.closed and station != track.length_ft else station
@@ -120,7 +120,7 @@ def _today(track: Track, support: Support) -> FixedSupport:
     return FixedSupport(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
 
 
-def _planned(track: Track, name: str, one: FixedSupport, today: Support | None) -> tuple[Post, list[Mapping[str, Any]]]:
+def _post_and_steps(track: Track, name: str, one: FixedSupport, today: Support | None) -> tuple[Post, list[Mapping[str, Any]]]:
     """The post as the plan holds it, with what has to be logged besides so that it stands where it does."""
     station = min(max(one.station_ft, 0.0), track.length_ft)
     post = post_of(track.name, replace(one, station_ft=station))
@@ -136,7 +136,7 @@ def _planned(track: Track, name: str, one: FixedSupport, today: Support | None) 
     return post, []
 
 
-def _named(job: Job, today: Layout, line: str, row: Sequence[FixedSupport]) -> list[FixedSupport]:
+def _with_names(job: Job, today: Layout, line: str, row: Sequence[FixedSupport]) -> list[FixedSupport]:
     """The line's supports with the ids that they keep, nearest first and never one past another; the others have none yet."""
     kept = {one.id for one in row}
     old = [one for one in today.supports.values() if one.line == line and one.id not in kept]
@@ -164,12 +164,12 @@ def _spoken_of(job: Job, name: str) -> bool:
     return name in ticked or any(bay in ticked for bay in bays) or any(getattr(entry, "post", "") == name for entry in job.log)
 
 
-def _accepted(job: Job, posts: Mapping[str, Post], steps: Sequence[Mapping[str, Any]]) -> Job:
+def _job_with_plan(job: Job, posts: Mapping[str, Post], steps: Sequence[Mapping[str, Any]]) -> Job:
     """The job with this plan, to be laid out and thrown away; what was found in the ground stays."""
     return edits.apply_steps(edits.accept_layout(job, posts, _WHEN, ""), steps, _WHEN, "")
 
 
-def _opened(job: Job, today: Layout, after: Layout) -> Iterator[ItemKey]:
+def _ticks_that_fall(job: Job, today: Layout, after: Layout) -> Iterator[ItemKey]:
     """Flags of posts that keep their id a little way off, and taped bays that are another length now."""
     for name, one in after.supports.items():
         old = today.supports.get(name)
@@ -181,7 +181,7 @@ def _opened(job: Job, today: Layout, after: Layout) -> Iterator[ItemKey]:
             yield from (key for key in [ItemKey("layout", name, "taped")] if key in job.checks)
 
 
-def _same(today: Layout, after: Layout) -> bool:
+def _changes_nothing(today: Layout, after: Layout) -> bool:
     def rows(laid: Layout) -> dict[str, tuple[object, ...]]:
         return {name: (one.line, one.kind, one.support, one.at) for name, one in laid.supports.items()}
 
@@ -190,7 +190,7 @@ def _same(today: Layout, after: Layout) -> bool:
     return rows(today) == rows(after) and there
 
 
-def _says(today: Layout, after: Layout, held: Sequence[str]) -> str:
+def _summed_up(today: Layout, after: Layout, held: Sequence[str]) -> str:
     moved = [name for name in after.supports if name in today.supports and _comes_to(today, after, name)]
     come = [name for name in after.supports if name not in today.supports]
     gone = [name for name in today.supports if name not in after.supports]
@@ -206,7 +206,7 @@ def _says(today: Layout, after: Layout, held: Sequence[str]) -> str:
     return f"{'; '.join([stay, *parts])}."
 
 
-def _refused(
+def _why_none(
     rules: LayoutRules, today: Layout, after: Layout, placed: Mapping[str, Track], ground: Ground, held: Collection[str]
 ) -> Iterator[str]:
     """Why the best there is won't do: a bay over its limit that isn't there today as it is, a new post in a keep-out."""

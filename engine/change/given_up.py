@@ -1,4 +1,4 @@
-"""The part of a line that a reroute gives up: what stands in it, what is cut, and which sleeves have stood too long to pull."""
+"""The part of a line that a new way gives up: what stands in it, what is cut, and which sleeves have stood too long to pull."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -63,7 +63,7 @@ class GivenUp:
 
 
 def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
-    """What a reroute gives up, before anything is changed.
+    """What a new way gives up, before anything is changed.
 
     On an open line the two supports may be named either way round; on a closed one the stretch runs the way the line does. A sleeve
     stays in the ground where it was driven as long ago as the rules say, or longer.

@@ -35,7 +35,7 @@ R = TypeVar("R", Surface, HeightChange)
 
 
 @dataclass(frozen=True)
-class _Drawn:
+class _NewLine:
     """The line as it goes from now on: its points and path, and where the two supports that stay come in it."""
 
     points: tuple[str, ...]
@@ -44,7 +44,9 @@ class _Drawn:
     new: Mapping[str, OffsetShot]
 
 
-def rerouted(job: Job, before: Walk, stretch: GivenUp, at: datetime, by: str, *, why: str = "", stays: Sequence[str] | None = None) -> Job:
+def with_new_way(
+    job: Job, before: Walk, given_up: GivenUp, at: datetime, by: str, *, why: str = "", stays: Sequence[str] | None = None
+) -> Job:
     """Job with a stretch of a line taken another way, its new part laid out anew and everything else left where it stands.
 
     The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the
@@ -53,49 +55,49 @@ def rerouted(job: Job, before: Walk, stretch: GivenUp, at: datetime, by: str, *,
 
     Raises: EditRefused on a sealed job, where a point has no place, or where nothing fits.
     """
-    drawn = _drawn(job, before, stretch)
-    line = job.lines[stretch.line].model_copy(update={"points": drawn.points})
-    tables: dict[str, Any] = {"lines": {**job.lines, stretch.line: line}, "shots": {**job.shots, **drawn.new}}
+    drawn = _line_drawn(job, before, given_up)
+    line = job.lines[given_up.line].model_copy(update={"points": drawn.points})
+    tables: dict[str, Any] = {"lines": {**job.lines, given_up.line: line}, "shots": {**job.shots, **drawn.new}}
     asked = job.model_copy(update=tables)
-    if missing := [name for name in stretch.way.through if name not in point_names(job)]:
+    if missing := [name for name in given_up.way.through if name not in point_names(job)]:
         raise EditRefused(f"There is no point {listed(missing)}. Survey it first, or correct the name.")
     surveyed = survey(asked)
-    track = tracks(asked, surveyed).get(stretch.line)
+    track = tracks(asked, surveyed).get(given_up.line)
     if track is None or len(track.path) != len(drawn.points):
-        raise EditRefused(_not_drawn(surveyed, stretch))
-    shift_ft = -stretch.to_ft if stretch.wraps else track.stations_ft[drawn.last] - stretch.to_ft
-    if strange := [name for name in stays or () if name not in stretch.age_days]:
-        driven = listed(list(stretch.age_days)) if stretch.age_days else "none"
+        raise EditRefused(_not_drawn(surveyed, given_up))
+    shift_ft = -given_up.to_ft if given_up.wraps else track.stations_ft[drawn.last] - given_up.to_ft
+    if strange := [name for name in stays or () if name not in given_up.age_days]:
+        driven = listed(list(given_up.age_days)) if given_up.age_days else "none"
         raise EditRefused(f"No driven sleeve of {listed(strange)} is in that stretch. Driven there: {driven}.")
-    tables |= _moved(job, before, stretch, track, shift_ft, tables["shots"])
-    tables["posts"] = _kept_posts(job, before, stretch, track, drawn, shift_ft)
-    tables["checks"] = {key: tick for key, tick in job.checks.items() if not _of_cut(key, stretch.loops)}
-    logged = edits.reroute(job, tables, _fields(before, job, stretch, shift_ft, why, stays), at, by)
-    return logged.model_copy(update={"posts": _with_new(logged, surveyed, stretch, track, drawn)})
+    tables |= _tables_past(job, before, given_up, track, shift_ft, tables["shots"])
+    tables["posts"] = _kept_posts(job, before, given_up, track, drawn, shift_ft)
+    tables["checks"] = {key: tick for key, tick in job.checks.items() if not _is_of_cut_loop(key, given_up.loops)}
+    logged = edits.new_way(job, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
+    return logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
 
 
-def _not_drawn(surveyed: Survey, stretch: GivenUp) -> str:
-    missing = [name for name in stretch.way.through if name not in surveyed.points]
+def _not_drawn(surveyed: Survey, given_up: GivenUp) -> str:
+    missing = [name for name in given_up.way.through if name not in surveyed.points]
     if missing:
         return f"No place yet for {listed(missing)}. Survey that first."
-    return f"{stretch.line} can't go that way: two of its points would stand at one place."
+    return f"{given_up.line} can't go that way: two of its points would stand at one place."
 
 
-def _drawn(job: Job, before: Walk, stretch: GivenUp) -> _Drawn:
+def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
     """Points of the line from now on."""
-    placed = before.survey.lines[stretch.line]
+    placed = before.survey.lines[given_up.line]
     stations = vertex_stations_ft(placed.path)
     spots = list(zip(placed.vertices, stations, strict=True))
     new: dict[str, OffsetShot] = {}
-    first = _point_at(job, before, placed, stations, stretch.way.from_post, stretch.from_ft, new)
-    last = _point_at(job, before, placed, stations, stretch.way.to_post, stretch.to_ft, new)
-    middle = (first, *stretch.way.through, last)
-    if stretch.wraps:
-        kept = [name for name, station in spots if stretch.to_ft + TOUCHING_FT < station < stretch.from_ft - TOUCHING_FT]
-        return _Drawn((last, *kept, *middle), len(kept) + 1, 0, new)
-    head = [name for name, station in spots if station < stretch.from_ft - TOUCHING_FT]
-    tail = [name for name, station in spots if station > stretch.to_ft + TOUCHING_FT]
-    return _Drawn((*head, *middle, *tail), len(head), len(head) + len(middle) - 1, new)
+    first = _point_at(job, before, placed, stations, given_up.way.from_post, given_up.from_ft, new)
+    last = _point_at(job, before, placed, stations, given_up.way.to_post, given_up.to_ft, new)
+    middle = (first, *given_up.way.through, last)
+    if given_up.wraps:
+        kept = [name for name, station in spots if given_up.to_ft + TOUCHING_FT < station < given_up.from_ft - TOUCHING_FT]
+        return _NewLine((last, *kept, *middle), len(kept) + 1, 0, new)
+    head = [name for name, station in spots if station < given_up.from_ft - TOUCHING_FT]
+    tail = [name for name, station in spots if station > given_up.to_ft + TOUCHING_FT]
+    return _NewLine((*head, *middle, *tail), len(head), len(head) + len(middle) - 1, new)
 
 
 def _point_at(
@@ -119,85 +121,85 @@ def _point_at(
     return name
 
 
-def _since(stretch: GivenUp, shift_ft: float, station_ft: float) -> float:
+def _station_now_ft(given_up: GivenUp, shift_ft: float, station_ft: float) -> float:
     """Station from now on of what stands outside the stretch."""
-    return station_ft + shift_ft if stretch.wraps or station_ft >= stretch.to_ft - TOUCHING_FT else station_ft
+    return station_ft + shift_ft if given_up.wraps or station_ft >= given_up.to_ft - TOUCHING_FT else station_ft
 
 
-def _moved(job: Job, before: Walk, stretch: GivenUp, track: Track, shift_ft: float, shots: Mapping[str, Any]) -> dict[str, Any]:
+def _tables_past(job: Job, before: Walk, given_up: GivenUp, track: Track, shift_ft: float, shots: Mapping[str, Any]) -> dict[str, Any]:
     """Gates and levels of the line at their stations from now on."""
-    old = tracks(job, before.survey)[stretch.line]
+    old = tracks(job, before.survey)[given_up.line]
     gates = {
-        name: gate.model_copy(update={"station_ft": round(_since(stretch, shift_ft, gate.station_ft), 4)})
-        if gate.line == stretch.line
+        name: gate.model_copy(update={"station_ft": round(_station_now_ft(given_up, shift_ft, gate.station_ft), 4)})
+        if gate.line == given_up.line
         else gate
         for name, gate in job.gates.items()
     }
     levels = {
-        name: shot.model_copy(update=_level_since(stretch, shift_ft, old, track, shot))
+        name: shot.model_copy(update=_level_now(given_up, shift_ft, old, track, shot))
         for name, shot in shots.items()
-        if isinstance(shot, LevelShot) and shot.line == stretch.line
+        if isinstance(shot, LevelShot) and shot.line == given_up.line
     }
-    tables = {table: _pieces_since(stretch, shift_ft, getattr(job, table)) for table in LAID}
+    tables = {table: _floors_and_heights_now(given_up, shift_ft, getattr(job, table)) for table in LAID}
     return {"gates": gates, "shots": {**shots, **levels}, **tables}
 
 
-def _pieces_since(stretch: GivenUp, shift_ft: float, rows: Mapping[str, R]) -> dict[str, R]:
+def _floors_and_heights_now(given_up: GivenUp, shift_ft: float, rows: Mapping[str, R]) -> dict[str, R]:
     """Hard stretches or changes of height of a line from now on: what lies inside goes, what is cut in two becomes two."""
     kept: dict[str, R] = {}
     for name, row in rows.items():
-        parts = stretch.outside(row.from_ft, row.to_ft) if row.line == stretch.line else [(row.from_ft, row.to_ft)]
+        parts = given_up.outside(row.from_ft, row.to_ft) if row.line == given_up.line else [(row.from_ft, row.to_ft)]
         for n, (from_ft, to_ft) in enumerate(parts):
             called = name if n == 0 else free_name(name, {*rows, *kept})
             ends = {"from_ft": from_ft, "to_ft": to_ft}
-            if row.line == stretch.line:
-                ends = {end: round(_since(stretch, shift_ft, station), 4) for end, station in ends.items()}
+            if row.line == given_up.line:
+                ends = {end: round(_station_now_ft(given_up, shift_ft, station), 4) for end, station in ends.items()}
             kept[called] = row.model_copy(update=ends)
     return kept
 
 
-def _level_since(stretch: GivenUp, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float | None]:
-    if not stretch.holds(shot.station_ft):
-        return {"station_ft": round(_since(stretch, shift_ft, shot.station_ft), 4)}
+def _level_now(given_up: GivenUp, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float | None]:
+    if not given_up.holds(shot.station_ft):
+        return {"station_ft": round(_station_now_ft(given_up, shift_ft, shot.station_ft), 4)}
     station_ft, offset_ft = station_offset(track.path, place(old, shot.station_ft, shot.offset_ft or 0.0))
     return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > MEETS_FT else None}
 
 
-def _kept_posts(job: Job, before: Walk, stretch: GivenUp, track: Track, drawn: _Drawn, shift_ft: float) -> dict[str, Post]:
+def _kept_posts(job: Job, before: Walk, given_up: GivenUp, track: Track, drawn: _NewLine, shift_ft: float) -> dict[str, Post]:
     """The plan without what comes out, everything at its place of today by the stations of the line as it goes now."""
-    ends = {stretch.way.from_post: drawn.first, stretch.way.to_post: drawn.last}
+    ends = {given_up.way.from_post: drawn.first, given_up.way.to_post: drawn.last}
     kept = {}
     for name, post in planned_posts(before.layout).items():
-        if name in stretch.out:
+        if name in given_up.out:
             continue
-        if post.line == stretch.line:
+        if post.line == given_up.line:
             at = ends.get(name)
             if at is not None:
                 update: Mapping[str, Any] = {
                     "station_ft": round(track.stations_ft[at], 4),
                     "offset_ft": 0.0,
-                    "kind": _kind(job, post, track, at),
+                    "kind": _kind_at(job, post, track, at),
                 }
             else:
-                update = _spot_since(stretch, track, drawn, shift_ft, post, before.layout.supports[name].xy)
+                update = _spot_now(given_up, track, drawn, shift_ft, post, before.layout.supports[name].xy)
             post = post.model_copy(update=update)
         kept[name] = post
     return kept
 
 
-def _spot_since(stretch: GivenUp, track: Track, drawn: _Drawn, shift_ft: float, post: Post, spot: Point) -> dict[str, float]:
+def _spot_now(given_up: GivenUp, track: Track, drawn: _NewLine, shift_ft: float, post: Post, spot: Point) -> dict[str, float]:
     """Station and offset of a support by the part of the line it stands on; one past the line's end keeps its distance from there."""
-    since_ft = _since(stretch, shift_ft, post.station_ft)
+    since_ft = _station_now_ft(given_up, shift_ft, post.station_ft)
     if not 0 <= since_ft <= track.length_ft:
         return {"station_ft": round(since_ft, 4)}
-    past = not stretch.wraps and post.station_ft >= stretch.to_ft
+    past = not given_up.wraps and post.station_ft >= given_up.to_ft
     part = track.path[drawn.last :] if past else track.path[: drawn.first + 1]
     station_ft, offset_ft = station_offset(part, spot)
     base_ft = track.stations_ft[drawn.last] if past else 0.0
     return {"station_ft": round(base_ft + station_ft, 4), "offset_ft": round(offset_ft, 4)}
 
 
-def _kind(job: Job, post: Post, track: Track, at: int) -> str:
+def _kind_at(job: Job, post: Post, track: Track, at: int) -> str:
     if post.kind not in ("line", "corner"):
         return post.kind
     inner = 0 < at < len(track.path) - 1
@@ -205,37 +207,37 @@ def _kind(job: Job, post: Post, track: Track, at: int) -> str:
     return "corner" if abs(turn) >= job.rules.layout.corner_deg else "line"
 
 
-def _of_cut(key: ItemKey, loops: Sequence[str]) -> bool:
+def _is_of_cut_loop(key: ItemKey, loops: Sequence[str]) -> bool:
     return key.stage in ("cables", "fabric") and key.subject in loops
 
 
-def _fields(before: Walk, job: Job, stretch: GivenUp, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
+def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:
     supports = before.layout.supports
-    path = before.survey.lines[stretch.line].path
-    spots = [station_offset(path, supports[name].xy) for name in stretch.out]
-    closed = [loop for loop in stretch.loops if ItemKey("cables", loop, "closed") in job.checks]
+    path = before.survey.lines[given_up.line].path
+    spots = [station_offset(path, supports[name].xy) for name in given_up.out]
+    closed = [loop for loop in given_up.loops if ItemKey("cables", loop, "closed") in job.checks]
     return {
-        "line": stretch.line, "from_post": stretch.way.from_post, "to_post": stretch.way.to_post, "through": stretch.way.through,
-        "old_points": job.lines[stretch.line].points, "from_ft": stretch.from_ft, "to_ft": stretch.to_ft, "shift_ft": shift_ft,
-        "out": stretch.out, "out_stations_ft": [station for station, _ in spots], "out_offsets_ft": [offset for _, offset in spots],
-        "left": tuple(stretch.stays if stays is None else stays), "loops": closed,
+        "line": given_up.line, "from_post": given_up.way.from_post, "to_post": given_up.way.to_post, "through": given_up.way.through,
+        "old_points": job.lines[given_up.line].points, "from_ft": given_up.from_ft, "to_ft": given_up.to_ft, "shift_ft": shift_ft,
+        "out": given_up.out, "out_stations_ft": [station for station, _ in spots], "out_offsets_ft": [offset for _, offset in spots],
+        "left": tuple(given_up.stays if stays is None else stays), "loops": closed,
         "cable_cut_ft": sum(before.cables.loops[loop].cut_ft for loop in closed), "why": why,
     }  # fmt: skip
 
 
-def _with_new(job: Job, surveyed: Survey, stretch: GivenUp, track: Track, drawn: _Drawn) -> dict[str, Post]:
+def _plan_with_new_supports(job: Job, surveyed: Survey, given_up: GivenUp, track: Track, drawn: _NewLine) -> dict[str, Post]:
     """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
     proposal = layout(job.model_copy(update={"posts": {}}), surveyed)
-    low_ft, high_ft = track.stations_ft[drawn.first], track.length_ft if stretch.wraps else track.stations_ft[drawn.last]
+    low_ft, high_ft = track.stations_ft[drawn.first], track.length_ft if given_up.wraps else track.stations_ft[drawn.last]
     fresh = [
         post
         for post in planned_posts(proposal).values()
-        if post.line == stretch.line and low_ft + ONE_SUPPORT_FT < post.station_ft < high_ft - ONE_SUPPORT_FT
+        if post.line == given_up.line and low_ft + ONE_SUPPORT_FT < post.station_ft < high_ft - ONE_SUPPORT_FT
     ]
     posts: dict[str, Post] = {}
     for name, post in job.posts.items():
         posts[name] = post
-        if name == stretch.way.from_post:
+        if name == given_up.way.from_post:
             for one in fresh:
                 posts[edits.next_post_id(job, {**job.posts, **posts})] = one
     return posts

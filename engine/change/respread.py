@@ -43,11 +43,11 @@ def respread(case: CannotStay) -> Respread | None:
     if stretch is None:
         return None
     (start_ft, first), posts, (end_ft, last) = stretch
-    stations = _stations(case, start_ft, end_ft)
-    placed = _placed(case.post.id, [(post.station_ft, post.id) for post in posts], stations)
+    stations = _new_stations(case, start_ft, end_ft)
+    placed = _posts_to_stations(case.post.id, [(post.station_ft, post.id) for post in posts], stations)
     if placed is None:
         return None
-    bays = _bays(case, first, last, stations)
+    bays = _bay_lengths_ft(case, first, last, stations)
     if not bays or max(bays) > case.job.rules.layout.bay_max_ft + TAPE_FT:
         return None
     by_id = {post.id: post for post in posts}
@@ -56,7 +56,9 @@ def respread(case: CannotStay) -> Respread | None:
     now = [apart_ft(a, b) for a, b in pairwise([first, *posts, last])]
     uneven_ft = max(0.0, (max(bays) - min(bays)) - (max(now) - min(now)))
     more = len(stations) - len(posts)
-    return Respread(tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id, _now(case, first, last))
+    return Respread(
+        tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id, _bays_today(case, first, last)
+    )
 
 
 def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[Support], tuple[float, Support]] | None:
@@ -73,7 +75,7 @@ def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[Support], tu
     return (ends[0], row[low + 1 : high], ends[1]) if ends[0][0] < ends[1][0] else None
 
 
-def _now(case: CannotStay, first: Support, last: Support) -> tuple[str, ...]:
+def _bays_today(case: CannotStay, first: Support, last: Support) -> tuple[str, ...]:
     """The bays of today between two supports of the line."""
     row = case.walk.layout.lines[case.post.line].supports
     part = row[row.index(first.id) : row.index(last.id) + 1]
@@ -93,7 +95,7 @@ def _station(case: CannotStay, support: Support) -> float:
     return support.on_line(case.track.name, case.track.path)[0]
 
 
-def _stations(case: CannotStay, start_ft: float, end_ft: float) -> list[float]:
+def _new_stations(case: CannotStay, start_ft: float, end_ft: float) -> list[float]:
     blocked = merged(blocked_on(case.track.path, case.track.stations_ft, case.ground))
     spot = (case.post.station_ft - REFUSED_FT, case.post.station_ft + REFUSED_FT)
     asked = stretch_between(case.job.rules.layout, case.track, start_ft, end_ft, (*blocked, spot), ())
@@ -103,7 +105,9 @@ def _stations(case: CannotStay, start_ft: float, end_ft: float) -> list[float]:
         return []
 
 
-def _placed(refused: str, posts: Sequence[tuple[float, str]], stations: list[float]) -> list[tuple[str | None, float | None]] | None:
+def _posts_to_stations(
+    refused: str, posts: Sequence[tuple[float, str]], stations: list[float]
+) -> list[tuple[str | None, float | None]] | None:
     """Which post goes where, in order: a name without a station is left out, a station without a name is a post more."""
     names = [name for _, name in posts]
     if len(stations) == len(posts):
@@ -129,7 +133,7 @@ def _step(case: CannotStay, post: Support | None, station_ft: float | None) -> d
     return {"kind": "move", "post": post.id, "along_ft": along_ft, "out_ft": -post.offset_ft or 0.0}
 
 
-def _bays(case: CannotStay, first: Support, last: Support, stations: list[float]) -> list[float]:
+def _bay_lengths_ft(case: CannotStay, first: Support, last: Support, stations: list[float]) -> list[float]:
     spots = [(place(case.track, station), level_at_ft(case.track.profile, station)) for station in stations]
     row = [(first.xy, first.level_ft), *spots, (last.xy, last.level_ft)]
     return [float(np.hypot(distance_ft(a, b), low - high)) for (a, low), (b, high) in pairwise(row)]

@@ -82,7 +82,7 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
     every = trunks(job, walk.survey)
     through = through_trunks({bay.id: bay for bay in bays}, walk.layout.supports, every)
     runs_through = tuple(dict.fromkeys(trunk.tree for _, trunk, _ in through))
-    near = _near(every, support, beside)
+    near = _trunks_near(every, support, beside)
     return CannotStay(job, walk, support, track, beside, ground, tuple(inside), refused, off_ft, runs_through, near)
 
 
@@ -105,14 +105,14 @@ def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots
     legal &= away >= case.hold_off_ft - EDGE_FT
     legal &= clear_of_ground(case, spots)
     left = np.flatnonzero(legal)
-    legal[left] = _inside(case, [spots[n] for n in left.tolist()], on_line[left])
+    legal[left] = _inside_boundaries(case, [spots[n] for n in left.tolist()], on_line[left])
     past, through = _past_trunks(case, spots)
     if case.only_trunks:
         past &= through == 0
     return Spots(offsets_ft, bays, legal & past, through)
 
 
-def _near(found: tuple[Trunk, ...], post: Support, beside: tuple[tuple[Bay, Support], ...]) -> tuple[Trunk, ...]:
+def _trunks_near(found: tuple[Trunk, ...], post: Support, beside: tuple[tuple[Bay, Support], ...]) -> tuple[Trunk, ...]:
     """Trunks that a run beside the post may come to."""
     reach_ft = max((bay.plan_ft for bay, _ in beside), default=0.0) * 2
     return tuple(trunk for trunk in found if distance_ft(trunk.middle, post.xy) <= reach_ft)
@@ -145,7 +145,7 @@ def clear_of_ground(case: CannotStay, spots: Sequence[Point]) -> Flags:
     return clear
 
 
-def _inside(case: CannotStay, spots: Sequence[Point], stations_ft: Floats) -> Flags:
+def _inside_boundaries(case: CannotStay, spots: Sequence[Point], stations_ft: Floats) -> Flags:
     """Whether each place is inside every boundary by its setback, or no further out than the post is today."""
     now = {clear.boundary: clear.inside_ft for clear in case.walk.layout.clearances if clear.support == case.post.id}
     tried = {

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
 
-from engine.change.candidates import Candidate, OfferKind, Step, candidates
+from engine.change.candidates import Candidate, SettlingKind, Step, candidates
 from engine.change.settling import settled
 from engine.change.spot_rules import case_of
 from engine.findings import LEVELS, Finding
@@ -17,7 +17,7 @@ from engine.stages.layout.bays import bay_id
 from engine.stages.layout.stage import Layout
 from engine.walk import Walk, walk
 
-__all__ = ["OfferKind", "Step", "Suggestion", "offers"]
+__all__ = ["SettlingKind", "Step", "Suggestion", "suggestions"]
 
 MOST = 6
 TRIES = 3
@@ -29,13 +29,13 @@ _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 class Suggestion:
     """One way to settle a post. `steps` are fields of log entries, for engine.change.settling.settled; `cost` is in feet of trouble."""
 
-    kind: OfferKind
+    kind: SettlingKind
     steps: tuple[Step, ...]
     cost: float
     reason: str
 
 
-def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> Iterator[Suggestion]:
+def suggestions(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> Iterator[Suggestion]:
     """The best legal ways to settle a post that can't stay, cheapest first, at most six, each as soon as the walk has let it pass.
 
     None adds a stop or a fix to what the walk finds today; what was read or cut before and doesn't fit after is no rule broken but work
@@ -52,38 +52,40 @@ def offers(job: Job, walk: Walk, post: str, reach_ft: float | None = None) -> It
     """
     case = case_of(job, walk, post)
     if case is not None:
-        ranked = sorted(candidates(case, job.rules.layout.move_reach_ft if reach_ft is None else reach_ft), key=lambda way: way.cost)
-        yield from islice(_passed(job, walk, post, ranked), MOST)
+        ranked = sorted(
+            candidates(case, job.rules.layout.move_reach_ft if reach_ft is None else reach_ft), key=lambda candidate: candidate.cost
+        )
+        yield from islice(_let_pass(job, walk, post, ranked), MOST)
 
 
-def _passed(job: Job, walk: Walk, post: str, ranked: Sequence[Candidate]) -> Iterator[Suggestion]:
+def _let_pass(job: Job, walk: Walk, post: str, ranked: Sequence[Candidate]) -> Iterator[Suggestion]:
     """The ways that the walk lets pass, one each way."""
     done: set[str] = set()
     tried: Counter[str] = Counter()
     left = []
-    for way in ranked:
-        if way.side in done or tried[way.side] == TRIES:
-            left += [] if way.side in done else [way]
+    for candidate in ranked:
+        if candidate.side in done or tried[candidate.side] == TRIES:
+            left += [] if candidate.side in done else [candidate]
             continue
-        tried[way.side] += 1
-        if _breaks_nothing(job, walk, post, way):
-            done.add(way.side)
-            yield _offer(way)
+        tried[candidate.side] += 1
+        if _breaks_nothing(job, walk, post, candidate):
+            done.add(candidate.side)
+            yield _suggested(candidate)
     if not done:
-        yield from islice((_offer(way) for way in left if _breaks_nothing(job, walk, post, way)), 1)
+        yield from islice((_suggested(candidate) for candidate in left if _breaks_nothing(job, walk, post, candidate)), 1)
 
 
-def _offer(way: Candidate) -> Suggestion:
-    return Suggestion(way.kind, way.steps, way.cost, way.reason())
+def _suggested(candidate: Candidate) -> Suggestion:
+    return Suggestion(candidate.kind, candidate.steps, candidate.cost, candidate.reason())
 
 
-def _breaks_nothing(job: Job, before: Walk, post: str, way: Candidate) -> bool:
+def _breaks_nothing(job: Job, before: Walk, post: str, candidate: Candidate) -> bool:
     try:
-        after = walk(settled(job, before, post, way.steps, _WHEN, ""))
+        after = walk(settled(job, before, post, candidate.steps, _WHEN, ""))
     except JobError:
         return False
     told = [finding for finding in after.findings if finding.level != "note" and finding.code != "reading_out_of_range"]
-    as_before = _as_before(after.layout, next_post_id(job), post) if way.kind == "add" else {}
+    as_before = _as_before(after.layout, next_post_id(job), post) if candidate.kind == "add" else {}
     return not any(_is_new(finding, before.findings, as_before) for finding in told)
 
 

@@ -1,4 +1,4 @@
-"""What a reroute takes down, in a crew's words: which loops are cut, what is pulled, what stays in the ground, what goes up again."""
+"""What a new way takes down, in a crew's words: which loops are cut, what is pulled, what stays in the ground, what goes up again."""
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -28,28 +28,28 @@ class Reused:
     again_ft: float
 
 
-def taken_down(job: Job, before: Walk, after: Walk, stretch: GivenUp, stays: Sequence[str]) -> TakenDown:
+def taken_down(job: Job, before: Walk, after: Walk, given_up: GivenUp, stays: Sequence[str]) -> TakenDown:
     """Everything that a new way takes down.
 
     Only what the ticks say is built comes out: loops closed, fabric hung, sleeves driven, brace feet set.
     Source: common practice, no source: cut the loops, take the rings off, pull the posts; a sleeve that stays is filled and seeded.
     """
-    cut = tuple(name for name in stretch.loops if _done(job, ItemKey("cables", name, "closed")))
-    says = [*_loops(before, cut), *_fabric(job, before, after, stretch), *_supports(job, before, stretch, stays)]
-    if stretch.gone:
-        says.append(f"{listed(stretch.gone)}: not on the line any more.")
-    if not _levelled(before, after, stretch):
+    cut = tuple(name for name in given_up.loops if _done(job, ItemKey("cables", name, "closed")))
+    says = [*_loops(before, cut), *_fabric(job, before, after, given_up), *_supports(job, before, given_up, stays)]
+    if given_up.gone:
+        says.append(f"{listed(given_up.gone)}: not on the line any more.")
+    if not _levelled(before, after, given_up):
         says.append("No level is shot on the new way yet: shoot its ground at every break.")
     return TakenDown(cut, tuple(says))
 
 
-def _levelled(before: Walk, after: Walk, stretch: GivenUp) -> bool:
+def _levelled(before: Walk, after: Walk, given_up: GivenUp) -> bool:
     """Whether the new way has a level of its own; on a line that has none, nothing is said of it here."""
-    if not before.survey.lines[stretch.line].level_shots:
+    if not before.survey.lines[given_up.line].level_shots:
         return True
-    start_ft, end_ft = (after.layout.supports[name].station_ft for name in (stretch.way.from_post, stretch.way.to_post))
-    shot_ft = after.survey.lines[stretch.line].profile.stations_ft
-    return any(station > start_ft if stretch.wraps else start_ft < station < end_ft for station in shot_ft)
+    start_ft, end_ft = (after.layout.supports[name].station_ft for name in (given_up.way.from_post, given_up.way.to_post))
+    shot_ft = after.survey.lines[given_up.line].profile.stations_ft
+    return any(station > start_ft if given_up.wraps else start_ft < station < end_ft for station in shot_ft)
 
 
 def _loops(before: Walk, cut: Sequence[str]) -> Iterator[str]:
@@ -58,30 +58,30 @@ def _loops(before: Walk, cut: Sequence[str]) -> Iterator[str]:
         yield f"Cut loop {loop.id}, {ends}, {format_ft_in(loop.cut_ft)} of cable, and take its rings off."
 
 
-def _fabric(job: Job, before: Walk, after: Walk, stretch: GivenUp) -> Iterator[str]:
-    hung = [reused(job, before, after, stretch, kind) for kind in ("wire", "mesh")]
+def _fabric(job: Job, before: Walk, after: Walk, given_up: GivenUp) -> Iterator[str]:
+    hung = [reused(job, before, after, given_up, kind) for kind in ("wire", "mesh")]
     for one in hung:
         if one.off_ft > 0:
             rest = f"{format_ft_in(one.again_ft)} of it goes up again" if one.again_ft > 0 else "none of it is long enough to go up again"
             yield f"Take {format_ft_in(one.off_ft)} of {one.kind} off; {rest}."
 
 
-def reused(job: Job, before: Walk, after: Walk, stretch: GivenUp, kind: str) -> Reused:
-    """Fabric that hangs in a stretch, and how much of it covers bays of the new way.
+def reused(job: Job, before: Walk, after: Walk, given_up: GivenUp, kind: str) -> Reused:
+    """Fabric that hangs in a given_up, and how much of it covers bays of the new way.
 
     It is cut at the stretch's two ends, so each loop that hangs there gives one piece. Bays of the new way are cut from those
     pieces, longest first, each from the shortest rest that holds it with its overrun: good, not proven best.
     """
     pieces = []
-    for loop in stretch.loops:
+    for loop in given_up.loops:
         if _done(job, ItemKey("fabric", loop, f"{kind}_hung")):
-            inside = set(before.cables.loops[loop].bays) & set(stretch.bays)
+            inside = set(before.cables.loops[loop].bays) & set(given_up.bays)
             pieces.append(sum(before.layout.bays[bay].slope_ft for bay in inside))
-    row = after.layout.lines[stretch.line].bays
+    row = after.layout.lines[given_up.line].bays
     ends = [after.layout.bays[bay] for bay in row]
-    first = next(n for n, bay in enumerate(ends) if bay.from_id == stretch.way.from_post)
+    first = next(n for n, bay in enumerate(ends) if bay.from_id == given_up.way.from_post)
     walked = [*ends[first:], *ends[:first]]
-    count = next(n for n, bay in enumerate(walked, 1) if bay.to_id == stretch.way.to_post)
+    count = next(n for n, bay in enumerate(walked, 1) if bay.to_id == given_up.way.to_post)
     over_ft = job.rules.fabric.overrun_in / 12
     rest = list(pieces)
     again_ft = 0.0
@@ -93,28 +93,28 @@ def reused(job: Job, before: Walk, after: Walk, stretch: GivenUp, kind: str) -> 
     return Reused(kind, sum(pieces), again_ft)
 
 
-def _supports(job: Job, before: Walk, stretch: GivenUp, stays: Sequence[str]) -> Iterator[str]:
+def _supports(job: Job, before: Walk, given_up: GivenUp, stays: Sequence[str]) -> Iterator[str]:
     supports = before.layout.supports
-    driven = [name for name in stretch.out if name in stretch.age_days and supports[name].support == "driven"]
-    bare = [name for name in stretch.out if name not in stretch.age_days and supports[name].support == "driven"]
-    held = [name for name in stretch.out if supports[name].support != "driven"]
+    driven = [name for name in given_up.out if name in given_up.age_days and supports[name].support == "driven"]
+    bare = [name for name in given_up.out if name not in given_up.age_days and supports[name].support == "driven"]
+    held = [name for name in given_up.out if supports[name].support != "driven"]
     if held:
         yield f"Take the eyes out at {listed(held)}."
-    if feet := [leg for name in stretch.out for leg in before.bracing.pulls[name].legs if _done(job, leg.foot_key)]:
+    if feet := [leg for name in given_up.out for leg in before.bracing.pulls[name].legs if _done(job, leg.foot_key)]:
         yield f"Take {counted(len(feet), 'brace')} off; {plural(len(feet), 'it is', 'they are')} used again."
     if driven:
         yield f"Pull {plural(len(driven), 'post')} {listed(driven)}; {plural(len(driven), 'it is', 'they are')} used again."
     pulled = [name for name in driven if name not in stays]
     if pulled:
-        yield f"The {plural(len(pulled), 'sleeve')} of {listed(_aged(stretch, pulled))} {plural(len(pulled), 'pulls', 'pull')} out."
+        yield f"The {plural(len(pulled), 'sleeve')} of {listed(_aged(given_up, pulled))} {plural(len(pulled), 'pulls', 'pull')} out."
     for name in (name for name in driven if name in stays):
-        yield f"The sleeve of {_aged(stretch, [name])[0]} stays: fill and seed it. It is {_found_again(before, name)}."
+        yield f"The sleeve of {_aged(given_up, [name])[0]} stays: fill and seed it. It is {_found_again(before, name)}."
     if bare:
         yield f"Nothing was driven yet at {listed(bare)}: only flags come out."
 
 
-def _aged(stretch: GivenUp, names: Iterable[str]) -> list[str]:
-    return [f"{name} ({_days(stretch.age_days[name])})" for name in names]
+def _aged(given_up: GivenUp, names: Iterable[str]) -> list[str]:
+    return [f"{name} ({_days(given_up.age_days[name])})" for name in names]
 
 
 def _days(age: float) -> str:

@@ -10,7 +10,7 @@ from engine.calc.cutting.cut_plan import Stock, plan_cuts
 from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
-from engine.change.suggestions import offers
+from engine.change.suggestions import suggestions
 from engine.job.edit.edits import move_post
 from engine.job.model.job import Job
 from tests.bench.big_job import NOON, big_job, proposed
@@ -42,8 +42,8 @@ def settling(job: Job) -> list[Told]:
     before = walking.walk(job)
     moved = _moved(job)
     one = best_ms(lambda: walking.walk(next(moved)()))
-    ways = len(list(offers(job, before, _line_post(job))))
-    taken = best_ms(lambda: list(offers(job, before, _line_post(job))), 3)
+    ways = len(list(suggestions(job, before, _line_post(job))))
+    taken = best_ms(lambda: list(suggestions(job, before, _line_post(job))), 3)
     return [Told(f"ways to settle a post, {ways} found", taken, "ms", "walk of the move", one)]
 
 

@@ -103,7 +103,7 @@ def test_no_name_is_used_again_by_a_tick_a_log_entry_a_dropped_post_or_one_that_
 
 def test_a_stretch_that_has_no_legal_layout_is_named_with_why_and_nothing_is_offered() -> None:
     found = fresh(driven(line_of(0, 20, 40, 60, 80, 100, log=[rock(52, 14)]), "P2"))
-    assert found.refused == (
+    assert found.why_none == (
         "Between P2 and P6 on n no layout keeps the limit; the best still has a bay of 28' 0\": "
         "nothing may be driven in rock found at 52' 0\" of n from 38' 0\" to 66' 0\".",
     )
@@ -143,7 +143,7 @@ def test_what_stands_is_told_by_its_own_ticks_and_those_of_what_hangs_on_it() ->
 @pytest.mark.parametrize("job", [accepted(), big_job().model_copy(update={"checks": {}, "log": ()})], ids=["willow_bend", "big"])
 def test_a_plan_that_is_the_best_already_stays_as_it_is(job: Job) -> None:
     found = fresh(job)
-    assert (found.same, found.refused, found.steps, found.posts) == (True, (), (), job.posts)
+    assert (found.same, found.why_none, found.steps, found.posts) == (True, (), (), job.posts)
 
 
 def test_on_a_job_of_four_yards_all_that_is_driven_stays_to_the_thousandth() -> None:
@@ -190,7 +190,7 @@ def test_between_what_is_driven_no_better_set_exists(moves: list[Spot], station_
     ]
     job = driven(line_of(0, 20, 40, 60, 80, 100, log=[*log, rock(station_ft, radius_ft, 9)]), "P2", "P4")
     found = fresh(job)
-    assert not found.refused
+    assert not found.why_none
     after = walk(accepted_again(job, found, AT, BY)).layout
     row = [after.supports[name] for name in after.lines["n"].supports]
     cuts = [n for n, one in enumerate(row) if one.id in ("P1", "P2", "P4", "P6")]

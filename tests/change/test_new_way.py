@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.change.given_up import NewWay, given_up
-from engine.change.new_way import rerouted
+from engine.change.new_way import with_new_way
 from engine.change.taken_down import reused, taken_down
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
@@ -35,13 +35,13 @@ def line_of(points: Any = None, **tables: Any) -> Job:
 
 def another_way(job: Job, way: NewWay, at: datetime = AT, **more: Any) -> Job:
     before = walk(job)
-    return rerouted(job, before, given_up(job, before, way, at), at, BY, **more)
+    return with_new_way(job, before, given_up(job, before, way, at), at, BY, **more)
 
 
 def said(job: Job, way: NewWay, at: datetime = AT) -> tuple[str, ...]:
     before = walk(job)
-    stretch = given_up(job, before, way, at)
-    return taken_down(job, before, walk(rerouted(job, before, stretch, at, BY)), stretch, stretch.stays).says
+    given = given_up(job, before, way, at)
+    return taken_down(job, before, walk(with_new_way(job, before, given, at, BY)), given, given.stays).says
 
 
 def places(job: Job) -> dict[str, tuple[float, float]]:
@@ -254,7 +254,7 @@ def test_a_sleeve_stays_in_the_ground_from_a_week_on(days: float, left: tuple[st
 
     done = another_way(job, NewWay("P3", "P5", ("N",)), AT + timedelta(days=days))
 
-    assert done.log[-1].left == left  # type: ignore[union-attr]  # the reroute
+    assert done.log[-1].left == left  # type: ignore[union-attr]  # the new way
     assert done.checks[item_key("posts.P4.driven_depth")].reading_in == 22
     sleeves = next(row for row in walk(done).takeoff.rows if row.unit == "sleeves")
     assert (sleeves.needed, sleeves.used) == (9.0 + len(left), float(len(left)))
@@ -299,10 +299,10 @@ def test_fabric_that_came_off_covers_the_bays_it_is_long_enough_for() -> None:
     """P1 to P4 hangs as one loop: 40 ft come off between P2 and P4. The new way has two bays of hypot(5, 20): 20.6 ft, 6 in lap each."""
     job = built(line_of({"N": (5.0, 40.0)}))
     before = walk(job)
-    stretch = given_up(job, before, NewWay("P2", "P4", ("N",)), AT)
-    after = walk(rerouted(job, before, stretch, AT, BY))
+    given = given_up(job, before, NewWay("P2", "P4", ("N",)), AT)
+    after = walk(with_new_way(job, before, given, AT, BY))
 
-    found = reused(job, before, after, stretch, "wire")
+    found = reused(job, before, after, given, "wire")
 
     assert (found.off_ft, found.again_ft) == (pytest.approx(40), pytest.approx(hypot(5, 20), abs=1e-3))
 
@@ -315,7 +315,7 @@ def test_a_cut_loop_is_open_again_and_one_that_was_not_cut_stays_closed() -> Non
 
     assert sorted(map(str, done.checks)) == ["cables.L2.closed", "posts.P3.driven_depth", "posts.P4.driven_depth"]
     assert walk(done).cables.loops["L2"].supports == ("P4", "P5", "P6", "P7")
-    assert done.log[-1].loops == ("L1",)  # type: ignore[union-attr]  # the reroute
+    assert done.log[-1].loops == ("L1",)  # type: ignore[union-attr]  # the new way
     spent = walk(done).takeoff
     cable = next(row for row in spent.rows if row.stock == done.fence.cable)
     assert cable.needed == pytest.approx(walk(done).cables.total_ft + walk(job).cables.loops["L1"].cut_ft, abs=1e-3)

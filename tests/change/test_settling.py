@@ -7,9 +7,9 @@ from hypothesis import assume, given
 from hypothesis import settings as examples
 from hypothesis import strategies as st
 
-from engine.change import suggestions
+from engine.change import suggestions as looked_for
 from engine.change.settling import refused, rock_where_it_stopped, settled, to_settle
-from engine.change.suggestions import offers
+from engine.change.suggestions import suggestions
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey
@@ -139,8 +139,8 @@ def test_the_job_that_is_saved_is_the_one_the_offer_was_judged_by_and_nothing_ne
         return walk(tried)
 
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(suggestions, "walk", looked_at)
-        found = list(offers(job, before, post))
+        patch.setattr(looked_for, "walk", looked_at)
+        found = list(suggestions(job, before, post))
     assume(found)
     for offer in found:
         saved = settled(job, before, post, offer.steps, LATER, "Mo", why="rock")

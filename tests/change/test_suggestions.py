@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 import shapely
 
-from engine.change.suggestions import Suggestion, offers
+from engine.change.suggestions import Suggestion, suggestions
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
@@ -30,7 +30,7 @@ def rock(station_ft: float, radius_ft: float, offset_ft: float = 0.0) -> dict[st
 
 
 def of(job: Job, post: str, reach_ft: float | None = None) -> tuple[Suggestion, ...]:
-    return tuple(offers(job, walk(job), post, reach_ft))
+    return tuple(suggestions(job, walk(job), post, reach_ft))
 
 
 def kinds(found: tuple[Suggestion, ...]) -> list[str]:
@@ -153,7 +153,7 @@ def test_an_offer_never_adds_a_stop_or_a_fix(name: str) -> None:
         one = walk(job).layout.supports[post]
         rocky = edits.obstacle(job, "rock", one.line, max(one.station_ft, 0.0), NOON, BY, radius_ft=1.0)
         before = walk(rocky)
-        for offer in offers(rocky, before, post):
+        for offer in suggestions(rocky, before, post):
             looked += 1
             added = edits.next_post_id(rocky)
             after = bad(walk(edits.apply_steps(rocky, offer.steps, NOON, BY)))
@@ -182,7 +182,7 @@ def test_no_cheaper_spot_is_missed(post: str) -> None:
             uneven = max(0.0, max(bays) - min(bays) - apart)
             costs.append(hypot(along, out) + 2 * abs(out) + 0.25 * uneven)
     assert here.offset_ft == 0
-    best = next(offer for offer in offers(job, before, post) if offer.kind == "move")
+    best = next(offer for offer in suggestions(job, before, post) if offer.kind == "move")
     assert best.cost == pytest.approx(min(costs))
 
 

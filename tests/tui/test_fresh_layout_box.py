@@ -9,7 +9,7 @@ from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import PlannedEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.fresh_layout_box import ReplanDialog
+from tui.boxes.fresh_layout_box import FreshLayoutDialog
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
@@ -51,7 +51,7 @@ async def test_three_are_driven_a_rock_is_found_and_the_rest_is_laid_out_afresh(
         assert logged.log[-1].kind == "obstacle"
 
         await keys(pilot, "a")
-        assert isinstance(app.screen, ReplanDialog)
+        assert isinstance(app.screen, FreshLayoutDialog)
         words = " ".join(shown(app).split())
         assert "P2, P3 and P5 stay where they stand; P6 moves." in words
         assert "Gone: P6 stands in rock found at 83' 0\" of back." in words

@@ -14,7 +14,7 @@ from engine.job.model.log_entries import RerouteEntry
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.new_way_box import RerouteDialog
+from tui.boxes.new_way_box import NewWayDialog
 
 SIZE = (80, 24)
 
@@ -82,7 +82,7 @@ async def test_a_way_that_cannot_be_says_why_and_takes_nothing(path: Path) -> No
         for answer in ("P1", "P5", "nowhere", "", "pond"):
             await typed(pilot, answer)
             await keys(pilot, "enter")
-        assert isinstance(app.screen, RerouteDialog)
+        assert isinstance(app.screen, NewWayDialog)
         assert "Gate side stands in that stretch." in shown(app)
         await keys(pilot, "escape")
         assert on_disk(path) == before

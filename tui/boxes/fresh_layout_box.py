@@ -15,7 +15,7 @@ from tui.widgets.figures import FiguresPane
 COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept the fresh layout as the plan.", "Fresh layout", first=True))
 
 
-class ReplanDialog(Dialog[bool]):
+class FreshLayoutDialog(Dialog[bool]):
     """Who stays, moves, comes and goes; the findings that appear and go; every figure that changes."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
@@ -23,8 +23,8 @@ class ReplanDialog(Dialog[bool]):
     HINT: ClassVar[str] = "Enter accepts it as the plan. Arrows look through what changes. Esc leaves everything as it is."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
-    ReplanDialog #summary { height: auto; margin: 0 0 1 0; }
-    ReplanDialog FiguresPane { height: auto; max-height: 100%; }
+    FreshLayoutDialog #summary { height: auto; margin: 0 0 1 0; }
+    FreshLayoutDialog FiguresPane { height: auto; max-height: 100%; }
     """
 
     def __init__(self, says: str, found: Consequences) -> None:

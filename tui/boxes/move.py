@@ -15,7 +15,7 @@ from engine.calc.lengths import LengthError, parse_length_ft
 from engine.calc.phrases import counted
 from engine.change.consequences import Consequences, consequences
 from engine.change.settling import settled
-from engine.change.suggestions import Step, Suggestion, offers
+from engine.change.suggestions import Step, Suggestion, suggestions
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.errors import JobError
 from engine.job.model.job import Job
@@ -109,7 +109,7 @@ class MoveDialog(Dialog[Settled]):
         """Each way is told as soon as it is found; a look that was broken off tells nothing more."""
         worker = get_current_worker()
         found: tuple[Suggestion, ...] = ()
-        for offer in offers(self.job, self.before, self.post):
+        for offer in suggestions(self.job, self.before, self.post):
             if worker.is_cancelled:
                 return
             found = (*found, offer)

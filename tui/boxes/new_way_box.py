@@ -13,7 +13,7 @@ from textual.widgets import Input, Static
 from engine.calc.phrases import counted
 from engine.change.consequences import consequences
 from engine.change.given_up import GivenUp, NewWay, given_up
-from engine.change.new_way import rerouted
+from engine.change.new_way import with_new_way
 from engine.change.taken_down import taken_down
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.edit.next_record import ordered_points
@@ -38,28 +38,28 @@ CAUTION = "A cut cable springs back: release it in hand, stand out of line with 
 class AcceptedNewWay:
     """What was accepted: the stretch, the sleeves that stay in the ground, and why."""
 
-    stretch: GivenUp
+    given_up: GivenUp
     stays: tuple[str, ...]
     why: str
 
 
-class RerouteDialog(Dialog[AcceptedNewWay]):
+class NewWayDialog(Dialog[AcceptedNewWay]):
     """From a support, to a support, through points; each answer shows what it takes down and what changes."""
 
     TITLE_WORDS: ClassVar[str] = "A stretch another way"
     HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. Esc leaves."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
-    RerouteDialog .labelled { margin: 0; }
-    RerouteDialog #summary { height: auto; }
-    RerouteDialog FiguresPane { height: auto; max-height: 100%; }
-    RerouteDialog PlanView { height: 12; display: none; }
+    NewWayDialog .labelled { margin: 0; }
+    NewWayDialog #summary { height: auto; }
+    NewWayDialog FiguresPane { height: auto; max-height: 100%; }
+    NewWayDialog PlanView { height: 12; display: none; }
     """
 
     def __init__(self, job: Job, before: Walk, at: datetime, by: str, post: str) -> None:
         super().__init__()
         self.job, self.before, self.at, self.by, self.post = job, before, at, by, post
-        self.stretch: GivenUp | None = None
+        self.given_up: GivenUp | None = None
         self.works = False
         self._waiting: Timer | None = None
 
@@ -96,8 +96,8 @@ class RerouteDialog(Dialog[AcceptedNewWay]):
         place = ORDER.index(event.input.id or ORDER[0])
         if place < len(ORDER) - 1:
             self.query_one(f"#{ORDER[place + 1]}", Input).focus()
-        elif self.works and self.stretch is not None:
-            self.dismiss(AcceptedNewWay(self.stretch, self._names("stays"), self.query_one("#why", Input).value.strip()))
+        elif self.works and self.given_up is not None:
+            self.dismiss(AcceptedNewWay(self.given_up, self._names("stays"), self.query_one("#why", Input).value.strip()))
 
     def _names(self, box: str) -> tuple[str, ...]:
         """The names typed in a box, capitals or not."""
@@ -111,12 +111,12 @@ class RerouteDialog(Dialog[AcceptedNewWay]):
         if len(start) != 1 or len(end) != 1:
             return
         try:
-            self.stretch = given_up(self.job, self.before, NewWay(start[0], end[0], self._names("through")), self.at)
+            self.given_up = given_up(self.job, self.before, NewWay(start[0], end[0], self._names("through")), self.at)
             if not sleeves_typed:
                 with self.prevent(Input.Changed):
-                    self.query_one("#stays", Input).value = " ".join(self.stretch.stays)
+                    self.query_one("#stays", Input).value = " ".join(self.given_up.stays)
             stays = self._names("stays")
-            job = rerouted(self.job, self.before, self.stretch, self.at, self.by, stays=stays)
+            job = with_new_way(self.job, self.before, self.given_up, self.at, self.by, stays=stays)
         except JobError as error:
             self.works = False
             self._say(Content.styled(f"{SIGNS['fix']} {error}", "bold $fix"))
@@ -125,9 +125,9 @@ class RerouteDialog(Dialog[AcceptedNewWay]):
         self._show(walk(job), job, stays)
 
     def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:
-        assert self.stretch is not None
+        assert self.given_up is not None
         found = consequences(self.before, after)
-        taken = taken_down(self.job, self.before, after, self.stretch, stays)
+        taken = taken_down(self.job, self.before, after, self.given_up, stays)
         parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if taken.cut else []
         parts += [Content(row) for row in taken.says]
         parts += [Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)) for finding in found.appear]

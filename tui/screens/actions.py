@@ -24,7 +24,7 @@ from engine.walk import walk
 from tui import stages
 from tui.base.key_lists import WALK_COMMANDS
 from tui.boxes.choice import Ask, Choice
-from tui.boxes.fresh_layout_box import NoLayoutDialog, ReplanDialog
+from tui.boxes.fresh_layout_box import FreshLayoutDialog, NoLayoutDialog
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
 from tui.boxes.reading_box import Given, ReadingDialog
@@ -188,14 +188,14 @@ class WalkActions(LogActions):
             return
         before, clock = self.working.walk, self.working.clock
         fresh = fresh_layout(self.working.job, before)
-        if fresh.refused:
-            await self.app.push_screen_wait(NoLayoutDialog(fresh.refused))
+        if fresh.why_none:
+            await self.app.push_screen_wait(NoLayoutDialog(fresh.why_none))
             return
         if fresh.same:
             self.notify(f"A fresh layout would change nothing. {fresh.says}")
             return
         after = walk(accepted_again(self.working.job, fresh, clock(), self.working.by))
-        if not await self.app.push_screen_wait(ReplanDialog(fresh.says, consequences(before, after))):
+        if not await self.app.push_screen_wait(FreshLayoutDialog(fresh.says, consequences(before, after))):
             return
         if self.working.walk is not before:
             self.notify("Something came in from another laptop meanwhile. Look at it, then press a again.", severity="warning")

@@ -4,7 +4,7 @@ from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in
-from engine.change.new_way import rerouted
+from engine.change.new_way import with_new_way
 from engine.change.settling import rock_where_it_stopped, settled, stopped_says
 from engine.job.edit import edits
 from tui.boxes.choice import Ask, Choice
@@ -12,7 +12,7 @@ from tui.boxes.editing import Editing
 from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
 from tui.boxes.materials import delivery_rows
 from tui.boxes.move import MoveDialog, Settled
-from tui.boxes.new_way_box import AcceptedNewWay, RerouteDialog
+from tui.boxes.new_way_box import AcceptedNewWay, NewWayDialog
 
 
 class LogActions(Editing):
@@ -35,7 +35,7 @@ class LogActions(Editing):
             case "drop":
                 self._log_drop()
             case "reroute":
-                self._log_reroute()
+                self._log_new_way()
             case "delivery":
                 self._log_delivery()
             case "note":
@@ -112,13 +112,13 @@ class LogActions(Editing):
                 self.edit(f"{post} left out", lambda job, at, by: edits.drop_post(job, post, at, by, why=why))
 
     @work
-    async def _log_reroute(self) -> None:
+    async def _log_new_way(self) -> None:
         working = self.working
         if not working.job.posts:
             self.notify("There is no accepted plan to change. Accept the layout first.", severity="warning")
             return
         post = self.chosen if self._standing(self.chosen) else None
-        dialog = RerouteDialog(working.job, working.walk, working.clock(), working.by, post or "")
+        dialog = NewWayDialog(working.job, working.walk, working.clock(), working.by, post or "")
         done: AcceptedNewWay | None = await self.app.push_screen_wait(dialog)
         if done is None:
             return
@@ -126,8 +126,8 @@ class LogActions(Editing):
             self.notify("Something came in from another laptop meanwhile. Look at it, then log the new way again.", severity="warning")
         else:
             self.edit(
-                f"new way from {done.stretch.way.from_post} to {done.stretch.way.to_post}",
-                lambda job, at, by: rerouted(job, working.walk, done.stretch, at, by, why=done.why, stays=done.stays),
+                f"new way from {done.given_up.way.from_post} to {done.given_up.way.to_post}",
+                lambda job, at, by: with_new_way(job, working.walk, done.given_up, at, by, why=done.why, stays=done.stays),
             )
 
     @work

@@ -197,7 +197,7 @@ def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: 
     return job
 
 
-def reroute(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: datetime, by: str) -> Job:
+def new_way(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: datetime, by: str) -> Job:
     """Job with a stretch of a line taken another way; engine.change.new_way works out what that does to its records.
 
     Raises: EditRefused on a sealed job, without a plan, or where a record would no longer fit the others.
