@@ -93,6 +93,13 @@ class Item:
 
 
 @dataclass(frozen=True)
+class TicksOf:
+    """What a stage reads of a job's ticks: those of one item of everything it is asked of, by the word its keys end with."""
+
+    what: str
+
+
+@dataclass(frozen=True)
 class ChecklistLine:
     """An item together with the tick that answers it; `passes` is None where there is no reading."""
 

@@ -9,7 +9,7 @@ from types import ModuleType
 from typing import Protocol, TypeVar
 
 from engine.calc import remember
-from engine.checklist import NOTHING_ASKED, Checklist, Item, answer, reading_findings
+from engine.checklist import NOTHING_ASKED, Checklist, Item, TicksOf, answer, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -120,10 +120,9 @@ def _checked(name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, T
     return checklist, reading_findings(name, checklist)
 
 
-def _parts(job: Job, ticks: _Ticks, field: str) -> tuple[object, ...]:
-    """What a stage reads of a job by one word of its READS: a field, or by `checks.WHAT` the ticks of that item only."""
-    name, _, what = field.partition(".")
-    return ticks.by_what.get(what, ()) if what else (getattr(job, name),)
+def _parts(job: Job, ticks: _Ticks, read: str | TicksOf) -> tuple[object, ...]:
+    """What a stage reads of a job by one of its READS: a field, or the ticks of one item only."""
+    return ticks.by_what.get(read.what, ()) if isinstance(read, TicksOf) else (getattr(job, read),)
 
 
 R = TypeVar("R")

@@ -11,6 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import engine.walk
+from engine.checklist import TicksOf
 from engine.findings import STAGES
 from engine.job.edit import edits
 from engine.job.file.starter import starter
@@ -190,9 +191,8 @@ class Only(SimpleNamespace):
 
 def only(job: Job, module: ModuleType) -> Any:
     """The fields that a stage names; of the ticks only those of the items it names, where it names some."""
-    fields = {name.partition(".")[0] for name in module.READS}
-    asked = [name.removeprefix("checks.") for name in module.READS if name.startswith("checks.")]
-    held = {field: getattr(job, field) for field in fields}
+    asked = [read.what for read in module.READS if isinstance(read, TicksOf)]
+    held = {read: getattr(job, read) for read in module.READS if not isinstance(read, TicksOf)}
     return Only(**held | ({"checks": {key: tick for key, tick in job.checks.items() if key.what in asked}} if asked else {}))
 
 
@@ -220,7 +220,7 @@ def test_a_stage_reads_only_what_it_says_it_reads(job: Job, module: ModuleType) 
     """Else a change of the other fields would be answered with an old result."""
     walked = walk(job)
     stage, earlier = calls(walked)[module]
-    assert {name.partition(".")[0] for name in module.READS} <= set(Job.model_fields)
+    assert {read for read in module.READS if not isinstance(read, TicksOf)} <= set(Job.model_fields)
     assert stage(only(job, module), *earlier) == getattr(walked, STAGES[MODULES.index(module)])
 
 

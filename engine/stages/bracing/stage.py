@@ -12,7 +12,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
-from engine.checklist import Item, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -29,7 +29,7 @@ from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("bracing")
 
-READS = ("rules", "stock", "fence", "gates", "checks.pinned")
+READS = ("rules", "stock", "fence", "gates", TicksOf("pinned"))
 
 
 @dataclass(frozen=True)

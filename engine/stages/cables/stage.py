@@ -16,7 +16,7 @@ from engine.calc.remember import remembered
 from engine.calc.statics.cable_sag import parabola_sag_ft, ruling_span_ft
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
 from engine.calc.tolerances import MARK_IN
-from engine.checklist import Item, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -33,7 +33,7 @@ from engine.stages.posts.stage import Posts
 
 _finding = FindingOf("cables")
 
-READS = ("rules", "stock", "fence", "checks.closed")
+READS = ("rules", "stock", "fence", TicksOf("closed"))
 
 CUT_OVER_FT = 1.0
 """How much longer than worked out a loop may be cut: common practice, no source."""

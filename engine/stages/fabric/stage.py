@@ -13,7 +13,7 @@ from engine.calc.cutting.run_shares import count_along, partition_run
 from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
-from engine.checklist import Item
+from engine.checklist import Item, TicksOf
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -34,7 +34,8 @@ _finding = FindingOf("fabric")
 __all__ = ["READS", "BayApron", "Fabric", "LoopFabric", "fabric"]
 
 READS = (
-    "rules", "stock", "fence", "dogs", "structures", "obstacles", "decks", "checks.infill", "checks.dips_filled", "checks.under_closed",
+    "rules", "stock", "fence", "dogs", "structures", "obstacles", "decks",
+    TicksOf("infill"), TicksOf("dips_filled"), TicksOf("under_closed"),
 )  # fmt: skip
 
 Pieces = dict[str, float]

@@ -13,7 +13,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.gate_leaf import opening_ft
 from engine.calc.tolerances import ALIKE_IN, SAME_SPOT_FT
-from engine.checklist import Item, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading
 from engine.findings import Finding, FindingOf
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
@@ -33,7 +33,7 @@ _finding = FindingOf("gate")
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 
-READS = ("rules", "stock", "fence", "gates", "dogs", "checks.bottom_gap", "checks.opening")
+READS = ("rules", "stock", "fence", "gates", "dogs", TicksOf("bottom_gap"), TicksOf("opening"))
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""

@@ -13,7 +13,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN
-from engine.checklist import Item, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading
 from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
@@ -29,7 +29,7 @@ from engine.stages.posts.top_line import cut_post, straight_tops_ft
 
 _finding = FindingOf("posts")
 
-READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", "checks.driven_depth", "utility_notice")
+READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", TicksOf("driven_depth"), "utility_notice")
 
 STANDS_OUT_IN = 2.0
 """How much of a sleeve may stand out of the ground when it is solid part way: common practice, no source."""
