@@ -153,12 +153,8 @@ class WalkActions(LogActions):
 
     def _step_on(self, key: ItemKey) -> None:
         """The cursor to the next open item below."""
-        lines = self.working.walk.checklists[self.stage].lines
-        keys = [line.item.key for line in lines]
-        below = lines[keys.index(key) + 1 :] if key in keys else ()
-        following = next((line for line in below if line.state == "open"), None)
-        if following is not None:
-            self.query_one("#checklist", Rows).go(following.item.key)
+        if following := self.working.walk.checklists[self.stage].next_open(key):
+            self.query_one("#checklist", Rows).go(following.key)
 
     @work
     async def _ask_reading(self, item: Item) -> None:
