@@ -7,7 +7,7 @@ from math import floor
 from typing import Literal, Protocol
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.findings import STAGES, Finding, StageName
+from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -135,25 +135,8 @@ class Checklist:
         """What was read, by the key of every item ticked as done; None where nothing was."""
         return {key: line.tick.reading for key, line in self.by_key.items() if line.tick is not None and line.tick.state == "done"}
 
-    def next_open(self, after: ItemKey | None = None) -> Item | None:
-        """The first open item, or the first below one of the list."""
-        keys = [line.item.key for line in self.lines]
-        if after is not None and after not in keys:
-            return None
-        below = self.lines[0 if after is None else keys.index(after) + 1 :]
-        return next((line.item for line in below if line.state == "open"), None)
-
 
 NOTHING_ASKED = Checklist(())
-
-
-def where_left_off(checks: Mapping[ItemKey, Tick], checklists: Mapping[StageName, Checklist]) -> StageName:
-    """The stage of the newest tick, else the first with open items, else the last."""
-    newest = max(checks, key=lambda key: (checks[key].at, str(key)), default=None)
-    for stage in STAGES:
-        if newest is not None and stage == newest.stage:
-            return stage
-    return next((stage for stage in STAGES if checklists[stage].next_open() is not None), STAGES[-1])
 
 
 def answer(stage: StageName, items: Iterable[Item], checks: Mapping[ItemKey, Tick], before: Checklist = NOTHING_ASKED) -> Checklist:
@@ -202,7 +185,7 @@ def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
                 stage,
                 (line.item.subject, line.item.key.what),
                 f"{line.item.says}: {reading.words(line.tick.reading)} was read, {reading.range_words} is wanted.{reason}",
-                "Set it right and read again, or leave the reason for the record.",
+                "Put it right and read it again, or leave the reason for the record.",
                 line.item.key,
             )
         )

@@ -1,14 +1,13 @@
 """Checklists: what passes, how ticks answer items, what is kept of an item that is gone, and readings out of range."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.lengths import parse_length_ft
-from engine.checklist import Checklist, ChecklistLine, Item, ReadingUnit, WantedReading, answer, reading_findings, where_left_off
-from engine.findings import STAGES
+from engine.checklist import Checklist, ChecklistLine, Item, ReadingUnit, WantedReading, answer, reading_findings
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 
@@ -151,7 +150,7 @@ def test_a_reading_out_of_range_is_found_with_its_numbers_and_the_reason() -> No
         ("reading_out_of_range", "fix", "posts", ("P4", "driven_depth")),
     ]
     assert found[0].says == 'P4: sleeve driven, depth: 14" was read, 15" to 30" is wanted. Reason given: solid rock below.'
-    assert found[0].do == "Set it right and read again, or leave the reason for the record."
+    assert found[0].do == "Put it right and read it again, or leave the reason for the record."
 
 
 def test_without_a_reason_none_is_told() -> None:
@@ -183,22 +182,3 @@ def test_no_finding_for_what_passes_is_open_or_was_not_read(given_tick: Tick | N
 def test_no_finding_for_a_tick_whose_item_is_gone() -> None:
     gone = ItemKey("layout", "P9", "taped"), tick(reading_ft=99)
     assert reading_findings("layout", Checklist((ChecklistLine(FLAG, None),), (gone,))) == ()
-
-
-def test_the_next_open_item_lies_below_and_a_ticked_one_is_passed_over() -> None:
-    keys = [ItemKey("posts", post, "solid") for post in ("P1", "P2", "P3")]
-    asked = answer("posts", [Item(key, "solid") for key in keys], {keys[1]: tick()})
-    assert asked.next_open() == Item(keys[0], "solid")
-    assert asked.next_open(keys[0]) == Item(keys[2], "solid")
-    assert asked.next_open(keys[2]) is None
-    assert asked.next_open(ItemKey("posts", "P9", "solid")) is None
-
-
-def test_the_crew_left_off_at_its_newest_tick_else_at_the_first_stage_with_open_items() -> None:
-    flag, solid = ItemKey("layout", "P1", "flag"), ItemKey("posts", "P1", "solid")
-    nothing = dict.fromkeys(STAGES, Checklist(()))
-    later = tick().model_copy(update={"at": AT + timedelta(days=1)})
-    assert where_left_off({solid: later, flag: tick()}, nothing) == "posts"
-    assert where_left_off({solid: tick(), flag: later}, nothing) == "layout"
-    assert where_left_off({}, {**nothing, "cables": answer("cables", [Item(ItemKey("cables", "L1", "closed"), "closed")], {})}) == "cables"
-    assert where_left_off({}, nothing) == "punch"

@@ -97,12 +97,12 @@ def _parser() -> argparse.ArgumentParser:
     )
     load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
     load_list.add_argument("path", type=Path)
-    load_list.add_argument("-o", "--out", type=_named_path, metavar="OUT", help="load.csv; nothing may stand there yet")
-    merged = _command(commands, "merge", "make one job file of two that parted; neither is changed")
+    load_list.add_argument("-o", "--out", type=_named_path, metavar="OUT", help="load.csv; it must not exist yet")
+    merged = _command(commands, "merge", "join two copies of a job that were changed apart; neither is touched")
     merged.add_argument("ours", type=Path, metavar="A")
     merged.add_argument("theirs", type=Path, metavar="B")
-    merged.add_argument("-o", "--out", type=_named_path, metavar="C", required=True, help="the new job file; nothing may stand there yet")
-    merged.add_argument("--keep", choices=("ours", "theirs"), help="where both say something else: what A says (ours) or B (theirs)")
+    merged.add_argument("-o", "--out", type=_named_path, metavar="C", required=True, help="the new job file; it must not exist yet")
+    merged.add_argument("--keep", choices=("ours", "theirs"), help="where the two differ: keep what A says (ours) or B (theirs)")
     return parser
 
 

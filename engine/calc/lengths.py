@@ -151,7 +151,7 @@ def parse_azimuth_deg(text: str) -> float:
     limit_deg = 90 if quadrant else 360
     if angle_deg > limit_deg:
         rule = "a bearing stays within 90°, like S 68 05 35 W" if quadrant else "an azimuth stays within 360°, like 226.9"
-        raise AngleError(f"{_shown(text)} is no direction: {rule}.")
+        raise AngleError(f"{_shown(text)} isn't a direction: {rule}.")
     if not quadrant:
         return angle_deg % 360
     towards_north, towards_east = quadrant[1] == "n", quadrant[3] == "e"

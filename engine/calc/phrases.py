@@ -25,6 +25,19 @@ def counted(count: int, one: str, many: str = "") -> str:
     return f"{count} {plural(count, one, many)}"
 
 
+def measured(amount: float, unit: str) -> str:
+    """An amount with its unit, to the whole one: `1 latch`, `2 latches`, `254 ft`.
+
+    amount: how much there is, 0 or more. unit: as it is written for several; one that is an abbreviation stays as it is.
+    Returns the number with commas, a space and the unit.
+    Source: common practice, no source (English grammar).
+    Valid for: every amount; units that take s, or es after ch.
+    """
+    said = f"{amount:,.0f}"
+    one = unit.removesuffix("es") if unit.endswith("ches") else unit.removesuffix("s")
+    return f"{said} {one if said == '1' else unit}"
+
+
 def listed(names: Sequence[str]) -> str:
     """Names in a row as they are spoken: `P4, P5 and P6`.
 

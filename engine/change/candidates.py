@@ -232,7 +232,7 @@ def _added(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
 
 def _add_says(case: CannotStay, shift_ft: float, bays_ft: Floats) -> str:
     where = f"{format_ft_in(abs(shift_ft))} {'on' if shift_ft > 0 else 'back'}"
-    return f"In its place a post {where}: {_clear_of(case)}{_bay_words(bays_ft)}."
+    return f"A post {where} instead: {_clear_of(case)}{_bay_words(bays_ft)}."
 
 
 def _dropped(case: CannotStay) -> Iterator[Candidate]:
@@ -250,7 +250,7 @@ def _spread_anew(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     if found is None or (found.moved == 1 and not found.more and found.feet <= reach_ft):
         return
     cost = found.feet + ONE_MORE * max(found.moved - 1, 0) + EXTRA_POST * found.more + UNEVEN * found.uneven_ft
-    more = ", one post more" if found.more > 0 else ", one post less" if found.more < 0 else ""
-    between = f"{counted(found.moved, 'post')} spread anew between {found.from_id} and {found.to_id}{more}"
+    more = ", one post more" if found.more > 0 else ", one post fewer" if found.more < 0 else ""
+    between = f"{counted(found.moved, 'post')} spread again between {found.from_id} and {found.to_id}{more}"
     says = f"{between}: bays {format_ft_in(found.shortest_ft, 1)} to {format_ft_in(found.longest_ft, 1)}."
     yield _counting_what_is_hung(Candidate("respread", "respread", found.steps, cost, partial(str, says)), _loops_touched(case, found.bays))

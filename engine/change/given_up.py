@@ -108,12 +108,12 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
 def _refuse_what_stands_in_it(before: Walk, line: str, out: tuple[str, ...], bays: tuple[str, ...]) -> None:
     for name in bays:
         if gate := before.layout.bays[name].gate:
-            raise EditRefused(f"Gate {gate} stands in that stretch. End it at the gate's posts, or take the gate out first.")
+            raise EditRefused(f"Gate {gate} stands in that stretch. End the new way at the gate's posts, or take the gate out first.")
     for other in before.layout.lines.values():
         ends = [name for name in out if name in other.supports]
         if other.line != line and ends:
             raise EditRefused(
-                f"Line {other.line} ends on {ends[0]}, in that stretch. End it there, or put that line's end elsewhere first."
+                f"Line {other.line} ends on {ends[0]}, in that stretch. End the new way there, or put that line's end elsewhere first."
             )
 
 

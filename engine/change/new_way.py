@@ -80,7 +80,7 @@ def _not_drawn(surveyed: Survey, given_up: GivenUp) -> str:
     missing = [name for name in given_up.way.through if name not in surveyed.points]
     if missing:
         return f"No place yet for {listed(missing)}. Survey that first."
-    return f"{given_up.line} can't go that way: two of its points would stand at one place."
+    return f"{given_up.line} can't run like that: two of its points would be in the same place."
 
 
 def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:

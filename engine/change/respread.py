@@ -1,4 +1,4 @@
-"""The undriven neighbours of a post that can't stay, spread anew between what is driven or fixed."""
+"""The undriven neighbours of a post that can't stay, spread again between what is driven or fixed."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass

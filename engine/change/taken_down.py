@@ -39,7 +39,7 @@ def taken_down(job: Job, before: Walk, after: Walk, given_up: GivenUp, stays: Se
     if given_up.gone:
         says.append(f"{listed(given_up.gone)}: not on the line any more.")
     if not _levelled(before, after, given_up):
-        says.append("No level is shot on the new way yet: shoot its ground at every break.")
+        says.append("No levels are shot along the new way yet: shoot the ground at every break.")
     return TakenDown(cut, tuple(says))
 
 
@@ -110,7 +110,7 @@ def _supports(job: Job, before: Walk, given_up: GivenUp, stays: Sequence[str]) -
     for name in (name for name in driven if name in stays):
         yield f"The sleeve of {_aged(given_up, [name])[0]} stays: fill and seed it. It is {_found_again(before, name)}."
     if bare:
-        yield f"Nothing was driven yet at {listed(bare)}: only flags come out."
+        yield f"Nothing has been driven yet at {listed(bare)}: only flags come out."
 
 
 def _aged(given_up: GivenUp, names: Iterable[str]) -> list[str]:

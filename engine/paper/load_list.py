@@ -22,7 +22,7 @@ ORDER: dict[str, tuple[StockKind, ...]] = {
     ),
 }  # fmt: skip
 """What goes in first, by kind. The stages run posts, bracing, cables, fabric, stakes, gate; each group is in the other direction."""
-RULE = "Long first, then heavy, then boxes; in each what is needed last goes in first (common practice, no source)."
+RULE = "Long things first, then heavy ones, then boxes; within each, what is needed last goes in first (common practice, no source)."
 COLUMNS = (
     "place", "load as", "stock", "what", "unit", "needed", "spare", "in a pack", "packs", "loaded", "delivered", "loose", "short", "used",
     "left", "off-cuts ft", "price of a pack", "cost",

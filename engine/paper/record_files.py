@@ -48,7 +48,7 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
 
 def _refuse(loaded: Loaded, out: Path, into_folder: bool, disk: Disk) -> None:
     if out.suffix.lower() == ENDING:
-        raise NotWritten(out, f"a record isn't written into a job file's name. Give it {FORMS}.")
+        raise NotWritten(out, f"a record can't be written over a job file. Give it {FORMS}.")
     if not into_folder and out.suffix.lower() not in (".html", ".md", ".txt", ".csv"):
         raise NotWritten(out, f"a record can be {FORMS}.")
     if disk.realpath(out) == disk.realpath(loaded.path):

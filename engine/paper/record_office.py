@@ -54,7 +54,7 @@ def _braces(walk: Walk) -> Table:
 
 
 def _sleeves(job: Job, walk: Walk) -> Table:
-    """Where the file says it: station along the line as it ran then, and feet east and north of the survey's origin."""
+    """Where the file says it: statiforward along the line as it ran then, and feet east and north of the survey's origin."""
     rows = []
     for name, left in left_sleeves(job, walk).items():
         where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"

@@ -35,7 +35,7 @@ WORDS = {
     "Plan against built": "Feet east and north of the survey's origin, as planned and as they stand.",
     "Sleeves left in the ground": "Where a post came out and its sleeve stayed: filled, and marked here for whoever digs.",
     "Cable loops": "Cable, wire and mesh are the lengths to cut, as worked out; what was read stands in the checklist.",
-    "Materials": "Used counts what ticked work took.",
+    "Materials": "Used counts what the ticked work took.",
 }
 CLOSE_FT_PER_IN = 30
 """A site drawn smaller than this gets a plan of each line as well."""
@@ -98,7 +98,7 @@ def _state(job: Job, walk: Walk, seal_holds: bool | None, seal_says: str) -> str
     who = f"Signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}."
     kept = "unknown" if seal_holds is None else "holds" if seal_holds else "broken"
     lines = [element("p", element("strong", escaped(who)))]
-    lines.append(element("p", escaped(seal_says or "Whether the file is what was signed wasn't looked at.")))
+    lines.append(element("p", escaped(seal_says or "The file wasn't checked against what was signed.")))
     if signed.digest:
         lines.append(element("p", "Seal ", element("code", escaped(signed.digest)), class_="seal"))
     return element("section", *lines, class_=f"state {kept}")
@@ -112,7 +112,7 @@ def _figures(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
     if job.job.planned_for:
         yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
     yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"
-    yield "length", f"{format_ft_in(sum(bay.slope_ft for bay in bays))} along the ground, gates counted"
+    yield "length", f"{format_ft_in(sum(bay.slope_ft for bay in bays))} along the ground, gates included"
     yield (
         "supports",
         f"{counted(driven, 'driven post')}, {len(supports) - driven} on trees or walls, {counted(walk.bracing.brace_count, 'brace')}",

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from engine import __version__
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import measured
 from engine.findings import STAGES, TITLES
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import sentence
@@ -158,7 +159,7 @@ def _readings(walk: Walk) -> Table:
 
 def _used(walk: Walk) -> Table:
     rows = tuple(
-        (row.name, f"{row.needed:,.0f} {row.unit}", f"{row.used:,.0f}", f"{row.packs}", "" if row.loaded is None else f"{row.loaded}")
+        (row.name, measured(row.needed, row.unit), f"{row.used:,.0f}", f"{row.packs}", "" if row.loaded is None else f"{row.loaded}")
         for row in walk.takeoff.rows
     )
     return Table("Materials", ("what", "planned", "used", "packs", "loaded"), rows)

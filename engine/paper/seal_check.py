@@ -98,7 +98,7 @@ def _against_record(job: Job, worked: Walk) -> Iterator[str]:
     if record is None:
         return
     if record.engine != __version__:
-        yield f"It was signed with linewalk {record.engine}, which may have worked out other figures than this one."
+        yield f"It was signed with linewalk {record.engine}, which may have worked out different figures."
     fresh = build_record(job, worked, record.signed_at, record.signed_by, record.accepted_by, record.left_open)
     was, now = (_without_empty(one.model_dump(include=set(BUILT))) for one in (record, fresh))
     found = list(_differences(was, _as_far_as(was, now), ("record",)))

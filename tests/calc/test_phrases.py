@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.calc.phrases import counted, first_few, listed, others, plural
+from engine.calc.phrases import counted, first_few, listed, measured, others, plural
 
 
 @pytest.mark.parametrize(
@@ -17,6 +17,12 @@ from engine.calc.phrases import counted, first_few, listed, others, plural
 )
 def test_a_count_with_its_noun(count: int, words: tuple[str, ...], says: str) -> None:
     assert counted(count, *words) == says
+
+
+def test_an_amount_with_its_unit() -> None:
+    assert [measured(amount, "latches") for amount in (0.0, 1.0, 2.0)] == ["0 latches", "1 latch", "2 latches"]
+    assert [measured(1.0, unit) for unit in ("hinges", "ties", "ft")] == ["1 hinge", "1 tie", "1 ft"]
+    assert measured(1254.4, "ft") == "1,254 ft"
 
 
 def test_a_verb_goes_with_its_count() -> None:

@@ -105,7 +105,7 @@ def test_a_stretch_that_has_no_legal_layout_is_named_with_why_and_nothing_is_off
     found = fresh(driven(line_of(0, 20, 40, 60, 80, 100, log=[rock(52, 14)]), "P2"))
     assert found.why_none == (
         "Between P2 and P6 on n no layout keeps the limit; the best still has a bay of 28' 0\": "
-        "nothing may be driven in rock found at 52' 0\" of n from 38' 0\" to 66' 0\".",
+        "nothing may be driven in rock found at 52' 0\" on n from 38' 0\" to 66' 0\".",
     )
 
 

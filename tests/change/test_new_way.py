@@ -1,4 +1,4 @@
-"""A stretch another way: what stays stays in its place, what comes out is told, the log can put it all back."""
+"""A new way for a stretch: what stays stays in its place, what comes out is told, the log can put it all back."""
 
 from datetime import datetime, timedelta
 from math import hypot
@@ -70,7 +70,7 @@ def test_the_line_bends_through_the_new_point_and_what_lies_past_it_gets_new_sta
     assert after.supports["P9"].xy == pytest.approx((30, 60), abs=1e-3)
     assert after.supports["P6"].station_ft == pytest.approx(60 + 2 * run, abs=1e-3)
     assert {name: after.supports[name].kind for name in ("P3", "P9", "P5")} == dict.fromkeys(("P3", "P9", "P5"), "corner")
-    assert sentence(entry) == "n goes another way from P3 to P5 through N: new bed. P4 came out."
+    assert sentence(entry) == "n takes a new way from P3 to P5 through N: new bed. P4 came out."
 
 
 def test_the_two_supports_may_be_named_either_way_round_on_an_open_line() -> None:
@@ -218,7 +218,7 @@ def test_a_gate_past_the_stretch_stays_where_it_stands() -> None:
     assert {name for name, one in after.supports.items() if one.gate == "g"} == {"P5", "P6"}
     assert after.supports["P5"].xy == pytest.approx(before.supports["P5"].xy, abs=1e-3)
     assert refused(job, NewWay("P4", "P7", ("N",))) == (
-        "Gate g stands in that stretch. End it at the gate's posts, or take the gate out first."
+        "Gate g stands in that stretch. End the new way at the gate's posts, or take the gate out first."
     )  # fmt: skip
 
 
@@ -244,7 +244,7 @@ def test_another_line_that_ends_in_the_stretch_is_not_left_hanging() -> None:
         posts={**posts("n", *range(0, 121, 20)), "P8": {"line": "t", "station_ft": 40, "kind": "end"}},
     )
     assert refused(job, NewWay("P3", "P5")) == (
-        "Line t ends on P4, in that stretch. End it there, or put that line's end elsewhere first."
+        "Line t ends on P4, in that stretch. End the new way there, or put that line's end elsewhere first."
     )  # fmt: skip
 
 
@@ -288,7 +288,7 @@ def test_what_comes_out_is_told_in_the_order_a_crew_does_it() -> None:
 def test_a_new_way_without_a_level_is_told_on_a_line_that_has_levels() -> None:
     levels = {f"L{at}": {"method": "level", "line": "n", "station_ft": at, "level_ft": at / 10} for at in (0, 120)}
     way = NewWay("P3", "P5", ("N",))
-    told = "No level is shot on the new way yet: shoot its ground at every break."
+    told = "No levels are shot along the new way yet: shoot the ground at every break."
 
     assert told in said(line_of(shots=levels), way)
     assert told not in said(line_of(), way)
@@ -334,4 +334,4 @@ def test_the_record_says_by_two_tapes_where_a_sleeve_stays() -> None:
 
 def test_what_came_out_is_told_as_changed_from_the_plan() -> None:
     done = another_way(line_of(), NewWay("P3", "P5", ("N",)))
-    assert [(change.support, change.what) for change in walk(done).punch.changes] == [("P4", "came out, n goes another way")]
+    assert [(change.support, change.what) for change in walk(done).punch.changes] == [("P4", "came out, n takes a new way")]

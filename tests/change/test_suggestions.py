@@ -58,7 +58,7 @@ def test_a_post_on_a_rock_goes_to_its_edge_along_the_line_first() -> None:
         {"kind": "move", "post": "P3", "along_ft": -1.25, "out_ft": 0.0},
     )
     assert {offer.reason for offer in found[:2]} == {
-        "1' 3\" on along the line: clear of the rock, bays 21' 3\" and 18' 9\".",
+        "1' 3\" forward along the line: clear of the rock, bays 21' 3\" and 18' 9\".",
         "1' 3\" back along the line: clear of the rock, bays 18' 9\" and 21' 3\".",
     }
     assert [offer.cost for offer in found] == sorted(offer.cost for offer in found)
@@ -252,7 +252,7 @@ def test_a_gates_posts_go_along_the_line_together_and_keep_the_opening() -> None
     assert {tuple((step["post"], step["along_ft"], step["out_ft"]) for step in offer.steps) for offer in found} == {
         (("P2", 1.0, 0.0), ("P3", 1.0, 0.0)), (("P2", -1.0, 0.0), ("P3", -1.0, 0.0)),
     }  # fmt: skip
-    assert "P2 and P3 1' 0\" on along the line: clear of where the sleeve stopped, the opening fits the leaf" in (
+    assert "P2 and P3 1' 0\" forward along the line: clear of where the sleeve stopped, the opening fits the leaf" in (
         found[0].reason + found[1].reason
     )
     standing = edits.tick(refused(gated(), "P2"), item_key("posts.P3.driven_depth"), AT, BY, reading_in=24)

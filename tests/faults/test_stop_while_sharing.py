@@ -100,7 +100,7 @@ SCENES: dict[str, Callable[[Path], Scene]] = {
     "joined with another laptop's save": shared,
     "answered which to keep": answered,
     "signed off": signed,
-    "opened again": opened_again,
+    "reopened": opened_again,
     "through a link": through_a_link,
     "written anew": gone,
 }

@@ -87,7 +87,7 @@ def test_what_does_not_open_is_listed_with_the_reason(folder: Path, state: Path)
     assert said.pop("later.toml").startswith("later.toml: is in format 99 and this program reads up to format 1. It was not touched.")
     assert said == {
         "folder.toml": "folder.toml: is a folder, not a job file. Open a file in it.",
-        "huge.toml": "huge.toml: is over 2 MB, far more than any job. It is something else.",
+        "huge.toml": "huge.toml: is over 2 MB, far bigger than any job. It must be something else.",
         "nowhere.toml": f"nowhere.toml: there is no such file in {folder}. Check the name.",
     }
     assert names_of(folder)[:2] == ["alder_row.toml", "broken.toml"]

@@ -135,7 +135,7 @@ def test_what_changed_and_what_happened() -> None:
     assert table(worked(), "Changed from the plan").rows == (("P6", "moved", "2' 0\""),)
     assert table(worked(), "Log").rows == (
         ("2026-04-14 09:30", "Mo Teal", "Plan accepted: 16 supports."),
-        ("2026-04-14 09:30", "Mo Teal", "P6 moved 2' 0\" on along the line: rock."),
+        ("2026-04-14 09:30", "Mo Teal", "P6 moved 2' 0\" forward along the line: rock."),
     )
     assert table(accepted(), "Changed from the plan").empty == "built as planned"
 

@@ -135,7 +135,7 @@ def test_new_never_writes_over_a_file(tmp_path: Path, capsys: pytest.CaptureFixt
     file = tmp_path / "yard.toml"
     file.write_bytes(b"something else")
     assert main(["new", str(file)]) == 2
-    assert "stands there already" in capsys.readouterr().err
+    assert "is there already" in capsys.readouterr().err
     assert file.read_bytes() == b"something else"
 
 
@@ -282,7 +282,7 @@ def test_merge_never_writes_over_a_file(out: str, tmp_path: Path, capsys: pytest
     a, b = parted(tmp_path)
     before = a.read_bytes(), b.read_bytes()
     assert main(["merge", str(a), str(b), "-o", str(tmp_path / out), "--keep", "ours"]) == 2
-    assert f"{out}: stands there already" in capsys.readouterr().err
+    assert f"{out}: is there already" in capsys.readouterr().err
     assert (a.read_bytes(), b.read_bytes()) == before
 
 

@@ -134,7 +134,7 @@ async def shoot_levels(pilot: Pilot[int], app: LinewalkApp) -> None:
     assert app.screen.query_one("#in-station_ft", PickInput).value == "20' 0\""
     await filled(pilot, "", "4' 6\"", "3' 6\"")
     await filled(pilot, "5' 0")
-    assert "Level -1.50 ft at 30' 0\" of line west, 4 on it now." in shown(app)
+    assert "Level -1.50 ft at 30' 0\" on line west, 4 on it now." in shown(app)
 
 
 def check_the_file(job: Job) -> None:

@@ -54,7 +54,7 @@ async def test_three_are_driven_a_rock_is_found_and_the_rest_is_laid_out_afresh(
         assert isinstance(app.screen, FreshLayoutDialog)
         words = " ".join(shown(app).split())
         assert "P2, P3 and P5 stay where they stand; P6 moves." in words
-        assert "Gone: P6 stands in rock found at 83' 0\" of back." in words
+        assert "Gone: P6 stands in rock found at 83' 0\" on back." in words
         assert "P6" in words
         assert "stands at" in words
         await keys(pilot, "escape")

@@ -97,4 +97,4 @@ async def test_a_rock_by_the_fence_is_told_to_a_jumping_dogs_crew(path: Path) ->
         assert on_disk(path).obstacles["boulder"].height_ft == 2.5
         await keys(pilot, "escape", "escape", "6", "tab")
         text = " ".join(shown(app).split())
-        assert "From boulder, 2' 6\" up and 2' 0\" from the fence at 30' 0\", 3' 6\" of fence is left, and rex suits 6' 0\"." in text
+        assert "From boulder, 2' 6\" up and 2' 0\" from the fence at 30' 0\", 3' 6\" of fence is left, and rex needs 6' 0\"." in text

@@ -62,8 +62,8 @@ async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_f
         assert (rock.line, rock.station_ft, rock.radius_ft, rock.text) == ("back", 83.0, 1.0, 'P6 stopped at 8"')
 
         dialog = await looked(pilot, app)
-        assert "Ways that break no rule, best first:" in shown(app)
-        assert "1' 0\" on along the line: clear of the rock, bays 17' 11\" and 16' 0\"." in shown(app)
+        assert "Offers that break no rule, best first:" in shown(app)
+        assert "1' 0\" forward along the line: clear of the rock, bays 17' 11\" and 16' 0\"." in shown(app)
         await keys(pilot, "down")
         assert "Gone: P6 stands in rock" in shown(app)
         assert on_disk(path).log[-1] == rock
@@ -169,7 +169,7 @@ def test_a_plan_that_is_not_accepted_is_not_settled() -> None:
 @pytest.mark.parametrize(
     ("key", "says"),
     [
-        ("ctrl+right", 'P6 moves 3" on along the line.'),
+        ("ctrl+right", 'P6 moves 3" forward along the line.'),
         ("ctrl+left", 'P6 moves 3" back along the line.'),
         ("ctrl+down", 'P6 moves 3" to the right.'),
         ("ctrl+up", 'P6 moves 3" to the left.'),

@@ -1,4 +1,4 @@
-"""A stretch another way, by real keys: what comes out is read first, the file holds it, and it is taken back."""
+"""A new way for a stretch, by real keys: what comes out is read first, the file holds it, and it is taken back."""
 
 from datetime import UTC, datetime, timedelta
 from pathlib import Path

@@ -21,7 +21,7 @@ from tui.working import working_copy as in_hand
 from tui.working.saver import Saver
 from tui.working.working_copy import Edit, Working, open_working, sending
 
-WHY = {errno.ENOSPC: "the disk is full.", errno.EROFS: "the disk can only be read.", errno.ENOENT: "its folder isn't there any more."}
+WHY = {errno.ENOSPC: "the disk is full.", errno.EROFS: "the disk is read-only.", errno.ENOENT: "its folder isn't there any more."}
 
 
 @pytest.fixture
@@ -116,7 +116,7 @@ def test_an_entry_taken_back_while_its_save_is_under_way_is_struck_not_lost(file
 
 def test_a_job_signed_and_opened_again_before_the_seal_was_on_disk(file: Path, working: Working) -> None:
     sent = sending(in_hand.edited(working, "signed off", signed))
-    more = in_hand.edited(sent, "opened again", reopened)
+    more = in_hand.edited(sent, "reopened", reopened)
     last = put(home(sent, more))
     assert (last.saved, last.conflicts, on_disk(file).record) == (True, (), None)
     assert [entry.kind for entry in on_disk(file).log] == ["signed", "reopened"]

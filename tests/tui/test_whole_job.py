@@ -196,5 +196,5 @@ async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixt
     assert main(["record", str(path)]) == 0
     record = capsys.readouterr().out
     assert "accepted by seen and agreed" in record
-    assert "P6 moved 2' 0\" on along the line: rock." in record
+    assert "P6 moved 2' 0\" forward along the line: rock." in record
     assert main(["check", str(path)]) == 0

@@ -260,20 +260,20 @@ def test_a_signature_is_not_taken_back_only_opened_again(file: Path, working: Wo
     with pytest.raises(EditRefused, match="signed off and sealed"):
         edited(after, "second", ticked(OTHER))
     assert file.read_bytes() == sealed
-    opened = edited(after, "opened again", reopened)
+    opened = edited(after, "reopened", reopened)
     assert opened.saved
     assert on_disk(file).record is None
     more = edited(opened, "second", ticked(OTHER))
     assert list(on_disk(file).checks) == [FLAG, OTHER]
-    assert [words for words, _ in more.past] == ["opened again", "second"]
+    assert [words for words, _ in more.past] == ["reopened", "second"]
 
 
 def test_opening_again_can_be_taken_back_and_the_seal_holds(file: Path, working: Working) -> None:
-    opened = edited(edited(working, "signed off", signed), "opened again", reopened)
+    opened = edited(edited(working, "signed off", signed), "reopened", reopened)
     back, what = undone(opened)
-    assert (what, back.saved, load(file).seal_holds) == ("opened again", True, True)
+    assert (what, back.saved, load(file).seal_holds) == ("reopened", True, True)
     forth, what = redone(back)
-    assert (what, forth.saved, on_disk(file).record) == ("opened again", True, None)
+    assert (what, forth.saved, on_disk(file).record) == ("reopened", True, None)
 
 
 def test_another_name_stands_beside_what_is_done_from_now_on(file: Path, working: Working) -> None:

@@ -14,10 +14,10 @@ WALK_COMMANDS = (
     Command(
         "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
-    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post more or less, new way, delivery, note.", LOG),
+    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, new way, delivery, note.", LOG),
     Command("move", "m", "move", "Move the chosen post and see what that changes before you accept it.", LOG, in_footer=False),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
-    Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", LOG, in_footer=False),
+    Command("redo", "r,ctrl+y", "redo", "Redo the change that was taken back.", LOG, in_footer=False),
     Command(
         "accept",
         "a",
@@ -27,20 +27,20 @@ WALK_COMMANDS = (
         in_footer=False,
     ),
     Command("next_page", "tab", "page", "Next page: checklist, findings, figures, picture.", SHOW, first=True),
-    Command("previous_page", "shift+tab", "page back", "Page before.", SHOW, in_footer=False, first=True),
+    Command("previous_page", "shift+tab", "page back", "Previous page.", SHOW, in_footer=False, first=True),
     Command("picture", "v", "picture", "Change the picture: plan, braces, loop, line from the side, apron, gate.", SHOW, in_footer=False),
     Command("next_stage", "n", "next", "Next stage. The keys 1 to 9 go straight to one.", STAGE),
-    Command("previous_stage", "p", "stage back", "Stage before.", STAGE, in_footer=False),
+    Command("previous_stage", "p", "stage back", "Previous stage.", STAGE, in_footer=False),
     Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),
     Command("materials", "t", "materials", "What the fence needs against what the truck carries.", SHOW, in_footer=False),
     Command("guide", "h", "how to", "How this stage is done, with its cautions.", SHOW),
-    Command("help", "question_mark,f1", "keys", "The keys of this place.", SHOW),
+    Command("help", "question_mark,f1", "keys", "The keys that work here.", SHOW),
     Command("record", "b", "record", "What was built, as the office will read it.", JOB, in_footer=False),
-    Command("sign", "s", "sign off", "Sign the job off; that seals the file. Sealed already: open it again.", JOB, in_footer=False),
+    Command("sign", "s", "sign off", "Sign the job off; that seals the file. A sealed job is reopened.", JOB, in_footer=False),
     Command("who", "w", "who", "Say who is working; the name goes beside every tick and log entry.", JOB, in_footer=False),
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
-    Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; what isn't on disk yet is waited for.", JOB),
+    Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; it waits for what isn't on disk yet.", JOB),
 )
 
 ENTRY = "Entry"
@@ -53,9 +53,9 @@ ENTRY_COMMANDS = (
     Command("to_kinds", "left", "kinds", "Go back to the kinds.", ENTRY, in_footer=False, first=True),
     Command("remove", "x,delete", "take out", "Take out the record under the cursor.", ENTRY),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", ENTRY),
-    Command("redo", "r,ctrl+y", "redo", "Do the change again that was taken back.", ENTRY, in_footer=False),
+    Command("redo", "r,ctrl+y", "redo", "Redo the change that was taken back.", ENTRY, in_footer=False),
     Command("materials", "t", "materials", "What the fence needs against what the truck carries.", ENTRY, in_footer=False),
-    Command("help", "question_mark,f1", "keys", "The keys of this place.", ENTRY),
+    Command("help", "question_mark,f1", "keys", "The keys that work here.", ENTRY),
     Command("back", "escape,q,e", "back", "Back to the job. Saving happens by itself.", ENTRY),
 )
 
@@ -64,7 +64,7 @@ FORM_COMMANDS = (
     Command("next_field", "tab", "next field", "The field below.", FORM, first=True),
     Command("previous_field", "shift+tab", "field above", "The field above.", FORM, in_footer=False, first=True),
     Command("undo", "ctrl+z", "undo", "Take back the last change.", FORM),
-    Command("redo", "ctrl+y", "redo", "Do the change again that was taken back.", FORM, in_footer=False),
-    Command("help", "f1", "keys", "The keys of this place.", FORM),
+    Command("redo", "ctrl+y", "redo", "Redo the change that was taken back.", FORM, in_footer=False),
+    Command("help", "f1", "keys", "The keys that work here.", FORM),
     Command("back", "escape", "back", "Leave the form. What was entered stays.", FORM),
 )

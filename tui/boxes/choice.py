@@ -30,7 +30,7 @@ class Choice(Dialog[str]):
         """Words, then the rows."""
         if self._says:
             yield Static(Content(self._says), classes="says")
-        yield Rows(self._rows, id="choices", empty="There is none to choose.")
+        yield Rows(self._rows, id="choices", empty="There is nothing to choose from.")
 
     def on_mount(self) -> None:
         """Ready to choose."""

@@ -15,8 +15,8 @@ T = TypeVar("T")
 
 LEAVE = Command("leave", "escape", "leave", "Leave without changing anything.", "Dialog")
 READ_ON = (
-    Command("page(1)", "pagedown", "on", "Read on in what the dialog says.", "Dialog", in_footer=False),
-    Command("page(-1)", "pageup", "back", "Read back.", "Dialog", in_footer=False),
+    Command("page(1)", "pagedown", "on", "Scroll down in this box.", "Dialog", in_footer=False),
+    Command("page(-1)", "pageup", "back", "Scroll up in this box.", "Dialog", in_footer=False),
 )
 
 
@@ -60,7 +60,7 @@ class Dialog(ModalScreen[T]):
             panel.border_title = Content(self.title_words())
             with VerticalScroll(can_focus=False):
                 yield from self.parts()
-            yield Static(Content(f"{self.HINT} PgDn reads on." if self.TALL else self.HINT), classes="hint")
+            yield Static(Content(f"{self.HINT} PgDn scrolls down." if self.TALL else self.HINT), classes="hint")
 
     def action_leave(self) -> None:
         """Leave without a result."""

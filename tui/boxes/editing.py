@@ -118,9 +118,9 @@ class Editing(Screen[None]):
         at = found.copy.heading.saved_at
         says = f"It was kept elsewhere{f' on {at:%Y-%m-%d at %H:%M}' if at else ''}, when this file couldn't be reached."
         rows = [
-            ("take", Content("Take it in: joined with what is in the file")),
-            ("later", Content("Not now: it is kept, and offered again")),
-            ("drop", Content("It isn't needed: let go of it")),
+            ("take", Content("Take it in: join it with what is in the file")),
+            ("later", Content("Not now: keep it, and ask again")),
+            ("drop", Content("It isn't needed: throw it away")),
         ]
         picked = await self.app.push_screen_wait(Choice("Work that isn't in this file yet", rows, says))
         if picked == "take" and self.working.saved:
@@ -135,7 +135,7 @@ class Editing(Screen[None]):
 
     def action_redo(self) -> None:
         """Do it again."""
-        self._replay(working.redone, "Done again", "There is nothing to do again.")
+        self._replay(working.redone, "Redone", "There is nothing to redo.")
 
     def _replay(self, how: Callable[["Working"], tuple["Working", str]], done: str, nothing: str) -> None:
         self.leaving = False

@@ -19,7 +19,7 @@ class FreshLayoutDialog(Dialog[bool]):
     """Who stays, moves, comes and goes; the findings that appear and go; every figure that changes."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
-    TITLE_WORDS: ClassVar[str] = "A fresh layout round what stands"
+    TITLE_WORDS: ClassVar[str] = "A fresh layout around what stands"
     HINT: ClassVar[str] = "Enter accepts it as the plan. Arrows look through what changes. Esc leaves everything as it is."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
@@ -49,7 +49,7 @@ class NoLayoutDialog(Dialog[None]):
     """Why there is no legal fresh layout."""
 
     TITLE_WORDS: ClassVar[str] = "No fresh layout"
-    HINT: ClassVar[str] = "Esc goes back; the plan stays as it is. Move a post (m), or give that stretch another way."
+    HINT: ClassVar[str] = "Esc goes back; the plan stays as it is. Move a post (m), or give that stretch a new way."
 
     def __init__(self, why: tuple[str, ...]) -> None:
         super().__init__()

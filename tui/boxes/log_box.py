@@ -16,12 +16,12 @@ from tui.boxes.dialog import Dialog, labelled
 from tui.widgets.pick_input import PickInput
 
 KINDS = (
-    ("obstacle", "o", "obstacle   in the ground; nothing is planned there from now on"),
+    ("obstacle", "o", "obstacle   in the ground; nothing is planned there any more"),
     ("move", "m", "move       a post moves; see what that changes first"),
     ("swap", "t", "tree       a tree carries the cables in a post's place"),
     ("add", "a", "add        one more post"),
     ("drop", "d", "leave out  a post is not needed"),
-    ("reroute", "w", "new way    a stretch goes another way; see what comes out first"),
+    ("reroute", "w", "new way    a stretch takes a new way; see what comes out first"),
     ("delivery", "i", "delivery   something that came in after the truck was loaded"),
     ("note", "n", "note       plain words"),
 )
@@ -138,7 +138,7 @@ class DeliveryDialog(Dialog[Came]):
         yield from labelled("Packs", Input(placeholder="packs, rolls, spools", id="packs", compact=True))
         yield from labelled("Loose", Input(placeholder="pieces; feet of wire, mesh, cable, tube", id="loose", compact=True))
         yield from labelled("Brought by", Input(placeholder="who, or which firm's truck", id="brought", compact=True))
-        yield from labelled("In words", Input(placeholder="anything to say of it", id="text", compact=True))
+        yield from labelled("In words", Input(placeholder="anything to say about it", id="text", compact=True))
         yield Static(id="problem", markup=False)
 
     def on_mount(self) -> None:
@@ -166,7 +166,7 @@ class DeliveryDialog(Dialog[Came]):
         if packs is None and loose is None:
             raise ValueError("Say how much came: packs, or loose pieces.")
         if packs is not None and packs != int(packs):
-            raise ValueError("Packs are whole. What is less than a pack is loose.")
+            raise ValueError("Packs are whole. Anything less than a pack is loose.")
         brought, text = (self.query_one(f"#{box}", Input).value.strip() for box in ("brought", "text"))
         return Came(picked, None if packs is None else int(packs), loose, brought, text)
 
@@ -175,7 +175,7 @@ class DeliveryDialog(Dialog[Came]):
         if not text:
             return None
         if not re.fullmatch(r"\d{1,7}(\.\d{1,3})?", text) or float(text) == 0:
-            raise ValueError(f'"{text}" is no count of {box} pieces.' if box == "loose" else f'"{text}" is no count of packs.')
+            raise ValueError(f'"{text}" is not a number of {"loose pieces" if box == "loose" else "packs"}.')
         return float(text)
 
 

@@ -18,7 +18,7 @@ from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures
 from tui.widgets.figures import Figures, FiguresPane, FiguresTable
 
-WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is written over.", "This page")
+WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is overwritten.", "This page")
 TO_LOAD = Command("to_load", "t", "load list", "Go to the load list, and back.", "This page")
 
 
@@ -76,7 +76,7 @@ def _load_table(job: Job, walk: Walk) -> Figures:
         for loaded in listed.rows
     )
     total = f" {total_words(listed)}" if listed.total is not None else ""
-    return table("Load list, first in first", f"place|<|<what|packs{priced}", rows, f"{RULE}{total}" if listed.rows else "")
+    return table("Load list, first in at the top", f"place|<|<what|packs{priced}", rows, f"{RULE}{total}" if listed.rows else "")
 
 
 def _money(row: TakeoffRow, priced: str) -> tuple[str, ...]:

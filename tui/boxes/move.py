@@ -34,8 +34,8 @@ ROOMY = 36
 """Rows of screen from which the plan is drawn in the dialog."""
 COMMANDS = (
     LEAVE,
-    Command("to_offers", "down", "ways", "Down to the ways that are offered; up from the first goes back.", "Move"),
-    Command("nudge(0.25,0)", "ctrl+right", "on", "Move 3 in on along the line.", "Move", first=True),
+    Command("to_offers", "down", "offers", "Down to the offers; up from the first goes back.", "Move"),
+    Command("nudge(0.25,0)", "ctrl+right", "on", "Move 3 in forward along the line.", "Move", first=True),
     Command("nudge(-0.25,0)", "ctrl+left", "back", "Move 3 in back along the line.", "Move", first=True),
     Command("nudge(0,0.25)", "ctrl+down", "right", "Move 3 in to the right of the line.", "Move", first=True),
     Command("nudge(0,-0.25)", "ctrl+up", "left", "Move 3 in to the left of the line.", "Move", first=True),
@@ -54,7 +54,7 @@ class MoveDialog(Dialog[Settled]):
     """Along and out, in trade notation, or one of the ways offered; the walk with it is held beside the walk without it."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
-    HINT: ClassVar[str] = "Down to the ways offered, Enter takes one. Enter in the last box accepts. Ctrl+arrows nudge 3 in. Esc leaves."
+    HINT: ClassVar[str] = "Down to the offers, Enter takes one. Enter in the last box accepts. Ctrl+arrows nudge 3 in. Esc leaves."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     MoveDialog .labelled { margin: 0; }
@@ -84,10 +84,10 @@ class MoveDialog(Dialog[Settled]):
 
     def parts(self) -> ComposeResult:
         """Three inputs, the ways offered, the summary, and what changes."""
-        yield from labelled("Along the line", Input(placeholder="on towards its end, - back", id="along", compact=True))
+        yield from labelled("Along the line", Input(placeholder="forward to its end, - back", id="along", compact=True))
         yield from labelled("Out from the line", Input(placeholder="right of it, - left", id="out", compact=True))
         yield from labelled("Why", Input(placeholder="rock at 8 in", id="why", compact=True))
-        yield Static("Looking for the best legal ways ...", id="looking", markup=False)
+        yield Static("Looking for the best offers ...", id="looking", markup=False)
         yield Rows(id="offers")
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after", plain=is_plain())
@@ -126,8 +126,8 @@ class MoveDialog(Dialog[Settled]):
             rows.show((f"{n}", Content(offer.reason)) for n, offer in enumerate(event.found))
             rows.highlighted = kept
         rows.display = bool(event.found)
-        done = "Ways that break no rule, best first:" if event.found else "No legal way within reach. Type a move and see what it does."
-        self.query_one("#looking", Static).update(done if event.done else "Looking for the best legal ways ...")
+        done = "Offers that break no rule, best first:" if event.found else "Nothing in reach keeps the rules. Type a move and see."
+        self.query_one("#looking", Static).update(done if event.done else "Looking for the best offers ...")
 
     def action_to_offers(self) -> None:
         """From the inputs down to the ways."""

@@ -31,7 +31,7 @@ from tui.widgets.plan_view import PlanView
 ORDER = ("from", "to", "through", "stays", "why")
 A_PAUSE_S = 0.3
 """How long nothing is typed before the walk is worked out."""
-CAUTION = "A cut cable springs back: release it in hand, stand out of line with it, gloves and eye protection on."
+CAUTION = "A cut cable springs back: hold on to it as you cut, stand out of line with it, gloves and eye protection on."
 
 
 @dataclass(frozen=True)
@@ -46,7 +46,7 @@ class AcceptedNewWay:
 class NewWayDialog(Dialog[AcceptedNewWay]):
     """From a support, to a support, through points; each answer shows what it takes down and what changes."""
 
-    TITLE_WORDS: ClassVar[str] = "A stretch another way"
+    TITLE_WORDS: ClassVar[str] = "A new way for a stretch"
     HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. Esc leaves."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
@@ -65,8 +65,8 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
 
     def parts(self) -> ComposeResult:
         """Five inputs, what comes out and what changes."""
-        yield from labelled("From", Input(self.post, placeholder="the support it leaves at", id="from", compact=True))
-        yield from labelled("To", Input(placeholder="the support it joins again at", id="to", compact=True))
+        yield from labelled("From", Input(self.post, placeholder="the support where it leaves", id="from", compact=True))
+        yield from labelled("To", Input(placeholder="the support where it comes back", id="to", compact=True))
         yield from labelled("Through points", Input(placeholder="surveyed points in order; empty is straight", id="through", compact=True))
         yield from labelled("Sleeves that stay", Input(placeholder="none", id="stays", compact=True))
         yield from labelled("Why", Input(placeholder="new flower bed", id="why", compact=True))

@@ -39,7 +39,7 @@ class SignDialog(Dialog[Signature]):
     def title_words(self) -> str:
         """On the border, so that it stays in sight: whether a dog can get out."""
         if not self.ways:
-            return f"{self.TITLE_WORDS}: {SIGNS['done']} no way out for a dog that the figures show"
+            return f"{self.TITLE_WORDS}: {SIGNS['done']} the figures show no way out for a dog"
         return f"{self.TITLE_WORDS}: {SIGNS['stop']} {counted(self.ways, 'way')} out for a dog"
 
     def parts(self) -> ComposeResult:
@@ -49,9 +49,9 @@ class SignDialog(Dialog[Signature]):
         for number, left in enumerate(self.left):
             yield Static(_says(left), id=f"says-{number}", classes="says")
             yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
-        yield Static(Content("Accepted by (the client or who acts for them)"), classes="says")
+        yield Static(Content("Accepted by (the client or whoever acts for them)"), classes="says")
         yield Input(placeholder="name", id="accepted", compact=True)
-        yield Static(Content("Signing writes the record and seals the file. It can be opened again, with a reason."), classes="hint")
+        yield Static(Content("Signing writes the record and seals the file. It can be reopened, with a reason."), classes="hint")
 
     @on(DescendantFocus)
     def _reached(self, event: DescendantFocus) -> None:

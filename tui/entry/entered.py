@@ -33,7 +33,7 @@ def _shot(name: str, job: Job, survey: Survey) -> Content:
     if isinstance(shot, LevelShot):
         line = survey.lines.get(shot.line)
         count = f", {line.level_shots} on it now" if line is not None else ""
-        return _good(f"Level {format_ft(shot.ground_ft, 2)} at {format_ft_in(shot.station_ft)} of line {shot.line}{count}.")
+        return _good(f"Level {format_ft(shot.ground_ft, 2)} at {format_ft_in(shot.station_ft)} on line {shot.line}{count}.")
     new = [point for point in shot_points(shot).values() if point not in job.points]
     floating = next((survey.unplaced[point] for point in new if point in survey.unplaced), "")
     if floating:

@@ -44,7 +44,7 @@ class EntryScreen(Editing):
 
     def __init__(self, saver: Saver) -> None:
         super().__init__(saver)
-        self.said = Content("Points first: lines, trees and all else are drawn through them.")
+        self.said = Content("Points first: lines, trees and everything else are drawn through them.")
 
     def compose(self) -> ComposeResult:
         """Top line, kinds and records, the last thing said, footer."""
@@ -117,7 +117,7 @@ class EntryScreen(Editing):
         """Take out the record under the cursor."""
         form, name = self.form, self._record()
         if name is None or form.single:
-            self.notify("There is always one of it: correct it." if form.single else "Go to a record first, with the right arrow.")
+            self.notify("There is always one: correct it." if form.single else "Go to a record first, with the right arrow.")
             return
         refused = self.attempt(f"{form.one} {name} taken out", lambda job, _at, _by: entering.remove(job, form.table, name))
         out = f"{form.one[:1].upper()}{form.one[1:]} {name} is out. u takes that back."
@@ -141,7 +141,7 @@ class EntryScreen(Editing):
         self.app.push_screen(MaterialsScreen(self.working.job, self.working.walk, self.working.loaded.path))
 
     def action_help(self) -> None:
-        """The keys of this place."""
+        """The keys that work here."""
         self.app.push_screen(HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)))))
 
     def action_back(self) -> None:

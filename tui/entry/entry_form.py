@@ -262,7 +262,7 @@ class FormScreen(Screen[Content]):
             self.dismiss(self.said)
 
     def action_help(self) -> None:
-        """The keys of this place."""
+        """The keys that work here."""
         self.app.push_screen(HelpDialog((("Form", (*FORM_COMMANDS, *PICK_COMMANDS)),)))
 
     def action_back(self) -> None:

@@ -89,7 +89,7 @@ def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None) -> dict
 def hint_of(form: Form, field: Field) -> str:
     """What to write into a field, in one line."""
     if field.key == NAME:
-        return field.hint or form.hint or "A short name without blanks, such as T1 or back_gate."
+        return field.hint or form.hint or "A short name without spaces, such as T1 or back_gate."
     described = form.model.model_fields[field.key].description or ""
     unit = _FT if field.key.endswith("_ft") else _IN if field.key.endswith("_in") else ""
     if _type(form, field.key) is date:

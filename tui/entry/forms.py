@@ -91,25 +91,25 @@ def _words(key: str) -> str:
     return f"{words[:1].upper()}{words[1:]}".replace("_", " ")
 
 
-ON_SLOPE = "Only where the tape ran on the slope: how much higher its far end stands."
+ON_SLOPE = "Only where the tape ran on the slope: how much higher its far end is."
 BEARING = "Like N 45 30 E, or degrees clockwise from north."
 NEW_POINT = Field("point", "New point", "points", new=True, follow="count", hint="A new name, or one that was measured before.")
 STATION = "Taped along the line from its start."
-CORNERS = Field("points", "Points", "points", hint="Names with a blank between, in the order you walk them.")
+CORNERS = Field("points", "Points", "points", hint="Names with a space between, in the order you walk them.")
 
 FORMS = (
     Form(
         "Job heading", "job heading", Who, "job",
         (
             Field("number", "Number"), Field("title", "Title"), Field("client", "Client"), Field("site", "Site"),
-            Field("crew", "Crew", hint="Names with a comma between."),
+            Field("crew", "Crew", hint="Names with commas between."),
         ),
     ),
     Form(
         "One-call notice", "one-call notice", UtilityNotice, "utility_notice",
         (
             Field("ticket", "Ticket"), Field("called", "Called on"), Field("earliest_start", "Earliest start"), Field("expires", "Expires"),
-            Field("marks_seen", "Marks seen", hint="Yes once every mark on the ground was walked. Nobody drives before."),
+            Field("marks_seen", "Marks seen", hint="Yes once every mark on the ground has been walked. Nothing is driven before that."),
         ),
     ),
     Form(
@@ -162,7 +162,7 @@ FORMS = (
     Form(
         "Structures", "structure", Structure, "structures",
         (_name(), Field("kind", "What it is", follow="keep"), CORNERS, Field("height_ft", "Height"),
-         Field("holds_eyes", "Holds eyes", hint="Yes where solid wood or masonry may carry a cable eye.")),
+         Field("holds_eyes", "Holds eyes", hint="Yes where solid wood or masonry can carry a cable eye.")),
     ),
     Form(
         "Trees", "tree", Tree, "trees",
@@ -180,7 +180,7 @@ FORMS = (
         "Utilities", "utility", Utility, "utilities",
         (_name(), Field("kind", "What it is"), CORNERS, Field("width_in", "Width"), Field("tolerance_in", "Tolerance"),
          Field("depth_in", "Depth")),
-        hint="As the one-call marks show it. Call before anybody drives.",
+        hint="As the one-call marks show it. Call before anything is driven.",
     ),
     Form(
         "Boundaries", "boundary", Boundary, "boundaries",
@@ -204,7 +204,7 @@ FORMS = (
             Field("to_ft", "To station"), Field("kind", "What it is", follow="keep"),
             Field("height_ft", "Deck floor", hint="Of a deck: its floor above the ground where the stretch begins."),
             Field("rail_ft", "Rail height", hint="Of a deck: over its floor. The fence on it is that high; empty, as high as elsewhere."),
-            Field("open_under", "Open under", hint="Of a deck: yes where a dog can go under it."),
+            Field("open_under", "Open under", hint="Of a deck: yes where a dog can get under it."),
             Field("tread_count", "Treads", hint="Of steps: how many, from the first riser to the back of the top tread."),
             Field("drive_through", "Drive through", hint="Yes where a post may be driven all the same, as in a cored hole."),
         ),
@@ -254,7 +254,7 @@ FORMS = (
             Field("modulus_psi", "Modulus (psi)"), Field("construction", "Construction"), Field("wire_in", "Wire"),
             Field("pitch_in", "Opening"), Field("pitch2_in", "Other opening"), Field("source", "Source"),
         ),
-        hint="What is left empty stays as in the list this program brings.",
+        hint="Anything left empty stays as in the built-in list.",
     ),
     *(_rules(section) for section in Rules.model_fields),
 )  # fmt: skip

@@ -153,8 +153,12 @@ class WalkActions(LogActions):
 
     def _step_on(self, key: ItemKey) -> None:
         """The cursor to the next open item below."""
-        if following := self.working.walk.checklists[self.stage].next_open(key):
-            self.query_one("#checklist", Rows).go(following.key)
+        lines = self.working.walk.checklists[self.stage].lines
+        keys = [line.item.key for line in lines]
+        below = lines[keys.index(key) + 1 :] if key in keys else ()
+        following = next((line for line in below if line.state == "open"), None)
+        if following is not None:
+            self.query_one("#checklist", Rows).go(following.item.key)
 
     @work
     async def _ask_reading(self, item: Item) -> None:
@@ -212,9 +216,9 @@ class WalkActions(LogActions):
     async def action_sign(self) -> None:
         """Sign off and seal, or open a sealed job again."""
         if self.working.job.record is not None:
-            why = await self.app.push_screen_wait(Ask("Open the job again", "It is signed off and sealed. Say why it is opened.", "why"))
+            why = await self.app.push_screen_wait(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"))
             if why is not None:
-                self.edit("opened again", lambda job, at, by: edits.reopen(job, why, at, by))
+                self.edit("reopened", lambda job, at, by: edits.reopen(job, why, at, by))
             return
         walk = self.working.walk
         dialog = SignDialog(len(walk.punch.ways_out), left_open(walk.punch, walk.stage_findings, walk.checklists))
@@ -267,7 +271,7 @@ class WalkActions(LogActions):
         self.app.push_screen(GuideScreen(self.stage))
 
     def action_help(self) -> None:
-        """The keys of this place."""
+        """The keys that work here."""
         from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
 
         here = (("Picture", PICTURE_COMMANDS),) if self.page == "pictures" else ()

@@ -33,7 +33,7 @@ COMMANDS = (
     Command("new_job", "n", "new job", "Make a starter job to survey into.", "Jobs"),
     Command("reload", "f5,r", "read again", "Read the folder again.", "Jobs"),
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", "Jobs", in_footer=False),
-    Command("help", "question_mark,f1", "keys", "The keys of this place.", "Jobs"),
+    Command("help", "question_mark,f1", "keys", "The keys that work here.", "Jobs"),
     Command("leave", "q,ctrl+q", "quit", "Leave.", "Jobs"),
 )
 
@@ -168,7 +168,7 @@ class JobsScreen(Screen[None]):
         self.app.theme = DUSK if self.app.theme == SUN else SUN
 
     def action_help(self) -> None:
-        """The keys of this place."""
+        """The keys that work here."""
         self.app.push_screen(HelpDialog((("Jobs", COMMANDS),)))
 
     def action_leave(self) -> None:

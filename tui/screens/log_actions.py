@@ -63,7 +63,7 @@ class LogActions(Editing):
     async def settle_refused(self, post: str) -> None:
         """A sleeve that stopped short: the rock as a keep-out if the crew says so, then where the post goes."""
         walked = self.working.walk
-        rows = [("yes", Content("y  yes, a rock: nothing within 1 ft of it from now on")), ("no", Content("n  no, only find another spot"))]
+        rows = [("yes", Content("y  yes, a rock: nothing within 1 ft of it from now on")), ("no", Content("n  no, just find another spot"))]
         answer = await self.app.push_screen_wait(
             Choice(stopped_says(walked, post), rows, "Log the rock as a keep-out?", {"y": "yes", "n": "no"})
         )
@@ -95,7 +95,7 @@ class LogActions(Editing):
 
     @work
     async def _log_swap(self) -> None:
-        post = await self._ask_post("Which post gives way to a tree")
+        post = await self._ask_post("Which post is swapped for a tree")
         if post is None:
             return
         trees = [(name, Content(f"{name}  {tree.diameter_in:g} in through")) for name, tree in self.working.job.trees.items()]

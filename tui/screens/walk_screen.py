@@ -11,7 +11,6 @@ from textual.content import Content
 from textual.reactive import var
 from textual.widgets import Footer, OptionList, Static
 
-from engine.checklist import where_left_off
 from engine.findings import STAGES, TITLES, FindingKey, StageName, worst
 from engine.job.model.item_key import ItemKey
 from engine.stages.punch.closing_list import closing_lines
@@ -37,6 +36,7 @@ from tui.widgets.profile_view import ProfileView
 from tui.widgets.rail import Progress, StageRail
 from tui.widgets.rows import Rows
 from tui.working.saver import Saver
+from tui.working.working_copy import Working
 
 TEND_S = 0.5
 
@@ -60,7 +60,7 @@ class WalkScreen(WalkActions):
     def __init__(self, saver: Saver) -> None:
         super().__init__(saver)
         saver.tell = self._came_back
-        self.set_reactive(WalkScreen.stage, where_left_off(saver.working.job.checks, saver.working.walk.checklists))
+        self.set_reactive(WalkScreen.stage, _where_left_off(saver.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
 
     def compose(self) -> ComposeResult:
@@ -251,8 +251,9 @@ class WalkScreen(WalkActions):
             self.page = "findings"
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
         self.show()
-        if following := self.working.walk.checklists[self.stage].next_open():
-            self.query_one("#checklist", Rows).go(following.key)
+        open_line = next((line for line in self.working.walk.checklists[self.stage].lines if line.state == "open"), None)
+        if open_line is not None:
+            self.query_one("#checklist", Rows).go(open_line.item.key)
 
     def watch_page(self) -> None:
         """Another page: shown where the screen is narrow, focused everywhere."""
@@ -293,3 +294,14 @@ def _say(static: Static, words: str) -> None:
     """New words, and a new layout, only where they differ."""
     if static.content != words:
         static.update(words)
+
+
+def _where_left_off(working: Working) -> StageName:
+    """The stage of the newest tick, else the first with open items."""
+    checks = working.job.checks
+    if checks:
+        newest = max(checks, key=lambda key: (checks[key].at, str(key)))
+        for stage in STAGES:
+            if stage == newest.stage:
+                return stage
+    return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")

@@ -53,7 +53,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
             )
             for name, pull in pulls.items()
         ),
-        "Cables: what both lift (up) or press (down). A loose post holds down by its weight alone. "
+        "Cables: how much both lift (up) or press (down). Only its weight holds a loose post down. "
         "Of yield: bending at the ground if it had no brace.",
     )
     yield table(
@@ -74,7 +74,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
             for name, pull in pulls.items()
             if (load := pull.leaf) is not None
         ),
-        "Of yield, leaf shut and square open with the cables and no brace; a brace leaves the leaf alone to the post. Guidance.",
+        "Of yield, leaf shut and square open with the cables and no brace; with a brace the post carries the leaf alone. Guidance.",
     )
 
 

@@ -65,7 +65,7 @@ def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
 
 def _swing_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     for swing in work.swings:
-        best = ", the better way" if swing.side == work.better else ""
+        best = ", the better side" if swing.side == work.better else ""
         state = "clears" if swing.clear else "drags"
         yield f"swing {swing.side}", format_in(swing.least_in), f"{state} at {swing.at_deg:.0f}° {format_ft_in(swing.at_ft)} out{best}"
         yield f"ground {swing.side}", f"{100 * swing.known_share:.0f} %", "of the swing lies between level shots"
@@ -74,10 +74,10 @@ def _swing_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
 
 def _gap_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     yield "ground under it", format_in(12 * work.ground_rise_ft), "rise along the line"
-    dog = "no dog is written down" if work.dog_in is None else f"smallest dog: about {format_in(work.dog_in)} (judgement)"
-    yield "most bottom gap", format_in(work.bottom_gap_most_in), dog
+    dog = "no dogs are written down" if work.dog_in is None else f"smallest dog: about {format_in(work.dog_in)} (judgement)"
+    yield "largest bottom gap", format_in(work.bottom_gap_most_in), dog
     if work.gap_then_in > work.bottom_gap_most_in:
-        yield "bottom gap then", format_in(work.gap_then_in), "hung so high"
+        yield "bottom gap then", format_in(work.gap_then_in), "hung that high"
     yield "side gaps, each", format_in(work.side_gap_in), f"{len(work.leaves) + 1} alike"
 
 

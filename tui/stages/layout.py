@@ -25,7 +25,7 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         f"Set out ({state})",
         "<post|<kind, then tape|<station, then tape|<off string, then check",
         (row for name in layout.supports for row in _set_out(walk, name, off_string)),
-        "Two rows a post: where it stands, then level tapes to its flag; check is a third. Off string: off that of its straight part, "
+        "Two rows per post: where it stands, then level tapes to its flag; check is a third. Off string: off that of its straight part, "
         "or off the line where there is none.",
     )
     yield table(

@@ -33,7 +33,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
             for name, work in posts.work.items()
         ),
         f"{posts.driven_count} driven, {posts.tree_count} on trees, {posts.structure_count} on structures, {posts.plate_count} on plates. "
-        "Cables: what both lift or press down. Guidance; local code decides.",
+        "Cables: how much both lift or press down. Guidance; local code decides.",
     )
     blocked = [(name, name, work.why_not) for name, work in posts.work.items() if not work.drivable and work.why_not]
     yield table("Not to be driven yet", "<id|<why", blocked)

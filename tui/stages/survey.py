@@ -146,7 +146,7 @@ def _fits(survey: Survey) -> Figures:
             )
             for fit in survey.fits
         ),
-        f"{counted(survey.degrees_of_freedom, 'measurement')} more than needed. Checked: how much of a wrong reading would show."
+        f"{counted(survey.degrees_of_freedom, 'more measurement')} than needed. Checked: how much of a wrong reading would show."
         if survey.fits
         else "",
     )

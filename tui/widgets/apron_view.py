@@ -66,7 +66,7 @@ def paint_apron(picture: Drawing, viewport: Viewport, plain: bool) -> list[list[
     draw(canvas, picture.shapes, PENS)
     letter(canvas, picture, SIGNS, LETTERINGS)
     times = viewport.exaggeration
-    canvas.put(0, 0, f"heights drawn {times:g}x " if times != 1 else "heights drawn true ", "scale")
+    canvas.put(0, 0, f"heights drawn {times:g}x " if times != 1 else "heights drawn to scale ", "scale")
     return canvas.rows() + ruler(viewport, plain) + _figures(picture, viewport, plain)
 
 

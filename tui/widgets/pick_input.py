@@ -7,7 +7,7 @@ from textual.widgets import Input
 from tui.base.commands import Command, bindings
 
 COMMANDS = (
-    Command("pick(1)", "down", "pick", "The next name that a field can be picked from; the start of a name will do as well.", "Form"),
+    Command("pick(1)", "down", "pick", "The next name to pick from; the start of a name will do too.", "Form"),
     Command("pick(-1)", "up", "pick back", "The name before.", "Form", in_footer=False),
 )
 

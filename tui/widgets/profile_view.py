@@ -78,7 +78,7 @@ def paint_profile(picture: Drawing, viewport: Viewport, chosen: str | None = Non
     canvas, picture = Canvas(viewport, plain), _own(picture)
     draw(canvas, picture.shapes, PENS, chosen)
     times = viewport.exaggeration
-    canvas.put(0, 0, f"{', '.join((f'heights drawn {times:g}x' if times != 1 else 'heights drawn true', *picture.says))} ", "scale")
+    canvas.put(0, 0, f"{', '.join((f'heights drawn {times:g}x' if times != 1 else 'heights drawn to scale', *picture.says))} ", "scale")
     letter(canvas, picture, SIGNS, LETTERINGS, chosen)
     return canvas.rows() + ruler(viewport, plain)
 

@@ -47,7 +47,7 @@ def suited_height_ft(shoulder_in: float, jumps: bool, climbs: bool) -> SuitedHei
     steps = (shoulder_in >= 15) + (shoulder_in >= 22) + jumps + climbs
     height_ft = _HEIGHTS_FT[steps] if steps < len(_HEIGHTS_FT) else _HEIGHTS_FT[-1]
     habits = " and ".join(word for word, seen in (("jumps", jumps), ("climbs", climbs)) if seen)
-    dog = f"A dog {shoulder_in:g} in at the shoulder" + (f" that {habits}" if habits else "")
+    dog = f"a dog {shoulder_in:g} in at the shoulder" + (f" that {habits}" if habits else "")
     may_not_hold = steps >= len(_HEIGHTS_FT) or climbs
-    caution = " and may still get over it" if may_not_hold else ""
-    return SuitedHeight(height_ft, may_not_hold, f"{dog} suits a {height_ft:g} ft fence{caution}.")
+    caution = ", which may still get over it" if may_not_hold else ""
+    return SuitedHeight(height_ft, may_not_hold, f"A {height_ft:g} ft fence suits {dog}{caution}.")

@@ -249,7 +249,7 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
     if job.record is None:
         raise EditRefused("This job isn't signed off, so there is nothing to reopen.")
     if not why.strip():
-        raise EditRefused("Say why the job is opened again.")
+        raise EditRefused("Say why the job is being reopened.")
     return _with_entry(job.model_copy(update={"record": None}), ReopenedEntry, at, by, "reopened", {"why": why})
 
 

@@ -113,7 +113,7 @@ def read_whole(disk: Disk, path: Path) -> bytes:
         if not stat.S_ISREG(found.st_mode):
             raise UnreadableFile(path, "isn't an ordinary file, so it can't be a job. Open another one.")
         if found.st_size > MOST_BYTES:
-            raise UnreadableFile(path, f"is over {MOST_BYTES // 1_000_000} MB, far more than any job. It is something else.")
+            raise UnreadableFile(path, f"is over {MOST_BYTES // 1_000_000} MB, far bigger than any job. It must be something else.")
         return disk.read(path)
     except FileNotFoundError as error:
         raise UnreadableFile(path, f"there is no such file in {shown(str(path.absolute().parent), 200)}. Check the name.") from error
@@ -172,9 +172,9 @@ def beside(real: Path, ending: str) -> Path:
 _WHY = {
     errno.ENOSPC: "the disk is full.",
     errno.EDQUOT: "the disk is full.",
-    errno.EACCES: "there is no permission to do that here.",
-    errno.EPERM: "there is no permission to do that here.",
-    errno.EROFS: "the disk can only be read.",
+    errno.EACCES: "you don't have permission to do that here.",
+    errno.EPERM: "you don't have permission to do that here.",
+    errno.EROFS: "the disk is read-only.",
     errno.EIO: "the disk reports a fault.",
     errno.ENOENT: "there is no such folder.",
     errno.ENAMETOOLONG: "its name is too long.",

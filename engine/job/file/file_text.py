@@ -30,7 +30,7 @@ def decode(path: Path, raw: bytes) -> str:
     Raises: BadContent where it is empty, over 2 MB, not UTF-8, or holds a NUL.
     """
     if len(raw) > MOST_BYTES:
-        raise _bad(path, 1, 1, f"the file is over {MOST_BYTES // 1_000_000} MB, far more than any job. It is something else.")
+        raise _bad(path, 1, 1, f"the file is over {MOST_BYTES // 1_000_000} MB, far bigger than any job. It must be something else.")
     try:
         text = raw.decode("utf-8").removeprefix("\ufeff")
     except UnicodeDecodeError as error:
@@ -39,7 +39,7 @@ def decode(path: Path, raw: bytes) -> str:
         raise _bad(path, line, column, "this isn't UTF-8 text. Save the file as UTF-8 in the editor, or take an older copy.") from error
     if "\0" in text:
         line, column = line_column(text, text.index("\0"))
-        raise _bad(path, line, column, "a zero byte stands here, so the file is damaged. Take an older copy.")
+        raise _bad(path, line, column, "there is a zero byte here, so the file is damaged. Take an older copy.")
     if not text.strip():
         raise _bad(path, 1, 1, "the file is empty. Take an older copy, or delete it and start a new job.")
     return text.replace("\r\n", "\n")
@@ -87,7 +87,7 @@ def _not_toml(path: Path, text: str, error: Exception) -> BadContent:
     place = line_column(text, len(text)) if line is None or column is None else (line, column)
     quote = unclosed(text)
     if quote is not None and line_column(text, quote) <= place:
-        return _bad(path, *line_column(text, quote), "a text starts with a quote here and isn't closed; perhaps the file was cut short.")
+        return _bad(path, *line_column(text, quote), "a quote opens here and isn't closed; perhaps the file was cut short.")
     return _bad(path, *place, words)
 
 
@@ -112,7 +112,7 @@ def refused(value: object, where: PathInFile) -> Iterator[Problem]:
 def _control(text: str, where: PathInFile) -> Iterator[Problem]:
     found = None if text.isprintable() else unshowable(text)
     if found:
-        yield Problem(where, f"a control character (number {ord(found)}) stands here. Take it out.", found)
+        yield Problem(where, f"there is a control character (number {ord(found)}) here. Take it out.", found)
 
 
 def _bad(path: Path, line: int, column: int, message: str) -> BadContent:

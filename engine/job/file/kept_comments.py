@@ -29,4 +29,4 @@ def keep_original(disk: Disk, path: Path, expected: str) -> tuple[str, ...]:
             if disk.read(kept) != written:
                 continue
         return (f"Comments can't be kept in a saved file. The file as you wrote it is in {shown(kept.name, 120)}.",)
-    raise FileExistsError(0, "too many kept originals stand beside it")
+    raise FileExistsError(0, "there are too many kept originals beside it")

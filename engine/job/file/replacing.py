@@ -32,7 +32,7 @@ def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, 
     except OSError as error:
         raise NotSaved(path, why(error, was_there=expected is not None), rescue(disk, state, real, new, now)) from error
     except UnreadableFile as error:
-        raise NotSaved(path, f"what stands there can't be read ({error}).", rescue(disk, state, real, new, now)) from error
+        raise NotSaved(path, f"what is there can't be read ({error}).", rescue(disk, state, real, new, now)) from error
 
 
 def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state: Path, now: datetime) -> tuple[str, ...]:
@@ -67,7 +67,7 @@ def _as_expected(disk: Disk, real: Path, expected: str | None) -> bytes | None:
     except FileNotFoundError:
         return None
     if expected is None:
-        raise AlreadyThere(real, "stands there already and was left as it is. Open it, or choose another name.")
+        raise AlreadyThere(real, "is there already and was left alone. Open it, or choose another name.")
     if not stat.S_ISREG(found.st_mode):
         raise UnreadableFile(real, "isn't a file any more.")
     theirs = read_whole(disk, real)

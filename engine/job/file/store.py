@@ -56,7 +56,7 @@ class Loaded:
         if self.seal_holds is None:
             return ""
         if self.seal_holds:
-            return "Signed off and sealed: nothing that the file says of the job has changed since. Who saved it and when isn't sealed."
+            return "Signed off and sealed: nothing the file says about the job has changed since. Who saved it and when isn't sealed."
         return "Signed off, but the file isn't what was signed: it was changed afterwards."
 
 
@@ -214,7 +214,7 @@ def _locked_by_mode(disk: Disk, path: Path) -> str | None:
         writable = disk.stat(path).st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH)
     except OSError:
         return None
-    return None if writable else "is marked read-only on the disk. Take that mark away to work in it."
+    return None if writable else "is marked read-only on the disk. Clear that mark to work in it."
 
 
 def _place_notes(disk: Disk, path: Path) -> tuple[str, ...]:
@@ -225,7 +225,7 @@ def _place_notes(disk: Disk, path: Path) -> tuple[str, ...]:
         return ()
     if writable:
         return ()
-    return ("This file lies where nothing can be written: changes are kept on this machine, not in it. Copy it elsewhere to work in it.",)
+    return ("This file is where nothing can be written: changes are kept on this machine, not in it. Copy it elsewhere to work in it.",)
 
 
 def _clock() -> datetime:

@@ -40,7 +40,7 @@ def _too_deep(text: str) -> tuple[int, str] | None:
         if found.lastgroup == "mark":
             depth += 1 if found[0] in "[{" else -1
             if depth > MOST_DEPTH:
-                return found.start(), f"brackets stand more than {MOST_DEPTH} deep here. Take them out."
+                return found.start(), f"brackets are more than {MOST_DEPTH} deep here. Take them out."
     return None
 
 
@@ -50,7 +50,7 @@ def _too_many_parts(text: str) -> tuple[int, str] | None:
         if found.lastgroup == "mark":
             dots = dots + 1 if found[0] == "." else 0
             if dots >= MOST_PARTS:
-                return found.start(), f"a key of more than {MOST_PARTS} parts stands here. Shorten it."
+                return found.start(), f"there is a key of more than {MOST_PARTS} parts here. Shorten it."
     return None
 
 

@@ -6,7 +6,7 @@ _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
 
 _WORDS: tuple[tuple[str, str], ...] = (
     (r"Invalid statement", "this line is neither a [table] nor a key = value. Correct it, or put # before it to leave it out."),
-    (r"Expected '=' after a key", "a key stands here without an = behind it. Write key = value; a key with blanks needs quotes."),
+    (r"Expected '=' after a key", "there is a key here without an = after it. Write key = value; a key with spaces needs quotes."),
     (r"Invalid initial character for a key part", "a key is wanted here. Keys are letters, digits, - and _; others need quotes."),
     (r"Invalid value", "the value here can't be read. Text needs quotes; numbers, dates, true and false don't."),
     (r"Unclosed array", "a list that starts with [ isn't closed, or a comma is missing in it."),
@@ -15,14 +15,14 @@ _WORDS: tuple[tuple[str, str], ...] = (
     (r"Cannot declare .* twice|Cannot redefine namespace", "this table is given twice. Put its keys under one heading."),
     (r"Cannot mutate immutable namespace", "this table was already written out in full and can't be added to. Put its keys in one place."),
     (r"Expected '\]\]?' at the end|Expected ']'", "a heading isn't closed with its bracket."),
-    (r"Expected newline or end of document", "something more stands behind a complete value. Put it on a line of its own."),
-    (r"Unterminated string", "a text that starts with a quote isn't closed."),
-    (r"Illegal character '\\[nr]'", "a text isn't closed at the end of its line, or the line end isn't a usual one."),
-    (r"Illegal character|Found invalid character", "a character stands here that a text file doesn't hold. Take it out."),
-    (r"Unescaped '\\\\' in a string", "a backslash in a text must be written twice."),
-    (r"Invalid hex value|Escaped character", "a \\u in a text isn't followed by the number of a character."),
+    (r"Expected newline or end of document", "there is something after a complete value. Put it on a line of its own."),
+    (r"Unterminated string", "text that starts with a quote isn't closed."),
+    (r"Illegal character '\\[nr]'", "the quote isn't closed at the end of its line, or the line ends in an unusual way."),
+    (r"Illegal character|Found invalid character", "there is a character here that doesn't belong in a text file. Take it out."),
+    (r"Unescaped '\\\\' in a string", "a backslash in text must be written twice."),
+    (r"Invalid hex value|Escaped character", "a \\u in text isn't followed by the number of a character."),
     (r"Invalid date or datetime", "there is no such date or time. Write them like 2026-11-25 and 2026-11-25T14:05:00-06:00."),
-    (r"Exceeds the limit", "a number of thousands of digits stands in the file. Correct it."),
+    (r"Exceeds the limit", "there is a number with thousands of digits in the file. Correct it."),
 )
 
 

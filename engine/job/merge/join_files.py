@@ -31,8 +31,8 @@ def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = N
 
 def _why_not(loaded: Loaded) -> str:
     if loaded.heading.newer:
-        return "was written by a newer program, so not all of it is known here. Merge with that one."
-    return "is signed off, and a record isn't mixed with anything. Open it again with a reason, then merge." if loaded.sealed else ""
+        return "was written by a newer program, so not all of it is known here. Merge with the newer program."
+    return "is signed off, and a record can't be mixed with anything. Reopen it with a reason, then merge." if loaded.sealed else ""
 
 
 def _conflict_words(conflict: Conflict, ours: Loaded, theirs: Loaded, keep: Side | None) -> str:

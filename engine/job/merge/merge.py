@@ -134,7 +134,7 @@ def _unless_broken(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflic
         broken = problems_of(error, Job)
     if not broken:
         return job, []
-    says = "The two versions don't fit together, so one of them has to stand: "
+    says = "The two versions don't fit together, so one of them has to be kept: "
     return kept, [Conflict(problem.path, problem.value, problem.value, says + problem.message) for problem in broken]
 
 

@@ -27,7 +27,7 @@ def _inches(value: object) -> object:
 
 def _no_bool(value: object) -> object:
     if isinstance(value, bool):
-        raise ValueError("true or false stands where a number is wanted")
+        raise ValueError("true or false is given where a number is wanted")
     return value
 
 

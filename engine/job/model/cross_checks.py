@@ -88,7 +88,7 @@ def gate_end_ft(gate: Gate, gap_in: float) -> float:
 def _points(job: Job) -> Iterator[Problem]:
     for (first, one), (second, other) in combinations(job.points.items(), 2):
         if distance_ft((one.east_ft, one.north_ft), (other.east_ft, other.north_ft)) < SAME_SPOT_FT:
-            says = f"Known points {first} and {second} stand at the same place: correct one of them, or use one name for both."
+            says = f"Known points {first} and {second} are in the same place: correct one of them, or use one name for both."
             yield Problem(("points", second), says, second)
 
 
@@ -176,7 +176,7 @@ def _stretches(job: Job) -> Iterator[Problem]:
                 yield _unknown((table, name, "line"), row.line, "line", job.lines)
         for (first, one), (second, other) in pairwise(placed):
             if one.line == other.line and one.to_ft > other.from_ft + EDGE_FT:
-                runs = f"{_NOUNS[table]} {first} runs to {format_ft_in(one.to_ft)} of line {one.line}"
+                runs = f"{_NOUNS[table]} {first} runs to {format_ft_in(one.to_ft)} on line {one.line}"
                 says = f"{runs} and {second} starts before that: correct one of them."
                 yield Problem((table, second, "from_ft"), says, other.from_ft)
     for name in job.surfaces:
@@ -207,7 +207,7 @@ def _gate_places(job: Job) -> Iterator[Problem]:
             continue
         path, end_ft = ("gates", second, "station_ft"), gate_end_ft(one, job.rules.gate.gap_in)
         if other.station_ft == one.station_ft:
-            says = f"Gates {first} and {second} stand at the same place in line {one.line}: move one, or take it out."
+            says = f"Gates {first} and {second} are in the same place on line {one.line}: move one, or take it out."
             yield Problem(path, says, other.station_ft)
         elif end_ft > other.station_ft + EDGE_FT:
             says = f"Gate {first} reaches to {format_ft_in(end_ft)} on line {one.line} and gate {second} starts before that: move one."
@@ -244,7 +244,7 @@ def _fence(job: Job) -> Iterator[Problem]:
     post = stock.get(job.fence.post)
     if post and post.kind == "post" and post.length_ft is not None and post.length_ft < job.fence.height_ft:
         says = (
-            f"A {format_ft_in(job.fence.height_ft)} fence is higher than its posts, {format_ft_in(post.length_ft)} long: "
+            f"A {format_ft_in(job.fence.height_ft)} fence is taller than its posts, {format_ft_in(post.length_ft)} long: "
             "choose a longer post or a lower fence."
         )
         yield Problem(("fence", "height_ft"), says, job.fence.height_ft)

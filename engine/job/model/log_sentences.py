@@ -35,7 +35,7 @@ def _happened(entry: LogEntry) -> str:
         case MoveEntry():
             return _because(f"{entry.post} moved {move_words(entry.along_ft, entry.out_ft)}", entry.why)
         case SwapEntry():
-            return _because(f"{entry.post} given up for the tree {entry.tree}", entry.why)
+            return _because(f"{entry.post} swapped for tree {entry.tree}", entry.why)
         case AddEntry():
             where = f"{entry.post} added on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
             return _because(where, entry.why)
@@ -53,7 +53,7 @@ def _happened(entry: LogEntry) -> str:
         case SignedEntry():
             return _because(f"Signed off, accepted by {entry.accepted_by}", entry.text)
         case ReopenedEntry():
-            return _because("Opened again", entry.why)
+            return _because("Reopened", entry.why)
 
 
 def _size(entry: ObstacleEntry) -> str:
@@ -63,7 +63,7 @@ def _size(entry: ObstacleEntry) -> str:
 
 def _rerouted(entry: RerouteEntry) -> str:
     way = f" through {listed(entry.through)}" if entry.through else " straight"
-    says = _because(f"{entry.line} goes another way from {entry.from_post} to {entry.to_post}{way}", entry.why)
+    says = _because(f"{entry.line} takes a new way from {entry.from_post} to {entry.to_post}{way}", entry.why)
     if entry.out:
         says += f" {listed(entry.out)} came out."
     if entry.left:
@@ -82,10 +82,10 @@ def delivered_words(entry: DeliveryEntry) -> str:
 
 
 def move_words(along_ft: float, out_ft: float) -> str:
-    """A move in words: `2' on along the line and 6" to the right`."""
+    """A move in words: `2' forward along the line and 6" to the right`."""
     parts = []
     if along_ft:
-        parts.append(f"{format_ft_in(abs(along_ft))} {'on' if along_ft > 0 else 'back'} along the line")
+        parts.append(f"{format_ft_in(abs(along_ft))} {'forward' if along_ft > 0 else 'back'} along the line")
     if out_ft:
         parts.append(f"{format_ft_in(abs(out_ft))} to the {'right' if out_ft > 0 else 'left'}")
     return " and ".join(parts) or "nowhere"

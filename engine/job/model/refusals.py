@@ -25,7 +25,7 @@ def _problem(found: Mapping[str, Any], model: type[BaseModel], also: tuple[str, 
     name, value, context = found["type"], found["input"], found.get("ctx", {})
     path, owner = in_file(model, found["loc"])
     if name == "missing":
-        return Problem(path, f"{path[-1]} is missing. Write it into this table.")
+        return Problem(path, f"{path[-1]} is missing. Write it in this table.")
     if name == "extra_forbidden":
         return Problem(path, _unknown_key(str(path[-1]), owner, also if len(path) == 1 else ()), value)
     if name in ("union_tag_invalid", "union_tag_not_found"):
@@ -47,7 +47,7 @@ def _unknown_key(key: str, owner: object, also: tuple[str, ...]) -> str:
 
 
 def _wanted(what: str) -> Callable[[Any, Mapping[str, Any]], str]:
-    return lambda value, _: f"{_value(value)} stands where {what}."
+    return lambda value, _: f"{_value(value)} is given where {what}."
 
 
 def _limit(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:

@@ -111,11 +111,11 @@ def leaf_findings(loads: Mapping[str, LeafLoad], held: Mapping[str, bool], most:
         if load.share is None or load.share <= most:
             continue
         gates = listed(load.gates)
-        beside = "beside the cables that its brace holds" if held[name] else "with the cables' pull"
+        beside = "with its brace holding the cables" if held[name] else "with the cables' pull"
         says = (
             f"{name} carries gate {gates}'s leaf of about {load.weight_lb:.0f} lb, which bends it to {100 * load.share:.0f} % of its yield "
             f"{beside}, over the {100 * most:.0f} % allowed; guidance only."
         )
-        stronger = f"Hang the leaf on a post at least {load.share / most:.1f} times as strong, or take a narrower leaf"
+        stronger = f"Hang the leaf on a post at least {load.share / most:.1f} times as strong, or use a narrower leaf"
         brace = "; a brace square to the line would stand under the open leaf." if held[name] else ", or brace the post along the fence."
         yield _finding("hinge_post_bent", "fix", (name, *load.gates), says, stronger + brace)

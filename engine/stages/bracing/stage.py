@@ -212,14 +212,14 @@ def _need_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | No
     name = need.support.id
     found = []
     if need.bends and need.share is not None:
-        says = f"{name} has no corner, but {need.pull_lbf:.0f} lb would bend it to {100 * need.share:.0f} % of its yield; guidance only."
+        says = f"{name} isn't a corner, but {need.pull_lbf:.0f} lb would bend it to {100 * need.share:.0f} % of its yield; guidance only."
         found.append(_finding("bend_needs_brace", "note", (name,), says, "Give it one brace on the inside of the bend."))
     for stand, foot in zip(need.stands, feet, strict=True):
         subjects = (name, stand.toward) if stand.toward else (name,)
         of = f"{name}'s brace toward {stand.toward}" if stand.toward else f"{name}'s brace"
         if foot is None:
             do = "Set the band higher, or hold the post from the other side."
-            found.append(_finding("brace_no_footing", "fix", subjects, f"{of} finds no ground below its band.", do))
+            found.append(_finding("brace_no_footing", "fix", subjects, f"{of} has no ground below its band.", do))
         else:
             found += [_finding(code, "fix", subjects, says, do) for code, says, do in _foot_faults(of, foot, stock_ft)]
     return found
@@ -236,7 +236,7 @@ def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str,
         says = f"{of}: the foot {out} out falls past the next support."
         faults.append(("foot_past_bay", says, "Lengthen the bay or set the foot nearer."))
     if stock_ft is not None and foot.length_ft > stock_ft:
-        says = f"{of} is {format_ft_in(foot.length_ft)} long, over the {format_ft_in(stock_ft)} of the stock."
+        says = f"{of} is {format_ft_in(foot.length_ft)} long, over the {format_ft_in(stock_ft)} of the stock brace."
         faults.append(("brace_too_short", says, "Bring a longer brace or set the foot nearer."))
     return faults
 
@@ -244,7 +244,7 @@ def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str,
 def _stock_findings(job: Job, needs: Sequence[Need], yield_lbf_ft: float | None, stock_ft: float | None) -> list[Finding]:
     found = []
     if yield_lbf_ft is None and any(need.support.support == "driven" for need in needs):
-        says = f"The stock doesn't give diameter, wall and yield of {job.fence.post}, so bends can't be checked."
+        says = f"The stock doesn't give the diameter, wall and yield of {job.fence.post}, so bends can't be checked."
         found.append(_finding("post_strength_unknown", "fix", ("job",), says, "Add them to the stock."))
     if stock_ft is None and any(need.stands for need in needs):
         says = f"The stock doesn't give the length of {job.fence.brace}, so no brace can be checked."
@@ -258,7 +258,7 @@ def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
     if not lifted:
         return []
     most = max(lifted, key=lambda name: lifted[name])
-    says = f"Braces lift their posts, {most} most with about {lifted[most]:.0f} lb; guidance only."
+    says = f"Braces lift their posts, {most} the most, with about {lifted[most]:.0f} lb; guidance only."
     do = "Pin those posts to their sleeves (common practice, no source); see that the sleeves are solid before the cables are pulled tight."
     return [_finding("brace_lifts_post", "note", (most,), says, do)]
 

@@ -30,7 +30,7 @@ class SagMeans:
     def short(self, sag_in: float) -> str:
         """The tension a sag means, in a few words for the checklist."""
         if not self._can_be(sag_in):
-            return "can't be, read again"
+            return "can't be right, read it again"
         if sag_in > 12 * SLACK_SAG_SHARE * self.span_ft:
             return "hangs slack"
         if sag_in <= TAPE_IN:
@@ -40,9 +40,9 @@ class SagMeans:
     def words(self, sag_in: float) -> str:
         """The tension a sag means, how well a tape tells it, what is safe, and what to do where it isn't."""
         if not self._can_be(sag_in):
-            return "A cable can't hang so: read again, down from a string pulled straight from eye to eye."
+            return "A cable can't hang like that: read it again, down from a string pulled straight from eye to eye."
         if sag_in > 12 * SLACK_SAG_SHARE * self.span_ft:
-            return f"The cable hangs slack. {self._safe} Pull it tighter, then read again."
+            return f"The cable hangs slack. {self._safe} Pull it tighter, then read it again."
         return f"{self._means(sag_in)} {self._safe}{self._caution(sag_in)}"
 
     def _can_be(self, sag_in: float) -> bool:
@@ -52,7 +52,7 @@ class SagMeans:
         least = self._lbf(sag_in + TAPE_IN)
         if sag_in <= TAPE_IN:
             return f"Too little to read: the cable pulls {least:.0f} lb or more."
-        return f"Means about {self._lbf(sag_in):.0f} lb, {least:.0f} to {self._lbf(sag_in - TAPE_IN):.0f} as a tape reads."
+        return f"Means about {self._lbf(sag_in):.0f} lb, {least:.0f} to {self._lbf(sag_in - TAPE_IN):.0f} as near as a tape reads."
 
     @property
     def _safe(self) -> str:
@@ -62,7 +62,7 @@ class SagMeans:
 
     def _caution(self, sag_in: float) -> str:
         if self._lbf(sag_in + TAPE_IN) > self.safe.most_lbf:
-            return f" Too tight for a {self.cold_F:g}° day: pull to less; one that is locked already is cut and strung again."
+            return f" Too tight for a {self.cold_F:g}° day: pull it less; if it's locked already, cut it and string it again."
         if sag_in > TAPE_IN and self._lbf(sag_in - TAPE_IN) < self.safe.least_lbf:
             return f" Too slack: on a {self.hot_F:g}° day it hangs loose. Pull it tighter."
         return ""

@@ -231,7 +231,7 @@ def _spools(cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
 
 
 def _unknown(job: Job) -> tuple[Finding, ...]:
-    says = f"The stock doesn't give diameter, construction, weight, strength and modulus of {job.fence.cable}, so no loop is worked out."
+    says = f"The stock doesn't give the diameter, construction, weight, strength and modulus of {job.fence.cable}, so no loops are planned."
     return (_finding("cable_unknown", "fix", ("job",), says, "Add them to the stock from the maker's sheet."),)
 
 
@@ -256,7 +256,7 @@ def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findi
     short = sorted((loop for loop in loops.values() if loop.run_ft < rules.loop_min_ft), key=lambda loop: loop.run_ft)
     if short:
         says = f"{short[0].id} is {format_ft_in(short[0].run_ft)} long, under the usual {least}{others(len(short) - 1, 'too')}."
-        do = "Leave it where gates and ends give no more room."
+        do = "Leave it where gates and ends leave no more room."
         found.append(_finding("loop_short", "note", [loop.id for loop in short], says, do))
     return found
 
@@ -279,7 +279,7 @@ def _strength_findings(
     worst = max(steady, key=lambda name: steady[name])
     if steady[worst] > allowed_lbf:
         says = f"{worst} pulls {steady[worst]:.0f} lb in the cold; {part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1."
-        found.append(_finding(code, level, (worst,), says, "Pull to less, or use stronger stock."))
+        found.append(_finding(code, level, (worst,), says, "Pull it less tight, or use stronger stock."))
     leaned = max(spans.values(), key=lambda span: span.push_tension_lbf)
     if leaned.push_tension_lbf > strength_lbf:
         says = (
@@ -294,7 +294,7 @@ def _lean_findings(rules: CableRules, spans: Mapping[str, BayCable]) -> list[Fin
     over = [span for span in spans.values() if span.bends_over]
     if not over:
         return []
-    says = f"A {rules.lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{others(len(over) - 1, 'too')}."
+    says = f"A {rules.lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{others(len(over) - 1, 'bent too')}."
     return [_finding("lean_too_hard", "stop", [span.bay for span in over], says, "Use stronger cable; expect this one to break or slip.")]
 
 
@@ -302,7 +302,7 @@ def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findin
     slack = sorted((loop for loop in loops.values() if loop.hangs_slack), key=lambda loop: loop.hot_lbf)
     if not slack:
         return []
-    says = f"On a {rules.hot_F:g}° day {slack[0].id} falls to {slack[0].hot_lbf:.0f} lb and hangs slack{others(len(slack) - 1, 'too')}."
+    says = f"On a {rules.hot_F:g}° day {slack[0].id} falls to {slack[0].hot_lbf:.0f} lb and is slack{others(len(slack) - 1, 'too')}."
     return [_finding("cable_slack", "note", [loop.id for loop in slack], says, "Pull it again in warm weather, or pull harder now.")]
 
 
@@ -314,7 +314,7 @@ def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) ->
     for piece in spools.unplaced:
         cut = format_ft_in(loops[piece.piece_id].cut_ft)
         says = f"{piece.piece_id} takes {cut} of cable, more than a {format_ft_in(cable.spool_ft)} spool of {cable.name} holds."
-        found.append(_finding("spool_too_short", "fix", (piece.piece_id,), says, "Bring a longer spool, or break the loop."))
+        found.append(_finding("spool_too_short", "fix", (piece.piece_id,), says, "Bring a longer spool, or split the loop."))
     return found
 
 

@@ -152,7 +152,7 @@ def _between(ground: BayGround) -> str:
 def _soil_finding(job: Job, ground: BayGround, apron: BayApron, shorts: list[Short]) -> Finding:
     rules = job.rules.fabric
     worst = min(shorts, key=lambda short: short.least_in)
-    more = f"; {len(shorts) - 1} more such in this bay" if len(shorts) > 1 else ""
+    more = f"; {len(shorts) - 1} more like it in this bay" if len(shorts) > 1 else ""
     at_ft = min((left, at) for left, at, on in zip(apron.apron_in, apron.stations_ft, apron.under, strict=True) if on == "soil")[1]
     at = format_ft_in(ground.shown_ft(at_ft))
     do = f"{_ring_in(rules, ground, worst)}, or fill the dip."
@@ -171,9 +171,9 @@ def _floor_finding(job: Job, ground: BayGround, shorts: list[Short]) -> Finding:
     if kind == "steps":
         count = len(shorts)
         says = f"{_between(ground)} the straight edge of the wire stands up to {gap} over {counted(count, 'tread')}."
-        pieces = f"{ring_in[0].lower()}{ring_in[1:]}" + (f", {count} of them, one a tread" if count > 1 else "")
+        pieces = f"{ring_in[0].lower()}{ring_in[1:]}" + (f", {count} of them, one per tread" if count > 1 else "")
         return _finding("gap_over_treads", level, (ground.bay.id,), says, f"Cut the wire to every tread; where it is too short, {pieces}.")
-    says = f"{_between(ground)} the wire ends {gap} over the {kind}; {format_in(job.rules.fabric.floor_gap_in)} is the rule."
+    says = f"{_between(ground)} the wire ends {gap} over the {kind}; the rule is {format_in(job.rules.fabric.floor_gap_in)}."
     return _finding("gap_over_floor", level, (ground.bay.id,), says, f"{ring_in}, or hang the bottom cable lower there.")
 
 

@@ -127,7 +127,7 @@ def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, 
     for one in jumps:
         away = f"{format_ft_in(one.away_ft, 1)} from the fence" if one.away_ft >= 1 / 24 else "at the fence"
         up = f"From {one.thing}, {format_ft_in(one.stand_ft, 1)} up and {away} at {format_ft_in(one.station_ft, 1)},"
-        says = f"{up} {format_ft_in(max(one.left_ft, 0.0), 1)} of fence is left, and {one.dog} suits {format_ft_in(one.suits_ft, 1)}."
+        says = f"{up} {format_ft_in(max(one.left_ft, 0.0), 1)} of fence is left, and {one.dog} needs {format_ft_in(one.suits_ft, 1)}."
         off = format_ft_in(job.rules.fabric.jump_reach_ft - one.away_ft, 1)
         top_ft = one.stand_ft + one.suits_ft
         up_to = f"Raise the mesh there to {format_ft_in(top_ft, 1)}, move" if top_ft <= HIGHEST_FT else "Move"
@@ -146,5 +146,5 @@ def _low_parts(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, Bay
         if suits_ft > hang.height_ft + TAPE_FT:
             told.add((bay.line, hang))
             where = f"On {hang.deck}" if hang.deck else f"From {bay.from_id}"
-            says = f"{where} the fence is only {format_ft_in(hang.height_ft, 1)} high; {dog} suits {format_ft_in(suits_ft, 1)}."
+            says = f"{where} the fence is only {format_ft_in(hang.height_ft, 1)} high; {dog} needs {format_ft_in(suits_ft, 1)}."
             yield _finding("low_part", "fix", (name, bay.line), says, "Make it higher there, or talk it over with the client.")

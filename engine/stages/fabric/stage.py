@@ -250,13 +250,13 @@ def _width_findings(job: Job, wire: _Roll, mesh: _Roll, level_apron_in: float, l
     rules = job.rules.fabric
     if wire.width_in and level_apron_in < rules.apron_min_in:
         leaves = f"leaves {format_in(level_apron_in)} of apron" if level_apron_in >= 0 else f"ends {format_in(-level_apron_in)} in the air"
-        says = f"Wire {format_in(wire.width_in)} wide {leaves} on level ground; {format_in(rules.apron_min_in)} is the rule."
-        yield _finding("wire_too_narrow", "fix", ("job",), says, "Take wider wire, or ring in a strip all along.")
+        says = f"Wire {format_in(wire.width_in)} wide {leaves} on level ground; the rule is {format_in(rules.apron_min_in)}."
+        yield _finding("wire_too_narrow", "fix", ("job",), says, "Use wider wire, or ring in a strip the whole length.")
     if mesh.width_in and lap_in < rules.lap_in:
         laps = f"laps the wire by {format_in(lap_in)}" if lap_in >= 0 else f"ends {format_in(-lap_in)} over the wire"
-        says = f"Mesh {format_in(mesh.width_in)} wide {laps}; a lap of {format_in(rules.lap_in)} is the rule."
+        says = f"Mesh {format_in(mesh.width_in)} wide {laps}; the rule is a lap of {format_in(rules.lap_in)}."
         level: Level = "fix" if lap_in >= 0 else "stop"
-        yield _finding("lap_short", level, ("job",), says, "Take wider mesh, or wire that stands up past the bottom cable.")
+        yield _finding("lap_short", level, ("job",), says, "Use wider mesh, or wire that stands up past the bottom cable.")
 
 
 def _roll_findings(roll: _Roll, pieces: Iterable[tuple[str, Pieces]], plan: CutPlan) -> Iterator[Finding]:

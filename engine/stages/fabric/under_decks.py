@@ -105,4 +105,4 @@ def _says(one: UnderDeck) -> str:
     height = format_in(one.height_in, 1)
     if one.width_ft == 0:
         return f"Line {one.line} ends at deck {one.deck}, which is open below, {height} high."
-    return f"Under deck {one.deck} it is open, {height} high and {format_ft_in(one.width_ft, 1)} wide, from {format_ft_in(one.from_ft, 1)}."
+    return f"Deck {one.deck} is open below, {height} high and {format_ft_in(one.width_ft, 1)} wide, from {format_ft_in(one.from_ft, 1)}."

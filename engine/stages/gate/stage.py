@@ -208,7 +208,7 @@ def _opening_findings(job: Job, work: GateWork) -> Iterator[Finding]:
         yield _finding("gate_opening_off", "fix", (name, work.hinge_post, work.latch_post), says, do)
     if rules.mower_width_in > work.clear_width_in:
         says = f"The mower is {format_in(rules.mower_width_in)} wide, and gate {name} leaves {format_in(work.clear_width_in)} to pass."
-        yield _finding("gate_mower", "fix", (name,), says, "Take a wider leaf, or two leaves.")
+        yield _finding("gate_mower", "fix", (name,), says, "Use a wider leaf, or two leaves.")
 
 
 def _swing_findings(work: GateWork, asked: Gate) -> Iterator[Finding]:
@@ -226,7 +226,7 @@ def _higher(work: GateWork) -> str:
     """How high a leaf has to hang that drags both ways, on the side where that is less, and what the dog makes of it."""
     high = f"{format_in(work.hang_in)} over the highest ground of the opening"
     dog = work.dog_in is not None and work.gap_then_in >= work.dog_in
-    strip = " and a strip of wire below the rail, for the smallest dog gets through then" if dog else ""
+    strip = " and a strip of wire below the rail, because the smallest dog can get under it" if dog else ""
     return f"Hang it to open {work.better}, {high}{strip}; or cut the ground down."
 
 
@@ -238,7 +238,7 @@ def _slope_findings(work: GateWork, posts: Posts) -> Iterator[Finding]:
     tops = {name: posts.work[name].top_level_ft for name in (work.hinge_post, work.latch_post) if name in posts.work}
     low = min(tops, key=lambda name: tops[name], default=work.latch_post)
     short_ft = max(tops.values(), default=0.0) - min(tops.values(), default=0.0)
-    higher = f"Let {low} stand {format_in(12 * short_ft)} higher so that both tops match"
+    higher = f"Set {low} {format_in(12 * short_ft)} higher so that both tops match"
     match = higher if short_ft > SAME_SPOT_FT else "Match both post tops"
     do = f"{match}, and trim the bottom rail to the slope."
     yield _finding("gate_on_slope", "note", (work.gate, work.hinge_post, work.latch_post), says, do)
@@ -252,7 +252,7 @@ def _gap_findings(job: Job, work: GateWork, opening: Opening) -> Iterator[Findin
     at = f"{'up to ' if toward else ''}{format_in(gap_in)} under gate {work.gate}{toward}"
     do = "Trim the bottom rail to the slope, fill the low side, or hang a strip of wire below the rail."
     if dog_in is not None and gap_in >= dog_in:
-        says = f"There is {at}, and the smallest dog gets through about {format_in(dog_in)} (judgement)."
+        says = f"There is {at}, and the smallest dog gets through anything over about {format_in(dog_in)} (judgement)."
         yield _finding("gate_gap_lets_dog_out", "stop", (work.gate,), says, do)
     elif gap_in > rule_in:
         yield _finding("gate_gap_over_rule", "fix", (work.gate,), f"There is {at}, over the {format_in(rule_in)} rule.", do)

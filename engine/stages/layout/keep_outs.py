@@ -122,7 +122,7 @@ def _shapes(job: Job, survey: Survey, missing: Mapping[KeepOutId, list[str]]) ->
         if source == "utility":
             line = job.utilities[record]
             round_ft = (line.width_in / 2 + line.tolerance_in) / 12
-            yield _Shape(name, line.kind, spots, False, round_ft, f"the tolerance zone of {_buried(line.kind)} {record}")
+            yield _Shape(name, line.kind, spots, False, round_ft, f"the tolerance zone of {_buried(line.kind, record)}")
         elif source == "tree":
             round_ft = job.trees[record].diameter_in / 24 + rules.tree_clear_ft
             yield _Shape(name, "tree", spots, False, round_ft, f"the roots of tree {record}")
@@ -137,8 +137,10 @@ def _shapes(job: Job, survey: Survey, missing: Mapping[KeepOutId, list[str]]) ->
             yield _Shape(name, "deck", spots, True, 0.0, f"deck {record}")
 
 
-def _buried(kind: str) -> str:
-    return "septic" if kind == "septic" else "buried line" if kind == "other" else f"{kind} line"
+def _buried(kind: str, record: str) -> str:
+    """A buried line by its kind and name; one that is called after its kind isn't named twice."""
+    word = "septic" if kind == "septic" else "buried line" if kind == "other" else f"{kind} line"
+    return f"the {word}" if record == kind else f"{word} {record}"
 
 
 def _what(kind: str) -> str:
@@ -156,7 +158,7 @@ def _found(job: Job, tracks: Mapping[str, Track]) -> Iterator[ObstacleEntry]:
 def _logged(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Iterator[_Shape]:
     for entry in _found(job, tracks):
         spots = logged_spots(job, survey, tracks, entry)
-        why = f"{_what(entry.what)} found at {format_ft_in(entry.station_ft)} of {entry.line}"
+        why = f"{_what(entry.what)} found at {format_ft_in(entry.station_ft)} on {entry.line}"
         if spots:
             yield _Shape(KeepOutId("log", entry.id), entry.what, spots, len(spots) > 2, entry.radius_ft, why)
 

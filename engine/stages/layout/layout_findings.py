@@ -50,7 +50,7 @@ def _plan(laid: LayoutFacts) -> Iterator[Finding]:
     elif laid.supports and not laid.job.posts:
         yield _finding("not_accepted", "note", (), "The plan isn't accepted yet.", "Look it over and accept it.")
     for post, kind in laid.lost:
-        says = f"The log has a {kind} of {post}, which the plan doesn't have."
+        says = f"The log has a {kind} of {post}, which isn't in the plan."
         yield _finding("log_without_post", "note", (post,), says, "Log it again for the post that stands there now.")
 
 
@@ -69,7 +69,7 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
                 yield _finding("post_past_end", "fix", (post, name), says, f"Correct the station of {post}.")
         for (_, before), (_, after) in pairwise(row):
             if bay_id(before, after) not in laid.bays:
-                says = f"{before} and {after} stand in one place."
+                says = f"{before} and {after} stand in the same place."
                 yield _finding("same_place", "fix", (before, after), says, "Leave one of them out.")
 
 
@@ -86,9 +86,9 @@ def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
             continue
         opened = any(low < station < high for low, high in spans)
         if bare[n] and (ends or abs(turn) > STRAIGHT_DEG) and not opened:
-            where = f"{'start' if n == 0 else 'end'} of {track.name}" if ends else f"turn at {format_ft_in(station)} of {track.name}"
+            where = f"{'start' if n == 0 else 'end'} on {track.name}" if ends else f"turn at {format_ft_in(station)} on {track.name}"
             says = f"No post stands at the {where}."
-            yield _finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line another way.")
+            yield _finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line differently.")
 
 
 def _gap_at_wall(laid: LayoutFacts, track: Track, at_start: bool) -> float | None:
@@ -108,7 +108,7 @@ def _ends(laid: LayoutFacts) -> Iterator[Finding]:
             if gap_ft is not None and gap_ft > TAPE_FT:
                 _, wall = what_meets(laid.job.lines[name], end)
                 row = laid.lines[name]
-                says = f"{wall} holds no eyes, so {name} stops {format_ft_in(gap_ft)} short of it."
+                says = f"{wall} can't hold eyes, so {name} stops {format_ft_in(gap_ft)} short of it."
                 subjects = (row[0 if end == "start" else -1][1], str(wall))
                 yield _finding("gap_at_wall", "note", subjects, says, "Close the gap at the wall with fabric.")
     for meeting in laid.meetings:
@@ -129,7 +129,7 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
         yield from _off_line(laid, name)
         if name not in laid.gates:
             says = f"Gate {name} doesn't have two gate posts in the plan."
-            do = f"Put gate posts at {format_ft_in(span[0])} and {format_ft_in(span[1])} of {gate.line}."
+            do = f"Put gate posts at {format_ft_in(span[0])} and {format_ft_in(span[1])} on {gate.line}."
             yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)
         for what, station in _in_the_way(laid, track):
             if span[0] + 0.5 < station < span[1] - 0.5:
@@ -143,7 +143,7 @@ def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
         one = laid.supports[post]
         if one.line == laid.job.gates[gate].line and abs(one.offset_ft) * 12 > laid.job.rules.gate.opening_tolerance_in:
             side = "right" if one.offset_ft > 0 else "left"
-            says = f"{post}, a post of gate {gate}, stands {format_ft_in(abs(one.offset_ft))} {side} of {one.line}, out of its line."
+            says = f"{post}, a post of gate {gate}, stands {format_ft_in(abs(one.offset_ft))} {side} of {one.line}, off the line."
             do = "Bring it back onto the line; along it the two posts may move together."
             yield _finding("gate_post_off_line", "fix", (post, gate), says, do)
 
@@ -164,7 +164,7 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
         tree = laid.job.trees.get(support.at or "")
         if tree is not None and not (tree.sound and tree.diameter_in >= least_in):
             why = "isn't sound" if not tree.sound else f"is {format_in(tree.diameter_in)} through, under {format_in(least_in)}"
-            says = f"{support.id} hangs on tree {support.at}, which {why}."
+            says = f"{support.id} is on tree {support.at}, which {why}."
             yield _finding("tree_unfit", "fix", (support.id, str(support.at)), says, "Drive a post beside it instead.")
     if held:
         names = ", ".join(f"{support.id} ({support.at})" for support in held)
@@ -177,7 +177,7 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
             if not near.carries and near.tree not in told:
                 tree = laid.job.trees[near.tree]
                 why = f"only {format_in(tree.diameter_in)} through" if tree.sound else "not sound"
-                says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} of {line} is {why}, so no cable hangs on it."
+                says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} on {line} is {why}, so no cable hangs on it."
                 yield _finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
 
 
@@ -189,7 +189,7 @@ def _moves(laid: LayoutFacts) -> Iterator[Finding]:
                 f"{support.id} stands {format_ft_in(abs(support.offset_ft))} {side} of {support.line}, "
                 f"so the fence turns {abs(support.turn_deg):.0f}° there."
             )
-            yield _finding("bends", "note", (support.id,), says, "Look along the line and see that it may bend there.")
+            yield _finding("bends", "note", (support.id,), says, "Look along the line and check that it may bend there.")
 
 
 def _overhead(laid: LayoutFacts) -> Iterator[Finding]:
@@ -201,7 +201,7 @@ def _overhead(laid: LayoutFacts) -> Iterator[Finding]:
         spots = [laid.survey.points[point].xy for point in utility.points if point in laid.survey.points]
         whole = len(spots) == len(utility.points) and len(set(spots)) > 1 and not fence.is_empty
         where = _where_overhead(shapely.distance(fence, shapely.LineString(spots))) if whole else "is on the site"
-        do = "Look up before a post is stood, and keep posts and tools well clear of it."
+        do = "Look up before standing a post, and keep posts and tools well clear of it."
         yield _finding("overhead", "note", (name,), f"Overhead line {name} {where}.", do)
 
 

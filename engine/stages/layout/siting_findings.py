@@ -61,10 +61,10 @@ def _clear_ways(laid: LayoutFacts, support: Support) -> str:
         nearest = min(ways, key=lambda way: way[0])
         if nearest[0] < LOOK_FT * 12:
             found.append(f"{format_ft_in(nearest[0] / 12, 1)} {nearest[1]}")
-    return f"Move it {' or '.join(found)}." if found else "Draw the line another way: there is no clear ground near."
+    return f"Move it {' or '.join(found)}." if found else "Draw the line differently: there is no clear ground near."
 
 
-_WAYS = (((0, "on along the line"), (180, "back along the line")), ((90, "to the right"), (270, "to the left")))
+_WAYS = (((0, "forward along the line"), (180, "back along the line")), ((90, "to the right"), (270, "to the left")))
 
 
 def _clear_in(laid: LayoutFacts, support: Support, azimuth: float) -> int:
@@ -132,7 +132,7 @@ def _mend(laid: LayoutFacts, bay: Bay) -> str:
         others = [other for other in laid.bays.values() if post in (other.from_id, other.to_id) and other.id != bay.id]
         roomy = len(others) == 1 and others[0].gate is None and others[0].slope_ft + shift_in / 12 <= limit_ft
         if roomy and _slides(laid, bay, post, way * shift_in / 12):
-            return f"Add a post between them, or move {post} {'on' if way > 0 else 'back'} {format_in(shift_in, 1)}."
+            return f"Add a post between them, or move {post} {'forward' if way > 0 else 'back'} {format_in(shift_in, 1)}."
     return "Add a post between them."
 
 

@@ -49,5 +49,5 @@ def plate_findings(job: Job, layout: Layout, work: Mapping[str, OnPlate]) -> Ite
         pulled = [name for name in posts if layout.supports[name].kind != "line"]
         if pulled:
             says = f"{listed(pulled)} on {surface} {plural(len(pulled), 'takes', 'take')} the pull of a corner, end or gate on a plate."
-            do = "Stay it to the wall or the rail, or let a post in soil take the pull; a plate alone leans."
+            do = "Tie it back to the wall or the rail, or let a post in soil take the pull; a plate alone leans."
             yield _finding("plate_pulled", "fix", (pulled[0], surface, *pulled[1:]), says, do)

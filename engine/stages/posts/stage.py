@@ -270,13 +270,13 @@ def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...
         return ()
     worst = max(short, key=lambda name: short[name])
     post = work[worst]
-    reach = "" if post.depth_load_in == post.depth_wanted_in else ", all that a sleeve reaches"
+    reach = "" if post.depth_load_in == post.depth_wanted_in else ", as deep as a sleeve goes"
     more = others(len(short) - 1, "short of it too")
     says = (
         f"{worst}'s sleeve was read at {format_in(post.driven_in or 0.0)}; wind of {job.rules.cables.wind_mph:g} mph in "
         f"{job.rules.posts.soil} asks for {format_in(post.depth_wanted_in or 0.0)}{reach}{more}; guidance only."
     )
-    do = "Drive it on where it goes; a brace or a shorter bay helps where it doesn't. Local code decides."
+    do = "Drive it further where it goes; where it won't, a brace or a shorter bay helps. Local code decides."
     return (_finding("depth_short_of_load", "note", (worst, *(name for name in short if name != worst)), says, do),)
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, plural
+from engine.calc.phrases import counted, measured, plural
 from engine.checklist import Checklist
 from engine.findings import LEVELS, STAGES, TITLES, Finding, FindingKey, Level, StageName
 from engine.job.model.item_key import ItemKey
@@ -82,15 +82,14 @@ def _unfinished(checklists: Checklists) -> Iterator[PunchLine]:
 
 def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:
     for row in takeoff.rows:
-        unit = row.unit
         if row.left is not None and row.left < 0:
-            says = f"{row.name}: {row.used:,.0f} {unit} used, and only {row.came:,.0f} came by the log and the count."
-            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "Log what came besides, or correct what was counted.", None)
+            says = f"{row.name}: {measured(row.used, row.unit)} used, and only {row.came:,.0f} came in by the log and the count."
+            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "Log what else came in, or correct what was counted.", None)
         elif row.short:
             says = f"{row.name}: {row.short} short of {row.packs}."
             yield PunchLine(f"stock:{row.stock}", "materials", None, says, "Log it when it comes in.", None)
         elif row.used > row.needed + row.spare + 0.5:
-            says = f"{row.name}: {row.used:,.0f} {unit} used, {row.needed:,.0f} planned."
+            says = f"{row.name}: {measured(row.used, row.unit)} used, {row.needed:,.0f} planned."
             yield PunchLine(f"stock:{row.stock}", "materials", None, says, "", None)
 
 

@@ -107,7 +107,7 @@ def _changes(job: Job, layout: Layout) -> Iterator[BuiltOtherwise]:
     """Supports that a later plan or a new way did without; since then: supports that stand, in layout order, then those left out."""
     for entry in live(job.log):
         if isinstance(entry, RerouteEntry):
-            yield from (BuiltOtherwise(name, f"came out, {entry.line} goes another way", 0.0) for name in entry.out)
+            yield from (BuiltOtherwise(name, f"came out, {entry.line} takes a new way", 0.0) for name in entry.out)
         elif isinstance(entry, PlannedEntry):
             yield from (BuiltOtherwise(name, "not in the later plan", 0.0) for name in entry.gone)
     since = posts_since(job.posts, job.log)

@@ -8,6 +8,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import measured
 from engine.calc.tolerances import AT_YARD_FT, ROUNDING_COUNT
 from engine.findings import UNPRINTED
 from engine.job.model.job import Job
@@ -84,7 +85,7 @@ class WayOut:
         if not self.pieces:
             return "nothing to load for it"
         if self.short:
-            return f"not on the truck: {', '.join(f'{piece.amount:.0f} {piece.unit} of {piece.stock}' for piece in self.short)}"
+            return f"not on the truck: {', '.join(f'{measured(piece.amount, piece.unit)} of {piece.stock}' for piece in self.short)}"
         if any(piece.there is None for piece in self.pieces):
             return f"truck not counted: {', '.join(piece.stock for piece in self.pieces if piece.there is None)}"
         return "on the truck"

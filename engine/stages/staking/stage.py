@@ -280,7 +280,7 @@ def _gap_findings(
         by = next(area for a, b, area in blocked[name] if a < high and b > low)
         span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
         says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
-        do = "Weigh the apron down there, or pin it in spots dug by hand."
+        do = "Weight the apron down there, or pin it in spots dug by hand."
         yield _finding("apron_unstaked", "fix", (name,), says, do)
 
 
@@ -293,7 +293,7 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
     for record, bays in over.items():
         depth_in = job.utilities[record].depth_in or 0.0
         reach = format_in(_reach_in(job.rules.staking))
-        says = f"Stakes reach {reach} down over {record}, which is written down as {format_in(depth_in)} deep."
+        says = f"Stakes reach {reach} down over {record}, which is marked as {format_in(depth_in)} deep."
         do = "Dig by hand until its depth is seen before anything is driven over it."
         yield _finding("stakes_over_line", "note", (record, *dict.fromkeys(bays)), says, do)
 

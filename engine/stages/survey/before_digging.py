@@ -26,13 +26,12 @@ def notice_findings(job: Job) -> Iterator[Finding]:
     """
     notice, day = job.utility_notice, job.job.planned_for
     if notice.called is None:
-        yield _finding(
-            "notice_not_called", "stop", (), "The one-call centre hasn't been called.", f"Call it and wait the legal notice. {_SEEN_FIRST}"
-        )
+        do = f"Call them and wait out the legal notice. {_SEEN_FIRST}"
+        yield _finding("notice_not_called", "stop", (), "The one-call centre hasn't been called.", do)
     elif not notice.marks_seen:
         yield _finding("marks_not_seen", "stop", (), "The utility marks haven't been seen yet.", _SEEN_FIRST)
     if notice.called and notice.expires is None:
-        yield _finding("notice_no_expiry", "note", (), "The notice has no last day.", "Ask when the marks run out and write it down.")
+        yield _finding("notice_no_expiry", "note", (), "The notice has no expiry date.", "Ask when the marks run out and write that down.")
     for early, late, words in (
         (notice.called, notice.earliest_start, "The notice starts on {late}, before it was called on {early}."),
         (notice.earliest_start, notice.expires, "The notice runs out on {late}, before it starts on {early}."),
@@ -51,7 +50,7 @@ def notice_findings(job: Job) -> Iterator[Finding]:
         yield _finding("shown_in_feet", "note", (), says, "Type metres where you like, such as 7 m; they are read as that.")
     if not job.utilities:
         yield _finding(
-            "no_utilities", "note", (), "No buried line is drawn.", "Draw every mark on the ground, or make sure that there is none."
+            "no_utilities", "note", (), "No buried lines are drawn.", "Draw every mark on the ground, or make sure that there are none."
         )
 
 
@@ -78,12 +77,12 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
     found += [_too_low(name, job, suit) for name, suit in suited.items() if suit.height_ft > job.fence.height_ft or suit.may_not_hold]
     if not job.dogs:
         found.append(
-            _finding("no_dogs", "note", (), "No dog is written down.", "Ask how many, how big, and whether they jump, climb, dig or chew.")
+            _finding("no_dogs", "note", (), "No dogs are listed.", "Ask how many, how big, and whether they jump, climb, dig or chew.")
         )
     highest_ft = _highest_asked_ft(job)
     if highest_ft > 6:
         says = f"The fence is {'' if highest_ft == job.fence.height_ft else 'up to '}{format_ft_in(highest_ft)} high."
-        found.append(_finding("fence_over_six", "note", (), says, "Over 6 ft ask the permit office and licensed practice first."))
+        found.append(_finding("fence_over_six", "note", (), says, "Over 6 ft, ask the permit office and licensed practice first."))
     return max((suit.height_ft for suit in suited.values()), default=None), tuple(found)
 
 
@@ -104,10 +103,10 @@ def _size(dog: Dog) -> str:
 def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
     height_ft = job.fence.height_ft
     if suit.height_ft > height_ft:
-        says = f"As judgement, {name} suits a {format_ft_in(suit.height_ft)} fence; this one is {format_ft_in(height_ft)}."
+        says = f"A {format_ft_in(suit.height_ft)} fence suits {name} (judgement); this one is {format_ft_in(height_ft)}."
         return _finding("fence_low", "note", (name,), says, "Talk it over with the client, or make the fence higher.")
-    says = f"As judgement, {name} may get over a {format_ft_in(height_ft)} fence all the same."
-    return _finding("may_not_hold", "note", (name,), says, "Tell the client, and watch the dog the first days.")
+    says = f"{name} may get over even a {format_ft_in(height_ft)} fence (judgement)."
+    return _finding("may_not_hold", "note", (name,), says, "Tell the client, and watch the dog for the first few days.")
 
 
 def survey_items(job: Job) -> tuple[Item, ...]:

@@ -62,7 +62,7 @@ def floor_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
             continue
         length, floor = format_ft_in(line.length_ft), drawn.get(name)
         if floor is None or row.to_ft > line.length_ft + MEETS_FT:
-            says = f"{row.kind.capitalize()} {name} runs to {format_ft_in(row.to_ft)} of line {row.line}, which is {length} long."
+            says = f"{row.kind.capitalize()} {name} runs to {format_ft_in(row.to_ft)} on line {row.line}, which is {length} long."
             do = "Put its stations right; what lies past the end is left out."
             yield _finding("surface_off_line", "fix", (name, row.line), says, do)
         elif row.kind == "deck" and row.height_ft == 0:

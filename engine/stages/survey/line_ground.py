@@ -87,7 +87,7 @@ def _round(profile: Profile, length_ft: float) -> Profile:
 def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float, profile: Profile) -> Iterator[Finding]:
     if all(shot.offset_ft for shot in shots.values()):
         yield _finding(
-            "no_levels", "note", (name,), f"No level is shot along line {name}, so its ground counts as flat.",
+            "no_levels", "note", (name,), f"No levels are shot along line {name}, so its ground counts as flat.",
             "Shoot the ground at its ends and at every break.",
         )  # fmt: skip
     for key, shot in shots.items():
@@ -101,7 +101,7 @@ def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float,
                 f"Line {name} {'rises' if rise_ft > 0 else 'falls'} {format_ft_in(abs(rise_ft))} "
                 f"from {format_ft_in(before)} to {format_ft_in(after)}."
             )
-            yield _finding("ground_steep", "note", (name,), says, "Read both levels again; draw a wall or a bank where it is one.")
+            yield _finding("ground_steep", "note", (name,), says, "Read both levels again; if it is a wall or a bank, draw it.")
 
 
 def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Finding]:

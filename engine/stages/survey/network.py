@@ -223,7 +223,7 @@ def floating(point: str, shots: Mapping[str, Shot], placing: Placing, read: tupl
         shot = shots[name]
         if isinstance(shot, TieShot) and shot.point == point:
             return (
-                f"{point} floats: the tapes of {name} from {shot.from_a} and {shot.from_b} don't meet by {format_ft_in(gap_ft)}.",
+                f"{point} floats: the tapes of {name} from {shot.from_a} and {shot.from_b} miss each other by {format_ft_in(gap_ft)}.",
                 f"Tape {point} again from both.",
             )
     bases = list(reaching(placing.places, read).get(point, {}))
@@ -231,12 +231,12 @@ def floating(point: str, shots: Mapping[str, Shot], placing: Placing, read: tupl
         return f"{point} floats: only one tape reaches it.", "Tape it from a second known point."
     if bases:
         return (
-            f"{point} floats: tapes from {listed(bases)} reach it, but don't tell on which side it is.",
+            f"{point} floats: tapes from {listed(bases)} reach it, but don't tell which side it is on.",
             "Write two of them as a tie with its side, or tape it from one more point off that line.",
         )
     waits = sorted({name for shot in shots.values() for name in _others(shot, point) if name not in placing.places})
     if waits:
-        return f"{point} floats: it hangs on {listed(waits)}, not placed either.", f"Tie {point} or {waits[0]} to known points."
+        return f"{point} floats: it hangs on {listed(waits)}, which has no place either.", f"Tie {point} or {waits[0]} to known points."
     return f"{point} floats: no shot reaches it.", "Tape it from two known points."
 
 

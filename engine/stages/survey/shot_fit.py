@@ -166,7 +166,7 @@ def _swapped(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: Surve
             shot = _as_meant(shots[reading.shot], field, math.copysign(meant, written))
             if shot is not None and _settles(known, {**shots, reading.shot: shot}, rules, reading):
                 what = "" if reading is misfit.reading else f"{reading.words}, "
-                return f" {what}{_written(written)}{',' if what else ''} may be {_written(meant)} with two figures swapped."
+                return f" {what}{_written(written)}{',' if what else ''} may be {_written(meant)} with two digits swapped."
     return ""
 
 
@@ -204,7 +204,7 @@ def _misfit_finding(misfit: Misfit, swapped: str) -> Finding:
     says = f"{reading.words} {_off(reading, misfit.off)} what the other shots say.{swapped}"
     do = f"Measure {reading.shot} again."
     if rivals:
-        do = f"Measure {reading.shot} again; {listed(rivals)} may as well be the one that is wrong."
+        do = f"Measure {reading.shot} again; {listed(rivals)} could just as well be the one that is wrong."
     return _finding("misfit", "fix", tuple(dict.fromkeys((reading.shot, *reading.points))), says, do)
 
 

@@ -131,7 +131,7 @@ def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unpl
     for shot, gap_ft in placing.apart.items():
         tie = job.shots[shot]
         if isinstance(tie, TieShot) and tie.point not in unplaced:
-            says = f"The tapes of {shot} to {tie.point} don't meet by {format_ft_in(gap_ft)}."
+            says = f"The tapes of {shot} to {tie.point} miss each other by {format_ft_in(gap_ft)}."
             yield _finding("tapes_apart", "fix", (shot, tie.point), says, f"Tape {tie.point} again from {tie.from_a} and {tie.from_b}.")
 
 
@@ -165,7 +165,7 @@ def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
     apex = apex_angle_deg(*sides_ft)
     if not _FLATTEST_DEG <= apex <= _BLUNTEST_DEG:
         says = (
-            f"The tapes to {tie.point} cross at {apex:.0f}°, so it is good to {format_ft(solution.ellipses[tie.point].semi_major_ft)} only."
+            f"The tapes to {tie.point} cross at {apex:.0f}°, so it is only good to {format_ft(solution.ellipses[tie.point].semi_major_ft)}."
         )
-        do = "Tie it from two points that see it nearer to square."
+        do = "Tie it from two points that see it closer to square."
         yield _finding("tie_flat", "note", (name, tie.point), says, do)

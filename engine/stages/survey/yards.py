@@ -227,7 +227,7 @@ def _findings(job: Job, area: YardArea, placed: bool, words: str) -> Iterator[Fi
     subject = (area.name,)
     inside = job.yards[area.name].inside
     if not placed:
-        says = f"Yard {area.name} has no place: its point {inside} isn't placed."
+        says = f"Yard {area.name} has no place: its point {inside} has none."
         yield _finding("yard_unplaced", "fix", subject, says, f"Shoot {inside}, anywhere inside the yard.")
     elif area.gap_ft is not None:
         says = f"Yard {area.name} doesn't close: {format_ft_in(area.gap_ft)} is open {words}."
@@ -238,6 +238,6 @@ def _findings(job: Job, area: YardArea, placed: bool, words: str) -> Iterator[Fi
     elif job.job.licensed_kennel and area.area_ft2 < area.floor_needed_ft2:
         says = (
             f"Yard {area.name} has {area.area_ft2:,.0f} sq ft and its dogs need {area.floor_needed_ft2:,.0f}, "
-            "the least floor of a licensed kennel (9 CFR 3.6)."
+            "the least floor space of a licensed kennel (9 CFR 3.6)."
         )
-        yield _finding("kennel_floor", "fix", subject, says, "Make the yard bigger or keep fewer dogs in it; read today's rule.")
+        yield _finding("kennel_floor", "fix", subject, says, "Make the yard bigger or keep fewer dogs in it; check today's rule.")

@@ -43,9 +43,9 @@ def test_suited_height_is_our_own_judgement(shoulder_in: float, jumps: bool, cli
 
 def test_the_reason_reads_as_a_sentence() -> None:
     assert suited_height_ft(24, True, True).why == (
-        "A dog 24 in at the shoulder that jumps and climbs suits a 6 ft fence and may still get over it."
+        "A 6 ft fence suits a dog 24 in at the shoulder that jumps and climbs, which may still get over it."
     )
-    assert suited_height_ft(10.5, False, False).why == "A dog 10.5 in at the shoulder suits a 4 ft fence."
+    assert suited_height_ft(10.5, False, False).why == "A 4 ft fence suits a dog 10.5 in at the shoulder."
 
 
 @given(st.floats(3, 43), st.floats(0, 1), st.booleans(), st.booleans())

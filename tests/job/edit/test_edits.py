@@ -156,7 +156,7 @@ def test_signing_seals_and_reopening_takes_the_record_out_with_the_reason_logged
         (lambda job: edits.note(job, " \n ", AT, BY), "A note needs some words."),
         (lambda job: edits.accept_layout(job, {}, AT, BY), "There is nothing to accept yet"),
         (lambda job: edits.reopen(job, "why not", AT, BY), "isn't signed off, so there is nothing to reopen"),
-        (lambda _: edits.reopen(sealed(), "  ", AT, BY), "Say why the job is opened again."),
+        (lambda _: edits.reopen(sealed(), "  ", AT, BY), "Say why the job is being reopened."),
     ],
 )
 def test_what_cannot_be_is_refused_in_words(edit: Edit, words: str) -> None:
@@ -171,7 +171,7 @@ def test_what_cannot_be_is_refused_in_words(edit: Edit, words: str) -> None:
         (lambda job: edits.obstacle(job, "rock", "back", 30_000, AT, BY), "Station (ft): 30000 is out of range: it must be at most"),
         (lambda job: edits.obstacle(job, "rock", "back", 3, AT, BY, radius_ft=0), "Radius (ft): 0 is out of range: it must be over 0."),
         (lambda job: edits.add_post(job, "back", -2.5, AT, BY), "Station (ft): -2.5 is out of range: it must be at least 0."),
-        (lambda job: edits.move_post(job, "P6", AT, BY, out_ft=float("nan")), "Out (ft): nan stands where a number"),
+        (lambda job: edits.move_post(job, "P6", AT, BY, out_ft=float("nan")), "Out (ft): nan is given where a number"),
         (lambda job: edits.tick(job, item_key("layout.side.clear"), AT, BY, reading_in=-1), "Reading (in): -1 is out of range"),
         (lambda job: edits.tick(job, item_key("layout.side.clear"), AT, BY, reading_in=1, reading_ft=1), "a tick has one reading"),
         (lambda job: edits.note(job, "soft " * 500, AT, BY), "Text: the text is longer than 2,000 characters. Shorten it."),

@@ -44,11 +44,11 @@ def test_comments_and_blanks_may_stand_around_the_end_mark():
         (b" \n\t\n", 1, 1, "the file is empty"),
         (b"a = 1\nb = '\xff'\n", 2, 6, "isn't UTF-8"),
         (b"a = 1\nb = '\0'\n", 2, 6, "a zero byte"),
-        (b"a = 1\nb = '\x1b[2J'\n", 2, 6, "a character stands here that a text file doesn't hold"),
+        (b"a = 1\nb = '\x1b[2J'\n", 2, 6, "a character here that doesn't belong in a text file"),
         (b'a = 1\n[job]\ntitle = "\\u001b[2J"\n' + END, 3, 1, "a control character (number 27)"),
         (b'a = 1\n[job."\\u0007"]\n' + END, 2, 1, "a control character (number 7)"),
         (b'a = 1\nb = [1, "\\u0085"]\n' + END, 2, 9, "a control character (number 133)"),
-        (b"a = 1\nhello there\n" + END, 2, 7, "a key stands here without an ="),
+        (b"a = 1\nhello there\n" + END, 2, 7, "a key here without an ="),
         (b"a = 1\nb = hello\n" + END, 2, 5, "Text needs quotes"),
         (b"a = 1\na = 2\n" + END, 2, 6, "given twice"),
         (b"[job]\n[job]\n" + END, 2, 5, "this table is given twice"),
@@ -79,7 +79,7 @@ def test_over_two_megabytes_is_refused_before_it_is_parsed():
 
 def test_brackets_32_deep_pass_and_33_deep_do_not():
     assert over_limit("a = " + "[" * 32 + "]" * 32) is None
-    assert over_limit("a = " + "[" * 33 + "]" * 33) == (36, "brackets stand more than 32 deep here. Take them out.")
+    assert over_limit("a = " + "[" * 33 + "]" * 33) == (36, "brackets are more than 32 deep here. Take them out.")
 
 
 def test_eight_parts_of_a_key_pass_and_nine_do_not():

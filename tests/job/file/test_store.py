@@ -151,7 +151,7 @@ def test_a_signed_job_is_sealed_and_its_seal_holds(file, state):
     assert again.seal_holds
     assert again.job == sealed.job
     assert again.seal_says == (
-        "Signed off and sealed: nothing that the file says of the job has changed since. Who saved it and when isn't sealed."
+        "Signed off and sealed: nothing the file says about the job has changed since. Who saved it and when isn't sealed."
     )
 
 
@@ -254,7 +254,7 @@ def test_a_new_job_is_made_once(tmp_path, state):
     assert load(path).job == made.job
     assert made.heading.revision == 1
     stands = path.read_bytes()
-    with pytest.raises(AlreadyThere, match="left as it is"):
+    with pytest.raises(AlreadyThere, match="left alone"):
         new(path, starter("Other"), NOW, state=state)
     assert path.read_bytes() == stands
 

@@ -68,7 +68,7 @@ def test_a_signed_job_is_never_mixed(tmp_path: Path) -> None:
         found = joined(load(in_file(tmp_path, f"{keep}.toml", signed()).path), in_file(tmp_path, f"b-{keep}.toml", BASE), keep)
         assert found.job is None
         assert found.asked == (
-            f"{keep}.toml is signed off, and a record isn't mixed with anything. Open it again with a reason, then merge.",
+            f"{keep}.toml is signed off, and a record can't be mixed with anything. Reopen it with a reason, then merge.",
         )
 
 
@@ -78,4 +78,4 @@ def test_a_job_of_a_newer_program_is_never_mixed(tmp_path: Path) -> None:
     theirs.path.write_text(text.replace(f"format_minor = {FORMAT_MINOR}", f"format_minor = {FORMAT_MINOR + 1}"), encoding="utf-8")
     found = joined(ours, load(theirs.path), "ours")
     assert found.job is None
-    assert found.asked == ("b.toml was written by a newer program, so not all of it is known here. Merge with that one.",)
+    assert found.asked == ("b.toml was written by a newer program, so not all of it is known here. Merge with the newer program.",)

@@ -162,7 +162,7 @@ def test_versions_that_do_not_fit_together_are_asked_and_one_stands():
     merged = merge(base, ours, theirs)
     assert merged.job == ours
     assert merged.conflicts[0].path == ("log", 1, "line")
-    assert merged.conflicts[0].says.startswith("The two versions don't fit together, so one of them has to stand: ")
+    assert merged.conflicts[0].says.startswith("The two versions don't fit together, so one of them has to be kept: ")
 
 
 def test_a_job_signed_on_the_other_side_stands_as_signed():

@@ -119,7 +119,7 @@ def test_a_point_is_known_or_measured() -> None:
 def test_two_known_points_stand_apart() -> None:
     path, message = _one(points={**yards.tables()["points"], "E": {"east_ft": 40, "north_ft": 0.005}})
     assert path == ("points", "E")
-    assert message.startswith("Known points B and E stand at the same place")
+    assert message.startswith("Known points B and E are in the same place")
 
 
 @pytest.mark.parametrize(
@@ -201,7 +201,7 @@ def test_gates_may_share_a_post_but_not_overlap() -> None:
 
 def test_two_gates_at_one_place() -> None:
     _, message = _one(gates={"G1": {"line": "fence", "station_ft": 70}, "G2": {"line": "fence", "station_ft": 70}})
-    assert message == "Gates G1 and G2 stand at the same place in line fence: move one, or take it out."
+    assert message == "Gates G1 and G2 are in the same place on line fence: move one, or take it out."
 
 
 def test_a_dog_s_yard() -> None:
@@ -225,7 +225,7 @@ def test_the_fence_s_stock_is_of_its_kind() -> None:
 def test_a_fence_isn_t_higher_than_its_posts() -> None:
     path, message = _one(fence={"height_ft": 7.5, "post": "post-7"})
     assert path == ("fence", "height_ft")
-    assert message == "A 7' 6\" fence is higher than its posts, 7' 0\" long: choose a longer post or a lower fence."
+    assert message == "A 7' 6\" fence is taller than its posts, 7' 0\" long: choose a longer post or a lower fence."
 
 
 def test_a_new_stock_row_says_what_it_is() -> None:
@@ -298,7 +298,7 @@ def test_hard_stretches_and_heights_lie_on_a_line_one_beside_the_other() -> None
     path, message = _one(surfaces={"pad": pad, "step": {**pad, "from_ft": 8, "to_ft": 12}})
     assert (path, message) == (
         ("surfaces", "step", "from_ft"),
-        "Hard stretch pad runs to 9' 0\" of line fence and step starts before that: correct one of them.",
+        "Hard stretch pad runs to 9' 0\" on line fence and step starts before that: correct one of them.",
     )
     path, message = _one(
         heights={

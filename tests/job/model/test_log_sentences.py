@@ -36,9 +36,9 @@ CASES = [
         said("obstacle", what="rock", line="back", station_ft=83, long_ft=6, wide_ft=2.5),
         "Rock, 6' 0\" along the line and 2' 6\" across it, found on back at 83' 0\", kept clear 1' 0\" all round.",
     ),
-    (said("move", post="P6", along_ft=2, why="rock"), "P6 moved 2' 0\" on along the line: rock."),
+    (said("move", post="P6", along_ft=2, why="rock"), "P6 moved 2' 0\" forward along the line: rock."),
     (said("move", post="P6", along_ft=-1.25, out_ft=0.5), 'P6 moved 1\' 3" back along the line and 6" to the right.'),
-    (said("swap", post="P6", tree="oak", why=" roots. "), "P6 given up for the tree oak: roots."),
+    (said("swap", post="P6", tree="oak", why=" roots. "), "P6 swapped for tree oak: roots."),
     (
         said("add", post="P17", line="back", station_ft=200, offset_ft=1, why="long"),
         "P17 added on back at 200' 0\", 1' 0\" right of it: long.",
@@ -48,11 +48,10 @@ CASES = [
     (said("drop", post="P6", why="tree carries it"), "P6 left out: tree carries it."),
     (said("planned", supports=16), "Plan accepted: 16 supports."),
     (said("planned", supports=15, gone=["P4", "P9"]), "Plan accepted: 15 supports. Gone: P4 and P9."),
-    (said("reroute", **REROUTE), "back goes another way from P4 to P7 straight. P5 and P6 came out."),
+    (said("reroute", **REROUTE), "back takes a new way from P4 to P7 straight. P5 and P6 came out."),
     (
         said("reroute", **REROUTE, through=["N1", "N2"], left=["P5"], loops=["L2"], why="new bed"),
-        "back goes another way from P4 to P7 through N1 and N2: new bed. "
-        "P5 and P6 came out. The sleeve of P5 stays in the ground. Cut: L2.",
+        "back takes a new way from P4 to P7 through N1 and N2: new bed. P5 and P6 came out. The sleeve of P5 stays in the ground. Cut: L2.",
     ),
     (said("delivery", stock="stake", packs=1), "1 pack of stake came."),
     (
@@ -63,7 +62,7 @@ CASES = [
     (said("note", about="P6", text="leans"), "P6: leans"),
     (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
     (said("signed", accepted_by="the client", text="two stakes to come"), "Signed off, accepted by the client: two stakes to come."),
-    (said("reopened", why="one more gate"), "Opened again: one more gate."),
+    (said("reopened", why="one more gate"), "Reopened: one more gate."),
     (said("drop", post="P6", struck_at=AT, struck_by="Teal"), "P6 left out. (struck 09:30 by Teal)"),
     (said("note", text="soft", struck_at=AT), "soft (struck 09:30)"),
 ]
@@ -83,11 +82,11 @@ def test_no_kind_of_entry_is_left_without_a_sentence() -> None:
 @pytest.mark.parametrize(
     ("along_ft", "out_ft", "wanted"),
     [
-        (2.0, 0.0, "2' 0\" on along the line"),
+        (2.0, 0.0, "2' 0\" forward along the line"),
         (-2.0, 0.0, "2' 0\" back along the line"),
         (0.0, 0.25, '3" to the right'),
         (0.0, -0.25, '3" to the left'),
-        (0.125, -3.5, '1 1/2" on along the line and 3\' 6" to the left'),
+        (0.125, -3.5, '1 1/2" forward along the line and 3\' 6" to the left'),
         (0.0, 0.0, "nowhere"),
     ],
 )

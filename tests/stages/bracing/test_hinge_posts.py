@@ -80,9 +80,9 @@ def test_a_wide_leaf_wants_a_stronger_post() -> None:
     layout, given = gateway(10.0)
     (found,) = [finding for finding in braced(layout, **given).findings if finding.code == "hinge_post_bent"]
     assert (found.level, found.subjects) == ("fix", ("P2", "G1"))
-    assert "G1's leaf of about 70 lb, which bends it to 117 % of its yield beside the cables that its brace holds" in found.says
+    assert "G1's leaf of about 70 lb, which bends it to 117 % of its yield with its brace holding the cables" in found.says
     assert found.do == (
-        "Hang the leaf on a post at least 1.8 times as strong, or take a narrower leaf; "
+        "Hang the leaf on a post at least 1.8 times as strong, or use a narrower leaf; "
         "a brace square to the line would stand under the open leaf."
     )
 

@@ -89,7 +89,7 @@ def test_a_shallow_bend_is_braced_on_its_inside_and_told() -> None:
     assert leg.azimuth_deg == pytest.approx(195.0)
     assert leg.toward is None
     assert [str(finding.key) for finding in result.findings] == ["bend_needs_brace:P2", "brace_lifts_post:P1"]
-    assert result.findings[0].says == "P2 has no corner, but 52 lb would bend it to 78 % of its yield; guidance only."
+    assert result.findings[0].says == "P2 isn't a corner, but 52 lb would bend it to 78 % of its yield; guidance only."
 
 
 def test_a_stouter_post_stands_the_same_bend_alone() -> None:
@@ -165,7 +165,7 @@ def test_a_brace_that_nowhere_reaches_is_told() -> None:
     result = braced(layout)
 
     assert str(result.findings[0].key) == "brace_too_short:P1:P2"
-    assert result.findings[0].says == "P1's brace toward P2 is 8' 8 1/4\" long, over the 8' 0\" of the stock."
+    assert result.findings[0].says == "P1's brace toward P2 is 8' 8 1/4\" long, over the 8' 0\" of the stock brace."
     assert not result.pulls["P1"].legs[0].stock_reaches
 
 
@@ -244,7 +244,7 @@ def test_lift_is_noted_once_for_the_worst() -> None:
     result = braced(layout_of({"north": row(3, 20.0)}))
 
     assert [(str(f.key), f.says) for f in result.findings] == [
-        ("brace_lifts_post:P1", "Braces lift their posts, P1 most with about 90 lb; guidance only.")
+        ("brace_lifts_post:P1", "Braces lift their posts, P1 the most, with about 90 lb; guidance only.")
     ]
 
 

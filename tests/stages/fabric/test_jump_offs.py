@@ -31,7 +31,7 @@ def test_a_deck_near_the_fence_leaves_so_much_less_of_it() -> None:
     """6 ft less 2 1/2 ft; rex suits 6 ft from up there too: 8 ft 6 in is more than any fence here, so no raising."""
     assert told(site()) == [
         (
-            "From porch, 2' 6\" up and 3' 0\" from the fence at 20' 0\", 3' 6\" of fence is left, and rex suits 6' 0\".",
+            "From porch, 2' 6\" up and 3' 0\" from the fence at 20' 0\", 3' 6\" of fence is left, and rex needs 6' 0\".",
             "Move the line 3' 0\" further off, or keep dogs off porch.",
         )
     ]
@@ -104,7 +104,7 @@ def test_a_low_stretch_and_a_low_rail_are_told_once_each() -> None:
     )
 
     assert [says for says, _ in told(found, "low_part")] == [
-        "From P1 the fence is only 4' 0\" high; rex suits 6' 0\".",
-        "On porch the fence is only 3' 0\" high; rex suits 6' 0\".",
+        "From P1 the fence is only 4' 0\" high; rex needs 6' 0\".",
+        "On porch the fence is only 3' 0\" high; rex needs 6' 0\".",
     ]
     assert told(walk(straight(100.0, heights=low)), "low_part") == []

@@ -129,7 +129,7 @@ def test_two_dips_in_one_bay_are_two_stretches_and_one_finding() -> None:
 
     assert [len(bay.short) for bay in result.bays.values()] == [2]
     (finding,) = result.findings
-    assert finding.says == 'Between P1 and P2 the apron is 0" at 5\' 0", under the 6" rule; 1 more such in this bay.'
+    assert finding.says == 'Between P1 and P2 the apron is 0" at 5\' 0", under the 6" rule; 1 more like it in this bay.'
 
 
 def test_a_hump_that_the_cable_touches_is_told() -> None:
@@ -177,7 +177,7 @@ def test_mesh_that_ends_above_the_wire_stops_the_job() -> None:
 
     assert result.lap_in == pytest.approx(48 - (95.75 - 36))
     assert [(str(f.key), f.level, f.says) for f in result.findings] == [
-        ("lap_short:job", "stop", 'Mesh 48" wide ends 11 3/4" over the wire; a lap of 4" is the rule.')
+        ("lap_short:job", "stop", 'Mesh 48" wide ends 11 3/4" over the wire; the rule is a lap of 4".')
     ]
 
 
@@ -194,7 +194,7 @@ def test_wire_too_narrow_on_level_ground_is_told_once_and_holes_each() -> None:
     result = hung(layout_of({"north": row(3, 20.0)}), ground, fence={"wire": "wire-36"})
 
     assert [str(f.key) for f in result.findings] == ["wire_too_narrow:job", "hole_under_wire:P2-P3"]
-    assert result.findings[0].says == 'Wire 36" wide leaves 0" of apron on level ground; 6" is the rule.'
+    assert result.findings[0].says == 'Wire 36" wide leaves 0" of apron on level ground; the rule is 6".'
 
 
 @pytest.mark.parametrize(

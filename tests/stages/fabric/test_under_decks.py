@@ -31,7 +31,7 @@ def test_a_deck_that_the_line_runs_over_is_open_below_as_high_as_its_lowest_grou
     """A floor 2 1/2 ft over the ground at 20 ft, and the ground half a foot lower at 30."""
     found = walked(60, [(0.0, 0.0), (20.0, 0.0), (30.0, -0.5), (40.0, 0.0)], surfaces=surfaces(porch=DECK))
 
-    assert told(found) == ['Under deck porch it is open, 36" high and 20\' 0" wide, from 20\' 0".']
+    assert told(found) == ['Deck porch is open below, 36" high and 20\' 0" wide, from 20\' 0".']
     (piece,) = [piece for piece in found.fabric.infills if piece.over == "under deck"]
     assert (piece.bay, piece.length_ft, piece.width_in, piece.count) == ("porch", 20.0, 46.0, 1)
     assert piece.strip in found.fabric.strips
@@ -47,8 +47,8 @@ def test_a_skirted_deck_and_one_that_was_closed_are_not_told() -> None:
 @pytest.mark.parametrize(
     ("deck", "says"),
     [
-        ((-5, 5, 20, 30), ['Under deck back it is open, 30" high and 11\' 0" wide, from 19\' 6".']),
-        ((0.3, 8, 20, 30), ['Under deck back it is open, 30" high and 10\' 10" wide, from 19\' 7".']),
+        ((-5, 5, 20, 30), ['Deck back is open below, 30" high and 11\' 0" wide, from 19\' 6".']),
+        ((0.3, 8, 20, 30), ['Deck back is open below, 30" high and 10\' 10" wide, from 19\' 7".']),
         ((3, 8, 20, 30), []),
         ((-5, 5, 60, 70), ['Line n ends at deck back, which is open below, 30" high.']),
         ((-5, 5, 61, 70), []),

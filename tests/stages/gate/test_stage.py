@@ -180,7 +180,7 @@ def test_a_slope_under_the_gate_opens_the_gap_on_its_low_side() -> None:
     slope, gap = result.findings[:2]
     assert (slope.code, slope.level) == ("gate_on_slope", "note")
     assert slope.says == 'The ground under gate G1 rises 4".'
-    assert slope.do == 'Let P2 stand 4" higher so that both tops match, and trim the bottom rail to the slope.'
+    assert slope.do == 'Set P2 4" higher so that both tops match, and trim the bottom rail to the slope.'
     assert (gap.code, gap.level) == ("gate_gap_over_rule", "fix")
     assert gap.says == 'There is up to 6" under gate G1, most toward P2, over the 3" rule.'
 
@@ -207,7 +207,7 @@ def test_even_a_gap_within_the_rule_stops_the_job_for_a_tiny_dog() -> None:
 
     assert codes(result) == ["gate_gap_lets_dog_out"]
     assert result.findings[0].level == "stop"
-    assert result.findings[0].says == 'There is 2" under gate G1, and the smallest dog gets through about 2" (judgement).'
+    assert result.findings[0].says == 'There is 2" under gate G1, and the smallest dog gets through anything over about 2" (judgement).'
 
 
 def test_a_gap_that_was_read_is_left_to_its_reading() -> None:

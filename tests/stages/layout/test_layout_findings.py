@@ -32,7 +32,7 @@ def test_the_width_of_a_buried_line_counts_half_each_side() -> None:
     job = straight(40, GAS, utilities=water, posts=posts("n", 0, 12.1, 30, 40))
     assert not coded(laid(job), "in_keep_out")
     nearer = job.model_copy(update={"posts": {**job.posts, "P2": job.posts["P2"].model_copy(update={"station_ft": 11.9})}})
-    assert coded(laid(nearer), "in_keep_out")[0].do == 'Hand-dig it with care, or move it 2" on along the line.'
+    assert coded(laid(nearer), "in_keep_out")[0].do == 'Hand-dig it with care, or move it 2" forward along the line.'
 
 
 def test_a_post_on_the_edge_of_a_zone_is_clear() -> None:
@@ -44,7 +44,7 @@ def test_a_post_with_no_clear_ground_near() -> None:
     points = {f"C{n}": place for n, place in enumerate([(-90.0, -90.0), (-90.0, 90.0), (90.0, 90.0), (90.0, -90.0)])}
     slab = {"s": {"kind": "slab", "points": list(points)}}
     found = coded(laid(straight(20, points, obstacles=slab)), "in_keep_out")[0]
-    assert found.do == "Draw the line another way: there is no clear ground near."
+    assert found.do == "Draw the line differently: there is no clear ground near."
 
 
 def test_a_post_at_a_trunk_is_out_of_rule_not_a_stop() -> None:

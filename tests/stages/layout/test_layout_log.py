@@ -51,7 +51,7 @@ def test_a_swap_hangs_the_cables_on_the_tree() -> None:
 
 def test_a_swap_to_a_thin_tree_is_out_of_rule() -> None:
     found = changed(logged("swap", post="P2", tree="oak"), trees={"oak": {"point": "K", "diameter_in": 5}})
-    assert coded(found, "tree_unfit")[0].says == 'P2 hangs on tree oak, which is 5" through, under 6".'
+    assert coded(found, "tree_unfit")[0].says == 'P2 is on tree oak, which is 5" through, under 6".'
     assert not coded(found, "tree_too_thin")
 
 
@@ -75,8 +75,8 @@ def test_the_log_is_followed_in_its_order() -> None:
 def test_entries_that_name_no_post_of_the_plan_change_nothing_and_are_told() -> None:
     found = changed(logged("move", 1, post="P9", along_ft=1), logged("drop", 2, post="P2"), logged("move", 3, post="P2", along_ft=1))
     assert [finding.says for finding in coded(found, "log_without_post")] == [
-        "The log has a move of P9, which the plan doesn't have.",
-        "The log has a move of P2, which the plan doesn't have.",
+        "The log has a move of P9, which isn't in the plan.",
+        "The log has a move of P2, which isn't in the plan.",
     ]
     assert list(found.supports) == ["P1", "P3", "P4"]
 
@@ -97,7 +97,7 @@ def test_a_logged_rock_is_a_keep_out_at_once() -> None:
     assert [area.id for area in found.keep_outs] == [("log", "e7", 0)]
     stands = coded(found, "in_keep_out")[0]
     assert (stands.level, stands.subjects) == ("fix", ("P2", "e7"))
-    assert stands.says == "P2 stands in rock found at 20' 6\" of n."
+    assert stands.says == "P2 stands in rock found at 20' 6\" on n."
     assert stands.do == "Move it 1' 6\" back along the line or 2' 0\" to the right."
 
 
@@ -108,7 +108,7 @@ def test_the_proposal_steps_round_a_logged_rock() -> None:
 
 @pytest.mark.closed_form
 def test_a_moved_tee_takes_the_other_lines_end_with_it() -> None:
-    """b runs from (15, 20) to the tee at (0, 20), which is moved 2 on along a to (0, 22)."""
+    """b runs from (15, 20) to the tee at (0, 20), which is moved 2 forward along a to (0, 22)."""
     points = {"S": (0.0, 0.0), "E": (0.0, 40.0), "M": (0.0, 20.0), "X": (15.0, 20.0)}
     lines = {"a": ["S", "E"], "b": {"points": ["X", "M"], "end_meets": "line", "end_at": "a"}}
     plan = {**posts("a", 0, 20, 40, kinds={1: "tee"}), "P4": {"line": "b", "station_ft": 0, "kind": "end"}}
@@ -148,9 +148,9 @@ def test_a_plan_without_posts_for_a_line_or_a_gate_or_a_corner_says_so() -> None
     gates = {"g": {"line": "n", "station_ft": 10}}
     found = laid(yard(points, {"n": ["S", "C", "E"], "m": ["X", "Y"]}, gates=gates, posts=posts("n", 0, 20, 60)))
     assert [finding.says for finding in coded(found, "line_without_posts")] == ["Line m has no posts in the plan."]
-    assert [finding.says for finding in coded(found, "point_without_post")] == ["No post stands at the turn at 40' 0\" of n."]
+    assert [finding.says for finding in coded(found, "point_without_post")] == ["No post stands at the turn at 40' 0\" on n."]
     gate = coded(found, "gate_without_posts")[0]
-    assert (gate.says, gate.do) == ("Gate g doesn't have two gate posts in the plan.", "Put gate posts at 10' 0\" and 15' 2\" of n.")
+    assert (gate.says, gate.do) == ("Gate g doesn't have two gate posts in the plan.", "Put gate posts at 10' 0\" and 15' 2\" on n.")
 
 
 def test_posts_of_a_line_that_has_no_place_are_left_out_without_a_word() -> None:
@@ -167,7 +167,7 @@ def test_moves_logged_before_any_plan_are_told() -> None:
 
 def test_a_post_past_the_end_and_two_in_one_place() -> None:
     found = laid(straight(40, posts=posts("n", 0, 20, 20, 40, 300)))
-    assert coded(found, "same_place")[0].says == "P2 and P3 stand in one place."
+    assert coded(found, "same_place")[0].says == "P2 and P3 stand in the same place."
     assert coded(found, "post_past_end")[0].says == "P5 is planned at 300' 0\", past the end of n at 40' 0\"."
     assert all(bay.plan_ft > 0 for bay in found.bays.values())
 

@@ -51,7 +51,7 @@ def test_a_sound_tree_beside_the_line_saves_a_post() -> None:
 def test_a_tree_that_is_thin_or_not_sound_is_noted_and_not_used(tree: dict[str, object], why: str) -> None:
     found = laid(straight(45, {"K": (0.5, 20.0)}, trees={"elm": {"point": "K", **tree}}))
     assert stations(found, "n") == [0, 22.5, 45]
-    assert coded(found, "tree_too_thin")[0].says == f"Tree elm at 20' 0\" of n is {why}, so no cable hangs on it."
+    assert coded(found, "tree_too_thin")[0].says == f"Tree elm at 20' 0\" on n is {why}, so no cable hangs on it."
 
 
 OAK = {"oak": {"point": "K", "diameter_in": 12}}
@@ -124,7 +124,7 @@ def test_a_wall_that_holds_no_eyes_gets_an_end_post_on_the_first_clear_grid_stat
     assert stations(found, "n") == [0.5, 20.25, 40]
     assert (found.supports["P1"].kind, found.supports["P1"].support) == ("end", "driven")
     gap = coded(found, "gap_at_wall")[0]
-    assert (gap.says, gap.subjects) == ('shed holds no eyes, so n stops 6" short of it.', ("P1", "shed"))
+    assert (gap.says, gap.subjects) == ("shed can't hold eyes, so n stops 6\" short of it.", ("P1", "shed"))
     assert not coded(found, "in_keep_out")
 
 

@@ -295,7 +295,7 @@ def test_a_sleeve_driven_by_practice_is_held_against_soil_and_wind() -> None:
     assert found.says.endswith("(1 more is short of it too); guidance only.")
     windy = posts(job_of(checks=read("P2", 16)), layout).findings
     assert [finding.says for finding in windy if finding.code == "depth_short_of_load"] == [
-        'P2\'s sleeve was read at 16"; wind of 90 mph in clay asks for 30", all that a sleeve reaches; guidance only.'
+        'P2\'s sleeve was read at 16"; wind of 90 mph in clay asks for 30", as deep as a sleeve goes; guidance only.'
     ]
 
 

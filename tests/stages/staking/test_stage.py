@@ -92,7 +92,7 @@ def test_a_gap_that_no_stake_may_fill_is_told() -> None:
             "apron_unstaked:P1-P2",
             "fix",
             "Between P1 and P2 no stake goes in from 7' 0\" to 13' 0\": the rock.",
-            "Weigh the apron down there, or pin it in spots dug by hand.",
+            "Weight the apron down there, or pin it in spots dug by hand.",
         )
     ]
 
@@ -150,7 +150,7 @@ def test_what_stops_a_stake(area: KeepOutId, kind: str, stops: bool) -> None:
 @pytest.mark.closed_form
 def test_a_deep_line_is_passed_over_and_told(depth_in: float, stops: bool) -> None:
     """A 12 in stake at 45 degrees reaches 8.49 in; with 18 in of tolerance the line has to lie deeper than 26.49."""
-    keep_out = KeepOut(KeepOutId("utility", "gas", 2), "gas", square(10, 0, 3).polygon, "the tolerance zone of gas line gas")
+    keep_out = KeepOut(KeepOutId("utility", "gas", 2), "gas", square(10, 0, 3).polygon, "the tolerance zone of the gas line")
 
     result = staked(layout_of({"north": LINE_BAY}, keep_outs=[keep_out]), **gas(depth_in))
 
@@ -158,7 +158,7 @@ def test_a_deep_line_is_passed_over_and_told(depth_in: float, stops: bool) -> No
     if not stops:
         (note,) = result.findings
         assert (str(note.key), note.level) == ("stakes_over_line:gas:P1-P2", "note")
-        assert note.says == 'Stakes reach 8 1/2" down over gas, which is written down as 27" deep.'
+        assert note.says == 'Stakes reach 8 1/2" down over gas, which is marked as 27" deep.'
 
 
 def test_a_post_moved_off_the_line_takes_its_stakes_along() -> None:

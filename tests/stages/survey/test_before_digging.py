@@ -20,13 +20,13 @@ def test_a_kennel_yard_too_small_for_its_dogs() -> None:
     dogs = {"pack": {"count": 200, "weight_lb": 60, "shoulder_in": 22, "body_in": 36, "yard": "back"}}
     assert "kennel_floor" not in codes(survey(yards.build(dogs=dogs)))
     says, _ = said(survey(yards.build(dogs=dogs, job={"licensed_kennel": True})), "kennel_floor")
-    assert says == "Yard back has 2,400 sq ft and its dogs need 2,450, the least floor of a licensed kennel (9 CFR 3.6)."
+    assert says == "Yard back has 2,400 sq ft and its dogs need 2,450, the least floor space of a licensed kennel (9 CFR 3.6)."
 
 
 def test_a_fence_lower_than_suits_the_dog_is_judgement() -> None:
     result = survey(yards.build(fence={"height_ft": 4}))
     assert result.suited_height_ft == 6
-    assert said(result, "fence_low")[0] == "As judgement, rex suits a 6' 0\" fence; this one is 4' 0\"."
+    assert said(result, "fence_low")[0] == "A 6' 0\" fence suits rex (judgement); this one is 4' 0\"."
 
 
 @pytest.mark.parametrize(
@@ -44,7 +44,7 @@ def test_a_part_of_the_fence_over_six_feet_is_told(tables: dict[str, Any], says:
 
 def test_a_climber_may_get_over_any_fence() -> None:
     dogs = {"rex": {"weight_lb": 50, "shoulder_in": 22, "body_in": 30, "climbs": True}}
-    assert said(survey(yards.build(dogs=dogs)), "may_not_hold")[0] == "As judgement, rex may get over a 6' 0\" fence all the same."
+    assert said(survey(yards.build(dogs=dogs)), "may_not_hold")[0] == "rex may get over even a 6' 0\" fence (judgement)."
 
 
 def test_a_dog_of_no_dog_s_size() -> None:

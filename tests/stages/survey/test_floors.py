@@ -192,7 +192,7 @@ def test_over_a_slab_no_apron_is_asked_for_and_a_sunk_one_leaves_a_gap() -> None
     assert codes(level, "fabric") == []
     assert set(level.fabric.bays["P1-P2"].under) == {"soil", "slab"}
     gaps = [finding for finding in sunk.findings if finding.code == "gap_over_floor"]
-    assert [finding.says for finding in gaps] == ['Between P1 and P2 the wire ends 3" over the slab; 1" is the rule.']
+    assert [finding.says for finding in gaps] == ['Between P1 and P2 the wire ends 3" over the slab; the rule is 1".']
 
 
 @pytest.mark.closed_form
@@ -204,7 +204,7 @@ def test_the_straight_edge_over_steps_leaves_a_riser_over_every_tread_but_the_to
         (
             'Between P1 and P2 the straight edge of the wire stands up to 6" over 3 treads.',
             'Cut the wire to every tread; where it is too short, ring in an infill piece 1\' 0" long and 10" wide from 8\' 0", '
-            "3 of them, one a tread.",
+            "3 of them, one per tread.",
         )
     ]
     assert "hole_under_wire" not in codes(found, "fabric")

@@ -36,8 +36,8 @@ def test_a_tape_read_wrong_is_named_with_its_error(slip_ft: float, words: str) -
 def test_where_one_check_can_t_tell_which_is_wrong_all_are_named() -> None:
     base = with_shots(C1=tape("C", "T1", yards.tape_ft(yards.HOUSE["C"], T1) + 1.5))
     assert said(survey(yards.build(base)), "misfit")[1] in (
-        "Measure C1 again; S1 may as well be the one that is wrong.",
-        "Measure S1 again; C1 may as well be the one that is wrong.",
+        "Measure C1 again; S1 could just as well be the one that is wrong.",
+        "Measure S1 again; C1 could just as well be the one that is wrong.",
     )
 
 
@@ -80,10 +80,10 @@ def test_a_tie_on_the_wrong_side_is_told_from_a_wrong_tape(check: dict[str, Any]
 @pytest.mark.parametrize(
     ("written", "says"),
     [
-        (71.21, "The tape from B to T1 reads about 0.9 ft short of what the other shots say. 71.21 may be 72.11 with two figures swapped."),
+        (71.21, "The tape from B to T1 reads about 0.9 ft short of what the other shots say. 71.21 may be 72.11 with two digits swapped."),
         (
             27.11,
-            "The tape from B to T1 reads about 41.0 ft short of what the other shots say. 27.11 may be 72.11 with two figures swapped.",
+            "The tape from B to T1 reads about 41.0 ft short of what the other shots say. 27.11 may be 72.11 with two digits swapped.",
         ),
         (71.11, "The tape from B to T1 reads about 1.0 ft short of what the other shots say."),
     ],
@@ -97,7 +97,7 @@ def test_a_reading_with_two_figures_swapped_is_named(written: float, says: str) 
 def test_swapped_figures_tell_which_of_three_tapes_is_wrong() -> None:
     """One check only: any of the three could be off by its own amount, but only 98.49 written as 89.49 is a slip of the pencil."""
     base = with_shots(C1=tape("C", "T1", 89.49))
-    assert said(survey(yards.build(base)), "misfit")[0].endswith("The tape from C to T1, 89.49, may be 98.49 with two figures swapped.")
+    assert said(survey(yards.build(base)), "misfit")[0].endswith("The tape from C to T1, 89.49, may be 98.49 with two digits swapped.")
 
 
 def test_feet_and_inches_swap_their_feet() -> None:
@@ -106,7 +106,7 @@ def test_feet_and_inches_swap_their_feet() -> None:
     check = {f"{base}1": tape(base, "N", yards.tape_ft(yards.HOUSE[base], place)) for base in "BCD"}
     base = with_shots(**check, A1=tape("A", "N", 14 + 7.375 / 12))
     says, _ = said(survey(yards.build(base)), "misfit")
-    assert says.endswith("14' 7 3/8\" may be 41' 7 3/8\" with two figures swapped.")
+    assert says.endswith("14' 7 3/8\" may be 41' 7 3/8\" with two digits swapped.")
 
 
 def test_a_slope_that_would_rise_more_than_it_is_long_with_its_figures_swapped_is_no_such_slip() -> None:

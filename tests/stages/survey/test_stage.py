@@ -66,7 +66,7 @@ def test_three_tapes_tell_the_side_that_two_don_t() -> None:
     assert _place(result, "N") == pytest.approx((15, 22), abs=1e-3)
     del tapes["TC"]
     floats = survey(yards.build(with_shots(**tapes))).unplaced["N"]
-    assert floats.startswith("N floats: tapes from A and B reach it, but don't tell on which side it is.")
+    assert floats.startswith("N floats: tapes from A and B reach it, but don't tell which side it is on.")
 
 
 def test_paces_weigh_little_beside_a_tie() -> None:
@@ -87,7 +87,7 @@ def test_a_point_with_one_tape_floats_and_the_shot_that_fixes_it_is_named() -> N
 
 def test_a_point_hangs_on_another_that_floats() -> None:
     result = survey(yards.build(with_shots(X1=leg("U", "V", 10, 20))))
-    assert result.unplaced["V"].startswith("V floats: it hangs on U, not placed either.")
+    assert result.unplaced["V"].startswith("V floats: it hangs on U, which has no place either.")
 
 
 def test_a_point_that_no_shot_reaches() -> None:
@@ -101,13 +101,13 @@ def test_tapes_that_don_t_meet_say_by_how_much() -> None:
     base = yards.tables()
     base["shots"]["S1"].update(tape_a_ft=20, tape_b_ft=18.5)
     result = survey(yards.build(base))
-    assert said(result, "point_unplaced")[0] == "T1 floats: the tapes of S1 from A and B don't meet by 1' 6\"."
+    assert said(result, "point_unplaced")[0] == "T1 floats: the tapes of S1 from A and B miss each other by 1' 6\"."
 
 
 def test_tapes_that_don_t_meet_are_told_even_where_the_point_is_placed_otherwise() -> None:
     base = with_shots(L1=leg("A", "T1", 0, 60))
     base["shots"]["S1"].update(tape_a_ft=20, tape_b_ft=18.5)
-    assert said(survey(yards.build(base)), "tapes_apart")[0] == "The tapes of S1 to T1 don't meet by 1' 6\"."
+    assert said(survey(yards.build(base)), "tapes_apart")[0] == "The tapes of S1 to T1 miss each other by 1' 6\"."
 
 
 def test_a_tie_on_its_own_base_line_can_t_hold_its_point() -> None:
@@ -125,7 +125,7 @@ def test_without_a_known_point_one_sentence_says_so() -> None:
 
 def test_a_flat_tie_is_a_note() -> None:
     result = survey(yards.build(shots={**yards.ties({**yards.TRUE, "far": (20.0, 200.0)})}))
-    assert said(result, "tie_flat")[0] == "The tapes to far cross at 11°, so it is good to 0.4 ft only."
+    assert said(result, "tie_flat")[0] == "The tapes to far cross at 11°, so it is only good to 0.4 ft."
 
 
 @given(turn_deg=st.floats(-180, 180), east=st.floats(-5000, 5000), north=st.floats(-5000, 5000))

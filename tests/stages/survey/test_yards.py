@@ -95,4 +95,4 @@ def test_a_yard_with_nothing_round_it() -> None:
 def test_a_yard_whose_point_floats() -> None:
     base = yards.tables()
     del base["shots"]["S3"]
-    assert said(survey(yards.build(base)), "yard_unplaced")[0] == "Yard back has no place: its point IN isn't placed."
+    assert said(survey(yards.build(base)), "yard_unplaced")[0] == "Yard back has no place: its point IN has none."
