@@ -184,23 +184,6 @@ def format_bearing(azimuth_deg: float) -> str:
     return f"N {_dms(4 * quarter - seconds)} W"
 
 
-def format_dms(angle_deg: float) -> str:
-    """Angle in degrees, minutes and whole seconds, such as `226°54'23"`.
-
-    Halves of a second round to the even second; a full 60 carries.
-
-    angle_deg: degrees, -360 to 360.
-    Returns text; a minus stands in front of a negative angle.
-    Raises AngleError outside -360 to 360.
-    Source: derived: 1° = 60' = 3600".
-    Valid for: angles up to a full turn either way.
-    """
-    if not abs(angle_deg) <= 360:
-        raise AngleError(f"An angle of {angle_deg}° can't be written: it must be -360° to 360°.")
-    seconds = round(angle_deg * 3600)
-    return f"{'-' if seconds < 0 else ''}{_dms(abs(seconds))}"
-
-
 def _plain(text: str) -> str:
     """Lower case, single blanks, and every look-alike mark or fraction character in its plain form."""
     spelled = "".join(map(_spelled, text.translate(_LOOKALIKES)))

@@ -230,21 +230,6 @@ def point_at(path: Sequence[Point], station_ft: float) -> Point:
     return offset_point(path[run], path[run + 1], along_ft, 0)
 
 
-def heading_at(path: Sequence[Point], station_ft: float) -> float:
-    """Azimuth in which a path is walked at a station.
-
-    At a corner it is that of the run that leaves it, at the path's end that of the last run.
-
-    path: 2 or more points, each different from the next. station_ft: 0 to the path's length.
-    Returns degrees clockwise from north, 0 <= azimuth < 360.
-    Raises PlaneError for a station off the path (beyond a millionth of a foot) or a bad path.
-    Source: derived: azimuth of the run.
-    Valid for: any path.
-    """
-    run, _ = _run_at(path, station_ft)
-    return azimuth_deg(path[run], path[run + 1])
-
-
 def station_offset(path: Sequence[Point], p: Point) -> tuple[float, float]:
     """Station of the point of a path nearest to p, and how far p is from it.
 
@@ -279,24 +264,6 @@ def square_diagonal_ft(a: float, b: float) -> float:
     """
     require_positive(a=a, b=b)
     return math.hypot(a, b)
-
-
-def out_of_square_deg(a_ft: float, b_ft: float, diagonal_difference_ft: float) -> float:
-    """How far the corners of a four-sided frame are from 90°, from the difference of its diagonals.
-
-    Opposite sides are equal. From d1^2 - d2^2 = 4ab cos(corner) and d1^2 + d2^2 = 2(a^2 + b^2), exactly.
-
-    a_ft, b_ft: sides, over 0. diagonal_difference_ft: d1 - d2, at most twice the shorter side.
-    Returns degrees with the sign of the difference.
-    Raises OutOfRange outside those.
-    Source: derived: law of cosines in the two triangles.
-    Valid for: frames with equal opposite sides, to fully folded.
-    """
-    require_positive(a_ft=a_ft, b_ft=b_ft)
-    limit_ft = 2 * min(a_ft, b_ft)
-    require_within(-limit_ft, limit_ft, "diagonals differ most in a frame folded flat", diagonal_difference_ft=diagonal_difference_ft)
-    sum_ft = math.sqrt(4 * (a_ft**2 + b_ft**2) - diagonal_difference_ft**2)
-    return math.degrees(math.asin(diagonal_difference_ft * sum_ft / (4 * a_ft * b_ft)))
 
 
 def _run_at(path: Sequence[Point], station_ft: float) -> tuple[int, float]:

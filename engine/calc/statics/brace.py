@@ -27,22 +27,6 @@ class EyePull:
     lift_lbf: float
 
 
-def turn_resultant_lbf(tension_lbf: float, deflection_deg: float) -> float:
-    """Pull on a post where a line turns, toward the inside of the bend: 2 T sin(turn/2).
-
-    The cable has the same tension on both sides.
-    tension_lbf: all cables together, lb, 0 or more.  deflection_deg: turn of the line, 0 (straight) to 180 (doubled back).
-    Returns: lb.
-    Raises: OutOfRange.
-    Source: derived: sum of two equal pulls.
-    Valid for: cables that run through at one height and nearly level.
-    Example: 250 lb round a square corner pulls 353.6 lb.
-    """
-    require_within(0, float("inf"), "a cable pulls", tension_lbf=tension_lbf)
-    require_within(0, 180, "a line can't turn further than back on itself", deflection_deg=deflection_deg)
-    return 2 * tension_lbf * sin(radians(deflection_deg) / 2)
-
-
 def resultant_lbf(pulls: Sequence[tuple[float, float]]) -> tuple[float, float]:
     """Sum of level pulls on one post, and the way it points.
 

@@ -6,24 +6,12 @@ along the span.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from math import asinh, cosh, fsum, hypot, log1p, sinh, sqrt
+from math import fsum, hypot, log1p, sqrt
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
 
 SLACKEST = 10.0
 """Largest weight of a span over its horizontal tension: the cable then hangs more than seven times its span."""
-
-
-@dataclass(frozen=True)
-class Catenary:
-    """One hanging cable: sag below the middle of the chord, length, pull at each end, and where it hangs lowest."""
-
-    mid_sag_ft: float
-    length_ft: float
-    near_tension_lbf: float
-    far_tension_lbf: float
-    low_point_ft: float
 
 
 def parabola_sag_ft(weight_plf: float, span_ft: float, tension_lbf: float) -> float:
@@ -78,97 +66,6 @@ def parabola_length_ft(span_ft: float, sag_ft: float, rise_ft: float = 0.0) -> f
     scale = (1 + lean) / (near + near_root)
     logarithm = log1p(turn * scale) / turn if turn > 1e-12 else scale
     return span_ft / 2 * (far_root + near * lean + logarithm)
-
-
-def support_tension_lbf(weight_plf: float, span_ft: float, horizontal_lbf: float, rise_ft: float = 0.0) -> float:
-    """Largest pull in a span: at its higher support, along the cable.
-
-    The load is spread evenly over the horizontal.
-    weight_plf: load, lb per horizontal ft, above 0.  span_ft: horizontal, ft, above 0.
-    horizontal_lbf: horizontal tension, lb, above 0.  rise_ft: far support over the near one, ft, either sign.
-    Returns: tension, lb.
-    Raises: OutOfRange for a weight, span or tension that isn't above 0, or a rise that isn't finite.
-    Source: derived: horizontal tension and wL/2 + H h/L together; A. K. Tayal, Engineering Mechanics, examples 10.3 and 10.5.
-    Valid for: the same as `parabola_sag_ft`.
-    """
-    require_positive(weight_plf=weight_plf, span_ft=span_ft, horizontal_lbf=horizontal_lbf)
-    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
-    return hypot(horizontal_lbf, weight_plf * span_ft / 2 + horizontal_lbf * abs(rise_ft) / span_ft)
-
-
-def low_point_ft(span_ft: float, rise_ft: float, weight_plf: float, horizontal_lbf: float) -> float:
-    """Where a span hangs lowest, from its near support: L/2 - Hh/(wL).
-
-    The load is spread evenly over the horizontal. An answer below 0 or over the span means the cable falls all the way to one support.
-    span_ft: horizontal, ft, above 0.  rise_ft: far support over the near one, ft, either sign.
-    weight_plf: load, lb per horizontal ft, above 0.  horizontal_lbf: horizontal tension, lb, above 0.
-    Returns: horizontal distance from the near support, ft, either sign.
-    Raises: OutOfRange for a weight, span or tension that isn't above 0, or a rise that isn't finite.
-    Source: derived: where the slope of the parabola is zero; Chakrabarti, Soni et al., Power System Engineering, example 2.5.2.
-    Valid for: the same as `parabola_sag_ft`.
-    Example: 20 ft rising 3 ft at 100 lb with 0.016 lb/ft: -927.5 ft, far behind the near support.
-    """
-    require_positive(span_ft=span_ft, weight_plf=weight_plf, horizontal_lbf=horizontal_lbf)
-    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
-    return span_ft / 2 - horizontal_lbf * rise_ft / (weight_plf * span_ft)
-
-
-def catenary_sag_ft(weight_plf: float, span_ft: float, horizontal_lbf: float) -> float:
-    """Sag of a cable that hangs of its own weight between level supports, 2c sinh^2(L/4c) with c = H/w.
-
-    weight_plf: lb per ft of cable, above 0.  span_ft: horizontal, ft, above 0.
-    horizontal_lbf: horizontal tension, lb, above 0 and at least a tenth of the weight of a span.
-    Returns: sag, ft.
-    Raises: OutOfRange.
-    Source: derived: c(cosh(L/2c) - 1) in the half-angle form, which keeps its digits in a taut cable.
-    Valid for: a weight of the span up to 10 times the horizontal tension.
-    """
-    return catenary(span_ft, 0.0, weight_plf, horizontal_lbf).mid_sag_ft
-
-
-def catenary_length_ft(weight_plf: float, span_ft: float, horizontal_lbf: float, rise_ft: float = 0.0) -> float:
-    """Length of a cable that hangs of its own weight, sqrt(h^2 + (2c sinh(L/2c))^2) with c = H/w.
-
-    weight_plf: lb per ft of cable, above 0.  span_ft: horizontal, ft, above 0.
-    horizontal_lbf: horizontal tension, lb, above 0 and at least a tenth of the weight of a span.
-    rise_ft: far support over the near one, ft, either sign.
-    Returns: length, ft.
-    Raises: OutOfRange.
-    Source: derived: length of the catenary between two supports.
-    Valid for: a weight of the span up to 10 times the horizontal tension.
-    """
-    return catenary(span_ft, rise_ft, weight_plf, horizontal_lbf).length_ft
-
-
-def catenary(span_ft: float, rise_ft: float, weight_plf: float, horizontal_lbf: float) -> Catenary:
-    """The whole shape of a cable that hangs of its own weight between supports that may differ in level.
-
-    The cable is limp and doesn't stretch. The sag is below the middle of the chord; the low point is measured from the near support
-    and lies outside the span when the cable falls all the way to one support.
-    span_ft: horizontal, ft, above 0.  rise_ft: far support over the near one, ft, either sign.
-    weight_plf: lb per ft of cable, above 0.
-    horizontal_lbf: horizontal tension, lb, above 0 and at least a tenth of the weight of a span.
-    Returns: Catenary, feet and pounds.
-    Raises: OutOfRange for a value that isn't above 0, a cable slacker than the limit, or a rise over 100 spans.
-    Source: derived: y = c cosh((x - x0)/c) through both supports, c = H/w.
-    Valid for: a weight of the span up to 10 times the horizontal tension.
-    """
-    require_positive(span_ft=span_ft, weight_plf=weight_plf, horizontal_lbf=horizontal_lbf)
-    require_within(-100 * span_ft, 100 * span_ft, "steeper than any fence", rise_ft=rise_ft)
-    if weight_plf * span_ft > SLACKEST * horizontal_lbf:
-        limit = f"{weight_plf * span_ft / SLACKEST:g} or more"
-        raise OutOfRange("horizontal_lbf", horizontal_lbf, limit, "a slacker cable hangs deeper than seven spans")
-    scale = horizontal_lbf / weight_plf
-    level_length = 2 * scale * sinh(span_ft / (2 * scale))
-    middle = asinh(rise_ft / level_length)
-    half = span_ft / (2 * scale)
-    return Catenary(
-        mid_sag_ft=2 * scale * sinh(half / 2) ** 2 * cosh(middle),
-        length_ft=hypot(level_length, rise_ft),
-        near_tension_lbf=horizontal_lbf * cosh(middle - half),
-        far_tension_lbf=horizontal_lbf * cosh(middle + half),
-        low_point_ft=span_ft / 2 - scale * middle,
-    )
 
 
 def ruling_span_ft(spans_ft: Sequence[float]) -> float:

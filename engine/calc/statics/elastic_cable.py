@@ -12,20 +12,6 @@ STEEL_ALPHA_PER_F = 6.5e-6
 _WIRES_AND_WIDTH = {"1x7": (7, 3.0), "1x19": (19, 5.0), "3x7": (21, 3 + 2 * 3**0.5), "7x7": (49, 9.0), "7x19": (133, 15.0)}
 """Wires in the rope, and its diameter in wire diameters when they touch."""
 
-_GALVANIZED_LBF = {
-    (1 / 32, "3x7"): 110.0,
-    (3 / 64, "7x7"): 270.0,
-    (1 / 16, "7x7"): 480.0,
-    (1 / 16, "7x19"): 480.0,
-    (3 / 32, "7x7"): 920.0,
-    (3 / 32, "7x19"): 1000.0,
-    (1 / 8, "7x19"): 2000.0,
-    (5 / 32, "7x19"): 2800.0,
-    (3 / 16, "7x19"): 4200.0,
-    (7 / 32, "7x19"): 5600.0,
-    (1 / 4, "7x19"): 7000.0,
-}
-
 
 @dataclass(frozen=True)
 class PushOut:
@@ -148,22 +134,6 @@ def ea_lbf(area_in2: float, modulus_psi: float) -> float:
     """
     require_positive(area_in2=area_in2, modulus_psi=modulus_psi)
     return area_in2 * modulus_psi
-
-
-def rope_strength_lbf(diameter_in: float, construction: str) -> float:
-    """Least breaking strength of galvanized carbon-steel aircraft rope.
-
-    The rope is new and not coated, kinked or worn; its end fittings and locks are usually weaker.
-    diameter_in: nominal, in, a row of the table within 0.002 in.  construction: "3x7", "7x7" or "7x19".
-    Returns: strength, lb.
-    Raises: OutOfRange when the table has no such rope.
-    Source: FAA AC 43.13-1B (1998), table 7-3, MIL-W-83420 composition A.
-    Valid for: the rows of that table; other rope goes by its maker's figure.
-    """
-    for (row_in, row_construction), strength in _GALVANIZED_LBF.items():
-        if row_construction == construction and abs(row_in - diameter_in) <= 0.002:
-            return strength
-    raise OutOfRange("diameter_in", diameter_in, f"a {construction} row of the table", "no published strength for this rope")
 
 
 def working_load_lbf(strength_lbf: float, factor: float) -> float:

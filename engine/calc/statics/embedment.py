@@ -25,14 +25,6 @@ class Embedment:
     iterations: int
 
 
-@dataclass(frozen=True)
-class HeldEmbedment:
-    """Depth of a post held at the ground line, and the pressure at its foot."""
-
-    depth_ft: float
-    s3_psf: float
-
-
 def lateral_bearing_psf_per_ft(soil_class: SoilClass) -> float:
     """Sideways pressure that ground may take, per foot of depth.
 
@@ -60,20 +52,6 @@ def pole_a_ft(load_lbf: float, s1_psf: float, width_ft: float) -> float:
     """
     require_positive(load_lbf=load_lbf, s1_psf=s1_psf, width_ft=width_ft)
     return 2.34 * load_lbf / (s1_psf * width_ft)
-
-
-def pole_depth_ft(a_ft: float, height_ft: float) -> float:
-    """Depth of the pole formula for a given A: 0.5 A (1 + sqrt(1 + 4.36 h/A)).
-
-    One pass: A holds a pressure that itself hangs on the depth.
-    a_ft: from `pole_a_ft`, ft, above 0.  height_ft: of the load over the ground, ft, above 0.
-    Returns: ft.
-    Raises: OutOfRange for a value that isn't above 0.
-    Source: IBC 1807.3.2, eq. 18-1, nonconstrained.
-    Valid for: posts free at the ground line.
-    """
-    require_positive(a_ft=a_ft, height_ft=height_ft)
-    return 0.5 * a_ft * (1 + sqrt(1 + 4.36 * height_ft / a_ft))
 
 
 def nonconstrained_depth_ft(
@@ -106,29 +84,6 @@ def nonconstrained_depth_ft(
     tall_ft, short_ft = cbrt(cube * 1.09 * height_ft), sqrt(cube)  # d^3 passes each term alone, and their sum cubed passes both
     root = rising_root(spare, max(tall_ft, short_ft) * (1 - 1e-9), (tall_ft + short_ft) * (1 + 1e-9))
     return Embedment(root.value, per_ft * root.value / 3, cube / root.value, root.iterations)
-
-
-def constrained_depth_ft(
-    load_lbf: float, height_ft: float, width_ft: float, bearing_psf_per_ft: float, factor: float = 1.0
-) -> HeldEmbedment:
-    """Depth of a post that is held at the ground line by paving or the like: d^2 = 4.25 P h/(S3 b), S3 at depth d.
-
-    load_lbf: sideways load, lb, above 0.  height_ft: of the load over the ground, ft, above 0.
-    width_ft: diameter of a round post, diagonal of a square one, ft, above 0.
-    bearing_psf_per_ft: from `lateral_bearing_psf_per_ft`, psf per ft, above 0.
-    factor: 1, or 2 for an isolated post where half an inch of movement at the ground does no harm.
-    Returns: HeldEmbedment: ft and psf.
-    Raises: OutOfRange for values out of range, or when the depth would pass 12 ft.
-    Source: IBC 1807.3.2, constrained at grade, with S3 = factor x bearing x d put in, so that the depth is a cube root.
-    Valid for: depths up to 12 ft, to which the code lets the pressure grow.
-    """
-    require_positive(load_lbf=load_lbf, height_ft=height_ft, width_ft=width_ft, bearing_psf_per_ft=bearing_psf_per_ft)
-    require_within(1, 2, "the code doubles the pressure at most", factor=factor)
-    per_ft = factor * bearing_psf_per_ft
-    depth_ft = cbrt(4.25 * load_lbf * height_ft / (per_ft * width_ft))
-    if depth_ft > DEEPEST_FT:
-        raise _too_deep(load_lbf, load_lbf * (DEEPEST_FT / depth_ft) ** 3)
-    return HeldEmbedment(depth_ft, per_ft * depth_ft)
 
 
 def _too_deep(load_lbf: float, most_lbf: float) -> OutOfRange:

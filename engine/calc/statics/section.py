@@ -8,22 +8,6 @@ from engine.calc.limits import OutOfRange, require_positive
 STEEL_PCF = 490.0
 """Weight of steel, lb per cubic foot (university materials tables)."""
 
-_STEEL_WIRE_IN = {
-    9.0: 0.1483,
-    10.0: 0.1350,
-    11.0: 0.1205,
-    12.0: 0.1055,
-    12.5: 0.0990,  # half gauge: from memory
-    13.0: 0.0915,
-    14.0: 0.0800,
-    15.0: 0.0720,
-    16.0: 0.0625,
-    17.0: 0.0540,
-    18.0: 0.0475,
-    19.0: 0.0410,
-    20.0: 0.0348,
-}
-
 
 @dataclass(frozen=True)
 class Tube:
@@ -60,19 +44,6 @@ def tube(od_in: float, wall_in: float) -> Tube:
         plastic_in3=(od_in**3 - inside_in**3) / 6,
         weight_plf=area / 144 * STEEL_PCF,
     )
-
-
-def bending_stress_psi(moment_lbf_ft: float, section_in3: float) -> float:
-    """Stress at the outside of a bent tube: M/S.
-
-    moment_lbf_ft: lb ft, either sign.  section_in3: elastic section modulus, in^3, above 0.
-    Returns: psi, with the sign of the moment.
-    Raises: OutOfRange for a section that isn't above 0.
-    Source: derived: elastic bending.
-    Valid for: stress below yield.
-    """
-    require_positive(section_in3=section_in3)
-    return moment_lbf_ft * 12 / section_in3
 
 
 def yield_moment_lbf_ft(section_in3: float, yield_psi: float) -> float:
@@ -114,20 +85,6 @@ def solidity(d1_in: float, d2_in: float, pitch1_in: float, pitch2_in: float) -> 
     """
     _require_open(d1_in, d2_in, pitch1_in, pitch2_in)
     return 1 - (1 - d1_in / pitch1_in) * (1 - d2_in / pitch2_in)
-
-
-def steel_wire_gauge_in(gauge: float) -> float:
-    """Diameter of a wire by its US steel wire gauge, the one fence wire goes by.
-
-    gauge: 9 to 20, whole, or 12.5.
-    Returns: in.
-    Raises: OutOfRange for a gauge the table doesn't hold.
-    Source: US steel wire (Washburn & Moen) gauge tables, as at sizes.com and jgmes.com; 12 1/2 from memory.
-    Valid for: plain steel wire; electrical wire (AWG) is 19 to 25 % thinner at 9 to 16 gauge.
-    """
-    if gauge not in _STEEL_WIRE_IN:
-        raise OutOfRange("gauge", gauge, "9 to 20, whole, or 12.5", "the table holds no other steel wire gauge")
-    return _STEEL_WIRE_IN[gauge]
 
 
 def _require_open(d1_in: float, d2_in: float, pitch1_in: float, pitch2_in: float) -> None:

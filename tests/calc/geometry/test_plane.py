@@ -17,7 +17,6 @@ from engine.calc.geometry.plane import (
     distance_ft,
     latitude_departure,
     offset_point,
-    out_of_square_deg,
     square_diagonal_ft,
     travel,
     two_tape_point,
@@ -148,31 +147,6 @@ def test_offset_is_plus_to_the_right_of_the_base() -> None:
 def test_diagonals_of_rectangles() -> None:
     assert [square_diagonal_ft(*sides) for sides in ((3, 4), (6, 8), (9, 12))] == [5, 10, 15]
     assert square_diagonal_ft(20, 30) == pytest.approx(math.sqrt(1300))
-
-
-@pytest.mark.closed_form
-@pytest.mark.parametrize(("difference_in", "out_deg"), [(0.25, 0.179), (0.5, 0.359), (1.0, 0.717), (-0.5, -0.359), (0, 0)])
-def test_a_4_by_6_ft_gate_out_of_square(difference_in: float, out_deg: float) -> None:
-    """Small angles: cos(corner) is about 2 D d / 4ab."""
-    out = out_of_square_deg(4, 6, difference_in / 12)
-    rule = math.degrees(2 * math.hypot(4, 6) * difference_in / 12 / (4 * 4 * 6))
-    assert out == pytest.approx(out_deg, abs=0.0005)
-    assert out == pytest.approx(rule, rel=1e-3)
-
-
-@settings(max_examples=50)
-@given(st.floats(1, 20), st.floats(1, 20), st.floats(-80, 80))
-def test_out_of_square_undoes_a_rack(a: float, b: float, out_deg: float) -> None:
-    cosine = math.sin(math.radians(out_deg))
-    d1, d2 = (math.sqrt(a * a + b * b + sign * 2 * a * b * cosine) for sign in (1, -1))
-    assert out_of_square_deg(a, b, d1 - d2) == pytest.approx(out_deg, abs=1e-6)
-
-
-def test_refuses_diagonals_that_no_frame_has() -> None:
-    with pytest.raises(OutOfRange, match="diagonal_difference_ft"):
-        out_of_square_deg(4, 6, 8.1)
-    with pytest.raises(OutOfRange, match="a_ft"):
-        out_of_square_deg(0, 6, 0)
 
 
 def test_refuses_points_without_a_line() -> None:

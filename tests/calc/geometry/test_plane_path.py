@@ -12,7 +12,6 @@ from engine.calc.geometry.plane import (
     PlaneError,
     Point,
     distance_ft,
-    heading_at,
     offset_point,
     path_length_ft,
     point_at,
@@ -30,7 +29,6 @@ def test_stations_of_an_l_shaped_line() -> None:
     assert path_length_ft(PATH) == 70
     assert vertex_stations_ft(PATH) == (0, 30, 70)
     assert [point_at(PATH, station) for station in (0, 10, 30, 45, 70)] == [(0, 0), (0, 10), (0, 30), (15, 30), (40, 30)]
-    assert [heading_at(PATH, station) for station in (0, 29, 30, 70)] == [0, 0, 90, 90]
 
 
 @pytest.mark.closed_form
@@ -61,15 +59,12 @@ def test_outside_a_hairpin_the_side_is_the_outer_one(p: Point) -> None:
 
 def test_a_station_a_hair_past_the_end_is_the_end() -> None:
     assert point_at(PATH, 70 + 1e-9) == pytest.approx((40, 30), abs=1e-6)
-    assert heading_at(PATH, -1e-9) == 0
 
 
 @pytest.mark.parametrize("station_ft", [-0.001, 70.001, math.nan])
 def test_refuses_a_station_off_the_path(station_ft: float) -> None:
     with pytest.raises(PlaneError, match="off the path"):
         point_at(PATH, station_ft)
-    with pytest.raises(PlaneError, match="off the path"):
-        heading_at(PATH, station_ft)
 
 
 @pytest.mark.parametrize("path", [[], [(0.0, 0.0)], [(0.0, 0.0), (0.0, 0.0)], [(0.0, 0.0), (math.nan, 1.0)]])

@@ -14,11 +14,10 @@ from engine.calc.statics.brace import (
     eye_pull,
     leaf_bending_lbf_ft,
     resultant_lbf,
-    turn_resultant_lbf,
     unbraced_moment_lbf_ft,
 )
-from engine.calc.statics.cable_sag import catenary
 from engine.calc.statics.gate_leaf import hinge_couple_lbf
+from tests.calc.statics.catenary import catenary
 
 azimuths = st.floats(0, 359.9)
 pulls = st.floats(10, 500)
@@ -26,20 +25,12 @@ several = st.lists(st.tuples(azimuths, pulls), min_size=1, max_size=6)
 
 
 @pytest.mark.closed_form
-@pytest.mark.parametrize(
-    ("turn_deg", "expected"), [(0, 0), (15, 65.3), (20, 86.8), (30, 129.4), (45, 191.3), (60, 250.0), (90, 353.6), (180, 500)]
-)
-def test_pull_of_a_turn(turn_deg: float, expected: float) -> None:
-    """2 T sin(turn/2) at 250 lb."""
-    assert turn_resultant_lbf(250, turn_deg) == pytest.approx(expected, abs=0.05)
-
-
 @given(pulls, st.floats(1, 179), azimuths)
 @settings(max_examples=50)
 def test_a_turn_is_the_sum_of_its_two_pulls(tension: float, turn: float, arriving: float) -> None:
-    """The cable leaves backward along the way it came and forward after a turn to the right."""
+    """2 T sin(turn/2): the cable leaves backward the way it came and forward after a turn to the right."""
     total, azimuth = resultant_lbf([((arriving + 180) % 360, tension), ((arriving + turn) % 360, tension)])
-    assert total == pytest.approx(turn_resultant_lbf(tension, turn), rel=1e-9)
+    assert total == pytest.approx(2 * tension * sin(radians(turn / 2)), rel=1e-9)
     inside = arriving + turn / 2 + 90
     assert cos(radians(azimuth - inside)) == pytest.approx(1, abs=1e-9)
 
@@ -84,8 +75,6 @@ def test_a_hair_west_of_north_is_still_below_360() -> None:
 def test_a_cable_cannot_push() -> None:
     with pytest.raises(OutOfRange):
         resultant_lbf([(0, -1)])
-    with pytest.raises(OutOfRange):
-        turn_resultant_lbf(250, 181)
 
 
 @pytest.mark.closed_form

@@ -7,12 +7,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
-from engine.calc.statics.cable_sag import catenary, parabola_length_ft, parabola_sag_ft
+from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft
 from engine.job.model.item_key import item_key
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable, weather
 from engine.stages.cables.cable_states import safe_range
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
+from tests.calc.statics.catenary import catenary
 from tests.stages.cables.test_stage import EA_LBF, strung
 from tests.stages.layouts import Spot, layout_of, row
 
