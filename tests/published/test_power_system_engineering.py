@@ -1,4 +1,4 @@
-"""Chakrabarti, Soni et al., Power System Engineering, examples 2.5.1 and 2.5.2. Kilograms-force and metres.
+"""Chakrabarti, Soni et al., Power System Engineering, example 2.5.1. Kilograms-force and metres.
 
 Example 5.9 of the same book isn't used: its printed answer isn't the root of its own equation.
 """

@@ -36,9 +36,8 @@ def lines_of(walked: Walk) -> tuple[PunchLine, ...]:
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return new(tmp_path / "job.toml", leaky(), AT, state=tmp_path / "state").path
+def job() -> Job:
+    return leaky()
 
 
 async def test_a_way_out_is_listed_with_its_place_and_enter_goes_there(path: Path) -> None:

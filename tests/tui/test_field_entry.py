@@ -15,7 +15,7 @@ from engine.job.model.shots import LevelShot, TieShot
 from engine.job.model.signed_record import Record
 from engine.walk import walk
 from tests.demo import AT
-from tests.tui.driving import on_disk
+from tests.tui.driving import on_disk, shown
 from tui.app import LinewalkApp
 from tui.entry.entry import EntryScreen
 from tui.entry.entry_form import FormScreen
@@ -35,11 +35,6 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     file = tmp_path / "jobs" / "maple.toml"
     new(file, starter("maple"))
     return file
-
-
-def shown(app: LinewalkApp) -> str:
-    """The screen as text."""
-    return "\n".join("".join(segment.text for segment in strip) for strip in app.screen._compositor.render_strips())
 
 
 def under(app: LinewalkApp, field: str) -> str:

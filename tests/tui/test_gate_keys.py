@@ -1,13 +1,14 @@
 """Ground beside a gate entered by real keys: it is in the file, and the swing, its figures and its note change with it."""
 
-import shutil
 from pathlib import Path
 
 import pytest
 
 from engine.job.file.store import load
+from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot
 from engine.walk import walk
+from tests.demo import demo
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.entry.forms import FORMS
@@ -15,13 +16,11 @@ from tui.screens.walk_screen import WalkScreen
 
 INSTRUMENT_FT = 4.5
 """Of the demo's last levels; a new level starts with it."""
-DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+def job() -> Job:
+    return demo()
 
 
 async def test_a_bank_left_of_the_gate_is_entered_and_the_gate_drags_there(path: Path) -> None:

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from engine.job.file.store import load, new
+from engine.job.model.job import Job
 from engine.walk import walk
 from tests.stages.survey.test_floors import DECK, STEPS, surfaces, yard
 from tests.tui.test_field_entry import SIZE, filled, keys, kind, on_disk, shown, under
@@ -16,11 +17,8 @@ GROUND = [(0.0, 0.0), (8.0, 0.0), (12.0, 2.0), (20.0, 2.0), (26.0, 0.9), (34.0, 
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    file = tmp_path / "maple.toml"
-    new(file, yard(60, GROUND))
-    return file
+def job() -> Job:
+    return yard(60, GROUND)
 
 
 async def test_steps_and_a_deck_are_entered_corrected_undone_and_taken_out(path: Path) -> None:
@@ -33,7 +31,7 @@ async def test_steps_and_a_deck_are_entered_corrected_undone_and_taken_out(path:
         await filled(pilot, "4")
         assert (on_disk(path).surfaces["stairs"].tread_count, on_disk(path).surfaces["stairs"].line) == (4, "n")
         await filled(pilot, "porch", "", "11", "60", "deck", "2' 6\"")
-        assert "Hard stretch stairs runs to 12' 0\" of line n and porch starts before that" in " ".join(shown(app).split())
+        assert "Hard stretch stairs runs to 12' 0\" on line n and porch starts before that" in " ".join(shown(app).split())
         await filled(pilot, "40")
         porch = on_disk(path).surfaces["porch"]
         assert (porch.from_ft, porch.to_ft, porch.height_ft, porch.rail_ft) == (40.0, 60.0, 2.5, None)

@@ -1,23 +1,21 @@
 """What happened, by real keys: tree, post added, post left out, note; every one in the file and taken back by one key."""
 
-import shutil
 from pathlib import Path
 
 import pytest
 
 from engine.job.file.store import load
+from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
+from tests.demo import demo
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.screens.walk_screen import WalkScreen
 
-DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
-
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+def job() -> Job:
+    return demo()
 
 
 async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:

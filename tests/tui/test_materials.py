@@ -1,24 +1,22 @@
 """The materials screen by real keys: what is needed and what came, the load list, and the CSV beside the job file."""
 
 import csv
-import shutil
 from pathlib import Path
 
 import pytest
 
 from engine.job.file.store import load
+from engine.job.model.job import Job
+from tests.demo import demo
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.materials import MaterialsScreen
 from tui.entry.entry import EntryScreen
 
-DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
-
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+def job() -> Job:
+    return demo()
 
 
 @pytest.mark.parametrize("stage", ["1", "5", "9"])
@@ -47,7 +45,7 @@ async def test_a_delivery_shows_in_the_list_and_c_writes_it_beside_the_job(path:
         await keys(pilot, "enter")
         await keys(pilot, "t", "c", "c")
     written = sorted(path.parent.glob("*.csv"))
-    assert [file.name for file in written] == ["job-load-2.csv", "job-load.csv"]
+    assert [file.name for file in written] == ["yard-load-2.csv", "yard-load.csv"]
     with written[1].open(newline="", encoding="utf-8") as file:
         rows = {row["stock"]: row for row in csv.DictReader(file)}
     assert (rows["post-8"]["packs"], rows["post-8"]["loaded"], rows["post-8"]["delivered"]) == ("12", "16", "3")

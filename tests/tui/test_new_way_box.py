@@ -7,7 +7,7 @@ import pytest
 from textual.widgets import Input
 
 from engine.job.edit import edits, entering
-from engine.job.file.store import load, new
+from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import RerouteEntry
@@ -31,9 +31,8 @@ def built() -> Job:
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return new(tmp_path / "yard.toml", built(), AT, state=tmp_path / "state").path
+def job() -> Job:
+    return built()
 
 
 @pytest.mark.pinned

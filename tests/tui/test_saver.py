@@ -1,7 +1,6 @@
 """The way to the disk: edits during a save, a disk that hangs, one that fails and comes back, and leaving in spite of it."""
 
 import errno
-import shutil
 from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
@@ -22,12 +21,6 @@ from tui.working.saver import Saver
 from tui.working.working_copy import Edit, Working, open_working, sending
 
 WHY = {errno.ENOSPC: "the disk is full.", errno.EROFS: "the disk is read-only.", errno.ENOENT: "its folder isn't there any more."}
-
-
-@pytest.fixture
-def file(tmp_path: Path) -> Path:
-    (tmp_path / "jobs").mkdir()
-    return Path(shutil.copy(DEMO, tmp_path / "jobs" / "yard.toml"))
 
 
 @pytest.fixture

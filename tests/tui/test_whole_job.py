@@ -1,6 +1,5 @@
 """One whole job by keyboard alone at 80x24: survey to sign-off, with every fact read back from the file."""
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -9,21 +8,21 @@ from textual.pilot import Pilot
 from engine.checklist import Item
 from engine.job.file.store import load
 from engine.job.model.item_key import ItemKey, item_key
+from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
+from tests.demo import demo
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.cli import main
 from tui.screens.walk_screen import WalkScreen
 from tui.widgets.rows import Rows
 
-DEMO = Path(__file__).parents[2] / "demo_jobs" / "willow_bend.toml"
 SIZE = (80, 24)
 
 
 @pytest.fixture
-def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    return Path(shutil.copy(DEMO, tmp_path / "job.toml"))
+def job() -> Job:
+    return demo()
 
 
 def walk_screen(app: LinewalkApp) -> WalkScreen:

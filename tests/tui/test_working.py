@@ -39,12 +39,6 @@ from tui.working.working_copy import Edit, Working, open_working, sending, worki
 
 
 @pytest.fixture
-def file(tmp_path: Path) -> Path:
-    (tmp_path / "jobs").mkdir()
-    return Path(shutil.copy(DEMO, tmp_path / "jobs" / "yard.toml"))
-
-
-@pytest.fixture
 def working(file: Path) -> Working:
     return open_working(load(file), "Mo", Clock())
 
