@@ -17,7 +17,7 @@ async def test_a_sag_turns_into_tension_while_it_is_typed(tmp_path: Path, monkey
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "5", "down", "down", "space")
         await typed(pilot, "1/4")
-        assert "Means about 25 lb, 20 to 33 as near as a tape reads. Safe: 25 to 114 lb." in shown(app)
+        assert "Means about 25 lb, 20 to 33 by tape. Safe: 25 to 114 lb." in shown(app)
         await keys(pilot, "backspace", "backspace", "backspace")
         await typed(pilot, "99")
         assert "A cable can't hang so: read again" in shown(app)

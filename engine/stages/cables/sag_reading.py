@@ -52,7 +52,7 @@ class SagMeans:
         least = self._lbf(sag_in + TAPE_IN)
         if sag_in <= TAPE_IN:
             return f"Too little to read: the cable pulls {least:.0f} lb or more."
-        return f"Means about {self._lbf(sag_in):.0f} lb, {least:.0f} to {self._lbf(sag_in - TAPE_IN):.0f} as near as a tape reads."
+        return f"Means about {self._lbf(sag_in):.0f} lb, {least:.0f} to {self._lbf(sag_in - TAPE_IN):.0f} by tape."
 
     @property
     def _safe(self) -> str:

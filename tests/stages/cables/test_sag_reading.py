@@ -25,10 +25,10 @@ TELLS = SagMeans(0.016, 25.0, SafeRange(26.0, 114.0), 0.0, 110.0)
 @pytest.mark.parametrize(
     ("sag_in", "short", "words"),
     [
-        (0.25, "about 60 lb", "Means about 60 lb, 48 to 80 as near as a tape reads. Safe: 26 to 114 lb."),
+        (0.25, "about 60 lb", "Means about 60 lb, 48 to 80 by tape. Safe: 26 to 114 lb."),
         (0.0, "240 lb or more", "Too little to read: the cable pulls 240 lb or more. Safe: 26 to 114 lb. Too tight for a 0° day: "
          "pull it less; if it's locked already, cut it and string it again."),
-        (1.0, "about 15 lb", "Means about 15 lb, 14 to 16 as near as a tape reads. Safe: 26 to 114 lb. "
+        (1.0, "about 15 lb", "Means about 15 lb, 14 to 16 by tape. Safe: 26 to 114 lb. "
          "Too slack: on a 110° day it hangs loose. Pull it tighter."),
         (31.0, "hangs slack", "The cable hangs slack. Safe: 26 to 114 lb. Pull it tighter, then read it again."),
         (151.0, "can't be right, read it again", "A cable can't hang like that: read it again, "
