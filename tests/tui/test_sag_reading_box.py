@@ -20,7 +20,7 @@ async def test_a_sag_turns_into_tension_while_it_is_typed(tmp_path: Path, monkey
         assert "Means about 25 lb, 20 to 33 by tape. Safe: 25 to 114 lb." in shown(app)
         await keys(pilot, "backspace", "backspace", "backspace")
         await typed(pilot, "99")
-        assert "A cable can't hang so: read again" in shown(app)
+        assert "A cable can't hang like that" in shown(app)
         await keys(pilot, "backspace", "backspace")
         await typed(pilot, "0")
         assert "Too little to read: the cable pulls 98 lb or more." in shown(app)
