@@ -88,6 +88,7 @@ def said(job: Job, walked: Walk) -> str:
     return "\n".join(words)
 
 
+@example({"cables": {"tension_lbf": 1e-6}}, {"cable-3-32": {"weight_plf": 100}})
 @example({"cables": {"tension_lbf": 1e-6}}, {"wire-48": {"width_in": 0.1}})
 @example({"cables": {"wind_mph": 1.0555209239115118e-57}}, {})
 @given(RULES, STOCK)

@@ -31,7 +31,7 @@ from tui.widgets.plan_view import PlanView
 ORDER = ("from", "to", "through", "stays", "why")
 A_PAUSE_S = 0.3
 """How long nothing is typed before the walk is worked out."""
-CAUTION = "A cut cable springs back: hold on to it as you cut, stand out of line with it, gloves and eye protection on."
+CAUTION = "A cut cable springs back: ease it off by hand, stand out of line with it, gloves and eye protection on."
 
 
 @dataclass(frozen=True)

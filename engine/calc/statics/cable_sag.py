@@ -63,7 +63,7 @@ def parabola_length_ft(span_ft: float, sag_ft: float, rise_ft: float = 0.0) -> f
     near, far = (total - turn) / 2, (total + turn) / 2
     near_root, far_root = hypot(1, near), hypot(1, far)
     lean = total / (near_root + far_root)
-    scale = (1 + lean) / (near + near_root)
+    scale = (1 + lean) * (near_root - near) if near < -1 else (1 + lean) / (near + near_root)  # the same, without losing all digits
     logarithm = log1p(turn * scale) / turn if turn > 1e-12 else scale
     return span_ft / 2 * (far_root + near * lean + logarithm)
 

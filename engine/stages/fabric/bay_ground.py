@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from engine.calc.geometry.ground import Profile
-from engine.calc.tolerances import TOUCHING_FT
+from engine.calc.tolerances import EDGE_FT, TOUCHING_FT
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.survey.floors import floored, round_again
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
@@ -39,9 +39,7 @@ def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
         if bay.gate is None and bay.line in profiles:
             line = survey.lines[bay.line]
             start_ft, end_ft = _ends_ft(bay, layout, line, closes=name in closing)
-            here = tuple(
-                floor for floor in floors[bay.line] if floor.from_ft < end_ft - TOUCHING_FT and floor.to_ft > start_ft + TOUCHING_FT
-            )
+            here = tuple(floor for floor in floors[bay.line] if floor.from_ft < end_ft - EDGE_FT and floor.to_ft > start_ft + EDGE_FT)
             underfoot = floored(profiles[bay.line], here, start_ft, end_ft)
             round_ft = line.length_ft if closed[bay.line] else None
             found[name] = BayGround(bay, start_ft, end_ft, profiles[bay.line], round_ft, here, underfoot)

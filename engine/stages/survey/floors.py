@@ -9,7 +9,7 @@ import shapely.ops
 from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import MEETS_FT, ROUNDING_FT, TOUCHING_FT
+from engine.calc.tolerances import EDGE_FT, MEETS_FT, ROUNDING_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.fence import Surface
 from engine.job.model.job import Job
@@ -28,7 +28,7 @@ def line_floors(job: Job, line: str, path: tuple[Point, ...], length_ft: float, 
     found = [
         replace(_floor(name, row, min(row.to_ft, length_ft), ground), area=_area(path, row.from_ft, min(row.to_ft, length_ft)))
         for name, row in job.surfaces.items()
-        if row.line == line and row.from_ft < length_ft - TOUCHING_FT
+        if row.line == line and row.from_ft < length_ft - EDGE_FT
     ]
     return tuple(sorted(found, key=lambda floor: floor.from_ft))
 
@@ -78,7 +78,7 @@ def floored(ground: Profile, floors: Iterable[Floor], start_ft: float, end_ft: f
 
     At both ends it is what lies between them: a stretch that starts at a deck's edge starts on the deck, one that ends there ends below.
     """
-    flats = [flat for floor in floors for flat in floor.flats() if flat[1] > start_ft + TOUCHING_FT and flat[0] < end_ft - TOUCHING_FT]
+    flats = [flat for floor in floors for flat in floor.flats() if flat[1] > start_ft + EDGE_FT and flat[0] < end_ft - EDGE_FT]
     if not flats:
         return ground
     rows: list[Point] = []
@@ -114,7 +114,7 @@ def round_again(floors: tuple[Floor, ...], length_ft: float) -> tuple[Floor, ...
 
 def floor_at(floors: Iterable[Floor], station_ft: float) -> Floor | None:
     """The floor that a station lies on, its edges included; of two that meet there the raised one."""
-    here = [floor for floor in floors if floor.from_ft - TOUCHING_FT <= station_ft <= floor.to_ft + TOUCHING_FT]
+    here = [floor for floor in floors if floor.from_ft - EDGE_FT <= station_ft <= floor.to_ft + EDGE_FT]
     return max(here, key=lambda floor: floor.lift_ft, default=None)
 
 

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile, level_at_ft
@@ -257,6 +257,7 @@ def codes_of(staking: Any) -> list[str]:
 
 @settings(max_examples=40, deadline=None)
 @given(edges=st.lists(st.floats(0.5, 39.5), min_size=2, max_size=2), kind=st.sampled_from(["slab", "paving"]))
+@example(edges=[21.0, 19.96875], kind="paving")
 @pytest.mark.independent
 def test_no_stake_stands_on_a_floor_and_no_gap_is_left(edges: list[float], kind: str) -> None:
     """Between neighbours, staked or fastened, never more than 4 ft, looked at from end to end."""
