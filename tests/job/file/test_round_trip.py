@@ -27,7 +27,7 @@ STEPS: dict[str, Callable[[Job, str, datetime], Job]] = {
     "open again": lambda job, _, __: edits.untick(job, item_key("layout.P4.flag")),
     "note": lambda job, words, at: edits.note(job, words, at, "Mo"),
     "rock": lambda job, words, at: edits.obstacle(job, "rock", next(iter(job.lines)), 83.0, at, "Mo", text=words),
-    "title": lambda job, words, _: job.model_copy(update={"job": job.job.model_copy(update={"title": words})}),
+    "title": lambda job, words, _: job.model_copy(update={"job": job.job.model_copy(update={"title": words.strip()})}),
 }
 
 
