@@ -5,7 +5,7 @@ import shutil
 from importlib.resources import as_file, files
 from pathlib import Path
 
-from engine.job.errors import UnreadableFile
+from engine.job.errors import UnreadableFile, shown
 
 MAIN = "willow_bend.toml"
 
@@ -24,16 +24,20 @@ def copy_demos(folder: Path) -> tuple[Path, int]:
 
 
 def _writable(folder: Path) -> Path:
-    """The folder itself where it can be written, else one of ours in the home folder. Raises UnreadableFile where it is a file."""
-    if folder.exists() and not folder.is_dir():
-        raise UnreadableFile(folder, "is a file, and the demo jobs go into a folder. Give it another name.")
+    """The folder itself where it can be written, else one of ours in the home folder. Raises UnreadableFile where a file is in the way."""
     try:
         folder.mkdir(parents=True, exist_ok=True)
+    except FileExistsError as error:
+        raise UnreadableFile(folder, "is a file, and the demo jobs go into a folder. Give it another name.") from error
+    except NotADirectoryError as error:
+        file = next((above.name for above in folder.parents if above.is_file()), folder.parent.name)
+        raise UnreadableFile(folder, f"{shown(file, 120)} is a file, so no folder can be made in it. Give another one.") from error
     except OSError:
-        folder = Path.home() / folder.name
-        folder.mkdir(parents=True, exist_ok=True)
-    if os.access(folder, os.W_OK):
-        return folder
-    fallback = Path.home() / folder.name
-    fallback.mkdir(parents=True, exist_ok=True)
-    return fallback
+        return _at_home(folder.name)
+    return folder if os.access(folder, os.W_OK) else _at_home(folder.name)
+
+
+def _at_home(name: str) -> Path:
+    folder = Path.home() / name
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder

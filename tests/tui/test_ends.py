@@ -53,6 +53,17 @@ def test_no_screen_without_a_terminal(job: Path, tmp_path: Path, words: list[str
     assert done.stderr.decode().startswith("A screen needs a terminal, and there is none here.")
 
 
+def test_demo_jobs_do_not_go_below_a_file_nor_into_the_home_folder_instead(
+    job: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured
+) -> None:
+    home = tmp_path / "home"
+    home.mkdir()
+    monkeypatch.setattr(Path, "home", lambda: home)
+    assert main(["demo", str(job / "sub"), "--copy-only"]) == 2
+    assert "sub: yard.toml is a file, so no folder can be made in it. Give another one." in capsys.readouterr().err
+    assert list(home.iterdir()) == []
+
+
 def test_demo_jobs_do_not_go_into_a_file(job: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Captured) -> None:
     home = tmp_path / "home"
     home.mkdir()
