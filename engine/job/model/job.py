@@ -17,7 +17,7 @@ from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Uti
 from engine.job.model.stock_row import StockRow
 
 FORMAT = 1
-FORMAT_MINOR = 2
+FORMAT_MINOR = 3
 
 
 class Job(Part):

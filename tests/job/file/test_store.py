@@ -195,7 +195,7 @@ def test_a_later_major_format_is_refused_in_words_and_left_alone(file):
 
 
 def test_a_later_minor_format_opens_to_look_at_without_what_is_unknown(file, state):
-    text = HAND_WRITTEN.replace("format = 1", 'format = 1\nformat_minor = 3\nmood = "good"').replace(
+    text = HAND_WRITTEN.replace("format = 1", 'format = 1\nformat_minor = 9\nmood = "good"').replace(
         'kind = "end"', 'kind = "end"\ncolour = "green"'
     )
     text = text.replace('side = "left"', 'side = "left"\nwind = "calm"').replace(
