@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from engine.folder.listing import listed
 from engine.job.errors import BadContent, JobError, UnreadableFile
 from engine.job.file.from_bytes import read_job
-from engine.job.file.job_tables import tables_of
+from engine.job.file.record_texts import record_texts
 from engine.job.file.store import load
-from engine.job.file.toml_text import write_text
+from engine.job.file.toml_text import whole_text
 from engine.job.model.job import Job
 from tests.job.small import HAND_WRITTEN
 from tui.screens.jobs import job_row
@@ -127,7 +127,7 @@ def test_a_job_cut_short_at_any_byte_is_refused_or_is_the_whole_job():
 
 def test_a_written_job_cut_short_at_any_byte_is_refused_or_is_the_whole_job():
     whole = read_job(JOB, WHOLE).job
-    raw = write_text({"format": 1, **tables_of(whole)}).encode()
+    raw = whole_text({"format": 1}, (written.text for written in record_texts(whole, {}).values() if written.text)).encode()
     assert [size for size in range(len(raw)) if _opens(raw[:size], whole)] == [len(raw) - 1]
 
 

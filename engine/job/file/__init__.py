@@ -2,8 +2,9 @@
 
 In: `file_text` (limits first, then tomllib), `heading` (format), models, `cross_checks`, then a `Job`, or `BadContent` with line, column
 and what to do. A file that can't be read is never written to. `places` finds the line; `model.refusals` says what pydantic meant.
-Out: `job_tables`, `toml_text`, read back, `replacing`: lock, the bytes on disk must be those we read, backup, temp, fsync, rename, fsync
-the folder. The disk is an argument (`Disk`), so that tests fail any step.
+Out: `record_texts`, where a record that didn't change since the version before keeps its text; read back, likewise; `replacing`: lock, the
+bytes on disk must be those we read, backup, temp, fsync, rename, fsync the folder. The disk is an argument (`Disk`), so that tests fail any
+step.
 Records are tables keyed by id, so that two versions differ by records. `[end] complete = true` is the last table: a file cut short never
 reads as a smaller job. This machine's state folder holds backups and rescue copies of work that couldn't be saved.
 """

@@ -1,7 +1,7 @@
 """Bytes of a job file to a job: text, format, models, rules across records; every refusal with its place."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -40,6 +40,27 @@ def read_job(path: Path, raw: bytes) -> Document:
 
     Raises: BadContent with every problem and its line; NewerFormat for a later major format.
     """
+    return _read(path, raw, problems)
+
+
+def read_back(path: Path, raw: bytes, job: Job, new: bytes, held: Job) -> Document:
+    """What a version just written says, where its records but for those in `held` stand in it as they were read back before.
+
+    `new` is the text of these by themselves, a whole job file: a record stands under a heading of its own, so it says alone what it
+    says among others. Rules across records are asked of the whole job. A signed one is read whole, and so is what doesn't read back.
+
+    Raises: as `read_job`.
+    """
+    if job.record is not None:
+        return read_job(path, raw)
+    try:
+        said = _read(path, new, lambda _: problems(job))
+    except BadContent:
+        return read_job(path, raw)
+    return replace(said, job=job) if said.job == held else read_job(path, raw)
+
+
+def _read(path: Path, raw: bytes, across_records: Callable[[Job], list[Problem]]) -> Document:
     text = decode(path, raw)
     data = parse(path, text)
     later = later_format(data)
@@ -50,6 +71,7 @@ def read_job(path: Path, raw: bytes) -> Document:
         raise BadContent(path, locate(text, data, [wrong]))
     told = check_end(path, text, data)
     heading, job, dropped, found = _models(upgraded(told))
+    found += across_records(job) if job else []
     if job is None or heading is None or found:
         raise BadContent(path, locate(text, data, found))
     seal_holds = None if job.record is None else seal_digest(told) == job.record.digest
@@ -65,7 +87,7 @@ def _models(told: Tables) -> tuple[Heading | None, Job | None, int, list[Problem
     if heading and heading.newer:
         rest, dropped = _known_only(rest)
     job, wrong = _validated(Job, rest)
-    return heading, job, dropped, [*wrong_heading, *wrong, *(problems(job) if job else [])]
+    return heading, job, dropped, [*wrong_heading, *wrong]
 
 
 def _validated(model: type[Model], data: Tables) -> tuple[Model | None, list[Problem]]:

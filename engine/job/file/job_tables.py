@@ -20,7 +20,7 @@ def tables_of(job: Job) -> dict[str, Any]:
 
     What is empty by default is left out; of the rules only those that differ from the defaults are kept.
     """
-    tables: dict[str, Any] = _lean(job)
+    tables: dict[str, Any] = table_of(job)
     return {name: table for name, table in tables.items() if table != {}}
 
 
@@ -38,18 +38,18 @@ def seal_digest(data: Mapping[str, Any]) -> str:
     return hashlib.sha256(text.encode()).hexdigest()
 
 
-def _lean(value: Any) -> Any:
+def table_of(value: Any) -> Any:
     """A record as its table holds it, without what is empty by default; of the rules only those that differ."""
     if isinstance(value, Rules):
         return value.model_dump(exclude_defaults=True)
     if isinstance(value, BaseModel):
         fields = type(value).model_fields
         held = {name: getattr(value, name) for name in fields}
-        return {name: _lean(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
+        return {name: table_of(inner) for name, inner in held.items() if not (inner in _EMPTY and inner == fields[name].default)}
     if isinstance(value, Mapping):
-        return {str(name): _lean(inner) for name, inner in value.items()}
+        return {str(name): table_of(inner) for name, inner in value.items()}
     if isinstance(value, tuple | list):
-        return [_lean(inner) for inner in value]
+        return [table_of(inner) for inner in value]
     return value
 
 

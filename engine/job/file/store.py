@@ -3,7 +3,7 @@
 import platform
 import stat
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -16,12 +16,13 @@ from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, Unre
 from engine.job.file.backups import keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
-from engine.job.file.from_bytes import Document, read_job
+from engine.job.file.from_bytes import Document, read_back, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.kept_comments import keep_original
+from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
-from engine.job.file.toml_text import write_text
+from engine.job.file.toml_text import whole_text
 from engine.job.model.job import Job
 from engine.job.model.log_entries import reopened_since
 
@@ -33,7 +34,7 @@ class Loaded:
     """A job as it stands in its file, and what a save needs to know of that file.
 
     `read_only_reason` says why nothing can be saved here; a sealed job can be saved once it is reopened. `seal_holds` is None
-    where the job isn't signed off. `notes` are sentences to show once.
+    where the job isn't signed off. `notes` are sentences to show once. `texts` are those of its records, where they were written here.
     """
 
     path: Path
@@ -44,6 +45,7 @@ class Loaded:
     seal_holds: bool | None = None
     text_had_comments: bool = False
     notes: tuple[str, ...] = ()
+    texts: RecordTexts = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def sealed(self) -> bool:
@@ -96,11 +98,11 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
         return replace(loaded, notes=())
     if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
-    raw, document = _built(disk, state, loaded.path, job, _next(loaded, now), now)
+    raw, document, texts = _built(disk, state, loaded.path, job, _next(loaded, now), now, loaded.texts)
     notes = (*_original(disk, state, loaded, raw, now), *save_bytes(disk, loaded.path, raw, loaded.digest, state, now))
     if document.job.record is not None:
         keep_sealed(disk, state, loaded.path, raw, document.job.record.digest)
-    return _saved(loaded.path, job, raw, document, notes)
+    return _saved(loaded.path, job, raw, document, texts, notes)
 
 
 def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
@@ -109,8 +111,8 @@ def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None 
     Raises: AlreadyThere; NotSaved.
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
-    raw, document = _built(disk, state, path, job, _heading(now, revision=1), now)
-    return _saved(path, job, raw, document, save_bytes(disk, path, raw, None, state, now))
+    raw, document, texts = _built(disk, state, path, job, _heading(now, revision=1), now, {})
+    return _saved(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
 
 
 def keep_elsewhere(
@@ -119,7 +121,7 @@ def keep_elsewhere(
     """Keep a job that isn't in its file yet as a rescue copy: what `save` would have written, in this machine's own folder."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     try:
-        raw = _text(job, _next(loaded, now))
+        raw = _bytes(_next(loaded, now), record_texts(_sealed(job), loaded.texts))
     except (ValueError, TypeError):
         return None
     return _rescued(disk, state, loaded.path, raw, now)
@@ -150,10 +152,10 @@ def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | 
     )
 
 
-def _saved(path: Path, job: Job, raw: bytes, document: Document, notes: tuple[str, ...]) -> Loaded:
+def _saved(path: Path, job: Job, raw: bytes, document: Document, texts: RecordTexts, notes: tuple[str, ...]) -> Loaded:
     """The handle of a version just written. Where nothing was rounded or sealed it holds the very job that was handed in."""
-    loaded = _loaded(path, raw, document, None)
-    return replace(loaded, job=job if job == document.job else document.job, notes=notes)
+    loaded = replace(_loaded(path, raw, document, None), notes=notes)
+    return replace(loaded, job=job, texts=texts) if job == document.job else loaded
 
 
 def _next(loaded: Loaded, now: datetime) -> Heading:
@@ -169,26 +171,34 @@ def _heading(now: datetime, **versions: Any) -> Heading:
     )
 
 
-def _built(disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now: datetime) -> tuple[bytes, Document]:
+def _built(
+    disk: Disk, state: Path, path: Path, job: Job, heading: Heading, now: datetime, before: RecordTexts
+) -> tuple[bytes, Document, RecordTexts]:
     """The bytes of a version, and what they say when they are read back: a job that would not open again isn't written."""
     raw = None
     try:
-        raw = _text(job, heading)
+        job = _sealed(job)
+        texts = record_texts(job, before)
+        raw = _bytes(heading, texts)
         if len(raw) > MOST_BYTES:
             raise UnreadableFile(path, f"would be over {MOST_BYTES // 1_000_000} MB")
-        return raw, read_job(path, raw)
+        new = _bytes(heading, {place: written for place, written in texts.items() if before.get(place) is not written})
+        return raw, read_back(path, raw, job, new, only_new(job, before)), texts
     except (JobError, ValueError, TypeError) as error:
         kept = rescue(disk, state, path, raw, now) if raw else None
         says = f"the job as it is now would not open again ({shown(str(error), 400)})."
         raise NotSaved(path, says, kept) from error
 
 
-def _text(job: Job, heading: Heading) -> bytes:
-    """The whole text of a version, sealed where it is signed off."""
-    tables = tables_of(job)
-    if job.record is not None:
-        tables["record"]["digest"] = seal_digest(tables)
-    return write_text({**first_lines(heading), **tables}).encode()
+def _sealed(job: Job) -> Job:
+    """The job, sealed where it is signed off."""
+    if job.record is None:
+        return job
+    return job.model_copy(update={"record": job.record.model_copy(update={"digest": seal_digest(tables_of(job))})})
+
+
+def _bytes(heading: Heading, texts: RecordTexts) -> bytes:
+    return whole_text(first_lines(heading), (written.text for written in texts.values() if written.text)).encode()
 
 
 def _original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime) -> tuple[str, ...]:

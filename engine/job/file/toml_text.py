@@ -1,32 +1,21 @@
-"""Tables of a job to TOML text: always the same text for the same tables, a record a heading, so that changes read well."""
+"""Tables to TOML text: always the same text for the same tables, a record a heading, so that changes read well."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 import tomli_w
 
 from engine.job.file.places import key_text
 
-_TABLES = (
-    "job", "dogs", "utility_notice", "rules", "stock", "points", "shots", "structures", "trees", "obstacles", "utilities",
-    "boundaries", "decks", "fence", "lines", "surfaces", "heights", "gates", "yards", "posts", "log", "checks", "record",
-)  # fmt: skip
 _END_MARK = "[end]\ncomplete = true\n"
 
 
-def write_text(data: Mapping[str, Any]) -> str:
-    """The text of a job file: single values first, tables in the order of the trade, `[end]` last."""
-    order = {name: place for place, name in enumerate(_TABLES)}
-    names = sorted((name for name in data if name != "end"), key=lambda name: order.get(name, len(order)))
-    single = {name: data[name] for name in names if not _is_table(data[name])}
-    parts = [_flat(single)] if single else []
-    for name in names:
-        if name not in single:
-            parts.extend(_blocks(key_text(name), data[name]))
-    return "\n".join([*parts, _END_MARK])
+def whole_text(first: Mapping[str, Any], parts: Iterable[str]) -> str:
+    """The text of a job file: the single values that stand first, the blocks of its records, `[end]` last."""
+    return "\n".join([*([_flat(first)] if first else []), *parts, _END_MARK])
 
 
-def _blocks(heading: str, table: Any) -> Iterator[str]:
+def blocks(heading: str, table: Any) -> Iterator[str]:
     """The text of a table and of the tables in it, a heading each."""
     if isinstance(table, list | tuple):
         yield from (f"[[{heading}]]\n{_flat(row)}" for row in table)
@@ -36,7 +25,7 @@ def _blocks(heading: str, table: Any) -> Iterator[str]:
     if single or not inner:
         yield f"[{heading}]\n{_flat(single)}"
     for key, value in inner.items():
-        yield from _blocks(f"{heading}.{key_text(key)}", value)
+        yield from blocks(f"{heading}.{key_text(key)}", value)
 
 
 def _flat(table: Mapping[str, Any]) -> str:

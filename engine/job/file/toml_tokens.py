@@ -12,8 +12,15 @@ MOST_DEPTH = 32
 MOST_PARTS = 8
 
 _SKIPPED = rf"(?P<string>{LONG_BASIC}|{LONG_LITERAL}|(?!\"\"\"|''')(?:{BASIC}|{LITERAL}))|(?P<unclosed>[\"'])|(?P<comment>#[^\n]*)"
-_BRACKETS = re.compile(rf"{_SKIPPED}|(?P<mark>[\[\]{{}}])")
-_KEY_MARKS = re.compile(rf"{_SKIPPED}|(?P<mark>[\[\]{{}}=,.\n])")
+
+
+def _token(marks: str) -> re.Pattern[str]:
+    """What is neither mark, string nor comment is passed over in the same step: a step a letter is six times slower."""
+    return re.compile(rf"[^\"'#{marks}]*+(?:{_SKIPPED}|(?P<mark>[{marks}])|\Z)")
+
+
+_BRACKETS = _token(r"\[\]{}")
+_KEY_MARKS = _token(r"\[\]{}=,.\n")
 
 
 def _tokens(text: str, pattern: re.Pattern[str] = _BRACKETS) -> Iterator[re.Match[str]]:
@@ -23,7 +30,8 @@ def _tokens(text: str, pattern: re.Pattern[str] = _BRACKETS) -> Iterator[re.Matc
     past it either, so it takes one pass whatever the text.
     """
     for found in pattern.finditer(text):
-        yield found
+        if found.lastgroup:
+            yield found
         if found.lastgroup == "unclosed":
             return
 
@@ -38,9 +46,9 @@ def _too_deep(text: str) -> tuple[int, str] | None:
     depth = 0
     for found in _tokens(text):
         if found.lastgroup == "mark":
-            depth += 1 if found[0] in "[{" else -1
+            depth += 1 if found["mark"] in "[{" else -1
             if depth > MOST_DEPTH:
-                return found.start(), f"brackets are more than {MOST_DEPTH} deep here. Take them out."
+                return found.start("mark"), f"brackets are more than {MOST_DEPTH} deep here. Take them out."
     return None
 
 
@@ -48,9 +56,9 @@ def _too_many_parts(text: str) -> tuple[int, str] | None:
     dots = 0
     for found in _tokens(text, _KEY_MARKS):
         if found.lastgroup == "mark":
-            dots = dots + 1 if found[0] == "." else 0
+            dots = dots + 1 if found["mark"] == "." else 0
             if dots >= MOST_PARTS:
-                return found.start(), f"there is a key of more than {MOST_PARTS} parts here. Shorten it."
+                return found.start("mark"), f"there is a key of more than {MOST_PARTS} parts here. Shorten it."
     return None
 
 
@@ -60,7 +68,7 @@ def unclosed(text: str) -> int | None:
     Returns: None where every string is closed.
     Source: TOML v1.0.0 specification, "String".
     """
-    return next((found.start() for found in _tokens(text) if found.lastgroup == "unclosed"), None)
+    return next((found.start("unclosed") for found in _tokens(text) if found.lastgroup == "unclosed"), None)
 
 
 def has_comments(text: str) -> bool:

@@ -2,21 +2,20 @@
 
 import tomllib
 from datetime import UTC, date, datetime
+from itertools import chain
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.file.toml_text import write_text
+from engine.job.file.places import key_text
+from engine.job.file.toml_text import blocks, whole_text
 
-DATA = {
-    "posts": {"P1": {"line": "fence", "station_ft": 25.0, "at": None}, "P2": {"line": "fence", "station_ft": 50.5}},
-    "checks": {"posts.P1.plumb": {"state": "done", "at": datetime(2026, 11, 25, 14, 5, tzinfo=UTC)}},
-    "log": [{"id": "a", "kind": "note", "text": "two\nlines"}, {"id": "b", "kind": "note", "text": "x" * 120}],
-    "rules": {"layout": {"bay_max_ft": 24.0}},
-    "job": {"title": 'The "long" run', "planned_for": date(2026, 12, 1)},
-    "revision": 3,
-    "format": 1,
-}
+FIRST = {"revision": 3, "format": 1}
+JOB = {"title": 'The "long" run', "planned_for": date(2026, 12, 1)}
+RULES = {"layout": {"bay_max_ft": 24.0}}
+POST = {"line": "fence", "station_ft": 25.0, "at": None}
+LOG = [{"id": "a", "kind": "note", "text": "two\nlines"}, {"id": "b", "kind": "note", "text": "x" * 120}]
+PLUMB = {"state": "done", "at": datetime(2026, 11, 25, 14, 5, tzinfo=UTC)}
 
 TEXT = """\
 revision = 3
@@ -32,10 +31,6 @@ bay_max_ft = 24.0
 [posts.P1]
 line = "fence"
 station_ft = 25.0
-
-[posts.P2]
-line = "fence"
-station_ft = 50.5
 
 [[log]]
 id = "a"
@@ -56,12 +51,13 @@ complete = true
 """.replace("XX", "x" * 120)
 
 
-def test_tables_stand_in_the_order_of_the_trade_a_record_a_heading():
-    assert write_text(DATA) == TEXT
+def test_single_values_stand_first_then_a_record_a_heading_and_the_end_mark_last():
+    parts = [("job", JOB), ("rules", RULES), ("posts.P1", POST), ("log", LOG), ('checks."posts.P1.plumb"', PLUMB)]
+    assert whole_text(FIRST, chain.from_iterable(blocks(heading, table) for heading, table in parts)) == TEXT
 
 
-def test_an_empty_job_is_its_end_mark():
-    assert write_text({}) == "[end]\ncomplete = true\n"
+def test_nothing_is_the_end_mark():
+    assert whole_text({}, []) == "[end]\ncomplete = true\n"
 
 
 flat = st.dictionaries(
@@ -84,6 +80,6 @@ flat = st.dictionaries(
 )
 @settings(max_examples=100, deadline=None)
 def test_what_is_written_is_what_is_read(job, posts, log):
-    data = {"format": 1, "job": job, "posts": posts, "log": log}
-    read = tomllib.loads(write_text(data))
-    assert read == {**data, "end": {"complete": True}}
+    each = (blocks(f"posts.{key_text(key)}", post) for key, post in posts.items())
+    read = tomllib.loads(whole_text({"format": 1}, [*blocks("job", job), *chain.from_iterable(each), *blocks("log", log)]))
+    assert {"posts": {}, **read} == {"format": 1, "job": job, "posts": posts, "log": log, "end": {"complete": True}}

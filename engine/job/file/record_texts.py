@@ -1,0 +1,63 @@
+"""A job as text, record by record: one that stands in the version before as it is now keeps the text it has there."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any, NamedTuple
+
+from engine.job.file.job_tables import table_of
+from engine.job.file.places import key_text
+from engine.job.file.toml_text import blocks
+from engine.job.model.base import Part
+from engine.job.model.job import Job
+
+Place = tuple[str, object]
+"""A table of the file and the key in it: a log entry has its number in the list, what stands alone has none."""
+
+
+class RecordText(NamedTuple):
+    """A record and its text in the file, empty where a table that stands alone says nothing."""
+
+    record: Part
+    text: str
+
+
+RecordTexts = Mapping[Place, RecordText]
+
+
+def record_texts(job: Job, before: RecordTexts) -> dict[Place, RecordText]:
+    """The text of every record of a job in the order of the file; the very record that stood in the version before isn't written anew."""
+    return {place: _known(before, place, record) or RecordText(record, _text(place, record)) for place, record in _records(job)}
+
+
+def only_new(job: Job, before: RecordTexts) -> Job:
+    """A job of only those records that the version before didn't hold, or not as they are."""
+    tables: dict[str, Any] = {}
+    for (name, key), record in _records(job):
+        if _known(before, (name, key), record) is None:
+            if key is None:
+                tables[name] = record
+            else:
+                tables.setdefault(name, {})[key] = record
+    return Job().model_copy(update={**tables, "log": tuple(tables.get("log", {}).values())})
+
+
+def _known(before: RecordTexts, place: Place, record: Part) -> RecordText | None:
+    found = before.get(place)
+    return found if found is not None and found.record is record else None
+
+
+def _records(job: Job) -> Iterator[tuple[Place, Part]]:
+    for name, value in job:
+        if isinstance(value, dict):
+            yield from (((name, key), record) for key, record in value.items())
+        elif isinstance(value, tuple):
+            yield from (((name, number), record) for number, record in enumerate(value))
+        elif isinstance(value, Part):
+            yield (name, None), value
+
+
+def _text(place: Place, record: Part) -> str:
+    name, key = place
+    table = table_of(record)
+    if key is None:
+        return "\n".join(blocks(name, table)) if table else ""
+    return "\n".join(blocks(name, [table]) if isinstance(key, int) else blocks(f"{name}.{key_text(str(key))}", table))
