@@ -3,6 +3,11 @@
 from math import cos, radians, sin
 from typing import Any
 
+import pytest
+
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import item_key
+from engine.stages.cables.loop_runs import closed_loops, runs_of
 from engine.stages.layout.stage import Layout
 from tests.stages.cables.test_stage import all_bays, bays_of, strung
 from tests.stages.layouts import Spot, layout_of, row
@@ -41,6 +46,21 @@ def test_loops_meet_at_a_braced_bend_rather_than_at_a_post_that_stands_alone() -
 
     assert [len(bays) for bays in bays_of(strung(turned(30)))] == [3, 2]
     assert [len(bays) for bays in bays_of(strung(turned(10)))] == [2, 3]
+
+
+def test_loops_meet_at_a_tree_rather_than_at_a_line_post() -> None:
+    oak = row(6, 20.0)
+    oak[3] = oak[3]._replace(support="tree")
+
+    assert [len(bays) for bays in bays_of(strung(layout_of({"north": oak})))] == [3, 2]
+
+
+def test_two_posts_on_one_spot_have_no_bay_to_string() -> None:
+    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20), Spot("P3", 20), Spot("P4", 40, kind="end")]
+
+    layout = layout_of({"north": spots})
+
+    assert [[bay.id for bay in run] for run in runs_of(layout, layout.lines["north"])] == [["P1-P2", "P3-P4"]]
 
 
 def test_a_closed_line_is_walked_from_its_gate() -> None:
@@ -89,3 +109,37 @@ def test_closing_a_loop_says_between_which_supports() -> None:
 
     assert items["cables.L1.closed"] == "P1-P4"
     assert items["cables.L1.tail"] == ""
+
+
+@pytest.mark.parametrize(
+    ("bays", "of", "strung_as"),
+    [
+        (6, {"L1": "P2-P4", "L2": "P3-P5"}, ["P1-P2", "P2-P4 L1", "P4-P7"]),  # the one that begins first stands
+        (6, {"L2": "P1-P3", "L1": "P6-P7"}, ["P1-P3 L2", "P3-P6", "P6-P7 L1"]),
+        (6, {"L1": "P2-P5"}, ["P1-P2", "P2-P5 L1", "P5-P7"]),
+        (3, {"L1": "P2-P3"}, ["P1-P2", "P2-P3 L1", "P3-P4"]),
+        (3, {"L1": "P9-P3"}, ["P1-P4"]),
+        (3, {"L1": "P3-P2"}, ["P1-P4"]),  # not along the line
+    ],
+)
+def test_closed_loops_of_a_run_and_what_is_left_of_it(bays: int, of: dict[str, str], strung_as: list[str]) -> None:
+    result = strung(layout_of({"north": row(bays + 1, 20.0)}), checks=closed(**of))
+
+    found = [(f"{loop.supports[0]}-{loop.supports[-1]}", f" {name}" if name in of else "") for name, loop in result.loops.items()]
+    assert [ends + name for ends, name in found] == strung_as
+
+
+@pytest.mark.parametrize(
+    ("key", "change"),
+    [
+        ("cables.L1.closed", {"of": ""}),
+        ("cables.L1.closed", {"of": "P2"}),
+        ("cables.L1.closed", {"state": "not needed"}),
+        ("cables.L1.tail", {}),
+        ("fabric.L1.closed", {}),
+    ],
+)
+def test_only_a_loop_ticked_as_closed_between_two_supports_is_closed(key: str, change: dict[str, str]) -> None:
+    tick = Tick.model_validate({"at": "2026-05-04T12:00:00Z", "by": "Mo", "of": "P2-P4", **change})
+
+    assert closed_loops({item_key(key): tick}) == {}

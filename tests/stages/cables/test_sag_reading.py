@@ -97,6 +97,13 @@ def test_the_least_pull_is_a_fifth_of_the_target_or_1_3_times_the_weight_of_the_
     assert safe.least_lbf == pytest.approx(least_lbf, rel=1e-6)
 
 
+@pytest.mark.closed_form
+def test_a_day_of_setting_past_the_year_itself_may_not_be_too_tight_or_too_slack() -> None:
+    """Set colder than any day, the working load of 400 / 3 lb holds that day; set hotter than any, a fifth of 50 lb does."""
+    assert safe_range(CABLE, CableRules(set_F=-20), 25.0).most_lbf == pytest.approx(400 / 3)
+    assert safe_range(CABLE, CableRules(set_F=130), 25.0).least_lbf == pytest.approx(10.0)
+
+
 @given(st.floats(5, 25), st.floats(-40, 40), st.floats(80, 140))
 @settings(max_examples=50)
 def test_pulled_to_the_ends_of_the_range_the_year_stays_within(ruling: float, cold: float, hot: float) -> None:
