@@ -1,22 +1,15 @@
 """A stretch of a line taken another way: the job as it is then, with everything that stays in its place."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any, TypeVar
 
-from engine.calc.geometry.plane import (
-    Point,
-    azimuth_deg,
-    deflection_deg,
-    distance_ft,
-    latitude_departure,
-    station_offset,
-    vertex_stations_ft,
-)
+from engine.calc.geometry.plane import deflection_deg, distance_ft, station_offset, vertex_stations_ft
 from engine.calc.phrases import listed
-from engine.calc.tolerances import MEETS_FT, ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
 from engine.change.given_up import LAID, GivenUp
+from engine.change.kept_ground import StationsNow, along_and_off_ft, held_levels, levels_now, line_now, stations_now
 from engine.job.edit import edits
 from engine.job.edit.next_record import free_name
 from engine.job.errors import EditRefused
@@ -25,8 +18,8 @@ from engine.job.model.cross_checks import point_names
 from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.shots import LevelShot, OffsetShot
-from engine.stages.layout.line_tracks import Track, place, tracks
+from engine.job.model.shots import OffsetShot
+from engine.stages.layout.line_tracks import Track, tracks
 from engine.stages.layout.stage import layout, planned_posts
 from engine.stages.survey.stage import LineSurvey, Survey, survey
 from engine.walk import Walk
@@ -50,8 +43,9 @@ def with_new_way(
     """Job with a stretch of a line taken another way, its new part laid out anew and everything else left where it stands.
 
     The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the
-    stretch keep their places and get the stations of the line as it goes now; levels inside become ground beside it. Ticks of loops
-    that are cut, and of their fabric, go; those of supports that came out are kept.
+    stretch keep their places and get the stations of the line as it goes now; levels inside become ground beside it, and where what
+    stays needs it, the ground that it stands on is held by a level there. Ticks of loops that are cut, and of their fabric, go; those
+    of supports that came out are kept.
 
     Raises: EditRefused on a sealed job, where a point has no place, or where nothing fits.
     """
@@ -69,8 +63,11 @@ def with_new_way(
     if strange := [name for name in stays or () if name not in given_up.age_days]:
         driven = listed(list(given_up.age_days)) if given_up.age_days else "none"
         raise EditRefused(f"No driven sleeve of {listed(strange)} is in that stretch. Driven there: {driven}.")
-    tables |= _tables_past(job, before, given_up, track, shift_ft, tables["shots"])
-    tables["posts"] = _kept_posts(job, before, given_up, track, drawn, shift_ft)
+    found = stations_now(given_up, tracks(job, before.survey)[given_up.line], track, drawn.first, drawn.last)
+    tables |= _tables_past(job, found, tables["shots"])
+    tables["posts"] = _kept_posts(job, before, found, drawn)
+    ends = (given_up.way.from_post, given_up.way.to_post)
+    tables["shots"] = held_levels(job.model_copy(update=tables), surveyed, before, given_up.line, ends)
     tables["checks"] = {key: tick for key, tick in job.checks.items() if not _is_of_cut_loop(key, given_up.loops)}
     logged = edits.new_way(job, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
     return logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
@@ -110,7 +107,7 @@ def _point_at(
             return name
     run = max(n for n, station in enumerate(stations[:-1]) if station <= station_ft or n == 0)
     start, end = placed.path[run : run + 2]
-    along_ft, off_ft = latitude_departure(distance_ft(start, spot), azimuth_deg(start, spot) - azimuth_deg(start, end))
+    along_ft, off_ft = along_and_off_ft(start, end, spot)
     taken = {*point_names(job), *job.shots, *new}
     name = free_name(f"at-{post}", taken)
     side: Side = "right" if off_ft >= 0 else "left"
@@ -121,52 +118,35 @@ def _point_at(
     return name
 
 
-def _station_now_ft(given_up: GivenUp, shift_ft: float, station_ft: float) -> float:
-    """Station from now on of what stands outside the stretch."""
-    return station_ft + shift_ft if given_up.wraps or station_ft >= given_up.to_ft - TOUCHING_FT else station_ft
-
-
-def _tables_past(job: Job, before: Walk, given_up: GivenUp, track: Track, shift_ft: float, shots: Mapping[str, Any]) -> dict[str, Any]:
-    """Gates and levels of the line at their stations from now on."""
-    old = tracks(job, before.survey)[given_up.line]
+def _tables_past(job: Job, found: StationsNow, shots: Mapping[str, Any]) -> dict[str, Any]:
+    """Gates, levels and what else lies along the line at their stations from now on."""
+    line = found.given_up.line
     gates = {
-        name: gate.model_copy(update={"station_ft": round(_station_now_ft(given_up, shift_ft, gate.station_ft), 4)})
-        if gate.line == given_up.line
-        else gate
+        name: gate.model_copy(update={"station_ft": round(max(found.of(gate.station_ft)[0], 0.0), 4)}) if gate.line == line else gate
         for name, gate in job.gates.items()
     }
-    levels = {
-        name: shot.model_copy(update=_level_now(given_up, shift_ft, old, track, shot))
-        for name, shot in shots.items()
-        if isinstance(shot, LevelShot) and shot.line == given_up.line
-    }
-    tables = {table: _floors_and_heights_now(given_up, shift_ft, getattr(job, table)) for table in LAID}
-    return {"gates": gates, "shots": {**shots, **levels}, **tables}
+    tables = {table: _floors_and_heights_now(found, getattr(job, table)) for table in LAID}
+    return {"gates": gates, "shots": levels_now(found, shots), **tables}
 
 
-def _floors_and_heights_now(given_up: GivenUp, shift_ft: float, rows: Mapping[str, R]) -> dict[str, R]:
+def _floors_and_heights_now(found: StationsNow, rows: Mapping[str, R]) -> dict[str, R]:
     """Hard stretches or changes of height of a line from now on: what lies inside goes, what is cut in two becomes two."""
     kept: dict[str, R] = {}
     for name, row in rows.items():
-        parts = given_up.outside(row.from_ft, row.to_ft) if row.line == given_up.line else [(row.from_ft, row.to_ft)]
+        on_it = row.line == found.given_up.line
+        parts = found.given_up.outside(row.from_ft, row.to_ft) if on_it else [(row.from_ft, row.to_ft)]
         for n, (from_ft, to_ft) in enumerate(parts):
             called = name if n == 0 else free_name(name, {*rows, *kept})
             ends = {"from_ft": from_ft, "to_ft": to_ft}
-            if row.line == given_up.line:
-                ends = {end: round(_station_now_ft(given_up, shift_ft, station), 4) for end, station in ends.items()}
+            if on_it:
+                ends = {end: round(max(found.of(station)[0], 0.0), 4) for end, station in ends.items()}
             kept[called] = row.model_copy(update=ends)
     return kept
 
 
-def _level_now(given_up: GivenUp, shift_ft: float, old: Track, track: Track, shot: LevelShot) -> dict[str, float | None]:
-    if not given_up.holds(shot.station_ft):
-        return {"station_ft": round(_station_now_ft(given_up, shift_ft, shot.station_ft), 4)}
-    station_ft, offset_ft = station_offset(track.path, place(old, shot.station_ft, shot.offset_ft or 0.0))
-    return {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4) if abs(offset_ft) > MEETS_FT else None}
-
-
-def _kept_posts(job: Job, before: Walk, given_up: GivenUp, track: Track, drawn: _NewLine, shift_ft: float) -> dict[str, Post]:
+def _kept_posts(job: Job, before: Walk, found: StationsNow, drawn: _NewLine) -> dict[str, Post]:
     """The plan without what comes out, everything at its place of today by the stations of the line as it goes now."""
+    given_up, track = found.given_up, found.track
     ends = {given_up.way.from_post: drawn.first, given_up.way.to_post: drawn.last}
     kept = {}
     for name, post in planned_posts(before.layout).items():
@@ -174,29 +154,15 @@ def _kept_posts(job: Job, before: Walk, given_up: GivenUp, track: Track, drawn: 
             continue
         if post.line == given_up.line:
             at = ends.get(name)
-            if at is not None:
-                update: Mapping[str, Any] = {
-                    "station_ft": round(track.stations_ft[at], 4),
-                    "offset_ft": 0.0,
-                    "kind": _kind_at(job, post, track, at),
-                }
+            if at is None:
+                station_ft, offset_ft = found.of(post.station_ft, post.offset_ft)
+                update = {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4)}
             else:
-                update = _spot_now(given_up, track, drawn, shift_ft, post, before.layout.supports[name].xy)
+                update = {"station_ft": round(track.stations_ft[at], 4), "offset_ft": 0.0}
+                post = post.model_copy(update={"kind": _kind_at(job, post, track, at)})
             post = post.model_copy(update=update)
         kept[name] = post
     return kept
-
-
-def _spot_now(given_up: GivenUp, track: Track, drawn: _NewLine, shift_ft: float, post: Post, spot: Point) -> dict[str, float]:
-    """Station and offset of a support by the part of the line it stands on; one past the line's end keeps its distance from there."""
-    since_ft = _station_now_ft(given_up, shift_ft, post.station_ft)
-    if not 0 <= since_ft <= track.length_ft:
-        return {"station_ft": round(since_ft, 4)}
-    past = not given_up.wraps and post.station_ft >= given_up.to_ft
-    part = track.path[drawn.last :] if past else track.path[: drawn.first + 1]
-    station_ft, offset_ft = station_offset(part, spot)
-    base_ft = track.stations_ft[drawn.last] if past else 0.0
-    return {"station_ft": round(base_ft + station_ft, 4), "offset_ft": round(offset_ft, 4)}
 
 
 def _kind_at(job: Job, post: Post, track: Track, at: int) -> str:
@@ -227,7 +193,8 @@ def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, wh
 
 def _plan_with_new_supports(job: Job, surveyed: Survey, given_up: GivenUp, track: Track, drawn: _NewLine) -> dict[str, Post]:
     """The plan with the proposal's supports between the two that stay, under ids that nothing had before."""
-    proposal = layout(job.model_copy(update={"posts": {}}), surveyed)
+    on_its_ground = replace(surveyed, lines={**surveyed.lines, given_up.line: line_now(job, surveyed, given_up.line)})
+    proposal = layout(job.model_copy(update={"posts": {}}), on_its_ground)
     low_ft, high_ft = track.stations_ft[drawn.first], track.length_ft if given_up.wraps else track.stations_ft[drawn.last]
     fresh = [
         post

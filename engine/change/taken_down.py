@@ -48,8 +48,8 @@ def _levelled(before: Walk, after: Walk, given_up: GivenUp) -> bool:
     if not before.survey.lines[given_up.line].level_shots:
         return True
     start_ft, end_ft = (after.layout.supports[name].station_ft for name in (given_up.way.from_post, given_up.way.to_post))
-    shot_ft = after.survey.lines[given_up.line].profile.stations_ft
-    return any(station > start_ft if given_up.wraps else start_ft < station < end_ft for station in shot_ft)
+    line = after.survey.lines[given_up.line]
+    return any(start_ft < station < (line.length_ft if given_up.wraps else end_ft) for station in line.profile.stations_ft)
 
 
 def _loops(before: Walk, cut: Sequence[str]) -> Iterator[str]:

@@ -294,6 +294,12 @@ def test_a_new_way_without_a_level_is_told_on_a_line_that_has_levels() -> None:
     assert told not in said(line_of(), way)
 
 
+def test_a_ring_cut_at_its_first_point_without_a_level_is_told_so_too() -> None:
+    levels = {f"L{at}": {"method": "level", "line": "r", "station_ft": at, "level_ft": at / 10} for at in (30, 100)}
+    job = ring(posts=posts("r", *range(0, 141, 20), kinds=dict.fromkeys((0, 2, 4, 6), "corner") | {7: "line"}), shots=levels)
+    assert "No levels are shot along the new way yet: shoot the ground at every break." in said(job, NewWay("P8", "P2"))
+
+
 @pytest.mark.closed_form
 def test_fabric_that_came_off_covers_the_bays_it_is_long_enough_for() -> None:
     """P1 to P4 hangs as one loop: 40 ft come off between P2 and P4. The new way has two bays of hypot(5, 20): 20.6 ft, 6 in lap each."""
