@@ -23,7 +23,7 @@ from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of, opening_of
-from engine.stages.gate.swings import Swing, swings_of, to_shoot
+from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.dog_gaps import least_gap_in
@@ -264,7 +264,7 @@ def _ground_note(work: GateWork, asked: Gate, opening: Opening) -> Iterator[Find
     share = next(swing.known_share for swing in work.swings if swing.side == side)
     if not line.level_shots or share >= ALL_KNOWN:
         return
-    stations = sorted({format_ft_in(station, 1) for station, _ in to_shoot(asked, opening, side)})
+    stations = dict.fromkeys(format_ft_in(station_ft, 1) for station_ft in stations_to_shoot_ft(opening))
     part = "isn't shot" if share == 0 else f"is shot for {share:.0%} of the swing"
     says = f"The ground {side} of gate {work.gate} {part}; the rest counts as level square to the line."
     shots = f"{format_ft_in(asked.leaf_width_ft, 1)} {side} of {line.name} at {', '.join(stations)}"

@@ -1,6 +1,6 @@
 """The leaves of a gate swung over the ground: the line's own, and what was shot beside it."""
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -54,15 +54,12 @@ class _Ground:
     own: Callable[[Floats, Floats], Floats]
 
     def levels(self, east: Floats, north: Floats) -> Floats:
-        own = self.own(east, north)
-        if len(self.spots) < 3:
-            return own
         between, known = levels_between(self.spots, self.levels_ft, east, north)
-        return np.where(known, between, own)
+        return np.where(known, between, self.own(east, north))
 
     def known(self, east: Floats, north: Floats) -> float:
         """Share of the places that lie between spots."""
-        return float(levels_between(self.spots, self.levels_ft, east, north)[1].mean()) if len(self.spots) > 2 else 0.0
+        return float(levels_between(self.spots, self.levels_ft, east, north)[1].mean())
 
 
 def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf]) -> tuple[Swing, ...]:
@@ -142,7 +139,6 @@ def _arc(leaf: Leaf, turns: Side) -> tuple[Point, ...]:
     return tuple(travel(leaf.hinge, shut_deg + sign * angle, leaf.width_ft) for angle in range(0, 91, ARC_STEP_DEG))
 
 
-def to_shoot(gate: Gate, opening: Opening, side: Side) -> Iterator[tuple[float, float]]:
-    """Level shots beside the line that make the ground under a swing known: a leaf's width off the line at both posts, and midway."""
-    off_ft = gate.leaf_width_ft if side == "right" else -gate.leaf_width_ft
-    yield from ((opening.start_ft, off_ft), ((opening.start_ft + opening.end_ft) / 2, off_ft), (opening.end_ft, off_ft))
+def stations_to_shoot_ft(opening: Opening) -> tuple[float, float, float]:
+    """Where along the line level shots a leaf's width off it make the ground under a swing known: at both posts, and midway."""
+    return opening.start_ft, (opening.start_ft + opening.end_ft) / 2, opening.end_ft

@@ -1,4 +1,4 @@
-"""How high a leaf is: as the fence where it hangs, or as its gate says."""
+"""How high a leaf is, as the fence where it hangs or as its gate says, and how high over its ground."""
 
 import pytest
 
@@ -7,7 +7,7 @@ from engine.stages.gate.stage import gate
 from engine.stages.posts.heights import heights_at
 from engine.stages.posts.stage import posts
 from engine.stages.posts.top_line import straight_tops_ft
-from tests.stages.gate.test_stage import gates, yard
+from tests.stages.gate.test_stage import codes, gates, yard
 from tests.stages.layouts import survey_of
 
 
@@ -32,3 +32,25 @@ def test_a_gate_may_have_a_height_of_its_own(height_ft: float, post_ft: float) -
     assert result.leaves[0].height_ft == pytest.approx(height_ft - 2 / 12)
     assert straight_tops_ft(layout, work.hangs, 6.0)["P2"] == pytest.approx(post_ft)
     assert [hang.height_ft for hang in heights_at(layout, work.hangs)["P2"]] == [6.0]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("rise_in", "told"), [(1.9, False), (2.1, True), (-1.9, False), (-2.1, True)])
+def test_a_rise_of_over_2_in_is_a_slope(rise_in: float, told: bool) -> None:
+    assert ("gate_on_slope" in codes(gates(yard(end_level_ft=rise_in / 12)))) == told
+
+
+@pytest.mark.closed_form
+def test_ground_that_falls_leaves_the_gap_at_the_end_post() -> None:
+    """The start post stands on ground 1 ft up; 4 in fall: both tops 6 ft over the start, the end post 4 in more over its own ground."""
+    result = gates(yard(start_level_ft=1.0, end_level_ft=1 - 4 / 12))
+
+    assert result.gates["G1"].post_heights_ft == (pytest.approx(6.0), pytest.approx(6 + 4 / 12))
+    slope, gap = result.findings[:2]
+    assert slope.says == 'The ground under gate G1 falls 4".'
+    assert gap.says == 'There is up to 6" under gate G1, most toward P3, over the 3" rule.'
+
+
+@pytest.mark.parametrize(("gap_in", "found"), [(3.0, []), (3.1, ["gate_gap_over_rule"])])
+def test_a_gap_just_of_the_rule_is_allowed(gap_in: float, found: list[str]) -> None:
+    assert codes(gates(yard(), rules={"gate": {"bottom_gap_in": gap_in}})) == found

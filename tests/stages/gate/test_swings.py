@@ -1,9 +1,11 @@
 """A leaf swung over ground that was shot beside the line: by brute force, what is known of it, what to shoot, how high to hang."""
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import cos, radians, sin
 from typing import Any
 
+import numpy as np
 import pytest
 
 from engine.job.model.job import Job
@@ -17,14 +19,21 @@ END_FT = 20 + OPENING_FT
 Beside = tuple[tuple[float, float, float], ...]
 
 
-def gates(beside: Beside, asked: dict[str, Any] | None = None, **tables: Any) -> Gates:
-    """A straight line due east on level ground with a 5 ft gate from 20 ft, hinged at its start; left is north."""
-    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="gate"), Spot("P3", END_FT, kind="gate"), Spot("P4", 45, kind="end")]
+PLAIN = (Spot("P1", 0, kind="end"), Spot("P2", 20, kind="gate"), Spot("P3", END_FT, kind="gate"), Spot("P4", 45, kind="end"))
+"""A straight line due east on level ground with a 5 ft gate from 20 ft; left is north."""
+
+
+def gates(beside: Beside, asked: dict[str, Any] | None = None, spots: Sequence[Spot] = PLAIN, shots: int = 4, **tables: Any) -> Gates:
+    """The gate between P2 and P3, hinged at its start, with levels shot beside its line."""
     layout = layout_of({"north": spots}, gates={"P2-P3": "G1"})
     survey = survey_of(layout)
-    survey = replace(survey, lines={"north": replace(survey.lines["north"], beside=beside)})
+    survey = replace(survey, lines={"north": replace(survey.lines["north"], beside=beside, level_shots=shots)})
     job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20, **(asked or {})}}, **tables})
     return gate(job, survey, layout, posts(job, layout))
+
+
+def codes(result: Gates) -> list[str]:
+    return [finding.code for finding in result.findings]
 
 
 def square(off_ft: float, level_ft: float, other_ft: float | None = None) -> Beside:
@@ -66,16 +75,112 @@ def test_the_side_that_was_not_shot_counts_as_level_and_is_not_known() -> None:
     assert left.known_share == 1.0
 
 
-def test_half_of_the_square_makes_part_of_the_swing_known() -> None:
-    left, _ = gates(((20.0, -5.0, 0.0),)).gates["G1"].swings
-    assert 0.3 < left.known_share < 0.99
-
-
 def test_the_note_says_what_to_shoot_and_goes_once_it_was_shot() -> None:
     (note,) = (finding for finding in gates(()).findings if finding.code == "swing_ground")
     assert note.says == "The ground left of gate G1 isn't shot; the rest counts as level square to the line."
     assert note.do.startswith("Shoot levels 5' 0\" left of north at 20' 0\", 22' 7\", 25' 2\"")
     assert [finding.code for finding in gates(square(-5.0, 0.0)).findings] == []
+
+
+def share_of_swing(inside: Callable[[float, float], bool], hinge_ft: float = 20.0, ahead: bool = True) -> float:
+    """Share of what a 5 ft leaf sweeps to the left, by angle and radius, that lies inside."""
+    sign = 1 if ahead else -1
+    swept = [(hinge_ft + sign * r * cos(radians(a)), r * sin(radians(a))) for a in range(1, 91) for r in np.linspace(0.05, 5, 100)]
+    return sum(inside(east, north) for east, north in swept) / len(swept)
+
+
+@pytest.mark.independent
+def test_one_shot_makes_the_triangle_between_it_and_the_line_known() -> None:
+    """Known from two leaf widths before the gate, 10 ft, to as far past it, 35 ft 2 in, up to the shot 3 ft left of the post at 20."""
+    left, _ = gates(((20.0, -3.0, 0.0),)).gates["G1"].swings
+    inside = share_of_swing(lambda e, n: n <= 3 * (END_FT + 10 - e) / (END_FT - 10))
+    assert left.known_share == pytest.approx(inside, abs=0.05)
+
+
+@pytest.mark.independent
+def test_where_the_line_ends_no_ground_is_known_past_it() -> None:
+    """The line ends at the latch post: the shot 2 ft before the hinge makes the triangle down to that post known, no more."""
+    spots = (*PLAIN[:2], PLAIN[2]._replace(kind="end"))
+    left, _ = gates(((18.0, -5.0, 0.0),), spots=spots).gates["G1"].swings
+    inside = share_of_swing(lambda e, n: n <= 5 * (END_FT - e) / (END_FT - 18))
+    assert left.known_share == pytest.approx(inside, abs=0.05)
+
+
+@pytest.mark.independent
+def test_of_two_leaves_the_one_over_less_known_ground_is_told() -> None:
+    """The shot lies 4 ft past the far post, so that less of the near leaf's swing lies between it and 10 ft on the line."""
+    spots = (*PLAIN[:2], Spot("P3", 30 + 2 / 12, kind="gate"), Spot("P4", 45, kind="end"))
+    (left, _) = gates(((34.0, -5.0, 0.0),), {"leaves": 2}, spots).gates["G1"].swings
+    near = share_of_swing(lambda e, n: n <= 5 * (e - 10) / 24)
+    far = share_of_swing(lambda e, n: n <= 5 * (e - 10) / 24, hinge_ft=30 + 2 / 12, ahead=False)
+    assert left.known_share == pytest.approx(near, abs=0.05)
+    assert near + 0.15 < far
+
+
+@pytest.mark.parametrize(("station_ft", "counts"), [(9.9, False), (10.1, True), (35.1, True), (35.3, False)])
+def test_shots_within_two_leaf_widths_of_the_opening_count(station_ft: float, counts: bool) -> None:
+    left, _ = gates(((station_ft, -3.0, 0.0),)).gates["G1"].swings
+    assert (left.known_share > 0) == counts
+
+
+def test_a_level_shot_on_the_line_by_a_hair_is_that_of_the_line() -> None:
+    """It says 1 ft, the line says 0: the leaf swings clear by its 2 in."""
+    left, _ = gates(((22.0, -0.01, 1.0), *square(-5.0, 0.0))).gates["G1"].swings
+    assert left.least_in == pytest.approx(2.0)
+
+
+def sloped(from_ft: float, start_ft: float, end_ft: float) -> tuple[Spot, ...]:
+    """A gate from a station of the line, its posts' ground at those levels, level beyond."""
+    to_ft = from_ft + OPENING_FT
+    before = (Spot("P1", 0, kind="end", level_ft=start_ft),) if from_ft else ()
+    gate_posts = (Spot("P2", from_ft, kind="gate", level_ft=start_ft), Spot("P3", to_ft, kind="gate", level_ft=end_ft))
+    return (*before, *gate_posts, Spot("P4", 45, kind="end", level_ft=end_ft))
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("from_ft", [20.0, 4.0, 0.0])
+@pytest.mark.parametrize(("hinge", "least_in"), [("start", 6 - 4 * 5 / OPENING_FT), ("end", 2.0)])
+def test_a_leaf_over_a_slope_is_nearest_to_the_ground_when_shut(from_ft: float, hinge: str, least_in: float) -> None:
+    """The ground rises 4 in along the opening and the edge hangs 2 in over its top: 6 in over the start post, less 4 x r / 5' 2"."""
+    left, right = gates((), {"hinge": hinge}, sloped(from_ft, 0.0, 4 / 12)).gates["G1"].swings
+    assert (left.least_in, right.least_in) == pytest.approx((least_in, least_in), abs=1e-6)
+
+
+@pytest.mark.parametrize(("start_ft", "end_ft"), [(0.0, -4.9), (-4.9, 0.0)])
+@pytest.mark.parametrize("hinge", ["start", "end"])
+def test_a_leaf_hangs_at_most_5_ft_over_the_ground_at_its_own_hinge(start_ft: float, end_ft: float, hinge: str) -> None:
+    """2 in over the high post is 5 ft and 0.8 in over the low one."""
+    found = gates((), {"hinge": hinge}, sloped(20.0, start_ft, end_ft))
+    low = "start" if start_ft < end_ft else "end"
+    assert ("gate_not_worked" in codes(found)) == (hinge == low)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("bottom_gap_in", "clear"), [(0.5, True), (0.49, False)])
+def test_half_an_inch_is_clear(bottom_gap_in: float, clear: bool) -> None:
+    swings = gates((), rules={"gate": {"bottom_gap_in": bottom_gap_in}}).gates["G1"].swings
+    assert [swing.clear for swing in swings] == [clear, clear]
+
+
+@pytest.mark.parametrize(("rise_in", "better"), [(0.05, "left"), (0.2, "right")])
+def test_a_side_better_by_less_than_a_tape_s_mark_is_no_reason_to_open_to_it(rise_in: float, better: str) -> None:
+    assert gates(square(-5.0, rise_in / 12)).gates["G1"].better == better
+
+
+def test_a_part_of_the_swing_that_was_shot_is_told_with_its_share() -> None:
+    found = gates(((20.0, -5.0, 0.0),))
+    (note,) = found.findings
+    assert note.code == "swing_ground"
+    assert f"is shot for {found.gates['G1'].swings[0].known_share:.0%} of the swing" in note.says
+
+
+def test_where_no_level_was_shot_along_the_line_nothing_is_asked_beside_it() -> None:
+    assert codes(gates((), shots=0)) == []
+
+
+def test_stations_to_shoot_come_in_the_order_of_the_line() -> None:
+    (note,) = gates((), spots=sloped(8.0, 0.0, 0.0)).findings
+    assert "at 8' 0\", 10' 7\", 13' 2\"" in note.do
 
 
 @pytest.mark.closed_form
@@ -87,6 +192,12 @@ def test_a_leaf_that_drags_both_ways_is_told_how_high_to_hang() -> None:
     assert (work.better, work.hang_in, work.gap_then_in) == ("left", pytest.approx(7.7), pytest.approx(7.7))
     assert '7 3/4" over the highest ground' in drags.do
     assert "a strip of wire below the rail" in drags.do
+
+
+def test_a_dog_too_tall_for_the_gap_asks_for_no_strip() -> None:
+    found = gates(square(-5.0, 0.6) + square(5.0, 0.8), dogs={"rex": {"weight_lb": 60, "shoulder_in": 16, "body_in": 30}})
+    (drags,) = (finding for finding in found.findings if finding.code == "gate_drags")
+    assert "a strip of wire" not in drags.do
 
 
 @pytest.mark.closed_form
