@@ -100,7 +100,7 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     Source: judgement, common practice, no source: see engine.stages.survey.dog_gaps.
     Valid for: gaps that the figures know of; a yard is walked all the same.
     """
-    asked = _asked(job, survey)
+    asked = yards_and_dogs(job, survey)
     gaps = (
         *under_wire(job, layout, fabric),
         *below_decks(job, fabric),
@@ -120,11 +120,11 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     pieces = _from_truck(found, {row.stock: row for row in takeoff.rows})
     return tuple(
         _way(place, key, *asked(place.spot), ties.get(f"{number}"), closing)
-        for number, (place, key, closing) in enumerate(zip(found, _apart(found), pieces, strict=True))
+        for number, (place, key, closing) in enumerate(zip(found, keys_apart(found), pieces, strict=True))
     )
 
 
-def _apart(places: Iterable[Place]) -> list[WayKey]:
+def keys_apart(places: Iterable[Place]) -> list[WayKey]:
     """A key a place, those that would be the same counted along their lines."""
     seen: Counter[WayKey] = Counter()
     keys = {}
@@ -160,7 +160,7 @@ def _passes(place: Place, dogs: Sequence[Dog]) -> bool:
     return place.opening_in >= (0.0 if place.dug and any(dog.digs for dog in dogs) else dog_in)
 
 
-def _asked(job: Job, survey: Survey) -> Callable[[Point], tuple[tuple[str, ...], Sequence[Dog]]]:
+def yards_and_dogs(job: Job, survey: Survey) -> Callable[[Point], tuple[tuple[str, ...], Sequence[Dog]]]:
     """For a spot its yards and the dogs to ask: those of the yards at it, else every dog of the job."""
     edges = {name: shapely.LinearRing(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
 

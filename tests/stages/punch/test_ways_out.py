@@ -1,6 +1,7 @@
 """Ways out: where each is, whose dog, what closes it and whether the truck has it, and what a dog can jump from."""
 
 import math
+from dataclasses import replace
 from datetime import UTC, datetime
 from typing import Any
 
@@ -10,7 +11,10 @@ import shapely
 from engine.job.edit.edits import delivery, tick
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.stages.punch.ways_out import WayOut
+from engine.stages.punch.openings import Place
+from engine.stages.punch.way_key import WayKey
+from engine.stages.punch.ways_out import WayOut, keys_apart, yards_and_dogs
+from engine.stages.survey.stage import Survey, survey
 from engine.walk import walk
 from tests.stages import yards
 
@@ -94,6 +98,94 @@ def test_a_gap_just_as_large_as_the_dog_lets_it_out_and_one_just_of_the_rule_is_
     checks = {f"gate.G1.{what}": {"at": AT, "by": BY, **value} for what, value in read.items()}
     job = yards.build(**{**six, "checks": checks, **tables})
     assert [way.where for way in ways(job) if way.kind == "gate"] == found
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("wire_ft", "mesh_ft", "there"),
+    [
+        (0.75, 0.75, [[True, True], [False, False]]),  # just enough for the 9 in, nothing left
+        (0.6, 0.8, [[False, True], [True, False]]),  # too short for 9 in, so the 6 in get it
+    ],
+)
+def test_what_is_too_short_for_a_way_out_is_left_for_the_next(wire_ft: float, mesh_ft: float, there: list[list[bool]]) -> None:
+    tables = yards.tables()
+    tables["structures"]["house"]["holds_eyes"] = False
+    tables["dogs"]["rex"]["shoulder_in"] = 10.0
+    tables["stock"] = {"wire-48": {"loaded": 0}, "mesh-48": {"loaded": 0}}
+    job = yards.build(tables)
+    for stock, loose in (("wire-48", wire_ft), ("mesh-48", mesh_ft)):
+        job = delivery(job, stock, AT, BY, packs=None, loose=loose)
+    assert [[piece.there for piece in way.pieces] for way in ways(job)] == there
+
+
+def test_a_piece_that_nobody_counted_is_asked_for_though_the_other_is_there() -> None:
+    tables = yards.tables()
+    tables["structures"]["house"]["holds_eyes"] = False
+    tables["stock"] = {"wire-48": {"loaded": 3}}
+    tables["dogs"]["rex"]["shoulder_in"] = 15.0
+    (way,) = ways(yards.build(tables))
+    assert [piece.there for piece in way.pieces] == [True, None]
+    assert way.on_truck == "truck not counted: mesh-48"
+
+
+def test_one_dog_that_digs_is_enough() -> None:
+    """Both are far too big for the hole; the second digs."""
+    job = dipped()
+    dogs = {"ada": job.dogs["rex"].model_copy(update={"digs": False}), "rex": job.dogs["rex"]}
+    assert [way.subject for way in ways(job.model_copy(update={"dogs": dogs}))] == ["P1-P2"]
+
+
+def three_dogs() -> tuple[Job, Survey]:
+    """Yard back, 40 by 60 ft, with Rex; yard side beyond it without a dog of its own; Pip of a yard elsewhere."""
+    tables = yards.tables()
+    tables["dogs"]["pip"] = {"weight_lb": 6, "shoulder_in": 8, "body_in": 12, "yard": "front"}
+    tables["yards"] = {**tables["yards"], "front": {"inside": "C"}}
+    job = yards.build(tables)
+    found = survey(job)
+    side = replace(found.yards["back"], name="side", ring=((100.0, 0.0), (140.0, 0.0), (140.0, 60.0)))
+    return job, replace(found, yards={"back": found.yards["back"], "side": side, "flat": replace(side, ring=((60.0, 0.0), (70.0, 0.0)))})
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("spot", "here", "names"),
+    [
+        ((20.0, 62.9), ("back",), ["rex"]),
+        ((20.0, 63.1), (), ["rex", "pip"]),  # over a stride off the edge
+        ((20.0, 30.0), (), ["rex", "pip"]),  # far inside
+        ((120.0, 0.0), ("side",), ["rex", "pip"]),  # at a yard without dogs every dog is asked
+        ((65.0, 0.0), (), ["rex", "pip"]),  # two corners are no yard
+    ],
+)
+def test_which_yard_a_place_is_at_and_which_dogs_are_asked(spot: tuple[float, float], here: tuple[str, ...], names: list[str]) -> None:
+    job, found = three_dogs()
+    at, dogs = yards_and_dogs(job, found)(spot)
+    assert (at, list(dogs)) == (here, [job.dogs[name] for name in names])
+
+
+def test_a_dog_of_no_yard_is_asked_beside_those_of_the_yard() -> None:
+    job, found = three_dogs()
+    stray = job.dogs["pip"].model_copy(update={"yard": None})
+    asked = yards_and_dogs(job.model_copy(update={"dogs": {**job.dogs, "stray": stray}}), found)
+    assert asked((20.0, 60.0))[1] == [job.dogs["rex"], stray]
+    assert asked((120.0, 0.0))[1] == [stray]
+    assert list(asked((20.0, 30.0))[1]) == [job.dogs["rex"], job.dogs["pip"], stray]
+
+
+def test_an_open_yard_is_its_own_wherever_its_gap_is() -> None:
+    tables = yards.tables()
+    tables["lines"]["fence"] = {"points": ["A", "T1", "T2"], "start_meets": "structure", "start_at": "house"}
+    (way,) = ways(yards.build(tables))
+    assert (way.kind, way.yards, way.yard) == ("yard", ("back",), "back")
+
+
+def test_ways_out_alike_in_all_but_their_place_are_counted_along_their_line() -> None:
+    """The larger comes first in the list; the keys count from the line's start, one of no line before them."""
+    key = WayKey("jump_off", "P1-P2", at="bench")
+    one = Place("over", key, "", "P1-P2", 9.0, "", (0.0, 0.0), "n", 30.0)
+    found = keys_apart([one, replace(one, station_ft=10.0), replace(one, station_ft=None)])
+    assert [each.nth for each in found] == [3, 2, 1]
 
 
 def test_reasons_have_keys_of_their_own() -> None:
