@@ -2,15 +2,20 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from functools import cached_property
+from itertools import pairwise
 from math import floor
 from typing import Literal, Protocol
 
+from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.tolerances import BETWEEN_FT
 from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, same_facts, same_place
 
 ReadingUnit = Literal["ft", "in"]
 State = Literal["open", "done", "not needed"]
@@ -76,14 +81,14 @@ class ReadingMeans(Protocol):
 class Item:
     """One thing to do. `key` is stable, for files hold it; `says` is the line the crew reads.
 
-    `of` goes into the tick: what the thing is made of today, so that it stays that thing once it is built. `tells` is set where a reading
-    means something besides its length.
+    `of` is what it is about today, and goes into the tick: where that differs from what a tick was made for, the item is open again.
+    `tells` is set where a reading means something besides its length.
     """
 
     key: ItemKey
     says: str
     reading: WantedReading | None = None
-    of: str = ""
+    of: TickFacts = NO_FACTS
     tells: ReadingMeans | None = None
 
     @property
@@ -99,13 +104,61 @@ class TicksOf:
     what: str
 
 
+Stood = Mapping[str, tuple[tuple[datetime | None, Point | None], ...]]
+"""Where supports that the log touches stood: since when (None: from the plan on) and where (None: left out), by support, in order."""
+
+
+def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
+    """Whether a tick still says what it said: it was made for these very facts, as far as a tape tells.
+
+    A tick of an older file doesn't say what it was made for: it counts for what stood at its time by the plan and the log.
+    """
+    if tick.of.places or not of.places:
+        return tick.of == NO_FACTS or same_facts(tick.of, of)
+    there = {at.support: at for at in of.places}
+    if any(name in stood and not _stood_there(stood, at, tick.at) for name, at in there.items()):
+        return False
+    return bool(tick.of.words) or not any(_between(of.places, _then(stood, name, tick.at)) for name in stood if name not in there)
+
+
+def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> Tick | None:
+    """The tick of an item, where it still counts for what the item is about."""
+    tick = checks.get(key)
+    return tick if tick is not None and counts(tick, of, stood) else None
+
+
+def _then(stood: Stood, support: str, at: datetime) -> Point | None:
+    return next((there for since, there in reversed(stood[support]) if since is None or since <= at), None)
+
+
+def _stood_there(stood: Stood, place: At, at: datetime) -> bool:
+    there = _then(stood, place.support, at)
+    return there is not None and same_place(At(place.support, *there), place)
+
+
+def _between(places: tuple[At, ...], there: Point | None) -> bool:
+    """Whether a place lies between two neighbours of a row."""
+    if there is None:
+        return False
+    for one, other in pairwise((at.east_ft, at.north_ft) for at in places):
+        if one != other:
+            along_ft, off_ft = station_offset((one, other), there)
+            if 0 < along_ft < distance_ft(one, other) and abs(off_ft) < BETWEEN_FT:
+                return True
+    return False
+
+
 @dataclass(frozen=True)
 class ChecklistLine:
-    """An item together with the tick that answers it; `passes` is None where there is no reading."""
+    """An item together with the tick that answers it; `passes` is None where there is no reading.
+
+    `was` is a tick that was made for other facts: it answers nothing any more, and is shown as what it was.
+    """
 
     item: Item
     tick: Tick | None
     passes: bool | None = None
+    was: Tick | None = None
 
     @property
     def state(self) -> State:
@@ -139,29 +192,35 @@ class Checklist:
 NOTHING_ASKED = Checklist(())
 
 
-def answer(stage: StageName, items: Iterable[Item], checks: Mapping[ItemKey, Tick], before: Checklist = NOTHING_ASKED) -> Checklist:
+def answer(
+    stage: StageName, items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Checklist = NOTHING_ASKED
+) -> Checklist:
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for.
 
     A line of the checklist before, of the very same item and tick, is used again.
     """
     old = before.by_key
-    lines = tuple(_line(item, checks.get(item.key), old.get(item.key)) for item in items)
+    lines = tuple(_line(item, checks.get(item.key), stood, old.get(item.key)) for item in items)
     keys = {line.item.key for line in lines}
     orphans = tuple((key, tick) for key, tick in checks.items() if key not in keys and key.stage == stage)
     return Checklist(lines, orphans)
 
 
-def _line(item: Item, given: Tick | None, old: ChecklistLine | None) -> ChecklistLine:
-    if old is not None and old.item is item and old.tick is given:
+def _line(item: Item, given: Tick | None, stood: Stood, old: ChecklistLine | None) -> ChecklistLine:
+    if given is None:
+        return old if old is not None and old.item is item and old.tick is None and old.was is None else ChecklistLine(item, None)
+    if old is not None and old.item is item and given is (old.tick or old.was) and given.of.places:
         return old
     tick = _in_unit(given, item.reading)
-    value = tick.reading if tick else None
+    if not counts(given, item.of, stood):
+        return ChecklistLine(item, None, None, tick)
+    value = tick.reading
     return ChecklistLine(item, tick, item.reading.passes(value) if item.reading and value is not None else None)
 
 
-def _in_unit(tick: Tick | None, reading: WantedReading | None) -> Tick | None:
+def _in_unit(tick: Tick, reading: WantedReading | None) -> Tick:
     """A tick as its item reads it: a file written by hand may give feet where inches are asked for, or inches for feet."""
-    if tick is None or reading is None:
+    if reading is None:
         return tick
     if reading.unit == "in" and tick.reading_ft is not None:
         return tick.model_copy(update={"reading_ft": None, "reading_in": round(tick.reading_ft * IN_PER_FT, INCH_PLACES)})

@@ -9,7 +9,7 @@ from types import ModuleType
 from typing import Protocol, TypeVar
 
 from engine.calc import remember
-from engine.checklist import NOTHING_ASKED, Checklist, Item, TicksOf, answer, reading_findings
+from engine.checklist import NOTHING_ASKED, Checklist, Item, Stood, TicksOf, answer, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -83,11 +83,11 @@ def walk(job: Job) -> Walk:
     checklists: dict[StageName, Checklist] = {}
     found: dict[StageName, tuple[Finding, ...]] = {}
     for name, result in zip(STAGES, results, strict=False):
-        checklists[name], found[name] = _answered(name, result, ticks)
+        checklists[name], found[name] = _answered(name, result, ticks, laid.stood)
     counted = takeoff(job, laid, stood, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)
     closing = punch.punch(job, surveyed, laid, stood, hung, gates, checklists, open_findings, counted)
-    checklists["punch"], found["punch"] = _answered("punch", closing, ticks)
+    checklists["punch"], found["punch"] = _answered("punch", closing, ticks, laid.stood)
     return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
 
 
@@ -108,15 +108,17 @@ def _sorted(checks: Mapping[ItemKey, Tick]) -> _Ticks:
     return _Ticks(by_stage, {what: tuple(parts) for what, parts in by_what.items()})
 
 
-def _answered(name: StageName, result: StageResult, ticks: _Ticks) -> tuple[Checklist, tuple[Finding, ...]]:
+def _answered(name: StageName, result: StageResult, ticks: _Ticks, stood: Stood) -> tuple[Checklist, tuple[Finding, ...]]:
     own = ticks.by_stage.get(name, {})
-    parts = (result.items, *own.keys(), *own.values())
-    checklist, found = _kept(f"{name} answered", parts, lambda: _checked(name, result.items, own))
+    parts = (result.items, stood, *own.keys(), *own.values())
+    checklist, found = _kept(f"{name} answered", parts, lambda: _checked(name, result.items, own, stood))
     return checklist, (*result.findings, *found)
 
 
-def _checked(name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, Tick]) -> tuple[Checklist, tuple[Finding, ...]]:
-    checklist = _last[name] = answer(name, items, ticks, _last.get(name, NOTHING_ASKED))
+def _checked(
+    name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, Tick], stood: Stood
+) -> tuple[Checklist, tuple[Finding, ...]]:
+    checklist = _last[name] = answer(name, items, ticks, stood, _last.get(name, NOTHING_ASKED))
     return checklist, reading_findings(name, checklist)
 
 

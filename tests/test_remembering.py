@@ -44,7 +44,7 @@ def edited(job: Job, rng: random.Random) -> Job:
         lambda: edits.obstacle(job, "rock", line, round(rng.uniform(0, 100), 2), AT, BY, radius_ft=rng.uniform(0.5, 3)),
         lambda: edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=round(rng.uniform(6, 40), 2)),
         lambda: ticked(job, rng),
-        lambda: edits.untick(job, rng.choice([*job.checks, item_key(f"posts.{post}.driven_depth")])),
+        lambda: edits.untick(job, rng.choice([*job.checks, item_key(f"posts.{post}.driven_depth")]), AT, BY),
         lambda: job.model_copy(update={"shots": without_one(job.shots, rng)}),
         lambda: job.model_copy(update={"trees": without_one(job.trees, rng)}),
     )

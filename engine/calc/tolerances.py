@@ -56,3 +56,9 @@ AT_YARD_FT = 3.0
 
 STRAIGHT_DEG = 0.5
 """Does a line go straight on here? A string pulled past a turn of half a degree shows none: common practice, no source."""
+
+SAME_WAY_DEG = 5.0
+"""Does a brace still lean the way it was set? Less turns it by no more than its foot gives: judgement."""
+
+BETWEEN_FT = 3.0
+"""Did a support stand between two others? As far off their string as a post is set past what is in its way: judgement."""

@@ -10,6 +10,7 @@ from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
+from engine.findings import StageName
 from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
@@ -28,7 +29,7 @@ MOST_NAMED = 4
 """More than these are counted."""
 _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 """A layout asks no clock; the plan tried here is thrown away."""
-_BUILT = ("posts", "bracing", "fabric", "staking")
+_BUILT: tuple[StageName, ...] = ("posts", "bracing", "fabric", "staking")
 """Stages whose ticks say that what they are about stands; of a cable loop it is the tick that it is closed."""
 
 
@@ -93,10 +94,10 @@ def standing(job: Job, walk: Walk) -> set[str]:
     carried |= {name: (bay.from_id, bay.to_id) for name, bay in walk.layout.bays.items()}
     carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}
     found: set[str] = set()
-    for key, tick in job.checks.items():
-        built = key.what == "closed" if key.stage == "cables" else key.stage in _BUILT and key.what != "diameter"
-        if built and tick.state == "done":
-            found.update(carried.get(key.subject, ()))
+    built = (key for stage in _BUILT for key in walk.checklists[stage].readings if key.what != "diameter")
+    closed = (key for key, tick in job.checks.items() if (key.stage, key.what) == ("cables", "closed") and tick.state == "done")
+    for key in (*built, *closed):
+        found.update(carried.get(key.subject, ()))
     return found & set(walk.layout.supports)
 
 

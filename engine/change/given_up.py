@@ -93,7 +93,7 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
     path = before.survey.lines[line.line].path
     from_ft, to_ft = (_station_ft(before, line.line, path, name) for name in (way.from_post, way.to_post))
     driven = (name for name in out if before.layout.supports[name].support == "driven")
-    ages = {name: age for name in driven if (age := _age_days(job, name, at)) is not None}
+    ages = {name: age for name in driven if (age := _age_days(before, name, at)) is not None}
     found = GivenUp(
         line.line, way, from_ft, to_ft, out, bays,
         tuple(loop.id for loop in before.cables.loops.values() if set(bays) & set(loop.bays)),
@@ -121,7 +121,7 @@ def _station_ft(before: Walk, line: str, path: Sequence[tuple[float, float]], na
     return max(before.layout.supports[name].on_line(line, path)[0], 0.0)
 
 
-def _age_days(job: Job, name: str, at: datetime) -> float | None:
-    """Days since a sleeve was driven; None where none was."""
-    tick = job.checks.get(ItemKey("posts", name, "driven_depth"))
-    return (at - tick.at) / timedelta(days=1) if tick is not None and tick.state == "done" else None
+def _age_days(before: Walk, name: str, at: datetime) -> float | None:
+    """Days since the sleeve was driven in which a post stands; None where none was."""
+    line = before.checklists["posts"].by_key.get(ItemKey("posts", name, "driven_depth"))
+    return (at - line.tick.at) / timedelta(days=1) if line is not None and line.tick is not None and line.state == "done" else None

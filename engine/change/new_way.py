@@ -68,8 +68,10 @@ def with_new_way(
     tables["posts"] = _kept_posts(job, before, found, drawn)
     ends = (given_up.way.from_post, given_up.way.to_post)
     tables["shots"] = held_levels(job.model_copy(update=tables), surveyed, before, given_up.line, ends)
-    tables["checks"] = {key: tick for key, tick in job.checks.items() if not _is_of_cut_loop(key, given_up.loops)}
-    logged = edits.new_way(job, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
+    opened = job
+    for key in [key for key in job.checks if _is_of_cut_loop(key, given_up.loops)]:
+        opened = edits.untick(opened, key, at, by)
+    logged = edits.new_way(opened, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
     return logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
 
 

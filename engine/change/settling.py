@@ -1,6 +1,6 @@
-"""A post settled: the one edit that an offer is judged by and that is saved once the crew takes it, with the ticks that fall."""
+"""A post settled: the one edit that an offer is judged by and that is saved once the crew takes it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
 
 from engine.calc.lengths import format_in
@@ -11,22 +11,12 @@ from engine.job.model.job import Job
 from engine.walk import Walk
 
 
-def settled(job: Job, before: Walk, post: str, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
+def settled(job: Job, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
     """Job with a post settled, offered or typed, however many log entries it takes.
 
-    A sleeve that stopped short is pulled: its depth was read in the hole that is given up, so it is asked for again. So is all of a post
-    that is pulled to go with it.
     Raises: EditRefused where a step is refused; then nothing is changed.
     """
-    done = edits.apply_steps(job, steps, at, by, why=why)
-    fall = frozenset(_ticks_that_fall(job, before, post, steps))
-    return done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fall}}) if fall else done
-
-
-def _ticks_that_fall(job: Job, before: Walk, post: str, steps: Sequence[Step]) -> Iterable[ItemKey]:
-    along = {step["post"] for step in steps if step["kind"] == "move"} - {post}
-    given_up = {ItemKey("posts", post, what) for what in ("driven_depth", "solid")} if refused(before, post) else set()
-    return (key for key in job.checks if key in given_up or (key.stage == "posts" and key.subject in along))
+    return edits.apply_steps(job, steps, at, by, why=why)
 
 
 def refused(walked: Walk, post: str) -> bool:

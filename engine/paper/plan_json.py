@@ -9,6 +9,7 @@ from pydantic import BaseModel
 
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, UNPRINTED
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.keep_outs import KeepOutId
 from engine.walk import Walk
 
@@ -50,7 +51,7 @@ def _checklist(checklist: Checklist) -> list[object]:
 def _plain(value: object) -> object:
     if isinstance(value, float):
         return round(value, PLACES) + 0.0
-    if isinstance(value, KeepOutId):
+    if isinstance(value, KeepOutId | TickFacts):
         return str(value)
     if isinstance(value, Item):
         about = {"key": str(value.key), "stage": value.key.stage, "subject": value.subject}

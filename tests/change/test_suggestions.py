@@ -187,9 +187,8 @@ def test_no_cheaper_spot_is_missed(post: str) -> None:
 
 
 def refused(job: Job, post: str) -> Job:
-    return edits.untick(
-        edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=8, note="rock"), item_key(f"posts.{post}.solid")
-    )
+    stopped = edits.tick(job, item_key(f"posts.{post}.driven_depth"), AT, BY, reading_in=8, note="rock")
+    return edits.untick(stopped, item_key(f"posts.{post}.solid"), AT, BY)
 
 
 def legal_spots(job: Job, post: str) -> Iterator[tuple[float, float]]:

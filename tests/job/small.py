@@ -77,5 +77,5 @@ def noted(job: Job, name: str, minute: int = 0) -> Job:
 
 
 def note_ids(job: Job) -> list[str]:
-    """The ids of the log."""
-    return [entry.id for entry in job.log]
+    """The ids of the log, without what became of ticks."""
+    return [entry.id for entry in job.log if entry.kind != "superseded"]

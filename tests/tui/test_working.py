@@ -152,7 +152,7 @@ def test_an_edit_after_an_undo_ends_what_could_be_done_again(working: Working) -
 
 RANDOM: dict[str, Callable[[], Edit]] = {
     "tick": lambda: ticked(FLAG),
-    "untick": lambda: lambda job, _at, _by: edits.untick(job, FLAG),
+    "untick": lambda: lambda job, at, by: edits.untick(job, FLAG, at, by),
     "note": lambda: noted("soft ground"),
     "rock": lambda: lambda job, at, by: edits.obstacle(job, "rock", "back", 83, at, by),
 }

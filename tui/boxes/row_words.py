@@ -28,7 +28,7 @@ def _line(line: ChecklistLine) -> Content:
     reading = item.reading
     if tick is None:
         wanted = f", {reading.range_words}" if reading is not None else ""
-        return Content.assemble("[ ] ", item.says, Content.styled(wanted, "$muted"))
+        return Content.assemble("[ ] ", item.says, Content.styled(f"{wanted}{_was(line)}", "$muted"))
     if tick.state == "not needed":
         return Content.styled(f"[-] {item.says}, not needed", "$muted")
     read = f": {reading.words(tick.reading)}" if reading is not None and tick.reading is not None else ""
@@ -37,6 +37,14 @@ def _line(line: ChecklistLine) -> Content:
     if line.passes is False:
         return Content.assemble(Content.styled(f"[{SIGNS['fix']}] ", "bold $fix"), item.says, Content.styled(read, "bold $fix"))
     return Content.assemble(Content.styled(f"[{SIGNS['done']}] ", "$done"), item.says, Content.styled(read, "bold"))
+
+
+def _was(line: ChecklistLine) -> str:
+    """What the item was ticked with before its post, bay or loop changed."""
+    if line.was is None:
+        return ""
+    value, reading = line.was.reading, line.item.reading
+    return f" (was {reading.words(value)})" if reading is not None and value is not None else f" (was {line.was.state})"
 
 
 def finding_rows(findings: tuple[Finding, ...]) -> list[Row[FindingKey]]:

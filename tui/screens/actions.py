@@ -124,7 +124,7 @@ class WalkActions(LogActions):
         if line is None or self.page != "checklist":
             return
         if line.tick is not None:
-            self.edit(f"open again: {line.item.says}", lambda job, _at, _by: edits.untick(job, line.item.key))
+            self.edit(f"open again: {line.item.says}", lambda job, at, by: edits.untick(job, line.item.key, at, by))
         elif line.item.reading is not None:
             self._ask_reading(line.item)
         else:
@@ -134,7 +134,9 @@ class WalkActions(LogActions):
         """Mark as not needed here."""
         line = self._line()
         if line is not None and self.page == "checklist":
-            self.edit(f"not needed: {line.item.says}", lambda job, at, by: edits.tick(job, line.item.key, at, by, needed=False))
+            self.edit(
+                f"not needed: {line.item.says}", lambda job, at, by: edits.tick(job, line.item.key, at, by, of=line.item.of, needed=False)
+            )
             self._step_on(line.item.key)
 
     def _tick(self, item: Item, given: Given | None = None) -> None:

@@ -56,7 +56,7 @@ class LogActions(Editing):
         if done is None:
             return
         words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
-        if self.edit(words, lambda job, at, by: settled(job, self.working.walk, post, done.steps, at, by, why=done.why)):
+        if self.edit(words, lambda job, at, by: settled(job, done.steps, at, by, why=done.why)):
             self.chosen = post
 
     @work

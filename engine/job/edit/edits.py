@@ -25,6 +25,8 @@ from engine.job.model.log_entries import (
     ReopenedEntry,
     RerouteEntry,
     SignedEntry,
+    SleeveLeftEntry,
+    SupersededEntry,
     SwapEntry,
     posts_since,
 )
@@ -32,6 +34,7 @@ from engine.job.model.refusals import problems_of
 from engine.job.model.signed_record import Record
 from engine.job.model.site import ObstacleKind
 from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import NO_FACTS, TickFacts, same_facts
 
 SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
@@ -65,7 +68,7 @@ def tick(
     reading_ft: float | None = None,
     reading_in: float | None = None,
     note: str = "",
-    of: str = "",
+    of: TickFacts = NO_FACTS,
     needed: bool = True,
 ) -> Job:
     """Job with an item done, or not needed, and its reading in the unit its item asks for.
@@ -75,16 +78,35 @@ def tick(
     refuse_sealed(job)
     state = "done" if needed else "not needed"
     row = _valid(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
+    old = job.checks.get(key)
+    if old is not None and (not same_facts(old.of, of) or old.reading not in (None, row.reading)):
+        job = _superseded(job, key, old, at, by)
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
-def untick(job: Job, key: ItemKey) -> Job:
-    """Job with an item open again.
+def untick(job: Job, key: ItemKey, at: datetime, by: str) -> Job:
+    """Job with an item open again; a reading goes into the log.
 
     Raises: EditRefused on a sealed job.
     """
     refuse_sealed(job)
+    old = job.checks.get(key)
+    if old is not None and old.reading is not None:
+        job = _superseded(job, key, old, at, by)
     return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})
+
+
+def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str) -> Job:
+    fields = {"item": key, "state": old.state, "done_at": old.at, "done_by": old.by, "text": old.note, "of": old.of}
+    return _with_entry(job, SupersededEntry, at, by, "superseded", {**fields, "reading_ft": old.reading_ft, "reading_in": old.reading_in})
+
+
+def sleeve_left(job: Job, post: str, there: tuple[float, float], at: datetime, by: str, *, why: str = "") -> Job:
+    """Job with a sleeve that was cut off and stays in the ground, at its place (east and north, ft).
+
+    Raises: EditRefused on a sealed job.
+    """
+    return _with_entry(job, SleeveLeftEntry, at, by, "sleeve_left", {"post": post, "east_ft": there[0], "north_ft": there[1], "why": why})
 
 
 def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) -> Job:

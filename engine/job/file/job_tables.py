@@ -8,11 +8,13 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
+from engine.job.model.tick_facts import NO_FACTS, TickFacts
 
 BOOKKEEPING = ("format", "format_minor", "written_by", "revision", "parent", "saved_on", "saved_at", "earlier")
-_EMPTY: tuple[object, ...] = (None, "", (), {})
+_EMPTY: tuple[object, ...] = (None, "", (), {}, NO_FACTS)
 
 
 def tables_of(job: Job) -> dict[str, Any]:
@@ -40,6 +42,8 @@ def seal_digest(data: Mapping[str, Any]) -> str:
 
 def table_of(value: Any) -> Any:
     """A record as its table holds it, without what is empty by default; of the rules only those that differ."""
+    if isinstance(value, ItemKey | TickFacts):
+        return str(value)
     if isinstance(value, Rules):
         return value.model_dump(exclude_defaults=True)
     if isinstance(value, BaseModel):

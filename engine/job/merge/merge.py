@@ -12,7 +12,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import problems
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, LogEntry, SignedEntry
+from engine.job.model.log_entries import AddEntry, LogEntry, SignedEntry, SupersededEntry
 from engine.job.model.log_sentences import sentence
 from engine.job.model.refusals import problems_of
 
@@ -141,7 +141,8 @@ def _unless_broken(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflic
 def came_in(base: Job, theirs: Job) -> Iterator[str]:
     """A sentence for everything that theirs has and the base hasn't, or the other way round."""
     known = {entry.id for entry in base.log}
-    yield from (_entry_words(entry) for entry in theirs.log if entry.id not in known)
+    fresh = (entry for entry in theirs.log if entry.id not in known)
+    yield from (_entry_words(entry) for entry in fresh if not isinstance(entry, SupersededEntry))  # its tick is told
     gone = known - {entry.id for entry in theirs.log}
     yield from (f"Taken back: {sentence(entry)}" for entry in base.log if entry.id in gone)
     before = {entry.id: entry for entry in base.log}

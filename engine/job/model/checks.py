@@ -5,12 +5,13 @@ from typing import Literal
 from pydantic import AwareDatetime, model_validator
 
 from engine.job.model.base import Feet, Inches, Part, ShortText, Text
+from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
 
 class Tick(Part):
     """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks.
 
-    `of` is what the thing was made of that day, where its item says so: a loop that is closed names its end supports, P4-P7.
+    `of` is what it was made for: the supports at their places and the sizes of that day. Where the walk finds others, the item is open.
     """
 
     state: Literal["done", "not needed"] = "done"
@@ -19,7 +20,7 @@ class Tick(Part):
     reading_ft: Feet | None = None
     reading_in: Inches | None = None
     note: Text = ""
-    of: ShortText = ""
+    of: FactsInFile = NO_FACTS
 
     @model_validator(mode="after")
     def _one_reading(self) -> "Tick":

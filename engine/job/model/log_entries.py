@@ -7,9 +7,11 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field, model_validator
 
-from engine.job.model.base import Feet, Id, LongFeet, Number, Part, ShortText, SignedFeet, Text
+from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, ShortText, SignedFeet, Text
 from engine.job.model.fence import PostKind
+from engine.job.model.item_key import KeyInFile
 from engine.job.model.site import ObstacleKind
+from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
 
 class Entry(Part):
@@ -141,6 +143,33 @@ class DeliveryEntry(Entry):
         return self
 
 
+class SupersededEntry(Entry):
+    """What an item was ticked with before it was ticked anew, or opened again: no reading goes without a trace.
+
+    `done_at` and `done_by` are the tick's own; `of` is what it was made for.
+    """
+
+    kind: Literal["superseded"]
+    item: KeyInFile
+    state: Literal["done", "not needed"] = "done"
+    done_at: AwareDatetime
+    done_by: ShortText
+    reading_ft: Feet | None = None
+    reading_in: Inches | None = None
+    text: Text = ""
+    of: FactsInFile = NO_FACTS
+
+
+class SleeveLeftEntry(Entry):
+    """A sleeve that its post doesn't stand in any more, cut off and left in the ground at a place, ft."""
+
+    kind: Literal["sleeve_left"]
+    post: Id
+    east_ft: SignedFeet
+    north_ft: SignedFeet
+    why: Text = ""
+
+
 class NoteEntry(Entry):
     """Plain words, about something or about the job."""
 
@@ -173,6 +202,8 @@ LogEntry = Annotated[
     | PlannedEntry
     | RerouteEntry
     | DeliveryEntry
+    | SupersededEntry
+    | SleeveLeftEntry
     | NoteEntry
     | SignedEntry
     | ReopenedEntry,

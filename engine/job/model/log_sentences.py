@@ -1,6 +1,6 @@
 """One plain sentence for every log entry, made from its fields."""
 
-from engine.calc.lengths import format_ft_in
+from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted, listed, plural
 from engine.job.model.log_entries import (
     AddEntry,
@@ -14,6 +14,8 @@ from engine.job.model.log_entries import (
     ReopenedEntry,
     RerouteEntry,
     SignedEntry,
+    SleeveLeftEntry,
+    SupersededEntry,
     SwapEntry,
 )
 
@@ -48,6 +50,10 @@ def _happened(entry: LogEntry) -> str:
         case DeliveryEntry():
             by = f", brought by {entry.brought_by}" if entry.brought_by else ""
             return _because(f"{delivered_words(entry)} of {entry.stock} came{by}", entry.text)
+        case SupersededEntry():
+            return _because(_read_before(entry), entry.text)
+        case SleeveLeftEntry():
+            return _because(f"A sleeve of {entry.post} was cut off and stays in the ground", entry.why)
         case NoteEntry():
             return f"{entry.about}: {entry.text}" if entry.about else entry.text
         case SignedEntry():
@@ -59,6 +65,15 @@ def _happened(entry: LogEntry) -> str:
 def _size(entry: ObstacleEntry) -> str:
     sizes = [f"{format_ft_in(ft)} {way}" for ft, way in ((entry.long_ft, "along the line"), (entry.wide_ft, "across it")) if ft]
     return f", {listed(sizes)}," if sizes else ""
+
+
+def _read_before(entry: SupersededEntry) -> str:
+    """What an item was ticked with: `P7 driven depth: 30" no longer stands, read on May 4 by Mo`."""
+    subject = "" if entry.item.subject == "job" else f"{entry.item.subject} "
+    read = format_in(entry.reading_in) if entry.reading_in is not None else format_ft_in(entry.reading_ft or 0.0)
+    value = read if entry.reading_in is not None or entry.reading_ft is not None else entry.state
+    what = entry.item.what.replace("_", " ")
+    return f"{subject}{what}: {value} no longer stands, ticked on {entry.done_at:%b} {entry.done_at.day} by {entry.done_by}"
 
 
 def _rerouted(entry: RerouteEntry) -> str:

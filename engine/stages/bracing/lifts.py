@@ -1,12 +1,13 @@
 """Posts that their cables lift: in a dip, or at the low end of a slope."""
 
-from collections.abc import Container, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from engine.calc.phrases import others
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
+from engine.job.model.tick_facts import TickFacts
 
 _finding = FindingOf("bracing")
 
@@ -41,23 +42,24 @@ class Lift:
         return self.most_lbf > max(self.weight_lb, FELT_LBF)
 
 
-def pin_item(lift: Lift) -> Item:
+def pin_item(lift: Lift, on: TickFacts) -> Item:
     """What a lifted post asks of the crew.
 
     Source: common practice, no source: a screw or bolt through sleeve and post.
     Valid for: posts in sleeves.
     """
     says = f"{lift.support}: post pinned to its sleeve, the cables lift it {lift.most_lbf:.0f} lb"
-    return Item(_pinned(lift), says)
+    return Item(pin_key(lift.support), says, of=on)
 
 
-def _pinned(lift: Lift) -> ItemKey:
-    return ItemKey("bracing", lift.support, "pinned")
+def pin_key(support: str) -> ItemKey:
+    """The item that asks for a post to be pinned."""
+    return ItemKey("bracing", support, "pinned")
 
 
-def lift_findings(lifts: Sequence[Lift], checks: Container[ItemKey]) -> tuple[Finding, ...]:
+def lift_findings(lifts: Sequence[Lift], pinned: Collection[str]) -> tuple[Finding, ...]:
     """One finding a job: the posts that their cables lift out and that aren't pinned, the worst first."""
-    open_lifts = [lift for lift in lifts if lift.lifts and _pinned(lift) not in checks]
+    open_lifts = [lift for lift in lifts if lift.lifts and lift.support not in pinned]
     if not open_lifts:
         return ()
     worst, *rest = sorted(open_lifts, key=lambda lift: -lift.most_lbf)

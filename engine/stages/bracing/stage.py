@@ -12,17 +12,18 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
-from engine.checklist import Item, TicksOf, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import BraceRules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
 from engine.stages.bracing.brace_needs import Need, needs_of
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
-from engine.stages.bracing.lifts import Lift, lift_findings, pin_item
+from engine.stages.bracing.lifts import Lift, lift_findings, pin_item, pin_key
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
@@ -121,6 +122,8 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     }
     braced = [need for need in needs if need.stands]
     lifts = {name: lift for name, pull in pulls.items() if (lift := _lift(pull, layout)) is not None}
+    there = {name: TickFacts(layout.places(name)) for name in pulls}
+    pinned = {name for name in lifts if standing_tick(job.checks, pin_key(name), there[name], layout.stood)}
     held = {name: pull.braces > 0 for name, pull in pulls.items()}
     loads = {name: pull.leaf for name, pull in pulls.items() if pull.leaf}
     return Bracing(
@@ -129,11 +132,11 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
         findings=(
             *(finding for need in braced for finding in _need_findings(need, feet[need.support.id], stock_ft)),
             *_stock_findings(job, needs, yield_lbf_ft, stock_ft),
-            *lift_findings(list(lifts.values()), job.checks),
+            *lift_findings(list(lifts.values()), pinned),
             *leaf_findings(loads, held, job.rules.bracing.yield_share),
             *_lift_note(pulls),
         ),
-        items=tuple(item for name, pull in pulls.items() for item in _items(job.rules.bracing, pull, lifts.get(name))),
+        items=tuple(item for name, pull in pulls.items() for item in _items(job.rules.bracing, pull, lifts.get(name), there[name])),
     )
 
 
@@ -263,25 +266,27 @@ def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
     return [_finding("brace_lifts_post", "note", (most,), says, do)]
 
 
-def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None) -> tuple[Item, ...]:
+def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None, there: TickFacts) -> tuple[Item, ...]:
     found = []
 
-    def add(what: str, says: str, reading: WantedReading | None = None) -> None:
-        found.append(Item(ItemKey("bracing", pull.support, what), f"{pull.support}: {says}", reading))
+    def add(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> None:
+        found.append(Item(ItemKey("bracing", pull.support, what), f"{pull.support}: {says}", reading, of))
 
     slack_ft = rules.foot_tolerance_in / 12
     for leg in pull.legs:
         letter = leg.letter
         brace = f"brace {letter} toward {leg.toward}" if leg.toward else f"brace {letter} inside the bend"
+        leans = there._replace(sizes=(Size("brace toward", leg.azimuth_deg, "deg"),))
         add(
             f"foot_{letter}",
             f"{brace}, foot out from the post",
+            leans,
             WantedReading("ft", leg.foot_distance_ft, rules.foot_ft - slack_ft, rules.foot_ft + slack_ft),
         )
-        add(f"solid_{letter}", f"{brace}, foot solid")
-        add(f"band_{letter}", f"{brace}, band tight")
+        add(f"solid_{letter}", f"{brace}, foot solid", leans)
+        add(f"band_{letter}", f"{brace}, band tight", leans)
     if pull.legs:
-        add("plumb", "post still plumb")
+        add("plumb", "post still plumb", there)
     if lift is not None and lift.lifts:
-        found.append(pin_item(lift))
+        found.append(pin_item(lift, there))
     return tuple(found)

@@ -8,6 +8,7 @@ from engine.calc.cutting.run_shares import partition_run
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.bracing.stage import Bracing
 from engine.stages.layout.stage import Bay, Layout, LineLayout
 
@@ -31,18 +32,17 @@ def runs_of(layout: Layout, line: LineLayout) -> list[tuple[Bay, ...]]:
 
 
 class LoopEnds(NamedTuple):
-    """The supports at a loop's ends. Its text, `P4-P7`, stands in the tick of a loop that is closed."""
+    """The supports at a loop's ends."""
 
     first: str
     last: str
 
-    def __str__(self) -> str:
-        return f"{self.first}-{self.last}"
 
-
-def loop_ends(text: str) -> LoopEnds | None:
-    """The ends that a tick's text stands for, None where it names no two."""
-    first, _, last = text.partition("-")
+def loop_ends(of: TickFacts) -> LoopEnds | None:
+    """The ends that a closed loop's tick names, None where it names no two; in older files they stand as P4-P7."""
+    if len(of.places) == len(LoopEnds._fields):
+        return LoopEnds(*(at.support for at in of.places))
+    first, _, last = of.words[0].partition("-") if of.words else ("", "", "")
     return LoopEnds(first, last) if last else None
 
 

@@ -13,20 +13,20 @@ from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
-from engine.calc.statics.cable_sag import parabola_sag_ft, ruling_span_ft
+from engine.calc.statics.cable_sag import ruling_span_ft
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
-from engine.calc.tolerances import MARK_IN
-from engine.checklist import Item, TicksOf, WantedReading
+from engine.checklist import Item, TicksOf
 from engine.findings import Finding, FindingOf, Level
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import At
 from engine.stages.bracing.cable_pull import Cable, Weather, cable_of, weather
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.cable_states import SLACK_SHARE, Lean, along_ft, lean, safe_range, sag_ft
-from engine.stages.cables.loop_runs import LoopEnds, closed_loops, loops_of, named, runs_of
-from engine.stages.cables.sag_reading import SafeRange, SagMeans
+from engine.stages.cables.loop_items import loop_items
+from engine.stages.cables.loop_runs import closed_loops, loops_of, named, runs_of
+from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
@@ -34,9 +34,6 @@ from engine.stages.posts.stage import Posts
 _finding = FindingOf("cables")
 
 READS = ("rules", "stock", "fence", TicksOf("closed"))
-
-CUT_OVER_FT = 1.0
-"""How much longer than worked out a loop may be cut: common practice, no source."""
 
 
 @dataclass(frozen=True)
@@ -139,7 +136,10 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     if cable is None:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
     rules = job.rules.cables
-    made = [_made(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes)) for name, bays in named(strung, built)]
+    made = [
+        _made(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes), layout.places(*_row(bays)))
+        for name, bays in named(strung, built)
+    ]
     loops = {one.loop.id: one.loop for one in made}
     spans = {span.bay: span for one in made for span in one.spans}
     spools = _spools(cable, loops)
@@ -154,6 +154,11 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
         findings=tuple(_findings(rules, cable, loops, spans, spools)) if loops else (),
         items=tuple(item for one in made for item in one.items),
     )
+
+
+def _row(bays: Sequence[Bay]) -> tuple[str, ...]:
+    """Supports of a row of bays, in order."""
+    return (bays[0].from_id, *(bay.to_id for bay in bays))
 
 
 def _sides_ft(eyes: EyeHeights) -> float:
@@ -171,14 +176,15 @@ class _Made:
 
 
 @remembered
-def _made(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sides_ft: float) -> _Made:
+def _made(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sides_ft: float, places: tuple[At, ...]) -> _Made:
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
     ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
     spans = tuple(_bay_cable(name, bay, cable, rules, lean(cable, rules, *_alike(bay.plan_ft, round_ft))) for bay in bays)
     straight_ft = 2 * sum(bay.slope_ft for bay in bays)
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
     loop = _loop(name, bays, parts, ruling_ft, weather(cable, rules, *_alike(ruling_ft)), spans, cable, rules)
-    return _Made(loop, spans, tuple(_items(rules, loop, spans, bays, cable)))
+    deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
+    return _Made(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable.weight_plf, (bay, deepest.sag_in)))
 
 
 def _alike(*lengths_ft: float) -> tuple[float, ...]:
@@ -206,7 +212,7 @@ def _loop(
     return Loop(
         id=name,
         line=bays[0].line,
-        supports=(bays[0].from_id, *(bay.to_id for bay in bays)),
+        supports=_row(bays),
         bays=tuple(bay.id for bay in bays),
         run_ft=run_ft,
         cut_ft=parts.bays_ft + parts.sag_ft + parts.sides_ft + parts.tail_ft + parts.lock_ft,
@@ -316,25 +322,3 @@ def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) ->
         says = f"{piece.piece_id} takes {cut} of cable, more than a {format_ft_in(cable.spool_ft)} spool of {cable.name} holds."
         found.append(_finding("spool_too_short", "fix", (piece.piece_id,), says, "Bring a longer spool, or split the loop."))
     return found
-
-
-def _items(rules: CableRules, loop: Loop, spans: Sequence[BayCable], bays: Sequence[Bay], cable: Cable) -> list[Item]:
-    deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
-    tells = SagMeans(cable.weight_plf, bay.slope_ft, loop.safe, rules.cold_F, rules.hot_F)
-    slackest_in, tightest_in = (
-        12 * parabola_sag_ft(cable.weight_plf, bay.slope_ft, pull_lbf)
-        for pull_lbf in (loop.safe.least_lbf, max(loop.safe.most_lbf, rules.tension_lbf))
-    )
-    most_in = min(deepest.sag_in + rules.sag_tolerance_in, max(slackest_in, deepest.sag_in + MARK_IN))
-
-    ends = LoopEnds(loop.supports[0], loop.supports[-1])
-
-    def item(what: str, says: str, reading: WantedReading | None = None, of: str = "", tells: SagMeans | None = None) -> Item:
-        return Item(ItemKey("cables", loop.id, what), f"{loop.id}: {says}", reading, of, tells)
-
-    return [
-        item("cut_length", "cable cut, length", WantedReading("ft", loop.cut_ft, loop.cut_ft, loop.cut_ft + CUT_OVER_FT)),
-        item("closed", f"closed with a lock, {ends.first} to {ends.last}", of=str(ends)),
-        item("sag", f"sag in the middle of {deepest.bay}", WantedReading("in", deepest.sag_in, tightest_in, most_in), tells=tells),
-        item("tail", "tail ringed back"),
-    ]

@@ -11,10 +11,13 @@ import numpy as np
 from engine.calc.geometry.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
+from engine.checklist import standing_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.bay_ground import BayGround
+from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
 from engine.stages.survey.stage import Floor
@@ -184,6 +187,32 @@ def _treads(ground: _Under, stations: Sequence[float], aprons: Sequence[float], 
                 yield Short(*here, -gap_in, "steps")
 
 
-def is_filled(job: Job, bay: str) -> bool:
-    """Whether the crew has answered for a bay's short apron: an infill piece ringed in, or the dip filled."""
-    return ItemKey("fabric", bay, "infill") in job.checks or ItemKey("staking", bay, "dips_filled") in job.checks
+@dataclass(frozen=True)
+class Filled:
+    """Bays whose short apron the crew has answered for: with an infill piece ringed in, or with the dip filled."""
+
+    ringed: frozenset[str]
+    dug: frozenset[str]
+
+    def __contains__(self, bay: object) -> bool:
+        """Whether a bay is answered for either way."""
+        return bay in self.ringed or bay in self.dug
+
+
+def filled(job: Job, layout: Layout, aprons: Mapping[str, BayApron]) -> Filled:
+    """What the crew's ticks still answer for: a dip that has grown since is open again."""
+
+    def done(stage: str, what: str) -> frozenset[str]:
+        ticked = [bay for bay in aprons.values() if ItemKey(stage, bay.bay, what) in job.checks]
+        return frozenset(
+            bay.bay for bay in ticked if standing_tick(job.checks, ItemKey(stage, bay.bay, what), short_facts(layout, bay), layout.stood)
+        )
+
+    return Filled(done("fabric", "infill"), done("staking", "dips_filled"))
+
+
+def short_facts(layout: Layout, bay: BayApron) -> TickFacts:
+    """What a tick for a bay's short apron is made for: its two supports, how long the short stretches are and the least there."""
+    ends = layout.bays[bay.bay]
+    sizes = (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12))
+    return TickFacts(layout.places(ends.from_id, ends.to_id), sizes)

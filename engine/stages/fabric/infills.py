@@ -8,10 +8,9 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.findings import Finding, FindingOf, Level
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import FabricRules
-from engine.stages.fabric.aprons import BayApron, Short, is_filled
+from engine.stages.fabric.aprons import BayApron, Filled, Short
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.fabric.under_decks import UnderDeck
 
@@ -55,7 +54,7 @@ class _Size:
 
 
 def infill_pieces(
-    job: Job, aprons: Mapping[str, BayApron], decks: Iterable[UnderDeck], wire_in: float, narrow: frozenset[str]
+    job: Job, aprons: Mapping[str, BayApron], filled: Filled, decks: Iterable[UnderDeck], wire_in: float, narrow: frozenset[str]
 ) -> tuple[Infill, ...]:
     """Every piece that closes a short apron, a hole or a gap over a floor, with the strip it is slit from.
 
@@ -68,7 +67,7 @@ def infill_pieces(
     sizes = [
         _size(rules, name, short, wire_in)
         for name, apron in aprons.items()
-        if not _dug_in(job, name)
+        if name in filled.ringed or name not in filled.dug
         for short in apron.short
         if short.least_in < 0 or name not in narrow
     ]
@@ -82,11 +81,6 @@ def infill_pieces(
         )
         for n, one in enumerate(sizes)
     )  # fmt: skip
-
-
-def _dug_in(job: Job, bay: str) -> bool:
-    """Whether the dip was filled and no piece ringed in."""
-    return is_filled(job, bay) and ItemKey("fabric", bay, "infill") not in job.checks
 
 
 def _size(rules: FabricRules, bay: str, short: Short, wire_in: float) -> _Size:
@@ -129,7 +123,9 @@ def strip_cuts(pieces: tuple[Infill, ...]) -> dict[str, float]:
     return dict(sorted(cuts.items(), key=lambda row: int(row[0].split()[1])))
 
 
-def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], narrow: frozenset[str]) -> Iterator[Finding]:
+def apron_findings(
+    job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], filled: Filled, narrow: frozenset[str]
+) -> Iterator[Finding]:
     """Holes under the wire, aprons under the rule, gaps over floors and treads, and cables that touch the ground; a bay that was filled
     is left out.
     """
@@ -137,7 +133,7 @@ def apron_findings(job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[s
         ground = grounds[name]
         for kind in dict.fromkeys(short.kind for short in apron.short):
             short = [one for one in apron.short if one.kind == kind]
-            if not is_filled(job, name) and (min(one.least_in for one in short) < 0 or name not in narrow):
+            if name not in filled and (min(one.least_in for one in short) < 0 or name not in narrow):
                 yield _soil_finding(job, ground, apron, short) if kind == "soil" else _floor_finding(job, ground, short)
         if min(apron.height_in) <= 0:
             at = format_ft_in(ground.shown_ft(apron.stations_ft[apron.height_in.index(min(apron.height_in))]))

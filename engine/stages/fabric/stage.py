@@ -6,25 +6,27 @@ reach and height are rules. Cut plans are proven best where the bound says so, e
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.cutting.run_shares import count_along, partition_run
 from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
+from engine.calc.remember import remembered
 from engine.checklist import Item, TicksOf
-from engine.findings import Finding, FindingOf, Level
+from engine.findings import UNPRINTED, Finding, FindingOf, Level
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.cables.stage import Cables, Loop
-from engine.stages.fabric.aprons import BayApron, bay_aprons
+from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, short_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps
 from engine.stages.fabric.infills import Infill, apron_findings, infill_pieces, strip_cuts
 from engine.stages.fabric.jump_offs import JumpOff, jump_offs, over_findings
-from engine.stages.fabric.under_decks import UnderDeck, under_decks, under_findings, under_items
+from engine.stages.fabric.under_decks import UnderDeck, closed_decks, under_decks, under_findings, under_items
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
@@ -66,7 +68,7 @@ class Fabric:
 
     A width is 0 where the stock doesn't give it. A loop that takes more than one piece of a roll has pieces L1-a, L1-b, spliced at
     supports. `infills` are pieces of wire to ring in, `strips` the lengths (ft) of roll that they are slit from; those stand in the wire
-    roll plan beside the loops' pieces.
+    roll plan beside the loops' pieces. `filled` and `closed_decks` are what the crew has answered for.
     """
 
     loops: Mapping[str, LoopFabric]
@@ -85,6 +87,8 @@ class Fabric:
     ties: int
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
+    filled: Filled = field(metadata=UNPRINTED)
+    closed_decks: frozenset[str] = field(metadata=UNPRINTED)
 
 
 @dataclass(frozen=True)
@@ -118,7 +122,8 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     level_in = _level_aprons_in(job, posts, grounds, wire)
     narrow = frozenset(name for name, left_in in level_in.items() if left_in < job.rules.fabric.apron_min_in)
     decks = under_decks(job, survey) if grounds else ()
-    infills = infill_pieces(job, aprons, decks, wire.width_in, narrow) if aprons else ()
+    answered, closed = filled(job, layout, aprons), closed_decks(job, layout, decks)
+    infills = infill_pieces(job, aprons, answered, decks, wire.width_in, narrow) if aprons else ()
     strips = strip_cuts(infills)
     jumps = jump_offs(job, survey, layout, posts.hangs) if grounds else ()
     wire_rolls, mesh_rolls = _plan(wire, [*wire_pieces.values(), strips]), _plan(mesh, mesh_pieces.values())
@@ -142,11 +147,13 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
             *(_width_findings(job, wire, mesh, min(level_in.values()), lap_in) if grounds else ()),
             *_roll_findings(wire, [*wire_pieces.items(), *_of_bays(infills, strips)], wire_rolls),
             *_roll_findings(mesh, mesh_pieces.items(), mesh_rolls),
-            *apron_findings(job, grounds, aprons, narrow),
-            *under_findings(job, decks),
+            *apron_findings(job, grounds, aprons, answered, narrow),
+            *under_findings(decks, closed),
             *over_findings(job, survey, layout, posts.hangs, jumps),
         ),
-        items=(*_items(cables, loops, aprons), *under_items(decks)),
+        items=(*_items(layout, posts, cables, loops, aprons), *under_items(decks)),
+        filled=answered,
+        closed_decks=closed,
     )
 
 
@@ -275,34 +282,39 @@ def _of_bays(infills: Sequence[Infill], strips: Pieces) -> Iterator[tuple[str, P
         yield next(piece.bay for piece in infills if piece.strip == strip), {strip: cut_ft}
 
 
-def _items(cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str, BayApron]) -> Iterator[Item]:
+def _items(layout: Layout, posts: Posts, cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str, BayApron]) -> Iterator[Item]:
     for name, cut in loops.items():
-        yield from _loop_items(cut, _infills(aprons[bay] for bay in cables.loops[name].bays if bay in aprons))
-    yield from _infill_items(_infills(bay for key, bay in aprons.items() if key not in cables.loop_of))
+        loop = cables.loops[name]
+        eyes = posts.hangs[loop.bays[0]].eyes
+        sizes = (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft))
+        infills = _infills(layout, (aprons[bay] for bay in loop.bays if bay in aprons))
+        yield from _loop_items(cut, TickFacts(layout.places(*loop.supports), sizes), infills)
+    yield from _infill_items(_infills(layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
 
 
-def _loop_items(cut: LoopFabric, infills: tuple[tuple[str, float], ...]) -> tuple[Item, ...]:
+@remembered
+def _loop_items(cut: LoopFabric, of: TickFacts, infills: tuple[tuple[BayApron, TickFacts], ...]) -> tuple[Item, ...]:
     name = cut.loop
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
     return (
-        _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable"),
-        _item(name, "apron_turned", f"{name}: apron turned out flat"),
+        _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", of),
+        _item(name, "apron_turned", f"{name}: apron turned out flat", of),
         *_infill_items(infills),
-        _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed"),
-        _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable"),
-        _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap"),
-        *([_item(name, "corners_tied", ties)] if cut.corner_ties else []),
+        _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", of),
+        _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", of),
+        _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", of),
+        *([_item(name, "corners_tied", ties, of)] if cut.corner_ties else []),
     )
 
 
-def _infills(aprons: Iterable[BayApron]) -> tuple[tuple[str, float], ...]:
-    return tuple((bay.bay, bay.infill_ft) for bay in aprons if bay.short)
+def _infills(layout: Layout, aprons: Iterable[BayApron]) -> tuple[tuple[BayApron, TickFacts], ...]:
+    return tuple((bay, short_facts(layout, bay)) for bay in aprons if bay.short)
 
 
-def _infill_items(infills: Iterable[tuple[str, float]]) -> Iterator[Item]:
-    for bay, length_ft in infills:
-        yield _item(bay, "infill", f"{bay}: infill piece ringed in, {format_ft_in(length_ft)} in all")
+def _infill_items(infills: Iterable[tuple[BayApron, TickFacts]]) -> Iterator[Item]:
+    for bay, of in infills:
+        yield _item(bay.bay, "infill", f"{bay.bay}: infill piece ringed in, {format_ft_in(bay.infill_ft)} in all", of)
 
 
-def _item(subject: str, what: str, says: str) -> Item:
-    return Item(ItemKey("fabric", subject, what), says)
+def _item(subject: str, what: str, says: str, of: TickFacts) -> Item:
+    return Item(ItemKey("fabric", subject, what), says, of=of)

@@ -10,10 +10,12 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT
-from engine.checklist import Item
+from engine.checklist import Item, standing_tick
 from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.tick_facts import NO_FACTS, Size, TickFacts
+from engine.stages.layout.stage import Layout
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import LineSurvey, Survey
 
@@ -79,26 +81,38 @@ def _place(line: LineSurvey, station_ft: float) -> Point:
     return (east, north)
 
 
-def is_closed(job: Job, deck: str) -> bool:
-    """Whether the crew has closed the space under a deck."""
-    return ItemKey("fabric", deck, "under_closed") in job.checks
+def closed_decks(job: Job, layout: Layout, openings: tuple[UnderDeck, ...]) -> frozenset[str]:
+    """Decks whose space below the crew has closed, as large as it is today."""
+    facts = _facts_by_deck(openings)
+    return frozenset(
+        deck for deck, of in facts.items() if standing_tick(job.checks, ItemKey("fabric", deck, "under_closed"), of, layout.stood)
+    )
 
 
-def under_findings(job: Job, openings: tuple[UnderDeck, ...]) -> Iterator[Finding]:
+def _facts_by_deck(openings: tuple[UnderDeck, ...]) -> dict[str, TickFacts]:
+    """How long and how high the openings of every deck are."""
+    facts: dict[str, TickFacts] = {}
+    for one in openings:
+        sizes = facts.get(one.deck, NO_FACTS).sizes
+        facts[one.deck] = TickFacts(sizes=(*sizes, Size(f"{one.line} long", one.width_ft), Size(f"{one.line} high", one.height_in / 12)))
+    return facts
+
+
+def under_findings(openings: tuple[UnderDeck, ...], closed: frozenset[str]) -> Iterator[Finding]:
     """A stop for each opening under a deck that isn't closed yet.
 
     Source: common practice, no source: wire from the rim to the ground with an apron closes it.
     """
     for one in openings:
-        if not is_closed(job, one.deck):
+        if one.deck not in closed:
             do = "Hang wire from the deck's rim to the ground, its apron turned out and staked; tick it when it is done."
             yield _finding("under_deck_open", "stop", (one.line, one.deck), _says(one), do)
 
 
 def under_items(openings: tuple[UnderDeck, ...]) -> Iterator[Item]:
     """What is asked of each deck that is open below."""
-    for deck in dict.fromkeys(one.deck for one in openings):
-        yield Item(ItemKey("fabric", deck, "under_closed"), f"{deck}: the open space under it closed with wire, apron staked")
+    for deck, of in _facts_by_deck(openings).items():
+        yield Item(ItemKey("fabric", deck, "under_closed"), f"{deck}: the open space under it closed with wire, apron staked", of=of)
 
 
 def _says(one: UnderDeck) -> str:

@@ -6,6 +6,7 @@ isn't seen, and ground nobody shot counts as level square to the line, which is 
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Literal
 
 from engine.calc.cutting.run_shares import count_along
 from engine.calc.lengths import format_ft_in, format_in
@@ -13,14 +14,16 @@ from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.gate_leaf import opening_ft
 from engine.calc.tolerances import ALIKE_IN, SAME_SPOT_FT
-from engine.checklist import Item, TicksOf, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import Finding, FindingOf
 from engine.job.model.base import Side
+from engine.job.model.checks import Tick
 from engine.job.model.fence import Gate
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of, opening_of
 from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
@@ -117,11 +120,11 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue
-        found += _findings(job, name, works[name], opening, posts)
+        found += _findings(job, layout, name, works[name], opening, posts)
     return Gates(
         gates=works,
         findings=tuple(found),
-        items=tuple(item for work in works.values() for item in _items(job, work)),
+        items=tuple(item for work in works.values() for item in _items(job, layout, work)),
     )
 
 
@@ -188,19 +191,19 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
     return _finding("gate_not_worked", "fix", (name,), says, "Look at its leaf, its rules and its frame tube in the stock.")
 
 
-def _findings(job: Job, name: str, work: GateWork, opening: Opening, posts: Posts) -> Iterator[Finding]:
-    yield from _opening_findings(job, work)
+def _findings(job: Job, layout: Layout, name: str, work: GateWork, opening: Opening, posts: Posts) -> Iterator[Finding]:
+    yield from _opening_findings(job, layout, work)
     yield from _swing_findings(work, job.gates[name])
     yield from _slope_findings(work, posts)
-    if ItemKey("gate", work.gate, "bottom_gap") not in job.checks:
+    if reading_at(job, layout, work, "bottom_gap") is None:
         yield from _gap_findings(job, work, opening)
     yield from _ground_note(work, job.gates[name], opening)
 
 
-def _opening_findings(job: Job, work: GateWork) -> Iterator[Finding]:
+def _opening_findings(job: Job, layout: Layout, work: GateWork) -> Iterator[Finding]:
     rules, name = job.rules.gate, work.gate
     off_in = 12 * (work.opening_ft - work.opening_wanted_ft)
-    if abs(off_in) > rules.opening_tolerance_in and ItemKey("gate", name, "opening") not in job.checks:
+    if abs(off_in) > rules.opening_tolerance_in and reading_at(job, layout, work, "opening") is None:
         apart, wanted = format_ft_in(work.opening_ft), format_ft_in(work.opening_wanted_ft)
         says = f"The posts of gate {name} stand {apart} apart; {wanted} is wanted."
         way = "toward" if off_in > 0 else "away from"
@@ -271,25 +274,47 @@ def _ground_note(work: GateWork, asked: Gate, opening: Opening) -> Iterator[Find
     yield _finding("swing_ground", "note", (work.gate,), says, f"Shoot levels {shots}, or swing a stick as long as the leaf there.")
 
 
-def _items(job: Job, work: GateWork) -> Iterator[Item]:
+def _between(layout: Layout, work: GateWork) -> TickFacts:
+    """A gate's two posts: what a tick for its opening is made for."""
+    return TickFacts(layout.places(work.hinge_post, work.latch_post))
+
+
+def _hung(layout: Layout, work: GateWork) -> TickFacts:
+    """The two posts and the leaves between them."""
+    sizes = tuple(Size(f"leaf {number} wide", leaf.width_ft) for number, leaf in enumerate(work.leaves, 1))
+    return _between(layout, work)._replace(sizes=sizes)
+
+
+def reading_at(job: Job, layout: Layout, work: GateWork, what: Literal["opening", "bottom_gap"]) -> Tick | None:
+    """The tick for a gate's opening or its bottom gap, as long as the gate is the one that was read."""
+    of = _between(layout, work) if what == "opening" else _hung(layout, work)
+    return standing_tick(job.checks, ItemKey("gate", work.gate, what), of, layout.stood)
+
+
+def _items(job: Job, layout: Layout, work: GateWork) -> Iterator[Item]:
     rules, name = job.rules.gate, work.gate
     slack_ft, square_ft = rules.opening_tolerance_in / 12, rules.diagonal_tolerance_in / 12
 
-    def item(what: str, says: str, reading: WantedReading | None = None) -> Item:
-        return Item(ItemKey("gate", name, what), f"{name}: {says}", reading)
+    def item(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> Item:
+        return Item(ItemKey("gate", name, what), f"{name}: {says}", reading, of)
 
     wanted_ft = work.opening_wanted_ft
     posts = f"{work.hinge_post} to {work.latch_post}"
-    yield item("opening", f"opening, {posts}", WantedReading("ft", wanted_ft, wanted_ft - slack_ft, wanted_ft + slack_ft))
+    opening = WantedReading("ft", wanted_ft, wanted_ft - slack_ft, wanted_ft + slack_ft)
+    yield item("opening", f"opening, {posts}", _between(layout, work), opening)
     for number, leaf in enumerate(work.leaves, 1):
         which, after = (f"leaf {number}, ", f"{number}") if len(work.leaves) > 1 else ("", "")
         square = WantedReading("ft", leaf.diagonal_ft, leaf.diagonal_ft - square_ft, leaf.diagonal_ft + square_ft)
-        yield item(f"diagonal_a{after}", f"{which}first diagonal, corner to corner", square)
-        yield item(f"diagonal_b{after}", f"{which}other diagonal, within {format_in(rules.diagonal_tolerance_in)} of the first", square)
+        frame = TickFacts(sizes=(Size("wide", leaf.width_ft), Size("high", leaf.height_ft)))
+        yield item(f"diagonal_a{after}", f"{which}first diagonal, corner to corner", frame, square)
+        yield item(
+            f"diagonal_b{after}", f"{which}other diagonal, within {format_in(rules.diagonal_tolerance_in)} of the first", frame, square
+        )
+    hung = _hung(layout, work)
     if max(leaf.width_ft for leaf in work.leaves) > TWO_PEOPLE_FT:
-        yield item("two_people", "two people to lift and hang a leaf this wide")
-    yield item("hinge_plumb", "hinge side plumb")
-    yield item("hung", "hung and adjusted")
-    yield item("swing_clear", f"swings clear, opening {work.better}")
-    yield item("latch_holds", "latch holds when pushed and pulled")
-    yield item("bottom_gap", "bottom gap at its widest", WantedReading("in", rules.bottom_gap_in, 0.0, rules.bottom_gap_max_in))
+        yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes))
+    yield item("hinge_plumb", "hinge side plumb", TickFacts(layout.places(work.hinge_post)))
+    yield item("hung", "hung and adjusted", hung)
+    yield item("swing_clear", f"swings clear, opening {work.better}", hung._replace(words=(work.better,)))
+    yield item("latch_holds", "latch holds when pushed and pulled", hung)
+    yield item("bottom_gap", "bottom gap at its widest", hung, WantedReading("in", rules.bottom_gap_in, 0.0, rules.bottom_gap_max_in))

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from engine.checklist import Stood
 from engine.job.model.job import Job
 from engine.stages.layout.bays import Bay
 from engine.stages.layout.keep_outs import Ground
@@ -15,7 +16,8 @@ from engine.stages.survey.stage import Survey
 
 @dataclass(frozen=True)
 class LayoutFacts:
-    """A layout with everything it was made from. `lost` are log entries that couldn't be followed: (post, what the entry is)."""
+    """A layout with everything it was made from. `lost` are log entries that couldn't be followed: (post, what the entry is);
+    `stood` is where those that the log moved, added or left out stood before."""
 
     job: Job
     survey: Survey
@@ -30,3 +32,4 @@ class LayoutFacts:
     ties: Mapping[str, TapeTie]
     clearances: tuple[Clearance, ...]
     lost: tuple[tuple[str, str], ...]
+    stood: Stood

@@ -6,13 +6,15 @@ way rewrites it, and the log says what went.
 """
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
-from engine.checklist import Item, WantedReading
-from engine.findings import Finding
+from engine.calc.remember import remembered
+from engine.checklist import Item, Stood, WantedReading
+from engine.findings import UNPRINTED, Finding
 from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.layout.bays import Bay, LineLayout, bays, line_layouts
 from engine.stages.layout.keep_outs import KeepOut, keep_outs
 from engine.stages.layout.layout_facts import LayoutFacts
@@ -38,7 +40,8 @@ READS = (
 
 @dataclass(frozen=True)
 class Layout:
-    """The whole set-out. `accepted` is whether the job holds a plan; otherwise this is the proposal."""
+    """The whole set-out. `accepted` is whether the job holds a plan; otherwise this is the proposal. `stood` is where supports stood that
+    the log moved, added or left out."""
 
     accepted: bool
     supports: Mapping[str, Support]
@@ -51,6 +54,11 @@ class Layout:
     keep_outs: tuple[KeepOut, ...]
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
+    stood: Stood = field(default_factory=dict, metadata=UNPRINTED)
+
+    def places(self, *names: str) -> tuple[At, ...]:
+        """Where supports stand, as a tick says it."""
+        return tuple(self.supports[name].there for name in names)
 
 
 def layout(job: Job, survey: Survey) -> Layout:
@@ -63,7 +71,7 @@ def layout(job: Job, survey: Survey) -> Layout:
     return Layout(
         bool(job.posts), laid.supports, laid.bays, line_layouts(laid.tracks, laid.lines, laid.bays), laid.ties, strings,
         diagonals(laid.tracks, laid.supports, laid.lines), laid.clearances, laid.ground.areas, layout_findings(laid),
-        tuple(_items(job, laid, strings)),
+        tuple(_items(job, laid, strings)), laid.stood,
     )  # fmt: skip
 
 
@@ -102,29 +110,42 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     tied = tape_ties(job, survey, standing)
     clear = clearances(job, survey, placed, standing)
     trees = near_trees(job, survey, placed)
-    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost)
+    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost, now.stood)
 
 
 def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iterator[Item]:
     """String lines, gate openings, flags, bays."""
+    there = {name: support.there for name, support in laid.supports.items()}
     for line in dict.fromkeys(string.line for string in strings):
-        yield Item(ItemKey("layout", line, "string"), f"{line}: string line up")
-    for gate in laid.gates:
-        yield Item(ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower")
+        yield Item(ItemKey("layout", line, "string"), f"{line}: string line up", of=_corners(laid, line))
+    for gate, posts in laid.gates.items():
+        yield Item(
+            ItemKey("layout", gate, "clear"), f"{gate}: opening clear for the mower", of=TickFacts(tuple(there[post] for post in posts))
+        )
     for name, support in laid.supports.items():
         if support.support == "driven":
-            yield _flag(name)
-    for name, bay in laid.bays.items():
+            yield _flag(there[name])
+    for bay in laid.bays.values():
         if bay.gate is None:
-            yield _taped(name, f"{bay.from_id} to {bay.to_id}", bay.slope_ft, job.rules.layout.bay_max_ft)
+            yield _taped(bay.id, there[bay.from_id], there[bay.to_id], bay.slope_ft, job.rules.layout.bay_max_ft)
 
 
-def _flag(name: str) -> Item:
-    return Item(ItemKey("layout", name, "flag"), f"{name}: flag set")
+def _corners(laid: LayoutFacts, line: str) -> TickFacts:
+    """What a string line runs through."""
+    ground = laid.survey.lines[line]
+    corners = zip(ground.vertices, ground.path, strict=True)
+    return TickFacts(sizes=tuple(Size(f"{name} {way}", ft) for name, at in corners for way, ft in zip(("east", "north"), at, strict=True)))
 
 
-def _taped(bay: str, ends: str, slope_ft: float, high_ft: float) -> Item:
-    return Item(ItemKey("layout", bay, "taped"), f"{ends}: taped", WantedReading("ft", wanted=slope_ft, high=high_ft))
+@remembered
+def _flag(there: At) -> Item:
+    return Item(ItemKey("layout", there.support, "flag"), f"{there.support}: flag set", of=TickFacts((there,)))
+
+
+@remembered
+def _taped(bay: str, start: At, end: At, slope_ft: float, high_ft: float) -> Item:
+    says = f"{start.support} to {end.support}: taped"
+    return Item(ItemKey("layout", bay, "taped"), says, WantedReading("ft", wanted=slope_ft, high=high_ft), TickFacts((start, end)))
 
 
 def planned_posts(layout: Layout) -> dict[str, Post]:

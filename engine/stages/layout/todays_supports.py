@@ -3,6 +3,7 @@
 from bisect import insort
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime
 from functools import cached_property
 
 import numpy as np
@@ -11,9 +12,11 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.tolerances import ONE_SUPPORT_FT, TOUCHING_FT
+from engine.checklist import Stood
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
+from engine.job.model.tick_facts import At
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.line_tracks import Meeting, Track, place
 from engine.stages.survey.floors import raised
@@ -58,6 +61,11 @@ class Support:
         """East and north, ft."""
         return (self.east_ft, self.north_ft)
 
+    @cached_property
+    def there(self) -> At:
+        """Where it stands, as a tick says it."""
+        return At(self.id, round(self.east_ft, 3), round(self.north_ft, 3))
+
     @property
     def moved_ft(self) -> float:
         """How far from its planned place it stands."""
@@ -90,10 +98,11 @@ class LoneSupport:
 
 @dataclass(frozen=True)
 class Today:
-    """Supports by id, and log entries that couldn't be followed: (post, what the entry is)."""
+    """Supports by id, log entries that couldn't be followed: (post, what the entry is), and where those that were followed stood."""
 
     stands: Mapping[str, LoneSupport]
     lost: tuple[tuple[str, str], ...]
+    stood: Stood
 
 
 def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
@@ -101,11 +110,16 @@ def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[s
     stands = {name: _planned(tracks[post.line], post) for name, post in plan.items() if post.line in tracks}
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
     lost = []
+    stood: dict[str, list[tuple[datetime | None, Point | None]]] = {}
     for entry in current_entries(job.log):
         if isinstance(entry, MoveEntry | SwapEntry | AddEntry | DropEntry) and entry.post not in elsewhere:
+            before = stands.get(entry.post)
             followed = bool(job.posts) and _follow(job, survey, tracks, stands, entry)
             lost += [] if followed else [(entry.post, entry.kind)]
-    return Today(stands, tuple(lost))
+            if followed:
+                now = stands.get(entry.post)
+                stood.setdefault(entry.post, [(None, before.there if before else None)]).append((entry.at, now.there if now else None))
+    return Today(stands, tuple(lost), {name: tuple(places) for name, places in stood.items()})
 
 
 def _planned(track: Track, post: Post) -> LoneSupport:

@@ -13,13 +13,14 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN
-from engine.checklist import Item, TicksOf, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.depths import Depths, depths_of
@@ -106,7 +107,7 @@ def posts(job: Job, layout: Layout) -> Posts:
     work = {
         name: _work(
             support,
-            _depth(job, support, depths),
+            _depth(job, layout, support, depths),
             (meeting[name] or (usual,))[0],
             why_not[name],
             tops_ft[name],
@@ -157,11 +158,18 @@ class _Depth(NamedTuple):
     driven_in: float | None
 
 
-def _depth(job: Job, support: Support, depths: Depths) -> _Depth:
+def _stands_in(job: Job, support: Support) -> TickFacts:
+    """What carries the eyes, and where: what a tick of a post is made for."""
+    on = f"base plate on {support.at}" if support.at in job.surfaces else "sleeve" if support.support == "driven" else f"{support.at}"
+    return TickFacts((support.there,), (), (on,))
+
+
+def _depth(job: Job, layout: Layout, support: Support, depths: Depths) -> _Depth:
     load_in = depths.load_in.get(support.id)
     if support.support != "driven":
         return _Depth(depths.sleeve_in, None, load_in, None, None)
-    driven_in = _read_in(job.checks.get(ItemKey("posts", support.id, "driven_depth")))
+    key = ItemKey("posts", support.id, "driven_depth")
+    driven_in = _read_in(standing_tick(job.checks, key, _stands_in(job, support), layout.stood))
     return _Depth(depths.sleeve_in, depths.half_in, load_in, depths.wanted_in(support.id), driven_in)
 
 
@@ -302,14 +310,17 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
 def _items(job: Job, layout: Layout, work: Mapping[str, PostWork], heights: Mapping[str, str]) -> Iterator[Item]:
     """What each support asks; `heights` are those of its eyes, in words."""
     for name, support in layout.supports.items():
-        yield from _items_of(support.support, work[name], heights[name], job.rules.layout.tree_min_in)
+        yield from _items_of(support.support, work[name], heights[name], job.rules.layout.tree_min_in, _stands_in(job, support))
 
 
 @remembered
-def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[Item, ...]:
+def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: float, on: TickFacts) -> tuple[Item, ...]:
     name = post.support
     asked = _asked(support, post, heights, tree_min_in)
-    return tuple(Item(ItemKey("posts", name, what), f"{name}: {says}", reading) for what, says, reading in asked)
+    at_eyes = on._replace(words=(*on.words, f"eyes at {heights}"))
+    return tuple(
+        Item(ItemKey("posts", name, what), f"{name}: {says}", reading, at_eyes if what == "eyes" else on) for what, says, reading in asked
+    )
 
 
 def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: float) -> tuple[tuple[str, str, WantedReading | None], ...]:

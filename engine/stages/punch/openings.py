@@ -10,12 +10,13 @@ import shapely
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT, NO_GAP_IN, ONE_OPENING_FT
+from engine.checklist import Checklist, standing_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids
-from engine.stages.fabric.aprons import BayApron, is_filled
+from engine.job.model.tick_facts import TickFacts
+from engine.stages.fabric.aprons import BayApron
 from engine.stages.fabric.stage import Fabric
-from engine.stages.fabric.under_decks import is_closed
 from engine.stages.gate.stage import Gates, GateWork
 from engine.stages.layout.line_tracks import ENDS, what_meets
 from engine.stages.layout.stage import Layout, Support
@@ -56,7 +57,7 @@ def under_wire(job: Job, layout: Layout, fabric: Fabric) -> Iterator[Place]:
     """Holes under the wire that nobody has filled."""
     wire, _ = fabric_ids(job.fence)
     for name, apron in fabric.bays.items():
-        if apron.hole_in and not is_filled(job, name):
+        if apron.hole_in and name not in fabric.filled:
             bay = layout.bays[name]
             at = format_ft_in(apron.least_at_ft)
             length_ft = sum(piece.length_ft * piece.count for piece in fabric.infills if piece.bay == name)
@@ -80,7 +81,7 @@ def below_decks(job: Job, fabric: Fabric) -> Iterator[Place]:
     """Open space under decks that the fence runs over or meets."""
     wire, _ = fabric_ids(job.fence)
     for one in fabric.under_decks:
-        if not is_closed(job, one.deck):
+        if one.deck not in fabric.closed_decks:
             length_ft = sum(piece.length_ft * piece.count for piece in fabric.infills if piece.bay == one.deck)
             yield Place(
                 "under", WayKey("under_deck", one.deck, at=one.line),
@@ -89,28 +90,28 @@ def below_decks(job: Job, fabric: Fabric) -> Iterator[Place]:
             )  # fmt: skip
 
 
-def at_gates(job: Job, layout: Layout, gates: Gates) -> Iterator[Place]:
+def at_gates(job: Job, layout: Layout, gates: Gates, checklist: Checklist) -> Iterator[Place]:
     """Under and beside every gate, by the crew's readings where there are any."""
     rules = job.rules.gate
     wire, _ = fabric_ids(job.fence)
     for name, work in gates.gates.items():
         post = layout.supports[work.latch_post]
-        under_in = _read(job, name, "bottom_gap", work.bottom_gap_most_in)
+        under_in = _read(checklist, name, "bottom_gap", work.bottom_gap_most_in)
         strip_ft = sum(leaf.width_ft for leaf in work.leaves)
         yield Place(
             "gate", WayKey("under_gate", name), f"under gate {name}", name, under_in, "a trimmed rail, or a strip of wire below it",
             post.xy, post.line, post.station_ft, (ClosingPiece(wire, strip_ft, "ft"),), rules.bottom_gap_max_in,
         )  # fmt: skip
-        beside_in = _beside_in(work, _read(job, name, "opening", work.opening_ft))
+        beside_in = _beside_in(work, _read(checklist, name, "opening", work.opening_ft))
         yield Place(
             "gate", WayKey("beside_gate", name), f"beside gate {name}", name, beside_in, "a wider leaf, or a post nearer",
             post.xy, post.line, post.station_ft, (), rules.gap_in + rules.opening_tolerance_in,
         )  # fmt: skip
 
 
-def _read(job: Job, gate: str, what: str, worked_out: float) -> float:
-    tick = job.checks.get(ItemKey("gate", gate, what))
-    return worked_out if tick is None or tick.reading is None else tick.reading
+def _read(checklist: Checklist, gate: str, what: str, worked_out: float) -> float:
+    read = checklist.readings.get(ItemKey("gate", gate, what))
+    return worked_out if read is None else read
 
 
 def _beside_in(work: GateWork, opening_ft: float) -> float:
@@ -177,9 +178,23 @@ def wall_of(job: Job, survey: Survey, structure: str) -> shapely.Geometry | None
     return shapely.LineString(path) if len(set(path)) > 1 else None
 
 
+HOUSE_CLOSED = ItemKey("punch", "job", "house_closed")
+
+
+def house_ends(job: Job, layout: Layout) -> TickFacts:
+    """Last supports of the lines that meet a wall or a tree."""
+    ends = (
+        line.supports[index]
+        for name, line in layout.lines.items()
+        for end, index in zip(ENDS, (0, -1), strict=True)
+        if line.supports and what_meets(job.lines[name], end)[0] in ("structure", "tree")
+    )
+    return TickFacts(layout.places(*dict.fromkeys(ends)))
+
+
 def at_walls(job: Job, survey: Survey, layout: Layout) -> Iterator[Place]:
     """Between a line's last support and the wall or tree that the line meets, until the house is ticked as closed."""
-    if ItemKey("punch", "job", "house_closed") in job.checks:
+    if standing_tick(job.checks, HOUSE_CLOSED, house_ends(job, layout), layout.stood):
         return
     wire, mesh = fabric_ids(job.fence)
     for name, line in layout.lines.items():

@@ -7,20 +7,23 @@ chewing, are not figures. Whether a closing piece is on the truck is counted in 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
+from engine.calc.geometry.plane import station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, listed, plural
-from engine.calc.tolerances import SAME_SPOT_FT
-from engine.checklist import Checklist, Item
+from engine.calc.tolerances import AT_YARD_FT, SAME_SPOT_FT
+from engine.checklist import NOTHING_ASKED, Checklist, Item, TicksOf
 from engine.findings import STAGES, Finding, FindingOf, Level, StageName
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PlannedEntry, RerouteEntry, live, posts_since
+from engine.job.model.tick_facts import NO_FACTS, TickFacts
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.stage import Posts
+from engine.stages.punch.openings import house_ends
 from engine.stages.punch.ways_out import WayOut, ways_out
-from engine.stages.survey.stage import Survey
+from engine.stages.survey.stage import Survey, YardArea
 from engine.stages.takeoff import Takeoff
 
 _finding = FindingOf("punch")
@@ -28,7 +31,8 @@ _finding = FindingOf("punch")
 __all__ = ["READS", "BuiltOtherwise", "Punch", "Unfinished", "WayOut", "punch"]
 
 READS = (
-    "rules", "dogs", "fence", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "checks", "record",
+    "rules", "dogs", "fence", "structures", "trees", "boundaries", "decks", "lines", "gates", "yards", "posts", "log", "record",
+    TicksOf("house_closed"),
 )  # fmt: skip
 
 WAYS_OUT = "punch_ways_out"
@@ -82,7 +86,7 @@ def punch(
 ) -> Punch:
     """The closing list: open items, open findings, ways out, changes from the plan, and what the closing walk asks."""
     unfinished = tuple(_unfinished(checklists))
-    ways = ways_out(job, survey, layout, posts, fabric, gates, takeoff)
+    ways = ways_out(job, survey, layout, posts, fabric, gates, checklists.get("gate", NOTHING_ASKED), takeoff)
     return Punch(
         unfinished=unfinished,
         open_findings=tuple(finding for finding in findings if finding.level != "note"),
@@ -91,7 +95,7 @@ def punch(
         takeoff=takeoff,
         signed=job.record is not None,
         findings=tuple(_findings(unfinished, ways, takeoff)) if layout.supports else (),
-        items=tuple(_items(job, gates)) if layout.supports else (),
+        items=tuple(_items(job, survey, layout, gates)) if layout.supports else (),
     )
 
 
@@ -150,19 +154,31 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
         yield _finding("punch_materials_short", level, ("job",), says, "Load them before the crew leaves, in packs as counted.")
 
 
-def _items(job: Job, gates: Gates) -> Iterator[Item]:
+def _items(job: Job, survey: Survey, layout: Layout, gates: Gates) -> Iterator[Item]:
+    whole = TickFacts(layout.places(*layout.supports))
     for name, yard in job.yards.items():
-        yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name)
+        fence = _round_yard(survey.yards.get(name), whole)
+        yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
-        yield _item("house_closed", "Closed against the house and other walls")
+        yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
     if job.decks:
-        yield _item("decks_protected", "Decks and other special spots protected")
+        yield _item("decks_protected", "Decks and other special spots protected", of=TickFacts(words=tuple(job.decks)))
     if gates.gates:
-        yield _item("gates_worked_by_client", "Gates opened, shut and latched by the client")
+        posts = (post for work in gates.gates.values() for post in (work.hinge_post, work.latch_post))
+        worked = TickFacts(layout.places(*dict.fromkeys(posts)))
+        yield _item("gates_worked_by_client", "Gates opened, shut and latched by the client", of=worked)
     yield _item("offcuts_picked_up", "Offcuts and rings picked up, ground swept with a magnet")
     yield _item("care_notes", "Care notes given")
-    yield _item("client_accepts", "Client accepts the fence")
+    yield _item("client_accepts", "Client accepts the fence", of=whole)
 
 
-def _item(what: str, says: str, subject: str = "job") -> Item:
-    return Item(ItemKey("punch", subject, what), says)
+def _round_yard(yard: YardArea | None, whole: TickFacts) -> TickFacts:
+    """The supports that stand round a yard; all there are where it doesn't close."""
+    if yard is None or len(yard.ring) < 3:
+        return whole
+    corners = (*yard.ring, yard.ring[0])
+    return TickFacts(tuple(at for at in whole.places if abs(station_offset(corners, (at.east_ft, at.north_ft))[1]) <= AT_YARD_FT))
+
+
+def _item(what: str, says: str, subject: str = "job", of: TickFacts = NO_FACTS) -> Item:
+    return Item(ItemKey("punch", subject, what), says, of=of)

@@ -10,6 +10,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import measured
 from engine.calc.tolerances import AT_YARD_FT, ROUNDING_COUNT
+from engine.checklist import Checklist
 from engine.findings import UNPRINTED
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
@@ -91,7 +92,9 @@ class WayOut:
         return "on the truck"
 
 
-def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fabric, gates: Gates, takeoff: Takeoff) -> tuple[WayOut, ...]:
+def ways_out(
+    job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fabric, gates: Gates, gate_checklist: Checklist, takeoff: Takeoff
+) -> tuple[WayOut, ...]:
     """Every place where the smallest dog of that yard could get out, largest first.
 
     A place on no yard's edge, or on that of a yard without dogs, counts for every dog of the job; without any dog every gap over the
@@ -104,7 +107,7 @@ def ways_out(job: Job, survey: Survey, layout: Layout, posts: Posts, fabric: Fab
     gaps = (
         *under_wire(job, layout, fabric),
         *below_decks(job, fabric),
-        *at_gates(job, layout, gates),
+        *at_gates(job, layout, gates, gate_checklist),
         *open_yards(job, survey),
         *open_ends(job, survey, layout),
         *at_walls(job, survey, layout),

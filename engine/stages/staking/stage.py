@@ -22,6 +22,8 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
+from engine.job.model.tick_facts import TickFacts
+from engine.stages.fabric.aprons import short_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
 from engine.stages.layout.keep_outs import Ground, KeepOutId, blocked_runs, merged
@@ -106,7 +108,7 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
         items=tuple(
             item
             for bay in bays.values()
-            for item in _items(bay.bay, len(bay.stations_ft), len(bay.fastened_ft), _has_dips(fabric, bay.bay))
+            for item in _items(bay.bay, len(bay.stations_ft), len(bay.fastened_ft), *_facts(layout, fabric, bay.bay))
         ),
     )
 
@@ -298,17 +300,21 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
         yield _finding("stakes_over_line", "note", (record, *dict.fromkeys(bays)), says, do)
 
 
-def _has_dips(fabric: Fabric, bay: str) -> bool:
-    return bay in fabric.bays and any(short.kind == "soil" for short in fabric.bays[bay].short)
+def _facts(layout: Layout, fabric: Fabric, bay: str) -> tuple[TickFacts, TickFacts | None]:
+    """What a bay's stakes are for, and its dips where there are any."""
+    apron, ends = fabric.bays.get(bay), layout.bays[bay]
+    dips = apron is not None and any(short.kind == "soil" for short in apron.short)
+    return TickFacts(layout.places(ends.from_id, ends.to_id)), short_facts(layout, apron) if apron is not None and dips else None
 
 
-def _items(bay: str, count: int, fastened: int, dips: bool) -> tuple[Item, ...]:
+@remembered
+def _items(bay: str, count: int, fastened: int, ends: TickFacts, dips: TickFacts | None) -> tuple[Item, ...]:
     stakes = f"{bay}: {counted(count, 'stake')} driven flush, so that a mower passes"
     return (
-        *([_item(bay, "flush", stakes)] if count else []),
-        *([_item(bay, "fastened", _fastened_says(bay, fastened))] if fastened else []),
-        *([_item(bay, "tight", f"{bay}: apron tight and flat")] if count or not fastened else []),
-        *([_item(bay, "dips_filled", f"{bay}: dip filled")] if dips else []),
+        *([_item(bay, "flush", stakes, ends._replace(words=(counted(count, "stake"),)))] if count else []),
+        *([_item(bay, "fastened", _fastened_says(bay, fastened), ends._replace(words=(counted(fastened, "spot"),)))] if fastened else []),
+        *([_item(bay, "tight", f"{bay}: apron tight and flat", ends)] if count or not fastened else []),
+        *([_item(bay, "dips_filled", f"{bay}: dip filled", dips)] if dips else []),
     )
 
 
@@ -316,5 +322,5 @@ def _fastened_says(bay: str, count: int) -> str:
     return f"{bay}: edge fastened to the hard floor or weighted, {counted(count, 'spot')}"
 
 
-def _item(bay: str, what: str, says: str) -> Item:
-    return Item(ItemKey("staking", bay, what), says)
+def _item(bay: str, what: str, says: str, of: TickFacts) -> Item:
+    return Item(ItemKey("staking", bay, what), says, of=of)

@@ -8,10 +8,12 @@ from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
+from engine.job.model.fence import FenceLine
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.job.model.shots import LegShot, OffsetShot, TieShot
+from engine.job.model.tick_facts import TickFacts
 
 _finding = FindingOf("survey")
 
@@ -122,21 +124,26 @@ def _items(job: Job) -> Iterator[Item]:
     yield _item("job", "mower_asked", "Mower asked about: who mows, how wide a machine")
     yield _item("job", "irrigation_asked", "Septic, irrigation and lights asked about")
     yield _item("job", "marks_called", "Utility marks called for")
-    yield _item("job", "marks_seen", "Utility marks seen on the ground")
-    for boundary in job.boundaries:
-        yield _item(boundary, "boundary_found", f"Boundary {boundary}: pins or marks found")
+    ticket = (f"ticket {job.utility_notice.ticket.replace(';', ',')} called for",) if job.utility_notice.ticket else ()
+    yield _item("job", "marks_seen", "Utility marks seen on the ground", *ticket)
+    for boundary, row in job.boundaries.items():
+        yield _item(boundary, "boundary_found", f"Boundary {boundary}: pins or marks found", *row.points)
     if not job.boundaries:
         yield _item("job", "boundary_found", "Boundary found")
-    yield _item("job", "client_walked", "Client walked the line")
+    yield _item("job", "client_walked", "Client walked the line", *(_runs(name, line) for name, line in job.lines.items()))
     for group, words in _point_groups(job).items():
         yield _item(group, "measured_twice", f"Points {words}: measured twice")
-    for line in job.lines:
-        yield _item(line, "levels_shot", f"Line {line}: levels shot at every break of the ground")
+    for name, line in job.lines.items():
+        yield _item(name, "levels_shot", f"Line {name}: levels shot at every break of the ground", _runs(name, line))
     yield _item("job", "photos_taken", "Photos taken along every line")
 
 
-def _item(subject: str, what: str, says: str) -> Item:
-    return Item(ItemKey("survey", subject, what), says)
+def _runs(name: str, line: FenceLine) -> str:
+    return f"{name} through {', '.join(line.points)}"
+
+
+def _item(subject: str, what: str, says: str, *of: str) -> Item:
+    return Item(ItemKey("survey", subject, what), says, of=TickFacts(words=of))
 
 
 def _point_groups(job: Job) -> dict[str, str]:

@@ -26,7 +26,7 @@ POSTS = {"P1": Post(line="back", station_ft=0, kind="end"), "P2": Post(line="bac
 
 EDITS: dict[str, Edit] = {
     "tick": lambda job: edits.tick(job, item_key("layout.P5.flag"), AT, BY),
-    "untick": lambda job: edits.untick(job, item_key("layout.P4.flag")),
+    "untick": lambda job: edits.untick(job, item_key("layout.P4.flag"), AT, BY),
     "accept": lambda job: edits.accept_layout(job, POSTS, AT, BY),
     "obstacle": lambda job: edits.obstacle(job, "rock", "back", 83, AT, BY, offset_ft=-1, radius_ft=2, text="ledge"),
     "move": lambda job: edits.move_post(job, "P6", AT, BY, along_ft=2, out_ft=0.5, why="rock"),
@@ -102,8 +102,8 @@ def test_the_later_tick_of_an_item_wins_and_the_others_stay() -> None:
 
 def test_opening_an_item_again_takes_its_tick_away_and_only_that() -> None:
     job = edits.tick(edits.tick(demo(), item_key("layout.P2.flag"), AT, BY), item_key("layout.P3.flag"), AT, BY)
-    assert list(edits.untick(job, item_key("layout.P2.flag")).checks) == [item_key("layout.P3.flag")]
-    assert edits.untick(demo(), item_key("layout.P2.flag")) == demo()
+    assert list(edits.untick(job, item_key("layout.P2.flag"), AT, BY).checks) == [item_key("layout.P3.flag")]
+    assert edits.untick(demo(), item_key("layout.P2.flag"), AT, BY) == demo()
 
 
 def test_accepting_keeps_the_plan_and_says_so_in_the_log() -> None:
@@ -231,7 +231,7 @@ FLAGS = [item_key("layout.P2.flag"), item_key("layout.P3.flag")]
 STEPS: dict[str, st.SearchStrategy[Edit]] = {
     "note": st.builds(lambda text: lambda job: edits.note(job, text, AT, BY), st.sampled_from(["rock", "wet", "gate side"])),
     "tick": st.builds(lambda key: lambda job: edits.tick(job, key, AT, BY), st.sampled_from(FLAGS)),
-    "untick": st.builds(lambda key: lambda job: edits.untick(job, key), st.sampled_from(FLAGS)),
+    "untick": st.builds(lambda key: lambda job: edits.untick(job, key, AT, BY), st.sampled_from(FLAGS)),
     "move": st.builds(
         lambda post, feet: lambda job: edits.move_post(job, post, AT, BY, along_ft=feet),
         st.sampled_from(["P4", "P6", "P17"]),

@@ -132,7 +132,7 @@ def test_of_two_ticks_the_newest_stands():
 
 
 def test_a_tick_taken_back_on_one_side_is_open_and_one_made_again_is_done():
-    open_again = untick(BASE, DEPTH)
+    open_again = untick(BASE, DEPTH, LATER, "Ana")
     again = tick(BASE, DEPTH, LATER, "Bo", reading_in=21)
     assert merge(BASE, BASE, open_again).job.checks == {}
     assert merge(BASE, BASE, open_again).came_in == (f"{DEPTH}: open again.",)

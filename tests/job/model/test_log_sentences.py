@@ -58,6 +58,18 @@ CASES = [
         said("delivery", stock="wire-48", packs=2, loose=60.5, brought_by="the yard van", text="one roll bent"),
         "2 packs and 60.5 loose of wire-48 came, brought by the yard van: one roll bent.",
     ),
+    (
+        said("superseded", item="posts.P6.driven_depth", done_at=AT, done_by="Mo", reading_in=30, text="clay"),
+        'P6 driven depth: 30" no longer stands, ticked on Apr 14 by Mo: clay.',
+    ),
+    (
+        said("superseded", item="punch.job.care_notes", done_at=AT, done_by="Mo", state="not needed"),
+        "care notes: not needed no longer stands, ticked on Apr 14 by Mo.",
+    ),
+    (
+        said("sleeve_left", post="P6", east_ft=4, north_ft=5, why="two weeks old"),
+        "A sleeve of P6 was cut off and stays in the ground: two weeks old.",
+    ),
     (said("note", text="Gate side is soft."), "Gate side is soft."),
     (said("note", about="P6", text="leans"), "P6: leans"),
     (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
@@ -75,7 +87,10 @@ def test_every_kind_is_said_in_one_sentence(words: str, wanted: str) -> None:
 
 def test_no_kind_of_entry_is_left_without_a_sentence() -> None:
     kinds = {get_args(entry.model_fields["kind"].annotation)[0] for entry in get_args(get_args(LogEntry)[0])}
-    told = {"obstacle", "move", "swap", "add", "drop", "planned", "reroute", "delivery", "note", "signed", "reopened"}
+    told = {"obstacle", "move", "swap", "add", "drop", "planned", "reroute", "delivery", "note", "signed", "reopened"} | {
+        "superseded",
+        "sleeve_left",
+    }
     assert kinds == told
 
 

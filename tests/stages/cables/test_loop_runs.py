@@ -107,8 +107,8 @@ def test_a_closed_loop_whose_end_is_gone_holds_nothing_and_its_name_is_not_given
 def test_closing_a_loop_says_between_which_supports() -> None:
     items = {str(item.key): item.of for item in strung(layout_of({"north": row(4, 20.0)})).items}
 
-    assert items["cables.L1.closed"] == "P1-P4"
-    assert items["cables.L1.tail"] == ""
+    assert [at.support for at in items["cables.L1.closed"].places] == ["P1", "P4"]
+    assert [at.support for at in items["cables.L1.sag"].places] == ["P1", "P2", "P3", "P4"]
 
 
 @pytest.mark.parametrize(

@@ -1,0 +1,120 @@
+"""What a tick was made for: supports at their places, sizes, and what stands there; the one place where its text is made and read.
+
+`P10 at 24.310 E 102.560 N; sleeve` is a sleeve of P10 at that place; a bay names both its supports, a loop all of them.
+"""
+
+from functools import lru_cache
+from math import hypot, isfinite
+from typing import Annotated, Literal, NamedTuple
+
+from pydantic import AfterValidator, BeforeValidator, GetPydanticSchema, PlainSerializer, StringConstraints
+
+from engine.calc.tolerances import SAME_WAY_DEG, TAPE_FT
+
+FactUnit = Literal["ft", "deg"]
+
+
+class At(NamedTuple):
+    """A support at its place, ft."""
+
+    support: str
+    east_ft: float
+    north_ft: float
+
+
+class Size(NamedTuple):
+    """A size that was wanted, or a direction."""
+
+    name: str
+    value: float
+    unit: FactUnit = "ft"
+
+
+class TickFacts(NamedTuple):
+    """All that an item is about on one day. A word holds no semicolon, and ends in no number with a unit."""
+
+    places: tuple[At, ...] = ()
+    sizes: tuple[Size, ...] = ()
+    words: tuple[str, ...] = ()
+
+    def __str__(self) -> str:
+        there = ", ".join(f"{at.support} at {at.east_ft:.3f} E {at.north_ft:.3f} N" for at in self.places)
+        sizes = (f"{size.name} {size.value:.3f} {size.unit}" for size in self.sizes)
+        return "; ".join(part for part in (there, *sizes, *self.words) if part)
+
+
+NO_FACTS = TickFacts()
+"""Of a tick of an older file, and of what is about no place."""
+
+
+@lru_cache(maxsize=8192)
+def tick_facts(text: str) -> TickFacts:
+    """The facts that a text stands for; a part that is no place and no size is a word."""
+    places: list[At] = []
+    sizes: list[Size] = []
+    words: list[str] = []
+    for part in text.split("; ") if text else ():
+        if there := _places(part):
+            places += there
+        elif size := _size(part):
+            sizes.append(size)
+        else:
+            words.append(part)
+    return TickFacts(tuple(places), tuple(sizes), tuple(words))
+
+
+def _places(part: str) -> list[At]:
+    found = []
+    for one in part.split(", ") if part.endswith(" N") else ():
+        match one.split(" "):
+            case [support, "at", east, "E", north, "N"] if (e_ft := _number(east)) is not None and (n_ft := _number(north)) is not None:
+                found.append(At(support, e_ft, n_ft))
+            case _:
+                return []
+    return found
+
+
+def _size(part: str) -> Size | None:
+    match part.rsplit(" ", 2):
+        case [name, number, "ft" | "deg" as unit] if (value := _number(number)) is not None:
+            return Size(name, value, unit)
+    return None
+
+
+def _number(text: str) -> float | None:
+    try:
+        value = float(text)
+    except ValueError:
+        return None
+    return value if isfinite(value) else None
+
+
+def same_facts(one: TickFacts, other: TickFacts) -> bool:
+    """Whether two are the same as far as a tape tells."""
+    return (
+        one.words == other.words
+        and len(one.places) == len(other.places)
+        and len(one.sizes) == len(other.sizes)
+        and all(same_place(a, b) for a, b in zip(one.places, other.places, strict=True))
+        and all(_same_size(a, b) for a, b in zip(one.sizes, other.sizes, strict=True))
+    )
+
+
+def same_place(one: At, other: At) -> bool:
+    """Whether a support stands where it stood."""
+    return one.support == other.support and hypot(one.east_ft - other.east_ft, one.north_ft - other.north_ft) <= TAPE_FT
+
+
+def _same_size(one: Size, other: Size) -> bool:
+    off = abs(one.value - other.value)
+    within = off <= TAPE_FT if one.unit == "ft" else min(off % 360, 360 - off % 360) <= SAME_WAY_DEG
+    return (one.name, one.unit) == (other.name, other.unit) and within
+
+
+def _text(value: object) -> object:
+    return str(value) if isinstance(value, TickFacts) else value
+
+
+_TEXT = Annotated[str, BeforeValidator(_text), StringConstraints(max_length=40_000), AfterValidator(tick_facts), PlainSerializer(str)]
+FactsInFile = Annotated[TickFacts, GetPydanticSchema(lambda _, handler: handler(_TEXT))]
+"""Facts of the document: text in a file, a value in a Job."""

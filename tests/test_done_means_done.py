@@ -1,0 +1,242 @@
+"""A tick counts for what it was made for: after any edits, nothing is done whose facts differ, and nothing is open whose facts don't."""
+
+import random
+from collections.abc import Callable, Mapping
+from datetime import timedelta
+from math import hypot
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.given_up import NewWay, given_up
+from engine.change.new_way import with_new_way
+from engine.checklist import Item
+from engine.job.edit import edits
+from engine.job.errors import EditRefused
+from engine.job.model.item_key import ItemKey, item_key
+from engine.job.model.job import Job
+from engine.job.model.log_entries import SupersededEntry, log_gone_back
+from engine.paper.record_tables import build_record
+from engine.walk import Walk, walk
+from tests.demo import AT, BY, accepted, others
+
+LATER = AT + timedelta(days=300)
+"""After every tick of every demo."""
+MARK_FT = 0.25 / 12
+ROUND_FT = 0.002
+"""Places are written to a thousandth of a foot."""
+
+
+def ticked(job: Job, item: Item) -> Job:
+    """The job with an item ticked, with the reading it wants."""
+    if item.reading is None or item.reading.wanted is None:
+        return edits.tick(job, item.key, AT, BY, of=item.of)
+    read = max(0.0, round(item.reading.wanted, 3))
+    if item.reading.unit == "ft":
+        return edits.tick(job, item.key, AT, BY, reading_ft=read, of=item.of)
+    return edits.tick(job, item.key, AT, BY, reading_in=read, of=item.of)
+
+
+def all_ticked(job: Job) -> Job:
+    """The job with everything done, stage by stage, as a crew does it: what a tick changes is asked again."""
+    for _ in range(3):
+        lines = [line for checklist in walk(job).checklists.values() for line in checklist.lines if line.state == "open"]
+        for line in lines:
+            job = ticked(job, line.item)
+    return job
+
+
+Places = tuple[tuple[str, float, float], ...]
+
+
+def places_of(walked: Walk, key: ItemKey) -> Places | None:
+    """Where the supports that an item is about stand, worked out apart from what the item says; None where it is about none."""
+    laid = walked.layout
+
+    def at(*names: str) -> Places:
+        return tuple((name, laid.supports[name].east_ft, laid.supports[name].north_ft) for name in names)
+
+    subject = key.subject
+    if key.what in ("cut_length", "string") or key.stage in ("survey", "punch") or key.what.startswith(("diagonal", "two_people", "under")):
+        return None
+    if subject in walked.gate.gates:
+        work = walked.gate.gates[subject]
+        return at(work.hinge_post) if key.what == "hinge_plumb" else at(*sorted((work.hinge_post, work.latch_post)))
+    if subject in laid.bays:
+        return at(laid.bays[subject].from_id, laid.bays[subject].to_id)
+    if subject in walked.cables.loops:
+        row = walked.cables.loops[subject].supports
+        return at(*((row[0], row[-1]) if key.what in ("closed", "tail") else row))
+    return at(subject) if subject in laid.supports else None
+
+
+def far_ft(one: Places, other: Places) -> float:
+    if [name for name, *_ in one] != [name for name, *_ in other]:
+        return float("inf")
+    return max((hypot(a - c, b - d) for (_, a, b), (_, c, d) in zip(one, other, strict=True)), default=0.0)
+
+
+def changed(job: Job, rng: random.Random) -> Job:
+    """The job after one edit of any kind that shifts what stands; as it was where it is refused."""
+    walked = walk(job)
+    post, line = rng.choice(list(walked.layout.supports)), rng.choice(list(job.lines))
+    length_ft = walked.survey.lines[line].length_ft
+
+    def rerouted() -> Job:
+        row = rng.choice(list(walked.layout.lines.values())).supports
+        first = rng.randrange(len(row) - 2) if len(row) > 3 else 0
+        way = NewWay(row[first], row[min(first + 2, len(row) - 1)])
+        return with_new_way(job, walked, given_up(job, walked, way, LATER), LATER, BY)
+
+    def shifted_point() -> Job:
+        name = rng.choice(list(job.points))
+        point = job.points[name]
+        return job.model_copy(
+            update={"points": {**job.points, name: point.model_copy(update={"east_ft": point.east_ft + rng.choice([0.005, 0.4])})}}
+        )
+
+    def pulled_harder() -> Job:
+        cables = job.rules.cables.model_copy(update={"tension_lbf": 60.0})
+        return job.model_copy(update={"rules": job.rules.model_copy(update={"cables": cables})})
+
+    def afresh() -> Job:
+        fresh = fresh_layout(job, walked)
+        return accepted_again(job, fresh, LATER, BY)
+
+    kinds: tuple[Callable[[], Job], ...] = (
+        lambda: edits.move_post(job, post, LATER, BY, along_ft=rng.choice([0.01, 0.5, -2]), out_ft=rng.choice([0, 0, 1.0])),
+        lambda: edits.move_post(job, post, LATER, BY, along_ft=rng.uniform(-3, 3)),
+        lambda: edits.add_post(job, line, round(rng.uniform(1, length_ft - 1), 2), LATER, BY),
+        lambda: edits.drop_post(job, post, LATER, BY),
+        lambda: edits.swap_to_tree(job, post, rng.choice(list(job.trees)), LATER, BY),
+        lambda: edits.obstacle(job, "rock", line, round(rng.uniform(1, length_ft - 1), 2), LATER, BY),
+        lambda: job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": rng.choice([5.0, 6.0])})}),
+        lambda: job.model_copy(
+            update={"rules": job.rules.model_copy(update={"cables": job.rules.cables.model_copy(update={"tension_lbf": 60.0})})}
+        ),
+        rerouted,
+        shifted_point,
+        afresh,
+    )
+    try:
+        return rng.choice(kinds)()
+    except EditRefused:
+        return job
+
+
+def ring() -> Job:
+    """The ring without its ticks of older days, which don't say what they were made for."""
+    return others()["ridge_ring"].model_copy(update={"checks": {}})
+
+
+JOBS: Mapping[str, Callable[[], Job]] = {"willow_bend": accepted, "ridge_ring": ring}
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("name", JOBS)
+@settings(max_examples=12, deadline=None)
+@given(st.integers(0, 10**6))
+def test_nothing_is_done_whose_place_differs_and_nothing_open_whose_place_does_not(name: str, seed: int) -> None:
+    rng = random.Random(seed)
+    start = all_ticked(JOBS[name]())
+    before = walk(start)
+    was = {line.item.key: places_of(before, line.item.key) for checklist in before.checklists.values() for line in checklist.lines}
+    job = start
+    for _ in range(rng.randint(1, 3)):
+        job = changed(job, rng)
+    after = walk(job)
+    for checklist in after.checklists.values():
+        for line in checklist.lines:
+            key, there = line.item.key, was.get(line.item.key)
+            if there is None or (line.tick or line.was) is None:
+                continue
+            now = places_of(after, key)
+            assert now is not None
+            off_ft = far_ft(there, now)
+            assert line.tick is None or off_ft <= MARK_FT + ROUND_FT, (key, off_ft)
+            assert line.tick is not None or off_ft > MARK_FT - ROUND_FT or resized(before, after, key), key
+
+
+def resized(before: Walk, after: Walk, key: ItemKey) -> bool:
+    """Whether what an item asks for differs in more than its place: its sentence, a height, a direction, a dip."""
+    one, other = (
+        next((line.item for checklist in walked.checklists.values() for line in checklist.lines if line.item.key == key), None)
+        for walked in (before, after)
+    )
+    return one is None or other is None or (one.of.sizes, one.of.words) != (other.of.sizes, other.of.words)
+
+
+@settings(max_examples=8, deadline=None)
+@given(st.integers(0, 10**6))
+def test_undo_brings_the_ticks_back(seed: int) -> None:
+    rng = random.Random(seed)
+    start = all_ticked(accepted())
+    saved = {entry.id: entry for entry in start.log}
+    job = changed(start, rng)
+    saved |= {entry.id: entry for entry in job.log}
+    back = start.model_copy(update={"log": log_gone_back(job.log, start.log, saved, LATER, BY)})
+    states = [[line.state for line in checklist.lines] for checklist in walk(back).checklists.values()]
+    assert states == [[line.state for line in checklist.lines] for checklist in walk(start).checklists.values()]
+
+
+def states(job: Job, *keys: str) -> dict[str, str]:
+    walked = walk(job)
+    return {key: walked.checklists[item_key(key).stage].by_key[item_key(key)].state for key in keys}  # type: ignore[index]  # a stage's name
+
+
+def test_a_driven_post_that_is_moved_two_feet_opens_what_was_done_at_it_and_nothing_else() -> None:
+    start = all_ticked(accepted())
+    loop = next(loop for loop in walk(start).cables.loops.values() if len(loop.supports) > 2)
+    before, post, after = loop.supports[:3]
+    job = edits.move_post(start, post, LATER, BY, along_ft=2)
+    walked = walk(job)
+    opened = {
+        str(line.item.key) for checklist in walked.checklists.values() for line in checklist.lines if line.state == "open" and line.was
+    }
+
+    at_post = {f"posts.{post}.{what}" for what in ("driven_depth", "solid", "plumb", "eyes")} | {f"layout.{post}.flag"}
+    bays = {f"layout.{bay}.taped" for bay in (f"{before}-{post}", f"{post}-{after}")}
+    stakes = {f"staking.{bay}.{what}" for bay in (f"{before}-{post}", f"{post}-{after}") for what in ("flush", "tight")}
+    whole = {f"cables.{loop.id}.sag"} | {f"fabric.{loop.id}.{what}" for what in ("wire_hung", "mesh_hung", "seam_ringed", "apron_turned")}
+    assert at_post | bays | stakes | whole <= opened
+    assert states(job, f"cables.{loop.id}.cut_length", f"cables.{loop.id}.closed") == dict.fromkeys(
+        (f"cables.{loop.id}.cut_length", f"cables.{loop.id}.closed"), "done"
+    )
+    far = walked.layout.lines[loop.line].supports
+    assert all(f".{name}." not in key for key in opened for name in far if name not in loop.supports)
+    assert walked.posts.work[post].driven_in is None
+
+
+def test_the_record_says_of_a_moved_post_that_nobody_read_its_depth() -> None:
+    start = all_ticked(accepted())
+    job = edits.move_post(start, "P2", LATER, BY, along_ft=2)
+    record = build_record(job, walk(job), LATER, BY, "the client", {})
+
+    assert build_record(start, walk(start), LATER, BY, "the client", {}).supports["P2"].driven_in is not None
+    assert record.supports["P2"].driven_in is None
+
+
+def test_a_post_left_out_of_a_closed_loop_leaves_its_sag_open() -> None:
+    start = all_ticked(accepted())
+    loop = next(loop for loop in walk(start).cables.loops.values() if len(loop.supports) > 3)
+    job = edits.drop_post(start, loop.supports[1], LATER, BY)
+    assert states(job, f"cables.{loop.id}.sag", f"cables.{loop.id}.closed") == {
+        f"cables.{loop.id}.sag": "open",
+        f"cables.{loop.id}.closed": "done",
+    }
+
+
+def test_an_old_file_s_tick_counts_for_what_stood_at_its_time() -> None:
+    depth, taped = item_key("posts.P2.driven_depth"), item_key("layout.P1-P2.taped")
+    old = edits.tick(edits.tick(accepted(), depth, AT, BY, reading_in=30), taped, AT, BY, reading_ft=20)
+    moved = edits.move_post(old, "P2", LATER, BY, along_ft=2)
+    back = edits.move_post(moved, "P2", LATER + timedelta(hours=1), BY, along_ft=-2)
+
+    assert set(states(old, str(depth), str(taped)).values()) == {"done"}
+    assert set(states(moved, str(depth), str(taped)).values()) == {"open"}
+    assert set(states(back, str(depth), str(taped)).values()) == {"done"}
+    again = edits.tick(moved, depth, LATER + timedelta(hours=2), BY, reading_in=28)
+    assert states(again, str(depth)) == {str(depth): "done"}
+    assert [(entry.item, entry.reading_in) for entry in again.log if isinstance(entry, SupersededEntry)] == [(depth, 30.0)]
