@@ -144,10 +144,9 @@ def _stopped(rules: StakeRules, layout: Layout, grounds: Mapping[str, BayGround]
 
 def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut], aside_ft: float = 0.0) -> dict[str, list[Part]]:
     """Parts of each bay inside the areas, or as near beside it: (from, to, id of the area), in order."""
-    outlined = tuple(area for area in areas if len(area.polygon) > 2)
-    if not outlined:
+    if not areas:
         return {}
-    ground = ground_of(outlined)
+    ground = ground_of(tuple(areas))
     found: dict[str, list[Part]] = {}
     for line in layout.lines.values():
         bays = [layout.bays[name] for name in line.bays]
@@ -158,7 +157,7 @@ def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[K
         parts = _blocked_beside(path, starts, ground, aside_ft)
         for bay in (grounds[name] for name in line.bays if name in grounds):
             inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
-            found[bay.bay.id] = [(*_past_ends(low, high, bay), outlined[area].id) for low, high, area in inside]
+            found[bay.bay.id] = [(*_past_ends(low, high, bay), areas[area].id) for low, high, area in inside]
     return found
 
 

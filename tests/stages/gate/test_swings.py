@@ -178,6 +178,12 @@ def test_where_no_level_was_shot_along_the_line_nothing_is_asked_beside_it() -> 
     assert codes(gates((), shots=0)) == []
 
 
+def test_a_gate_on_a_line_that_is_not_surveyed_is_left_to_the_survey() -> None:
+    layout = layout_of({"north": PLAIN}, gates={"P2-P3": "G1"})
+    job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20}}})
+    assert gate(job, replace(survey_of(layout), lines={}), layout, posts(job, layout)) == Gates({}, (), ())
+
+
 def test_stations_to_shoot_come_in_the_order_of_the_line() -> None:
     (note,) = gates((), spots=sloped(8.0, 0.0, 0.0)).findings
     assert "at 8' 0\", 10' 7\", 13' 2\"" in note.do
