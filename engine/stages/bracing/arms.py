@@ -58,7 +58,7 @@ def _arm(bay: Bay, support: Support, far: Support, deck: str) -> Arm:
 
 def turn_deg(one: Arm, other: Arm) -> float:
     """Turn of the line from one arm into the other: 0 straight on, 180 straight back."""
-    apart = abs(one.azimuth_deg - other.azimuth_deg) % 360
+    apart = abs(one.azimuth_deg - other.azimuth_deg)
     return 180 - min(apart, 360 - apart)
 
 

@@ -62,7 +62,7 @@ def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: Sequenc
 
     Best is clear of keep-outs first, then within the bay, then within reach of the stock brace, then nearest to the wanted distance,
     of two the one nearer to the post. The length of the brace includes what is driven.
-    Returns: a foot for each stand; None where the ground is as high as the band at every distance.
+    Returns: a foot for each stand; None where the ground is as high as the band at every distance above 0.
     Source: common practice, no source, for the distance; engine.calc.statics.brace for the forces.
     Valid for: ground known along the line; off the line it is taken as level.
     """
@@ -87,7 +87,7 @@ def _distances_ft(rules: BraceRules) -> list[float]:
     """Distances to try, the wanted one first, then ever further from it, nearer to the post before further out."""
     steps = int(rules.foot_tolerance_in / STEP_IN + ROUNDING_COUNT)
     shifts_ft = [0.0] + [side * step * STEP_IN / 12 for step in range(1, steps + 1) for side in (-1, 1)]
-    return [rules.foot_ft + shift_ft for shift_ft in shifts_ft if rules.foot_ft + shift_ft > 0]
+    return [rules.foot_ft + shift_ft for shift_ft in shifts_ft]
 
 
 def _foot(stand: BraceSite, distance_ft: float, point: Point, keep_out: KeepOut | None, rules: BraceRules) -> Foot | None:

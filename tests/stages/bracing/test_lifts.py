@@ -6,6 +6,7 @@ import pytest
 
 from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import item_key
+from engine.stages.bracing.lifts import Lift, up_or_down
 from engine.stages.layout.stage import Layout
 from tests.stages.bracing.test_stage import braced
 from tests.stages.layouts import Spot, layout_of
@@ -77,3 +78,25 @@ def test_a_light_lift_a_hump_and_a_tree_ask_for_no_pin(low_ft: float, support: S
     result = braced(dip(low_ft, support))
     assert not [item for item in result.items if item.key == item_key("bracing.P2.pinned")]
     assert not [finding for finding in result.findings if finding.code == "eye_lifts_post" and "P2" in finding.subjects]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("target_lbf", "cold_lbf", "weight_lb", "most_lbf", "lifts"),
+    [
+        (10.0, 14.0, 9.0, 14.0, True),
+        (10.0, 4.0, 9.0, 10.0, True),  # pulled on a day colder than any that is asked of it
+        (10.0, None, 11.0, 10.0, False),
+        (0.9, None, 0.0, 0.9, False),  # under a pound nobody worries, whatever is known of the weight
+        (1.4, None, 0.0, 1.4, True),
+        (1.4, None, 2.0, 1.4, False),
+    ],
+)
+def test_what_lifts_a_post_out(target_lbf: float, cold_lbf: float | None, weight_lb: float, most_lbf: float, lifts: bool) -> None:
+    lift = Lift("P2", target_lbf, cold_lbf, weight_lb)
+    assert (lift.most_lbf, lift.lifts) == (most_lbf, lifts)
+
+
+@pytest.mark.parametrize(("force_lbf", "says"), [(12.4, "up 12 lb"), (-4.0, "down 4 lb"), (0.4, ""), (-0.4, ""), (None, "")])
+def test_a_force_in_profile_is_up_or_down_to_the_pound(force_lbf: float | None, says: str) -> None:
+    assert up_or_down(force_lbf) == says

@@ -1,0 +1,68 @@
+"""What the coldest day adds at a support, which arms a tee that turns holds, and how the cables of a deck climb."""
+
+from dataclasses import replace
+from math import cos, pi, radians, sin
+
+import pytest
+from scipy.optimize import brentq
+
+from engine.stages.bracing.arms import arms_of
+from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.heights import BayHeight
+from tests.stages.bracing.test_stage import braced
+from tests.stages.layouts import Spot, layout_of
+
+EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
+
+
+def one_bay(bay_ft: float) -> list[Spot]:
+    return [Spot("P1", 0, kind="end"), Spot("P2", bay_ft, kind="end")]
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("bay_ft", [20.0, 60.0])
+def test_the_coldest_day_pulls_by_the_state_of_the_bay_s_cable(bay_ft: float) -> None:
+    """20 lb at 60 F, cooled to 0: the long bay gives way by its sag."""
+    hung = (0.016 * bay_ft) ** 2 / 24
+
+    def state(after_lbf: float) -> float:
+        return after_lbf**2 * (after_lbf - 20 + EA_LBF * (6.5e-6 * -60 + hung / 20**2)) - EA_LBF * hung
+
+    pull = braced(layout_of({"north": one_bay(bay_ft)}), rules={"cables": {"tension_lbf": 20}}).pulls["P1"]
+    assert pull.cold_pull_lbf == pytest.approx(2 * brentq(state, 1.0, 200.0), rel=1e-6)
+
+
+@pytest.mark.closed_form
+def test_a_bay_of_inches_pulls_all_that_the_cold_adds() -> None:
+    """Its cable hardly sags: EA alpha dt on top of 50 lb, two cables."""
+    pull = braced(layout_of({"north": one_bay(0.4)})).pulls["P1"]
+    assert pull.cold_pull_lbf == pytest.approx(2 * (50 + EA_LBF * 6.5e-6 * 60), rel=1e-3)
+
+
+def test_a_cable_that_the_stock_does_not_give_has_no_coldest_day() -> None:
+    pull = braced(layout_of({"north": one_bay(20.0)}), fence={"cable": "none"}).pulls["P1"]
+    assert (pull.pull_lbf, pull.cold_pull_lbf, pull.cold_lift_lbf) == (pytest.approx(100.0), None, None)
+
+
+@pytest.mark.parametrize(("turn_deg", "toward"), [(45.0, ["P1", "P3", "P4"]), (44.9, ["P4"])])
+def test_a_tee_whose_line_turns_like_a_corner_is_braced_along_all_its_arms(turn_deg: float, toward: list[str]) -> None:
+    bent = Spot("P3", 20 + 20 * cos(radians(turn_deg)), -20 * sin(radians(turn_deg)), "end")
+    through = [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="tee"), bent]
+    branch = [Spot("P2", 20, kind="tee"), Spot("P4", 20, 20, kind="end")]
+
+    legs = braced(layout_of({"north": through, "spur": branch})).pulls["P2"].legs
+    assert [leg.toward for leg in legs] == toward
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("deck", "rises_ft"), [("porch", (3.5, -3.5)), ("", (1.0, -1.0))])
+def test_cables_over_a_deck_climb_from_floor_to_floor(deck: str, rises_ft: tuple[float, float]) -> None:
+    """The ground rises 1 ft; the floor is half a foot over it at P1 and 3 ft at P2. On the ground beside it only the 1 ft counts."""
+    layout = layout_of({"north": [Spot("P1", 0, kind="end"), Spot("P2", 20, level_ft=1.0, kind="end")]})
+    lifts_ft = {"P1": 0.5, "P2": 3.0}
+    layout = replace(layout, supports={name: replace(one, lift_ft=lifts_ft[name]) for name, one in layout.supports.items()})
+    bays, hangs = list(layout.bays.values()), {"P1-P2": BayHeight(6.0, EyeHeights(3.0, 5.98), deck)}
+
+    arms = [arms_of(support, bays, layout, hangs)[0] for support in layout.supports.values()]
+    assert tuple(arm.rise_ft for arm in arms) == rises_ft
+    assert [(arm.toward, arm.station_ft, arm.forward) for arm in arms] == [("P2", 0.0, True), ("P1", 20.0, False)]
