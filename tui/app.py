@@ -3,7 +3,9 @@
 import gc
 import getpass
 import os
+import signal
 import sys
+from contextlib import suppress
 from pathlib import Path
 from typing import ClassVar, TextIO
 
@@ -115,16 +117,45 @@ def run_folder(folder: Path, by: str) -> int:
 def _run(app: LinewalkApp) -> int:
     if not (_is_terminal(sys.__stdin__) and _is_terminal(sys.__stderr__)):
         raise JobError("A screen needs a terminal, and there is none here. `check`, `plan` and `record` print without one.")
-    code = app.run() or 0
-    if app._exception is not None:
-        print(fault_words(app._exception), file=sys.stderr)
-        code = FAULT
-    if app.saver is None or app.saver.working.saved:
-        return code
-    print("Waiting for the disk ...", file=sys.stderr, flush=True)
-    says = app.saver.finish()
-    print(says or "Everything is saved.", file=sys.stderr)
-    return code or (1 if says else 0)
+    _save_before_dying(app)
+    try:
+        code = app.run() or 0
+        if app._exception is not None:
+            _say(fault_words(app._exception))
+            code = FAULT
+    finally:
+        left = _finish(app.saver)
+    return code or (1 if left else 0)
+
+
+def _save_before_dying(app: LinewalkApp) -> None:
+    """A terminal that is closed, or somebody who ends the program: the work goes to the disk, then it ends as it would have."""
+
+    def dying(number: int, _frame: object) -> None:
+        if app.saver is not None:
+            app.saver.finish()
+        signal.signal(number, signal.SIG_DFL)
+        os.kill(os.getpid(), number)
+
+    for name in ("SIGHUP", "SIGTERM"):
+        if hasattr(signal, name):
+            signal.signal(getattr(signal, name), dying)
+
+
+def _finish(saver: Saver | None) -> bool:
+    """However the screen came to its end: what isn't on disk yet goes there, or elsewhere. Whether it isn't in its file."""
+    if saver is None or saver.working.saved:
+        return False
+    _say("Waiting for the disk ...")
+    says = saver.finish()
+    _say(says or "Everything is saved.")
+    return bool(says)
+
+
+def _say(words: str) -> None:
+    """To whoever still listens: the terminal may be gone, which must not keep the work from the disk."""
+    with suppress(OSError):
+        print(words, file=sys.stderr, flush=True)
 
 
 def _is_terminal(stream: TextIO | None) -> bool:

@@ -8,6 +8,13 @@ import pytest
 from engine.job.file.store import new
 from engine.job.model.job import Job
 from tests.demo import AT, DEMO, accepted
+from tui.working import saver as saving
+
+
+@pytest.fixture(autouse=True)
+def hurried(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A hand that rests after every key, so that a test doesn't wait for it."""
+    monkeypatch.setattr(saving, "PAUSE_S", 0.002)
 
 
 @pytest.fixture

@@ -3,6 +3,7 @@
 import os
 import pty
 import shutil
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -122,10 +123,21 @@ def test_where_no_report_can_be_written_that_is_said(tmp_path: Path) -> None:
 
 BREAKS = """
 import sys
+from tui.working import saver
+saver.PAUSE_S = saver.LONGEST_PAUSE_S = 60
 from tui.screens.walk_screen import WalkScreen
 def broken(self):
     raise RuntimeError("row 7 of the client")
 WalkScreen.action_materials = broken
+from tui.cli import main
+sys.exit(main([sys.argv[1], "--by", "Mo"]))
+"""
+
+
+SLOW = """
+import sys
+from tui.working import saver
+saver.PAUSE_S = saver.LONGEST_PAUSE_S = 60
 from tui.cli import main
 sys.exit(main([sys.argv[1], "--by", "Mo"]))
 """
@@ -148,6 +160,27 @@ def test_a_fault_on_the_screen_keeps_the_work_and_shows_nothing_of_the_job(job: 
     assert "Linewalk met a fault of its own. The report is in" in tail
     assert "Traceback" not in tail
     assert "row 7 of the client" not in tail
+    assert len(load(job).job.checks) == 1
+
+
+@pytest.mark.parametrize("sent", [signal.SIGHUP, signal.SIGTERM, signal.SIGINT])
+def test_who_closes_the_terminal_or_ends_the_program_right_after_a_key_finds_it_in_the_file(job: Path, sent: signal.Signals) -> None:
+    ours, theirs = pty.openpty()
+    environment = {**os.environ, "TERM": "xterm-256color", "COLUMNS": "80", "LINES": "24"}
+    process = subprocess.Popen(
+        [sys.executable, "-c", SLOW, str(job)], cwd=ROOT, stdin=theirs, stdout=theirs, stderr=theirs, env=environment
+    )
+    os.close(theirs)
+    seen, typed = b"", False
+    while chunk := _read(ours):
+        seen += chunk
+        if not typed and b"Willow" in seen:
+            typed, _ = True, os.write(ours, b" ")
+        if typed and b"saving" in seen:
+            assert load(job).job.checks == {}
+            process.send_signal(sent)
+            typed, seen = True, b""
+    assert process.wait(timeout=30) == {signal.SIGINT: 0}.get(sent, -sent)
     assert len(load(job).job.checks) == 1
 
 

@@ -120,12 +120,21 @@ def test_edits_go_on_while_the_disk_hangs_and_the_newest_job_is_saved_once_it_an
     before = file.read_bytes()
     for number in range(5):
         edit(saver, f"note {number}", noted(f"note {number}"))
+        until(saver, lambda working: working.sent is not None)
     assert len(notes(saver.working.job)) == 5
     assert (saver.working.saved, saver.at_rest, file.read_bytes()) == (False, False, before)
     disk.go()
     until(saver, lambda working: working.saved)
     assert notes(on_disk(file)) == [f"note {number}" for number in range(5)]
     assert load(file).heading.revision == load(DEMO).heading.revision + 2
+
+
+def test_what_is_taken_back_before_it_was_sent_never_was_in_the_file(file: Path, saver: Saver) -> None:
+    edit(saver, "note", noted("a slip"))
+    saver.change(in_hand.undone(saver.working)[0])
+    edit(saver, "tick", ticked(FLAG))
+    until(saver, lambda working: working.saved)
+    assert (len(on_disk(file).log), list(on_disk(file).checks)) == (len(demo().log), [FLAG])
 
 
 def test_a_disk_that_hangs_is_said_and_the_newest_work_kept_elsewhere_until_it_answers(file: Path, saver: Saver, disk: HangingDisk) -> None:
@@ -154,7 +163,7 @@ def test_a_disk_that_fails_is_said_tried_again_and_said_to_be_back(file: Path, s
     assert working.rescue is not None
     assert working.trouble == f"Not saved: {WHY[error]} It is tried again every few seconds. {kept_in(working)}"
     edit(saver, "second", ticked(OTHER))
-    until(saver, lambda working: working.sent is None)
+    until(saver, lambda _: saver.at_rest)
     assert list(load(saver.working.rescue or file).job.checks) == [FLAG, OTHER]
     assert on_disk(file) == demo()
     disk.go()

@@ -1,13 +1,16 @@
 """The way to the disk: the open job's working copy, saved in a thread of its own, one save at a time and always the newest job.
 
 The screen never waits for the disk. What a thread brings home lies in a box until the screen's thread takes it in with `land`.
+It also paints first: threads of one program take turns, so a save starts when no key has come for a moment, which is about when it came
+to an end beside the painting. "Saved" is said when it is on disk. Leaving, Ctrl+C, a fault, a signal and a closed terminal don't wait
+for that moment: each goes by `send` or `finish`. Only a machine that goes dark within it takes the last key with it, as it ever could.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from pathlib import Path
 from queue import Empty, SimpleQueue
-from threading import Thread
+from threading import Thread, Timer
 from time import monotonic
 
 from engine.job.errors import JobError, NotSaved, shown
@@ -18,6 +21,10 @@ from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
 from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, sending
 
+PAUSE_S = 0.1
+"""How long no change may come before those that came are saved: about what the screen takes to paint one."""
+LONGEST_PAUSE_S = 0.5
+"""How long after the first of them they are saved at the latest, where the hand doesn't rest."""
 SLOW_S = 2.0
 """How long a save may take before the crew is told that the disk doesn't answer."""
 AGAIN_S = 5.0
@@ -41,21 +48,28 @@ class Saver:
         self.disk, self.state = disk or Disk(), state or state_folder()
         self.tell: Callable[[], None] = lambda: None
         self._box: SimpleQueue[Outcome | RescueCopy] = SimpleQueue()
-        self._since = monotonic()
+        self._since = self._first = monotonic()
+        self._due: float | None = None
         self._kept: Job | None = None
 
     @property
     def at_rest(self) -> bool:
-        """Whether nothing is on its way to the disk, or has come back and isn't taken in yet."""
-        return self.working.sent is None and self._box.empty()
+        """Whether nothing is on its way to the disk or about to be, or has come back and isn't taken in yet."""
+        return self.working.sent is None and self._due is None and self._box.empty()
 
     def change(self, working: Working) -> None:
-        """Another working copy in hand; what isn't on disk of it is sent there."""
-        self.working = working
-        self.send()
+        """Another working copy in hand; what isn't on disk of it is sent there once the hand rests."""
+        self.working, now = working, monotonic()
+        if self._due is None:
+            self._first = now
+        self._due = min(now + PAUSE_S, self._first + LONGEST_PAUSE_S)
+        timer = Timer(max(0.0, self._due - now), self.tell)
+        timer.daemon = True
+        timer.start()
 
     def send(self, keep: Side | None = None) -> None:
-        """Save the job in hand, unless a save is under way: the newest is saved after that one."""
+        """Save the job in hand at once; where a save is under way the newest is saved right after that one."""
+        self._due = None
         before, self.working = self.working.sent, sending(self.working, keep)
         request = self.working.sent
         if request is not None and request is not before:
@@ -67,7 +81,12 @@ class Saver:
         arrived = not self._box.empty()
         while not self._box.empty():
             self._take_in(self._box.get())
+        self._send_once_rested()
         return arrived
+
+    def _send_once_rested(self) -> None:
+        if self._due is not None and monotonic() >= self._due:
+            self.send()
 
     def _take_in(self, came: Outcome | RescueCopy) -> None:
         """A copy that came when no save was under way any more is not needed: the save made its own, or none is left to make."""
@@ -83,7 +102,7 @@ class Saver:
         self.working, self._since, self._kept = landed(self.working, came), monotonic(), None
         for path in {before, came.request.rescue} - {self.working.rescue}:
             self.discard(path)
-        if self.working.job is not came.request.job and not self.working.conflicts:
+        if self.working.job is not came.request.job and not self.working.conflicts and self._due is None:
             self.send()
 
     def discard(self, path: Path | None) -> None:
@@ -93,6 +112,7 @@ class Saver:
 
     def tend(self) -> None:
         """Look after a job that isn't on disk: while the disk hangs keep a copy elsewhere, after it failed try again."""
+        self._send_once_rested()
         waited_s, working = monotonic() - self._since, self.working
         if working.sent is not None and waited_s >= SLOW_S:
             self._say_slow()
