@@ -205,8 +205,7 @@ def _bay_stakes(
     uncovered: list[Stretch] = []
     for low, high in pairwise(edges):
         limit = min(most, rules.stake_close_ft) if any(a <= low and high <= b for a, b in close) else most
-        here = [(a, b) for a, b in blocked if a < high and b > low]
-        stakes = stake_stations_ft(low, high, limit, here)
+        stakes = stake_stations_ft(low, high, limit, blocked)
         stations.update(stakes.stations_ft)
         for gap in stakes.uncovered:
             spots = _fastened(gap, floors, most)
@@ -278,7 +277,7 @@ def _gap_findings(
         ground = grounds[name]
         low, high = max(bay.uncovered, key=lambda gap: gap[1] - gap[0])
         more = f", and in {counted(len(bay.uncovered) - 1, 'more gap')}" if len(bay.uncovered) > 1 else ""
-        by = next(area for a, b, area in blocked[name] if a < high and b > low)
+        by = next(area for _, b, area in blocked[name] if b > low)
         span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
         says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
         do = "Weight the apron down there, or pin it in spots dug by hand."

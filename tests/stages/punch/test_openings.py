@@ -66,7 +66,7 @@ def test_a_deck_is_open_below_until_it_was_closed() -> None:
 
     assert (way.kind, way.subject, way.line, way.station_ft, way.opening_in) == ("under", "porch", "n", 20.0, pytest.approx(30.0))
     assert (way.pieces, bare.pieces) == ((ClosingPiece("wire-48", 20.0, "ft"),), ())
-    assert tuple(below_decks(closed, hung)) == ()
+    assert tuple(below_decks(closed, walk(closed).fabric)) == ()
 
 
 def met(support: Any, off_ft: float, **tables: Any) -> list[Place]:

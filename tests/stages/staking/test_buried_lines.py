@@ -65,11 +65,10 @@ def test_a_line_of_unknown_depth_stops_a_stake_whatever_its_tolerance() -> None:
 
 @pytest.mark.closed_form
 def test_the_widest_gap_is_told_with_what_lies_there() -> None:
-    """7 ft of pond and 5 ft of rock after it."""
-    areas = [square(5.5, 0, 3.5, "pond"), square(15.5, 0, 2.5, "rock")]
-    pond = replace(areas[0], why="the pond")
+    """7 ft of pond, 5 ft of rock after it, and a stone before it that a stake misses by going in beside it."""
+    pond = replace(square(5.5, 0, 3.5, "pond"), why="the pond")
 
-    result = staked(layout_of({"north": LINE_BAY}, keep_outs=[areas[1], pond]))
+    result = staked(layout_of({"north": LINE_BAY}, keep_outs=[square(1, 0, 0.2, "stone"), square(15.5, 0, 2.5), pond]))
 
     assert result.bays["P1-P2"].uncovered == (pytest.approx((2, 9)), pytest.approx((13, 18)))
     (found,) = result.findings
