@@ -116,7 +116,7 @@ def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
     short = tuple(sorted([*_short(stations, apron_in, under, hung), *_treads(ground, stations, apron_in, hung)]))
     least_in, at_ft = min(((apron_in[place], stations[place]) for place in soil), default=(0.0, start))
     for stretch in short:
-        if stretch.kind != "soil" and stretch.least_in < min(least_in, 0.0):
+        if stretch.least_in < min(least_in, 0.0):
             least_in, at_ft = stretch.least_in, (stretch.from_ft + stretch.to_ft) / 2
     return BayApron(
         bay=bay,
@@ -163,8 +163,8 @@ def _short(stations: Sequence[float], aprons: Sequence[float], under: Sequence[s
         edge = before + (after - before) * (wanted_in - apron_before) / (apron_after - apron_before) if crosses else 0.0
         low = edge if apron_before > wanted_in else before
         high = edge if apron_after > wanted_in else after
-        if stretch is not None and stretch.to_ft >= low and stretch.kind == kind:
-            stretch = Short(stretch.from_ft, high, min(stretch.least_in, apron_before, apron_after), kind)
+        if stretch is not None and stretch.to_ft >= low:
+            stretch = Short(stretch.from_ft, high, min(stretch.least_in, apron_after), kind)
             continue
         if stretch is not None:
             yield stretch

@@ -70,7 +70,7 @@ def _things(job: Job, survey: Survey) -> Iterator[tuple[str, shapely.Geometry, f
     for name, points, height_ft, round_ft in rows:
         if height_ft and height_ft <= job.rules.fabric.jump_up_ft and all(point in survey.points for point in points):
             spots = [survey.points[point].xy for point in points]
-            closed = len(set(spots)) > 2 and (name in job.decks or spots[0] == spots[-1] or round_ft > 0 or name in job.obstacles)
+            closed = len(set(spots)) > 2 and (spots[0] == spots[-1] or name in job.decks or name in job.obstacles)
             bare = shapely.Polygon(spots) if closed else shapely.LineString(spots) if len(set(spots)) > 1 else shapely.Point(spots[0])
             yield name, bare.buffer(round_ft) if round_ft else bare, height_ft
 

@@ -53,6 +53,25 @@ def test_a_hole_wider_than_the_roll_takes_pieces_side_by_side() -> None:
     assert dip(4.5).strips["strip 1"] == pytest.approx(2 * piece.length_ft)
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("deep_ft", "strips"), [(26 / 12, ["strip 1", "strip 1"]), (27 / 12, ["strip 1", "strip 2"])])
+def test_two_pieces_of_half_the_roll_s_width_lie_side_by_side(deep_ft: float, strips: list[str]) -> None:
+    """A hole of 14 in takes 4 + 6 + 14, half of 48; one of 15 takes 25."""
+    ground = {"north": Profile((0.0, 10.0, 20.0, 30.0, 40.0), (0.0, -deep_ft, 0.0, -deep_ft, 0.0))}
+    pieces = hung(layout_of({"north": row(3, 20.0)}), ground, **TIGHT).infills
+
+    assert [piece.strip for piece in pieces] == strips
+    assert [piece.width_in for piece in pieces] == [12 * deep_ft - 2] * 2
+
+
+def test_where_the_wire_is_too_narrow_all_along_only_holes_take_a_piece() -> None:
+    """36 in of wire from 3 ft: nothing to turn in the first bay, a hole in the second."""
+    ground = {"north": Profile((0.0, 20.0, 30.0, 40.0), (0.0, 0.0, -1.0, 0.0))}
+    result = hung(layout_of({"north": row(3, 20.0)}), ground, fence={"wire": "wire-36", "cable": "none"})
+
+    assert [piece.bay for piece in result.infills] == ["P2-P3"]
+
+
 ground = st.lists(st.floats(-2.5, 1.0), min_size=17, max_size=17)
 
 

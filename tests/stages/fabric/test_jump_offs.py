@@ -7,8 +7,12 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.stages.fabric.jump_offs import jump_offs
+from engine.stages.posts.stage import posts
+from engine.stages.survey.stage import survey
 from engine.walk import Walk, walk
 from tests.stages.flat_yards import ring, straight
+from tests.stages.layouts import Spot, layout_of
 from tests.stages.survey.test_floors import DECK, surfaces
 from tests.stages.yards import known
 
@@ -64,6 +68,51 @@ def test_rocks_and_walls_with_a_height_count_and_those_without_do_not() -> None:
 
     assert [(jump.thing, jump.left_ft, jump.away_ft) for jump in high.fabric.jump_offs] == [("wall", 3.0, 2.0), ("rock", 4.0, 2.0)]
     assert bare.fabric.jump_offs == ()
+
+
+AROUND = {"T1": (-20.0, -10.0), "T2": (20.0, -10.0), "T3": (20.0, 70.0), "T4": (-20.0, 70.0)}
+"""Ten feet off and more all round the line."""
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("tables", "away_ft"),
+    [
+        ({"decks": {"it": {"points": list(AROUND), "height_ft": 1.5}}}, [0.0]),
+        ({"obstacles": {"it": {"kind": "bed", "points": list(AROUND), "height_ft": 1.5}}}, [0.0]),
+        ({"structures": {"it": {"kind": "wall", "points": [*AROUND, "T1"], "height_ft": 1.5, "holds_eyes": False}}}, [0.0]),
+        (
+            {"structures": {"it": {"kind": "wall", "points": list(AROUND), "height_ft": 1.5, "holds_eyes": False}}},
+            [],
+        ),  # a wall on three sides
+    ],
+)
+def test_a_fence_in_the_middle_of_a_thing_is_at_it(tables: dict[str, Any], away_ft: list[float]) -> None:
+    job = straight(60.0, AROUND, dogs={"rex": REX}, **tables)
+    spots = [Spot("P1", 0, 0, "end"), Spot("P2", 0, 20), Spot("P3", 0, 60, "end")]
+    layout = layout_of({"n": spots})
+
+    found = jump_offs(job, survey(job), layout, posts(job, layout).hangs)
+
+    assert [jump.away_ft for jump in found] == away_ft
+
+
+def test_of_several_bays_beside_a_thing_the_lowest_and_then_the_nearest_is_told() -> None:
+    """The deck lies beside both bays, 3 ft off the first and 4 off the second; a 5 ft stretch makes the second the worse one."""
+    corners = {"D1": (3.0, 10.0), "D2": (13.0, 10.0), "D3": (14.0, 30.0), "D4": (4.0, 30.0)}
+    tables = {"decks": {"porch": {"points": list(corners), "height_ft": 2.5}}, "dogs": {"rex": REX}}
+    layout = layout_of({"n": [Spot("P1", 0, 0, "end"), Spot("P2", 0, 20), Spot("P3", 0, 60, "end")]})
+
+    def worst(**more: Any) -> list[tuple[str, float]]:
+        job = straight(60.0, corners, **tables, **more)
+        return [(jump.bay, jump.left_ft) for jump in jump_offs(job, survey(job), layout, posts(job, layout).hangs)]
+
+    assert worst() == [("P1-P2", 3.5)]
+    assert worst(heights={"dip": {"line": "n", "from_ft": 20, "to_ft": 60, "height_ft": 5}}) == [("P2-P3", 2.5)]
+
+
+def test_a_dog_of_a_yard_that_is_not_known_to_close_counts_everywhere() -> None:
+    assert len(told(site({**REX, "yard": "y"}, yards={"y": {"inside": "D1"}}))) == 1
 
 
 def test_only_what_stands_in_the_dogs_yard_counts() -> None:
