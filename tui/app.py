@@ -12,11 +12,13 @@ from typing import ClassVar, TextIO
 from textual import work
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.events import Event, InputEvent, Paste
 
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load
 from tui.base.apart import apart
+from tui.base.key_order import KeyOrder
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
 from tui.working.saver import Saver
@@ -35,11 +37,19 @@ class LinewalkApp(App[int]):
         self.loaded, self.folder, self.by, self.disk = loaded, folder, by, disk
         self.saver: Saver | None = None
         self.opening = self._quitting = False
+        self.key_order = KeyOrder(self, super().on_event, self._handle_exception)
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our colour roles, known to every style sheet before a theme is set."""
         return role_defaults()
+
+    async def on_event(self, event: Event) -> None:
+        """What is typed goes on in its order, everything else at once."""
+        if isinstance(event, InputEvent | Paste) and not event.is_forwarded:
+            await self.key_order.take(event)
+        else:
+            await super().on_event(event)
 
     def on_mount(self) -> None:
         """Open what was named on the command line."""
@@ -74,9 +84,9 @@ class LinewalkApp(App[int]):
 
     @property
     def at_rest(self) -> bool:
-        """Whether no job is being opened, no folder read, and nothing is on its way to the disk."""
+        """Whether nothing typed waits, no job is being opened, no folder read, and nothing is on its way to the disk."""
         screens = all(getattr(screen, "at_rest", True) for screen in self.screen_stack)
-        return screens and not self.opening and (self.saver is None or self.saver.at_rest)
+        return screens and self.key_order.at_rest and not self.opening and (self.saver is None or self.saver.at_rest)
 
     async def action_quit(self) -> None:
         """Leave, whatever is open. Where a change isn't on disk yet: once it is, or at a second press."""

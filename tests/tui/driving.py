@@ -3,6 +3,7 @@
 from pathlib import Path
 from time import monotonic
 
+from textual.events import Key
 from textual.pilot import Pilot
 
 from engine.job.file.store import load
@@ -11,6 +12,7 @@ from tui.app import LinewalkApp
 
 LONGEST_S = 20.0
 NAMES = {" ": "space", "'": "apostrophe", '"': "quotation_mark", "/": "slash", "-": "minus", ".": "full_stop", "_": "underscore"}
+KEYS_OF = {"\r": "enter", "\t": "tab", "\x1b": "escape"}
 
 
 def shown(app: LinewalkApp) -> str:
@@ -46,3 +48,10 @@ async def until_saved(pilot: Pilot[int]) -> None:
         assert monotonic() < end, "the disk never came back"
         await pilot.pause(0.002)
     await pilot.pause()
+
+
+async def burst(pilot: Pilot[int], text: str) -> None:
+    """All of it at once, as a slow line or a program that stood still hands it on: Enter is \\r, Tab is \\t."""
+    for character in text:
+        pilot.app.post_message(Key(KEYS_OF.get(character) or NAMES.get(character, character), character))
+    await until_saved(pilot)

@@ -12,7 +12,7 @@ from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import RerouteEntry
 from tests.demo import AT, BY, accepted
-from tests.tui.driving import keys, on_disk, shown, typed
+from tests.tui.driving import burst, keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.new_way_box import NewWayDialog
 
@@ -85,3 +85,14 @@ async def test_a_way_that_cannot_be_says_why_and_takes_nothing(path: Path) -> No
         assert "Gate side stands in that stretch." in shown(app)
         await keys(pilot, "escape")
         assert on_disk(path) == before
+
+
+async def test_answers_typed_at_once_are_all_taken(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        app.screen.chosen = "P5"  # type: ignore[attr-defined]  # the walk screen's
+        await pilot.pause()
+        await burst(pilot, "lwp9\rk1\r\rpond\r")
+    entry = on_disk(path).log[-1]
+    assert isinstance(entry, RerouteEntry)
+    assert (entry.from_post, entry.to_post, entry.through, entry.why) == ("P5", "P9", ("K1",), "pond")

@@ -37,6 +37,7 @@ class FormScreen(Screen[Content]):
     """The form of one record, or of one new record after another. Every edit is made by the entry screen behind it."""
 
     BINDINGS: ClassVar = bindings(FORM_COMMANDS)
+    AUTO_FOCUS: ClassVar = ""
     DEFAULT_CSS = """
     FormScreen { background: $background; }
     FormScreen .head { height: 1; background: $panel; text-style: bold; }

@@ -1,0 +1,191 @@
+"""What is typed in one burst with its Enter is what is in the file, in every form and box, and so it is on a real terminal."""
+
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import sys
+import termios
+from pathlib import Path
+from time import monotonic
+
+import pytest
+from textual.events import Paste
+
+from engine.job.file.store import load
+from engine.job.model.item_key import item_key
+from engine.stages.punch.closing_list import left_open
+from engine.walk import walk
+from tests.tui.driving import burst, keys, on_disk, until_saved
+from tui.app import LinewalkApp
+from tui.entry.entry_form import FormScreen
+from tui.entry.forms import FORMS
+
+DEPTH = item_key("posts.P2.driven_depth")
+
+CORRECTED = {
+    "job": ("number", "26-77", lambda job: job.job.number, "26-77"),
+    "utility_notice": ("ticket", "T 4411", lambda job: job.utility_notice.ticket, "T 4411"),
+    "points": ("note", "pin found", lambda job: job.points["A"].note, "pin found"),
+    "shots-tie": ("tape_b_ft", "23' 7 1/2\"", lambda job: job.shots["tie-M"].tape_b_ft, 23.625),
+    "shots-tape": ("length_ft", "27", lambda job: job.shots["tape-M-C"].length_ft, 27.0),
+    "shots-offset": ("along_ft", "11' 3\"", lambda job: job.shots["offset-F1"].along_ft, 11.25),
+    "shots-paces": ("paces", "41", lambda job: job.shots["paces-C-B"].paces, 41.0),
+    "shots-level": ("rod_ft", "4.25", lambda job: job.shots["level-01"].rod_ft, 4.25),
+    "structures": ("height_ft", "12", lambda job: job.structures["house"].height_ft, 12.0),
+    "trees": ("diameter_in", "14 1/2", lambda job: job.trees["oak"].diameter_in, 14.5),
+    "obstacles": ("note", "slate", lambda job: job.obstacles["ledge"].note, "slate"),
+    "utilities": ("depth_in", "18", lambda job: job.utilities["gas"].depth_in, 18.0),
+    "boundaries": ("setback_ft", "1' 3\"", lambda job: job.boundaries["west"].setback_ft, 1.25),
+    "decks": ("height_ft", "3", lambda job: job.decks["deck"].height_ft, 3.0),
+    "lines": ("note", "along the wood", lambda job: job.lines["back"].note, "along the wood"),
+    "gates": ("leaf_width_ft", "4", lambda job: job.gates["side"].leaf_width_ft, 4.0),
+    "yards": ("name", "Back yard", lambda job: job.yards["back"].name, "Back yard"),
+    "dogs": ("weight_lb", "44", lambda job: job.dogs["biscuit"].weight_lb, 44.0),
+    "fence": ("height_ft", "5", lambda job: job.fence.height_ft, 5.0),
+    "stock": ("loaded", "7", lambda job: job.stock["cable-3-32"].loaded, 7),
+    "rules-survey": ("misfit", "4", lambda job: job.rules.survey.misfit, 4.0),
+    "rules-layout": ("bay_max_ft", "22", lambda job: job.rules.layout.bay_max_ft, 22.0),
+    "rules-posts": ("pull_days", "9", lambda job: job.rules.posts.pull_days, 9),
+    "rules-bracing": ("foot_ft", "4' 6\"", lambda job: job.rules.bracing.foot_ft, 4.5),
+    "rules-cables": ("tension_lbf", "60", lambda job: job.rules.cables.tension_lbf, 60.0),
+    "rules-fabric": ("lap_in", "5", lambda job: job.rules.fabric.lap_in, 5.0),
+    "rules-staking": ("stake_max_ft", "3' 6\"", lambda job: job.rules.staking.stake_max_ft, 3.5),
+    "rules-gate": ("gap_in", "3", lambda job: job.rules.gate.gap_in, 3.0),
+}
+"""By kind of record: the field corrected of its first record, what is typed, where the file holds it, and what it then holds."""
+
+FRESH = {
+    "shots-leg": ("A\tM\tN 45 E\t30' 6\"\r", lambda job: [shot.length_ft for shot in job.shots.values() if shot.method == "leg"], [30.5]),
+    "surfaces": ("path\tback\t30\t34\tpaving\r", lambda job: (job.surfaces["path"].from_ft, job.surfaces["path"].to_ft), (30.0, 34.0)),
+    "heights": ("low\tback\t60\t90\t4\r", lambda job: job.heights["low"].height_ft, 4.0),
+}
+"""Kinds that the job has no record of: all of a new one in one burst."""
+
+BOXES = {
+    "obstacle": ("lo80\r", lambda job: (job.log[-1].kind, job.log[-1].station_ft), ("obstacle", 80.0)),
+    "add": ("la236\t\twide bay\r", lambda job: (job.log[-1].kind, job.log[-1].station_ft, job.log[-1].why), ("add", 236.0, "wide bay")),
+    "leave out": ("ld\rnot needed\r", lambda job: (job.log[-1].kind, job.log[-1].why), ("drop", "not needed")),
+    "note": ("lnopens inwards\r", lambda job: (job.log[-1].kind, job.log[-1].text), ("note", "opens inwards")),
+    "delivery": ("listak\t3\r", lambda job: (job.log[-1].stock, job.log[-1].packs), ("stake", 3)),
+    "move": (
+        "m1' 6\"\r-3 in\rrock\r",
+        lambda job: [getattr(job.log[-1], name) for name in ("along_ft", "out_ft", "why")],
+        [1.5, -0.25, "rock"],
+    ),
+    "reading": ("3  30\r", lambda job: job.checks[DEPTH].reading_in, 30.0),
+    "reading out of range": ("3  3\rslate\r", lambda job: (job.checks[DEPTH].reading_in, job.checks[DEPTH].note), (3.0, "slate")),
+    "readings": (
+        "3  30\r    29 1/2\r",
+        lambda job: [tick.reading_in for tick in job.checks.values()],
+        [None, 30.0, None, None, None, 29.5],
+    ),
+    "who": ("wBo\r2 ", lambda job: [tick.by for tick in job.checks.values()], ["Bo"]),
+}
+"""Every box: all the keys from the job on, where the file holds what was typed, and what it then holds."""
+
+
+def _downs(kind: str) -> int:
+    return [form.kind for form in FORMS].index(kind)
+
+
+@pytest.mark.parametrize("kind", CORRECTED)
+async def test_a_value_and_its_enter_at_once_correct_a_record(path: Path, kind: str) -> None:
+    field, text, held, expected = CORRECTED[kind]
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "e", *["down"] * _downs(kind), *(() if FORMS[_downs(kind)].single else ("right",)), "enter")
+        assert isinstance(app.screen, FormScreen)
+        while app.focused is not None and app.focused.id != f"in-{field}":
+            await keys(pilot, "tab")
+        await burst(pilot, text + "\r")
+    assert held(on_disk(path)) == expected
+
+
+@pytest.mark.parametrize("kind", FRESH)
+async def test_a_whole_record_and_its_enter_at_once_are_entered(path: Path, kind: str) -> None:
+    text, held, expected = FRESH[kind]
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "e", *["down"] * _downs(kind), "enter")
+        await burst(pilot, text)
+    assert held(on_disk(path)) == expected
+
+
+def test_every_form_has_its_case() -> None:
+    assert {form.kind for form in FORMS} == CORRECTED.keys() | FRESH.keys()
+
+
+@pytest.mark.parametrize("box", BOXES)
+async def test_a_box_takes_all_that_was_typed_at_once(path: Path, box: str) -> None:
+    text, held, expected = BOXES[box]
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.screen.chosen = "P3"  # type: ignore[attr-defined]  # the walk screen's
+        await pilot.pause()
+        await burst(pilot, text)
+    assert held(on_disk(path)) == expected
+
+
+async def test_sign_off_and_reopening_take_every_reason(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        walked = walk(load(path).job)
+        left = len(left_open(walked.punch, walked.stage_findings, walked.checklists))
+        await burst(pilot, "s" + "".join(f"reason {n}\r" for n in range(left)) + "the client\r")
+        signed = on_disk(path)
+        assert signed.record is not None
+        assert signed.log[-1].accepted_by == "the client"
+        await burst(pilot, "sdeer came\r")
+    assert on_disk(path).log[-1].why == "deer came"
+
+
+async def test_a_new_job_is_called_what_was_typed(file: Path) -> None:
+    app = LinewalkApp(folder=file.parent, by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until_saved(pilot)
+        await burst(pilot, "nelm\r")
+    assert (file.parent / "elm.toml").exists()
+
+
+@pytest.mark.parametrize(("text", "number"), [("26-88\r", "26-88"), ("26\n88\n", "26 88"), ("26-99", "2611")])
+async def test_lines_pasted_become_one_and_their_last_end_is_an_enter(path: Path, text: str, number: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "e", "enter")
+        app.post_message(Paste(text))
+        await until_saved(pilot)
+    assert on_disk(path).job.number == number
+
+
+def test_on_a_real_terminal_too(path: Path) -> None:
+    pid, terminal = pty.fork()
+    if pid == 0:
+        os.environ.update(TERM="xterm-256color")
+        os.execv(sys.executable, [sys.executable, "-m", "tui", str(path), "--by", "Ann"])
+    fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+    try:
+        painted_until(terminal, "tick")
+        os.write(terminal, b"e\r26-77\r")
+        painted_until(terminal, "26-77")
+        os.write(terminal, b"\r\x1b[200~26-88\r\x1b[201~\x1b")
+        end = monotonic() + 20
+        while on_disk(path).job.number != "26-88":
+            assert monotonic() < end, on_disk(path).job.number
+            if select.select([terminal], [], [], 0.1)[0]:
+                os.read(terminal, 65536)
+    finally:
+        os.kill(pid, signal.SIGKILL)
+        os.waitpid(pid, 0)
+        os.close(terminal)
+
+
+def painted_until(terminal: int, words: str) -> None:
+    """Reads what is painted until these words are."""
+    painted, end = b"", monotonic() + 20
+    while words.encode() not in painted:
+        assert monotonic() < end, painted[-500:]
+        if select.select([terminal], [], [], 0.1)[0]:
+            painted += os.read(terminal, 65536)

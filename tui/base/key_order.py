@@ -1,0 +1,93 @@
+"""What is typed is taken in the order it was typed: the next key goes on once all that the one before set off is done.
+
+A key bound before its widget would otherwise be served at once, while the letters typed before it still wait in the widget's queue: a value
+that arrives in one burst with its Enter would be saved without its last letters, or not at all.
+"""
+
+import asyncio
+from collections import deque
+from collections.abc import Awaitable, Callable
+from typing import Any
+
+from textual.app import App
+from textual.events import Event, Key, Paste
+from textual.message_pump import MessagePump
+from textual.widget import Widget
+from textual.widgets import Input
+
+LONGEST_S = 5.0
+"""How long the next key waits at most, should a key's work never end."""
+
+
+class KeyOrder:
+    """Hands on keys and pastes one at a time; what comes meanwhile waits."""
+
+    def __init__(self, app: App[Any], hand_on: Callable[[Event], Awaitable[None]], fail: Callable[[Exception], None]) -> None:
+        self._app, self._hand_on, self._fail = app, hand_on, fail
+        self._waiting: deque[Event] = deque()
+        self._going_on: asyncio.Task[None] | None = None
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether nothing typed waits or is being worked on."""
+        return self._going_on is None
+
+    async def take(self, event: Event) -> None:
+        """One event as it comes in: at once where nothing is being worked on."""
+        if self._going_on is not None:
+            self._waiting.append(event)
+            return
+        if isinstance(event, Key | Paste):
+            self._waiting.append(event)
+            self._going_on = asyncio.create_task(self._go_on())
+        else:
+            await self._hand_on(event)
+
+    async def _go_on(self) -> None:
+        try:
+            while self._waiting:
+                event = self._waiting.popleft()
+                if isinstance(event, Paste):
+                    event = self._one_line(event)
+                await self._hand_on(event)
+                if isinstance(event, Key | Paste):
+                    await self._settled()
+        except Exception as error:
+            self._fail(error)
+        finally:
+            self._going_on = None
+
+    def _one_line(self, paste: Paste) -> Paste:
+        """Lines pasted into an input become one; an Enter at their end is an Enter."""
+        if not isinstance(self._app.focused, Input) or not paste.text.strip():
+            return paste
+        if paste.text[-1] in "\r\n":
+            self._waiting.appendleft(Key("enter", "\r"))
+        return Paste(" ".join(line.strip() for line in paste.text.strip().splitlines()))
+
+    async def _settled(self) -> None:
+        """Waits until neither the widget in hand nor what it stands in has anything left to do, and the cursor stays where it is."""
+        try:
+            async with asyncio.timeout(LONGEST_S):
+                before: object = None
+                while True:
+                    chain = tuple((self._app.focused or self._app.screen).ancestors_with_self)
+                    quiet = chain == before and all(node._message_queue.empty() for node in chain)
+                    for node in chain:
+                        await _worked_off(node)
+                    if quiet:
+                        return
+                    before = chain
+        except TimeoutError:
+            return
+
+
+async def _worked_off(node: MessagePump) -> None:
+    """Waits until a widget has done what is in its queue by now, or is gone."""
+    done = asyncio.Event()
+    if not node.call_later(done.set):
+        return
+    waits = {asyncio.ensure_future(done.wait()), *((node.task,) if isinstance(node, Widget) else ())}
+    await asyncio.wait(waits, return_when=asyncio.FIRST_COMPLETED)
+    for wait in waits - {getattr(node, "_task", None)}:
+        wait.cancel()
