@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from engine.calc.lengths import format_in
+from engine.change.beyond_reach import refuse_far_steps
 from engine.change.candidates import Step
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
@@ -11,12 +12,14 @@ from engine.job.model.job import Job
 from engine.walk import Walk
 
 
-def settled(job: Job, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
-    """Job with a post settled, offered or typed, however many log entries it takes.
+def settled(job: Job, before: Walk, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
+    """Job with a post settled, offered or typed, however many log entries it takes; `before` is its walk.
 
-    Raises: EditRefused where a step is refused; then nothing is changed.
+    Raises: EditRefused where a step is refused, or goes further than anybody means; then nothing is changed.
     """
-    return edits.apply_steps(job, steps, at, by, why=why)
+    done = edits.apply_steps(job, steps, at, by, why=why)
+    refuse_far_steps(job, before, steps)
+    return done
 
 
 def refused(walked: Walk, post: str) -> bool:
@@ -32,13 +35,3 @@ def to_settle(walked: Walk, ticked: ItemKey) -> str | None:
 def stopped_says(walked: Walk, post: str) -> str:
     """Where a post's sleeve stopped."""
     return f"{post} stopped at {format_in(walked.posts.work[post].driven_in or 0.0)}"
-
-
-def rock_where_it_stopped(job: Job, walked: Walk, post: str, at: datetime, by: str) -> Job:
-    """Job with a rock logged where a post's sleeve stopped: nothing is planned within a foot of it from now on.
-
-    Raises: EditRefused on a sealed job.
-    """
-    spot = walked.layout.supports[post]
-    says = stopped_says(walked, post)
-    return edits.obstacle(job, "rock", spot.line, spot.from_start_ft, at, by, offset_ft=spot.offset_ft, text=says)

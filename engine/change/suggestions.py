@@ -81,7 +81,7 @@ def _suggested(candidate: Candidate) -> Suggestion:
 
 def _breaks_nothing(job: Job, before: Walk, post: str, candidate: Candidate) -> bool:
     try:
-        after = walk(settled(job, candidate.steps, _WHEN, ""))
+        after = walk(settled(job, before, candidate.steps, _WHEN, ""))
     except JobError:
         return False
     told = [finding for finding in after.findings if finding.level != "note" and finding.code != "reading_out_of_range"]

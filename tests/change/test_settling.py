@@ -8,7 +8,8 @@ from hypothesis import settings as examples
 from hypothesis import strategies as st
 
 from engine.change import suggestions as looked_for
-from engine.change.settling import refused, rock_where_it_stopped, settled, to_settle
+from engine.change.found_in_ground import rock_where_it_stopped
+from engine.change.settling import refused, settled, to_settle
 from engine.change.suggestions import suggestions
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
@@ -47,21 +48,21 @@ def moved(post: str, along_ft: float = 1.0) -> dict[str, object]:
 
 def test_all_of_a_post_that_is_settled_elsewhere_is_asked_for_again() -> None:
     job = driven(driven(line_of(), "P3", 8), "P4", 24)
-    after = settled(job, (moved("P3"),), LATER, BY, why="rock")
+    after = settled(job, walk(job), (moved("P3"),), LATER, BY, why="rock")
     assert ticked(job) - ticked(after) == {f"posts.P3.{what}" for what in WHATS}
     assert [(entry.kind, entry.at, entry.by) for entry in after.log] == [("move", LATER, BY)]
 
 
 def test_all_of_a_post_that_goes_along_is_asked_for_again() -> None:
     job = driven(driven(line_of(), "P3", 24), "P4", 24)
-    after = settled(job, (moved("P3"), moved("P4")), LATER, BY)
+    after = settled(job, walk(job), (moved("P3"), moved("P4")), LATER, BY)
     assert ticked(job) - ticked(after) == {f"posts.{post}.{what}" for post in ("P3", "P4") for what in WHATS}
 
 
 def test_a_step_that_is_refused_leaves_every_tick() -> None:
     job = driven(line_of(), "P3", 8)
     with pytest.raises(EditRefused):
-        settled(job, (moved("P3"), moved("P9")), LATER, BY)
+        settled(job, walk(job), (moved("P3"), moved("P9")), LATER, BY)
     assert ticked(job) == {f"posts.P3.{what}" for what in WHATS}
 
 
@@ -139,7 +140,7 @@ def test_the_job_that_is_saved_is_the_one_the_offer_was_judged_by_and_nothing_ne
         found = list(suggestions(job, before, post))
     assume(found)
     for offer in found:
-        saved = settled(job, offer.steps, LATER, "Mo", why="rock")
+        saved = settled(job, before, offer.steps, LATER, "Mo", why="rock")
         assert but_for_time_and_name(saved) in judged
         added = edits.next_post_id(job)
         assert wrong(walk(saved), post, added) <= wrong(before, post, added)

@@ -10,6 +10,7 @@ from engine.job.model.log_entries import PlannedEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.fresh_layout_box import FreshLayoutDialog
+from tui.boxes.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
@@ -29,13 +30,15 @@ async def drive(pilot: Pilot[int], app: LinewalkApp, *posts: str) -> None:
 
 
 async def log_rock(pilot: Pilot[int], station: str, keep_clear: str) -> None:
-    """A rock on the line of the chosen post."""
+    """A rock on the line of the chosen post; who stands in it is asked about at once, and left for now."""
     await keys(pilot, "l", "o")
     await keys(pilot, "ctrl+u", "ctrl+k")
     await typed(pilot, station)
     await keys(pilot, "tab", "tab", "ctrl+u", "ctrl+k")
     await typed(pilot, keep_clear)
     await keys(pilot, "enter")
+    assert isinstance(pilot.app.screen, MoveDialog)
+    await keys(pilot, "escape")
 
 
 async def test_three_are_driven_a_rock_is_found_and_the_rest_is_laid_out_afresh(path: Path) -> None:

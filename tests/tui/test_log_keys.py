@@ -1,15 +1,20 @@
 """What happened, by real keys: tree, post added, post left out, note; every one in the file and taken back by one key."""
 
+from math import hypot
 from pathlib import Path
 
 import pytest
 
-from engine.job.file.store import load
+from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, SwapEntry
-from tests.demo import demo
+from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, ObstacleEntry, SwapEntry
+from engine.walk import walk
+from tests.demo import AT, demo
+from tests.stages.flat_yards import logged, posts, straight
 from tests.tui.driving import keys, shown, typed
+from tests.tui.test_move import looked
 from tui.app import LinewalkApp
+from tui.boxes.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
 
 
@@ -49,10 +54,10 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         await keys(pilot, "l", "t", "enter")
         assert "dogwood" in shown(app)
         await keys(pilot, "end", "enter")
-        swapped = load(path).job.log[-1]
-        assert isinstance(swapped, SwapEntry)
-        assert (swapped.post, swapped.tree) == ("P11", "dogwood")
-        assert screen.working.walk.layout.supports["P11"].support == "tree"
+        assert load(path).job.log[-1] == dropped
+        assert "Tree dogwood is 4 in through, under 6 in: it carries no cables." in [note.message for note in app._notifications][-1]
+        await keys(pilot, "l", "t", "enter", "home", "enter")
+        assert "Tree oak carries the cables of P7 already." in [note.message for note in app._notifications][-1]
 
         screen.chosen = "side"
         await keys(pilot, "l", "n")
@@ -62,11 +67,43 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         assert isinstance(note, NoteEntry)
         assert (note.about, note.text) == ("side", "opens inwards")
 
-        await keys(pilot, "u", "u")
-        assert screen.working.walk.layout.supports["P11"].support == "driven"
-        await keys(pilot, "u", "u")
+        await keys(pilot, "u", "u", "u")
         assert "P17" not in screen.working.walk.layout.supports
         assert "P15" in screen.working.walk.layout.supports
+
+
+async def test_a_tree_takes_the_cables_and_a_rock_at_a_post_leads_to_where_it_goes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """P3 stands 1 ft on and 1' 6" left of where it was planned; the rock is logged there, offset and all, by Enter alone."""
+    move = logged("move", post="P3", along_ft=1.0, out_ft=-1.5)
+    oak = {"oak": {"point": "K", "diameter_in": 12}}
+    job = straight(80, {"K": (0.5, 21.0)}, posts=posts("n", 0, 20, 40, 60, 80), trees=oak, log=[move])
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    path = new(tmp_path / "row.toml", job, AT, state=tmp_path / "state").path
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "2")
+        screen.chosen = "P2"
+        await keys(pilot, "l", "t", "enter", "enter")
+        swapped = load(path).job.log[-1]
+        assert isinstance(swapped, SwapEntry)
+        assert (swapped.post, swapped.tree) == ("P2", "oak")
+        assert screen.working.walk.layout.supports["P2"].support == "tree"
+
+        screen.chosen = "P3"
+        await keys(pilot, "l", "o", "enter")
+        rock = load(path).job.log[-1]
+        assert isinstance(rock, ObstacleEntry)
+        assert (rock.line, rock.station_ft, rock.offset_ft, rock.radius_ft) == ("n", 41.0, -1.5, 1.0)
+        assert isinstance(app.screen, MoveDialog)
+        await looked(pilot, app)
+        await keys(pilot, "down", "enter", "enter")
+        job = load(path).job
+        assert [entry.kind for entry in job.log] == ["move", "swap", "obstacle", "move"]
+        assert hypot(walk(job).layout.supports["P3"].east_ft + 1.5, walk(job).layout.supports["P3"].north_ft - 41) >= 0.99
+        await keys(pilot, "u", "u", "u")
+        assert screen.working.walk.layout.supports["P2"].support == "driven"
 
 
 async def test_escape_leaves_every_question_without_a_change(path: Path) -> None:

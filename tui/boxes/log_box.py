@@ -50,9 +50,10 @@ class SpotDialog(Dialog[Spot]):
     SpotDialog #problem { height: auto; color: $fix; text-style: bold; }
     """
 
-    def __init__(self, title: str, lines: tuple[str, ...], line: str, station: str, *, obstacle: bool) -> None:
+    def __init__(self, title: str, lines: tuple[str, ...], line: str, station: str, offset: str, *, obstacle: bool) -> None:
         super().__init__()
-        self._title, self._lines, self._line, self._station, self._obstacle = title, lines, line, station, obstacle
+        self._title, self._lines, self._obstacle = title, lines, obstacle
+        self._line, self._station, self._offset = line, station, offset
 
     def title_words(self) -> str:
         """What is logged."""
@@ -66,7 +67,7 @@ class SpotDialog(Dialog[Spot]):
             )
         yield from labelled("On line", Select(_options(self._lines), value=self._line, allow_blank=False, id="line", compact=True))
         yield from labelled("Station along it", Input(self._station, placeholder="feet from its start", id="station", compact=True))
-        yield from labelled("Off the line", Input(placeholder="0; right of it, - left", id="offset", compact=True))
+        yield from labelled("Off the line", Input(self._offset, placeholder="0; right of it, - left", id="offset", compact=True))
         if self._obstacle:
             yield from labelled("Keep clear all round", Input("1 ft", id="radius", compact=True))
         yield from labelled("In words", Input(placeholder="what you found, or why", id="text", compact=True))

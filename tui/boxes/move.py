@@ -224,7 +224,7 @@ class MoveDialog(Dialog[Settled]):
 
     def _show(self, steps: tuple[Step, ...], says: str) -> None:
         try:
-            after = walk(settled(self.job, steps, self.at, self.by))
+            after = walk(settled(self.job, self.before, steps, self.at, self.by))
         except JobError as error:
             self.query_one("#summary", Static).update(Content.styled(str(error), "bold $stop"))
             return

@@ -4,8 +4,10 @@ from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import SAME_SPOT_FT
+from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where_it_stopped, where_it_stands
 from engine.change.new_way import with_new_way
-from engine.change.settling import rock_where_it_stopped, settled, stopped_says
+from engine.change.settling import settled, stopped_says
 from engine.job.edit import edits
 from tui.boxes.choice import Ask, Choice
 from tui.boxes.editing import Editing
@@ -56,7 +58,7 @@ class LogActions(Editing):
         if done is None:
             return
         words = f"{post} moved" if len(done.steps) == 1 and done.steps[0]["kind"] == "move" else f"{post} settled"
-        if self.edit(words, lambda job, at, by: settled(job, done.steps, at, by, why=done.why)):
+        if self.edit(words, lambda job, at, by: settled(job, self.working.walk, done.steps, at, by, why=done.why)):
             self.chosen = post
 
     @work
@@ -79,19 +81,22 @@ class LogActions(Editing):
         if spot is not None:
             fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
             fields |= {"long_ft": spot.long_ft, "wide_ft": spot.wide_ft}
-            self.edit(
+            walked = self.working.walk
+            if self.edit(
                 f"{spot.what} on {spot.line}",
-                lambda job, at, by: edits.obstacle(job, spot.what, spot.line, spot.station_ft, at, by, **fields),  # type: ignore[arg-type]  # a choice of the dialog
-            )
+                lambda job, at, by: obstacle_found(job, walked, spot.what, spot.line, spot.station_ft, at, by, **fields),  # type: ignore[arg-type]  # a choice of the dialog
+            ):
+                post = in_its_way(self.working.job, self.working.walk, self.chosen)
+                if post is not None:
+                    await self._settle(post)
 
     @work
     async def _log_add(self) -> None:
         spot: Spot | None = await self._ask_spot("One more post", obstacle=False)
         if spot is not None:
-            self.edit(
-                f"post added on {spot.line}",
-                lambda job, at, by: edits.add_post(job, spot.line, spot.station_ft, at, by, offset_ft=spot.offset_ft, why=spot.text),
-            )
+            walked = self.working.walk
+            step = {"kind": "add", "line": spot.line, "station_ft": spot.station_ft, "offset_ft": spot.offset_ft}
+            self.edit(f"post added on {spot.line}", lambda job, at, by: settled(job, walked, (step,), at, by, why=spot.text))
 
     @work
     async def _log_swap(self) -> None:
@@ -101,7 +106,8 @@ class LogActions(Editing):
         trees = [(name, Content(f"{name}  {tree.diameter_in:g} in through")) for name, tree in self.working.job.trees.items()]
         tree = await self.app.push_screen_wait(Choice("Which tree carries the cables", trees))
         if tree is not None:
-            self.edit(f"{post} to tree {tree}", lambda job, at, by: edits.swap_to_tree(job, post, tree, at, by))
+            walked, step = self.working.walk, {"kind": "swap", "post": post, "tree": tree}
+            self.edit(f"{post} to tree {tree}", lambda job, at, by: settled(job, walked, (step,), at, by))
 
     @work
     async def _log_drop(self) -> None:
@@ -165,6 +171,8 @@ class LogActions(Editing):
         if not lines:
             self.notify("There is no line yet. Draw one through surveyed points first.", severity="warning")
             return None
-        support = self.working.walk.layout.supports.get(self.chosen or "")
-        line, station = (support.line, format_ft_in(support.station_ft)) if support else (lines[0], "")
-        return await self.app.push_screen_wait(SpotDialog(title, lines, line, station, obstacle=obstacle))
+        line, station, offset = lines[0], "", ""
+        if (post := self.chosen or "") in self.working.walk.layout.supports:
+            line, station_ft, offset_ft = where_it_stands(self.working.job, self.working.walk, post)
+            station, offset = format_ft_in(station_ft), format_ft_in(offset_ft) if obstacle and abs(offset_ft) >= SAME_SPOT_FT else ""
+        return await self.app.push_screen_wait(SpotDialog(title, lines, line, station, offset, obstacle=obstacle))

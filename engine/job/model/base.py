@@ -44,6 +44,8 @@ Feet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Fie
 LongFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(gt=0, le=20_000)]
 # A length with a direction: a coordinate, a level, a move.
 SignedFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=-100_000, le=100_000)]
+# A station that may lie before the start of its line.
+Station = Annotated[SignedFeet, Field(ge=-20_000, le=20_000)]
 # A level of the ground or of an instrument, and what a rod reads below it.
 Level = Annotated[SignedFeet, Field(ge=-HIGHEST_LEVEL_FT, le=HIGHEST_LEVEL_FT)]
 Rod = Annotated[Feet, Field(le=LONGEST_ROD_FT)]

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import chain, combinations, pairwise
+from math import hypot
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
@@ -27,6 +28,9 @@ from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Sh
 from engine.job.model.stock_table import stock_of
 
 Path = tuple[str | int, ...]
+
+MOST_BAYS_MOVED = 4
+"""Nobody moves a post by more bays than this: common practice, no source, as a post past its neighbours is another post."""
 
 
 _NOUNS = {
@@ -277,6 +281,7 @@ def _log(job: Job) -> Iterator[Problem]:
         seen.add(entry.id)
         if entry.struck_at is None:
             yield from _log_names(job, index, entry, posts, entry.id in current)
+            yield from _far_out(job, index, entry, entry.id in current)
 
 
 def _gone(entry: LogEntry) -> tuple[str, ...]:
@@ -293,6 +298,25 @@ def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: 
         yield _unknown(("log", index, "stock"), entry.stock, "stock row", stock, label)
     if isinstance(entry, SwapEntry) and entry.tree not in job.trees:
         yield _unknown(("log", index, "tree"), entry.tree, "tree", job.trees, label)
+
+
+def _far_out(job: Job, index: int, entry: LogEntry, current: bool) -> Iterator[Problem]:
+    """What is logged so far out that it was written wrong; the walk finds what lies past a line's end by less."""
+    bay_ft = job.rules.layout.bay_max_ft
+    if isinstance(entry, MoveEntry) and current and hypot(entry.along_ft, entry.out_ft) > MOST_BAYS_MOVED * bay_ft:
+        field = "along_ft" if abs(entry.along_ft) >= abs(entry.out_ft) else "out_ft"
+        far = format_ft_in(hypot(entry.along_ft, entry.out_ft))
+        says = f"Log entry {entry.id} moves {entry.post} {far}, more than {MOST_BAYS_MOVED} bays are long: correct it, or strike it."
+        yield Problem(("log", index, field), says, getattr(entry, field))
+    if not isinstance(entry, ObstacleEntry | AddEntry) or entry.line not in job.lines:
+        return
+    rerouted = any(isinstance(later, RerouteEntry) and later.line == entry.line for later in live(job.log[index:]))
+    length_ft = _known_length_ft(job, job.lines[entry.line])
+    counts = current if isinstance(entry, AddEntry) else not rerouted
+    if counts and length_ft is not None and entry.station_ft > length_ft + bay_ft:
+        line = f"line {entry.line}, which is {format_ft_in(length_ft)} long"
+        says = f"Log entry {entry.id} is at {format_ft_in(entry.station_ft)} on {line}: correct its station, or strike it."
+        yield Problem(("log", index, "station_ft"), says, entry.station_ft)
 
 
 def _unknown(path: Path, value: str, what: str, names: Iterable[str], label: str = "") -> Problem:

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import AwareDatetime, Field, model_validator
 
-from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, ShortText, SignedFeet, Text
+from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, ShortText, SignedFeet, Station, Text
 from engine.job.model.fence import PostKind
 from engine.job.model.item_key import KeyInFile
 from engine.job.model.site import ObstacleKind
@@ -27,13 +27,14 @@ class Entry(Part):
 class ObstacleEntry(Entry):
     """Something in the ground at a spot of a line, its middle there; nothing is planned in it, nor within `radius_ft` of it.
 
-    `long_ft` is its size along the line and `wide_ft` across it; without them it is a spot, and with one of them a strip.
+    A station is less than 0 where it lies before the start of its line. `long_ft` is its size along the line and `wide_ft` across it;
+    without them it is a spot, and with one of them a strip.
     """
 
     kind: Literal["obstacle"]
     what: ObstacleKind
     line: Id
-    station_ft: Feet
+    station_ft: Station
     offset_ft: SignedFeet = 0.0
     radius_ft: LongFeet = 1.0
     long_ft: LongFeet | None = None

@@ -13,7 +13,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
-from engine.job.model.log_entries import ObstacleEntry, live
+from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
 from engine.stages.layout.line_tracks import Track, logged_spots
 from engine.stages.survey.stage import Survey
 
@@ -91,7 +91,8 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks)]
     drawn = _ground(tuple(shape for shape in shapes if shape.round_ft > 0 or shape.area))
-    return Ground(drawn.areas, drawn.tree, (*_unplaced(missing), *_sizeless(shapes), *drawn.findings))
+    found = (*_unplaced(missing), *_sizeless(shapes), *_past_end(job, tracks), *drawn.findings)
+    return Ground(drawn.areas, drawn.tree, found)
 
 
 def _ground(shapes: tuple[_Shape, ...]) -> Ground:
@@ -201,6 +202,18 @@ def _unplaced(missing: Mapping[KeepOutId, list[str]]) -> Iterator[Finding]:
             says = f"{what} {name.record} has no place yet, so posts can't be kept clear of it."
             do = f"Survey {', '.join(dict.fromkeys(points))} before anything is driven."
             yield _finding("keep_out_unplaced", "stop" if name.buried else "fix", (name.record,), says, do)
+
+
+def _past_end(job: Job, tracks: Mapping[str, Track]) -> Iterator[Finding]:
+    """What was logged where its line doesn't reach; on a line that takes a new way since, its stations were those of the day."""
+    rerouted = {entry.line: n for n, entry in enumerate(job.log) if isinstance(entry, RerouteEntry) and entry.struck_at is None}
+    for n, entry in enumerate(job.log):
+        if isinstance(entry, ObstacleEntry) and entry.struck_at is None and entry.line in tracks and n > rerouted.get(entry.line, -1):
+            length_ft = tracks[entry.line].length_ft
+            if entry.station_ft > length_ft + job.rules.layout.move_reach_ft:
+                line = f"{entry.line}, which is {format_ft_in(length_ft)} long"
+                says = f"{_what(entry.what).capitalize()} is logged at {format_ft_in(entry.station_ft)} on {line}."
+                yield _finding("found_past_end", "fix", (entry.id, entry.line), says, "Log it where it lies, and take this entry back.")
 
 
 def _sizeless(shapes: Iterable[_Shape]) -> Iterator[Finding]:

@@ -1,14 +1,14 @@
 """What a layout wants settled, in a crew's words."""
 
 from collections.abc import Collection, Iterator
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 import numpy as np
 import shapely
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
-from engine.calc.phrases import first_few
+from engine.calc.phrases import first_few, listed, plural
 from engine.calc.tolerances import STRAIGHT_DEG, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.stages.layout.bays import bay_id
@@ -16,6 +16,7 @@ from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_tracks import ENDS, Track, what_meets
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
+from engine.stages.layout.todays_supports import Support
 from engine.stages.layout.trunks import through_trunks, trunk_findings, trunks
 
 _finding = FindingOf("layout")
@@ -64,7 +65,8 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
             continue
         yield from _bare_points(laid, track)
         for station, post in row:
-            if not laid.supports[post].moved and station > track.length_ft + BENDS_FT:
+            if not laid.supports[post].moved and laid.supports[post].on_line(name, track.path)[0] > track.length_ft + BENDS_FT:
+                station = laid.supports[post].station_ft
                 says = f"{post} is planned at {format_ft_in(station)}, past the end of {name} at {format_ft_in(track.length_ft)}."
                 yield _finding("post_past_end", "fix", (post, name), says, f"Correct the station of {post}.")
         for (_, before), (_, after) in pairwise(row):
@@ -131,10 +133,28 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
             says = f"Gate {name} doesn't have two gate posts in the plan."
             do = f"Put gate posts at {format_ft_in(span[0])} and {format_ft_in(span[1])} on {gate.line}."
             yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)
+        else:
+            yield from _in_its_opening(laid, name)
         for what, station in _in_the_way(laid, track):
             if span[0] + 0.5 < station < span[1] - 0.5:
                 says = f"{gate.line} {what} at {format_ft_in(station)}, inside the opening of gate {name}."
                 yield _finding("gate_in_the_way", "fix", (name, gate.line), says, "Move the gate clear of it.")
+
+
+def _in_its_opening(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
+    """A gate whose posts aren't neighbours any more hangs nowhere."""
+    pair, row = laid.gates[gate], [post for _, post in laid.lines[laid.job.gates[gate].line]]
+    if any(bay.gate is not None and (bay.from_id, bay.to_id) == pair for bay in laid.bays.values()):
+        return
+    first, last = (row.index(post) for post in pair)
+    between = row[first + 1 : last] if first < last else []
+    if between:
+        who = f"{listed(between)} {plural(len(between), 'stands', 'stand')}"
+        says = f"{who} in the opening of gate {gate}, between {pair[0]} and {pair[1]}, so it can't be hung."
+        yield _finding("post_in_opening", "fix", (gate, *between), says, f"Leave {listed(between)} out, or put the gate elsewhere.")
+    else:
+        says = f"{pair[0]} and {pair[1]} leave gate {gate} no opening between them, so it can't be hung."
+        yield _finding("post_in_opening", "fix", (gate, *pair), says, "Put its two posts where the gate begins and ends.")
 
 
 def _off_line(laid: LayoutFacts, gate: str) -> Iterator[Finding]:
@@ -166,9 +186,14 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
             why = "isn't sound" if not tree.sound else f"is {format_in(tree.diameter_in)} through, under {format_in(least_in)}"
             says = f"{support.id} is on tree {support.at}, which {why}."
             yield _finding("tree_unfit", "fix", (support.id, str(support.at)), says, "Drive a post beside it instead.")
+    for (_, used), together in groupby(sorted(held, key=_line_and_tree), key=_line_and_tree):
+        names = [one.id for one in together]
+        if len(names) > 1:
+            says = f"Tree {used} is named for {listed(names)}, and it can be but one support."
+            yield _finding("tree_used_twice", "fix", (*names, used), says, f"Leave {listed(names[1:])} out, or put a post there.")
     if held:
-        names = ", ".join(f"{support.id} ({support.at})" for support in held)
-        says = f"Trees carry the cables at {names}."
+        where = ", ".join(f"{support.id} ({support.at})" for support in held)
+        says = f"Trees carry the cables at {where}."
         do = f"See that each is sound and at least {format_in(least_in)} through."
         yield _finding("trees_used", "note", [support.id for support in held], says, do)
     told = {*(support.at for support in held), *in_the_way}
@@ -179,6 +204,10 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
                 why = f"only {format_in(tree.diameter_in)} through" if tree.sound else "not sound"
                 says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} on {line} is {why}, so no cable hangs on it."
                 yield _finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
+
+
+def _line_and_tree(support: Support) -> tuple[str, str]:
+    return support.line, str(support.at)
 
 
 def _moves(laid: LayoutFacts) -> Iterator[Finding]:

@@ -1,0 +1,121 @@
+"""What nobody means to log: a place past the line's end, a post in a gate's opening, a move past the next post, a tree that can't carry."""
+
+from collections.abc import Mapping, Sequence
+from itertools import pairwise
+from typing import Any
+
+from engine.calc.geometry.plane import station_offset
+from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
+from engine.job.errors import EditRefused
+from engine.job.model.job import Job
+from engine.stages.layout.stage import Support
+from engine.walk import Walk
+
+
+def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]]) -> None:
+    """Refuse steps that no crew means, judged by where the posts stand once all of them are taken.
+
+    A post may go as far along its line as its neighbours stand, and off it as far as a bay may be long: further is a post more, or a new
+    way. A tree carries the cables where it is sound, thick enough, free, and no further off the line than a fence bends to one or a post
+    is moved. What this walk doesn't hold is left to the edit, which knows the names.
+
+    Raises: EditRefused with a sentence.
+    """
+    supports = before.layout.supports
+    moved: dict[str, tuple[float, float]] = {}
+    for step in steps:
+        post = supports.get(step.get("post", ""))
+        if step["kind"] == "add":
+            _refuse_far_post(job, before, step)
+        elif post is not None and step["kind"] == "move":
+            along_ft, out_ft = moved.get(post.id, (0.0, 0.0))
+            moved[post.id] = along_ft + step.get("along_ft", 0.0), out_ft + step.get("out_ft", 0.0)
+        elif post is not None and step["kind"] == "swap":
+            moved[post.id] = _to_the_tree(job, before, post, step["tree"])
+    gone = {step["post"] for step in steps if step["kind"] == "drop"}
+    for name, (_, out_ft) in moved.items():
+        _refuse_far_off(job, supports[name], supports[name].offset_ft + out_ft)
+    for line in dict.fromkeys(supports[name].line for name in moved):
+        _refuse_passing(job, before, line, {name: along for name, (along, _) in moved.items()}, gone)
+
+
+def refuse_far_obstacle(job: Job, before: Walk, line: str, station_ft: float) -> None:
+    """Refuse a place in the ground that lies past an end of the line by more than a post is moved.
+
+    Raises: EditRefused with a sentence.
+    """
+    _refuse_past_end(before, line, station_ft, job.rules.layout.move_reach_ft)
+
+
+def _refuse_far_post(job: Job, before: Walk, step: Mapping[str, Any]) -> None:
+    line, station_ft = step["line"], step["station_ft"]
+    _refuse_past_end(before, line, station_ft, EDGE_FT)
+    offset_ft, most_ft = step.get("offset_ft", 0.0), job.rules.layout.bay_max_ft
+    if abs(offset_ft) > most_ft:
+        side = "right" if offset_ft > 0 else "left"
+        raise EditRefused(
+            f"{format_ft_in(abs(offset_ft))} {side} of {line} is further off it than a bay may be long ({format_ft_in(most_ft)}). "
+            "Log a new way for that stretch."
+        )
+    for bay in before.layout.bays.values():
+        if bay.gate is not None and bay.line == line and bay.start_ft + EDGE_FT < station_ft < bay.end_ft - EDGE_FT:
+            raise EditRefused(
+                f"{format_ft_in(station_ft)} on {line} is in the opening of gate {bay.gate}, {format_ft_in(bay.start_ft)} to "
+                f"{format_ft_in(bay.end_ft)}. Give a station outside it."
+            )
+
+
+def _refuse_past_end(before: Walk, line: str, station_ft: float, more_ft: float) -> None:
+    placed = before.survey.lines.get(line)
+    if placed is None or -more_ft <= station_ft <= placed.length_ft + more_ft:
+        return
+    lies = "lies past its end" if station_ft > 0 else "lies before its start"
+    raise EditRefused(f"{line} is {format_ft_in(placed.length_ft)} long, and {format_ft_in(station_ft)} {lies}. Correct the station.")
+
+
+def _to_the_tree(job: Job, before: Walk, post: Support, tree: str) -> tuple[float, float]:
+    """How far along and off its line a swap takes a post, ft."""
+    wanted, rules = job.trees.get(tree), job.rules.layout
+    if wanted is None or wanted.point not in before.survey.points:
+        return 0.0, 0.0
+    if user := next((one.id for one in before.layout.supports.values() if one.support == "tree" and one.at == tree), None):
+        raise EditRefused(f"Tree {tree} carries the cables of {user} already. Choose another tree, or drive a post.")
+    if not wanted.sound or wanted.diameter_in < rules.tree_min_in:
+        why = f"is {wanted.diameter_in:g} in through, under {rules.tree_min_in:g} in" if wanted.sound else "isn't sound"
+        raise EditRefused(f"Tree {tree} {why}: it carries no cables. Choose another tree, or drive a post.")
+    station_ft, offset_ft = station_offset(before.survey.lines[post.line].path, before.survey.points[wanted.point].xy)
+    most_ft = max(rules.tree_reach_ft, rules.tree_bend_ft, rules.move_reach_ft)
+    if abs(offset_ft) > most_ft + TAPE_FT:
+        raise EditRefused(
+            f"Tree {tree} stands {format_ft_in(abs(offset_ft))} off {post.line}; a fence bends to a tree within {format_ft_in(most_ft)}. "
+            "Choose another tree, or log a new way for that stretch."
+        )
+    return station_ft - post.station_ft, offset_ft - post.offset_ft
+
+
+def _refuse_far_off(job: Job, post: Support, offset_ft: float) -> None:
+    most_ft = max(job.rules.layout.bay_max_ft, abs(post.offset_ft))
+    if abs(offset_ft) > most_ft + EDGE_FT:
+        raise EditRefused(
+            f"{post.id} would stand {format_ft_in(abs(offset_ft))} off {post.line}, further than a bay may be long "
+            f"({format_ft_in(job.rules.layout.bay_max_ft)}). Log a new way for that stretch."
+        )
+
+
+def _refuse_passing(job: Job, before: Walk, line: str, along_ft: Mapping[str, float], gone: set[str]) -> None:
+    """Refuse posts that come past, or within half a foot of, a neighbour that they don't stand so near today."""
+    row = [name for name in before.layout.lines[line].supports if name not in gone]
+    today = [before.layout.supports[name].on_line(line, before.survey.lines[line].path)[0] for name in row]
+    placed = list(zip(row, today, strict=True))
+    if job.lines[line].closed and len(row) > 2:
+        placed.append((row[0], today[0] + before.layout.lines[line].length_ft))
+    for (first, first_ft), (second, second_ft) in pairwise(placed):
+        shift_ft = along_ft.get(second, 0.0) - along_ft.get(first, 0.0)
+        apart_ft = second_ft - first_ft
+        if shift_ft < 0 and apart_ft + shift_ft < min(ONE_SUPPORT_FT, apart_ft) - EDGE_FT:
+            post, other = (first, second) if along_ft.get(first, 0.0) > 0 else (second, first)
+            raise EditRefused(
+                f"{post} would come as far as {other}, {format_ft_in(abs(apart_ft))} from it. "
+                f"Move it less; or leave {post} out and add a post where one is wanted."
+            )
