@@ -90,7 +90,7 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks)]
-    drawn = _ground(tuple(shape for shape in shapes if shape.round_ft > 0 or shape.area))
+    drawn = _ground(tuple(shapes))
     found = (*_unplaced(missing), *_sizeless(shapes), *_past_end(job, tracks), *drawn.findings)
     return Ground(drawn.areas, drawn.tree, found)
 

@@ -1,9 +1,13 @@
 """Keep-outs: the ground each record of the site takes."""
 
+from typing import Any
+
 import pytest
 
 from engine.calc.geometry.plane import area_ft2
+from engine.stages.layout.keep_outs import KeepOutId, blocked_on
 from engine.stages.layout.stage import KeepOut
+from engine.stages.posts.adjoining import ground_of
 from tests.stages.flat_yards import coded, laid, logged, straight
 
 SQUARE = {"C1": (10.0, 0.0), "C2": (10.0, 20.0), "C3": (30.0, 20.0), "C4": (30.0, 0.0)}
@@ -89,3 +93,67 @@ def test_a_deck_without_area_or_a_line_at_one_spot_is_no_trouble() -> None:
                  utilities={"u": {"kind": "gas", "points": ["C1", "D1"]}})
     )  # fmt: skip
     assert [str(area.id) for area in found.keep_outs] == ["utility:u"]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("points", "ft2"),
+    [
+        (["C1", "C2", "C3", "C1"], 200 + (20 + 20 + 20 * 2**0.5) * 0.5 + 3.14159 * 0.25),  # three corners and back: a house
+        (["C1", "C2", "C3", "C4"], 60 + 2 * 0.25 + 3.14159 * 0.25 - 2 * 0.25),  # round three sides: a wall, its inner corners once
+        (["C1", "C2", "C1"], 20 + 3.14159 * 0.25),  # there and back: a wall
+    ],
+)
+def test_a_structure_is_taken_whole_where_its_points_come_back_to_the_first(points: list[str], ft2: float) -> None:
+    """Half a foot all round, its outer corners round."""
+    area = drawn(structures={"h": {"points": points}})["structure:h"]
+    assert area_ft2(area.polygon) == pytest.approx(ft2, abs=0.3)
+
+
+@pytest.mark.closed_form
+def test_a_hollow_outline_is_not_filled() -> None:
+    """An L of 10 ft arms in the 20 ft square."""
+    corners = {"M1": (20.0, 0.0), "M2": (20.0, 10.0), "M3": (30.0, 10.0), **SQUARE}
+    found = laid(straight(40, corners, decks={"d": {"points": ["C1", "C2", "C3", "M3", "M2", "M1"]}}))
+    assert area_ft2(found.keep_outs[0].polygon) == pytest.approx(300)
+    assert coded(found, "outline_crosses") == []
+
+
+def test_a_line_that_crosses_itself_is_no_outline() -> None:
+    tables = {"utilities": {"u": {"kind": "gas", "points": ["C1", "C3", "C2", "C4"]}}}
+    assert coded(laid(straight(40, SQUARE, **tables)), "outline_crosses") == []
+
+
+@pytest.mark.parametrize(
+    ("tables", "told"),
+    [
+        ({"obstacles": {"o": {"kind": "rock", "points": ["C1"]}}}, ["o"]),
+        ({"obstacles": {"o": {"kind": "rock", "points": ["C1", "C2"]}}}, ["o"]),
+        ({"obstacles": {"o": {"kind": "rock", "points": ["C1"], "radius_ft": 1}}}, []),
+        ({"obstacles": {"o": {"kind": "rock", "points": ["C1", "C2", "C3"]}}}, []),
+        ({"structures": {"o": {"points": ["C1", "C2"]}}, "rules": {"layout": {"structure_clear_ft": 0}}}, []),
+    ],
+)
+def test_an_obstacle_without_size_is_told_and_takes_no_ground(tables: dict[str, Any], told: list[str]) -> None:
+    found = laid(straight(40, SQUARE, **tables))
+    assert [finding.subjects[0] for finding in coded(found, "obstacle_without_size")] == told
+    assert len(found.keep_outs) == (0 if told or "structures" in tables else 1)
+
+
+@pytest.mark.parametrize(
+    ("floor", "keeps_out"), [({"kind": "slab"}, True), ({"kind": "slab", "drive_through": True}, False), ({"kind": "paving"}, False)]
+)
+def test_a_floor_that_posts_may_be_driven_through_is_no_keep_out(floor: dict[str, Any], keeps_out: bool) -> None:
+    surface = {"line": "n", "from_ft": 10.0, "to_ft": 14.0, **floor}
+    areas = laid(straight(40, surfaces={"floor": surface})).keep_outs
+    assert [str(area.id) for area in areas] == (["surface:floor"] if keeps_out else [])
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("away_ft", "blocked"), [(0.0, []), (-1.0, [(9.0, 11.0)])])
+def test_a_run_that_only_touches_a_corner_is_not_blocked(away_ft: float, blocked: list[tuple[float, float]]) -> None:
+    """A square on its corner, at the line 10 ft along it, or a foot over it."""
+    corners = ((10.0, away_ft), (12.0, away_ft + 2), (10.0, away_ft + 4), (8.0, away_ft + 2))
+    ground = ground_of((KeepOut(KeepOutId("obstacle", "rock"), "rock", corners, "the rock"),))
+    parts = blocked_on(((0.0, 0.0), (20.0, 0.0)), (0.0, 20.0), ground)
+    assert [(low, high) for low, high, _ in parts] == [pytest.approx(part) for part in blocked]

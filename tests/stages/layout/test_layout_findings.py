@@ -74,6 +74,13 @@ def test_a_long_bay_says_by_how_much_to_move_the_post_that_can() -> None:
 
 
 @pytest.mark.closed_form
+def test_a_post_isnt_moved_where_that_makes_the_next_bay_too_long() -> None:
+    """14 in again: the 23.85 ft before P2 would become 25.02, a fraction over; 18.98 ft are left past P3."""
+    found = coded(laid(straight(69, posts=posts("n", 0, 23.85, 23.85 + 26 + 1 / 6, 69))), "bay_over")[0]
+    assert found.do == 'Add a post between them, or move P3 back 14".'
+
+
+@pytest.mark.closed_form
 def test_a_long_bay_between_posts_that_cant_move_wants_another() -> None:
     assert coded(laid(straight(26, posts=posts("n", 0, 26))), "bay_over")[0].do == "Add a post between them."
     tight = straight(75, posts=posts("n", 0, 24.5, 50.5, 75))

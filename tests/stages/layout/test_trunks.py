@@ -41,6 +41,18 @@ def test_no_proposal_runs_through_a_thin_trunk(at_ft: float, aside_ft: float, in
     assert coded(found, "through_trunk") == []
 
 
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("reach_ft", "told"), [(1.5, False), (0.5, True)])
+def test_no_post_is_set_further_aside_than_it_may_be_moved(reach_ft: float, told: bool) -> None:
+    """A 4 in trunk half way from the wall to P2 on the line: 8 in aside half way is 16 in at P2."""
+    bay_ft = laid(straight(90)).supports["P2"].station_ft
+    trees = {"t": {"point": "T", "diameter_in": 4}}
+    found = laid(straight(90, {"T": (0.0, bay_ft / 2)}, trees=trees, rules={"layout": {"move_reach_ft": reach_ft}}))
+
+    assert bool(coded(found, "through_trunk")) == told
+    assert abs(found.supports["P2"].offset_ft) == pytest.approx(0.0 if told else 17 / 12, abs=1 / 12)
+
+
 def test_where_the_bays_have_nothing_to_spare_it_is_told() -> None:
     """Four bays of 25 ft: a post set aside would make one longer."""
     found = laid(straight(100, {"T": (0.0, 12.0)}, trees={"t": {"point": "T", "diameter_in": 4}}))

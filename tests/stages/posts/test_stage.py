@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engine.checklist import WantedReading
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
-from engine.job.model.stock_table import default_rows
+from engine.job.model.stock_table import default_rows, stock_of
 from engine.stages.posts.depths import eye_heights, load_depths_in, wind_plf
 from engine.stages.posts.heights import bay_heights
 from engine.stages.posts.stage import posts
@@ -34,7 +34,13 @@ def read(post: str, depth_in: float) -> dict[str, Any]:
     return {f"posts.{post}.driven_depth": {"at": "2026-04-02T09:00:00Z", "by": "Lee", "reading_in": depth_in}}
 
 
-@pytest.mark.parametrize(("height", "low", "high"), [(6.0, 3.0, 5.9791667), (5.0, 2.0, 4.9791667), (4.0, 2.0, 3.9791667)])
+@pytest.mark.parametrize(
+    ("height", "low", "high"),
+    [
+        (6.0, 3.0, 5.9791667), (5.01, 3.0, 4.9891667), (5.0, 2.0, 4.9791667), (3.5, 2.0, 3.4791667),
+        (3.0, 2.0, 2.9791667), (2.4, 1.2, 2.3791667),
+    ],
+)  # fmt: skip
 @pytest.mark.closed_form
 def test_eyes_stand_at_the_heights_of_practice_less_the_cap(height: float, low: float, high: float) -> None:
     eyes = eye_heights(height, 0.25)
@@ -51,6 +57,26 @@ def test_wind_on_a_foot_of_fence_is_pressure_on_wire_and_mesh() -> None:
 
     assert wind_plf(6.0, Job().fence, Rules(), default_rows()) == pytest.approx(by_hand, rel=1e-3)
     assert by_hand == pytest.approx(5.32, abs=0.005)
+
+
+@pytest.mark.parametrize("lacks", ["wire_in", "pitch_in"])
+@pytest.mark.parametrize("fabric", ["wire", "mesh"])
+def test_fabric_whose_wire_or_pitch_nobody_knows_has_no_wind(fabric: str, lacks: str) -> None:
+    sizes = {"wire_in": 0.08, "pitch_in": 2.0}
+    del sizes[lacks]
+    job = job_of(fence={fabric: "own"}, stock={"own": {"kind": fabric, "width_in": 48, **sizes}})
+
+    assert wind_plf(6.0, job.fence, job.rules, stock_of(job.stock)) is None
+
+
+@pytest.mark.parametrize("lacks", ["length_ft", "diameter_in"])
+def test_a_sleeve_whose_size_nobody_knows_asks_for_no_depth(lacks: str) -> None:
+    sizes = {"length_ft": 2.5, "diameter_in": 1.9}
+    del sizes[lacks]
+    job = job_of(fence={"sleeve": "own"}, stock={"own": {"kind": "sleeve", **sizes}})
+
+    work = posts(job, layout_of({"north": row(3, 25.0)})).work["P2"]
+    assert (work.depth_half_in, work.depth_load_in, work.depth_wanted_in) == (None, None, None)
 
 
 @pytest.mark.parametrize(("double", "depth_in"), [(False, 12 * 4.95), (True, 12 * 3.73)])

@@ -69,9 +69,10 @@ def test_a_deck_is_open_below_until_it_was_closed() -> None:
     assert tuple(below_decks(closed, walk(closed).fabric)) == ()
 
 
-def met(support: Any, off_ft: float, **tables: Any) -> list[Place]:
+def met(support: Any, off_ft: float, known: tuple[str, ...] = ("W1", "W2"), **tables: Any) -> list[Place]:
     """A line due north from a wall along the east; its first post so far off the wall."""
     corners = {"W1": (-10.0, 0.0), "W2": (10.0, 0.0), "E": (0.0, 20.0)}
+    corners = {name: spot for name, spot in corners.items() if name in (*known, "E")}
     line = {"points": ["W1", "E"], "start_meets": "structure", "start_at": "wall"}
     job = yard(corners, {"n": line}, structures={"wall": {"kind": "house", "points": ["W1", "W2"]}}, **tables)
     spots = [Spot("P1", 0, off_ft, "end", support=support), Spot("P2", 0, 20, "end")]
@@ -95,6 +96,10 @@ def test_a_gap_at_a_wall_counts_past_half_an_inch_or_past_what_drawing_gives(sup
     assert [[(piece.stock, piece.amount) for piece in place.pieces] for place in found] == [
         [("wire-48", pytest.approx(off_ft)), ("mesh-48", pytest.approx(off_ft))] for _ in opening_in
     ]
+
+
+def test_a_wall_without_a_face_leaves_no_gap() -> None:
+    assert met("driven", 2.0, known=("W1",)) == []
 
 
 def test_a_house_that_was_closed_has_no_gap_at_its_wall() -> None:
