@@ -118,7 +118,7 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     there = {at.support: at for at in of.places}
     if any(name in stood and not _stood_there(stood, at, tick.at) for name, at in there.items()):
         return False
-    return bool(tick.of.words) or not any(_between(of.places, _then(stood, name, tick.at)) for name in stood if name not in there)
+    return bool(tick.of.words) or not any(_between(of.places, standing_then(stood, name, tick.at)) for name in stood if name not in there)
 
 
 def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> Tick | None:
@@ -127,12 +127,13 @@ def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, s
     return tick if tick is not None and counts(tick, of, stood) else None
 
 
-def _then(stood: Stood, support: str, at: datetime) -> Point | None:
+def standing_then(stood: Stood, support: str, at: datetime) -> Point | None:
+    """Where a support that the log touches stood at a time."""
     return next((there for since, there in reversed(stood[support]) if since is None or since <= at), None)
 
 
 def _stood_there(stood: Stood, place: At, at: datetime) -> bool:
-    there = _then(stood, place.support, at)
+    there = standing_then(stood, place.support, at)
     return there is not None and same_place(At(place.support, *there), place)
 
 

@@ -73,7 +73,7 @@ def walk(job: Job) -> Walk:
     once = partial(_once, ticks)
     surveyed = once(survey, survey.survey, job)
     laid = once(layout, layout.layout, job, surveyed)
-    stood = once(posts, posts.posts, job, laid)
+    stood = once(posts, posts.posts, job, surveyed, laid)
     braced = once(bracing, bracing.bracing, job, surveyed, laid, stood)
     strung = once(cables, cables.cables, job, laid, stood, braced)
     hung = once(fabric, fabric.fabric, job, surveyed, laid, stood, strung)

@@ -204,7 +204,7 @@ def calls(walked: Walk) -> dict[ModuleType, tuple[Callable[..., Any], tuple[Any,
     return {
         survey: (survey.survey, ()),
         layout: (layout.layout, (s,)),
-        posts: (posts.posts, (lay,)),
+        posts: (posts.posts, (s, lay)),
         bracing: (bracing.bracing, (s, lay, p)),
         cables: (cables.cables, (lay, p, b)),
         fabric: (fabric.fabric, (s, lay, p, c)),

@@ -8,7 +8,6 @@ from engine.job.edit.next_record import free_name
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
-from engine.paper.sleeves_left import sleeves_left
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.stage import TapeTie
@@ -77,7 +76,7 @@ def built_gates(walk: Walk) -> dict[str, BuiltGate]:
 def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
     """Every sleeve that stays in the ground where no post stands any more, by its post; a second one of a post is numbered."""
     left: dict[str, LeftSleeve] = {}
-    all_found = sleeves_left(job, walk.survey)
+    all_found = [sleeve for sleeve in walk.posts.old_sleeves if sleeve.stays]
     ties = spot_ties(job, walk.survey, {f"{n}": found.there for n, found in enumerate(all_found) if found.there is not None})
     for n, found in enumerate(all_found):
         east_ft, north_ft = found.there or (None, None)

@@ -145,7 +145,7 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
     stood = sum(done("posts", name, "driven_depth") for name in driven)
     bolted = sum(done("posts", name, "plate") for name in plated)
-    buried = sum(len(entry.left) for entry in reroutes(job.log))
+    buried = sum(sleeve.stays for sleeve in posts.old_sleeves)
     posts_done = [
         *(name for name in driven if done("posts", name, "driven_depth")),
         *(name for name in plated if done("posts", name, "plate")),

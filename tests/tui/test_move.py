@@ -11,6 +11,7 @@ from engine.job.edit import edits
 from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
+from engine.walk import walk
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
@@ -76,7 +77,7 @@ async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_f
         moved = on_disk(path).log[-1]
         assert isinstance(moved, MoveEntry)
         assert (moved.post, moved.along_ft, moved.out_ft, moved.why, moved.by) == ("P6", 1.0, 0.0, "rock", "Mo")
-        assert item_key("posts.P6.driven_depth") not in on_disk(path).checks
+        assert walk(on_disk(path)).posts.work["P6"].driven_in is None
 
         await keys(pilot, "u")
         assert on_disk(path).checks[item_key("posts.P6.driven_depth")].reading_in == 8.0
@@ -222,6 +223,7 @@ async def test_a_gates_other_post_that_stands_is_pulled_along_and_asked_for_agai
         await keys(pilot, "down", "enter", "enter")
         moved = on_disk(path)
         assert [(entry.post, abs(entry.along_ft)) for entry in moved.log[-2:] if isinstance(entry, MoveEntry)] == [("P2", 1.0), ("P3", 1.0)]
-        assert not [key for key in moved.checks if key.stage == "posts" and key.subject in ("P2", "P3")]
+        lines = walk(moved).checklists["posts"].lines
+        assert not [line for line in lines if line.tick and line.item.subject in ("P2", "P3")]
         await keys(pilot, "u")
         assert on_disk(path).checks[item_key("posts.P3.driven_depth")].reading_in == 24.0

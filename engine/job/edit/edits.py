@@ -80,7 +80,7 @@ def tick(
     row = _valid(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
     old = job.checks.get(key)
     if old is not None and (not same_facts(old.of, of) or old.reading not in (None, row.reading)):
-        job = _superseded(job, key, old, at, by)
+        job = _superseded(job, key, old, at, by, opened=False)
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
@@ -92,12 +92,12 @@ def untick(job: Job, key: ItemKey, at: datetime, by: str) -> Job:
     refuse_sealed(job)
     old = job.checks.get(key)
     if old is not None and old.reading is not None:
-        job = _superseded(job, key, old, at, by)
+        job = _superseded(job, key, old, at, by, opened=True)
     return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})
 
 
-def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str) -> Job:
-    fields = {"item": key, "state": old.state, "done_at": old.at, "done_by": old.by, "text": old.note, "of": old.of}
+def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool) -> Job:
+    fields = {"item": key, "opened": opened, "state": old.state, "done_at": old.at, "done_by": old.by, "text": old.note, "of": old.of}
     return _with_entry(job, SupersededEntry, at, by, "superseded", {**fields, "reading_ft": old.reading_ft, "reading_in": old.reading_in})
 
 

@@ -147,7 +147,7 @@ class DeliveryEntry(Entry):
 class SupersededEntry(Entry):
     """What an item was ticked with before it was ticked anew, or opened again: no reading goes without a trace.
 
-    `done_at` and `done_by` are the tick's own; `of` is what it was made for.
+    `done_at` and `done_by` are the tick's own; `of` is what it was made for; `opened` is whether it was taken back rather than made anew.
     """
 
     kind: Literal["superseded"]
@@ -159,6 +159,7 @@ class SupersededEntry(Entry):
     reading_in: Inches | None = None
     text: Text = ""
     of: FactsInFile = NO_FACTS
+    opened: bool = False
 
 
 class SleeveLeftEntry(Entry):

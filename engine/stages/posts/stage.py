@@ -25,49 +25,21 @@ from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.depths import Depths, depths_of
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
+from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
 from engine.stages.posts.plates import heights_in_words, plate_findings
+from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
+from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("posts")
 
-READS = ("rules", "stock", "fence", "surfaces", "heights", "gates", TicksOf("driven_depth"), "utility_notice")
+READS = (
+    "rules", "stock", "fence", "surfaces", "heights", "gates", "posts", "log", "utility_notice", TicksOf("driven_depth"),
+    TicksOf("old_sleeve"),
+)  # fmt: skip
 
 STANDS_OUT_IN = 2.0
 """How much of a sleeve may stand out of the ground when it is solid part way: common practice, no source."""
-
-
-@dataclass(frozen=True)
-class PostWork:
-    """What to do at one support. Heights are above the ground at the support; depths and lengths of tree and structure eyes are None.
-
-    `drivable` is whether a sleeve may be driven there now, else `why_not` says why. `depth_half_in` is the practice rule,
-    `depth_load_in` the soil-and-load depth (guidance; None where it passes its limit), `depth_wanted_in` the depth asked for, `driven_in`
-    the crew's reading. `sleeve_cut_in` is what to cut off a sleeve that is solid part way. `post_cut_ft` is the length to cut the stock
-    post to for an even top line, `top_level_ft` that top's level, `post_off_in` what comes off (negative: the stock post is that much
-    too short), `in_sleeve_in` how much of it stands in the sleeve. `plate_on` names the hard ground that a post on a base plate stands
-    on; it has no sleeve, and its `post_cut_ft` is all above that floor. Where fences of several heights meet, the eyes are the highest's.
-    """
-
-    support: str
-    drivable: bool
-    why_not: str
-    depth_half_in: float | None
-    depth_load_in: float | None
-    depth_wanted_in: float | None
-    driven_in: float | None
-    sleeve_cut_in: float | None
-    eye_low_ft: float
-    eye_high_ft: float
-    top_level_ft: float
-    post_cut_ft: float | None
-    post_off_in: float | None
-    in_sleeve_in: float | None = None
-    plate_on: str = ""
-
-    @property
-    def stopped_short(self) -> bool:
-        """Whether the sleeve went in less than the practice rule asks, as a tape reads both."""
-        return self.driven_in is not None and not WantedReading("in", low=self.depth_half_in).passes(self.driven_in)
 
 
 @dataclass(frozen=True)
@@ -85,9 +57,10 @@ class Posts:
     structure_count: int
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
+    old_sleeves: tuple[OldSleeve, ...] = ()
 
 
-def posts(job: Job, layout: Layout) -> Posts:
+def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     """The work at every support: depth, eyes, the even top line and what to cut; with findings and checklist.
 
     A post keeps half a sleeve in its sleeve (or all the depth driven, where that is less); the rest of its length goes first to
@@ -116,6 +89,7 @@ def posts(job: Job, layout: Layout) -> Posts:
         )
         for name, support in layout.supports.items()
     }
+    given_up = old_sleeves(job, survey, layout)
     kinds = [support.support for support in layout.supports.values()]
     return Posts(
         work=work,
@@ -127,7 +101,11 @@ def posts(job: Job, layout: Layout) -> Posts:
         structure_count=kinds.count("structure") - sum(bool(post.plate_on) for post in work.values()),
         plate_count=sum(bool(post.plate_on) for post in work.values()),
         findings=(*(_findings(job, work, depths, post_ft) if "driven" in kinds else ()), *plate_findings(job, layout, work)),
-        items=tuple(_items(job, layout, work, {name: heights_in_words(row or (usual,)) for name, row in meeting.items()})),
+        items=(
+            *_items(job, layout, work, {name: heights_in_words(row or (usual,)) for name, row in meeting.items()}),
+            *old_sleeve_items(given_up, job.log),
+        ),
+        old_sleeves=given_up,
     )
 
 

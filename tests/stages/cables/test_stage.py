@@ -26,7 +26,7 @@ EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
 
 def strung(layout: Layout, **tables: Any) -> Cables:
     job = Job.model_validate(tables)
-    work = posts(job, layout)
+    work = posts(job, survey_of(layout), layout)
     return cables(job, layout, work, bracing(job, survey_of(layout), layout, work))
 
 

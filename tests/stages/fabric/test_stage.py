@@ -22,7 +22,7 @@ TIGHT = {"rules": {"cables": {"tension_lbf": 1000}}}
 def hung(layout: Layout, ground: dict[str, Profile] | None = None, **tables: Any) -> Fabric:
     job = Job.model_validate(tables)
     survey = survey_of(layout, ground)
-    work = posts(job, layout)
+    work = posts(job, survey_of(layout), layout)
     return fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
 
 

@@ -27,7 +27,7 @@ def test_a_gate_may_have_a_height_of_its_own(height_ft: float, post_ft: float) -
     """The leaf hangs 2 in over the ground. Its posts stay as high as the fence, or rise with the leaf; their eyes stay the fence's."""
     layout = yard()
     job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20, "height_ft": height_ft}}})
-    work = posts(job, layout)
+    work = posts(job, survey_of(layout), layout)
     result = gate(job, survey_of(layout), layout, work).gates["G1"]
     assert result.leaves[0].height_ft == pytest.approx(height_ft - 2 / 12)
     assert straight_tops_ft(layout, work.hangs, 6.0)["P2"] == pytest.approx(post_ft)

@@ -39,7 +39,7 @@ def bank() -> tuple[Layout, dict[str, Profile]]:
 
 def gates(layout: Layout, ground: dict[str, Profile] | None = None, asked: dict[str, Any] | None = None, **tables: Any) -> Gates:
     job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20, **(asked or {})}}, **tables})
-    return gate(job, survey_of(layout, ground), layout, posts(job, layout))
+    return gate(job, survey_of(layout, ground), layout, posts(job, survey_of(layout), layout))
 
 
 def codes(result: Gates) -> list[str]:
@@ -313,7 +313,7 @@ def test_a_narrow_leaf_is_hung_by_one() -> None:
 def test_no_gates_give_nothing() -> None:
     job = Job()
 
-    result = gate(job, survey_of(yard()), yard(), posts(job, yard()))
+    result = gate(job, survey_of(yard()), yard(), posts(job, survey_of(yard()), yard()))
 
     assert (result.gates, result.findings, result.items) == ({}, (), ())
 

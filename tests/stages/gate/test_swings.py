@@ -29,7 +29,7 @@ def gates(beside: Beside, asked: dict[str, Any] | None = None, spots: Sequence[S
     survey = survey_of(layout)
     survey = replace(survey, lines={"north": replace(survey.lines["north"], beside=beside, level_shots=shots)})
     job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20, **(asked or {})}}, **tables})
-    return gate(job, survey, layout, posts(job, layout))
+    return gate(job, survey, layout, posts(job, survey_of(layout), layout))
 
 
 def codes(result: Gates) -> list[str]:
@@ -181,7 +181,7 @@ def test_where_no_level_was_shot_along_the_line_nothing_is_asked_beside_it() -> 
 def test_a_gate_on_a_line_that_is_not_surveyed_is_left_to_the_survey() -> None:
     layout = layout_of({"north": PLAIN}, gates={"P2-P3": "G1"})
     job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20}}})
-    assert gate(job, replace(survey_of(layout), lines={}), layout, posts(job, layout)) == Gates({}, (), ())
+    assert gate(job, replace(survey_of(layout), lines={}), layout, posts(job, survey_of(layout), layout)) == Gates({}, (), ())
 
 
 def test_stations_to_shoot_come_in_the_order_of_the_line() -> None:
@@ -227,7 +227,7 @@ def test_posts_on_a_slope_are_as_much_longer_as_the_ground_is_lower() -> None:
     ]
     layout = layout_of({"north": spots}, gates={"P2-P3": "G1"})
     job = Job.model_validate({"gates": {"G1": {"line": "north", "station_ft": 20}}})
-    work = gate(job, survey_of(layout), layout, posts(job, layout)).gates["G1"]
+    work = gate(job, survey_of(layout), layout, posts(job, survey_of(layout), layout)).gates["G1"]
     assert work.post_heights_ft == (pytest.approx(6.0), pytest.approx(6.5))
 
 

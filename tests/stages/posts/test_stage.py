@@ -11,14 +11,20 @@ from engine.checklist import WantedReading
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_table import default_rows, stock_of
+from engine.stages.layout.stage import Layout
+from engine.stages.posts import stage
 from engine.stages.posts.depths import eye_heights, load_depths_in, wind_plf
 from engine.stages.posts.heights import bay_heights
-from engine.stages.posts.stage import posts
+from engine.stages.posts.stage import Posts
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
-from tests.stages.layouts import Spot, layout_of, row, square
+from tests.stages.layouts import Spot, layout_of, row, square, survey_of
 
 SEEN = {"marks_seen": True}
 NO_WIND = {"cables": {"wind_mph": 0}}
+
+
+def posts(job: Job, layout: Layout) -> Posts:
+    return stage.posts(job, survey_of(layout), layout)
 
 
 def job_of(**tables: Any) -> Job:

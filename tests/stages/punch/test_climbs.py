@@ -11,7 +11,7 @@ from engine.job.model.people import Dog
 from engine.stages.posts.stage import posts
 from engine.stages.punch.climbs import lower_stretches
 from engine.stages.punch.openings import Place
-from tests.stages.layouts import Spot, layout_of
+from tests.stages.layouts import Spot, layout_of, survey_of
 
 SPOTS = (
     Spot("P1", 10, 20, kind="end"),
@@ -39,7 +39,7 @@ def stretches(dogs: Sequence[Dog], low: tuple[float, float], asked: list[Point] 
             asked.append(spot)
         return dogs
 
-    return list(lower_stretches(job, layout, posts(job, layout), dogs_at))
+    return list(lower_stretches(job, layout, posts(job, survey_of(layout), layout), dogs_at))
 
 
 @pytest.mark.closed_form

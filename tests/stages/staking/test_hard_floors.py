@@ -32,7 +32,7 @@ def staked(spots: Sequence[Spot], floors: Sequence[Stretch], rocks: Sequence[Str
     slabs = tuple(Floor(f"s{n}", "slab", low, high) for n, (low, high) in enumerate(sorted(floors)))
     bare = survey_of(layout)
     survey = replace(bare, lines={"north": replace(bare.lines["north"], floors=slabs)})
-    work = posts(job, layout)
+    work = posts(job, survey_of(layout), layout)
     hung = fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
     return staking(job, survey, layout, hung)
 

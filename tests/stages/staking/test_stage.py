@@ -26,7 +26,7 @@ LINE_BAY = [Spot("P1", 0), Spot("P2", 20), Spot("P3", 40)]
 def staked(layout: Layout, ground: dict[str, Profile] | None = None, **tables: Any) -> Staking:
     job = Job.model_validate(tables)
     survey = survey_of(layout, ground)
-    work = posts(job, layout)
+    work = posts(job, survey_of(layout), layout)
     hung = fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
     return staking(job, survey, layout, hung)
 

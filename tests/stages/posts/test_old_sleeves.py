@@ -12,7 +12,6 @@ from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.record_office import office_tables
 from engine.paper.record_tables import build_record
-from engine.paper.sleeves_left import sleeves_left
 from engine.walk import walk
 from tests.change.test_new_way import another_way, line_of
 from tests.demo import AT, BY
@@ -27,7 +26,7 @@ def driven(job: Job, *names: str, at: datetime = AT) -> Job:
 
 
 def left(job: Job) -> list[tuple[str, str, tuple[float, float] | None]]:
-    found = sleeves_left(job, walk(job).survey)
+    found = [sleeve for sleeve in walk(job).posts.old_sleeves if sleeve.stays]
     return [(one.post, one.what, one.there and (round(one.there[0], 3), round(one.there[1], 3))) for one in found]
 
 
@@ -49,7 +48,7 @@ def test_a_post_moved_after_a_week_leaves_the_old_sleeve_and_one_driven_anew_is_
     job = edits.move_post(driven(line_of(), "P4"), "P4", AT + WEEK, BY, along_ft=3)
     assert left(job) == [("P4", "post moved", (0.0, 60.0))]
     again = edits.move_post(job, "P4", AT + 2 * WEEK, BY, along_ft=-1)
-    assert left(again) == [("P4", "post moved", (0.0, 60.0)), ("P4", "post moved", (0.0, 63.0))]
+    assert left(again) == [("P4", "post moved", (0.0, 60.0))]  # nothing was driven at 63 ft
 
 
 def test_a_post_that_was_never_driven_leaves_nothing() -> None:
@@ -81,3 +80,53 @@ def test_the_record_and_its_tables_hold_them_and_the_seal_too(tmp_path: Path) ->
     assert (again.seal_holds, again.job.record and again.job.record.sleeves_left) == (True, record.sleeves_left)
     table = next(table for table in office_tables(again.job, walk(again.job)) if table.title == "Sleeves left in the ground")
     assert table.rows == (("P4", "post left out", "2026-04-21", "60' 0\" on n", "30' 0\" from N", "60' 0\" from S", "0.00", "60.00"),)
+
+
+def item_of(job: Job) -> str:
+    return next(line.item.says for line in walk(job).checklists["posts"].lines if line.item.key == OLD)
+
+
+OLD = item_key("posts.P4.old_sleeve")
+
+
+def sleeves(job: Job) -> tuple[float, float]:
+    row = next(row for row in walk(job).takeoff.rows if row.stock == job.fence.sleeve)
+    return row.needed, row.used
+
+
+@pytest.mark.closed_form
+def test_what_became_of_an_old_sleeve_is_asked_and_counted() -> None:
+    """Seven posts stand; a week-old sleeve of P4 stays when it is moved, so eight are needed, and of two driven two are used."""
+    job = driven(line_of(), "P3", "P4")
+    needed, used = sleeves(job)
+    old, young = (edits.move_post(job, "P4", at, BY, along_ft=2) for at in (AT + WEEK, AT + timedelta(days=1)))
+
+    assert used == 2
+    assert sleeves(old) == (needed + 1, 2)
+    assert sleeves(young) == (needed, 1)
+    assert item_of(old) == "P4: the old sleeve at 60' 0\" of n cut off below the ground and filled, it stays"
+    assert item_of(young) == "P4: the old sleeve at 60' 0\" of n pulled, its hole filled"
+    came_out = edits.tick(old, OLD, AT + WEEK, BY, needed=False, note="it pulled after all")
+    assert (left(came_out), sleeves(came_out)) == ([], (needed, 1))
+
+
+def test_a_sleeve_that_would_not_come_out_is_said_in_the_log() -> None:
+    job = edits.move_post(driven(line_of(), "P4"), "P4", AT + timedelta(days=1), BY, along_ft=2)
+    said = edits.sleeve_left(job, "P4", (0.0, 60.0), AT + timedelta(days=2), BY, why="it broke")
+
+    assert (left(job), left(said)) == ([], [("P4", "post moved", (0.0, 60.0))])
+    assert OLD not in {line.item.key for line in walk(said).checklists["posts"].lines}
+
+
+def test_a_reading_put_right_in_the_same_hole_is_no_second_sleeve_and_one_taken_back_is_none() -> None:
+    at_p4 = next(item.of for item in walk(line_of()).posts.items if item.key == item_key("posts.P4.driven_depth"))
+    depth = item_key("posts.P4.driven_depth")
+    once = edits.tick(line_of(), depth, AT, BY, reading_in=24, of=at_p4)
+    again = edits.tick(once, depth, AT + timedelta(hours=1), BY, reading_in=26, of=at_p4)
+    back = edits.move_post(edits.untick(once, depth, AT, BY), "P4", AT + WEEK, BY, along_ft=2)
+
+    assert (walk(again).posts.old_sleeves, walk(back).posts.old_sleeves) == ((), ())
+    moved = edits.move_post(again, "P4", AT + 2 * WEEK, BY, along_ft=2)
+    assert left(moved) == [("P4", "post moved", (0.0, 60.0))]
+    there = next(item.of for item in walk(moved).posts.items if item.key == depth)
+    assert left(edits.tick(moved, depth, AT + 2 * WEEK, BY, reading_in=25, of=there)) == [("P4", "post moved", (0.0, 60.0))]

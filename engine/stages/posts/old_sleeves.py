@@ -1,0 +1,187 @@
+"""Sleeves that went into the ground and that no post stands in any more: where, why, and whether they came out or stay."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from engine.calc.geometry.plane import Point, distance_ft, station_offset
+from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
+from engine.checklist import Item, standing_then, standing_tick
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import (
+    DropEntry,
+    LogEntry,
+    MoveEntry,
+    PlannedEntry,
+    RerouteEntry,
+    SleeveLeftEntry,
+    SupersededEntry,
+    SwapEntry,
+    live,
+)
+from engine.job.model.tick_facts import At, TickFacts
+from engine.stages.layout.line_tracks import path_then, place_on
+from engine.stages.layout.stage import Layout
+from engine.stages.survey.stage import Survey
+
+_WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place", "planned": "not in the new plan"}
+
+
+@dataclass(frozen=True)
+class OldSleeve:
+    """One sleeve of a post, the `number`th that it stood in: what happened, when, and where it is, None where the file doesn't say.
+
+    `stays` is whether it is in the ground still: the crew said so, or it had stood too long to be pulled and nobody said it was.
+    """
+
+    post: str
+    number: int
+    what: str
+    at: datetime
+    stays: bool
+    line: str = ""
+    station_ft: float | None = None
+    there: Point | None = None
+
+    @property
+    def key(self) -> ItemKey:
+        """The item that asks what became of it."""
+        return _key(self.post, self.number)
+
+
+@dataclass(frozen=True)
+class _Driven:
+    """A sleeve as it was read: of which post, when, and where; `said` is whether its tick says so itself."""
+
+    post: str
+    at: datetime
+    there: Point | None
+    said: bool
+
+
+def old_sleeves(job: Job, survey: Survey, layout: Layout) -> tuple[OldSleeve, ...]:
+    """Every sleeve that was driven and given up since, in the order of the log; then those cut off for another reason.
+
+    A sleeve driven as long ago as the rules say, or longer, stays, and a younger one was pulled, as long as the crew says nothing else; a
+    new way says which. A depth that was read anew after a move is that of the new hole.
+    Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
+    """
+    entries = live(job.log)
+    cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
+    given_up = [(place, sleeve) for sleeve in _driven(job, layout) if (place := _given_up(entries, sleeve)) is not None]
+    found: list[OldSleeve] = []
+    for place, sleeve in sorted(given_up, key=lambda row: row[0]):
+        number = 1 + sum(one.post == sleeve.post for one in found)
+        one = _placed(job, survey, layout, entries[place], sleeve, number)
+        said = next((entry for entry in cut_off if entry.post == one.post and _near(entry, one.there)), None)
+        if said is not None:
+            cut_off.remove(said)
+        stays = said is not None or _stays(job, layout, entries[place], sleeve, one)
+        found.append(OldSleeve(one.post, number, one.what, one.at, stays, one.line, one.station_ft, one.there))
+    for entry in cut_off:
+        number = 1 + sum(one.post == entry.post for one in found)
+        found.append(OldSleeve(entry.post, number, "cut off", entry.at, True, there=(entry.east_ft, entry.north_ft)))
+    return tuple(found)
+
+
+def old_sleeve_items(sleeves: tuple[OldSleeve, ...], entries: tuple[LogEntry, ...]) -> Iterator[Item]:
+    """What each old sleeve asks: that it came out, or that it was cut off where it stays; nothing once the log says so."""
+    said = [entry for entry in live(entries) if isinstance(entry, SleeveLeftEntry)]
+    for one in sleeves:
+        if any(entry.post == one.post and _near(entry, one.there) for entry in said):
+            continue
+        where = "" if one.station_ft is None else f" at {format_ft_in(one.station_ft)} of {one.line}"
+        do = "cut off below the ground and filled, it stays" if one.stays else "pulled, its hole filled"
+        yield Item(one.key, f"{one.post}: the old sleeve{where} {do}", of=_facts(one))
+
+
+def _facts(sleeve: OldSleeve) -> TickFacts:
+    there = (At(f"{sleeve.post}.{sleeve.number}", *sleeve.there),) if sleeve.there else ()
+    return TickFacts(there, words=("old sleeve",))
+
+
+def _key(post: str, number: int) -> ItemKey:
+    return ItemKey("posts", post if number == 1 else f"{post}.{number}", "old_sleeve")
+
+
+def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
+    return there is None or distance_ft((entry.east_ft, entry.north_ft), there) <= ONE_SUPPORT_FT
+
+
+def _driven(job: Job, layout: Layout) -> list[_Driven]:
+    """Every sleeve that was read in a place where none stands today, each place once, the first reading of it."""
+    read = [
+        _Driven(key.subject, tick.at, _read_at(layout, key.subject, tick.at, tick.of), bool(tick.of.places))
+        for key, tick in job.checks.items()
+        if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
+    ]
+    read += [
+        _Driven(entry.item.subject, entry.done_at, _read_at(layout, entry.item.subject, entry.done_at, entry.of), bool(entry.of.places))
+        for entry in live(job.log)
+        if isinstance(entry, SupersededEntry)
+        and (entry.item.stage, entry.item.what, entry.state) == ("posts", "driven_depth", "done")
+        and not entry.opened
+    ]
+    kept: list[_Driven] = []
+    for one in sorted(read, key=lambda one: one.at):
+        today = layout.supports.get(one.post)
+        stands = today is not None and one.there is not None and distance_ft(today.xy, one.there) <= TAPE_FT
+        again = any(other.post == one.post and _same(other.there, one.there) for other in kept)
+        if not stands and not again:
+            kept.append(one)
+    return kept
+
+
+def _same(one: Point | None, other: Point | None) -> bool:
+    return one == other if one is None or other is None else distance_ft(one, other) <= TAPE_FT
+
+
+def _read_at(layout: Layout, post: str, at: datetime, of: TickFacts) -> Point | None:
+    """Where a sleeve was read: as its tick says, or else by the plan and the log of its time."""
+    if of.places:
+        return (of.places[0].east_ft, of.places[0].north_ft)
+    if post in layout.stood:
+        return standing_then(layout.stood, post, at)
+    return layout.supports[post].xy if post in layout.supports else None
+
+
+def _given_up(entries: tuple[LogEntry, ...], sleeve: _Driven) -> int | None:
+    """Which entry took its post from a sleeve."""
+    for place, entry in enumerate(entries):
+        mine = (
+            (isinstance(entry, MoveEntry | SwapEntry | DropEntry) and entry.post == sleeve.post)
+            or (isinstance(entry, PlannedEntry) and sleeve.post in entry.gone)
+            or (isinstance(entry, RerouteEntry) and sleeve.post in entry.out)
+        )
+        if mine and (entry.at > sleeve.at or (sleeve.said and entry.at == sleeve.at)):
+            return place
+    return None
+
+
+def _placed(job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _Driven, number: int) -> OldSleeve:
+    """The sleeve with its line and station, as far as they are known."""
+    if isinstance(entry, RerouteEntry):
+        nth = entry.out.index(sleeve.post)
+        station_ft, offset_ft = entry.out_stations_ft[nth], entry.out_offsets_ft[nth]
+        path = path_then(survey, entry)
+        there = sleeve.there or (place_on(path, station_ft, offset_ft) if path else None)
+        return OldSleeve(sleeve.post, number, "came out with a new way", entry.at, False, entry.line, station_ft, there)
+    what = _WHAT[entry.kind]
+    standing = layout.supports.get(sleeve.post)
+    line = standing.line if standing else job.posts[sleeve.post].line if sleeve.post in job.posts else ""
+    if sleeve.there is None or line not in survey.lines:
+        return OldSleeve(sleeve.post, number, what, entry.at, False, there=sleeve.there)
+    station_ft, _ = station_offset(survey.lines[line].path, sleeve.there)
+    return OldSleeve(sleeve.post, number, what, entry.at, False, line, station_ft, sleeve.there)
+
+
+def _stays(job: Job, layout: Layout, entry: LogEntry, sleeve: _Driven, one: OldSleeve) -> bool:
+    """Whether it is in the ground still, by what the new way says or by its age, unless the crew said otherwise."""
+    if isinstance(entry, RerouteEntry):
+        old = sleeve.post in entry.left
+    else:
+        old = entry.at - sleeve.at >= timedelta(days=job.rules.posts.pull_days)
+    tick = standing_tick(job.checks, one.key, _facts(one), layout.stood)
+    return old and (tick is None or tick.state == "done")
