@@ -21,7 +21,7 @@ from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
 from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, sending
 
-PAUSE_S = 0.1
+PAUSE_S = 0.15
 """How long no change may come before those that came are saved: about what the screen takes to paint one."""
 LONGEST_PAUSE_S = 0.5
 """How long after the first of them they are saved at the latest, where the hand doesn't rest."""
