@@ -138,10 +138,17 @@ def _stood_there(stood: Stood, place: At, at: datetime) -> bool:
 
 
 def _between(places: tuple[At, ...], there: Point | None) -> bool:
-    """Whether a place lies between two neighbours of a row."""
+    """Whether a place lies between two neighbours of a row; most lie far from both, which is seen without a root."""
     if there is None:
         return False
-    for one, other in pairwise((at.east_ft, at.north_ft) for at in places):
+    east_ft, north_ft = there
+    for (_, east_1_ft, north_1_ft), (_, east_2_ft, north_2_ft) in pairwise(places):
+        if not (
+            min(east_1_ft, east_2_ft) - BETWEEN_FT < east_ft < max(east_1_ft, east_2_ft) + BETWEEN_FT
+            and min(north_1_ft, north_2_ft) - BETWEEN_FT < north_ft < max(north_1_ft, north_2_ft) + BETWEEN_FT
+        ):
+            continue
+        one, other = (east_1_ft, north_1_ft), (east_2_ft, north_2_ft)
         if one != other:
             along_ft, off_ft = station_offset((one, other), there)
             if 0 < along_ft < distance_ft(one, other) and abs(off_ft) < BETWEEN_FT:

@@ -146,7 +146,7 @@ def _ticks(worked: Walk) -> dict[str, Tick]:
         if item.reading is not None:
             wanted = next((value for value in (item.reading.wanted, item.reading.low, item.reading.high) if value is not None), 1.0)
             reading = {f"reading_{item.reading.unit}": max(0.0, wanted)}
-        ticks[item.key] = Tick.model_validate({"at": NOON, "by": "Lead", **reading})
+        ticks[item.key] = Tick.model_validate({"at": NOON, "by": "Lead", "of": item.of, **reading})
     return ticks
 
 

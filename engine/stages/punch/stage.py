@@ -7,7 +7,7 @@ chewing, are not figures. Whether a closing piece is on the truck is counted in 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from engine.calc.geometry.plane import station_offset
+from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, listed, plural
 from engine.calc.tolerances import AT_YARD_FT, SAME_SPOT_FT
@@ -176,8 +176,8 @@ def _round_yard(yard: YardArea | None, whole: TickFacts) -> TickFacts:
     """The supports that stand round a yard; all there are where it doesn't close."""
     if yard is None or len(yard.ring) < 3:
         return whole
-    corners = (*yard.ring, yard.ring[0])
-    return TickFacts(tuple(at for at in whole.places if abs(station_offset(corners, (at.east_ft, at.north_ft))[1]) <= AT_YARD_FT))
+    _, off_ft = stations_offsets((*yard.ring, yard.ring[0]), [(at.east_ft, at.north_ft) for at in whole.places])
+    return TickFacts(tuple(at for at, off in zip(whole.places, off_ft, strict=True) if abs(off) <= AT_YARD_FT))
 
 
 def _item(what: str, says: str, subject: str = "job", of: TickFacts = NO_FACTS) -> Item:
