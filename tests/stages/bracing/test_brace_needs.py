@@ -6,11 +6,12 @@ from math import cos, pi, radians, sin
 import pytest
 from scipy.optimize import brentq
 
+from engine.job.model.fence import SupportKind
 from engine.stages.bracing.arms import arms_of
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
 from tests.stages.bracing.test_stage import braced
-from tests.stages.layouts import Spot, layout_of
+from tests.stages.layouts import Spot, layout_of, square
 
 EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
 
@@ -66,3 +67,42 @@ def test_cables_over_a_deck_climb_from_floor_to_floor(deck: str, rises_ft: tuple
     arms = [arms_of(support, bays, layout, hangs)[0] for support in layout.supports.values()]
     assert tuple(arm.rise_ft for arm in arms) == rises_ft
     assert [(arm.toward, arm.station_ft, arm.forward) for arm in arms] == [("P2", 0.0, True), ("P1", 20.0, False)]
+
+
+OWN = {"diameter_in": 1.625, "wall_in": 0.065, "yield_psi": 30000.0, "length_ft": 8.0}
+
+
+@pytest.mark.parametrize("lacks", ["diameter_in", "wall_in", "yield_psi"])
+def test_a_post_that_lacks_a_size_has_no_strength_and_without_its_tube_no_weight(lacks: str) -> None:
+    row = {"kind": "post", **{name: value for name, value in OWN.items() if name != lacks}}
+    result = braced(layout_of({"north": one_bay(20.0)}), fence={"post": "own"}, stock={"own": row})
+
+    assert "post_strength_unknown" in [finding.code for finding in result.findings]
+    assert (result.pulls["P1"].share, result.pulls["P1"].post_weight_lb is None) == (None, lacks != "yield_psi")
+
+
+@pytest.mark.closed_form
+def test_a_post_weighs_what_its_tube_does_and_a_tree_nothing() -> None:
+    """8 ft of 10.69 (D - t) t lb/ft."""
+    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="end", support="tree")]
+    pulls = braced(layout_of({"north": spots}), fence={"post": "own"}, stock={"own": {"kind": "post", **OWN}}).pulls
+
+    assert pulls["P1"].post_weight_lb == pytest.approx(8 * 10.69 * (1.625 - 0.065) * 0.065, rel=2e-3)
+    assert pulls["P2"].post_weight_lb is None
+
+
+@pytest.mark.parametrize(("supports", "told"), [(("tree", "tree"), []), (("tree", "driven"), ["post_strength_unknown", "brace_unknown"])])
+def test_stock_is_asked_for_only_where_something_is_driven_or_braced(supports: tuple[SupportKind, ...], told: list[str]) -> None:
+    spots = [Spot(f"P{n}", 20 * n, kind="end", support=support) for n, support in enumerate(supports)]
+    result = braced(layout_of({"north": spots}), fence={"post": "none", "brace": "none"})
+
+    assert [finding.code for finding in result.findings if finding.subjects == ("job",)] == told
+
+
+def test_a_brace_inside_a_bend_that_finds_no_clear_foot_is_told_of_its_post_alone() -> None:
+    """A 30 degree bend is braced toward 195 degrees, 5 ft out at (18.7, -4.8): a rock of 2 ft about it."""
+    bent = Spot("P3", 20 + 20 * cos(radians(30)), -20 * sin(radians(30)), "end")
+    layout = layout_of({"north": [Spot("P1", 0, kind="end"), Spot("P2", 20), bent]}, keep_outs=[square(18.7, -4.8, 1.0)])
+
+    told = [str(finding.key) for finding in braced(layout).findings if finding.subjects[0] == "P2"]
+    assert told == ["bend_needs_brace:P2", "foot_in_keep_out:P2"]

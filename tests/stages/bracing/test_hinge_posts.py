@@ -125,3 +125,46 @@ def test_a_hinge_post_of_unknown_strength_is_not_judged() -> None:
     assert load is not None
     assert (load.share, load.alone_lbf_ft) == (None, pytest.approx(350.0))
     assert "hinge_post_bent" not in {finding.code for finding in result.findings}
+
+
+@pytest.mark.closed_form
+def test_a_leaf_shut_along_the_pull_counts_with_it() -> None:
+    """A line bends at P2 by 4 in 20 ft to either side: 2 x 50 lb x 4/20.4 toward the shut leaf, at 3 and 5.98 ft; 350 lb ft of leaf."""
+    _, given = gateway(10.0)
+    crossed = layout_of(
+        {
+            "bend": [Spot("P8", 24, 20, kind="end"), Spot("P2", 20, kind="gate"), Spot("P9", 24, -20, kind="end")],
+            "north": [Spot("P2", 20, kind="gate"), Spot("P3", 30.1667, kind="gate"), Spot("P4", 50, kind="end")],
+        },
+        gates={"P2-P3": "G1"},
+    )
+    pull = braced(crossed, **given).pulls["P2"]
+    cables_lbf_ft = 2 * 50 * 4 / hypot(4, 20) * (3 + 5.9791667)
+
+    assert (pull.braces, pull.leaf is not None) == (0, True)
+    assert pull.leaf is not None
+    assert pull.leaf.shut_lbf_ft == pytest.approx(cables_lbf_ft + 350, abs=0.05)
+    assert pull.leaf.open_lbf_ft == pytest.approx(hypot(cables_lbf_ft, 350), abs=0.05)
+    assert pull.leaf.share == pytest.approx((cables_lbf_ft + 350) / 298.75, abs=0.003)
+
+
+@pytest.mark.closed_form
+def test_of_two_leaves_on_one_post_the_harder_hinge_pull_is_told() -> None:
+    """5 ft and 3 ft leaves of 1.2 lb a sq ft, 70 in high, hinges 46 in apart: 35 lb x 5 / 2 and 21 lb x 3 / 2 over 46 in."""
+    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20, kind="gate"), Spot("P3", 20 + 31 / 6, kind="gate"), Spot("P4", 28.33, kind="gate")]
+    layout = layout_of({"north": [*spots, Spot("P5", 50, kind="end")]}, gates={"P2-P3": "G0", "P3-P4": "G1"})
+    gates = {
+        "G0": {"line": "north", "station_ft": 20, "leaf_width_ft": 5, "hinge": "end"},
+        "G1": {"line": "north", "station_ft": 25, "leaf_width_ft": 3},
+    }
+    load = braced(layout, gates=gates, rules={"gate": {"leaf_weight_psf": 1.2}}).pulls["P3"].leaf
+    assert load is not None
+    assert (load.gates, load.weight_lb) == (("G0", "G1"), pytest.approx(56.0))
+    assert load.hinge_pull_lbf == pytest.approx(35 * 5 / 2 / (46 / 12))
+
+
+def test_an_opening_whose_gate_is_gone_hangs_no_leaf() -> None:
+    layout, given = gateway()
+    assert braced(layout, **{**given, "gates": {}}).pulls["P2"].leaf is None
+    other = {"G2": given["gates"]["G1"]}
+    assert braced(layout, **{**given, "gates": other}).pulls["P2"].leaf is None
