@@ -59,7 +59,11 @@ def places_of(walked: Walk, key: ItemKey) -> Places | None:
         return tuple((name, laid.supports[name].east_ft, laid.supports[name].north_ft) for name in names)
 
     subject = key.subject
-    if key.what in ("cut_length", "string") or key.stage in ("survey", "punch") or key.what.startswith(("diagonal", "two_people", "under")):
+    if (
+        key.what in ("cut_length", "string", "old_sleeve")
+        or key.stage in ("survey", "punch")
+        or key.what.startswith(("diagonal", "two_people", "under"))
+    ):
         return None
     if subject in walked.gate.gates:
         work = walked.gate.gates[subject]

@@ -37,7 +37,7 @@ def over(
     bare = survey_of(layout, {"north": Profile(tuple(levels), tuple(levels.values()))})
     survey = replace(bare, lines={"north": replace(bare.lines["north"], floors=floors)})
     job = Job.model_validate({**TIGHT, **tables})
-    work = posts(job, layout)
+    work = posts(job, survey_of(layout), layout)
     return fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
 
 

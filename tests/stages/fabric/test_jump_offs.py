@@ -92,7 +92,7 @@ def test_a_fence_in_the_middle_of_a_thing_is_at_it(tables: dict[str, Any], away_
     spots = [Spot("P1", 0, 0, "end"), Spot("P2", 0, 20), Spot("P3", 0, 60, "end")]
     layout = layout_of({"n": spots})
 
-    found = jump_offs(job, survey(job), layout, posts(job, layout).hangs)
+    found = jump_offs(job, survey(job), layout, posts(job, survey(job), layout).hangs)
 
     assert [jump.away_ft for jump in found] == away_ft
 
@@ -105,7 +105,7 @@ def test_of_several_bays_beside_a_thing_the_lowest_and_then_the_nearest_is_told(
 
     def worst(**more: Any) -> list[tuple[str, float]]:
         job = straight(60.0, corners, **tables, **more)
-        return [(jump.bay, jump.left_ft) for jump in jump_offs(job, survey(job), layout, posts(job, layout).hangs)]
+        return [(jump.bay, jump.left_ft) for jump in jump_offs(job, survey(job), layout, posts(job, survey(job), layout).hangs)]
 
     assert worst() == [("P1-P2", 3.5)]
     assert worst(heights={"dip": {"line": "n", "from_ft": 20, "to_ft": 60, "height_ft": 5}}) == [("P2-P3", 2.5)]
