@@ -7,7 +7,7 @@ import pytest
 
 from engine.calc.statics.wind import open_screen_coefficient
 
-pytestmark = pytest.mark.published
+pytestmark = pytest.mark.transcribed
 
 
 @pytest.mark.parametrize(

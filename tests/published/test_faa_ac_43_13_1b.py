@@ -7,7 +7,7 @@ import pytest
 
 from engine.job.model.stock_table import default_rows
 
-pytestmark = pytest.mark.published
+pytestmark = pytest.mark.transcribed
 
 
 @pytest.mark.parametrize(

@@ -4,7 +4,7 @@ import pytest
 
 from engine.calc.statics.embedment import lateral_bearing_psf_per_ft
 
-pytestmark = pytest.mark.published
+pytestmark = pytest.mark.transcribed
 
 
 @pytest.mark.parametrize(("soil", "bearing"), [("rock", 1200), ("foliated rock", 400), ("gravel", 200), ("sand", 150), ("clay", 100)])

@@ -4,7 +4,7 @@ import pytest
 
 from engine.job.model.stock_table import default_rows
 
-pytestmark = pytest.mark.published
+pytestmark = pytest.mark.transcribed
 
 
 @pytest.mark.parametrize("stock", ["wire-36", "wire-48"])

@@ -9,11 +9,13 @@ import pytest
 
 from engine.calc.statics.gate_leaf import hinge_couple_lbf
 
-pytestmark = pytest.mark.published
 
-
+@pytest.mark.closed_form
 def test_wire_that_takes_over_from_the_top_hinge() -> None:
-    """About the bottom hinge the wire does what the hinge couple did: T 268 N, 232 N at the bottom hinge, 366 N upright at both."""
+    """About the bottom hinge the wire does what the hinge couple did: T 268 N, 232 N at the bottom hinge, 366 N upright at both.
+
+    The wire isn't the program's: its pull is worked out here, from the program's couple.
+    """
     turning = hinge_couple_lbf(500, 4.0, 2.0) * 2.0
     wire = turning / (4.0 * sin(radians(30)) + 2.0 * cos(radians(30)))
     assert wire == pytest.approx(268, abs=0.5)

@@ -68,7 +68,7 @@ def _colours(theme: Theme) -> dict[str, str]:
     return {**theme.to_color_system().generate(), **theme.variables}
 
 
-@pytest.mark.published
+@pytest.mark.closed_form
 def test_ratio_of_black_on_white_is_21() -> None:
     assert _ratio(Color.parse("#000000"), Color.parse("#ffffff")) == pytest.approx(21, abs=0.05)
 
