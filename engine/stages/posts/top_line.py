@@ -46,7 +46,7 @@ def _run_tops_ft(layout: Layout, bays: list[Bay], hang: BayHeight) -> dict[str, 
     at_ft = list(accumulate((bay.plan_ft for bay in bays), initial=0.0))
     fixed = [place for place, name in enumerate(names) if layout.supports[name].kind != "line" or place in (0, len(bays))]
     straight = np.interp(at_ft, [at_ft[place] for place in fixed], [least_ft[place] for place in fixed])
-    return {name: max(least, float(top)) for name, least, top in zip(names, least_ft, straight, strict=True)}
+    return dict(zip(names, straight.tolist(), strict=True))
 
 
 def cut_post(ground_ft: float, height_ft: float, straight_ft: float, stock_ft: float, depth_ft: float, hold_ft: float) -> PostCut:

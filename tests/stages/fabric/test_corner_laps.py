@@ -56,6 +56,35 @@ def test_a_square_corner() -> None:
     assert corner.piece_in == (13.0, 25.0)
 
 
+@pytest.mark.parametrize(("turn_deg", "count"), [(44.9, 0), (45.1, 1), (149.9, 1), (150.1, 0)])
+def test_a_corner_is_a_turn_of_45_to_150_degrees(turn_deg: float, count: int) -> None:
+    assert len(bent(turn_deg)) == count
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("from_ft", "to_ft", "apron_in"), [(0.0, 20.0, 12.0), (20.0, 40.0, 12.0), (0.0, 40.0, 24.0)])
+def test_the_narrower_of_two_aprons_laps(from_ft: float, to_ft: float, apron_in: float) -> None:
+    """48 in of wire: 12 in under an eye at 3 ft, 24 under the 2 ft eye of a 4 ft stretch."""
+    places = {"S": (0.0, 0.0), "T": (0.0, 20.0), "E": (20.0, 20.0)}
+    low = {"low": {"line": "n", "from_ft": from_ft, "to_ft": to_ft, "height_ft": 4}}
+    (corner,) = walk(yard(places, {"n": ["S", "T", "E"]}, heights=low)).fabric.corners
+    assert (corner.apron_in, corner.turn_deg) == (pytest.approx(apron_in), pytest.approx(90.0))
+
+
+def test_no_apron_laps_where_none_is_left() -> None:
+    """Wire 36 in wide from an eye at 3 ft."""
+    places = {"S": (0.0, 0.0), "T": (0.0, 20.0), "E": (20.0, 20.0)}
+    assert walk(yard(places, {"n": ["S", "T", "E"]}, fence={"wire": "wire-36"})).fabric.corners == ()
+
+
+def test_a_gate_at_a_corner_has_no_apron_to_lap() -> None:
+    places = {"S": (0.0, 0.0), "T": (0.0, 20.0), "E": (20.0, 20.0)}
+    gate = {"g": {"line": "n", "station_ft": 20.0, "leaf_width_ft": 4}}
+    found = walk(yard(places, {"n": ["S", "T", "E"]}, gates=gate))
+    assert [bay.gate for bay in found.layout.bays.values() if found.layout.supports[bay.from_id].xy == pytest.approx((0.0, 20.0))] == ["g"]
+    assert found.fabric.corners == ()
+
+
 def test_the_yard_tells_the_side() -> None:
     assert {corner.side for corner in walk(build(tables())).fabric.corners} == {"inside"}
     places = {
