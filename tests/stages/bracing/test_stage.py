@@ -19,7 +19,8 @@ from tests.stages.layouts import Spot, layout_of, row, square, survey_of
 
 def braced(layout: Layout, ground: dict[str, Profile] | None = None, **tables: Any) -> Bracing:
     job = Job.model_validate(tables)
-    return bracing(job, survey_of(layout, ground), layout, posts(job, survey_of(layout), layout))
+    survey = survey_of(layout, ground)
+    return bracing(job, survey, layout, posts(job, survey, layout))
 
 
 def bend(turn_deg: float, kind: str = "line") -> Layout:
