@@ -17,7 +17,7 @@ ROOMS: dict[str, str] = {
     "tui/screens": "tui/entry tui/boxes tui/stages tui/working tui/widgets tui/base engine/paper engine/drawing engine/folder "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc",
-    "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/walk engine/stages engine/job/edit "
+    "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/change engine/walk engine/stages engine/job/edit "
     "engine/job/model engine/job engine/calc",
     "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/drawing engine/change engine/walk engine/stages "
     "engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "

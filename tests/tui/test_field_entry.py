@@ -17,6 +17,7 @@ from engine.walk import walk
 from tests.demo import AT
 from tests.tui.driving import on_disk, shown
 from tui.app import LinewalkApp
+from tui.boxes.dialog import ThrowAwayDialog
 from tui.entry.entry import EntryScreen
 from tui.entry.entry_form import FormScreen
 from tui.entry.forms import FORMS
@@ -63,6 +64,8 @@ async def kind(pilot: Pilot[int], app: LinewalkApp, name: str) -> None:
     """Down the kinds to one of them, and into its form."""
     if isinstance(app.screen, FormScreen):
         await keys(pilot, "escape")
+    if isinstance(app.screen, ThrowAwayDialog):
+        await keys(pilot, "y")
     assert isinstance(app.screen, EntryScreen)
     rows = app.screen.query_one("#kinds", Rows)
     await keys(pilot, "left", "home")

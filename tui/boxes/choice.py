@@ -68,3 +68,9 @@ class Ask(Dialog[str]):
     def _typed(self, event: Input.Submitted) -> None:
         if event.value.strip():
             self.dismiss(event.value.strip())
+
+
+class Find(Ask):
+    """Words to look for: nothing is lost with them."""
+
+    ASKS: ClassVar[bool] = False

@@ -2,12 +2,13 @@
 
 from typing import ClassVar, TypeVar
 
+from textual import work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widget import Widget
-from textual.widgets import Static
+from textual.widgets import Input, Select, Static
 
 from tui.base.commands import Command, bindings
 
@@ -45,6 +46,8 @@ class Dialog(ModalScreen[T]):
     TITLE_WORDS: ClassVar[str] = ""
     HINT: ClassVar[str] = "Enter accepts. Esc leaves."
     TALL: ClassVar[bool] = False
+    ASKS: ClassVar[bool] = True
+    """Whether it asks before what was typed is thrown away."""
 
     def title_words(self) -> str:
         """Words on the panel's border."""
@@ -62,14 +65,45 @@ class Dialog(ModalScreen[T]):
                 yield from self.parts()
             yield Static(Content(f"{self.HINT} PgDn scrolls down." if self.TALL else self.HINT), classes="hint")
 
-    def action_leave(self) -> None:
-        """Leave without a result."""
+    def on_mount(self) -> None:
+        """As it opens nothing is typed yet."""
+        self._untouched = self._typed_in()
+
+    def _typed_in(self) -> tuple[object, ...]:
+        return tuple(box.value for box in (*self.query(Input), *self.query(Select)))
+
+    @work
+    async def action_leave(self) -> None:
+        """Leave without a result; what was typed isn't thrown away without asking."""
+        if self.ASKS and self._typed_in() != self._untouched and not await self.app.push_screen_wait(ThrowAwayDialog()):
+            return
         self.dismiss(None)
 
     def action_page(self, pages: int) -> None:
         """On or back by what the panel shows at once."""
         panel = self.query_one("Dialog > Vertical > VerticalScroll", VerticalScroll)
         panel.scroll_relative(y=pages * max(panel.size.height - 2, 1), animate=False)
+
+
+class ThrowAwayDialog(Dialog[bool]):
+    """Whether what was typed is thrown away; going on is what happens unless somebody says so."""
+
+    TITLE_WORDS: ClassVar[str] = "Not saved yet"
+    HINT: ClassVar[str] = "y throws it away. Enter, n or Esc goes on typing."
+    BINDINGS: ClassVar = bindings(
+        (
+            Command("answer(True)", "y", "throw away", "Throw away what was typed.", "Dialog"),
+            Command("answer(False)", "n,enter,escape", "go on", "Go on typing.", "Dialog"),
+        )
+    )
+
+    def parts(self) -> ComposeResult:
+        """The question."""
+        yield Static(Content("Throw away what was typed here?"), classes="says")
+
+    def action_answer(self, away: bool) -> None:
+        """Throw it away, or go on."""
+        self.dismiss(away)
 
 
 def labelled(label: str, widget: Widget) -> ComposeResult:

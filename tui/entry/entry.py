@@ -108,10 +108,13 @@ class EntryScreen(Editing):
         if self.working.read_only or self.working.job.record is not None:
             self.notify(self.working.read_only or SEALED, severity="warning", markup=False)
             return
-        said = await self.app.push_screen_wait(FormScreen(self, form, name))
+        screen = FormScreen(self, form, name)
+        said = await self.app.push_screen_wait(screen)
         if said:
             self.said = said
         self.show()
+        if not form.single and screen.saved_as is not None:
+            self.query_one("#records", Rows).go(screen.saved_as)
 
     def action_remove(self) -> None:
         """Take out the record under the cursor."""
@@ -119,10 +122,14 @@ class EntryScreen(Editing):
         if name is None or form.single:
             self.notify("There is always one: correct it." if form.single else "Go to a record first, with the right arrow.")
             return
+        rows = list(records(form, self.working.job))
+        beside = dict(zip(rows, [*rows[1:], *rows[-2:-1]], strict=False)).get(name)
         refused = self.attempt(f"{form.one} {name} taken out", lambda job, _at, _by: entering.remove(job, form.table, name))
         out = f"{form.one[:1].upper()}{form.one[1:]} {name} is out. u takes that back."
         self.said = Content(out) if refused is None else Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
         self.show()
+        if refused is None and beside is not None:
+            self.query_one("#records", Rows).go(beside)
 
     @on(OptionList.OptionSelected, "#records")
     def _clicked(self) -> None:

@@ -3,7 +3,7 @@
 import re
 from typing import ClassVar
 
-from textual import on
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
@@ -11,6 +11,7 @@ from textual.events import DescendantFocus
 from textual.screen import Screen
 from textual.widgets import Footer, Input, Static
 
+from engine.change.renaming import NewPointName, corrected, new_point_name, renamed
 from engine.job.edit import entering
 from engine.job.edit.next_record import shot_name
 from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
@@ -19,6 +20,8 @@ from engine.job.model.job import Job
 from tui.base.commands import bindings
 from tui.base.key_lists import FORM_COMMANDS
 from tui.base.theme import SIGNS
+from tui.boxes.choice import Choice
+from tui.boxes.dialog import ThrowAwayDialog
 from tui.boxes.editing import Editing
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import saved_words, top_line
@@ -57,6 +60,7 @@ class FormScreen(Screen[Content]):
         super().__init__()
         self.entry, self.form, self.record_name = entry, form, name
         self.before: Texts = {}
+        self.saved_as = name
         self.said, self.stood = Content(""), entry.working.standing
 
     def compose(self) -> ComposeResult:
@@ -153,12 +157,40 @@ class FormScreen(Screen[Content]):
         texts = {field.key: self._box(field.key).value for field in self.form.fields}
         fields = fields_of(self.form, texts, self.before, self._row_held())
         name = self._record_called(texts, fields)
-        refused = self.entry.attempt(f"{self.form.one} {name or ''}".strip(), lambda job, _at, _by: self._edited(job, name, fields))
+        called = self._called_anew(name, fields)
+        if called is not None and called.elsewhere:
+            self._ask_everywhere(called, name, fields)
+        else:
+            self._save(name, fields)
+
+    def _called_anew(self, name: str | None, fields: dict[str, object]) -> NewPointName | None:
+        """The new name that a shot's point gets; what the shot can't be is said when it is saved."""
+        try:
+            return new_point_name(self._job, name or "", fields) if self.form.method and self.record_name else None
+        except JobError:
+            return None
+
+    @work
+    async def _ask_everywhere(self, called: NewPointName, name: str | None, fields: dict[str, object]) -> None:
+        rows = [
+            ("everywhere", Content(f"e  everywhere: {called.old} is called {called.new} from now on")),
+            ("here", Content(f"o  only here: this was another point, {called.new}")),
+        ]
+        answer = await self.app.push_screen_wait(
+            Choice(f"{called.old} is measured by other shots too", rows, keys={"e": "everywhere", "o": "here"})
+        )
+        if answer is not None:
+            self._save(name, fields, everywhere=answer == "everywhere")
+
+    def _save(self, name: str | None, fields: dict[str, object], *, everywhere: bool = True) -> None:
+        words = f"{self.form.one} {name or ''}".strip()
+        refused = self.entry.attempt(words, lambda job, _at, _by: self._edited(job, name, fields, everywhere))
         if refused is not None:
             self._refused(refused)
             return
         working = self.entry.working
         self.said = entered(self.form, name or self.form.one, working.job, working.walk)
+        self.saved_as = name
         if self.record_name is not None:
             self.dismiss(self.said)
             return
@@ -173,13 +205,17 @@ class FormScreen(Screen[Content]):
             return self.form.section or None
         return self.record_name or shot_name(self._job, fields)
 
-    def _edited(self, job: Job, name: str | None, fields: dict[str, object]) -> Job:
+    def _edited(self, job: Job, name: str | None, fields: dict[str, object], everywhere: bool) -> Job:
         table, old = self.form.table, self.record_name
         if old is None and name is not None:
             return entering.add(job, table, name, fields)
+        before = self.entry.working.walk
+        if old is None or name is None:
+            return entering.put(job, table, name, fields)
         if self.form.named and name != old and old in getattr(job, table):
-            job = entering.rename(job, table, str(old), str(name))
-        return entering.put(job, table, name, fields)
+            job = renamed(job, before, table, old, name)
+            return entering.put(job, table, name, fields)
+        return corrected(job, before, table, name, fields, everywhere=everywhere)
 
     def _refused(self, error: JobError) -> None:
         """Each problem under its field (of empty fields only the first), the rest below; the cursor to the first field that is wrong."""
@@ -266,6 +302,9 @@ class FormScreen(Screen[Content]):
         """The keys that work here."""
         self.app.push_screen(HelpDialog((("Form", (*FORM_COMMANDS, *PICK_COMMANDS)),)))
 
-    def action_back(self) -> None:
-        """Leave the form."""
-        self.dismiss(self.said)
+    @work
+    async def action_back(self) -> None:
+        """Leave the form; what was typed isn't thrown away without asking."""
+        typed = {field.key: self._box(field.key).value for field in self.form.fields} != self.before
+        if not typed or await self.app.push_screen_wait(ThrowAwayDialog()):
+            self.dismiss(self.said)

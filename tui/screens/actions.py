@@ -23,7 +23,7 @@ from engine.stages.punch.stage import WayOut
 from engine.walk import walk
 from tui import stages
 from tui.base.key_lists import WALK_COMMANDS
-from tui.boxes.choice import Ask, Choice
+from tui.boxes.choice import Ask, Choice, Find
 from tui.boxes.fresh_layout_box import FreshLayoutDialog, NoLayoutDialog
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
@@ -250,7 +250,7 @@ class WalkActions(LogActions):
     @work
     async def action_find(self) -> None:
         """Find anything by its id or its words."""
-        words = await self.app.push_screen_wait(Ask("Find", placeholder="P7, L2, gas, sag ..."))
+        words = await self.app.push_screen_wait(Find("Find", placeholder="P7, L2, gas, sag ..."))
         if words is None:
             return
         found = stages.find(self.working.job, self.working.walk, words)

@@ -1,18 +1,16 @@
-"""Records entered one by one: each function gives a new Job with a record more, changed, renamed or gone. The log is never touched."""
+"""Records entered one by one: each function gives a new Job with a record more, changed, renamed or gone."""
 
 from collections.abc import Iterable, Mapping
-from itertools import pairwise
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
 from engine.calc.phrases import listed, plural
 from engine.job.edit.edits import refuse_sealed
+from engine.job.edit.names_followed import followed
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
-from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import point_names, problems
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.refusals import problems_of
 
@@ -47,17 +45,25 @@ def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) ->
 
     Raises: EntryRefused where the record, or one that leans on it, would make the file unreadable; EditRefused on a sealed job.
     """
-    refuse_sealed(job)
     path = (table,) if name is None else (table, name)
-    held = getattr(job, table)
-    made = _valid_table(job, table, name, fields)
-    after = job.model_copy(update={table: {**held, **made} if isinstance(held, dict) else made})
+    after = written(job, table, name, fields)
     found = problems(after)
     own = [problem for problem in found if problem.path[: len(path)] == path]
     if own:
         raise EntryRefused(own)
     _refuse_broken(job, after, found, ())
     return after
+
+
+def written(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Job:
+    """Job with a record written that is right by itself; whether the others agree with it isn't asked.
+
+    Raises: EntryRefused where the record can't be; EditRefused on a sealed job.
+    """
+    refuse_sealed(job)
+    held = getattr(job, table)
+    made = _valid_table(job, table, name, fields)
+    return job.model_copy(update={table: {**held, **made} if isinstance(held, dict) else made})
 
 
 def remove(job: Job, table: str, name: str) -> Job:
@@ -73,32 +79,37 @@ def remove(job: Job, table: str, name: str) -> Job:
 
 
 def rename(job: Job, table: str, old: str, new: str) -> Job:
-    """Job with a record under another name, in its place; whatever names it follows, its ticks too, but not the log.
+    """Job with a record under another name, in its place; whatever names it follows, the log and the keys of its ticks too.
 
-    Raises: EntryRefused where the new name can't be or is taken, or the log names the old one; EditRefused on a sealed job.
+    Raises: EntryRefused where the new name can't be or is taken; EditRefused on a sealed job.
     """
     refuse_sealed(job)
     _refuse_unknown(job, table, old)
-    if new in getattr(job, table):
+    if new in getattr(job, table) or (table == "points" and new in point_names(job)):
         raise EntryRefused([Problem((table, new, NAME), f"There is a {_NOUNS[table]} {new} already: give another name.", new)])
     _check_name(table, new)
     held = {new if name == old else name: row for name, row in getattr(job, table).items()}
-    after = job.model_copy(update={table: held, "checks": _ticks_under(job, old, new)})
-    follow = [problem.path for problem in problems(after) if problem.value == old and problem.path[0] != "log"]
-    tables = {str(path[0]): _as_tables(getattr(after, str(path[0]))) for path in follow}
-    for path in follow:
-        _put_at(tables, path, new)
-    made = Job.model_validate(tables)
-    after = after.model_copy(update={name: getattr(made, name) for name in tables})
+    return _named_anew(job, job.model_copy(update={table: held}), table, old, new)
+
+
+def rename_point(job: Job, old: str, new: str) -> Job:
+    """Job with a point under another name, known or measured, wherever it is named.
+
+    Raises: EntryRefused where the new name can't be or is taken; EditRefused on a sealed job.
+    """
+    if old in job.points:
+        return rename(job, "points", old, new)
+    refuse_sealed(job)
+    if new in point_names(job):
+        raise EntryRefused([Problem(("points", new, NAME), f"There is a point {new} already: give another name.", new)])
+    _check_name("points", new)
+    return _named_anew(job, job, "points", old, new)
+
+
+def _named_anew(job: Job, renamed: Job, table: str, old: str, new: str) -> Job:
+    after = followed(renamed, table, old, new, alone=sum(old in getattr(job, other) for other in (*_NOUNS, "posts")) < 2)
     _refuse_broken(job, after, problems(after), (old,))
     return after
-
-
-def _ticks_under(job: Job, old: str, new: str) -> dict[ItemKey, Tick]:
-    """Ticks with those of a record under its new name; a name that two records share says nothing of whose they are, and they stay."""
-    if sum(old in getattr(job, table) for table in (*_NOUNS, "posts")) > 1:
-        return job.checks
-    return {key._replace(subject=new) if key.subject == old else key: tick for key, tick in job.checks.items()}
 
 
 def _valid_table(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Any:
@@ -148,20 +159,6 @@ def _users(paths: list[PathInFile]) -> list[str]:
         table = str(path[0])
         by_table.setdefault(table, {})[_WHOLE.get(table) or f"{_NOUNS[table]} {path[1]}"] = None
     return [user for table, users in by_table.items() for user in (users if len(users) <= MOST_NAMED else (f"{len(users)} {table}",))]
-
-
-def _as_tables(part: Any) -> Any:
-    return {name: row.model_dump() for name, row in part.items()} if isinstance(part, dict) else part.model_dump()
-
-
-def _put_at(tables: dict[str, Any], path: PathInFile, value: str) -> None:
-    """Put a value at a path; a tuple on the way becomes a list, which the models take."""
-    inside: Any = tables
-    for part, following in pairwise(path):
-        if isinstance(following, int):
-            inside[part] = list(inside[part])
-        inside = inside[part]
-    inside[path[-1]] = value
 
 
 def _refuse_unknown(job: Job, table: str, name: str) -> None:

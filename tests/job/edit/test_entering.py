@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.job.edit import entering
-from engine.job.edit.edits import obstacle, sign, tick
-from engine.job.edit.entering import NAME, add, put, remove, rename
+from engine.job.edit.edits import note, obstacle, sign, tick
+from engine.job.edit.entering import NAME, add, put, remove, rename, rename_point
 from engine.job.edit.next_record import next_name, next_point, next_station_ft, ordered_points, shot_name
 from engine.job.errors import EditRefused, EntryRefused
 from engine.job.model.cross_checks import problems
@@ -117,9 +117,19 @@ def test_a_new_name_that_cannot_be_is_refused() -> None:
     assert refused(rename, small(), "trees", "oak", "old oak").problems[0].path == ("trees", "old oak", NAME)
 
 
-def test_the_log_keeps_its_names() -> None:
+def test_the_log_follows_a_new_name_struck_entries_too() -> None:
     job = obstacle(demo(), "rock", "back", 40, AT, BY)
-    assert str(refused(rename, job, "lines", "back", "north")) == "back is still used by the log."
+    struck = job.log[0].model_copy(update={"struck_at": AT, "struck_by": BY})
+    after = rename(job.model_copy(update={"log": (*job.log, struck.model_copy(update={"id": "x"}))}), "lines", "back", "north")
+    assert [entry.line for entry in after.log] == ["north", "north"]
+    seen = rename(note(demo(), "wet", AT, BY, about="side"), "gates", "side", "front")
+    assert seen.log[0].about == "front"
+
+
+def test_a_measured_point_is_renamed_too() -> None:
+    job = rename_point(small(), "T1", "corner")
+    assert (job.shots["tie-T1"].point, job.lines["back"].points, job.trees["oak"].point) == ("corner", ("A", "corner"), "corner")  # type: ignore[union-attr]
+    assert str(refused(rename_point, small(), "T1", "A")) == "There is a point A already: give another name."
 
 
 def test_a_sealed_job_is_left_alone() -> None:

@@ -1,0 +1,82 @@
+"""Who names whom in a job: every field that holds a record's name, so that a new name is followed everywhere."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from engine.job.model.base import Part
+from engine.job.model.cross_checks import shot_points
+from engine.job.model.job import Job
+from engine.job.model.log_entries import LogEntry, NoteEntry, SupersededEntry
+from engine.job.model.shots import Shot
+from engine.job.model.stock_table import stock_of
+
+FENCE_STOCK = ("cable", "post", "sleeve", "brace", "wire", "mesh", "gate_tube")
+_MEETS = {"structures": "structure", "trees": "tree", "lines": "line"}
+_CARRIES = {"structures": ("structure",), "trees": ("tree",), "surfaces": ("structure", "driven")}
+"""What a post stands in or on whose `at` names a record of the table."""
+
+
+def followed(job: Job, table: str, old: str, new: str, *, alone: bool) -> Job:
+    """Job, in which a record of a table is called `new` already, with everything that still names it `old` changed.
+
+    `alone` is whether no record of another table has the old name: only then ticks and notes that say it mean this record.
+    """
+    if table == "stock" and old in stock_of(job.stock):
+        return job
+    tables: dict[str, Any] = {}
+    for name, fields in _fields(table).items():
+        tables[name] = {key: _with(row, fields(row), old, new) for key, row in getattr(job, name).items()}
+    if table == "stock":
+        tables["fence"] = _with(job.fence, FENCE_STOCK, old, new)
+    tables["log"] = tuple(_entry(entry, table, old, new, alone) for entry in job.log)
+    if alone:
+        tables["checks"] = {key._replace(subject=new) if key.subject == old else key: tick for key, tick in job.checks.items()}
+    return job.model_copy(update=tables)
+
+
+def _fields(table: str) -> Mapping[str, Callable[[Any], tuple[str, ...]]]:
+    """By table, the fields of one of its records that name a record of this one."""
+    if table == "points":
+        corners = dict.fromkeys(("structures", "obstacles", "utilities", "boundaries", "decks", "lines"), lambda _: ("points",))
+        return {"shots": _points_of, "trees": lambda _: ("point",), **corners, "yards": lambda _: ("inside",)}
+    found: dict[str, Callable[[Any], tuple[str, ...]]] = {}
+    if table in _MEETS:
+        found["lines"] = lambda line: tuple(f"{end}_at" for end in ("start", "end") if getattr(line, f"{end}_meets") == _MEETS[table])
+    if table in _CARRIES:
+        found["posts"] = lambda post: ("at",) if post.support in _CARRIES[table] else ()
+    if table == "lines":
+        found |= dict.fromkeys(("surfaces", "heights", "gates", "posts"), lambda _: ("line",))
+        found["shots"] = lambda shot: ("line",) if shot.method == "level" else ()
+    if table == "yards":
+        found["dogs"] = lambda _: ("yard",)
+    return found
+
+
+def _points_of(shot: Shot) -> tuple[str, ...]:
+    return tuple(shot_points(shot))
+
+
+def _with(row: Any, fields: tuple[str, ...], old: str, new: str) -> Any:
+    """A record with the name changed in these fields; the very same where none holds it."""
+    changed: dict[str, object] = {}
+    for field in fields:
+        held = getattr(row, field)
+        if isinstance(held, tuple) and old in held:
+            changed[field] = tuple(new if name == old else name for name in held)
+        elif held == old:
+            changed[field] = new
+    return row.model_copy(update=changed) if changed else row
+
+
+_LOGGED = {"points": ("through", "old_points"), "lines": ("line",), "trees": ("tree",), "stock": ("stock",)}
+
+
+def _entry(entry: LogEntry, table: str, old: str, new: str, alone: bool) -> Part:
+    """An entry of the log, struck or not."""
+    fields = tuple(field for field in _LOGGED.get(table, ()) if hasattr(entry, field))
+    if alone and isinstance(entry, NoteEntry):
+        fields = (*fields, "about")
+    if alone and isinstance(entry, SupersededEntry) and entry.item.subject == old:
+        return entry.model_copy(update={"item": entry.item._replace(subject=new)})
+    changed: Part = _with(entry, fields, old, new)
+    return changed

@@ -1,0 +1,91 @@
+"""A new name changes nothing but names: what stood before stands, and the old name back gives the same job."""
+
+from functools import cache
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.change.renaming import NewPointName, corrected, new_point_name, renamed
+from engine.job.edit import edits
+from engine.job.model.cross_checks import point_names, problems
+from engine.job.model.job import Job
+from engine.job.model.shots import OffsetShot, TieShot
+from engine.walk import walk
+from tests.demo import AT, BY, accepted, others
+
+TABLES = (
+    *("points", "structures", "trees", "obstacles", "utilities", "boundaries", "decks"),
+    *("lines", "surfaces", "heights", "gates", "yards", "dogs"),
+)
+
+
+@cache
+def jobs() -> tuple[Job, ...]:
+    """Every demo job with every item ticked, one tick taken back, and something in its log about each line."""
+    found = []
+    for bare in (accepted(), *others().values()):
+        job = bare.model_copy(update={"record": None})
+        for line in job.lines:
+            job = edits.note(edits.obstacle(job, "rock", line, 3, AT, BY), "seen", AT, BY, about=line)
+        for checklist in walk(job).checklists.values():
+            for line in checklist.lines:
+                feet = line.item.reading.wanted if line.item.reading and line.item.reading.unit == "ft" else None
+                job = edits.tick(job, line.item.key, AT, BY, reading_ft=feet, of=line.item.of)
+        found.append(job)
+    return tuple(found)
+
+
+def names(job: Job) -> list[tuple[str, str]]:
+    return [(table, name) for table in TABLES for name in getattr(job, table)]
+
+
+@given(st.data())
+@settings(max_examples=60, deadline=None)
+def test_a_new_name_changes_nothing_but_names(data: st.DataObject) -> None:
+    job = data.draw(st.sampled_from(jobs()))
+    table, old = data.draw(st.sampled_from(names(job)))
+    new = data.draw(st.from_regex(r"z[A-Za-z0-9_-]{0,12}", fullmatch=True))
+    before = walk(job)
+    after = renamed(job, before, table, old, new)
+    worked = walk(after)
+    assert problems(after) == problems(job)
+    assert {stage: checklist.done for stage, checklist in worked.checklists.items()} == {
+        stage: checklist.done for stage, checklist in before.checklists.items()
+    }
+    assert [finding.code for finding in worked.findings] == [finding.code for finding in before.findings]
+    assert renamed(after, worked, table, new, old) == job
+
+
+@given(st.data())
+@settings(max_examples=30, deadline=None)
+def test_a_measured_point_given_a_new_name_in_its_shot_is_called_so_everywhere(data: st.DataObject) -> None:
+    job = data.draw(st.sampled_from(jobs()))
+    shots = [name for name, shot in job.shots.items() if isinstance(shot, TieShot | OffsetShot) and _measured_once(job, name)]
+    name = data.draw(st.sampled_from(shots))
+    before = walk(job)
+    shot = job.shots[name]
+    after = corrected(job, before, "shots", name, {**shot.model_dump(exclude_none=True), "point": "zz"})
+    assert "zz" in point_names(after)
+    assert shot.point not in point_names(after)
+    assert {stage: checklist.done for stage, checklist in walk(after).checklists.items()} == {
+        stage: checklist.done for stage, checklist in before.checklists.items()
+    }
+    assert corrected(after, walk(after), "shots", name, shot.model_dump(exclude_none=True)) == job
+
+
+def _measured_once(job: Job, name: str) -> bool:
+    bare = job.model_copy(update={"shots": {key: shot for key, shot in job.shots.items() if key != name}})
+    return job.shots[name].point not in point_names(bare)
+
+
+def test_a_point_that_two_shots_measure_is_renamed_everywhere_or_only_here() -> None:
+    job = accepted()
+    fields = {**job.shots["tie-M"].model_dump(exclude_none=True), "point": "M9"}
+    assert new_point_name(job, "tie-M", fields) == NewPointName("M", "M9", elsewhere=True)
+    everywhere = corrected(job, walk(job), "shots", "tie-M", fields)
+    assert everywhere.lines["back"].points == ("F1", "M9", "C", "F2")
+    here = corrected(job, walk(job), "shots", "tie-M", fields, everywhere=False)
+    assert here.lines["back"].points == ("F1", "M", "C", "F2")
+    assert {"M", "M9"} <= point_names(here)
+    assert new_point_name(job, "tie-M", {**fields, "point": "C"}) is None
+    assert new_point_name(job, "tie-M", {**fields, "point": "M", "from_a": "nowhere"}) is None
