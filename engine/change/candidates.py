@@ -17,7 +17,7 @@ from engine.change.respread import respread
 from engine.change.spot_rules import CannotStay, Floats, Spots, apart_ft, case_of, spots_at
 from engine.job.model.log_sentences import move_words
 from engine.stages.layout.fixed_supports import gate_spans
-from engine.stages.layout.line_tracks import turns_at
+from engine.stages.layout.line_tracks import on_line_ft, turns_at
 from engine.stages.layout.stage import Support
 from engine.stages.layout.trunks import asides_ft
 
@@ -166,7 +166,7 @@ def _extra_cost(case: CannotStay, spots: Spots) -> Floats:
     """What being off the line, overlong bays, bays through a trunk and uneven ones cost."""
     out: Floats = OUT_OF_LINE * np.maximum(np.abs(spots.offsets_ft) - abs(case.post.offset_ft), 0.0)
     free = [n for n, (bay, _) in enumerate(case.beside) if bay.gate is None]
-    out += STILL_WRONG * (spots.bays_ft[:, free] > case.job.rules.layout.bay_max_ft + TAPE_FT).sum(axis=1)
+    out += STILL_WRONG * (spots.bays_ft[:, free] > case.most_ft).sum(axis=1)
     out += STILL_WRONG * spots.through
     if len(free) < 2:
         return out
@@ -203,9 +203,8 @@ def _swaps(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     away = np.hypot(*(trunks - np.array(case.post.xy)).T)
     spots = spots_at(case, stations, offsets)
     costs = away + _extra_cost(case, spots) + ONE_MORE
-    limit_ft = rules.bay_max_ft + TAPE_FT
     for n, tree in enumerate(fit):
-        if abs(offsets[n]) <= max(rules.tree_reach_ft, reach_ft) and bool((spots.bays_ft[n] <= limit_ft).all()):
+        if abs(offsets[n]) <= max(rules.tree_reach_ft, reach_ft) and bool((spots.bays_ft[n] <= case.most_ft).all()):
             says = f"Tree {tree}, {format_ft_in(float(away[n]), 1)} away, carries the cables: {_bay_words(spots.bays_ft[n])}."
             yield Candidate(
                 f"swap {tree}", "swap", ({"kind": "swap", "post": case.post.id, "tree": tree},), float(costs[n]), partial(str, says)
@@ -215,6 +214,8 @@ def _swaps(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
 def _added(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     """This post left out and another past a move's reach, between the same neighbours and on the line."""
     start, end = case.beside[0][0].start_ft, case.beside[1][0].end_ft
+    start -= case.track.length_ft * (case.track.closed and start > case.post.station_ft)
+    end += case.track.length_ft * (case.track.closed and end < case.post.station_ft)
     stations = np.arange(np.ceil(start / STEP_FT), np.floor(end / STEP_FT) + 1) * STEP_FT
     away = np.abs(stations - case.post.station_ft)
     stations, away = stations[away > reach_ft], away[away > reach_ft]
@@ -225,7 +226,7 @@ def _added(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     costs = away + _extra_cost(case, spots) + ONE_MORE
     for n in np.flatnonzero(legal).tolist():
         shift = float(stations[n] - case.post.station_ft)
-        add = {"kind": "add", "line": case.post.line, "station_ft": float(stations[n])}
+        add = {"kind": "add", "line": case.post.line, "station_ft": on_line_ft(case.track, float(stations[n]))}
         steps = ({"kind": "drop", "post": case.post.id}, add)
         yield Candidate(f"add {np.sign(shift):.0f}", "add", steps, float(costs[n]), partial(_add_says, case, shift, spots.bays_ft[n]))
 
@@ -238,7 +239,7 @@ def _add_says(case: CannotStay, shift_ft: float, bays_ft: Floats) -> str:
 def _dropped(case: CannotStay) -> Iterator[Candidate]:
     (before, one), (after, other) = case.beside
     length_ft = apart_ft(one, other)
-    if before.line == after.line and length_ft <= case.job.rules.layout.bay_max_ft + TAPE_FT:
+    if before.line == after.line and length_ft <= case.most_ft:
         cost = UNEVEN * max(length_ft - max(before.slope_ft, after.slope_ft), 0.0)
         limit = format_ft_in(case.job.rules.layout.bay_max_ft, 1)
         says = f"Left out: one bay of {format_ft_in(length_ft, 1)}, within the limit of {limit}."

@@ -11,12 +11,12 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
-from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TAPE_FT
+from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG
 from engine.change.fresh_layout import standing
 from engine.change.spot_rules import REFUSED_FT, CannotStay, apart_ft
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.keep_outs import blocked_on, merged
-from engine.stages.layout.line_tracks import place, turns_at
+from engine.stages.layout.line_tracks import Track, on_line_ft, place, turns_at, unrolled
 from engine.stages.layout.propose import stretch_between
 from engine.stages.layout.stage import Support
 
@@ -42,44 +42,45 @@ def respread(case: CannotStay) -> Respread | None:
     stretch = _stretch(case)
     if stretch is None:
         return None
+    track = unrolled(case.track)
     (start_ft, first), posts, (end_ft, last) = stretch
-    stations = _new_stations(case, start_ft, end_ft)
-    placed = _posts_to_stations(case.post.id, [(post.station_ft, post.id) for post in posts], stations)
+    stations = _new_stations(case, track, start_ft, end_ft, next(at for at, post in posts if post.id == case.post.id))
+    placed = _posts_to_stations(case.post.id, [(at, post.id) for at, post in posts], stations, _on_a_turn(case, case.post))
     if placed is None:
         return None
-    bays = _bay_lengths_ft(case, first, last, stations)
-    if not bays or max(bays) > case.job.rules.layout.bay_max_ft + TAPE_FT:
+    bays = _bay_lengths_ft(track, first, last, stations)
+    if not bays or max(bays) > case.most_ft:
         return None
-    by_id = {post.id: post for post in posts}
+    by_id = {post.id: (at, post) for at, post in posts}
     steps = [step for name, station in placed if (step := _step(case, by_id.get(name or ""), station)) is not None]
     feet = sum(abs(step["along_ft"]) + abs(step["out_ft"]) for step in steps if step["kind"] == "move")
-    now = [apart_ft(a, b) for a, b in pairwise([first, *posts, last])]
+    row = [first, *(post for _, post in posts), last]
+    now = [apart_ft(a, b) for a, b in pairwise(row)]
     uneven_ft = max(0.0, (max(bays) - min(bays)) - (max(now) - min(now)))
-    more = len(stations) - len(posts)
-    return Respread(
-        tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id, _bays_today(case, first, last)
-    )
+    more, today = len(stations) - len(posts), tuple(bay_id(a.id, b.id) for a, b in pairwise(row))
+    return Respread(tuple(steps), len(steps), feet, more, uneven_ft, min(bays), max(bays), first.id, last.id, today)
 
 
-def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[Support], tuple[float, Support]] | None:
-    """The fixed supports either side, with their stations, and the posts between that may move, the case's own among them."""
-    row = [case.walk.layout.supports[name] for name in case.walk.layout.lines[case.post.line].supports]
-    at = next((n for n, support in enumerate(row) if support.id == case.post.id), None)
-    if at is None or _on_a_turn(case, case.post):
+def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[tuple[float, Support]], tuple[float, Support]] | None:
+    """The fixed supports either side, with their stations, and the posts between that may move, the case's own among them.
+
+    On a ring the row goes on past its first point, so that the stretch may lie across it; one that goes all the way round has no end.
+    """
+    round_ft = case.track.length_ft if case.track.closed else 0.0
+    line = [case.walk.layout.supports[name] for name in case.walk.layout.lines[case.post.line].supports]
+    row = [(_station(case, support), support) for support in line]
+    count = len(row)
+    at = next((n for n, (_, support) in enumerate(row) if support.id == case.post.id), None)
+    if at is None:
         return None
-    low = next((n for n in range(at - 1, -1, -1) if _stays(case, row[n])), None)
-    high = next((n for n in range(at + 1, len(row)) if _stays(case, row[n])), None)
-    if low is None or high is None:
+    if round_ft:
+        row += [(station + round_ft, support) for station, support in row]
+        at += count * (at < count / 2)
+    low = next((n for n in range(at - 1, -1, -1) if _stays(case, row[n][1])), None)
+    high = next((n for n in range(at + 1, len(row)) if _stays(case, row[n][1])), None)
+    if low is None or high is None or high - low > count or row[low][0] >= row[high][0]:
         return None
-    ends = [(_station(case, row[n]), row[n]) for n in (low, high)]
-    return (ends[0], row[low + 1 : high], ends[1]) if ends[0][0] < ends[1][0] else None
-
-
-def _bays_today(case: CannotStay, first: Support, last: Support) -> tuple[str, ...]:
-    """The bays of today between two supports of the line."""
-    row = case.walk.layout.lines[case.post.line].supports
-    part = row[row.index(first.id) : row.index(last.id) + 1]
-    return tuple(bay_id(a, b) for a, b in pairwise(part))
+    return row[low], row[low + 1 : high], row[high]
 
 
 def _stays(case: CannotStay, support: Support) -> bool:
@@ -95,10 +96,10 @@ def _station(case: CannotStay, support: Support) -> float:
     return support.on_line(case.track.name, case.track.path)[0]
 
 
-def _new_stations(case: CannotStay, start_ft: float, end_ft: float) -> list[float]:
-    blocked = merged(blocked_on(case.track.path, case.track.stations_ft, case.ground))
-    spot = (case.post.station_ft - REFUSED_FT, case.post.station_ft + REFUSED_FT)
-    asked = stretch_between(case.job.rules.layout, case.track, start_ft, end_ft, (*blocked, spot), ())
+def _new_stations(case: CannotStay, track: Track, start_ft: float, end_ft: float, at_ft: float) -> list[float]:
+    blocked = merged(blocked_on(track.path, track.stations_ft, case.ground))
+    spot = (at_ft - REFUSED_FT, at_ft + REFUSED_FT)
+    asked = stretch_between(case.job.rules.layout, track, start_ft, end_ft, (*blocked, spot), ())
     try:
         return list(best_supports(asked).stations_ft[1:-1])
     except OutOfRange:
@@ -106,34 +107,43 @@ def _new_stations(case: CannotStay, start_ft: float, end_ft: float) -> list[floa
 
 
 def _posts_to_stations(
-    refused: str, posts: Sequence[tuple[float, str]], stations: list[float]
+    refused: str, posts: list[tuple[float, str]], stations: list[float], at_turn: bool
 ) -> list[tuple[str | None, float | None]] | None:
-    """Which post goes where, in order: a name without a station is left out, a station without a name is a post more."""
+    """Which post goes where, in order: a name without a station is left out, a station without a name is a post more.
+
+    Where one is left out it is the refused one, or at a turn, which keeps its post, the one that spares the others most.
+    """
     names = [name for _, name in posts]
     if len(stations) == len(posts):
         return list(zip(names, stations, strict=True))
     if len(stations) == len(posts) - 1:
-        others = [name for name in names if name != refused]
-        return [(refused, None), *zip(others, stations, strict=True)]
+        out = names.index(refused)
+        if at_turn:
+            out = min((n for n in range(len(posts)) if n != out), key=lambda n: _feet(posts[:n] + posts[n + 1 :], stations), default=out)
+        return [(names[out], None), *zip(names[:out] + names[out + 1 :], stations, strict=True)]
     if len(stations) != len(posts) + 1:
         return None
-    sums = [sum(abs(was - to) for (was, _), to in zip(posts, stations[:n] + stations[n + 1 :], strict=True)) for n in range(len(stations))]
-    extra = int(np.argmin(sums))
+    extra = min(range(len(stations)), key=lambda n: _feet(posts, stations[:n] + stations[n + 1 :]))
     return [*zip(names, stations[:extra] + stations[extra + 1 :], strict=True), (None, stations[extra])]
 
 
-def _step(case: CannotStay, post: Support | None, station_ft: float | None) -> dict[str, Any] | None:
-    if post is None:
-        return {"kind": "add", "line": case.post.line, "station_ft": station_ft}
+def _feet(posts: Sequence[tuple[float, str]], stations: Sequence[float]) -> float:
+    return sum(abs(was - to) for (was, _), to in zip(posts, stations, strict=True))
+
+
+def _step(case: CannotStay, placed: tuple[float, Support] | None, station_ft: float | None) -> dict[str, Any] | None:
+    if placed is None:
+        return {"kind": "add", "line": case.post.line, "station_ft": on_line_ft(case.track, station_ft or 0.0)}
+    at_ft, post = placed
     if station_ft is None:
         return {"kind": "drop", "post": post.id}
-    along_ft = station_ft - post.station_ft
+    along_ft = station_ft - at_ft
     if abs(along_ft) < SAME_SPOT_FT and abs(post.offset_ft) < SAME_SPOT_FT:
         return None
     return {"kind": "move", "post": post.id, "along_ft": along_ft, "out_ft": -post.offset_ft or 0.0}
 
 
-def _bay_lengths_ft(case: CannotStay, first: Support, last: Support, stations: list[float]) -> list[float]:
-    spots = [(place(case.track, station), level_at_ft(case.track.profile, station)) for station in stations]
+def _bay_lengths_ft(track: Track, first: Support, last: Support, stations: list[float]) -> list[float]:
+    spots = [(place(track, station), level_at_ft(track.profile, station)) for station in stations]
     row = [(first.xy, first.level_ft), *spots, (last.xy, last.level_ft)]
     return [float(np.hypot(distance_ft(a, b), low - high)) for (a, low), (b, high) in pairwise(row)]

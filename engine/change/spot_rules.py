@@ -28,8 +28,8 @@ Flags = NDArray[np.bool_]
 
 @dataclass(frozen=True)
 class CannotStay:
-    """A post to settle: its line, its bays with the support at the other end of each, the keep-outs it stands in, the trunks its
-    bays run through, and the ground.
+    """A post to settle: its line, its bays with the support at the other end of each, those that come to it first, the keep-outs it
+    stands in, the trunks its bays run through, and the ground.
 
     `hold_off_ft` is how far from its present spot it has to go: 0 where the layout already says what is wrong there.
     """
@@ -45,6 +45,11 @@ class CannotStay:
     hold_off_ft: float
     runs_through: tuple[str, ...]
     trunks: tuple[Trunk, ...]
+
+    @property
+    def most_ft(self) -> float:
+        """How long a bay may be, as a tape tells it, ft."""
+        return self.job.rules.layout.bay_max_ft + TAPE_FT
 
     @property
     def only_trunks(self) -> bool:
@@ -72,6 +77,7 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
     if not job.posts or support is None or support.support != "driven" or track is None:
         return None
     bays = [bay for bay in walk.layout.bays.values() if post in (bay.from_id, bay.to_id)]
+    bays.sort(key=lambda bay: bay.from_id == post)
     beside = tuple((bay, walk.layout.supports[bay.to_id if bay.from_id == post else bay.from_id]) for bay in bays)
     areas = walk.layout.keep_outs
     ground = Ground(areas, shapely.STRtree([shapely.Polygon(area.polygon) for area in areas]), ())
@@ -98,7 +104,7 @@ def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots
     bays = bays_to(case, spots, levels_at_ft(track.profile, on_line))
     for n, (bay, _) in enumerate(case.beside):
         if bay.gate is None:
-            legal &= bays[:, n] <= max(case.job.rules.layout.bay_max_ft + TAPE_FT, bay.slope_ft)
+            legal &= bays[:, n] <= max(case.most_ft, bay.slope_ft)
         else:
             legal &= np.abs(bays[:, n] - bay.slope_ft) <= case.job.rules.gate.opening_tolerance_in / 12
     away = np.hypot(*(np.array(spots).reshape(-1, 2) - np.array(case.post.xy)).T)

@@ -5,10 +5,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
+from typing import Literal
 
 from engine.change.candidates import Candidate, SettlingKind, Step, candidates
 from engine.change.settling import settled
-from engine.change.spot_rules import case_of
+from engine.change.spot_rules import CannotStay, case_of
 from engine.findings import LEVELS, Finding
 from engine.job.edit.edits import next_post_id
 from engine.job.errors import JobError
@@ -21,6 +22,7 @@ __all__ = ["SettlingKind", "Step", "Suggestion", "suggestions"]
 
 MOST = 6
 TRIES = 3
+SET_ANEW = {"add", "respread", "drop"}
 _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 """A walk asks no clock; the entries tried here are thrown away."""
 
@@ -39,12 +41,14 @@ def suggestions(job: Job, walk: Walk, post: str, reach_ft: float | None = None) 
     """The best legal ways to settle a post that can't stay, cheapest first, at most six, each as soon as the walk has let it pass.
 
     None adds a stop or a fix to what the walk finds today; what was read or cut before and doesn't fit after is no rule broken but work
-    done again, and told. Of spots within reach the best one each way is told: mostly on, back, right or left. A gate's post goes along
-    its line only, with the other one, so that the opening fits the leaf. Cost, in feet of trouble, is the sum of: feet each post
-    goes; 2 for each foot further off the line; 0.25 for each foot that the longest bay beside it comes to differ more from the shortest
-    (for a post left out, that its one bay is longer than the longer of the two); 1 for a tree's eyes, for a post left out and another
-    added, and for each further post that moves; 2 for each loop cut or hung already that is touched; 4 for each post more than before,
-    for one pulled that stands, and for each bay that stays over the limit or through a trunk.
+    done again, and told. Where no move helps, posts are set anew though the apron can't be staked over the ground that the post stands
+    in: that ground is there whatever is done, and it is told. Of spots within reach the best one each way is told: mostly on, back, right
+    or left. A gate's post goes along its line only, with the other one, so that the opening fits the leaf.
+    Cost, in feet of trouble, is the sum of: feet each post goes; 2 for each foot further off the line; 0.25 for each foot that the longest
+    bay beside it comes to differ more from the shortest (for a post left out, that its one bay is longer than the longer of the two); 1
+    for a tree's eyes, for a post left out and another added, and for each further post that moves; 2 for each loop cut or hung already
+    that is touched; 4 for each post more than before, for one pulled that stands, and for each bay that stays over the limit or through a
+    trunk.
     There are none before a plan is accepted or for a support that isn't driven.
     Source: the reach: common practice, no source; the cost: derived, a choice of ours.
     Valid for: any job; three spots are tried each way, and where the walk finds all of them wrong every other one, until one is right: of
@@ -55,38 +59,52 @@ def suggestions(job: Job, walk: Walk, post: str, reach_ft: float | None = None) 
         ranked = sorted(
             candidates(case, job.rules.layout.move_reach_ft if reach_ft is None else reach_ft), key=lambda candidate: candidate.cost
         )
-        yield from islice(_let_pass(job, walk, post, ranked), MOST)
+        yield from islice(_let_pass(case, ranked), MOST)
 
 
-def _let_pass(job: Job, walk: Walk, post: str, ranked: Sequence[Candidate]) -> Iterator[Suggestion]:
-    """The ways that the walk lets pass, one each way."""
-    done: set[str] = set()
+def _let_pass(case: CannotStay, ranked: Sequence[Candidate]) -> Iterator[Suggestion]:
+    """The ways that the walk lets pass, one each way; where no move helps, posts set anew too that leave the rock to the apron."""
+    done: dict[str, str] = {}
     tried: Counter[str] = Counter()
-    left = []
+    left, gapped = [], []
     for candidate in ranked:
         if candidate.side in done or tried[candidate.side] == TRIES:
             left += [] if candidate.side in done else [candidate]
             continue
         tried[candidate.side] += 1
-        if _breaks_nothing(job, walk, post, candidate):
-            done.add(candidate.side)
+        breaks = _breaks(case, candidate)
+        if breaks == "nothing":
+            done[candidate.side] = candidate.kind
             yield _suggested(candidate)
+        elif breaks == "apron" and candidate.kind in SET_ANEW:
+            gapped.append(candidate)
+    if set(done.values()) <= SET_ANEW:
+        for candidate in gapped:
+            if candidate.side not in done:
+                done[candidate.side] = candidate.kind
+                yield _suggested(candidate, f" No stake goes into the {case.stands_in[0].kind}: weight the apron down there.")
     if not done:
-        yield from islice((_suggested(candidate) for candidate in left if _breaks_nothing(job, walk, post, candidate)), 1)
+        yield from islice((_suggested(candidate) for candidate in left if _breaks(case, candidate) == "nothing"), 1)
 
 
-def _suggested(candidate: Candidate) -> Suggestion:
-    return Suggestion(candidate.kind, candidate.steps, candidate.cost, candidate.reason())
+def _suggested(candidate: Candidate, more: str = "") -> Suggestion:
+    return Suggestion(candidate.kind, candidate.steps, candidate.cost, f"{candidate.reason()}{more}")
 
 
-def _breaks_nothing(job: Job, before: Walk, post: str, candidate: Candidate) -> bool:
+def _breaks(case: CannotStay, candidate: Candidate) -> Literal["nothing", "apron", "rules"]:
+    """What a way adds to the findings: nothing, only the apron unstaked over the very ground that the post stands in, or more."""
+    before = case.walk
     try:
-        after = walk(settled(job, before, candidate.steps, _WHEN, ""))
+        after = walk(settled(case.job, before, candidate.steps, _WHEN, ""))
     except JobError:
-        return False
+        return "rules"
     told = [finding for finding in after.findings if finding.level != "note" and finding.code != "reading_out_of_range"]
-    as_before = _as_before(after.layout, next_post_id(job), post) if candidate.kind == "add" else {}
-    return not any(_is_new(finding, before.findings, as_before) for finding in told)
+    as_before = _as_before(after.layout, next_post_id(case.job), case.post.id) if candidate.kind == "add" else {}
+    new = [finding for finding in told if _is_new(finding, before.findings, as_before)]
+    here = {area.id for area in case.stands_in}
+    if all(finding.code == "apron_unstaked" and here & set(after.staking.bays[finding.subject].blocked_by) for finding in new):
+        return "apron" if new else "nothing"
+    return "rules"
 
 
 def _as_before(after: Layout, added: str, post: str) -> dict[str, str]:

@@ -86,7 +86,7 @@ def test_past_a_move_another_post_takes_its_place_and_neighbours_are_spread_anew
 def test_what_is_wrong_today_is_not_held_against_a_way_whose_post_has_another_name() -> None:
     """No stake goes into the 8 ft of a 4 ft rock, with P3 or with the post that takes its place 4 ft back."""
     job = line_of(0, 20, 40, 60, 80, 100, log=[rock(40, 4)])
-    (found,) = of(job, "P3")
+    found = of(job, "P3")[0]
     assert [dict(step).get("station_ft") for step in found.steps] == [None, 36.0]
     told = [[one.subjects for one in walked.findings if one.code == "apron_unstaked"] for walked in (walk(job), walk(settled(job, found)))]
     assert told == [[("P3-P4",)], [("P7-P4",)]]

@@ -93,6 +93,26 @@ def place(track: Track, station_ft: float, offset_ft: float = 0.0) -> Point:
     return offset_point(track.path[run], track.path[run + 1], along_ft, offset_ft)
 
 
+def on_line_ft(track: Track, station_ft: float) -> float:
+    """The station as it is told: round a closed line from its first point on."""
+    return station_ft % track.length_ft if track.closed else station_ft
+
+
+def unrolled(track: Track) -> Track:
+    """A closed line gone round twice, as an open one: what lies across its first point is one stretch of it. An open line is itself."""
+    if not track.closed:
+        return track
+    length_ft, ground = track.length_ft, track.profile
+    again = [(station + length_ft, level) for station, level in zip(ground.stations_ft, ground.levels_ft, strict=True) if station > 0]
+    rows = [*((s, z) for s, z in zip(ground.stations_ft, ground.levels_ft, strict=True) if s <= length_ft), *again]
+    profile = Profile(tuple(station for station, _ in rows), tuple(level for _, level in rows)) if len(ground.stations_ft) > 1 else ground
+    return replace(
+        track, path=(*track.path, *track.path[1:]), closed=False, profile=profile,
+        stations_ft=(*track.stations_ft, *(station + length_ft for station in track.stations_ft[1:])),
+        turns_deg=(*track.turns_deg, *track.turns_deg[1:]), ellipses=(*track.ellipses, *track.ellipses[1:]),
+    )  # fmt: skip
+
+
 def path_then(survey: Survey, reroute: RerouteEntry) -> tuple[Point, ...]:
     """A line as it ran before a reroute; empty where its points of that day aren't placed any more."""
     placed = all(name in survey.points for name in reroute.old_points)
