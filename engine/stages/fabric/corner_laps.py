@@ -49,8 +49,7 @@ def _corners(layout: Layout) -> Iterator[tuple[Bay, Bay]]:
     """Neighbouring bays of each line, round the start of a closed one too."""
     for line in layout.lines.values():
         bays = [layout.bays[name] for name in line.bays]
-        closing = [(bays[-1], bays[0])] if len(bays) > 2 and bays[-1].to_id == bays[0].from_id else []
-        yield from ((before, after) for before, after in [*pairwise(bays), *closing] if before.to_id == after.from_id)
+        yield from ((before, after) for before, after in pairwise([*bays, *bays[:1]]) if before.to_id == after.from_id)
 
 
 def _lap(
