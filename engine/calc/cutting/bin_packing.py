@@ -12,8 +12,12 @@ from engine.calc.cutting.fewest_bins import fewest_bins
 from engine.calc.cutting.relaxed_optimum import RelaxedOptimum, relaxed_optimum
 from engine.calc.limits import OutOfRange
 
-FULL_EFFORT = 1_000_000
-"""Looks at a size that one plan may take: some tenths of a second."""
+FULL_EFFORT = 200_000
+"""Looks at a size that one plan may take: under a twentieth of a second, for a walk may make it anew."""
+QUICK = 20
+"""A first search by bins takes a part of so many of the effort: of few sizes it mostly finds what the rest would."""
+MOST_QUICK = 250
+"""Sizes beyond which that part is spent before the search has begun."""
 
 
 @dataclass(frozen=True)
@@ -32,9 +36,9 @@ class Packing:
 def pack(sizes: Sequence[int], capacity: int, effort: int = FULL_EFFORT) -> Packing:
     """Sizes packed into the fewest bins of one capacity that a search of limited effort finds.
 
-    Best-fit decreasing first; only where the lower bound is below it, bins filled one by one as full as can be; then the relaxed optimum
-    raises the bound, and its fillings are used as often as they are whole and the rest packed by search; at last each count from the bound
-    up is searched for, bin by bin.
+    Best-fit decreasing first; only where the lower bound is below it, bins filled one by one as full as can be; of few sizes a short
+    search bin by bin; then the relaxed optimum raises the bound, and its fillings are used as often as they are whole and the rest packed
+    by search; at last each count from the bound up is searched for, bin by bin.
     sizes: whole numbers from 1 to `capacity`.  capacity: 1 or more.
     effort: looks at a size allowed in all, well under a microsecond each. No clock: the result is the same on every machine.
     Returns: the bins, sizes falling within each; the lower bound; `proven`.
@@ -53,6 +57,8 @@ def pack(sizes: Sequence[int], capacity: int, effort: int = FULL_EFFORT) -> Pack
     left = Effort(effort)
     if bound < len(bins):
         bins = min(bins, fullest_first(falling, capacity, left.share(4)), key=len)
+    if bound < len(bins) and len(falling) <= MOST_QUICK:
+        bins, bound = _closed(falling, capacity, bins, bound, left.share(QUICK))
     if bound < len(bins):
         relaxed = relaxed_optimum(Counter(falling), capacity, left.share(3))
         bound = max(bound, relaxed.lower_bound)
