@@ -36,7 +36,7 @@ ROOMS: dict[str, str] = {
     "engine/guide": "engine/findings",
     "engine/checklist": "engine/findings engine/job/model engine/calc",
     "engine/findings": "engine/job/model",
-    "engine/job/merge": "engine/job/edit engine/job/file engine/job/model engine/job",
+    "engine/job/merge": "engine/job/edit engine/job/file engine/job/model engine/job engine/calc",
     "engine/job/edit": "engine/job/model engine/job engine/calc",
     "engine/job/file": "engine/job/model engine/job engine/calc engine",
     "engine/job/model": "engine/job engine/calc",

@@ -149,16 +149,18 @@ def test_undone_it_is_struck_and_everything_is_as_before(tmp_path: Path) -> None
 
 @pytest.mark.parametrize("rerouted_here", [True, False])
 def test_what_another_laptop_moved_meanwhile_counts_on_the_new_way(rerouted_here: bool) -> None:
-    """P6 moved 1 ft on, P4 moved too: P6 stands 1 ft on from where the reroute left it, and what is said of P4, which came out, is told."""
+    """P6 moved 1 ft on stands 1 ft on from where the reroute left it; a move of P4, which came out, is asked about."""
     base = line_of()
     done = another_way(base, NewWay("P3", "P5", ("N",)))
-    moved = edits.move_post(edits.move_post(base, "P6", LATER, "Ana", along_ft=1), "P4", LATER, "Ana", along_ft=1)
-
+    moved = edits.move_post(base, "P6", LATER, "Ana", along_ft=1)
     merged = merge(base, *((done, moved) if rerouted_here else (moved, done)))
-
     assert merged.conflicts == ()
     assert walk(merged.job).layout.supports["P6"].xy == pytest.approx((0, 101), abs=1e-3)
-    assert any(finding.code == "log_without_post" and "P4" in finding.subjects for finding in walk(merged.job).findings)
+
+    gone = edits.move_post(base, "P4", LATER, "Ana", along_ft=1)
+    asked = merge(base, *((done, gone) if rerouted_here else (gone, done)))
+    assert [conflict.about for conflict in asked.conflicts] == ["plan"]
+    assert ("P4" in asked.job.posts) is not rerouted_here
 
 
 def test_a_rock_found_on_the_old_way_stays_where_it_is() -> None:

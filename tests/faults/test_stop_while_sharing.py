@@ -53,7 +53,7 @@ def shared(folder: Path) -> Scene:
     loaded = hand_written(folder)
     loaded = save(loaded, noted(loaded.job, "first"), NOW, state=folder / "state")
     save(loaded, noted(loaded.job, "theirs"), NOW, state=folder / "state")
-    return Scene(loaded, noted(loaded.job, "ours"), ["n1", "first", "theirs"], ["n1", "first", "theirs", "ours"])
+    return Scene(loaded, noted(loaded.job, "ours"), ["n1", "first", "theirs"], ["n1", "first", "ours", "theirs"])
 
 
 def answered(folder: Path) -> Scene:

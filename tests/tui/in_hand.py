@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from engine.job.edit import edits
 from engine.job.file.disk import Disk
 from engine.job.file.store import state_folder
-from engine.job.merge.merge import Side
+from engine.job.merge.asked import Side
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live

@@ -284,7 +284,7 @@ def test_what_another_laptop_saved_meanwhile_comes_in_and_undo_ends_there(file: 
     assert list(on_disk(file).checks) == [FLAG, OTHER]
     assert on_disk(file) == both.job
     assert both.walk == walk(both.job)
-    assert both.news == ("layout.P5.flag: done, by Teal.",)
+    assert both.news == ("P5 flag done, by Teal.",)
     assert (both.past, both.future) == ((), ())
     assert edited(both, "third", noted("and wet")).news == ()
 

@@ -16,7 +16,7 @@ from time import monotonic
 from engine.job.errors import JobError, NotSaved, shown
 from engine.job.file.disk import Disk, remove
 from engine.job.file.store import keep_elsewhere, state_folder
-from engine.job.merge.merge import Side
+from engine.job.merge.asked import Side
 from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
 from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, sending

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
 from engine.job.file.store import Loaded
-from engine.job.merge.merge import Conflict, Side
+from engine.job.merge.asked import Conflict, Side
 from engine.job.merge.sharing import Shared
 from engine.job.merge.unsaved import Unsaved
 from engine.job.model.job import Job

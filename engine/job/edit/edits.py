@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Mapping
 from datetime import datetime
+from hashlib import blake2b
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
@@ -18,6 +19,7 @@ from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
     DropEntry,
+    Entry,
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
@@ -39,12 +41,14 @@ from engine.job.model.tick_facts import NO_FACTS, TickFacts, same_facts
 SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
 P = TypeVar("P", bound=Part)
+E = TypeVar("E", bound=Entry)
 
 
-def entry_id(job: Job, at: datetime, by: str) -> str:
-    """A log id no entry of the job has: time and initials, so that two laptops seldom make the same one."""
+def entry_id(job: Job, at: datetime, by: str, said: str = "") -> str:
+    """A log id no entry of the job has: time, initials and a mark of what is said, so that two laptops don't make the same one."""
     initials = "".join(word[0] for word in re.findall(r"[A-Za-z0-9]+", by)).lower()[:4] or "x"
-    stem = f"{at:%y%m%d-%H%M%S}-{initials}"
+    mark = f"-{blake2b(said.encode(), digest_size=2).hexdigest()}" if said else ""
+    stem = f"{at:%y%m%d-%H%M%S}-{initials}{mark}"
     taken = {entry.id for entry in job.log}
     tries = (stem, *(f"{stem}-{n}" for n in range(2, len(taken) + 3)))
     return next(name for name in tries if name not in taken)
@@ -97,8 +101,18 @@ def untick(job: Job, key: ItemKey, at: datetime, by: str) -> Job:
 
 
 def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool) -> Job:
-    fields = {"item": key, "opened": opened, "state": old.state, "done_at": old.at, "done_by": old.by, "text": old.note, "of": old.of}
-    return _with_entry(job, SupersededEntry, at, by, "superseded", {**fields, "reading_ft": old.reading_ft, "reading_in": old.reading_in})
+    return _logged(job, superseded_entry(key, old, at, by, opened=opened))
+
+
+def superseded_entry(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool) -> SupersededEntry:
+    """What an item was ticked with, for the log."""
+    return _with_id(
+        Job(),
+        SupersededEntry(
+            id="x", at=at, by=by, kind="superseded", item=key, opened=opened, state=old.state, done_at=old.at, done_by=old.by,
+            reading_ft=old.reading_ft, reading_in=old.reading_in, text=old.note, of=old.of,
+        ),
+    )  # fmt: skip
 
 
 def sleeve_left(job: Job, post: str, there: tuple[float, float], at: datetime, by: str, *, why: str = "") -> Job:
@@ -275,10 +289,17 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
     return _with_entry(job.model_copy(update={"record": None}), ReopenedEntry, at, by, "reopened", {"why": why})
 
 
-def _with_entry(job: Job, entry: type[Part], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
+def _with_entry(job: Job, entry: type[Entry], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
     refuse_sealed(job)
-    row = _valid(entry, {"id": entry_id(job, at, by), "at": at, "by": by, "kind": kind, **fields})
-    return job.model_copy(update={"log": (*job.log, row)})
+    return _logged(job, _valid(entry, {"id": "x", "at": at, "by": by, "kind": kind, **fields}))
+
+
+def _logged(job: Job, entry: E) -> Job:
+    return job.model_copy(update={"log": (*job.log, _with_id(job, entry))})
+
+
+def _with_id(job: Job, entry: E) -> E:
+    return entry.model_copy(update={"id": entry_id(job, entry.at, entry.by, entry.model_dump_json(exclude={"id"}))})
 
 
 def _valid(part: type[P], fields: dict[str, Any]) -> P:

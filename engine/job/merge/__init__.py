@@ -1,6 +1,8 @@
-"""Copies of one job that went different ways, made one.
+"""Copies of one job that went different ways, made one: the same job whichever is named first.
 
-`merge` joins log entries by id and ticks by the newest, takes every other fact from the side that changed it, and asks where both did.
-What came in is said, and undo ends there. A file names its `parent` and the first version of its last days (`earlier`), so that `ancestors`
-finds among the backups the version both came from. Versions are ordered by revision and log; a clock only settles two ticks of one item.
+`merge` joins log entries by id and takes every other fact from the side that changed it. What both did to one fact (a reading, a post, a
+field, a plan that took out what the other touched) is asked, whatever the clock says; what isn't kept of the log is struck, and an
+overruled reading goes into the log. Of two posts of one name the later one gets another.
+A file names its `parent` and the first version of its last days (`earlier`), so that `ancestors` finds among the backups the version both
+came from. Versions are ordered by revision and log.
 """

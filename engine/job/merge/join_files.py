@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from engine.job.errors import shown, value_words
 from engine.job.file.store import Loaded
-from engine.job.merge.merge import Conflict, Side, came_in, merge
+from engine.job.merge.asked import Conflict, Side
+from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 
 
@@ -18,7 +19,7 @@ class Joined:
 
 
 def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = None) -> Joined:
-    """Both files as one job: logs joined by id, of two ticks the newest, every other fact from the side that changed it."""
+    """Both files as one job: logs and ticks joined, every other fact from the side that changed it."""
     refused = tuple(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded)))
     if refused:
         return Joined(None, asked=refused)
@@ -26,7 +27,7 @@ def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = N
     asked = tuple(_conflict_words(conflict, ours, theirs, keep) for conflict in merged.conflicts)
     if asked and keep is None:
         return Joined(None, asked=(*asked, f"Say --keep ours for what {_name(ours)} says, or --keep theirs for {_name(theirs)}."))
-    return Joined(merged.job, tuple(came_in(ours.job, merged.job)), asked)
+    return Joined(merged.job, merged.came_in, asked)
 
 
 def _why_not(loaded: Loaded) -> str:
@@ -39,6 +40,8 @@ def _conflict_words(conflict: Conflict, ours: Loaded, theirs: Loaded, keep: Side
     kept = f" Kept: {_name(ours if keep == 'ours' else theirs)}." if keep else ""
     if conflict.ours == conflict.theirs:
         return f"{conflict.says}{kept}"
+    if conflict.about:
+        return f"{conflict.about}: {conflict.ours} in {_name(ours)}; {conflict.theirs} in {_name(theirs)}.{kept}"
     where = " ".join(map(str, conflict.path))
     return f"{where}: {value_words(conflict.ours)} in {_name(ours)}, {value_words(conflict.theirs)} in {_name(theirs)}.{kept}"
 

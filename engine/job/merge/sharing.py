@@ -7,7 +7,8 @@ from pathlib import Path
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, save, state_folder
-from engine.job.merge.merge import Conflict, Side, merge
+from engine.job.merge.asked import Conflict, Side
+from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 
 TRIES = 5

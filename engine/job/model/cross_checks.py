@@ -33,7 +33,7 @@ MOST_BAYS_MOVED = 4
 """Nobody moves a post by more bays than this: common practice, no source, as a post past its neighbours is another post."""
 
 
-_NOUNS = {
+NOUNS = {
     "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
     "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
     "yards": "Yard", "dogs": "Dog", "posts": "Post",
@@ -180,7 +180,7 @@ def _stretches(job: Job) -> Iterator[Problem]:
                 yield _unknown((table, name, "line"), row.line, "line", job.lines)
         for (first, one), (second, other) in pairwise(placed):
             if one.line == other.line and one.to_ft > other.from_ft + EDGE_FT:
-                runs = f"{_NOUNS[table]} {first} runs to {format_ft_in(one.to_ft)} on line {one.line}"
+                runs = f"{NOUNS[table]} {first} runs to {format_ft_in(one.to_ft)} on line {one.line}"
                 says = f"{runs} and {second} starts before that: correct one of them."
                 yield Problem((table, second, "from_ft"), says, other.from_ft)
     for name in job.surfaces:
@@ -328,7 +328,7 @@ def _unknown(path: Path, value: str, what: str, names: Iterable[str], label: str
 def _label(path: Path) -> str:
     if path[0] == "log":
         return f"Log entry {int(path[1]) + 1}"
-    return "The fence" if path[0] == "fence" else f"{_NOUNS[str(path[0])]} {path[1]}"
+    return "The fence" if path[0] == "fence" else f"{NOUNS[str(path[0])]} {path[1]}"
 
 
 def _one_of(names: list[str]) -> str:

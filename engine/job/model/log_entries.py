@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import AwareDatetime, Field, model_validator
 
@@ -24,7 +24,25 @@ class Entry(Part):
     struck_by: ShortText = ""
 
 
-class ObstacleEntry(Entry):
+class PlacedEntry(Entry):
+    """An entry that says where: `east_ft` and `north_ft` are the place it came to on that day, whatever way its line takes since."""
+
+    east_ft: SignedFeet | None = None
+    north_ft: SignedFeet | None = None
+
+    @property
+    def place(self) -> tuple[float, float] | None:
+        """The place, ft; None in what an older program wrote."""
+        return None if self.east_ft is None or self.north_ft is None else (self.east_ft, self.north_ft)
+
+    @model_validator(mode="after")
+    def _both(self) -> Self:
+        if (self.east_ft is None) != (self.north_ft is None):
+            raise ValueError("a place has both east_ft and north_ft, or neither")
+        return self
+
+
+class ObstacleEntry(PlacedEntry):
     """Something in the ground at a spot of a line, its middle there; nothing is planned in it, nor within `radius_ft` of it.
 
     A station is less than 0 where it lies before the start of its line. `long_ft` is its size along the line and `wide_ft` across it;
@@ -42,7 +60,7 @@ class ObstacleEntry(Entry):
     text: Text = ""
 
 
-class MoveEntry(Entry):
+class MoveEntry(PlacedEntry):
     """A post moved from where it stood: along the line (on is positive) and square off it (right is positive)."""
 
     kind: Literal["move"]
@@ -61,7 +79,7 @@ class SwapEntry(Entry):
     why: Text = ""
 
 
-class AddEntry(Entry):
+class AddEntry(PlacedEntry):
     """A post added to the plan."""
 
     kind: Literal["add"]

@@ -1,5 +1,6 @@
 """Edits: each gives a new job and leaves the old one, writes what was asked, and refuses the rest in a crew's words."""
 
+import re
 from collections.abc import Callable, Iterable
 from datetime import timedelta
 from pathlib import Path
@@ -110,12 +111,12 @@ def test_accepting_keeps_the_plan_and_says_so_in_the_log() -> None:
     job = accepted()
     assert list(job.posts) == [f"P{number}" for number in range(1, 17)]
     assert (job.posts["P7"].support, job.posts["P7"].at, job.posts["P9"].kind) == ("tree", "oak", "corner")
-    assert job.log == (PlannedEntry(id="260414-093000-mt", at=AT, by=BY, kind="planned", supports=16),)
+    assert job.log == (PlannedEntry(id=job.log[0].id, at=AT, by=BY, kind="planned", supports=16),)
 
 
 def test_what_happened_stands_last_in_the_log_with_all_its_fields() -> None:
     def last(name: str) -> dict[str, Any]:
-        return EDITS[name](accepted()).log[-1].model_dump(exclude={"id", "at", "by", "struck_at", "struck_by"})
+        return EDITS[name](accepted()).log[-1].model_dump(exclude={"id", "at", "by", "struck_at", "struck_by", "east_ft", "north_ft"})
 
     assert last("obstacle") == {
         **{"kind": "obstacle", "what": "rock", "line": "back", "station_ft": 83.0},
@@ -208,7 +209,11 @@ def test_log_ids_are_readable_and_each_is_new() -> None:
     job = demo()
     for _ in range(4):
         job = edits.note(job, "same second", AT, BY)
-    assert [entry.id for entry in job.log] == [f"260414-093000-mt{behind}" for behind in ("", "-2", "-3", "-4")]
+    stem = job.log[0].id
+    assert re.fullmatch(r"260414-093000-mt-[0-9a-f]{4}", stem)
+    assert [entry.id for entry in job.log] == [f"{stem}{behind}" for behind in ("", "-2", "-3", "-4")]
+    other = edits.note(demo(), "other words in the same second", AT, BY)
+    assert other.log[0].id != stem
 
 
 def test_no_post_id_is_used_twice() -> None:

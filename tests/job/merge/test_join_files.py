@@ -2,8 +2,11 @@
 
 from pathlib import Path
 
+import pytest
+
 from engine.job.edit.edits import tick
 from engine.job.file.store import Loaded, load, new
+from engine.job.merge.asked import Side
 from engine.job.merge.join_files import joined
 from engine.job.model.job import FORMAT_MINOR, Job
 from tests.job.merge.test_merge import BASE, DEPTH, LATER, changed, moved
@@ -26,20 +29,23 @@ def test_what_either_file_has_is_in_both_and_what_came_in_is_said(tmp_path: Path
     found = joined(*pair(tmp_path, noted(BASE, "o"), theirs), None)
     assert found.asked == ()
     assert found.job is not None
-    assert note_ids(found.job) == ["n1", "t", "o"]
+    assert note_ids(found.job) == ["n1", "o", "t"]
     assert set(found.job.dogs) == {"rex", "fig"}
     assert found.job.checks[DEPTH].reading_in == 20.0
-    assert found.came_in == ("Logged, by Ana: note t", f"{DEPTH}: done, by Bo.", "dogs fig was added.")
+    assert found.came_in == ("Logged, by Ana: note t", 'P1 driven depth 20", by Bo.', "Dog fig was added.")
 
 
-def test_of_two_ticks_the_newest_stands(tmp_path: Path) -> None:
-    early, late = tick(BASE, DEPTH, NOW, "Ana", reading_in=18), tick(BASE, DEPTH, LATER, "Bo", reading_in=21)
-    for number, sides in enumerate(((early, late), (late, early))):
-        folder = tmp_path / str(number)
-        folder.mkdir()
-        found = joined(*pair(folder, *sides), None)
-        assert found.job is not None
-        assert found.job.checks[DEPTH].reading_in == 21.0
+@pytest.mark.parametrize(("keep", "kept"), [("ours", 18.0), ("theirs", 21.0)])
+def test_two_readings_of_one_thing_are_asked_with_both_shown(tmp_path: Path, keep: Side, kept: float) -> None:
+    sides = pair(tmp_path, tick(BASE, DEPTH, NOW, "Ana", reading_in=18), tick(BASE, DEPTH, LATER, "Bo", reading_in=21))
+    asked = joined(*sides, None)
+    assert (asked.job, asked.asked[0]) == (
+        None,
+        'P1 driven depth: 18", by Ana on Nov 25 at 14:05 in a.toml; 21", by Bo on Nov 25 at 15:05 in b.toml.',
+    )
+    answered = joined(*sides, keep)
+    assert answered.job is not None
+    assert answered.job.checks[DEPTH].reading_in == kept
 
 
 def test_a_difference_is_asked_and_nothing_is_made_before_it_is_answered(tmp_path: Path) -> None:
@@ -55,7 +61,7 @@ def test_a_difference_is_asked_and_nothing_is_made_before_it_is_answered(tmp_pat
     assert theirs.job is not None
     assert (ours.job.posts["P1"].station_ft, theirs.job.posts["P1"].station_ft) == (3.0, 4.0)
     assert ours.asked == ("posts P1 station_ft: 3.0 in a.toml, 4.0 in b.toml. Kept: a.toml.",)
-    assert (ours.came_in, theirs.came_in) == ((), ("posts P1 was changed.",))
+    assert (ours.came_in, theirs.came_in) == ((), ("Post P1 was changed.",))
 
 
 def test_one_job_twice_is_that_job(tmp_path: Path) -> None:

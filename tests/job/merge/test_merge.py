@@ -15,7 +15,9 @@ from engine.job.merge.merge import merge
 from engine.job.merge.sharing import save_shared
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.job.model.log_entries import live
 from engine.job.model.signed_record import Record
+from engine.job.model.tick_facts import At, TickFacts
 from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
 
 LATER = NOW + timedelta(hours=1)
@@ -37,14 +39,14 @@ def test_what_only_one_side_changed_is_taken():
     merged = merge(BASE, moved(BASE, station_ft=3), changed(BASE, points={**BASE.points, "C": {"east_ft": 9, "north_ft": 9}}))
     assert merged.job.posts["P1"].station_ft == 3.0
     assert merged.job.points["C"].east_ft == 9.0
-    assert merged.came_in == ("points C was added.",)
+    assert merged.came_in == ("Point C was added.",)
     assert merged.conflicts == ()
 
 
 def test_two_fields_of_one_record_are_two_facts():
     merged = merge(BASE, moved(BASE, station_ft=3), moved(BASE, kind="corner"))
     assert (merged.job.posts["P1"].station_ft, merged.job.posts["P1"].kind) == (3.0, "corner")
-    assert merged.came_in == ("posts P1 was changed.",)
+    assert merged.came_in == ("Post P1 was changed.",)
 
 
 @pytest.mark.parametrize(("keep", "station_ft"), [("ours", 3.0), ("theirs", 4.0)])
@@ -65,12 +67,12 @@ def test_taken_out_on_one_side_and_changed_on_the_other_is_asked():
 def test_taken_out_on_one_side_only_is_taken_out():
     merged = merge(BASE, BASE, changed(BASE, dogs={}))
     assert merged.job.dogs == {}
-    assert merged.came_in == ("dogs rex was taken out.",)
+    assert merged.came_in == ("Dog rex was taken out.",)
 
 
-def test_log_entries_of_both_sides_are_kept_theirs_first():
+def test_log_entries_of_both_sides_are_kept_by_time_and_id():
     merged = merge(BASE, noted(noted(BASE, "o1"), "o2"), noted(noted(BASE, "t1"), "t2"))
-    assert note_ids(merged.job) == ["n1", "t1", "t2", "o1", "o2"]
+    assert note_ids(merged.job) == ["n1", "o1", "o2", "t1", "t2"]
     assert merged.came_in == ("Logged, by Ana: note t1", "Logged, by Ana: note t2")
 
 
@@ -81,7 +83,7 @@ def test_two_entries_under_one_id_are_both_kept():
 
 def test_an_entry_that_both_sides_have_is_kept_once():
     both = noted(BASE, "x")
-    assert note_ids(merge(BASE, noted(both, "o"), noted(both, "t")).job) == ["n1", "x", "t", "o"]
+    assert note_ids(merge(BASE, noted(both, "o"), noted(both, "t")).job) == ["n1", "x", "o", "t"]
 
 
 def test_an_entry_undone_on_either_side_stays_undone():
@@ -118,41 +120,70 @@ def test_a_new_entry_that_one_side_has_since_struck_is_one_entry():
     assert merge(BASE, struck(both), both).job.log == merge(BASE, both, struck(both)).job.log == struck(both).log
 
 
-def test_of_two_posts_added_under_one_id_the_struck_one_keeps_its_own():
+def test_of_two_posts_added_under_one_id_a_struck_one_has_its_own_too():
     ours = struck(add_post(BASE, "fence", 20, NOW, "Ana"))
     merged = merge(BASE, ours, add_post(BASE, "fence", 40, NOW, "Bo"))
-    assert [(entry.post, entry.struck_at is None) for entry in merged.job.log[1:]] == [("P2", True), ("P3", False)]
+    assert [(entry.post, entry.by, entry.struck_at is None) for entry in merged.job.log[1:]] == [("P2", "Ana", False), ("P3", "Bo", True)]
 
 
-def test_of_two_ticks_the_newest_stands():
+@pytest.mark.parametrize(("keep", "kept", "lost"), [("ours", 18.0, 21.0), ("theirs", 21.0, 18.0)])
+def test_one_reading_read_twice_is_asked_whatever_the_clock_says(keep, kept, lost):
     early = tick(BASE, DEPTH, NOW, "Ana", reading_in=18)
     late = tick(BASE, DEPTH, LATER, "Bo", reading_in=21)
-    assert merge(BASE, early, late).job.checks[DEPTH].reading_in == 21.0
-    assert merge(BASE, late, early).job.checks[DEPTH].reading_in == 21.0
+    merged = merge(BASE, early, late, keep)
+    assert [conflict.says for conflict in merged.conflicts] == [
+        'P1 driven depth: here 18", by Ana on Nov 25 at 14:05; on the other side 21", by Bo on Nov 25 at 15:05.'
+    ]
+    assert merged.job.checks[DEPTH].reading_in == kept
+    assert lost in [entry.reading_in for entry in merged.job.log if entry.kind == "superseded"]
+    for side in (early, late):
+        assert merge(side, merged.job, side).job == merged.job
+        assert merge(BASE, merged.job, side).conflicts == ()
+
+
+def test_one_reading_read_alike_by_two_is_the_first_ones_and_not_asked():
+    early, late = (tick(BASE, DEPTH, at, by, reading_in=18) for at, by in ((NOW, "Ana"), (LATER, "Bo")))
+    for merged in (merge(BASE, early, late), merge(BASE, late, early)):
+        assert merged.conflicts == ()
+        assert (merged.job.checks[DEPTH].by, merged.job.checks[DEPTH].reading_in) == ("Ana", 18.0)
+
+
+def test_one_reading_of_two_places_is_asked():
+    here, there = (TickFacts((At("P1", east_ft, 0.0),)) for east_ft in (0.0, 2.0))
+    early, late = (tick(BASE, DEPTH, NOW, "Ana", reading_in=18, of=of) for of in (here, there))
+    (conflict,) = merge(BASE, early, late).conflicts
+    assert "for P1 at 0.000 E 0.000 N" in conflict.says
+    assert "for P1 at 2.000 E 0.000 N" in conflict.says
 
 
 def test_a_tick_taken_back_on_one_side_is_open_and_one_made_again_is_done():
     open_again = untick(BASE, DEPTH, LATER, "Ana")
     again = tick(BASE, DEPTH, LATER, "Bo", reading_in=21)
     assert merge(BASE, BASE, open_again).job.checks == {}
-    assert merge(BASE, BASE, open_again).came_in == (f"{DEPTH}: open again.",)
+    assert merge(BASE, BASE, open_again).came_in == ("Open again: P1 driven depth.",)
     assert merge(BASE, open_again, BASE).job.checks == {}
-    assert merge(BASE, open_again, again).job.checks[DEPTH].reading_in == 21.0
+    asked = merge(BASE, open_again, again, "theirs")
+    assert [conflict.ours for conflict in asked.conflicts] == ["it was opened again"]
+    assert asked.job.checks[DEPTH].reading_in == 21.0
+    assert DEPTH not in merge(BASE, open_again, again).job.checks
 
 
 def test_ticks_of_both_sides_are_joined():
     merged = merge(BASE, tick(BASE, item_key("posts.P1.plumb"), NOW, "Ana"), tick(BASE, item_key("gate.G1.latch"), NOW, "Bo"))
     assert list(merged.job.checks) == [DEPTH, item_key("posts.P1.plumb"), item_key("gate.G1.latch")]
-    assert merged.came_in == ("gate.G1.latch: done, by Bo.",)
+    assert merged.came_in == ("G1 latch done, by Bo.",)
 
 
 def test_posts_that_both_sides_added_under_one_id_are_told_apart():
     ours = tick(move_post(add_post(BASE, "fence", 20, NOW, "Ana"), "P2", NOW, "Ana", along_ft=1), item_key("posts.P2.plumb"), NOW, "Ana")
-    theirs = add_post(BASE, "fence", 40, NOW, "Bo")
+    theirs = add_post(BASE, "fence", 40, NOW - timedelta(minutes=1), "Bo")
     merged = merge(BASE, ours, theirs)
     assert [(entry.kind, entry.post) for entry in merged.job.log[1:]] == [("add", "P2"), ("add", "P3"), ("move", "P3")]
     assert item_key("posts.P3.plumb") in merged.job.checks
     assert merged.came_in[0] == "Both sides added a post P2: yours is P3 now."
+    turned = merge(BASE, theirs, ours)
+    assert (turned.job, turned.came_in[0]) == (merged.job, "Both sides added a post P2: theirs is P3 now.")
+    assert merge(BASE, merged.job, ours).job == merge(ours, ours, merged.job).job == merged.job
 
 
 def test_versions_that_do_not_fit_together_are_asked_and_one_stands():
@@ -236,7 +267,7 @@ def test_a_shared_save_brings_both_sides_onto_the_disk(two):
     mine, other, state = two
     save(other, noted(other.job, "theirs"), NOW, state=state)
     shared = save_shared(mine, noted(mine.job, "ours"), NOW, state=state)
-    assert note_ids(load(mine.path).job) == ["n1", "theirs", "ours"]
+    assert note_ids(load(mine.path).job) == ["n1", "ours", "theirs"]
     assert shared.loaded.job == load(mine.path).job
     assert shared.came_in == ("Logged, by Ana: note theirs",)
 
@@ -272,8 +303,47 @@ def test_a_file_spoiled_by_somebody_else_is_left_and_the_work_is_kept_elsewhere(
     assert note_ids(load(caught.value.rescue).job) == ["n1", "ours"]
 
 
-def test_a_dropped_post_that_the_other_side_moved_keeps_both_entries(two):
+@pytest.mark.parametrize(("keep", "stands"), [("ours", "drop"), ("theirs", "move")])
+def test_a_dropped_post_that_the_other_side_moved_is_asked_and_both_stay_in_the_log(two, keep, stands):
     mine, other, state = two
     save(other, move_post(other.job, "P1", NOW, "Bo", along_ft=2), NOW, state=state)
-    save_shared(mine, drop_post(mine.job, "P1", LATER, "Ana"), NOW, state=state)
-    assert [entry.kind for entry in load(mine.path).job.log] == ["note", "move", "drop"]
+    dropped = drop_post(mine.job, "P1", LATER, "Ana")
+    (conflict,) = save_shared(mine, dropped, NOW, state=state).conflicts
+    assert conflict.says == "P1: here P1 left out. On the other side P1 moved 2' 0\" forward along the line."
+    save_shared(mine, dropped, NOW, keep, state=state)
+    log = load(mine.path).job.log
+    assert [entry.kind for entry in log] == ["note", "move", "drop"]
+    assert [entry.kind for entry in log[1:] if entry.struck_at is None] == [stands]
+
+
+def test_two_moves_of_one_post_are_asked_and_never_add_up():
+    here, there = move_post(BASE, "P1", NOW, "Ana", along_ft=2), move_post(BASE, "P1", LATER, "Bo", along_ft=3)
+    for keep, along_ft in (("ours", 2.0), ("theirs", 3.0)):
+        merged = merge(BASE, here, there, keep)
+        assert len(merged.conflicts) == 1
+        assert [entry.along_ft for entry in live(merged.job.log) if entry.kind == "move"] == [along_ft]
+
+
+def test_one_move_logged_on_both_sides_counts_once_and_is_not_asked():
+    here, there = move_post(BASE, "P1", NOW, "Ana", along_ft=2), move_post(BASE, "P1", LATER, "Bo", along_ft=2)
+    for merged in (merge(BASE, here, there), merge(BASE, there, here)):
+        assert merged.conflicts == ()
+        assert [entry.by for entry in live(merged.job.log) if entry.kind == "move"] == ["Ana"]
+
+
+def test_a_move_taken_back_here_and_a_post_moved_on_there_is_asked():
+    base = move_post(BASE, "P1", NOW, "Ana", along_ft=2)
+    here, there = struck(base), move_post(base, "P1", LATER, "Bo", along_ft=1)
+    for keep, moves in (("ours", []), ("theirs", [2.0, 1.0])):
+        merged = merge(base, here, there, keep)
+        assert len(merged.conflicts) == 1
+        assert [entry.along_ft for entry in live(merged.job.log) if entry.kind == "move"] == moves
+
+
+def test_a_post_left_out_here_and_ticked_there_is_asked():
+    here, there = drop_post(BASE, "P1", NOW, "Ana"), tick(BASE, item_key("posts.P1.plumb"), NOW, "Bo")
+    for keep, standing in (("ours", True), ("theirs", False)):
+        merged = merge(BASE, here, there, keep)
+        assert [conflict.says for conflict in merged.conflicts] == ["P1: here P1 left out. On the other side ticked: P1 plumb."]
+        assert any(entry.kind == "drop" for entry in live(merged.job.log)) is standing
+        assert item_key("posts.P1.plumb") in merged.job.checks

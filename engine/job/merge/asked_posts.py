@@ -1,0 +1,206 @@
+"""What both sides did to one post, and plans that don't go together: asked, and what isn't kept is struck, not erased."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+
+from engine.calc.phrases import listed
+from engine.job.edit.edits import OfPost
+from engine.job.merge.asked import Conflict, Side
+from engine.job.merge.joined_ticks import same_tick
+from engine.job.merge.key_words import item_words
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import (
+    DropEntry,
+    LogEntry,
+    PlannedEntry,
+    RerouteEntry,
+    SwapEntry,
+    current_entries,
+)
+from engine.job.model.log_sentences import sentence
+from engine.job.model.shots import LevelShot
+
+PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
+"""What a plan or a new way writes anew."""
+When = tuple[datetime, str]
+_WHO_AND_WHEN = {"id", "at", "by", "why", "east_ft", "north_ft", "struck_at", "struck_by"}
+
+
+@dataclass(frozen=True)
+class SettledCopies:
+    """Both copies with what isn't kept struck in its own, and what has to be asked."""
+
+    ours: Job
+    theirs: Job
+    conflicts: tuple[Conflict, ...] = ()
+
+
+@dataclass(frozen=True)
+class _Doing:
+    """What one side did to a post that the other hasn't: entries of its own, entries it took back, items it ticked."""
+
+    fresh: list[LogEntry] = field(default_factory=list)
+    taken_back: list[LogEntry] = field(default_factory=list)
+    ticked: list[ItemKey] = field(default_factory=list)
+
+    @property
+    def statement(self) -> list[object]:
+        return [entry.model_dump(exclude=_WHO_AND_WHEN) for entry in self.fresh] + [entry.id for entry in self.taken_back]
+
+    @property
+    def takes_out(self) -> bool:
+        return any(isinstance(entry, DropEntry | SwapEntry) for entry in self.fresh)
+
+    @property
+    def logged(self) -> bool:
+        return bool(self.fresh or self.taken_back)
+
+    def words(self) -> str:
+        said = [sentence(entry).rstrip(".") for entry in self.fresh]
+        said += [f"taken back: {sentence(entry).rstrip('.')}" for entry in self.taken_back]
+        return "; ".join([*said, *([f"ticked: {listed([item_words(key) for key in self.ticked])}"] if self.ticked else [])])
+
+
+def posts_settled(base: Job, ours: Job, theirs: Job, keep: Side) -> SettledCopies:
+    """Both copies once every post that both did something to is settled: alike counts once, else the kept side's stands."""
+    mine, yours = _doings(base, ours, theirs), _doings(base, theirs, ours)
+    conflicts, lost = [], _Lost()
+    for post in [name for name in mine if name in yours]:
+        one, other = mine[post], yours[post]
+        if one.logged and other.logged and one.statement == other.statement:
+            later = 0 if _last(one) > _last(other) else 1
+            lost.strike(later, (one, other)[later].fresh, _last((one, other)[1 - later]))
+        elif (one.logged and other.logged) or (one.takes_out or other.takes_out):
+            conflicts.append(_conflict(post, one.words(), other.words()))
+            kept, gone = (one, other) if keep == "ours" else (other, one)
+            side = 1 if keep == "ours" else 0
+            lost.strike(side, gone.fresh, max(_last(kept), _last(gone)))
+            lost.stands[side] |= {entry.id: entry for entry in gone.taken_back}
+    return SettledCopies(lost.of(0, ours), lost.of(1, theirs), tuple(conflicts))
+
+
+def plans_settled(base: Job, ours: Job, theirs: Job, keep: Side, also: bool = False) -> SettledCopies:
+    """Both copies once their plans go together: where both made one, or one took out or renumbered what the other touched, it is asked.
+
+    `also` says that something else of the plan was found to differ.
+    """
+    mine, yours = _plans(base, ours, theirs), _plans(base, theirs, ours)
+    if not mine and not yours:
+        return SettledCopies(ours, theirs)
+    if mine and yours and _alike(mine, yours) and all(getattr(ours, table) == getattr(theirs, table) for table in PLAN_TABLES):
+        later = 0 if (mine[-1].at, mine[-1].id) > (yours[-1].at, yours[-1].id) else 1
+        lost = _Lost()
+        lost.strike(later, (mine, yours)[later], ((yours, mine)[later][-1].at, (yours, mine)[later][-1].by))
+        return SettledCopies(lost.of(0, ours), lost.of(1, theirs))
+    here, there = _touches(base, ours, theirs, yours), _touches(base, theirs, ours, mine)
+    if not (mine and yours) and not (here or there or also):
+        return SettledCopies(ours, theirs)
+    words = [" ".join([*(sentence(entry) for entry in plan), *touched]) for plan, touched in ((mine, here), (yours, there))]
+    conflict = _conflict("plan", *(said or "it was changed" for said in words))
+    side = 1 if keep == "ours" else 0
+    loser, plan = (ours, theirs)[side], (mine, yours)[side]
+    if plan:
+        other = max((entry.at, entry.by) for entry in [*mine, *yours])
+        loser = _without_plan(base, loser, plan, other)
+    return SettledCopies(loser if side == 0 else ours, loser if side == 1 else theirs, (conflict,))
+
+
+class _Lost:
+    """What isn't kept, by side: entries to strike with when and by whom, and entries that stand again."""
+
+    def __init__(self) -> None:
+        self.struck: tuple[dict[str, When], ...] = ({}, {})
+        self.stands: list[dict[str, LogEntry]] = [{}, {}]
+
+    def strike(self, side: int, entries: Iterable[LogEntry], last: When) -> None:
+        self.struck[side].update({entry.id: last for entry in entries})
+
+    def of(self, side: int, job: Job) -> Job:
+        """The copy as it counts."""
+        if not self.struck[side] and not self.stands[side]:
+            return job
+        log = [self._entry(side, entry) for entry in job.log]
+        held = {entry.id for entry in log}
+        return job.model_copy(update={"log": (*log, *(entry for entry in self.stands[side].values() if entry.id not in held))})
+
+    def _entry(self, side: int, entry: LogEntry) -> LogEntry:
+        if entry.id in self.stands[side]:
+            return self.stands[side][entry.id]
+        if entry.id not in self.struck[side]:
+            return entry
+        at, by = self.struck[side][entry.id]
+        return entry.model_copy(update={"struck_at": at, "struck_by": by})
+
+
+def _doings(base: Job, side: Job, other: Job) -> dict[str, _Doing]:
+    """By post, what a copy did that the other one hasn't."""
+    before = {entry.id: entry for entry in base.log}
+    elsewhere, here = {entry.id: entry for entry in other.log}, {entry.id: entry for entry in side.log}
+    found: dict[str, _Doing] = {}
+    for entry in side.log:
+        if isinstance(entry, OfPost) and entry.struck_at is None and entry.id not in before and entry.id not in elsewhere:
+            found.setdefault(entry.post, _Doing()).fresh.append(entry)
+    for entry in base.log:
+        if isinstance(entry, OfPost) and entry.struck_at is None and ((now := here.get(entry.id)) is None or now.struck_at is not None):
+            found.setdefault(entry.post, _Doing()).taken_back.append(entry)
+    for key, tick in side.checks.items():
+        old, theirs = base.checks.get(key), other.checks.get(key)
+        if tick != old and (theirs is None or not same_tick(tick, theirs)):
+            found.setdefault(key.subject, _Doing()).ticked.append(key)
+    return found
+
+
+def _last(doing: _Doing) -> When:
+    return max(((entry.at, entry.by) for entry in (*doing.fresh, *doing.taken_back)), default=(datetime.min.replace(tzinfo=UTC), ""))
+
+
+def _conflict(what: str, here: str, there: str) -> Conflict:
+    return Conflict(("log", what), here, there, f"{what}: here {here}. On the other side {there}.", what)
+
+
+def _plans(base: Job, side: Job, other: Job) -> list[LogEntry]:
+    known = {entry.id for entry in (*base.log, *other.log)}
+    return [
+        entry for entry in side.log if isinstance(entry, PlannedEntry | RerouteEntry) and entry.struck_at is None and entry.id not in known
+    ]
+
+
+def _alike(mine: list[LogEntry], yours: list[LogEntry]) -> bool:
+    said = [[entry.model_dump(exclude=_WHO_AND_WHEN) for entry in plan] for plan in (mine, yours)]
+    return said[0] == said[1]
+
+
+def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str]:
+    """What a copy touched of that which the other's plan took out, or gave other stations."""
+    if not plan:
+        return []
+    gone = {name for entry in plan for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))}
+    current = {entry.id for entry in current_entries(base.log)}
+    found = []
+    for post, doing in _doings(base, side, other).items():
+        if post in gone or any(entry.id in current for entry in doing.taken_back):
+            found.append(f"{post}: {doing.words()}.")
+    lines = {entry.line for entry in plan if isinstance(entry, RerouteEntry)}
+    for table in PLAN_TABLES[1:4]:
+        found += [f"{table} {name} was changed." for name in _changed(getattr(base, table), getattr(side, table), lines)]
+    levels = {name: shot for name, shot in side.shots.items() if isinstance(shot, LevelShot)}
+    return [*found, *(f"level {name} was changed." for name in _changed(base.shots, levels, lines))]
+
+
+def _changed(before: Mapping[str, object], now: Mapping[str, object], lines: set[str]) -> list[str]:
+    return [name for name, row in now.items() if getattr(row, "line", "") in lines and before.get(name) != row]
+
+
+def _without_plan(base: Job, side: Job, plan: list[LogEntry], last: When) -> Job:
+    """A copy as if its new plan had not been made: what it said of posts since then is struck with it."""
+    first = side.log.index(plan[0])
+    known = {entry.id for entry in base.log}
+    lost = _Lost()
+    lost.strike(0, (e for e in side.log[first:] if e in plan or (isinstance(e, OfPost) and e.id not in known)), last)
+    tables: dict[str, object] = {table: getattr(base, table) for table in PLAN_TABLES[:5]}
+    fresh = {name: shot for name, shot in side.shots.items() if name not in base.shots and not isinstance(shot, LevelShot)}
+    tables["shots"] = {**base.shots, **fresh}
+    cut = {key: tick for key, tick in base.checks.items() if key.stage in ("cables", "fabric") and key not in side.checks}
+    return lost.of(0, side.model_copy(update={**tables, "checks": {**side.checks, **cut}}))

@@ -1,0 +1,69 @@
+"""What came in from another copy, in words."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from engine.calc.phrases import counted, listed
+from engine.job.merge.joined_ticks import same_tick, tick_words
+from engine.job.merge.key_words import item_words, record_words
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import AddEntry, LogEntry, SupersededEntry
+from engine.job.model.log_sentences import sentence
+
+MOST_NAMED = 3
+_TOLD_APART = ("format", "log", "checks", "record")
+
+
+def came_in(before: Job, now: Job) -> Iterator[str]:
+    """A sentence for everything that a job has and had not before, or the other way round; ticks of one crew in one."""
+    known = {entry.id: entry for entry in before.log}
+    yield from (_entry_words(entry) for entry in now.log if entry.id not in known and not isinstance(entry, SupersededEntry))
+    gone = known.keys() - {entry.id for entry in now.log}
+    yield from (f"Taken back: {sentence(entry)}" for entry in before.log if entry.id in gone)
+    for entry in now.log:
+        if entry.id in known and (entry.struck_at is None) != (known[entry.id].struck_at is None):
+            yield f"{'Stands again' if entry.struck_at is None else 'Taken back'}: {sentence(entry)}"
+    yield from _ticks(before.checks, now.checks)
+    yield from _changed_records(before, now)
+
+
+def _entry_words(entry: LogEntry) -> str:
+    by = f", by {entry.by}" if entry.by else ""
+    words = f"{entry.post} is new" if isinstance(entry, AddEntry) else "Logged"
+    return f"{words}{by}: {sentence(entry)}"
+
+
+def _ticks(before: Mapping[ItemKey, Tick], now: Mapping[ItemKey, Tick]) -> Iterator[str]:
+    by_whom: dict[str, list[str]] = defaultdict(list)
+    for key, tick in now.items():
+        old = before.get(key)
+        if old is None or not same_tick(old, tick):
+            state = tick.state if tick.reading is None else tick_words(tick).split(", by ")[0]
+            by_whom[tick.by].append(f"{item_words(key)} {state}")
+    for by, said in by_whom.items():
+        if len(said) <= MOST_NAMED:
+            yield from (f"{one}, by {by}." for one in said)
+        else:
+            yield f"{counted(len(said), 'item')} by {by}: {', '.join(said[:MOST_NAMED])} and {len(said) - MOST_NAMED} more."
+    if opened := [item_words(key) for key in before if key not in now]:
+        more = f" and {len(opened) - MOST_NAMED} more" if len(opened) > MOST_NAMED else ""
+        yield f"Open again: {listed(opened) if not more else ', '.join(opened[:MOST_NAMED]) + more}."
+
+
+def _changed_records(before: Job, now: Job) -> Iterator[str]:
+    for table in type(now).model_fields:
+        if table in _TOLD_APART or getattr(before, table) == getattr(now, table):
+            continue
+        old, new = _rows(getattr(before, table)), _rows(getattr(now, table))
+        for key in [*new, *(key for key in old if key not in new)]:
+            if key not in new:
+                yield f"{record_words(table, key)} was taken out."
+            elif new[key] != old.get(key):
+                yield f"{record_words(table, key)} was {'changed' if key in old else 'added'}."
+
+
+def _rows(table: Any) -> Mapping[str, Any]:
+    return table if isinstance(table, Mapping) else dict(table)

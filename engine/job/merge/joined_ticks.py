@@ -1,0 +1,78 @@
+"""Ticks of two copies joined: what both read is asked where they read different things, and no reading goes without a trace."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.job.edit.edits import superseded_entry
+from engine.job.merge.asked import Conflict, Side, in_order
+from engine.job.merge.key_words import item_words
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import SupersededEntry
+from engine.job.model.tick_facts import same_facts
+
+
+@dataclass(frozen=True)
+class JoinedTicks:
+    """Ticks of both, what became of those that were overruled, and what has to be asked."""
+
+    checks: Mapping[ItemKey, Tick]
+    superseded: tuple[SupersededEntry, ...]
+    conflicts: tuple[Conflict, ...]
+
+
+def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Side) -> JoinedTicks:
+    """The tick that one side changed; of two that both made alike the first; of two that differ the kept one."""
+    past = _overruled(ours), _overruled(theirs)
+    checks: dict[ItemKey, Tick] = {}
+    superseded, conflicts = [], []
+    for key in in_order(base.checks, ours.checks, theirs.checks):
+        start, one, other = base.checks.get(key), ours.checks.get(key), theirs.checks.get(key)
+        if one == other or other == start or (other is not None and _told(key, other) in past[0]):
+            kept = one
+        elif one == start or (one is not None and _told(key, one) in past[1]):
+            kept = other
+        elif one is not None and other is not None and same_tick(one, other):
+            kept = min(one, other, key=lambda tick: (tick.at, tick.by))
+        else:
+            kept, lost = (one, other) if keep == "ours" else (other, one)
+            conflicts.append(_conflict(key, one, other))
+            if lost is not None:
+                last = max((tick for tick in (kept, lost) if tick is not None), key=lambda tick: (tick.at, tick.by))
+                superseded.append(superseded_entry(key, lost, last.at, kept.by if kept else lost.by, opened=kept is None))
+        if kept is not None:
+            checks[key] = kept
+    return JoinedTicks(checks, tuple(superseded), tuple(conflicts))
+
+
+def same_tick(one: Tick, other: Tick) -> bool:
+    """Whether two ticks say the same of the same thing, whoever made them and when."""
+    said = [(tick.state, tick.reading_ft, tick.reading_in, tick.note) for tick in (one, other)]
+    return said[0] == said[1] and same_facts(one.of, other.of)
+
+
+def tick_words(tick: Tick | None) -> str:
+    """What a tick says, by whom and when: `30", by Mo on May 4 at 14:05`."""
+    if tick is None:
+        return "it was opened again"
+    read = format_in(tick.reading_in) if tick.reading_in is not None else None if tick.reading_ft is None else format_ft_in(tick.reading_ft)
+    return f"{read or tick.state}, by {tick.by} on {tick.at:%b} {tick.at.day} at {tick.at:%H:%M}"
+
+
+def _told(key: ItemKey, tick: Tick) -> tuple[object, ...]:
+    return (key, tick.state, tick.at, tick.by, tick.reading_ft, tick.reading_in)
+
+
+def _overruled(job: Job) -> set[tuple[object, ...]]:
+    """Ticks that a copy knows of and doesn't hold to any more."""
+    past = (entry for entry in job.log if isinstance(entry, SupersededEntry))
+    return {(entry.item, entry.state, entry.done_at, entry.done_by, entry.reading_ft, entry.reading_in) for entry in past}
+
+
+def _conflict(key: ItemKey, one: Tick | None, other: Tick | None) -> Conflict:
+    what, here, there = item_words(key), tick_words(one), tick_words(other)
+    if one is not None and other is not None and same_tick(one.model_copy(update={"of": other.of}), other):
+        here, there = f"{here}, for {one.of or 'nothing said'}", f"{there}, for {other.of or 'nothing said'}"
+    return Conflict(("checks", str(key)), here, there, f"{what}: here {here}; on the other side {there}.", what)

@@ -1,0 +1,178 @@
+"""The law of two laptops: whichever copy is named first, the same job; nothing of either is lost unasked; merging again changes nothing."""
+
+from collections.abc import Callable
+from datetime import timedelta
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.change.given_up import NewWay, given_up
+from engine.change.new_way import with_new_way
+from engine.job.edit import edits
+from engine.job.errors import EditRefused
+from engine.job.file.job_tables import tables_of
+from engine.job.merge.joined_ticks import same_tick
+from engine.job.merge.merge import Merged, merge
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import PlacedEntry, live, posts_since, unstruck
+from engine.job.model.signed_record import Record
+from engine.walk import walk
+from tests.demo import AT
+from tests.job.small import SIGNED
+from tests.stages.flat_yards import posts, straight
+
+TREES = {"oak": {"point": "N", "diameter_in": 14}}
+START = straight(120.0, {"N": (30.0, 60.0)}, posts=posts("n", *range(0, 121, 20)), trees=TREES)
+
+
+def _post(job: Job, n: int) -> str:
+    standing = posts_since(job.posts, job.log).standing
+    return standing[n % len(standing)]
+
+
+def _record(job: Job, table: str, name: str, **fields: object) -> Job:
+    rows = getattr(job, table)
+    return job.model_copy(update={table: {**rows, name: rows[name].model_copy(update=fields)}})
+
+
+def _strike(job: Job, n: int, at: object, by: str) -> Job:
+    standing = [entry for entry in live(job.log) if entry.kind in ("move", "note", "obstacle", "drop", "delivery")]
+    if not standing:
+        raise EditRefused("nothing to strike")
+    gone = standing[n % len(standing)]
+    struck = {"struck_at": at, "struck_by": by}
+    return job.model_copy(update={"log": tuple(e.model_copy(update=struck) if e.id == gone.id else e for e in job.log)})
+
+
+def _reading(job: Job, n: int, at: object, by: str) -> Job:
+    key = ItemKey("posts", _post(job, n), "driven_depth")
+    return edits.tick(job, key, at, by, reading_in=28.0 + n)  # type: ignore[arg-type]  # a time
+
+
+def _new_way(job: Job, n: int, at: object, by: str) -> Job:
+    before = walk(job)
+    way = NewWay(*(("P2", "P5") if n % 2 else ("P3", "P5")), ("N",))
+    return with_new_way(job, before, given_up(job, before, way, at), at, by)  # type: ignore[arg-type]  # a time
+
+
+EDITS: dict[str, Callable[..., Job]] = {
+    "tick": lambda job, n, at, by: edits.tick(job, ItemKey("posts", _post(job, n), "plumb"), at, by),
+    "reading": _reading,
+    "untick": lambda job, n, at, by: edits.untick(job, ItemKey("posts", _post(job, n), "driven_depth"), at, by),
+    "not needed": lambda job, n, at, by: edits.tick(job, ItemKey("posts", _post(job, n), "driven_depth"), at, by, needed=False),
+    "move": lambda job, n, at, by: edits.move_post(job, _post(job, n), at, by, along_ft=0.5 * (n + 1), out_ft=n % 2),
+    "add": lambda job, n, at, by: edits.add_post(job, "n", 5.0 + 20 * n, at, by, offset_ft=n % 2),
+    "drop": lambda job, n, at, by: edits.drop_post(job, _post(job, n), at, by),
+    "swap": lambda job, n, at, by: edits.swap_to_tree(job, _post(job, n), "oak", at, by),
+    "obstacle": lambda job, n, at, by: edits.obstacle(job, "rock", "n", 3.0 + 17 * n, at, by),
+    "note": lambda job, n, at, by: edits.note(job, f"words {n}", at, by, about=_post(job, n)),
+    "delivery": lambda job, n, at, by: edits.delivery(job, "sleeve", at, by, packs=n + 1, loose=None),
+    "strike": _strike,
+    "new way": _new_way,
+    "rule": lambda job, n, *_: job.model_copy(
+        update={"rules": job.rules.model_copy(update={"layout": job.rules.layout.model_copy(update={"move_reach_ft": 2.0 + n})})}
+    ),
+    "survey": lambda job, n, *_: _record(job, "points", "E", north_ft=120.0 + n / 10),
+    "tree": lambda job, n, *_: _record(job, "trees", "oak", diameter_in=14.0 + n),
+}
+SIGNED_OFF = Record.model_validate(SIGNED)
+chains = st.lists(st.tuples(st.sampled_from(list(EDITS)), st.integers(0, 5), st.integers(0, 3)), max_size=5)
+
+
+def after(job: Job, chain: list[tuple[str, int, int]], by: str, minute: int) -> Job:
+    """The job after the edits of a chain, a few minutes apart; what is refused isn't done."""
+    for name, n, minutes in chain:
+        minute += minutes
+        try:
+            job = EDITS[name](job, n, AT + timedelta(minutes=minute), by)
+        except EditRefused:
+            continue
+    return job
+
+
+def said(job: Job) -> str:
+    """All that a file says but for its heading, in its order."""
+    return repr(tables_of(job))
+
+
+def about(merged: Merged) -> str:
+    return " ".join(f"{conflict.path} {conflict.says}" for conflict in merged.conflicts)
+
+
+@given(start=chains, ours=chains, theirs=chains, keep=st.booleans())
+@settings(max_examples=100, deadline=None)
+def test_whichever_is_named_first_the_same_job_comes_out(
+    start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], keep: bool
+) -> None:
+    base = after(START, start, "Ana", 0)
+    one, other = after(base, ours, "Ana", 20), after(base, theirs, "Ana", 22)
+    merged = merge(base, one, other, "ours" if keep else "theirs")
+    turned = merge(base, other, one, "theirs" if keep else "ours")
+    assert said(merged.job) == said(turned.job)
+    assert len(merged.conflicts) == len(turned.conflicts)
+    _nothing_is_lost(base, one, other, merged)
+    for side in (one, other, base):
+        again = merge(side, merged.job, side)
+        assert (again.job, again.conflicts, again.came_in) == (merged.job, (), ())
+    if not merged.conflicts:
+        for side in (one, other):
+            again = merge(base, merged.job, side)
+            assert (said(again.job), again.conflicts) == (said(merged.job), ())
+
+
+def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
+    known = {entry.id for entry in base.log}
+    joined = {entry.id: entry for entry in merged.job.log}
+    asked = about(merged)
+    for side in (one, other):
+        for entry in side.log:
+            assert entry.id in joined
+            struck_here = {e.id for e in (*one.log, *other.log) if e.struck_at is not None}
+            overruled = joined[entry.id].struck_at is not None and entry.id not in struck_here
+            alike = getattr(entry, "post", "") in [getattr(e, "post", "?") for s in (one, other) if s is not side for e in s.log]
+            assert entry.id in known or not overruled or merged.conflicts or alike
+        for key, tick in side.checks.items():
+            held = merged.job.checks.get(key) or next(
+                (t for k, t in merged.job.checks.items() if k.what == key.what and same_tick(t, tick)), None
+            )
+            history = any(e.kind == "superseded" and e.done_at == tick.at and e.done_by == tick.by for e in merged.job.log)
+            opened = key not in one.checks or key not in other.checks
+            assert (held is not None and same_tick(held, tick)) or history or opened or tick == base.checks.get(key), (key, asked)
+
+
+@given(ours=chains, theirs=chains)
+@settings(max_examples=50, deadline=None)
+def test_no_post_is_lost_and_none_lands_elsewhere(ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]]) -> None:
+    one, other = after(START, ours, "Ana", 0), after(START, theirs, "Bo", 2)
+    merged = merge(START, one, other)
+    surveyed = [side.points["E"] != START.points["E"] for side in (one, other)]
+    if merged.conflicts or any(surveyed):
+        return
+    stand = walk(merged.job).layout.supports
+    for entry in live(merged.job.log):
+        if isinstance(entry, PlacedEntry) and entry.place and entry.kind == "add" and entry.post in stand and not stand[entry.post].moved:
+            assert (round(stand[entry.post].east_ft, 3), round(stand[entry.post].north_ft, 3)) == (
+                round(entry.east_ft or 0.0, 3), round(entry.north_ft or 0.0, 3),
+            )  # fmt: skip
+    for side in (one, other):
+        there = walk(side).layout.supports
+        ended = {e.post for s in (one, other) for e in live(s.log) if e.kind == "drop"}
+        ended |= {name for s in (one, other) for e in live(s.log) if e.kind == "reroute" for name in e.out}
+        for entry in live(side.log):
+            if entry.kind == "add" and entry.post in there and entry.post not in ended:
+                called = next(e.post for e in merged.job.log if unstruck(e).id == entry.id)
+                assert called in stand
+
+
+@given(chain=chains, other=chains)
+@settings(max_examples=30, deadline=None)
+def test_a_side_that_was_signed_is_asked_about(chain: list[tuple[str, int, int]], other: list[tuple[str, int, int]]) -> None:
+    signed = edits.sign(after(START, chain, "Ana", 0), SIGNED_OFF, AT + timedelta(hours=1), "Ana", "the client")
+    changed = after(START, other, "Bo", 2)
+    if changed == START:
+        assert merge(START, signed, changed).job == signed
+        return
+    assert merge(START, signed, changed).conflicts
+    assert merge(START, changed, signed).job == signed
+    assert merge(START, changed, signed).conflicts
