@@ -58,6 +58,46 @@ def test_a_deck_of_the_site_counts_where_the_line_meets_it(deck: tuple[float, fl
     assert told(drawn(*deck)) == says
 
 
+def openings(corners: dict[str, tuple[float, float]], **tables: Any) -> list[tuple[str, float, float]]:
+    """Deck, from and to of every opening under the line from (0, 0) to (0, 60) and a deck of the site."""
+    job = straight(60.0, corners, decks={"back": {"points": list(corners), "height_ft": 2.5}}, **tables)
+    return [(one.deck, one.from_ft, one.to_ft) for one in under_decks(job, survey(job))]
+
+
+def box(south: float, north: float) -> dict[str, tuple[float, float]]:
+    return {"D1": (-5.0, south), "D2": (5.0, south), "D3": (5.0, north), "D4": (-5.0, north)}
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("corners", "from_ft", "to_ft"),
+    [
+        (box(-10, 0), 0.0, 0.0),  # it only begins at the edge
+        (box(60, 70), 59.5, 59.5),
+        (box(-10, 10), 0.0, 10.5),  # it begins on it and runs over it
+        ({"D1": (0.3, 30.0), "D2": (8.0, 25.0), "D3": (8.0, 35.0)}, 29.6, 30.4),  # past a corner 0.3 ft off: 2 x 0.4 ft within half a foot
+    ],
+)
+def test_a_line_that_only_ends_at_a_deck_has_an_opening_of_no_known_width(
+    corners: dict[str, tuple[float, float]], from_ft: float, to_ft: float
+) -> None:
+    assert openings(corners) == [("back", pytest.approx(from_ft, abs=0.01), pytest.approx(to_ft, abs=0.01))]
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("south", "north", "decks"),
+    [
+        (8, 18.4, ["back", "porch"]),  # to 18.9 ft, more than a foot before the floor at 20
+        (8, 18.6, ["porch"]),
+        (41.4, 50, ["porch"]),
+        (41.6, 50, ["porch", "back"]),  # from 41.1, more than a foot past the floor's end at 40
+    ],
+)
+def test_a_deck_of_the_site_within_a_foot_of_a_floor_is_that_floor(south: float, north: float, decks: list[str]) -> None:
+    assert [deck for deck, _, _ in openings(box(south, north), surfaces=surfaces(porch=DECK))] == decks
+
+
 def test_a_deck_without_height_and_one_in_both_tables_are_told_once_or_not() -> None:
     assert told(drawn(-5, 5, 20, 30, height_ft=0)) == []
     corners = {"D1": (-5.0, 20.0), "D2": (5.0, 20.0), "D3": (5.0, 40.0)}
