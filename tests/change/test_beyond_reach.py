@@ -108,10 +108,10 @@ def test_what_a_crew_may_mean_is_taken(job: Callable[[], Job], step: dict[str, A
 def test_posts_that_move_together_are_judged_where_they_come_to_stand() -> None:
     """P3 goes to where P4 stands, and P4 further on: at the end neither has passed the other."""
     assert len(steps(line_of(), moved("P3", 20), moved("P4", 10)).log) == 2
-    with pytest.raises(EditRefused, match="P3 would come as far as P4"):
+    with pytest.raises(EditRefused, match=r"P3 .* P4, 20' 0"):
         steps(line_of(), moved("P3", 20), moved("P4", -1))
     again = steps(steps(line_of(), moved("P3", 15)), moved("P3", -5))
-    with pytest.raises(EditRefused, match=r"P3 would come as far as P4, 10' 0\" from it"):
+    with pytest.raises(EditRefused, match=r"P3 .* P4, 10' 0"):
         steps(again, moved("P3", 12))
 
 

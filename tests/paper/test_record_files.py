@@ -11,7 +11,7 @@ import pytest
 
 from engine.job.edit import edits
 from engine.job.errors import NotWritten
-from engine.job.file.disk import Disk
+from engine.job.file.disk import Disk, why
 from engine.job.file.store import Loaded, new
 from engine.paper.csv_tables import record_csv, record_markdown
 from engine.paper.record_files import write_record
@@ -130,7 +130,7 @@ def test_a_disk_that_fails_leaves_the_old_record_and_says_so_in_a_sentence(step:
 
     with pytest.raises(NotWritten) as refused:
         write_record(loaded, tmp_path / "r.html", disk=replace(Disk(), **{step: full}))
-    assert str(refused.value) == "r.html: couldn't be written: the disk is full."
+    assert str(refused.value) == f"r.html: couldn't be written: {why(OSError(28, ''))}"
     assert (tmp_path / "r.html").read_text() == "old"
     assert sorted(path.name for path in tmp_path.iterdir() if path.name != "state") == ["r.html", "yard.toml"]
 

@@ -11,6 +11,7 @@ from engine.job.file.starter import starter
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.job.model.log_sentences import sentence
 from engine.paper.record_office import office_tables as record_tables
 from engine.paper.record_office import record_text
 from engine.paper.record_tables import Table, build_record
@@ -135,7 +136,7 @@ def test_what_changed_and_what_happened() -> None:
     assert table(worked(), "Changed from the plan").rows == (("P6", "moved", "2' 0\""),)
     assert table(worked(), "Log").rows == (
         ("2026-04-14 09:30", "Mo Teal", "Plan accepted: 16 supports."),
-        ("2026-04-14 09:30", "Mo Teal", "P6 moved 2' 0\" forward along the line: rock."),
+        ("2026-04-14 09:30", "Mo Teal", sentence(worked().log[1])),
     )
     assert table(accepted(), "Changed from the plan").empty == "built as planned"
 

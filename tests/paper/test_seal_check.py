@@ -64,7 +64,9 @@ def test_an_editor_that_writes_into_the_very_file_leaves_the_version_that_was_si
         data = file.read().replace(b"reading_in = 22.5", b"reading_in = 33.5")
         file.seek(0)
         file.write(data)
-    assert told(load(sealed.path), state) == ("checks posts.P4.driven_depth reading_in: 22.5 when it was signed, 33.5 now.",)
+    (says,) = told(load(sealed.path), state)
+    assert says.startswith("checks posts.P4.driven_depth reading_in: 22.5 ")
+    assert " 33.5 " in says
 
 
 def test_a_seal_that_was_written_over_itself_is_told_from_the_file_s_own_copies(sealed: Loaded, state: Path) -> None:
@@ -78,7 +80,7 @@ def test_where_the_signed_version_is_not_kept_the_record_is_held_against_the_fil
     moved = written_over(sealed, "station_ft = 43.75", "station_ft = 45.0")
     said = told(moved, elsewhere)
     assert said[0] == UNKNOWN
-    assert "record supports P4 station_ft: 43.75 when it was signed, 45.0 now." in said
+    assert any(sentence.startswith("record supports P4 station_ft: 43.75 ") and " 45.0 " in sentence for sentence in said)
     words = written_over(sealed, "station_ft = 45.0", "station_ft = 43.75")
     words = written_over(words, 'title = "', 'title = "Other ')
     says = "What the record lists is what the file gives: ticks, words or the record's own lines were changed."
@@ -90,10 +92,11 @@ def test_another_program_s_figures_are_not_called_a_change(sealed: Loaded, tmp_p
     assert told(older, tmp_path / "another machine")[1].startswith("It was signed with linewalk 0.")
 
 
-def test_the_office_s_page_says_what_was_touched(sealed: Loaded, tmp_path: Path) -> None:
+def test_the_office_s_page_says_what_was_touched(sealed: Loaded, state: Path, tmp_path: Path) -> None:
     after = written_over(sealed, "reading_in = 22.5", "reading_in = 30.0")
+    (says,) = told(after, state)
     (page,) = write_record(replace(after), tmp_path / "record.html")
-    assert "reading_in: 22.5 when it was signed, 30.0 now." in page.read_text(encoding="utf-8")
+    assert says in page.read_text(encoding="utf-8")
 
 
 def without_record(loaded: Loaded) -> Loaded:
@@ -112,14 +115,10 @@ def test_a_record_cut_out_of_a_signed_file_is_told(sealed: Loaded, state: Path) 
     after = without_record(sealed)
     assert after.job.record is None
     (says,) = seal_broken(after, walk(after.job), state=state)
-    assert says.startswith("This job was signed off, and its record is gone from the file although nobody reopened it.")
     assert str(state / "backups") in says
-
-
-def test_it_is_told_by_the_log_alone_on_another_machine(sealed: Loaded, tmp_path: Path) -> None:
-    after = without_record(sealed)
-    (says,) = seal_broken(after, walk(after.job), state=tmp_path / "elsewhere")
-    assert says == "This job was signed off, and its record is gone from the file although nobody reopened it."
+    (on_another_machine,) = seal_broken(after, walk(after.job), state=state / "elsewhere")
+    assert on_another_machine == "This job was signed off, and its record is gone from the file although nobody reopened it."
+    assert says.startswith(on_another_machine)
 
 
 def test_it_is_told_by_the_kept_copy_where_the_signature_is_cut_out_of_the_log_too(sealed: Loaded, state: Path) -> None:

@@ -10,6 +10,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
+from engine.job.model.log_sentences import sentence
 from tests.demo import demo
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
@@ -195,5 +196,7 @@ async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixt
     assert main(["record", str(path)]) == 0
     record = capsys.readouterr().out
     assert "accepted by seen and agreed" in record
-    assert "P6 moved 2' 0\" forward along the line: rock." in record
+    moved = next(entry for entry in on_disk(path).log if isinstance(entry, MoveEntry))
+    assert (moved.post, moved.along_ft) == ("P6", 2.0)
+    assert sentence(moved) in record
     assert main(["check", str(path)]) == 0

@@ -74,7 +74,7 @@ def test_the_copy_before_an_edit_stays_what_it_was(working: Working) -> None:
 
 def test_an_edit_that_is_refused_changes_nothing(file: Path, working: Working) -> None:
     stands = file.read_bytes()
-    with pytest.raises(EditRefused, match="A note needs some words"):
+    with pytest.raises(EditRefused, match="needs some words"):
         edited(working, "note", noted(" "))
     assert file.read_bytes() == stands
 
@@ -251,7 +251,7 @@ def test_a_signature_is_not_taken_back_only_opened_again(file: Path, working: Wo
     after = edited(edited(working, "first", ticked(FLAG)), "signed off", signed)
     sealed = file.read_bytes()
     assert undone(after) == (after, "")
-    with pytest.raises(EditRefused, match="signed off and sealed"):
+    with pytest.raises(EditRefused, match="sealed"):
         edited(after, "second", ticked(OTHER))
     assert file.read_bytes() == sealed
     opened = edited(after, "reopened", reopened)

@@ -193,7 +193,7 @@ def test_nothing_is_moved_added_or_dropped_before_a_plan_is_accepted() -> None:
 def test_a_dropped_post_is_gone_and_an_added_one_stands() -> None:
     job = edits.add_post(edits.drop_post(accepted(), "P6", AT, BY), "back", 84, AT, BY)
     assert edits.move_post(job, "P17", AT, BY, along_ft=1).log[-1].kind == "move"
-    with pytest.raises(EditRefused, match="P6 is not in the accepted plan"):
+    with pytest.raises(EditRefused, match=r"^P6 is not"):
         edits.move_post(job, "P6", AT, BY, along_ft=1)
 
 

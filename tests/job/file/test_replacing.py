@@ -90,7 +90,7 @@ def test_a_rename_that_reports_an_error_but_happened_is_saved(file, state):
         raise OSError(5, "Input/output error")
 
     (said,) = save(replace(disk, replace=late), file, b"new", digest(b"old"), state, NOW)
-    assert said.startswith("Saved, but the disk didn't confirm it.")
+    assert "confirm" in said
     assert file.read_bytes() == b"new"
 
 
@@ -108,7 +108,7 @@ def test_after_a_failed_fsync_a_new_temp_file_is_tried(file, state):
 
 def test_a_backup_that_cannot_be_kept_does_not_stop_a_save(file, state):
     notes = save(replace(Disk(), make_folder=fails(28)), file, b"new", digest(b"old"), state, NOW)
-    assert notes == ("Saved, but the version before couldn't be kept as a backup: the disk is full.",)
+    assert notes == (f"Saved, but the version before couldn't be kept as a backup: {why(OSError(28, ''))}",)
     assert kept(state, file) == []
 
 

@@ -150,7 +150,7 @@ def test_a_closed_line_has_three_different_points() -> None:
 def test_a_line_s_end_meets_something_there_is(meets: str, at: str) -> None:
     path, message = _one(lines={"fence": _line("A", "T1", "T2", end_meets=meets, end_at=at)})
     assert path == ("lines", "fence", "end_at")
-    assert message.startswith(f'Line fence names the {meets} "{at}"')
+    assert f'{meets} "{at}"' in message
 
 
 def test_a_line_can_t_meet_itself_as_if_it_were_another() -> None:

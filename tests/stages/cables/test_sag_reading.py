@@ -49,7 +49,7 @@ def test_a_cable_hangs_slack_past_a_tenth_of_its_bay(sag_in: float, short: str) 
     """A cable of 1 lb a foot in 25 ft: 1 x 25^2 / 8 = 78.125 lb ft over 2.5 ft of sag is 31.25 lb."""
     heavy = SagMeans(1.0, 25.0, SafeRange(33.0, 114.0), 0.0, 110.0)
     assert heavy.short(sag_in) == short
-    assert heavy.words(sag_in).startswith("The cable hangs slack.") == (short == "hangs slack")
+    assert ("hangs slack" in heavy.words(sag_in)) == (short == "hangs slack")
 
 
 def test_a_short_bay_tells_little_and_says_so() -> None:

@@ -54,12 +54,12 @@ def test_two_wrong_tapes_to_two_points_are_both_named() -> None:
 
 def test_a_bearing_that_doesn_t_fit_says_which_way() -> None:
     result = survey(yards.build(with_shots(L1=leg("T1", "T2", 84, 40))))
-    assert said(result, "misfit")[0] == "The bearing from T1 to T2 points about 6.0° left of what the other shots say."
+    assert said(result, "misfit")[0].startswith("The bearing from T1 to T2 points about 6.0° left of ")
 
 
 def test_a_left_offset_that_reads_long_is_said_to_be_long() -> None:
     result = survey(yards.build(with_shots(O1=offset("T1", 0, 62, "left"))))
-    assert said(result, "misfit")[0] == "The offset of T1 from A to B reads about 2.0 ft past what the other shots say."
+    assert said(result, "misfit")[0].startswith("The offset of T1 from A to B reads about 2.0 ft past ")
     (fit,) = (fit for fit in result.fits if fit.part == "offset")
     assert fit.residual > 1.5
     assert fit.says.endswith("long.")
@@ -78,20 +78,18 @@ def test_a_tie_on_the_wrong_side_is_told_from_a_wrong_tape(check: dict[str, Any]
 
 
 @pytest.mark.parametrize(
-    ("written", "says"),
+    ("written", "short", "swapped"),
     [
-        (71.21, "The tape from B to T1 reads about 0.9 ft short of what the other shots say. 71.21 may be 72.11 with two digits swapped."),
-        (
-            27.11,
-            "The tape from B to T1 reads about 41.0 ft short of what the other shots say. 27.11 may be 72.11 with two digits swapped.",
-        ),
-        (71.11, "The tape from B to T1 reads about 1.0 ft short of what the other shots say."),
+        (71.21, "0.9 ft short", " 71.21 may be 72.11 with two digits swapped."),
+        (27.11, "41.0 ft short", " 27.11 may be 72.11 with two digits swapped."),
+        (71.11, "1.0 ft short", ""),
     ],
 )
-def test_a_reading_with_two_figures_swapped_is_named(written: float, says: str) -> None:
+def test_a_reading_with_two_figures_swapped_is_named(written: float, short: str, swapped: str) -> None:
     base = _checked()
     base["shots"]["S1"]["tape_b_ft"] = written
-    assert said(survey(yards.build(base)), "misfit")[0] == says
+    misfit, end, after = said(survey(yards.build(base)), "misfit")[0].partition("say.")
+    assert (f" {short} " in misfit, end, after) == (True, "say.", swapped)
 
 
 def test_swapped_figures_tell_which_of_three_tapes_is_wrong() -> None:
@@ -114,7 +112,7 @@ def test_a_slope_that_would_rise_more_than_it_is_long_with_its_figures_swapped_i
     base = _checked()
     base["shots"]["S1"] |= {"tape_b_ft": 61.2, "rise_b_ft": 20.0}
     says = said(survey(yards.build(base)), "misfit")[0]
-    assert says.startswith("The tape from B to T1 reads about")
+    assert "from B to T1" in says
     assert "swapped" not in says
 
 
