@@ -80,6 +80,10 @@ def _side(before: Point, at: Point, turn_deg: float, yards: tuple[Ring, ...]) ->
     """Whether a yard lies inside the turn, outside it, or both or neither."""
     inward = azimuth_deg(before, at) + turn_deg / 2 + (90 if turn_deg > 0 else -90)
     spots = (travel(at, way % 360, LOOKED_BESIDE_FT) for way in (inward, inward + 180))
-    areas = [shapely.Polygon(ring) for ring in yards]
-    holds = [bool(shapely.contains_xy(areas, *spot).any()) for spot in spots]
+    holds = [bool(shapely.contains_xy(_polygons(yards), *spot).any()) for spot in spots]
     return "both" if holds[0] == holds[1] else "inside" if holds[0] else "outside"
+
+
+@remembered
+def _polygons(yards: tuple[Ring, ...]) -> list[shapely.Polygon]:
+    return [shapely.Polygon(ring) for ring in yards]

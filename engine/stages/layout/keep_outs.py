@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
+from engine.calc.remember import remembered
 from engine.calc.tolerances import EDGE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -95,6 +96,7 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     return Ground(drawn.areas, drawn.tree, found)
 
 
+@remembered
 def _ground(shapes: tuple[_Shape, ...]) -> Ground:
     drawn = _drawn(shapes)
     areas = tuple(KeepOut(name, shape.kind, _outline(polygon), shape.why) for name, shape, polygon in drawn)

@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered
 from engine.calc.statics.embedment import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
 from engine.calc.statics.section import solidity
 from engine.calc.statics.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
@@ -129,6 +130,7 @@ def load_depths_in(plf: float, height_ft: float, rules: Rules, diameter_in: floa
     return {length_ft: _depth_in(plf * length_ft, height_ft / 2, diameter_in, bearing, factor) for length_ft in sorted(lengths_ft)}
 
 
+@remembered
 def _depth_in(load_lbf: float, height_ft: float, diameter_in: float, bearing_psf_per_ft: float, factor: float) -> float | None:
     if load_lbf == 0:
         return 0.0

@@ -161,6 +161,7 @@ def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[K
     return found
 
 
+@remembered
 def _blocked_beside(path: tuple[Point, ...], stations_ft: Stations, ground: Ground, aside_ft: float) -> list[tuple[float, float, int]]:
     """Blocked parts of a path, looked at along it and, where a stake reaches aside, along both ends of its reach."""
     corners = np.array(path)
