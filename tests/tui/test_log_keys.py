@@ -39,7 +39,8 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         added = load(path).job.log[-1]
         assert isinstance(added, AddEntry)
         assert (added.post, added.line, added.station_ft, added.why) == ("P17", "back", 236.0, "long bay")
-        assert "P17" in screen.working.walk.layout.supports
+        there = screen.working.walk.layout.supports["P17"].xy
+        assert added.place == pytest.approx(there, abs=1e-3)
 
         screen.chosen = "P15"
         await keys(pilot, "l", "d", "enter")

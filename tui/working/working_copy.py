@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
+from engine.change.logged_places import with_places
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
 from engine.job.file.store import Loaded
 from engine.job.merge.asked import Conflict, Side
@@ -107,7 +108,7 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
     """
     if working.read_only:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
-    job = edit(working.job, working.clock(), working.by)
+    job = with_places(edit(working.job, working.clock(), working.by), working.walk, working.job)
     past = () if job.record is not None else (*working.past, (words, working.job))
     return _with_job(replace(working, past=past, future=()), job)
 

@@ -9,11 +9,11 @@ import numpy as np
 from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.calc.measuring.adjust import Ellipse
-from engine.calc.tolerances import ONE_SUPPORT_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import FenceLine, Meets
 from engine.job.model.job import Job
-from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, RerouteEntry, live
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
 
 ENDS: tuple[LineEnd, LineEnd] = ("start", "end")
@@ -126,24 +126,58 @@ def place_on(path: Sequence[Point], station_ft: float, offset_ft: float) -> Poin
     return offset_point(path[run], path[run + 1], station_ft - stations[run], offset_ft)
 
 
+def logged_at(track: Track, station_ft: float, offset_ft: float, there: Point | None) -> tuple[float, float, Point]:
+    """Station and offset on a line as it runs now, and the place, of what was logged at a station and, where that is said, at a place."""
+    spot = place(track, station_ft, offset_ft)
+    if there is None or distance_ft(spot, there) <= SAME_SPOT_FT:
+        return station_ft, offset_ft, spot
+    return *station_offset(track.path, there), there
+
+
+def rerouted_lines(log: Sequence[LogEntry]) -> frozenset[str]:
+    """Lines that took a new way: what was logged on them may have been taped along another one."""
+    return frozenset(entry.line for entry in live(tuple(log)) if isinstance(entry, RerouteEntry))
+
+
 def logged_spots(job: Job, survey: Survey, tracks: Mapping[str, Track], entry: ObstacleEntry) -> tuple[Point, ...]:
-    """Something found in the ground as it was logged, by the stations of its line as the line ran that day."""
-    standing = live(job.log)
-    later = standing[standing.index(entry) + 1 :]
-    reroute = next((one for one in later if isinstance(one, RerouteEntry) and one.line == entry.line), None)
-    track = tracks[entry.line]
-    if reroute is not None:
-        path = path_then(survey, reroute)
-        if not path:
-            return ()
-        track = replace(track, path=path, stations_ft=vertex_stations_ft(path), closed=path[0] == path[-1])
+    """Something found in the ground as it was logged: by the stations of its line as the line ran that day, and at its place."""
+    track = _taped_along(job, survey, tracks[entry.line], entry)
+    if track is None:
+        return ()
     run, along_ft = _run(track, entry.station_ft)
     half_long, half_wide = ((size or 0.0) / 2 for size in (entry.long_ft, entry.wide_ft))
     corners = ((-half_long, -half_wide), (half_long, -half_wide), (half_long, half_wide), (-half_long, half_wide))
     spots = list(dict.fromkeys(corners))
     spots += spots[:1] * (len(spots) == len(corners))
     start, end = track.path[run : run + 2]
-    return tuple(offset_point(start, end, along_ft + along, entry.offset_ft + out) for along, out in spots)
+    drawn = tuple(offset_point(start, end, along_ft + along, entry.offset_ft + out) for along, out in spots)
+    middle = offset_point(start, end, along_ft, entry.offset_ft)
+    if entry.place is None or entry.line not in rerouted_lines(job.log) or distance_ft(middle, entry.place) <= SAME_SPOT_FT:
+        return drawn
+    east_ft, north_ft = entry.place[0] - middle[0], entry.place[1] - middle[1]
+    return tuple((spot[0] + east_ft, spot[1] + north_ft) for spot in drawn)
+
+
+def _taped_along(job: Job, survey: Survey, track: Track, entry: ObstacleEntry) -> Track | None:
+    """A line as it ran when something was found on it: the way on which its station is its place, else the way that its log says."""
+    standing = live(job.log)
+    news = [(n, one) for n, one in enumerate(standing) if isinstance(one, RerouteEntry) and one.line == entry.line]
+    if not news:
+        return track
+    at = standing.index(entry)
+    later = next((path_then(survey, one) for n, one in news if n > at), track.path)
+    ways = [path for path in (later, *(path_then(survey, one) for _, one in news), track.path) if path]
+    fitting = (
+        path
+        for path in ways
+        if entry.place and distance_ft(place(_on(track, path), entry.station_ft, entry.offset_ft), entry.place) <= SAME_SPOT_FT
+    )
+    path = next(fitting, later or (track.path if entry.place else ()))
+    return _on(track, path) if path else None
+
+
+def _on(track: Track, path: tuple[Point, ...]) -> Track:
+    return track if path == track.path else replace(track, path=path, stations_ft=vertex_stations_ft(path), closed=path[0] == path[-1])
 
 
 def heading_deg(track: Track, station_ft: float) -> float:

@@ -19,7 +19,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
 from engine.job.model.tick_facts import At
 from engine.stages.layout.fixed_supports import gate_spans
-from engine.stages.layout.line_tracks import Meeting, Track, place
+from engine.stages.layout.line_tracks import Meeting, Track, logged_at, place, rerouted_lines
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import Survey
 
@@ -111,11 +111,12 @@ def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[s
     stands = {name: _planned(tracks[post.line], post) for name, post in plan.items() if post.line in tracks}
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
     lost = []
+    new_ways = rerouted_lines(job.log)
     stood: dict[str, list[tuple[datetime | None, Point | None]]] = {}
     for entry in current_entries(job.log):
         if isinstance(entry, MoveEntry | SwapEntry | AddEntry | DropEntry) and entry.post not in elsewhere:
             before = stands.get(entry.post)
-            followed = bool(job.posts) and _follow(job, survey, tracks, stands, entry)
+            followed = bool(job.posts) and _follow(job, survey, tracks, stands, entry, new_ways)
             lost += [] if followed else [(entry.post, entry.kind)]
             if followed:
                 now = stands.get(entry.post)
@@ -134,13 +135,15 @@ def _follow(
     tracks: Mapping[str, Track],
     stands: dict[str, LoneSupport],
     entry: MoveEntry | SwapEntry | AddEntry | DropEntry,
+    new_ways: frozenset[str],
 ) -> bool:
-    """Change `stands` as one entry says; False where it can't be followed."""
+    """Change `stands` as one entry says; False where it can't be followed. On a line that took a new way its place counts."""
     if isinstance(entry, AddEntry):
         if entry.line not in tracks:
             return False
-        added = Post(line=entry.line, station_ft=entry.station_ft, offset_ft=entry.offset_ft, kind=entry.post_kind)
-        stands[entry.post] = _planned(tracks[entry.line], added)
+        there = entry.place if entry.line in new_ways else None
+        station, offset, spot = logged_at(tracks[entry.line], entry.station_ft, entry.offset_ft, there)
+        stands[entry.post] = LoneSupport(entry.line, station, offset, entry.post_kind, "driven", None, spot, spot, moved=False)
         return True
     old = stands.get(entry.post)
     if old is None:
@@ -148,9 +151,9 @@ def _follow(
     if isinstance(entry, DropEntry):
         del stands[entry.post]
     elif isinstance(entry, MoveEntry):
-        station, offset = old.station_ft + entry.along_ft, old.offset_ft + entry.out_ft
-        there = place(tracks[old.line], station, offset)
-        stands[entry.post] = replace(old, station_ft=station, offset_ft=offset, there=there, moved=True)
+        there = entry.place if old.line in new_ways else None
+        station, offset, spot = logged_at(tracks[old.line], old.station_ft + entry.along_ft, old.offset_ft + entry.out_ft, there)
+        stands[entry.post] = replace(old, station_ft=station, offset_ft=offset, there=spot, moved=True)
     else:
         tree = job.trees.get(entry.tree)
         if tree is None or tree.point not in survey.points:

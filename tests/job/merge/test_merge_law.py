@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.change.given_up import NewWay, given_up
+from engine.change.logged_places import with_places
 from engine.change.new_way import with_new_way
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
@@ -85,7 +86,7 @@ def after(job: Job, chain: list[tuple[str, int, int]], by: str, minute: int) -> 
     for name, n, minutes in chain:
         minute += minutes
         try:
-            job = EDITS[name](job, n, AT + timedelta(minutes=minute), by)
+            job = with_places(EDITS[name](job, n, AT + timedelta(minutes=minute), by), walk(job), job)
         except EditRefused:
             continue
     return job
