@@ -65,9 +65,10 @@ def places_of(walked: Walk, key: ItemKey) -> Places | None:
         or key.what.startswith(("diagonal", "two_people", "under"))
     ):
         return None
-    if subject in walked.gate.gates:
-        work = walked.gate.gates[subject]
-        return at(work.hinge_post) if key.what == "hinge_plumb" else at(*sorted((work.hinge_post, work.latch_post)))
+    if key.what == "hinge_plumb":
+        return at(walked.gate.gates[subject].hinge_post) if subject in walked.gate.gates else None
+    if pair := sorted(name for name, support in laid.supports.items() if support.gate == subject):
+        return at(*pair)
     if subject in laid.bays:
         return at(laid.bays[subject].from_id, laid.bays[subject].to_id)
     if subject in walked.cables.loops:
@@ -157,7 +158,7 @@ def test_nothing_is_done_whose_place_differs_and_nothing_open_whose_place_does_n
             if there is None or (line.tick or line.was) is None:
                 continue
             now = places_of(after, key)
-            assert now is not None
+            assert now is not None, key
             off_ft = far_ft(there, now)
             assert line.tick is None or off_ft <= MARK_FT + ROUND_FT, (key, off_ft)
             assert line.tick is not None or off_ft > MARK_FT - ROUND_FT or resized(before, after, key), key
