@@ -1,14 +1,18 @@
 """What one change does to everything downstream: the walk before beside the walk after, in words a crew reads."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.tolerances import SAME_SPOT_FT
+from engine.calc.phrases import listed
+from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
+from engine.checklist import ChecklistLine
 from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
+from engine.stages.posts.old_sleeves import OldSleeve
+from engine.stages.punch.stage import WAYS_OUT, WayOut
 from engine.walk import Walk
 
 T = TypeVar("T")
@@ -25,23 +29,90 @@ class Difference:
 
 
 @dataclass(frozen=True)
-class Consequences:
-    """All changes in the order of the stages, the findings that appear and those that go."""
+class WayChange:
+    """A way out that comes, goes or is another size: where, and how big before and after, in; None where there is none."""
 
-    changes: tuple[Difference, ...]
-    appear: tuple[Finding, ...]
-    go: tuple[Finding, ...]
+    where: str
+    before_in: float | None
+    after_in: float | None
+
+
+@dataclass(frozen=True)
+class Consequences:
+    """All that differs: figures in the order of the stages, findings that appear, go and are other than they were (before, after).
+
+    `opened` are items done before and open after, `sleeves` those that no post stands in any more, `ways` what becomes of ways out, of
+    which there were `ways_before` and are `ways_after`.
+    """
+
+    changes: tuple[Difference, ...] = ()
+    appear: tuple[Finding, ...] = ()
+    go: tuple[Finding, ...] = ()
+    changed: tuple[tuple[Finding, Finding], ...] = ()
+    opened: tuple[ChecklistLine, ...] = ()
+    sleeves: tuple[OldSleeve, ...] = ()
+    ways: tuple[WayChange, ...] = ()
+    ways_before: int = 0
+    ways_after: int = 0
 
 
 def consequences(before: Walk, after: Walk) -> Consequences:
     """Everything that differs between two walks of one job."""
-    old = {finding.key: finding for finding in before.findings}
-    new = {finding.key: finding for finding in after.findings}
+    appear, go, changed = _findings(before.findings, after.findings)
+    old = {sleeve.key for sleeve in before.posts.old_sleeves}
     return Consequences(
         tuple(_changes(before, after)),
-        tuple(finding for key, finding in new.items() if key not in old),
-        tuple(finding for key, finding in old.items() if key not in new),
+        appear,
+        go,
+        changed,
+        tuple(_opened(before, after)),
+        tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old),
+        tuple(_ways(before.punch.ways_out, after.punch.ways_out)),
+        len(before.punch.ways_out),
+        len(after.punch.ways_out),
     )
+
+
+def _findings(
+    before: Sequence[Finding], after: Sequence[Finding]
+) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[tuple[Finding, Finding], ...]]:
+    """Those that appear, that go, and that stay with other words; the ways out are told apart from them.
+
+    One that several share keeps being that one when another of them comes first.
+    """
+    old = {finding.key: finding for finding in before if finding.code != WAYS_OUT}
+    new = {finding.key: finding for finding in after if finding.code != WAYS_OUT}
+    pairs = {key: key for key in new if key in old}
+    for key in (key for key in new if key not in old):
+        alike = [other for other in old if other.code == key.code and other not in new and other not in pairs.values()]
+        one_a_job = len(alike) == 1 == sum(other.code == key.code for other in new)
+        if (same := next((other for other in alike if one_a_job or set(other.subjects) & set(key.subjects)), None)) is not None:
+            pairs[key] = same
+    told = ((old[was], new[key]) for key, was in pairs.items())
+    return (
+        tuple(finding for key, finding in new.items() if key not in pairs),
+        tuple(finding for key, finding in old.items() if key not in pairs.values()),
+        tuple((was, now) for was, now in told if was.says != now.says and "note" not in (was.level, now.level)),
+    )
+
+
+def _opened(before: Walk, after: Walk) -> Iterator[ChecklistLine]:
+    """What was done and is open now, and what was done and isn't asked any more."""
+    for stage, checklist in before.checklists.items():
+        now = after.checklists[stage].by_key
+        for line in checklist.lines:
+            if line.state == "done" and (line.item.key not in now or now[line.item.key].state == "open"):
+                yield line
+
+
+def _ways(before: Sequence[WayOut], after: Sequence[WayOut]) -> Iterator[WayChange]:
+    old, new = ({way.key: way for way in ways} for ways in (before, after))
+    for key in dict.fromkeys((*new, *old)):
+        was, now = old.get(key), new.get(key)
+        if was is None or now is None or abs(was.opening_in - now.opening_in) > TAPE_IN:
+            way = now or was
+            assert way is not None
+            yield WayChange(way.where, was.opening_in if was else None, now.opening_in if now else None)
 
 
 def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
@@ -49,6 +120,7 @@ def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
     yield from _differ("length", a.layout.bays, b.layout.bays, lambda bay: bay.slope_ft, format_ft_in)
     yield from _ties(a.layout.ties, b.layout.ties)
     yield from _braces(a, b)
+    yield from _runs(a, b)
     yield from _differ("cable to cut", a.cables.loops, b.cables.loops, lambda loop: loop.cut_ft, format_ft_in)
     yield from _differ("run", a.cables.loops, b.cables.loops, lambda loop: loop.run_ft, format_ft_in)
     yield from _differ("wire to cut", a.fabric.loops, b.fabric.loops, lambda cut: cut.wire_cut_ft, format_ft_in)
@@ -94,6 +166,15 @@ def _tapes(tie: TapeTie | None) -> tuple[tuple[float, str], tuple[float, str]]:
 
 def _tape_words(tape_ft: float, start: str) -> str:
     return f"{format_ft_in(tape_ft)} from {start}" if start else "-"
+
+
+def _runs(a: Walk, b: Walk) -> Iterator[Difference]:
+    """Loops that take in other supports."""
+    old, new = a.cables.loops, b.cables.loops
+    for name in dict.fromkeys((*old, *new)):
+        was, now = (loops[name].supports if name in loops else () for loops in (old, new))
+        if was != now:
+            yield Difference(name, "supports", listed(was) if was else "-", listed(now) if now else "-")
 
 
 def _braces(a: Walk, b: Walk) -> Iterator[Difference]:

@@ -9,7 +9,7 @@ from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import PlannedEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.fresh_layout_box import FreshLayoutDialog
+from tui.boxes.preview import ChangeDialog
 from tui.boxes.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
 
@@ -54,7 +54,7 @@ async def test_three_are_driven_a_rock_is_found_and_the_rest_is_laid_out_afresh(
         assert logged.log[-1].kind == "obstacle"
 
         await keys(pilot, "a")
-        assert isinstance(app.screen, FreshLayoutDialog)
+        assert isinstance(app.screen, ChangeDialog)
         words = " ".join(shown(app).split())
         assert "P2, P3 and P5 stay where they stand; P6 moves." in words
         assert "Gone: P6 stands in rock found at 83' 0\" on back." in words

@@ -9,12 +9,16 @@ from textual.content import Content
 from textual.message import Message
 from textual.screen import Screen
 
+from engine.change.consequences import consequences
 from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.job.merge.unsaved import Unsaved, unsaved
+from engine.job.model.log_sentences import sentence
 from engine.paper.seal_check import seal_broken
+from engine.walk import walk
 from tui.base.apart import apart
 from tui.boxes.choice import Choice
+from tui.boxes.preview import ChangeDialog
 from tui.working import working_copy as working
 from tui.working.saver import Saver
 
@@ -74,6 +78,26 @@ class Editing(Screen[None]):
         self.saver.change(edited)
         self.show()
         return None
+
+    async def shown_first(self, title: str, words: str, edit: "Edit", *, says: str = "") -> bool:
+        """One edit, made only once the crew has seen what it does; whether it was made."""
+        opened = self.working
+        if opened.read_only:
+            self.notify(opened.read_only, severity="warning")
+            return False
+        try:
+            job = edit(opened.job, opened.clock(), opened.by)
+        except JobError as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return False
+        logged = " ".join(sentence(entry) for entry in job.log[len(opened.job.log) :])
+        dialog = ChangeDialog(title, says or logged, consequences(opened.walk, walk(job)))
+        if not await self.app.push_screen_wait(dialog):
+            return False
+        if self.working.walk is not opened.walk:
+            self.notify("Something came in from another laptop meanwhile. Look at it, then log this again.", severity="warning")
+            return False
+        return self.edit(words, edit)
 
     def tell(self) -> None:
         """What came in from another laptop and what the disk had to say; where both changed the same fact, which to keep."""

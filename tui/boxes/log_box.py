@@ -22,6 +22,7 @@ KINDS = (
     ("add", "a", "add        one more post"),
     ("drop", "d", "leave out  a post is not needed"),
     ("reroute", "w", "new way    a stretch takes a new way; see what comes out first"),
+    ("sleeve", "c", "cut off    an old sleeve that stays in the ground"),
     ("delivery", "i", "delivery   something that came in after the truck was loaded"),
     ("note", "n", "note       plain words"),
 )

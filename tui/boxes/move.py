@@ -12,8 +12,7 @@ from textual.widgets import Input, OptionList, Static
 from textual.worker import get_current_worker
 
 from engine.calc.lengths import LengthError, parse_length_ft
-from engine.calc.phrases import counted
-from engine.change.consequences import Consequences, consequences
+from engine.change.consequences import consequences
 from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, suggestions
 from engine.drawing.plan_shapes import plan_shapes
@@ -25,8 +24,8 @@ from tui.base.commands import Command, bindings
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog, labelled
-from tui.boxes.row_words import finding_content
-from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
+from tui.boxes.preview import changes_figures, summary
+from tui.widgets.figures import FiguresPane
 from tui.widgets.plan_view import PlanView
 from tui.widgets.rows import Rows
 
@@ -236,19 +235,3 @@ class MoveDialog(Dialog[Settled]):
 
 def _move_words(step: Step) -> str:
     return move_words(float(step["along_ft"]), float(step["out_ft"]))
-
-
-def summary(says: str, found: Consequences) -> Content:
-    """What happens, how much changes, and the findings that appear and go."""
-    parts = [Content(f"{says} {counted(len(found.changes), 'figure changes', 'figures change')}.".strip())]
-    for finding in found.appear:
-        parts.append(Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)))
-    parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]
-    return Content("\n").join(parts)
-
-
-def changes_figures(found: Consequences) -> Figures:
-    """The changes as a table."""
-    columns = (Column("what", "left"), Column("", "left"), Column("now"), Column("then"))
-    rows = tuple(FigureRow(change.subject, (change.subject, change.what, change.before, change.after)) for change in found.changes)
-    return Figures("What it changes", columns, rows)

@@ -1,6 +1,6 @@
 """A stretch of a line taken another way: what comes out and what follows, shown before it is accepted."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar
 
@@ -10,7 +10,6 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
-from engine.calc.phrases import counted
 from engine.change.consequences import consequences
 from engine.change.given_up import GivenUp, NewWay, given_up
 from engine.change.new_way import with_new_way
@@ -23,8 +22,8 @@ from engine.walk import Walk, walk
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog, labelled
-from tui.boxes.move import ROOMY, changes_figures
-from tui.boxes.row_words import finding_content
+from tui.boxes.move import ROOMY
+from tui.boxes.preview import changes_figures, summary
 from tui.widgets.figures import FiguresPane
 from tui.widgets.plan_view import PlanView
 
@@ -130,9 +129,7 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         taken = taken_down(self.job, self.before, after, self.given_up, stays)
         parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if taken.cut else []
         parts += [Content(row) for row in taken.says]
-        parts += [Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding)) for finding in found.appear]
-        parts += [Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go]
-        self._say(Content("\n").join([*parts, Content(f"{counted(len(found.changes), 'figure changes', 'figures change')}.")]))
+        self._say(Content("\n").join([*parts, summary("", replace(found, sleeves=()))]))
         self.query_one(PlanView).picture = plan_shapes(job, after, before=self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))

@@ -7,7 +7,6 @@ from textual.content import Content
 from textual.widgets import OptionList
 
 from engine.calc.phrases import counted
-from engine.change.consequences import consequences
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.settling import to_settle
 from engine.checklist import ChecklistLine, Item
@@ -20,12 +19,11 @@ from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, closing_lines, jump_to, left_open
 from engine.stages.punch.reasons import reasons_told
 from engine.stages.punch.stage import WayOut
-from engine.walk import walk
 from tui import stages
 from tui.base.key_lists import WALK_COMMANDS
 from tui.boxes.choice import Ask, Choice, Find
-from tui.boxes.fresh_layout_box import FreshLayoutDialog, NoLayoutDialog
 from tui.boxes.materials import MaterialsScreen
+from tui.boxes.no_layout_box import NoLayoutDialog
 from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
 from tui.boxes.reading_box import Given, ReadingDialog
 from tui.boxes.sign import Signature, SignDialog
@@ -188,20 +186,15 @@ class WalkActions(LogActions):
         if self.working.job.record is not None or self.working.read_only:
             self.notify(self.working.read_only or edits.SEALED, severity="warning")
             return
-        before, clock = self.working.walk, self.working.clock
-        fresh = fresh_layout(self.working.job, before)
+        fresh = fresh_layout(self.working.job, self.working.walk)
         if fresh.why_none:
             await self.app.push_screen_wait(NoLayoutDialog(fresh.why_none))
             return
         if fresh.same:
             self.notify(f"A fresh layout would change nothing. {fresh.says}")
             return
-        after = walk(accepted_again(self.working.job, fresh, clock(), self.working.by))
-        if not await self.app.push_screen_wait(FreshLayoutDialog(fresh.says, consequences(before, after))):
-            return
-        if self.working.walk is not before:
-            self.notify("Something came in from another laptop meanwhile. Look at it, then press a again.", severity="warning")
-        elif self.edit("fresh layout accepted", lambda job, at, by: accepted_again(job, fresh, at, by)):
+        title = "A fresh layout around what stands"
+        if await self.shown_first(title, "fresh layout accepted", lambda job, at, by: accepted_again(job, fresh, at, by), says=fresh.says):
             self.notify(f"Plan accepted: {counted(len(fresh.posts), 'support')}.")
 
     # The job -------------------------------------------------------------------------------------------------------

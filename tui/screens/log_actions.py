@@ -9,6 +9,7 @@ from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where
 from engine.change.new_way import with_new_way
 from engine.change.settling import settled, stopped_says
 from engine.job.edit import edits
+from engine.stages.posts.old_sleeves import place_words
 from tui.boxes.choice import Ask, Choice
 from tui.boxes.editing import Editing
 from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
@@ -38,6 +39,8 @@ class LogActions(Editing):
                 self._log_drop()
             case "reroute":
                 self._log_new_way()
+            case "sleeve":
+                self._log_sleeve()
             case "delivery":
                 self._log_delivery()
             case "note":
@@ -82,7 +85,8 @@ class LogActions(Editing):
             fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
             fields |= {"long_ft": spot.long_ft, "wide_ft": spot.wide_ft}
             walked = self.working.walk
-            if self.edit(
+            if await self.shown_first(
+                f"{spot.what} on {spot.line}",
                 f"{spot.what} on {spot.line}",
                 lambda job, at, by: obstacle_found(job, walked, spot.what, spot.line, spot.station_ft, at, by, **fields),  # type: ignore[arg-type]  # a choice of the dialog
             ):
@@ -96,7 +100,8 @@ class LogActions(Editing):
         if spot is not None:
             walked = self.working.walk
             step = {"kind": "add", "line": spot.line, "station_ft": spot.station_ft, "offset_ft": spot.offset_ft}
-            self.edit(f"post added on {spot.line}", lambda job, at, by: settled(job, walked, (step,), at, by, why=spot.text))
+            words = f"post added on {spot.line}"
+            await self.shown_first("One more post", words, lambda job, at, by: settled(job, walked, (step,), at, by, why=spot.text))
 
     @work
     async def _log_swap(self) -> None:
@@ -107,7 +112,8 @@ class LogActions(Editing):
         tree = await self.app.push_screen_wait(Choice("Which tree carries the cables", trees))
         if tree is not None:
             walked, step = self.working.walk, {"kind": "swap", "post": post, "tree": tree}
-            self.edit(f"{post} to tree {tree}", lambda job, at, by: settled(job, walked, (step,), at, by))
+            words = f"{post} to tree {tree}"
+            await self.shown_first(words, words, lambda job, at, by: settled(job, walked, (step,), at, by))
 
     @work
     async def _log_drop(self) -> None:
@@ -115,7 +121,22 @@ class LogActions(Editing):
         if post is not None:
             why = await self.app.push_screen_wait(Ask(f"Why is {post} left out", placeholder="why"))
             if why is not None:
-                self.edit(f"{post} left out", lambda job, at, by: edits.drop_post(job, post, at, by, why=why))
+                words = f"{post} left out"
+                await self.shown_first(words, words, lambda job, at, by: edits.drop_post(job, post, at, by, why=why))
+
+    @work
+    async def _log_sleeve(self) -> None:
+        """An old sleeve that stays: which one, and why."""
+        old = {str(sleeve.key): sleeve for sleeve in self.working.walk.posts.old_sleeves if sleeve.there is not None}
+        rows = [(key, Content(f"{sleeve.post}, {sleeve.what}{place_words(sleeve)}")) for key, sleeve in old.items()]
+        picked = await self.app.push_screen_wait(Choice("Which old sleeve stays in the ground", rows))
+        if picked is None:
+            return
+        sleeve = old[picked]
+        why = await self.app.push_screen_wait(Ask(f"Why does {sleeve.post}'s old sleeve stay", placeholder="it wouldn't come out"))
+        if why is not None and sleeve.there is not None:
+            there, words = sleeve.there, f"{sleeve.post}'s old sleeve cut off"
+            await self.shown_first(words, words, lambda job, at, by: edits.sleeve_left(job, sleeve.post, there, at, by, why=why))
 
     @work
     async def _log_new_way(self) -> None:

@@ -92,9 +92,13 @@ def old_sleeve_items(sleeves: tuple[OldSleeve, ...], entries: tuple[LogEntry, ..
     for one in sleeves:
         if any(entry.post == one.post and _near(entry, one.there) for entry in said):
             continue
-        where = "" if one.station_ft is None else f" at {format_ft_in(one.station_ft)} of {one.line}"
         do = "cut off below the ground and filled, it stays" if one.stays else "pulled, its hole filled"
-        yield Item(one.key, f"{one.post}: the old sleeve{where} {do}", of=_facts(one))
+        yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=_facts(one))
+
+
+def place_words(sleeve: OldSleeve) -> str:
+    """Its station as it is told, with a blank in front; nothing where it isn't known."""
+    return "" if sleeve.station_ft is None else f" at {format_ft_in(sleeve.station_ft)} of {sleeve.line}"
 
 
 def _facts(sleeve: OldSleeve) -> TickFacts:

@@ -1,0 +1,109 @@
+"""What a change does, shown before it is accepted: one page for every kind, whoever asks."""
+
+from collections.abc import Iterator
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.widgets import Static
+
+from engine.calc.lengths import format_in
+from engine.calc.phrases import counted, first_few, plural
+from engine.change.consequences import Consequences, WayChange
+from engine.checklist import ChecklistLine
+from engine.findings import TITLES
+from tui.base.commands import Command, bindings
+from tui.base.theme import SIGNS
+from tui.boxes.dialog import LEAVE, Dialog
+from tui.boxes.row_words import finding_content
+from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
+
+COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept what is shown.", "What it changes", first=True))
+
+
+def summary(says: str, found: Consequences) -> Content:
+    """What happens: what comes out, what opens again, ways out, findings, and how many figures change."""
+    return Content("\n").join([*([Content(says)] if says else []), *_told(found)])
+
+
+def _told(found: Consequences) -> Iterator[Content]:
+    for sleeve in found.sleeves:
+        stays = "stays in the ground: cut it off and fill it" if sleeve.stays else "comes out: fill its hole"
+        yield Content.styled(f"{SIGNS['fix']} {sleeve.post}'s old sleeve {stays}.", "bold $fix")
+    if found.opened:
+        opened = counted(len(found.opened), "item")
+        counts = plural(len(found.opened), "was done and counts", "were done and count")
+        yield Content.styled(f"{SIGNS['fix']} {opened} {counts} no more:", "bold $fix")
+        yield from (Content(f"    {line}") for line in _by_stage(found.opened))
+    yield from (Content.styled(line, "bold $stop" if worse else "$done") for worse, line in _ways(found))
+    for finding in found.appear:
+        yield Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding))
+    for was, now in found.changed:
+        yield Content.assemble(
+            Content.styled("Changed: ", "bold $fix"), finding_content(now), Content.styled(f"\n    It was: {was.says}", "$muted")
+        )
+    yield from (Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go)
+    yield Content(f"{counted(len(found.changes), 'figure changes', 'figures change')}.")
+
+
+def _by_stage(opened: tuple[ChecklistLine, ...]) -> Iterator[str]:
+    stages = dict.fromkeys(line.item.key.stage for line in opened)
+    for stage, title in TITLES.items():
+        if stage in stages:
+            yield f"{title}: {first_few([_with_reading(line) for line in opened if line.item.key.stage == stage])}"
+
+
+def _with_reading(line: ChecklistLine) -> str:
+    reading, value = line.item.reading, line.tick.reading if line.tick else None
+    return f"{line.item.says} ({reading.words(value)})" if reading is not None and value is not None else line.item.says
+
+
+def _ways(found: Consequences) -> Iterator[tuple[bool, str]]:
+    """The ways out before and after; whether each line is bad news."""
+    worse = found.ways_after > found.ways_before
+    if found.ways_before or found.ways_after:
+        yield worse, f"Ways out for a dog: {found.ways_before or 'none'} before, {found.ways_after or 'none'} after."
+    for way in found.ways:
+        yield (way.before_in or 0.0) < (way.after_in or 0.0), f"    {way.where}: {_size(way)}"
+
+
+def _size(way: WayChange) -> str:
+    was, now = ("none" if size is None else format_in(size) for size in (way.before_in, way.after_in))
+    return f"{was} before, {now} after"
+
+
+def changes_figures(found: Consequences) -> Figures:
+    """The changes as a table."""
+    columns = (Column("what", "left"), Column("", "left"), Column("now"), Column("then"))
+    rows = tuple(FigureRow(change.subject, (change.subject, change.what, change.before, change.after)) for change in found.changes)
+    return Figures("What it changes", columns, rows)
+
+
+class ChangeDialog(Dialog[bool]):
+    """A change of any kind, with all that it does, to accept or to leave."""
+
+    BINDINGS: ClassVar = bindings(COMMANDS[1:])
+    HINT: ClassVar[str] = "Enter accepts. Esc leaves everything as it is."
+    AUTO_FOCUS: ClassVar[str | None] = ""
+    TALL: ClassVar[bool] = True
+    DEFAULT_CSS = """
+    ChangeDialog #summary { height: auto; margin: 0 0 1 0; }
+    ChangeDialog FiguresPane { height: auto; }
+    """
+
+    def __init__(self, title: str, says: str, found: Consequences) -> None:
+        super().__init__()
+        self._title, self._says, self._found = title, says, found
+
+    def title_words(self) -> str:
+        """What is about to happen."""
+        return self._title
+
+    def parts(self) -> ComposeResult:
+        """The summary, and every figure that changes."""
+        yield Static(summary(self._says, self._found), id="summary", markup=False)
+        yield FiguresPane((changes_figures(self._found),), id="changes")
+
+    def action_take(self) -> None:
+        """Accept."""
+        self.dismiss(True)
