@@ -1,15 +1,18 @@
 """What one change does to everything downstream, read off two walks of the main demo."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
-from engine.change.consequences import Consequences, Difference, consequences
+from engine.change.consequences import Consequences, Difference, WayChange, consequences
+from engine.findings import Finding, Level
 from engine.job.edit import edits
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.layout.stage import TapeTie
 from engine.walk import Walk, walk
-from tests.demo import AT, BY, accepted, demo
+from tests.demo import AT, BY, accepted, demo, others
 
 GROUPS = {
     "posts": ("stands at",),
@@ -156,3 +159,54 @@ def test_a_tape_that_starts_elsewhere_says_where(old: TapeTie, new: TapeTie | No
     """The best pair of points may be another one after a move; the same length from another point is another tape."""
     found = consequences(tied(walk(accepted()), old), tied(walk(accepted()), new))
     assert found.changes == changes
+
+
+def told(*findings: Finding) -> Walk:
+    """The demo's walk with these findings of the layout."""
+    walked = walk(accepted())
+    return replace(walked, stage_findings={name: findings if name == "layout" else () for name in walked.stage_findings})
+
+
+def finding(code: str, says: str, *subjects: str, level: Level = "fix") -> Finding:
+    return Finding(code, level, "layout", subjects, says, "")
+
+
+def test_a_finding_that_grew_is_changed_and_a_note_that_did_is_not_told() -> None:
+    was, now = finding("gap", "8 1/4 in", "P4"), finding("gap", "26 in", "P4")
+    note, other = finding("n", "12 are open", level="note"), finding("n", "14 are open", level="note")
+    found = consequences(told(was, note), told(now, other))
+    assert (found.appear, found.go, found.changed) == ((), (), ((was, now),))
+
+
+def test_a_finding_that_stands_for_several_stays_one_when_another_comes_first() -> None:
+    was, same = finding("lifts", "P4 and 1 more", "P4", "P7"), finding("lifts", "P4 and 1 more", "P7", "P4")
+    more = finding("lifts", "P9 and 2 more", "P9", "P4", "P7")
+    assert consequences(told(was), told(same)) == Consequences()
+    found = consequences(told(was), told(more))
+    assert (found.appear, found.go, found.changed) == ((), (), ((was, more),))
+
+
+def test_two_of_one_code_about_other_things_are_told_apart() -> None:
+    one, other = finding("bay", "26 ft", "P1-P2"), finding("bay", "27 ft", "P8-P9")
+    third = finding("bay", "28 ft", "P3-P4")
+    found = consequences(told(one, other), told(other, third))
+    assert (found.appear, found.go, found.changed) == ((third,), (one,), ())
+
+
+def test_ways_out_are_told_by_their_place_with_the_size_before_and_after() -> None:
+    before = walk(others()["ridge_ring"])
+    (way, *rest) = before.punch.ways_out
+    grown = replace(before, punch=replace(before.punch, ways_out=(replace(way, opening_in=way.opening_in + 18),)))
+    found = consequences(before, grown)
+    assert (found.ways_before, found.ways_after) == (1 + len(rest), 1)
+    assert found.ways[0] == WayChange(way.where, way.opening_in, way.opening_in + 18)
+    assert {(change.where, change.after_in) for change in found.ways[1:]} == {(one.where, None) for one in rest}
+
+
+def test_what_was_done_at_a_post_and_its_sleeve_are_told_when_it_goes() -> None:
+    depth = next(item for item in walk(accepted()).posts.items if item.key == ItemKey("posts", "P6", "driven_depth"))
+    job = edits.tick(accepted(), depth.key, AT, BY, reading_in=30, of=depth.of)
+    later = AT + timedelta(days=1)
+    found = consequences(walk(job), walk(edits.move_post(job, "P6", later, BY, along_ft=2)))
+    assert [(line.item.key, line.tick and line.tick.reading) for line in found.opened] == [(depth.key, 30.0)]
+    assert [(sleeve.post, sleeve.stays) for sleeve in found.sleeves] == [("P6", False)]

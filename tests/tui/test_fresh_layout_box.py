@@ -9,8 +9,8 @@ from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import PlannedEntry
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.preview import ChangeDialog
 from tui.boxes.move import MoveDialog
+from tui.boxes.preview import ChangeDialog
 from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
@@ -36,7 +36,7 @@ async def log_rock(pilot: Pilot[int], station: str, keep_clear: str) -> None:
     await typed(pilot, station)
     await keys(pilot, "tab", "tab", "ctrl+u", "ctrl+k")
     await typed(pilot, keep_clear)
-    await keys(pilot, "enter")
+    await keys(pilot, "enter", "enter")
     assert isinstance(pilot.app.screen, MoveDialog)
     await keys(pilot, "escape")
 

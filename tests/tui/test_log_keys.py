@@ -15,6 +15,7 @@ from tests.tui.driving import keys, shown, typed
 from tests.tui.test_move import looked
 from tui.app import LinewalkApp
 from tui.boxes.move import MoveDialog
+from tui.boxes.preview import ChangeDialog
 from tui.screens.walk_screen import WalkScreen
 
 
@@ -36,6 +37,10 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         await keys(pilot, "tab", "tab")
         await typed(pilot, "long bay")
         await keys(pilot, "enter")
+        assert isinstance(app.screen, ChangeDialog)
+        assert not any(isinstance(entry, AddEntry) for entry in load(path).job.log)
+        assert "P17 added on back" in shown(app)
+        await keys(pilot, "enter")
         added = load(path).job.log[-1]
         assert isinstance(added, AddEntry)
         assert (added.post, added.line, added.station_ft, added.why) == ("P17", "back", 236.0, "long bay")
@@ -45,7 +50,7 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         screen.chosen = "P15"
         await keys(pilot, "l", "d", "enter")
         await typed(pilot, "not needed now")
-        await keys(pilot, "enter")
+        await keys(pilot, "enter", "enter")
         dropped = load(path).job.log[-1]
         assert isinstance(dropped, DropEntry)
         assert (dropped.post, dropped.why) == ("P15", "not needed now")
@@ -86,14 +91,14 @@ async def test_a_tree_takes_the_cables_and_a_rock_at_a_post_leads_to_where_it_go
         assert isinstance(screen, WalkScreen)
         await keys(pilot, "2")
         screen.chosen = "P2"
-        await keys(pilot, "l", "t", "enter", "enter")
+        await keys(pilot, "l", "t", "enter", "enter", "enter")
         swapped = load(path).job.log[-1]
         assert isinstance(swapped, SwapEntry)
         assert (swapped.post, swapped.tree) == ("P2", "oak")
         assert screen.working.walk.layout.supports["P2"].support == "tree"
 
         screen.chosen = "P3"
-        await keys(pilot, "l", "o", "enter")
+        await keys(pilot, "l", "o", "enter", "enter")
         rock = load(path).job.log[-1]
         assert isinstance(rock, ObstacleEntry)
         assert (rock.line, rock.station_ft, rock.offset_ft, rock.radius_ft) == ("n", 41.0, -1.5, 1.0)
@@ -112,7 +117,7 @@ async def test_escape_leaves_every_question_without_a_change(path: Path) -> None
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "2", "a")
         before = path.read_bytes()
-        for letter in "omtadin":
+        for letter in "omtadcin":
             await keys(pilot, "l", letter, "escape")
             while not isinstance(app.screen, WalkScreen):
                 await keys(pilot, "escape")
@@ -164,7 +169,7 @@ async def test_a_post_that_was_left_out_is_not_moved(path: Path) -> None:
         screen.chosen = "P15"
         await keys(pilot, "l", "d", "enter")
         await typed(pilot, "not needed now")
-        await keys(pilot, "enter")
+        await keys(pilot, "enter", "enter")
 
         screen.chosen = "P15"
         await keys(pilot, "m")

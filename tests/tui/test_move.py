@@ -197,7 +197,7 @@ async def test_a_ledge_is_logged_with_its_size_and_kept_clear(path: Path) -> Non
         await typed(pilot, "6")
         await keys(pilot, "tab")
         await typed(pilot, "2 ft")
-        await keys(pilot, "enter")
+        await keys(pilot, "enter", "enter")
         ledge = on_disk(path).log[-1]
         assert isinstance(ledge, ObstacleEntry)
         assert (ledge.station_ft, ledge.radius_ft, ledge.long_ft, ledge.wide_ft, ledge.text) == (90.0, 1.0, 6.0, 2.0, "ledge")

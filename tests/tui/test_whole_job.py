@@ -112,11 +112,12 @@ async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     await keys(pilot, "l", "o")
     await keys(pilot, *["tab"] * 3)
     await typed(pilot, "rock at 8 in")
-    await keys(pilot, "enter")
+    await keys(pilot, "enter", "enter")
     rock = on_disk(path).log[-1]
     assert isinstance(rock, ObstacleEntry)
     assert (rock.what, rock.line, rock.station_ft, rock.text) == ("rock", "back", 83.0, "rock at 8 in")
     assert "P6" in {subject for finding in screen.working.walk.stage_findings["layout"] for subject in finding.subjects}
+    await keys(pilot, "escape")
 
 
 async def move_the_post(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
