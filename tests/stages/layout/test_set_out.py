@@ -1,9 +1,12 @@
 """Setting out: tape ties, strings, diagonals and clearances, worked by hand."""
 
+from dataclasses import replace
 from math import cos, radians, sin
 
 import pytest
 
+from engine.stages.layout.set_out import spot_ties
+from engine.stages.survey.stage import survey
 from tests.stages import yards
 from tests.stages.flat_yards import coded, laid, logged, posts, ring, straight, yard
 
@@ -27,6 +30,27 @@ def test_nothing_is_taped_from_the_middle_of_a_tree() -> None:
     found = laid(job)
     assert "P2" not in found.ties
     assert "P2" in coded(found, "no_tape_tie")[0].subjects
+
+
+@pytest.mark.parametrize(
+    ("sigma_ft", "of", "tapes"),
+    [
+        (0.09, "structures", True),
+        (0.11, "structures", False),  # twice a tape's own 0.05 ft is as loose as a point may be
+        (0.09, "trees", False),
+        (0.09, "nothing", False),  # no mark on the ground
+        (0.0, "nothing", True),  # a known point
+    ],
+)
+def test_tapes_start_at_known_points_and_at_well_surveyed_corners(sigma_ft: float, of: str, tapes: bool) -> None:
+    """C, square across from the known point A as seen from (0, 30)."""
+    points = {"A": (0.0, 0.0), "C": (40.0, 30.0), "D": (40.0, 60.0)}
+    tables = {"structures": {"h": {"points": ["C", "D"]}}, "trees": {"oak": {"point": "C", "diameter_in": 9}}}
+    job = yard(points, {}, **({of: tables[of]} if of in tables else {}))
+    found = survey(job)
+    loose = {name: replace(point, sigma_ft=9.0 if name == "D" else sigma_ft * (name == "C")) for name, point in found.points.items()}
+
+    assert ("P" in spot_ties(job, replace(found, points=loose), {"P": (0.0, 30.0)})) == tapes
 
 
 @pytest.mark.closed_form
