@@ -51,9 +51,9 @@ async def test_a_way_out_is_listed_with_its_place_and_enter_goes_there(path: Pat
         assert f"ways out {len(screen.working.walk.punch.ways_out)}" in words
         assert words.index("between P") < words.index("under the wire")
         assert 'yard back, smallest dog about 5"' in words
-        assert "fence at 5' 0\"" in words
-        assert "truck not counted: wire-48" in words
         number, under = next((n, way) for n, way in enumerate(screen.working.walk.punch.ways_out) if way.kind == "under")
+        assert under.place.partition(",")[0] in words
+        assert under.on_truck in words
         await keys(pilot, *["down"] * number, "enter")
         assert (screen.stage, screen.chosen, screen.page) == ("fabric", under.subject, "pictures")
 

@@ -31,7 +31,7 @@ def test_bindings_carry_key_action_words_and_sentence() -> None:
         ("l,f2", "log", "Log", "l", True, True),
         ("slash", "find", "Find", "/", False, False),
     ]
-    assert made[0].tooltip == "Take back the last change."
+    assert made[0].tooltip == UNDO.sentence
 
 
 def test_help_lines_stand_by_group_with_all_keys() -> None:

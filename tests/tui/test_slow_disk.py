@@ -160,7 +160,7 @@ async def test_ctrl_c_twice_leaves_a_hanging_disk_with_the_work_kept_elsewhere(f
         assert app._exit
     assert app.saver is not None
     says = app.saver.finish(0.2)
-    assert says.startswith("yard.toml: the last changes are not in the file. They are kept in ")
+    assert says.endswith(f" {app.saver.working.rescue}.")
     assert len(load(app.saver.working.rescue or file).job.checks) == 1
     disk.go()
 

@@ -40,7 +40,7 @@ def drawn(width: int, height: int, plain: bool = False) -> list[str]:
 def test_all_that_matters_is_written_at_any_size(width: int, height: int, plain: bool, sign: str) -> None:
     rows = drawn(width, height, plain)
     text = "\n".join(rows)
-    assert rows[0].startswith("P5: both cables pull 141 lb")
+    assert rows[0].startswith(CORNER.says[0])
     for words in ("P5-a 5' 0\"", "P5-b 5' 0\"", "141 lb SW", "to P4", "to P6", sign, "rock"):
         assert words in text
     assert all(len(row) == width for row in rows)
@@ -54,7 +54,7 @@ def test_a_foot_that_is_not_clear_has_its_own_sign() -> None:
 
 def test_long_words_go_on_below() -> None:
     rows = drawn(30, 13)
-    assert (rows[0][:27], rows[1][:15]) == ("P5: both cables pull 141 lb", "turns 90°: brac")
+    assert (rows[0][:27], rows[1][:15]) == (CORNER.says[0], CORNER.says[1][:15])
 
 
 @pytest.mark.parametrize(

@@ -82,7 +82,7 @@ async def test_a_crew_types_a_reading_and_sees_at_once_whether_it_passes() -> No
     app = _App()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.press(*"17")
-        assert _lines(app) == ["Depth of P7 [red]sleeve[/red]", 'Wanted 24", 20" to 26".', '= 17"', 'X Out of range: 3" under 20".']
+        assert _lines(app) == ["Depth of P7 [red]sleeve[/red]", wanted_words(DEPTH), '= 17"', 'X Out of range: 3" under 20".']
         assert app.query_one(LengthInput).has_class("-out")
         await pilot.press("enter", "backspace", "backspace", *"22", "enter")
         assert _lines(app)[2:] == ['= 22"', "✓ Passes."]
