@@ -121,10 +121,10 @@ async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
 
 
 async def move_the_post(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
-    """P6 moved 2 ft on; what follows is shown before it is accepted, and nothing is saved till then."""
-    screen = walk_screen(app)
+    """P6 moved 2 ft on; what follows is shown before it is accepted, and nothing is saved till then. The rock in its way asked for it."""
+    screen = app.screen_stack[-2]
+    assert isinstance(screen, WalkScreen)
     before = screen.working.walk
-    await keys(pilot, "m")
     await typed(pilot, "2")
     assert "P5-P6" in shown(app)
     assert not any(isinstance(entry, MoveEntry) for entry in on_disk(path).log)
