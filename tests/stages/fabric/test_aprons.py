@@ -141,3 +141,15 @@ def test_an_apron_short_by_the_same_all_along_is_one_stretch() -> None:
 def test_a_hole_is_one_that_a_tape_shows(least_in: float, hole_in: float) -> None:
     apron = over(()).bays["P1-P2"]
     assert replace(apron, least_apron_in=least_in).hole_in == hole_in
+
+
+@pytest.mark.closed_form
+def test_the_worst_of_soil_and_slabs_is_told() -> None:
+    """12 in less 18 x (1 - |x - 10| / 10): 6 in of hole at 10 ft, 1 1/2 at 12 1/2, 2.4 at 8."""
+    dip = ((0.0, 0.0), (10.0, -1.5), (20.0, 0.0))
+    beside = over((Floor("pad", "slab", 12.5, 14.0),), dip).bays["P1-P2"]
+    assert (beside.least_apron_in, beside.least_at_ft) == (pytest.approx(-6.0, abs=0.03), 10.0)
+
+    two = over((Floor("pad", "slab", 5.0, 8.0), Floor("walk", "slab", 9.0, 12.0)), dip)
+    (told,) = [finding for finding in two.findings if finding.code == "gap_over_floor"]
+    assert ('ends 6" over' in told.says, told.level) == (True, "stop")
