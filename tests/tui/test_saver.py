@@ -85,7 +85,7 @@ def test_what_came_in_with_a_save_is_joined_with_what_was_edited_meanwhile(file:
     assert (notes(back.job), notes(on_disk(file)), back.news) == (["ours"], ["theirs"], ())
     last = put(back)
     assert (notes(on_disk(file)), list(on_disk(file).checks), on_disk(file).job.title) == (["theirs", "ours"], [FLAG], "ours")
-    assert (last.saved, last.job, last.past) == (True, on_disk(file), ())
+    assert (last.saved, last.job) == (True, on_disk(file))
     assert last.news == ("Logged, by Teal: theirs",)
 
 

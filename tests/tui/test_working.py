@@ -276,7 +276,7 @@ def test_another_name_stands_beside_what_is_done_from_now_on(file: Path, working
     assert after.by == "Teal"
 
 
-def test_what_another_laptop_saved_meanwhile_comes_in_and_undo_ends_there(file: Path, working: Working) -> None:
+def test_what_another_laptop_saved_meanwhile_comes_in_and_undo_keeps_it(file: Path, working: Working) -> None:
     first = edited(working, "first", ticked(FLAG))
     edited(open_working(load(file), "Teal", Clock()), "theirs", ticked(OTHER))
     both = edited(first, "second", noted("soft ground"))
@@ -285,8 +285,23 @@ def test_what_another_laptop_saved_meanwhile_comes_in_and_undo_ends_there(file: 
     assert on_disk(file) == both.job
     assert both.walk == walk(both.job)
     assert both.news == ("P5 flag done, by Teal.",)
-    assert (both.past, both.future) == ((), ())
-    assert edited(both, "third", noted("and wet")).news == ()
+    once, words = undone(both)
+    assert once.news == ()
+    assert (words, notes(on_disk(file)), list(on_disk(file).checks)) == ("second", [], [FLAG, OTHER])
+    twice, words = undone(once)
+    assert (words, list(on_disk(file).checks)) == ("first", [OTHER])
+    again = edited(redone(twice)[0], "fourth", noted("dry again"))
+    assert (list(on_disk(file).checks), notes(on_disk(file))) == ([FLAG, OTHER], ["dry again"])
+    assert (undone(again)[1], notes(on_disk(file)), list(on_disk(file).checks)) == ("fourth", [], [FLAG, OTHER])
+
+
+def test_undo_takes_nothing_back_that_the_other_laptop_changed_since(file: Path, working: Working) -> None:
+    mine = edited(working, "title", titled("ours"))
+    edited(open_working(load(file), "Teal", Clock()), "theirs", titled("theirs"))
+    both = edited(mine, "second", noted("soft ground"))
+    once, _ = undone(both)
+    undone(once)
+    assert (on_disk(file).job.title, notes(on_disk(file))) == ("theirs", [])
 
 
 @pytest.mark.parametrize("keep", ["ours", "theirs"])

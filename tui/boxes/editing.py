@@ -26,6 +26,10 @@ if TYPE_CHECKING:
     from tui.working.working_copy import Edit, Working
 
 
+MOST_TOLD = 4
+"""How many sentences of what came in are told at once; the log holds the rest."""
+
+
 class Landed(Message):
     """Something came back from the disk and waits to be taken in."""
 
@@ -100,9 +104,11 @@ class Editing(Screen[None]):
         return self.edit(words, edit)
 
     def tell(self) -> None:
-        """What came in from another laptop and what the disk had to say; where both changed the same fact, which to keep."""
-        for words in self.working.news:
-            self.notify(words, markup=False, timeout=10)
+        """What came in from another laptop and what the disk had to say, once; where both changed the same fact, which to keep."""
+        if news := self.working.news:
+            self.saver.working = replace(self.working, news=())
+            more = f"\nAnd {len(news) - MOST_TOLD} more." if len(news) > MOST_TOLD else ""
+            self.notify("\n".join(news[:MOST_TOLD]) + more, markup=False, timeout=10)
         if self.app.screen is self:
             self.ask_which()
 

@@ -14,13 +14,15 @@ from threading import Thread, Timer
 from time import monotonic
 
 from engine.job.errors import JobError, NotSaved, shown
-from engine.job.file.disk import Disk, remove
-from engine.job.file.store import keep_elsewhere, state_folder
+from engine.job.file.disk import Disk, digest, read_whole, remove
+from engine.job.file.store import Loaded, keep_elsewhere, load, state_folder
 from engine.job.merge.asked import Side
 from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
-from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, sending
+from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, looked, sending
 
+Mark = tuple[int, int, int]
+"""When a file was written, how long it is, and which one: what tells without reading it that it is another."""
 PAUSE_S = 0.15
 """How long no change may come before those that came are saved: about what the screen takes to paint one."""
 LONGEST_PAUSE_S = 0.5
@@ -29,6 +31,8 @@ SLOW_S = 2.0
 """How long a save may take before the crew is told that the disk doesn't answer."""
 AGAIN_S = 5.0
 """How long after a failed save the next try is made."""
+LOOK_S = 2.0
+"""How often the file is looked at for what another laptop saved."""
 LAST_WAIT_S = 5.0
 """How long the program stays for the disk when it is left in spite of it."""
 
@@ -40,6 +44,14 @@ class RescueCopy:
     path: Path | None
 
 
+@dataclass(frozen=True)
+class Seen:
+    """The file as another laptop left it, looked at while `known` was what we knew of it."""
+
+    known: Loaded
+    now: Loaded
+
+
 class Saver:
     """Holds the working copy. `change` takes an edited one and sees it saved; `tell` is called, from the thread, when one came back."""
 
@@ -47,7 +59,9 @@ class Saver:
         self.working = working
         self.disk, self.state = disk or Disk(), state or state_folder()
         self.tell: Callable[[], None] = lambda: None
-        self._box: SimpleQueue[Outcome | RescueCopy] = SimpleQueue()
+        self._box: SimpleQueue[Outcome | RescueCopy | Seen] = SimpleQueue()
+        self._mark: Mark = (0, 0, 0)
+        self._looked, self._looking = monotonic(), False
         self._since = self._first = monotonic()
         self._due: float | None = None
         self._kept: Job | None = None
@@ -88,9 +102,13 @@ class Saver:
         if self._due is not None and monotonic() >= self._due:
             self.send()
 
-    def _take_in(self, came: Outcome | RescueCopy) -> None:
+    def _take_in(self, came: Outcome | RescueCopy | Seen) -> None:
         """A copy that came when no save was under way any more is not needed: the save made its own, or none is left to make."""
         before = self.working.rescue
+        if isinstance(came, Seen):
+            if came.known is self.working.loaded:
+                self.working = looked(self.working, came.now)
+            return
         if isinstance(came, RescueCopy):
             if self.working.sent is None:
                 self.discard(came.path)
@@ -121,6 +139,22 @@ class Saver:
                 self._in_a_thread(self._keep_a_copy)
         elif working.sent is None and working.trouble and not working.conflicts and waited_s >= AGAIN_S:
             self.send()
+        elif self.at_rest and working.saved and not self._looking and monotonic() - self._looked >= LOOK_S:
+            self._looking = True
+            Thread(target=self._look, args=(working.loaded,), name="looker", daemon=True).start()
+
+    def _look(self, known: Loaded) -> None:
+        """In a thread: the file is read only where its mark is another one; what can't be read now is looked at again later."""
+        try:
+            mark = _mark_of(self.disk, known.path)
+            if mark != self._mark and digest(read_whole(self.disk, known.path)) != known.digest:
+                self._box.put(Seen(known, load(known.path, disk=self.disk, state=self.state)))
+                self.tell()
+            self._mark = mark
+        except (OSError, JobError):
+            return
+        finally:
+            self._looked, self._looking = monotonic(), False
 
     def _say_slow(self) -> None:
         if self.working.sent is not None:
@@ -157,6 +191,11 @@ class Saver:
             self.tell()
 
         Thread(target=run, name="saver", daemon=True).start()
+
+
+def _mark_of(disk: Disk, path: Path) -> Mark:
+    found = disk.stat(path)
+    return found.st_mtime_ns, found.st_size, found.st_ino
 
 
 def stored(request: Request, disk: Disk, state: Path) -> Outcome:

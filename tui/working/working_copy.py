@@ -13,6 +13,8 @@ from engine.change.logged_places import with_places
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
 from engine.job.file.store import Loaded
 from engine.job.merge.asked import Conflict, Side
+from engine.job.merge.came_in import came_in
+from engine.job.merge.merge import merge
 from engine.job.merge.sharing import Shared
 from engine.job.merge.unsaved import Unsaved
 from engine.job.model.job import Job
@@ -52,6 +54,15 @@ class Outcome:
 
 
 @dataclass(frozen=True)
+class Arrival:
+    """Work of another laptop that came in: the job in hand before and after, and how many of the edits that can be undone are older."""
+
+    older: int
+    before: Job
+    after: Job
+
+
+@dataclass(frozen=True)
 class Working:
     """A job as it stands in hand. `loaded` is what the disk holds, `base` the version of it that the job in hand was made from.
 
@@ -69,6 +80,7 @@ class Working:
     by: str
     past: tuple[tuple[str, Job], ...] = ()
     future: tuple[tuple[str, Job], ...] = ()
+    arrivals: tuple[Arrival, ...] = ()
     sent: Request | None = None
     trouble: str = ""
     why: str = ""
@@ -116,12 +128,17 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 def undone(working: Working) -> tuple[Working, str]:
     """The job before the last edit, and what was undone; nothing to undo gives the same copy and no words.
 
-    A log entry that may have reached the disk is struck, not erased.
+    A log entry that may have reached the disk is struck, not erased. What came in from another laptop since that edit stays.
     """
     if not working.past:
         return working, ""
     words, job = working.past[-1]
-    back = replace(working, past=working.past[:-1], future=(*working.future, (words, working.job)))
+    for arrival in working.arrivals:
+        if len(working.past) <= arrival.older:
+            job = merge(arrival.before, job, arrival.after, "theirs").job
+    past = working.past[:-1]
+    arrivals = tuple(replace(one, older=min(one.older, len(past))) for one in working.arrivals if past)
+    back = replace(working, past=past, future=(*working.future, (words, working.job)), arrivals=arrivals)
     return _with_job(back, _with_log_struck(working, job)), words
 
 
@@ -159,10 +176,7 @@ def sending(working: Working, keep: Side | None = None) -> Working:
 
 
 def landed(working: Working, outcome: Outcome) -> Working:
-    """The working copy once a save came back; edits made meanwhile stand, and are the next to be saved.
-
-    Undo ends where something came in from another laptop: going back past it would take that out again.
-    """
+    """The working copy once a save came back; edits made meanwhile stand, and are the next to be saved."""
     back = replace(working, sent=None, slow="", news=(), conflicts=(), rescue=outcome.rescue)
     if outcome.shared is None:
         error = outcome.error
@@ -175,22 +189,40 @@ def landed(working: Working, outcome: Outcome) -> Working:
 
 
 def _after_save(back: Working, before: Working, request: Request, shared: Shared) -> Working:
-    job, came_in = shared.loaded.job, shared.came_in
+    job, fresh_words = shared.loaded.job, shared.came_in
     news = list(shared.loaded.notes)
     if before.trouble and not before.conflicts:
         news.insert(0, f"The disk is back: everything up to {request.at:%H:%M} is saved.")
     if before.job is not request.job:
-        return replace(back, loaded=shared.loaded, base=request.job if came_in else job, news=tuple(news))
+        return replace(back, loaded=shared.loaded, base=request.job if fresh_words else job, news=tuple(news))
     if job.record is not None and request.loaded.job.record is None:
         news.append(SEALED_NOW)
-    fresh = replace(back, loaded=shared.loaded, base=job, news=(*came_in, *news), touched=())
-    fresh = replace(fresh, past=(), future=()) if came_in else fresh
+    fresh = replace(back, loaded=shared.loaded, base=job, news=(*fresh_words, *news), touched=())
+    fresh = _with_arrival(fresh, before.job, job) if fresh_words else fresh
     return fresh if job is before.job else _with_job(fresh, job)
+
+
+def _with_arrival(working: Working, before: Job, after: Job) -> Working:
+    if after.record is not None:
+        return replace(working, past=(), future=(), arrivals=())
+    arrivals = (*working.arrivals, Arrival(len(working.past), before, after)) if working.past else ()
+    return replace(working, future=(), arrivals=arrivals)
+
+
+def looked(working: Working, loaded: Loaded) -> Working:
+    """The working copy with what another laptop put into the file meanwhile, where nothing of its own is under way."""
+    if not working.saved or working.sent is not None:
+        return working
+    news = tuple(came_in(working.job, loaded.job))
+    if loaded.job.record is not None and working.job.record is None:
+        news = (*news, SEALED_NOW)
+    there = replace(working, loaded=loaded, base=loaded.job, news=news, touched=())
+    return _with_job(_with_arrival(there, working.job, loaded.job) if news else there, loaded.job)
 
 
 def taken_up(working: Working, found: Unsaved) -> Working:
     """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
-    return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), rescue=found.copy.path)
+    return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), arrivals=(), rescue=found.copy.path)
 
 
 def touched_words(touched: tuple[str, ...]) -> str:
