@@ -1,5 +1,7 @@
 """For every test: backups go to a folder of the test's own, and a pressed key is waited for in steps of 5 ms rather than 20."""
 
+from pathlib import Path
+
 import pytest
 from textual import _wait
 
@@ -9,6 +11,12 @@ STEP_S = 1 / 200
 @pytest.fixture(autouse=True)
 def _own_state(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path_factory.getbasetemp() / "state"))
+
+
+@pytest.fixture
+def state(tmp_path: Path) -> Path:
+    """Where backups go, for a test that looks into it."""
+    return tmp_path / "state"
 
 
 @pytest.fixture(autouse=True)

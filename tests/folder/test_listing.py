@@ -29,11 +29,6 @@ def folder(tmp_path: Path) -> Path:
     return jobs
 
 
-@pytest.fixture
-def state(tmp_path: Path) -> Path:
-    return tmp_path / "state"
-
-
 def test_rows_come_at_a_glance_first_and_then_whole(folder: Path, state: Path) -> None:
     rows = list(listed(folder, state))
     assert [(row.name, row.whole) for row in rows] == [

@@ -1,6 +1,7 @@
 """A small job that uses most tables, and a hand-written text of it, for the file tests."""
 
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 from engine.job.model.job import Job
 from engine.job.model.log_entries import NoteEntry
@@ -79,3 +80,8 @@ def noted(job: Job, name: str, minute: int = 0) -> Job:
 def note_ids(job: Job) -> list[str]:
     """The ids of the log, without what became of ticks."""
     return [entry.id for entry in job.log if entry.kind != "superseded"]
+
+
+def names(path: Path) -> list[str]:
+    """The names in a file's folder, in order."""
+    return sorted(found.name for found in path.parent.iterdir())

@@ -12,7 +12,7 @@ from engine.job.file.backups import backup_folder, keep, rescue, wanted
 from engine.job.file.disk import Disk, beside, digest, patiently, why
 from engine.job.file.lock import PATIENCE_S, POLL_S, locked
 from engine.job.file.replacing import save
-from tests.job.small import NOW
+from tests.job.small import NOW, names
 
 
 @pytest.fixture
@@ -21,15 +21,6 @@ def file(tmp_path):
     path.parent.mkdir()
     path.write_bytes(b"old")
     return path
-
-
-@pytest.fixture
-def state(tmp_path):
-    return tmp_path / "state"
-
-
-def names(path):
-    return sorted(found.name for found in path.parent.iterdir())
 
 
 def fails(number):

@@ -12,7 +12,7 @@ from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
 from engine.job.model.log_entries import NoteEntry, ReopenedEntry
 from engine.job.model.signed_record import Record
-from tests.job.small import HAND_WRITTEN, NOW, SIGNED, note_ids, noted
+from tests.job.small import HAND_WRITTEN, NOW, SIGNED, names, note_ids, noted
 
 
 @pytest.fixture
@@ -21,15 +21,6 @@ def file(tmp_path):
     path.parent.mkdir()
     path.write_text(HAND_WRITTEN, encoding="utf-8")
     return path
-
-
-@pytest.fixture
-def state(tmp_path):
-    return tmp_path / "state"
-
-
-def names(path):
-    return sorted(found.name for found in path.parent.iterdir())
 
 
 def test_a_hand_written_job_opens_with_its_lengths_in_feet(file):
