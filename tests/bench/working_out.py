@@ -11,7 +11,7 @@ from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
 from engine.change.suggestions import suggestions
-from engine.job.edit.edits import move_post
+from engine.job.edit.edits import add_post, drop_post, move_post, obstacle
 from engine.job.model.job import Job
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
@@ -34,7 +34,27 @@ def walks(job: Job, yardstick: float) -> list[Told]:
         Told("the same after a tick", best_ms(lambda: walking.walk(next(ticked))), "ms", COLD, cold),
         Told("the same after a move", best_ms(lambda: walking.walk(next(moved)())), "ms", COLD, cold),
         Told("preview of a move: edit, walk, what it changes", shown, "ms", COLD, cold),
+        *previews(job, before, cold),
     ]
+
+
+def previews(job: Job, before: walking.Walk, cold: float) -> Iterator[Told]:
+    """The preview of every other kind that shifts something, each time of another one."""
+    supports = before.layout.supports
+    line = supports[_line_post(job)].line
+    posts = [name for name, one in supports.items() if one.kind == "line" and one.support == "driven"]
+    kinds: dict[str, Iterator[Job]] = {
+        "an obstacle": (obstacle(job, "rock", line, 30 + 7.3 * n, NOON, "Lead") for n in range(40)),
+        "a post left out": (drop_post(job, name, NOON, "Lead") for name in posts),
+        "a post more": (add_post(job, line, supports[name].station_ft + 5, NOON, "Lead") for name in posts if supports[name].line == line),
+    }
+    for what, jobs in kinds.items():
+        taken = best_ms(partial(_preview, before, jobs))
+        yield Told(f"preview of {what}", taken, "ms", COLD, cold)
+
+
+def _preview(before: walking.Walk, jobs: Iterator[Job]) -> None:
+    consequences(before, walking.walk(next(jobs)))
 
 
 def settling(job: Job) -> list[Told]:

@@ -8,8 +8,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from engine.calc.geometry.many_places import stations_offsets
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, listed, plural
+from engine.calc.remember import remembered
 from engine.calc.tolerances import AT_YARD_FT, SAME_SPOT_FT
 from engine.checklist import NOTHING_ASKED, Checklist, Item, TicksOf
 from engine.findings import STAGES, Finding, FindingOf, Level, StageName
@@ -23,7 +25,7 @@ from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.stage import Posts
 from engine.stages.punch.openings import house_ends
 from engine.stages.punch.ways_out import WayOut, ways_out
-from engine.stages.survey.stage import Survey, YardArea
+from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff
 
 _finding = FindingOf("punch")
@@ -157,7 +159,7 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
 def _items(job: Job, survey: Survey, layout: Layout, gates: Gates) -> Iterator[Item]:
     whole = TickFacts(layout.places(*layout.supports))
     for name, yard in job.yards.items():
-        fence = _round_yard(survey.yards.get(name), whole)
+        fence = _round_yard(survey.yards[name].ring if name in survey.yards else (), whole)
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
         yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
@@ -172,11 +174,12 @@ def _items(job: Job, survey: Survey, layout: Layout, gates: Gates) -> Iterator[I
     yield _item("client_accepts", "Client accepts the fence", of=whole)
 
 
-def _round_yard(yard: YardArea | None, whole: TickFacts) -> TickFacts:
+@remembered
+def _round_yard(ring: tuple[Point, ...], whole: TickFacts) -> TickFacts:
     """The supports that stand round a yard; all there are where it doesn't close."""
-    if yard is None or len(yard.ring) < 3:
+    if len(ring) < 3:
         return whole
-    _, off_ft = stations_offsets((*yard.ring, yard.ring[0]), [(at.east_ft, at.north_ft) for at in whole.places])
+    _, off_ft = stations_offsets((*ring, ring[0]), [(at.east_ft, at.north_ft) for at in whole.places])
     return TickFacts(tuple(at for at, off in zip(whole.places, off_ft, strict=True) if abs(off) <= AT_YARD_FT))
 
 
