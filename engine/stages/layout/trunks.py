@@ -10,7 +10,7 @@ import shapely
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.lengths import format_in
 from engine.calc.tolerances import EDGE_FT, ROUNDING_IN, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -20,6 +20,7 @@ from engine.stages.layout.keep_outs import keep_outs_round
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.line_tracks import Track, heading_deg, place
 from engine.stages.layout.set_out import clearances
+from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.todays_supports import Support
 from engine.stages.survey.stage import Survey
 
@@ -75,14 +76,13 @@ def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[f
 
 
 def trunk_findings(laid: LayoutFacts, through: Iterable[tuple[Bay, Trunk, float]]) -> Iterator[Finding]:
-    """A finding for each run through a trunk, with the least move that clears it, looked at from both its posts."""
-    rules, found = laid.job.rules.layout, trunks(laid.job, laid.survey)
+    """A finding for each run through a trunk."""
+    rules = laid.job.rules.layout
     for bay, trunk, away_ft in through:
         tree = laid.job.trees[trunk.tree]
         says = f"{bay.from_id} to {bay.to_id} runs through the trunk of tree {trunk.tree}, {format_in(away_ft * 12, 1)} from its middle."
-        move = _least_move(laid, bay, trunk, found)
-        hang = "Hang the cables on it, or move" if tree.sound and tree.diameter_in >= rules.tree_min_in else "Move"
-        do = f"{hang} {_said(laid, trunk, move) if move else f'{bay.from_id} or {bay.to_id} so that the fence clears it'}."
+        hang = "Hang the cables on it, or " if tree.sound and tree.diameter_in >= rules.tree_min_in else ""
+        do = f"{hang}{settle_words(f'{bay.from_id} or {bay.to_id}', bool(laid.job.posts), small=bool(hang))}"
         yield _finding("through_trunk", "fix", (bay.id, bay.from_id, bay.to_id, trunk.tree), says, do)
 
 
@@ -111,14 +111,6 @@ def _least_move(
         if size <= laid.job.rules.layout.move_reach_ft and _may_stand(laid, laid.supports[post], spot, every):
             return post, out, other
     return None
-
-
-def _said(laid: LayoutFacts, trunk: Trunk, move: tuple[str, float, str]) -> str:
-    post, out, other = move
-    spot = place(laid.tracks[laid.supports[post].line], laid.supports[post].station_ft, laid.supports[post].offset_ft + out)
-    clear_ft = float(apart_ft(laid.supports[other].xy, [spot], trunk.middle)[0]) - trunk.radius_ft
-    side = "right" if out > 0 else "left"
-    return f"{post} {format_ft_in(abs(out), 1)} to the {side}: the bay then clears the {trunk.tree} by {format_in(clear_ft * 12)}"
 
 
 def _may_stand(laid: LayoutFacts, post: Support, spot: Point, every: tuple[Trunk, ...]) -> bool:

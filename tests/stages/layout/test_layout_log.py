@@ -98,7 +98,6 @@ def test_a_logged_rock_is_a_keep_out_at_once() -> None:
     stands = coded(found, "in_keep_out")[0]
     assert (stands.level, stands.subjects) == ("fix", ("P2", "e7"))
     assert stands.says == "P2 stands in rock found at 20' 6\" on n."
-    assert stands.do == "Move it 1' 6\" back along the line or 2' 0\" to the right."
 
 
 def test_the_proposal_steps_round_a_logged_rock() -> None:

@@ -58,7 +58,7 @@ def test_where_the_bays_have_nothing_to_spare_it_is_told() -> None:
     found = laid(straight(100, {"T": (0.0, 12.0)}, trees={"t": {"point": "T", "diameter_in": 4}}))
 
     (told,) = coded(found, "through_trunk")
-    assert told.do == "Move P1 or P2 so that the fence clears it."
+    assert told.do == "Draw the line clear of it, or accept the plan and settle P1 or P2 by an offer."
 
 
 def test_laid_out_afresh_the_fence_stays_clear_of_the_trunk() -> None:

@@ -1,0 +1,93 @@
+"""Advice taken never makes things worse: the very steps of an offer add no stop and no fix, and a finding names no step of its own."""
+
+from functools import cache
+from random import Random
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.change.settling import settled
+from engine.change.suggestions import suggestions
+from engine.job.edit import edits
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.shots import Point
+from engine.job.model.site import Boundary
+from engine.stages.layout.stage import Support
+from engine.walk import Walk, walk
+from tests.bench.big_job import big_job
+from tests.change.test_kept_ground import hilly
+from tests.demo import AT, BY, accepted, others
+
+UNSTAKED = "weight the apron down there."
+SITING = ("in_keep_out", "bay_over", "through_trunk", "over_boundary", "in_setback")
+
+
+@cache
+def demos() -> tuple[Job, ...]:
+    planned = (job.model_copy(update={"record": None}) for job in others().values() if job.posts)
+    return (accepted(), *planned, big_job(1))
+
+
+def driven(job: Job) -> list[Support]:
+    return [one for one in walk(job).layout.supports.values() if one.support == "driven"]
+
+
+def stony(seed: int) -> Job:
+    """A demo or hilly ground of our own, with rocks at some posts, a post moved, one refused, and a boundary close by."""
+    random = Random(seed)
+    job = random.choice(demos()) if random.random() < 0.4 else hilly(seed)
+    for one in random.sample(driven(job), random.randint(1, 2)):
+        station_ft = max(0.0, one.station_ft + random.uniform(-1, 1))
+        job = edits.obstacle(
+            job, "rock", one.line, station_ft, AT, BY, offset_ft=one.offset_ft + random.uniform(-1, 1), radius_ft=random.uniform(0.5, 5)
+        )
+    one = random.choice(driven(job))
+    if random.random() < 0.3:
+        job = edits.move_post(job, one.id, AT, BY, along_ft=random.uniform(0.5, 6))
+    if random.random() < 0.3:
+        job = edits.tick(job, ItemKey("posts", one.id, "driven_depth"), AT, BY, reading_in=8)
+    if random.random() < 0.3:
+        east_ft = one.east_ft + random.choice([-2, 2])
+        spots = {"BA": Point(east_ft=east_ft, north_ft=-500), "BB": Point(east_ft=east_ft, north_ft=500)}
+        side = Boundary(points=("BA", "BB"), client_side="right" if east_ft < one.east_ft else "left", setback_ft=0.5)
+        job = job.model_copy(update={"points": {**job.points, **spots}, "boundaries": {**job.boundaries, "close": side}})
+    return job
+
+
+def in_trouble(walked: Walk) -> list[str]:
+    """Posts that a stop or fix of the layout, or a sleeve that stopped short, is about."""
+    told = [one for one in walked.findings if one.level != "note" and (one.stage == "layout" or one.code == "sleeve_stopped_short")]
+    return [name for name in walked.layout.supports if any(name in one.subjects for one in told)]
+
+
+def wrong(walked: Walk, post: str, added: str) -> set[tuple[str, str]]:
+    """Code and subject of every stop and fix but readings to be read again, a post that takes another's place counted as that one."""
+    told = [one for one in walked.findings if one.level != "note" and one.code != "reading_out_of_range"]
+    pairs = [(one.code, subject) for one in told for subject in one.subjects or ("job",)]
+    return {(code, "-".join(post if word == added else word for word in subject.split("-"))) for code, subject in pairs}
+
+
+@settings(max_examples=60, deadline=None)
+@given(seed=st.integers(0, 10**6))
+def test_an_offer_taken_adds_no_stop_and_no_fix(seed: int) -> None:
+    """But for the apron over the rock that the post stood in, which is told: no stake goes in there, whatever is done."""
+    job = stony(seed)
+    before = walk(job)
+    for post in in_trouble(before)[:2]:
+        added = edits.next_post_id(job)
+        for offer in suggestions(job, before, post):
+            taken = walk(settled(job, before, offer.steps, AT, BY))
+            new = wrong(taken, post, added) - wrong(before, post, "")
+            assert {code for code, _ in new} <= ({"apron_unstaked"} if offer.reason.endswith(UNSTAKED) else set()), (post, offer)
+
+
+@settings(max_examples=40, deadline=None)
+@given(seed=st.integers(0, 10**6))
+def test_a_finding_of_where_posts_stand_sends_nobody_anywhere_and_names_what_is_left(seed: int) -> None:
+    job = stony(seed)
+    for one in walk(job).findings:
+        if one.code in SITING:
+            assert "'" not in one.do
+            assert '"' not in one.do
+            assert one.do.endswith("by an offer; where there is none, lay that stretch out afresh or take a new way there.")
