@@ -1,31 +1,11 @@
 """The plan: what it draws, and a crew working it with keys and mouse."""
 
-from textual.app import App, ComposeResult
-
 from engine.drawing.shapes import Circle, Drawing, Stroke
+from tests.tui.widgets.one_view import OneView
 from tests.tui.widgets.pictures import MOVED, PLAN
-from tui.base.theme import DUSK, install
-from tui.widgets.chosen import Chosen
+from tui.base.theme import DUSK
 from tui.widgets.plan_view import PlanView, paint_plan, plan_bounds
 from tui.widgets.viewport import fit
-
-
-class _App(App[None]):
-    CSS = "PlanView { border: none; }"
-
-    def __init__(self, picture: Drawing | None = PLAN) -> None:
-        super().__init__()
-        self.heard: list[str] = []
-        self.view = PlanView(picture)
-
-    def compose(self) -> ComposeResult:
-        yield self.view
-
-    def on_mount(self) -> None:
-        install(self)
-
-    def on_chosen(self, message: Chosen) -> None:
-        self.heard.append(message.id)
 
 
 def _rows(picture: Drawing, chosen: str | None = None, plain: bool = False, size: tuple[int, int] = (40, 12)) -> list[str]:
@@ -97,7 +77,7 @@ def test_a_tree_too_thick_for_one_cell_is_a_ring() -> None:
 
 
 async def test_keys_pan_zoom_and_fit() -> None:
-    app = _App()
+    app = OneView(PlanView(PLAN))
     async with app.run_test(size=(80, 24)) as pilot:
         app.view.focus()
         whole = app.view.viewport
@@ -113,7 +93,7 @@ async def test_keys_pan_zoom_and_fit() -> None:
 
 
 async def test_a_click_chooses_the_nearest_thing_and_says_so() -> None:
-    app = _App()
+    app = OneView(PlanView(PLAN))
     async with app.run_test(size=(80, 24)) as pilot:
         view = app.view.viewport
         assert view is not None
@@ -129,7 +109,7 @@ async def test_a_click_chooses_the_nearest_thing_and_says_so() -> None:
 
 
 async def test_a_drag_pans_and_chooses_nothing() -> None:
-    app = _App()
+    app = OneView(PlanView(PLAN))
     async with app.run_test(size=(80, 24)) as pilot:
         whole = app.view.viewport
         assert whole is not None
@@ -145,7 +125,7 @@ async def test_a_drag_pans_and_chooses_nothing() -> None:
 
 
 async def test_brackets_step_through_the_things_by_keyboard() -> None:
-    app = _App()
+    app = OneView(PlanView(PLAN))
     async with app.run_test(size=(80, 24)) as pilot:
         app.view.focus()
         await pilot.press("right_square_bracket", "right_square_bracket", "left_square_bracket", "left_square_bracket")
@@ -154,7 +134,7 @@ async def test_brackets_step_through_the_things_by_keyboard() -> None:
 
 
 async def test_a_thing_chosen_elsewhere_comes_into_view() -> None:
-    app = _App()
+    app = OneView(PlanView(PLAN))
     async with app.run_test(size=(80, 24)) as pilot:
         app.view.focus()
         await pilot.press(*["plus"] * 8)
@@ -164,7 +144,7 @@ async def test_a_thing_chosen_elsewhere_comes_into_view() -> None:
 
 
 async def test_rows_are_drawn_again_only_when_something_changed() -> None:
-    app = _App()
+    app = OneView(PlanView(PLAN))
     async with app.run_test(size=(80, 24)) as pilot:
         first = app.view.render_line(3)
         assert app.view.render_line(3) is first
@@ -182,7 +162,7 @@ async def test_rows_are_drawn_again_only_when_something_changed() -> None:
 
 
 async def test_without_a_picture_it_says_why_and_takes_keys() -> None:
-    app = _App(None)
+    app = OneView(PlanView(None))
     async with app.run_test(size=(40, 12)) as pilot:
         app.view.focus()
         await pilot.press("plus", "left", "right_square_bracket", "0")

@@ -3,16 +3,14 @@
 from itertools import pairwise
 
 import pytest
-from textual.app import App, ComposeResult
 
 from engine.drawing.profile_shapes import profile_shapes
 from engine.drawing.shapes import Drawing
 from engine.walk import walk
 from tests.drawing.drawn_jobs import there
 from tests.stages.yards import build
+from tests.tui.widgets.one_view import OneView
 from tests.tui.widgets.pictures import PROFILE
-from tui.base.theme import install
-from tui.widgets.chosen import Chosen
 from tui.widgets.profile_view import ProfileView, frame_profile, paint_profile, profile_bounds, ruler
 from tui.widgets.viewport import Viewport
 
@@ -75,26 +73,8 @@ def test_a_gate_from_the_side_is_painted_as_high_as_it_is(high_ft: float) -> Non
     assert view.to_cell((77.5, high_ft))[1] == pytest.approx(top + 0.5, abs=0.75)
 
 
-class _App(App[None]):
-    CSS = "ProfileView { border: none; }"
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.heard: list[str] = []
-        self.view = ProfileView(PROFILE)
-
-    def compose(self) -> ComposeResult:
-        yield self.view
-
-    def on_mount(self) -> None:
-        install(self)
-
-    def on_chosen(self, message: Chosen) -> None:
-        self.heard.append(message.id)
-
-
 async def test_zooming_in_states_the_new_exaggeration_and_keeps_heights_in_view() -> None:
-    app = _App()
+    app = OneView(ProfileView(PROFILE))
     async with app.run_test(size=(80, 24)) as pilot:
         app.view.focus()
         await pilot.press("plus", "plus", "plus")
@@ -108,7 +88,7 @@ async def test_zooming_in_states_the_new_exaggeration_and_keeps_heights_in_view(
 
 
 async def test_a_click_on_a_post_chooses_it_and_one_on_a_cable_its_bay() -> None:
-    app = _App()
+    app = OneView(ProfileView(PROFILE))
     async with app.run_test(size=(80, 24)) as pilot:
         view = app.view.viewport
         assert view is not None
@@ -121,6 +101,6 @@ async def test_a_click_on_a_post_chooses_it_and_one_on_a_cable_its_bay() -> None
 
 @pytest.mark.parametrize("size", [(1, 1), (6, 2), (12, 4), (200, 50)])
 async def test_any_size_draws_full_rows(size: tuple[int, int]) -> None:
-    app = _App()
+    app = OneView(ProfileView(PROFILE))
     async with app.run_test(size=size):
         assert {app.view.render_line(y).cell_length for y in range(size[1])} == {size[0]}
