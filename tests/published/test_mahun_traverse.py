@@ -9,13 +9,10 @@ import pytest
 
 from engine.calc.geometry.plane import area_ft2, azimuth_deg, distance_ft, travel, two_tape_point
 from engine.calc.lengths import format_bearing, parse_azimuth_deg
-from engine.calc.measuring.traverse import Course, Traverse, compass_rule
+from engine.calc.measuring.traverse import Traverse, compass_rule
+from tests.calc.measuring.courses import courses
 
 pytestmark = pytest.mark.published
-
-
-def courses(*legs: tuple[str, float]) -> list[Course]:
-    return [Course(length_ft, parse_azimuth_deg(text)) for text, length_ft in legs]
 
 
 @pytest.fixture(scope="module")

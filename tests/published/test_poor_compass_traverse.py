@@ -6,20 +6,12 @@ they are held to 0.002 ft.
 
 import pytest
 
-from engine.calc.lengths import parse_azimuth_deg
-from engine.calc.measuring.traverse import Course, compass_rule
+from engine.calc.measuring.traverse import compass_rule
+from tests.calc.measuring.courses import courses
 
 pytestmark = pytest.mark.published
 
-TRAVERSE = compass_rule(
-    (0.0, 0.0),
-    [
-        Course(80.40, parse_azimuth_deg("N 76°00' E")),
-        Course(46.30, parse_azimuth_deg("S 36°00' E")),
-        Course(72.80, parse_azimuth_deg("S 61°00' W")),
-        Course(68.00, parse_azimuth_deg("N 38°00' W")),
-    ],
-)
+TRAVERSE = compass_rule((0.0, 0.0), courses(("N 76°00' E", 80.40), ("S 36°00' E", 46.30), ("S 61°00' W", 72.80), ("N 38°00' W", 68.00)))
 
 
 def test_closure() -> None:

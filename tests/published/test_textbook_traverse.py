@@ -5,19 +5,13 @@ Only latitudes, departures and misclosure: its printed preliminary coordinates d
 
 import pytest
 
-from engine.calc.lengths import parse_azimuth_deg
-from engine.calc.measuring.traverse import Course, compass_rule
+from engine.calc.measuring.traverse import compass_rule
+from tests.calc.measuring.courses import courses
 
 pytestmark = pytest.mark.published
 
 TRAVERSE = compass_rule(
-    (0.0, 0.0),
-    [
-        Course(314.02, parse_azimuth_deg("N 22°36'40\" W")),
-        Course(264.49, parse_azimuth_deg("S 60°39'24\" W")),
-        Course(213.50, parse_azimuth_deg("S 38°46'10\" E")),
-        Course(217.69, parse_azimuth_deg("N 88°22'58\" E")),
-    ],
+    (0.0, 0.0), courses(("N 22°36'40\" W", 314.02), ("S 60°39'24\" W", 264.49), ("S 38°46'10\" E", 213.50), ("N 88°22'58\" E", 217.69))
 )
 
 
