@@ -31,6 +31,7 @@ from tui.widgets.rows import Rows
 
 ROOMY = 36
 """Rows of screen from which the plan is drawn in the dialog."""
+NOTHING_LEFT = "No offer keeps the rules. Type a move and see; else a fresh layout, or a new way for that stretch, is left."
 COMMANDS = (
     LEAVE,
     Command("to_offers", "down", "offers", "Down to the offers; up from the first goes back.", "Move"),
@@ -125,7 +126,7 @@ class MoveDialog(Dialog[Settled]):
             rows.show((f"{n}", Content(offer.reason)) for n, offer in enumerate(event.found))
             rows.highlighted = kept
         rows.display = bool(event.found)
-        done = "Offers that break no rule, best first:" if event.found else "Nothing in reach keeps the rules. Type a move and see."
+        done = "Offers that break no rule, best first:" if event.found else NOTHING_LEFT
         self.query_one("#looking", Static).update(done if event.done else "Looking for the best offers ...")
 
     def action_to_offers(self) -> None:

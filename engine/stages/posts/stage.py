@@ -21,6 +21,7 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import TickFacts
+from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.depths import Depths, depths_of
@@ -213,7 +214,7 @@ def _stopped_short(job: Job, post: PostWork) -> Finding:
         "fix",
         (post.support,),
         f"{post.support}'s sleeve stopped at {format_in(post.driven_in)}; {share} is {format_in(post.depth_half_in)}.",
-        f"Move it 2 to {job.rules.layout.move_reach_ft:g} ft to where it clears, or swap or add a support.",
+        settle_words("it", accepted=True),
     )
 
 

@@ -200,7 +200,7 @@ def test_a_sleeve_stopped_short_is_told_and_not_cut() -> None:
             "fix",
             ("P2",),
             'P2\'s sleeve stopped at 8"; half of it is 15".',
-            "Move it 2 to 3 ft to where it clears, or swap or add a support.",
+            "Settle it by an offer; where there is none, lay that stretch out afresh or take a new way there.",
         )
     ]
     assert result.work["P2"].sleeve_cut_in is None
