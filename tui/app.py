@@ -1,7 +1,6 @@
 """The app: our two themes, the jobs screen or one job, and who is working."""
 
 import gc
-import getpass
 import os
 import signal
 import sys
@@ -16,12 +15,13 @@ from textual.events import Event, InputEvent, Paste
 
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
-from engine.job.file.store import Loaded, load
+from engine.job.file.store import Loaded, load, state_folder
 from tui.base.apart import apart
 from tui.base.key_order import KeyOrder
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
 from tui.working.saver import Saver
+from tui.working.who_works import remembered_name
 from tui.working.working_copy import open_working
 
 
@@ -76,8 +76,7 @@ class LinewalkApp(App[int]):
         """One job in the walk screen."""
         from tui.screens.walk_screen import WalkScreen
 
-        crew = loaded.job.job.crew
-        self.saver = Saver(open_working(loaded, self.by or (crew[0] if crew else _login())), self.disk)
+        self.saver = Saver(open_working(loaded, self.by or remembered_name(state_folder())), self.disk)
         self.push_screen(WalkScreen(self.saver))
         gc.collect()
         gc.freeze()  # what stands now stays: a later sweep over all of it would hold up a key by several frames
@@ -105,13 +104,6 @@ class LinewalkApp(App[int]):
         """Something came back from the disk: whoever waits to leave may go."""
         if self._quitting and self.saver is not None and self.saver.working.saved:
             self.exit()
-
-
-def _login() -> str:
-    try:
-        return getpass.getuser()
-    except (KeyError, OSError):
-        return "crew"
 
 
 def run_job(loaded: Loaded, by: str) -> int:

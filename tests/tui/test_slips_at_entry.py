@@ -4,7 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.file.store import load
+from engine.job.edit import edits
+from engine.job.file.store import load, save
+from engine.job.model.item_key import item_key
+from engine.job.model.log_entries import SupersededEntry
+from engine.paper.record_tables import build_record
+from engine.walk import walk
+from tests.demo import AT
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.dialog import ThrowAwayDialog
@@ -12,9 +18,11 @@ from tui.entry.entry import EntryScreen
 from tui.entry.entry_form import FormScreen
 from tui.entry.forms import FORMS
 from tui.screens.walk_screen import WalkScreen
+from tui.widgets.card_view import CardView
 from tui.widgets.rows import Rows
 
 SIZE = (80, 24)
+DEPTH = item_key("posts.P2.driven_depth")
 
 
 def downs(kind: str) -> list[str]:
@@ -101,3 +109,92 @@ async def test_esc_asks_before_a_box_throws_typed_words_away(path: Path, opens: 
         await keys(pilot, "escape", "y")
         assert isinstance(app.screen, WalkScreen)
     assert on_disk(path).log == before
+
+
+@pytest.mark.parametrize("from_stage", "13579")
+@pytest.mark.parametrize(("words", "stage"), [("P10", "layout"), ("L3", "cables"), ("P1", "layout")])
+async def test_find_chooses_what_it_found_in_any_stage(path: Path, from_stage: str, words: str, stage: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, from_stage, "slash")
+        await typed(pilot, words)
+        await keys(pilot, "enter", "enter")
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        assert (screen.stage, screen.chosen) == (stage, words)
+        current = screen.query_one("#checklist", Rows).current
+        assert current is not None
+        assert words == "P1" or current.subject == words
+        if words == "L3":
+            card = screen.query_one("#card", CardView).picture
+            assert card is not None
+            assert card.title.startswith("L3")
+        else:
+            await keys(pilot, "m")
+            assert f"Move {words}" in shown(app)
+
+
+async def test_who_is_working_is_asked_at_the_first_tick_and_kept_for_this_laptop(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path))
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "2", "space")
+        assert "Who is working" in shown(app)
+        await keys(pilot, "escape")
+        assert on_disk(path).checks == {}
+        await keys(pilot, "space", "down", "enter")
+        assert [tick.by for tick in on_disk(path).checks.values()] == ["Mo"]
+        assert "Mo  " in shown(app).splitlines()[0]
+        await keys(pilot, "w")
+        await typed(pilot, "Ann Reed")
+        await keys(pilot, "enter", "space")
+        assert [tick.by for tick in on_disk(path).checks.values()] == ["Mo", "Ann Reed"]
+    again = LinewalkApp(loaded=load(path))
+    async with again.run_test(size=SIZE) as pilot:
+        await keys(pilot, "3", "space")
+    assert [tick.by for tick in on_disk(path).checks.values()] == ["Mo", "Ann Reed", "Ann Reed"]
+    named = LinewalkApp(loaded=load(path), by="Teal")
+    async with named.run_test(size=SIZE) as pilot:
+        await keys(pilot, "9", "space")
+    assert [tick.by for tick in on_disk(path).checks.values()][-1] == "Teal"
+
+
+async def test_a_reading_is_not_wiped_by_one_key_and_its_reason_is_asked(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "3", "space", "space")
+        await typed(pilot, "30")
+        await keys(pilot, "enter", "up", "space")
+        assert "Ann" in shown(app)
+        await keys(pilot, "escape")
+        assert on_disk(path).checks[DEPTH].reading_in == 30.0
+        await keys(pilot, "space", "c")
+        await typed(pilot, "29")
+        await keys(pilot, "enter")
+        assert on_disk(path).checks[DEPTH].reading_in == 29.0
+        assert [entry.reading_in for entry in on_disk(path).log if isinstance(entry, SupersededEntry)] == [30.0]
+        await keys(pilot, "up", "space", "o")
+        assert DEPTH not in on_disk(path).checks
+        await keys(pilot, "u")
+        assert on_disk(path).checks[DEPTH].reading_in == 29.0
+        await keys(pilot, "space", "o", "x")
+        await keys(pilot, "enter")
+        assert DEPTH not in on_disk(path).checks
+        await typed(pilot, "old sleeve")
+        await keys(pilot, "enter")
+        tick = on_disk(path).checks[DEPTH]
+        assert (tick.state, tick.note, tick.by) == ("not needed", "old sleeve", "Ann")
+        assert "not needed: old sleeve" in " ".join(shown(app).split())
+
+
+@pytest.mark.parametrize("key", ["space", "x", "l", "m", "a"])
+async def test_a_sealed_job_says_how_it_is_reopened(path: Path, key: str) -> None:
+    job = load(path).job
+    job = edits.sign(job, build_record(job, walk(job), AT, "Ann", "the client", {}), AT, "Ann", "the client")
+    save(load(path), job, AT)
+    before = path.read_bytes()
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "2", key)
+        assert isinstance(app.screen, WalkScreen)
+        assert "s reopens it" in " ".join(notice.message for notice in app._notifications)
+    assert path.read_bytes() == before

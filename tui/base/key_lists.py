@@ -9,8 +9,21 @@ SHOW = "Show"
 JOB = "Job"
 
 WALK_COMMANDS = (
-    Command("tick", "space", "tick", "Tick the item under the cursor, or open it again. An item with a reading asks for it.", WORK),
-    Command("not_needed", "x", "not needed", "Mark the item under the cursor as not needed here.", WORK, in_footer=False),
+    Command(
+        "tick",
+        "space",
+        "tick",
+        "Tick the item under the cursor, or open it again. A reading is asked for, and never wiped without asking.",
+        WORK,
+    ),
+    Command(
+        "not_needed",
+        "x",
+        "not needed",
+        "Mark the item under the cursor as not needed here; for a reading it asks why.",
+        WORK,
+        in_footer=False,
+    ),
     Command(
         "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
@@ -37,7 +50,14 @@ WALK_COMMANDS = (
     Command("help", "question_mark,f1", "keys", "The keys that work here.", SHOW),
     Command("record", "b", "record", "What was built, as the office will read it.", JOB, in_footer=False),
     Command("sign", "s", "sign off", "Sign the job off; that seals the file. A sealed job is reopened.", JOB, in_footer=False),
-    Command("who", "w", "who", "Say who is working; the name goes beside every tick and log entry.", JOB, in_footer=False),
+    Command(
+        "who",
+        "w",
+        "who",
+        "Say who is working; the name goes beside every tick and log entry, and is kept for this laptop.",
+        JOB,
+        in_footer=False,
+    ),
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
     Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; it waits for what isn't on disk yet.", JOB),

@@ -30,13 +30,22 @@ def _line(line: ChecklistLine) -> Content:
         wanted = f", {reading.range_words}" if reading is not None else ""
         return Content.assemble("[ ] ", item.says, Content.styled(f"{wanted}{_was(line)}", "$muted"))
     if tick.state == "not needed":
-        return Content.styled(f"[-] {item.says}, not needed", "$muted")
+        return Content.styled(f"[-] {item.says}, not needed{f': {tick.note}' if tick.note else ''}", "$muted")
     read = f": {reading.words(tick.reading)}" if reading is not None and tick.reading is not None else ""
     if item.tells is not None and tick.reading is not None:
         read += f", {item.tells.short(tick.reading)}"
     if line.passes is False:
         return Content.assemble(Content.styled(f"[{SIGNS['fix']}] ", "bold $fix"), item.says, Content.styled(read, "bold $fix"))
     return Content.assemble(Content.styled(f"[{SIGNS['done']}] ", "$done"), item.says, Content.styled(read, "bold"))
+
+
+def ticked_words(line: ChecklistLine) -> str:
+    """What a line was ticked with, by whom and when, and the reason given."""
+    tick, reading = line.tick, line.item.reading
+    if tick is None:
+        return ""
+    read = tick.state if reading is None or tick.reading is None else reading.words(tick.reading)
+    return f"{read[:1].upper()}{read[1:]}, {tick.by}, {tick.at:%Y-%m-%d %H:%M}.{f' {tick.note}' if tick.note else ''}"
 
 
 def _was(line: ChecklistLine) -> str:

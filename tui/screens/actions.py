@@ -8,11 +8,8 @@ from textual.widgets import OptionList
 
 from engine.calc.phrases import counted
 from engine.change.fresh_layout import accepted_again, fresh_layout
-from engine.change.settling import to_settle
-from engine.checklist import ChecklistLine, Item
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.paper.record_tables import build_record
 from engine.stages.layout.stage import planned_posts
@@ -25,11 +22,10 @@ from tui.boxes.choice import Ask, Choice, Find
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.no_layout_box import NoLayoutDialog
 from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
-from tui.boxes.reading_box import Given, ReadingDialog
 from tui.boxes.sign import Signature, SignDialog
-from tui.screens.log_actions import LogActions
+from tui.screens.by_whom import by_name, by_name_sealed_too
+from tui.screens.checklist_actions import ChecklistActions
 from tui.widgets.rows import Rows
-from tui.working import working_copy as working
 
 PAGES = ("checklist", "ways", "findings", "figures", "pictures")
 """Pages in their order; the ways out have theirs in the punch stage alone."""
@@ -41,7 +37,7 @@ FIRST_PICTURE: dict[StageName, str] = {
 STAY = "The last change is not on disk yet. Put the disk right: this closes by itself once it is. Ctrl+C twice leaves all the same."
 
 
-class WalkActions(LogActions):
+class WalkActions(ChecklistActions):
     """The keys' work, apart from the screen that shows it."""
 
     # Where ---------------------------------------------------------------------------------------------------------
@@ -109,69 +105,9 @@ class WalkActions(LogActions):
         self.picture = PICTURES[(PICTURES.index(self.picture) + 1) % len(PICTURES)]
         self.page = "pictures"
 
-    # Checklist -----------------------------------------------------------------------------------------------------
-
-    def _line(self) -> ChecklistLine | None:
-        """The checklist line under the cursor."""
-        current = self.query_one("#checklist", Rows).current
-        return next((line for line in self.working.walk.checklists[self.stage].lines if line.item.key == current), None)
-
-    def action_tick(self) -> None:
-        """Tick or open again; an item with a reading asks for it."""
-        line = self._line()
-        if line is None or self.page != "checklist":
-            return
-        if line.tick is not None:
-            self.edit(f"open again: {line.item.says}", lambda job, at, by: edits.untick(job, line.item.key, at, by))
-        elif line.item.reading is not None:
-            self._ask_reading(line.item)
-        else:
-            self._tick(line.item)
-
-    def action_not_needed(self) -> None:
-        """Mark as not needed here."""
-        line = self._line()
-        if line is not None and self.page == "checklist":
-            self.edit(
-                f"not needed: {line.item.says}", lambda job, at, by: edits.tick(job, line.item.key, at, by, of=line.item.of, needed=False)
-            )
-            self._step_on(line.item.key)
-
-    def _tick(self, item: Item, given: Given | None = None) -> None:
-        def ticked(job: Job, at: datetime, by: str) -> Job:
-            if given is None or item.reading is None:
-                return edits.tick(job, item.key, at, by, of=item.of)
-            in_feet = item.reading.unit == "ft"
-            feet, inches = (given.value, None) if in_feet else (None, given.value)
-            return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=given.reason, of=item.of)
-
-        if self.edit(item.says, ticked):
-            if post := to_settle(self.working.walk, item.key):
-                self.settle_refused(post)
-            else:
-                self._step_on(item.key)
-
-    def _step_on(self, key: ItemKey) -> None:
-        """The cursor to the next open item below."""
-        lines = self.working.walk.checklists[self.stage].lines
-        keys = [line.item.key for line in lines]
-        below = lines[keys.index(key) + 1 :] if key in keys else ()
-        following = next((line for line in below if line.state == "open"), None)
-        if following is not None:
-            self.query_one("#checklist", Rows).go(following.item.key)
-
-    @work
-    async def _ask_reading(self, item: Item) -> None:
-        assert item.reading is not None
-        if self.working.read_only:
-            self.notify(self.working.read_only, severity="warning")
-            return
-        given = await self.app.push_screen_wait(ReadingDialog(item, item.reading))
-        if given is not None:
-            self._tick(item, given)
-
     # The plan ------------------------------------------------------------------------------------------------------
 
+    @by_name
     def action_accept(self) -> None:
         """Take the proposed layout as the plan; where there is one, lay out afresh what isn't driven."""
         if self.working.job.posts:
@@ -207,9 +143,13 @@ class WalkActions(LogActions):
         await self.app.push_screen_wait(EntryScreen(self.saver))
         self.show()
 
-    @work
-    async def action_sign(self) -> None:
+    @by_name_sealed_too
+    def action_sign(self) -> None:
         """Sign off and seal, or open a sealed job again."""
+        self._sign()
+
+    @work
+    async def _sign(self) -> None:
         if self.working.job.record is not None:
             why = await self.app.push_screen_wait(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"))
             if why is not None:
@@ -232,15 +172,6 @@ class WalkActions(LogActions):
         self.edit("signed off", signed)
 
     @work
-    async def action_who(self) -> None:
-        """Say who is working."""
-        crew = self.working.job.job.crew
-        name = await self.app.push_screen_wait(Ask("Who is working", f"Crew: {', '.join(crew)}" if crew else "", "name", self.working.by))
-        if name is not None:
-            self.saver.change(working.working_as(self.working, name))
-            self.show()
-
-    @work
     async def action_find(self) -> None:
         """Find anything by its id or its words."""
         words = await self.app.push_screen_wait(Find("Find", placeholder="P7, L2, gas, sag ..."))
@@ -251,7 +182,7 @@ class WalkActions(LogActions):
         picked = await self.app.push_screen_wait(Choice(f"{len(found)} found for {words}", rows))
         if picked is not None:
             hit = found[int(picked)]
-            self.go_to(Jump(hit.stage, hit.subject, item=hit.key))
+            self.go_to(Jump(hit.stage, hit.subject, item=hit.key, finding=hit.finding))
 
     def action_materials(self) -> None:
         """Needed against loaded."""

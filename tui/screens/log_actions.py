@@ -13,19 +13,23 @@ from engine.job.edit.striking import may_be_struck, strike
 from engine.job.model.log_sentences import sentence
 from engine.stages.posts.old_sleeves import place_words
 from tui.boxes.choice import Ask, Choice
-from tui.boxes.editing import Editing
 from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
 from tui.boxes.materials import delivery_rows
 from tui.boxes.move import MoveDialog, Settled
 from tui.boxes.new_way_box import AcceptedNewWay, NewWayDialog
+from tui.screens.by_whom import ByWhom, by_name
 
 
-class LogActions(Editing):
+class LogActions(ByWhom):
     """The keys that log."""
 
-    @work
-    async def action_log(self) -> None:
+    @by_name
+    def action_log(self) -> None:
         """Choose what happened, then answer its questions."""
+        self._log()
+
+    @work
+    async def _log(self) -> None:
         rows = [(kind, Content(f"{key}  {words}")) for kind, key, words in KINDS]
         kind = await self.app.push_screen_wait(Choice("What happened", rows, keys={key: kind for kind, key, _ in KINDS}))
         match kind:
@@ -50,9 +54,13 @@ class LogActions(Editing):
             case "strike":
                 self._log_strike()
 
-    @work
-    async def action_move(self) -> None:
+    @by_name
+    def action_move(self) -> None:
         """Move the chosen post, its consequences first."""
+        self._move()
+
+    @work
+    async def _move(self) -> None:
         post = self.chosen if self._standing(self.chosen) else await self._ask_post("Which post moves")
         if post is not None:
             await self._settle(post)

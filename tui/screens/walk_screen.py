@@ -59,6 +59,7 @@ class WalkScreen(WalkActions):
 
     def __init__(self, saver: Saver) -> None:
         super().__init__(saver)
+        self._placed: ItemKey | None = None
         saver.tell = self._came_back
         self.set_reactive(WalkScreen.stage, _where_left_off(saver.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
@@ -130,7 +131,8 @@ class WalkScreen(WalkActions):
     def show_saved(self) -> None:
         """The top line, and what stands in the way of saving."""
         working = self.working
-        self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), saved_words(working)), layout=False)
+        saved = f"{working.by[:20]}  {saved_words(working)}" if working.by else saved_words(working)
+        self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), saved), layout=False)
         trouble = self.query_one("#trouble", Static)
         _say(trouble, working.standing)
         trouble.set_class(bool(working.standing), "-shown")
@@ -225,7 +227,12 @@ class WalkScreen(WalkActions):
     @on(OptionList.OptionHighlighted)
     def _row_reached(self, event: OptionList.OptionHighlighted) -> None:
         rows = event.option_list
-        key = rows.key_of(event.option) if isinstance(rows, Rows) and rows.has_focus else None
+        key = rows.key_of(event.option) if isinstance(rows, Rows) else None
+        if key is not None and key == self._placed:
+            self._placed = None  # put there by a stage that opened, which has chosen already
+            return
+        if not isinstance(rows, Rows) or not rows.has_focus or rows.current != key:
+            return
         if isinstance(key, ItemKey | FindingKey):
             self.chosen = key.subject or None
         elif isinstance(key, WayKey):
@@ -250,10 +257,13 @@ class WalkScreen(WalkActions):
         if self.page not in self.pages():
             self.page = "findings"
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
-        self.show()
         open_line = next((line for line in self.working.walk.checklists[self.stage].lines if line.state == "open"), None)
+        self.show()
         if open_line is not None:
             self.query_one("#checklist", Rows).go(open_line.item.key)
+            self._placed = open_line.item.key
+            if self.page == "checklist":
+                self.chosen = open_line.item.subject or None
 
     def watch_page(self) -> None:
         """Another page: shown where the screen is narrow, focused everywhere."""

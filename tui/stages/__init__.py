@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from engine.findings import STAGES, StageName
+from engine.findings import STAGES, FindingKey, StageName
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import sentence
@@ -28,12 +28,14 @@ class Hit:
     subject: str
     key: ItemKey | None
     words: str
+    finding: FindingKey | None = None
 
 
 def find(job: Job, walk: Walk, words: str) -> list[Hit]:
-    """Everything whose id or text holds these words, items first; at most two hundred."""
-    wanted = words.casefold()
-    return [hit for hit in _all(job, walk) if wanted in f"{hit.subject} {hit.words}".casefold()][:200]
+    """Everything whose id or text holds these words, first what is called so; at most two hundred."""
+    wanted = words.strip().casefold()
+    hits = [hit for hit in _all(job, walk) if wanted in f"{hit.subject} {hit.words}".casefold()]
+    return sorted(hits, key=lambda hit: hit.subject.casefold() != wanted)[:200]
 
 
 def _all(job: Job, walk: Walk) -> Iterator[Hit]:
@@ -45,5 +47,5 @@ def _all(job: Job, walk: Walk) -> Iterator[Hit]:
         for line in walk.checklists[stage].lines:
             yield Hit(stage, line.item.subject, line.item.key, line.item.says)
         for finding in walk.stage_findings[stage]:
-            yield Hit(stage, finding.subject, None, finding.says)
+            yield Hit(stage, finding.subject, None, finding.says, finding.key)
     yield from (Hit("punch", "", None, f"log: {sentence(entry)}") for entry in job.log)
