@@ -117,7 +117,6 @@ async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     assert isinstance(rock, ObstacleEntry)
     assert (rock.what, rock.line, rock.station_ft, rock.text) == ("rock", "back", 83.0, "rock at 8 in")
     assert "P6" in {subject for finding in screen.working.walk.stage_findings["layout"] for subject in finding.subjects}
-    await keys(pilot, "escape")
 
 
 async def move_the_post(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
@@ -149,7 +148,7 @@ async def finish(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
         await tick_all(pilot, app)
     await keys(pilot, "8")
     await go_to(pilot, app, item_key("gate.side.opening"))
-    await keys(pilot, "space", "space")
+    await keys(pilot, "space", "c")
     await typed(pilot, "5' 2\"")
     await keys(pilot, "enter")
     assert on_disk(path).checks[item_key("gate.side.opening")].reading_ft == pytest.approx(5.1667, abs=1e-4)
