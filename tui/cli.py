@@ -232,7 +232,7 @@ def _merge(args: argparse.Namespace) -> int:
     if found.job is None:
         print("Nothing was written.", file=sys.stderr)
         return 1
-    written = new(args.out, found.job)
+    written = new(args.out, found.job, joined=(ours, theirs))
     for says in found.came_in:
         print(says)
     print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds both.")

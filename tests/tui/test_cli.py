@@ -277,6 +277,19 @@ def test_merge_keeps_what_it_is_told_to(keep: str, height_ft: float, tmp_path: P
     assert (a.read_bytes(), b.read_bytes()) == before
 
 
+@pytest.mark.parametrize("again", ["a.toml", "b.toml"])
+def test_merging_the_result_with_either_file_again_changes_and_asks_nothing(
+    again: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    a, b = parted(tmp_path)
+    c, d = tmp_path / "c.toml", tmp_path / "d.toml"
+    assert main(["merge", str(a), str(b), "-o", str(c), "--keep", "theirs"]) == 0
+    capsys.readouterr()
+    assert main(["merge", str(c), str(tmp_path / again), "-o", str(d)]) == 0
+    assert capsys.readouterr() == (f"0 came in from {again}. {d} holds both.\n", "")
+    assert load(d).job == load(c).job
+
+
 @pytest.mark.parametrize("out", ["a.toml", "b.toml"])
 def test_merge_never_writes_over_a_file(out: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     a, b = parted(tmp_path)

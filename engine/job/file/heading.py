@@ -1,6 +1,6 @@
 """The first lines of a job file: which format it is in, who wrote it, and which version of the job it is."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
@@ -46,6 +46,11 @@ def followed_by(heading: Heading, digest: str, now: datetime) -> dict[str, Any]:
     if heading.saved_at is None or heading.saved_at.astimezone(UTC).date() != now.astimezone(UTC).date():
         marks.append(digest[:SHORT])
     return {"revision": heading.revision + 1, "parent": digest, "earlier": " ".join(marks[-MOST_EARLIER:])}
+
+
+def marks_of(digests: Iterable[str]) -> str:
+    """Versions that another one holds, as its heading names them."""
+    return " ".join(digest[:SHORT] for digest in digests)
 
 
 def wrong_format(data: Mapping[str, Any]) -> Problem | None:

@@ -17,7 +17,7 @@ from engine.job.file.backups import keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_back, read_job
-from engine.job.file.heading import Heading, first_lines, followed_by
+from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.kept_comments import keep_original
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
@@ -105,13 +105,23 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     return _saved(loaded.path, job, raw, document, texts, notes)
 
 
-def new(path: Path, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
-    """Make a job file where none stands.
+def new(
+    path: Path,
+    job: Job,
+    now: datetime | None = None,
+    *,
+    joined: Iterable[Loaded] = (),
+    disk: Disk | None = None,
+    state: Path | None = None,
+) -> Loaded:
+    """Make a job file where none stands; `joined` are the files whose work it holds, so that it is known to come from them.
 
     Raises: AlreadyThere; NotSaved.
     """
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
-    raw, document, texts = _built(disk, state, path, job, _heading(now, revision=1), now, {})
+    raw, document, texts = _built(
+        disk, state, path, job, _heading(now, revision=1, earlier=marks_of(loaded.digest for loaded in joined)), now, {}
+    )
     return _saved(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
 
 

@@ -71,7 +71,7 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Side) -> SettledCopie
         one, other = mine[post], yours[post]
         if one.logged and other.logged and one.statement == other.statement:
             later = 0 if _last(one) > _last(other) else 1
-            lost.strike(later, (one, other)[later].fresh, _last((one, other)[1 - later]))
+            lost.strike(later, (one, other)[later].fresh, (max(_last(one), _last(other))[0], _last((one, other)[1 - later])[1]))
         elif (one.logged and other.logged) or (one.takes_out or other.takes_out):
             conflicts.append(_conflict(post, one.words(), other.words()))
             kept, gone = (one, other) if keep == "ours" else (other, one)
@@ -92,7 +92,7 @@ def plans_settled(base: Job, ours: Job, theirs: Job, keep: Side, also: bool = Fa
     if mine and yours and _alike(mine, yours) and all(getattr(ours, table) == getattr(theirs, table) for table in PLAN_TABLES):
         later = 0 if (mine[-1].at, mine[-1].id) > (yours[-1].at, yours[-1].id) else 1
         lost = _Lost()
-        lost.strike(later, (mine, yours)[later], ((yours, mine)[later][-1].at, (yours, mine)[later][-1].by))
+        lost.strike(later, (mine, yours)[later], ((mine, yours)[later][-1].at, (yours, mine)[later][-1].by))
         return SettledCopies(lost.of(0, ours), lost.of(1, theirs))
     here, there = _touches(base, ours, theirs, yours), _touches(base, theirs, ours, mine)
     if not (mine and yours) and not (here or there or also):

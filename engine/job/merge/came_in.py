@@ -20,7 +20,8 @@ _TOLD_APART = ("format", "log", "checks", "record")
 def came_in(before: Job, now: Job) -> Iterator[str]:
     """A sentence for everything that a job has and had not before, or the other way round; ticks of one crew in one."""
     known = {entry.id: entry for entry in before.log}
-    yield from (_entry_words(entry) for entry in now.log if entry.id not in known and not isinstance(entry, SupersededEntry))
+    fresh = (entry for entry in now.log if entry.id not in known and entry.struck_at is None)
+    yield from (_entry_words(entry) for entry in fresh if not isinstance(entry, SupersededEntry))
     gone = known.keys() - {entry.id for entry in now.log}
     yield from (f"Taken back: {sentence(entry)}" for entry in before.log if entry.id in gone)
     for entry in now.log:

@@ -23,6 +23,9 @@ def joined_log(base: Log, ours: Log, theirs: Log) -> tuple[LogEntry, ...]:
             joined[name] = _struck_as(started.get(name), one, other)
         elif name not in started and (only := one or other) is not None:
             joined[name] = only
+    whole = {tuple(entry.id for entry in log) for log in (ours, theirs) if joined.keys() <= {entry.id for entry in log}}
+    if len(whole) == 1:
+        return tuple(joined[name] for name in whole.pop() if name in joined)
     return _in_order(joined, (base, ours, theirs), (mine, yours))
 
 

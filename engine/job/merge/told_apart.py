@@ -42,7 +42,7 @@ def same_entry(one: LogEntry | None, other: LogEntry) -> bool:
 def told_apart(base: Job, ours: Job, theirs: Job) -> Sides:
     """Both copies with entries and posts told apart: of two things of one name the later one, by time and id, gets a free name."""
     ours, theirs = _entries_apart(base, *_as_renamed_before(ours, theirs))
-    mine, yours = _new_posts(base, ours), _new_posts(base, theirs)
+    mine, yours = _new_posts(base, ours, theirs), _new_posts(base, theirs, ours)
     names: tuple[Names, Names] = ({}, {})
     says = []
     shared = {entry.id for entry in theirs.log} & {entry.id for entry in ours.log}
@@ -65,14 +65,15 @@ class _Since:
     id: str
 
 
-def _new_posts(base: Job, side: Job) -> dict[str, _Since]:
+def _new_posts(base: Job, side: Job, other: Job) -> dict[str, _Since]:
     """Posts that a copy has and the version before hasn't. One that was laid out keeps its name before one that was added."""
     known = {entry.id for entry in base.log}
     fresh = [entry for entry in side.log if entry.id not in known]
     since = {entry.post: _Since(entry.at, entry.id) for entry in fresh if isinstance(entry, AddEntry)}
-    plans = [entry for entry in fresh if isinstance(entry, PlannedEntry | RerouteEntry)]
-    if plans and base.posts:
-        since = {**{name: _Since(_FIRST, plans[-1].id) for name in side.posts if name not in base.posts}, **since}
+    elsewhere = {entry.id for entry in other.log}
+    plans = [entry for entry in fresh if isinstance(entry, PlannedEntry | RerouteEntry) and entry.id not in elsewhere]
+    if plans:
+        since = {**{name: _Since(_FIRST, plans[-1].id) for name in side.posts if name not in other.posts}, **since}
     before = {*base.posts, *(entry.post for entry in base.log if isinstance(entry, AddEntry))}
     return {name: when for name, when in since.items() if name not in before}
 

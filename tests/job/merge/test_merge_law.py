@@ -131,7 +131,8 @@ def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
             assert entry.id in joined
             struck_here = {e.id for e in (*one.log, *other.log) if e.struck_at is not None}
             overruled = joined[entry.id].struck_at is not None and entry.id not in struck_here
-            alike = getattr(entry, "post", "") in [getattr(e, "post", "?") for s in (one, other) if s is not side for e in s.log]
+            elsewhere = [e for s in (one, other) if s is not side for e in s.log]
+            alike = any((e.kind, getattr(e, "post", "")) == (entry.kind, getattr(entry, "post", "")) for e in elsewhere)
             assert entry.id in known or not overruled or merged.conflicts or alike
         for key, tick in side.checks.items():
             held = merged.job.checks.get(key) or next(
