@@ -10,6 +10,7 @@ from typing import Literal, Protocol
 
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import counted, first_few, plural
 from engine.calc.tolerances import BETWEEN_FT
 from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
@@ -235,6 +236,19 @@ def _in_unit(tick: Tick, reading: WantedReading | None) -> Tick:
     if reading.unit == "ft" and tick.reading_in is not None:
         return tick.model_copy(update={"reading_ft": round(tick.reading_in / IN_PER_FT, FEET_PLACES), "reading_in": None})
     return tick
+
+
+def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:
+    """One finding a stage: what was done before its post, bay or loop changed, and is open again."""
+    lines = [line for line in checklist.lines if line.was is not None and line.was.state == "done"]
+    if not lines:
+        return ()
+    subjects = tuple(dict.fromkeys(line.item.subject for line in lines))
+    what = f"{counted(len(lines), 'item')} {plural(len(lines), 'was', 'were')} done before {first_few(subjects)} changed"
+    do = f"Do {plural(len(lines), 'it', 'them')} again as it stands now, and tick {plural(len(lines), 'it', 'them')}."
+    return (
+        Finding("done_before_it_changed", "fix", stage, subjects, f"{what}: {plural(len(lines), 'it is', 'they are')} open again.", do),
+    )
 
 
 def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:

@@ -9,7 +9,7 @@ from types import ModuleType
 from typing import Protocol, TypeVar
 
 from engine.calc import remember
-from engine.checklist import NOTHING_ASKED, Checklist, Item, Stood, TicksOf, answer, reading_findings
+from engine.checklist import NOTHING_ASKED, Checklist, Item, Stood, TicksOf, answer, changed_findings, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -119,7 +119,7 @@ def _checked(
     name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, Tick], stood: Stood
 ) -> tuple[Checklist, tuple[Finding, ...]]:
     checklist = _last[name] = answer(name, items, ticks, stood, _last.get(name, NOTHING_ASKED))
-    return checklist, reading_findings(name, checklist)
+    return checklist, (*reading_findings(name, checklist), *changed_findings(name, checklist))
 
 
 def _parts(job: Job, ticks: _Ticks, read: str | TicksOf) -> tuple[object, ...]:

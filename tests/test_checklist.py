@@ -7,9 +7,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.lengths import parse_length_ft
-from engine.checklist import Checklist, ChecklistLine, Item, ReadingUnit, WantedReading, answer, reading_findings
+from engine.checklist import Checklist, ChecklistLine, Item, ReadingUnit, WantedReading, answer, changed_findings, reading_findings
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
+from engine.job.model.tick_facts import At, TickFacts
 
 AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
 
@@ -182,3 +183,19 @@ def test_no_finding_for_what_passes_is_open_or_was_not_read(given_tick: Tick | N
 def test_no_finding_for_a_tick_whose_item_is_gone() -> None:
     gone = ItemKey("layout", "P9", "taped"), tick(reading_ft=99)
     assert reading_findings("layout", Checklist((ChecklistLine(FLAG, None),), (gone,))) == ()
+
+
+def test_what_was_done_before_it_changed_is_one_finding_a_stage() -> None:
+    here, there = (TickFacts((At("P4", 10.0 + off_ft, 0.0),)) for off_ft in (0.0, 2.0))
+    items = [Item(ItemKey("posts", "P4", what), f"P4: {what}", of=there) for what in ("solid", "plumb")]
+    done = {item.key: Tick(at=AT, by="Mo", of=here) for item in items}
+    changed = answer("posts", items, done, {})
+
+    assert [(line.state, line.was) for line in changed.lines] == [("open", done[item.key]) for item in items]
+    (found,) = changed_findings("posts", changed)
+    assert (found.code, found.level, found.subjects) == ("done_before_it_changed", "note", ("P4",))
+    assert found.says == "2 items were done before P4 changed: they are open again."
+    assert (
+        changed_findings("posts", answer("posts", items, {key: tick.model_copy(update={"of": there}) for key, tick in done.items()}, {}))
+        == ()
+    )
