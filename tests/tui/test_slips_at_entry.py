@@ -198,3 +198,32 @@ async def test_a_sealed_job_says_how_it_is_reopened(path: Path, key: str) -> Non
         assert isinstance(app.screen, WalkScreen)
         assert "s reopens it" in " ".join(notice.message for notice in app._notifications)
     assert path.read_bytes() == before
+
+
+async def test_a_wrong_field_is_named_and_the_cursor_is_put_there(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "2", "l", "a")
+        await typed(pilot, "20")
+        await keys(pilot, "tab")
+        await typed(pilot, "left")
+        await keys(pilot, "tab", "enter")
+        assert "Off the line: " in shown(app)
+        assert app.focused is not None
+        assert app.focused.id == "offset"
+
+
+async def test_a_delivery_is_found_by_any_word_and_told_with_the_key_that_takes_it_back(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=SIZE) as pilot:
+        await keys(pilot, "l", "i")
+        await typed(pilot, "stakes")
+        await keys(pilot, "enter")
+        assert app.focused is not None
+        assert app.focused.id == "packs"
+        await typed(pilot, "2")
+        await keys(pilot, "enter")
+        assert (on_disk(path).log[-1].kind, on_disk(path).log[-1].stock) == ("delivery", "stake")
+        assert any(notice.message.endswith("u takes that back.") for notice in app._notifications)
+        await keys(pilot, "u")
+    assert [entry.kind for entry in on_disk(path).log if entry.struck_at is None] == ["planned"]

@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 MOST_TOLD = 4
 """How many sentences of what came in are told at once; the log holds the rest."""
 
+TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "delivery", "note")
+"""Kinds of log entry that are told once they stand, with the key that takes them back."""
+
 
 class Landed(Message):
     """Something came back from the disk and waits to be taken in."""
@@ -67,9 +70,12 @@ class Editing(Screen[None]):
         if self.working.read_only:
             self.notify(self.working.read_only, severity="warning")
             return False
+        logged = len(self.working.job.log)
         refused = self.attempt(words, edit)
         if refused is not None:
             self.notify(str(refused), severity="warning", markup=False)
+        elif told := " ".join(sentence(entry) for entry in self.working.job.log[logged:] if entry.kind in TOLD):
+            self.notify(f"{told} u takes that back.", markup=False)
         return refused is None
 
     def attempt(self, words: str, edit: "Edit") -> JobError | None:

@@ -13,6 +13,7 @@ from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.model.site import ObstacleKind
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog, labelled
+from tui.boxes.materials import CanCome
 from tui.widgets.pick_input import PickInput
 
 KINDS = (
@@ -27,6 +28,22 @@ KINDS = (
     ("note", "n", "note       plain words"),
     ("strike", "s", "strike     an entry that was wrong, of any day; see what that changes first"),
 )
+
+
+CALLED = {
+    "station": "Station along it", "offset": "Off the line", "radius": "Keep clear all round",
+    "long": "Long, along the line", "wide": "Wide, across it",
+}  # fmt: skip
+MOST_MEANT = 4
+"""Names shown of those that what was typed may mean."""
+
+
+class WrongField(ValueError):
+    """What is wrong with what stands in one box."""
+
+    def __init__(self, box: str, says: str) -> None:
+        super().__init__(says)
+        self.box = box
 
 
 @dataclass(frozen=True)
@@ -86,8 +103,9 @@ class SpotDialog(Dialog[Spot]):
     def _entered(self) -> None:
         try:
             spot = self._spot()
-        except LengthError as error:
-            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {error}")
+        except WrongField as wrong:
+            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {wrong}")
+            self.query_one(f"#{wrong.box}", Input).focus()
             return
         self.dismiss(spot)
 
@@ -106,7 +124,10 @@ class SpotDialog(Dialog[Spot]):
 
     def _length(self, name: str, empty: float | None) -> float:
         text = self.query_one(f"#{name}", Input).value.strip()
-        return empty if not text and empty is not None else parse_length_ft(text, "ft")
+        try:
+            return empty if not text and empty is not None else parse_length_ft(text, "ft")
+        except LengthError as error:
+            raise WrongField(name, f"{CALLED[name]}: {error}") from error
 
 
 @dataclass(frozen=True)
@@ -130,13 +151,15 @@ class DeliveryDialog(Dialog[Came]):
     DeliveryDialog #problem { height: auto; color: $fix; text-style: bold; }
     """
 
-    def __init__(self, stock: Mapping[str, str]) -> None:
+    def __init__(self, stock: Mapping[str, CanCome]) -> None:
         super().__init__()
         self._stock = stock
 
     def parts(self) -> ComposeResult:
         """Stock row, packs, loose pieces, who brought it, words."""
-        yield from labelled("What came", PickInput(options=tuple(self._stock), placeholder="start of its name, or Down", id="stock"))
+        yield from labelled(
+            "What came", PickInput(options=tuple(self._stock), any_word=True, placeholder="a word of its name, or Down", id="stock")
+        )
         yield Static(id="told", markup=False)
         yield from labelled("Packs", Input(placeholder="packs, rolls, spools", id="packs", compact=True))
         yield from labelled("Loose", Input(placeholder="pieces; feet of wire, mesh, cable, tube", id="loose", compact=True))
@@ -150,35 +173,45 @@ class DeliveryDialog(Dialog[Came]):
 
     @on(Input.Changed, "#stock")
     def _reached(self) -> None:
-        self.query_one("#told", Static).update(self._stock.get(self.query_one(PickInput).picked, ""))
+        box = self.query_one(PickInput)
+        known = self._stock.get(self._meant())
+        meant = box.matches if box.value.strip() else ()
+        self.query_one("#told", Static).update(f"{self._meant()}. {known.says}" if known else "  ".join(meant[:MOST_MEANT]))
 
     @on(Input.Submitted)
     def _entered(self) -> None:
         try:
             came = self._came()
-        except ValueError as error:
-            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {error}")
+        except WrongField as wrong:
+            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {wrong}")
+            self.query_one(f"#{wrong.box}", Input).focus()
             return
         self.dismiss(came)
 
+    def _meant(self) -> str:
+        """The name that was picked, by its own id too."""
+        box = self.query_one(PickInput)
+        typed = box.value.strip().casefold()
+        return box.picked or next((name for name, row in self._stock.items() if row.stock.casefold() == typed), "")
+
     def _came(self) -> Came:
-        picked = self.query_one(PickInput).picked
+        picked = self._meant()
         if not picked:
-            raise ValueError("Pick what came: the start of its name, or Up and Down.")
+            raise WrongField("stock", "Pick what came: a word of its name, or Up and Down.")
         packs, loose = self._number("packs"), self._number("loose")
         if packs is None and loose is None:
-            raise ValueError("Say how much came: packs, or loose pieces.")
+            raise WrongField("packs", "Say how much came: packs, or loose pieces.")
         if packs is not None and packs != int(packs):
-            raise ValueError("Packs are whole. Anything less than a pack is loose.")
+            raise WrongField("packs", "Packs are whole. Anything less than a pack is loose.")
         brought, text = (self.query_one(f"#{box}", Input).value.strip() for box in ("brought", "text"))
-        return Came(picked, None if packs is None else int(packs), loose, brought, text)
+        return Came(self._stock[picked].stock, None if packs is None else int(packs), loose, brought, text)
 
     def _number(self, box: str) -> float | None:
         text = self.query_one(f"#{box}", Input).value.strip()
         if not text:
             return None
         if not re.fullmatch(r"\d{1,7}(\.\d{1,3})?", text) or float(text) == 0:
-            raise ValueError(f'"{text}" is not a number of {"loose pieces" if box == "loose" else "packs"}.')
+            raise WrongField(box, f'"{text}" is not a number of {"loose pieces" if box == "loose" else "packs"}.')
         return float(text)
 
 

@@ -1,5 +1,7 @@
 """Materials: what the fence needs against what came, how the truck is loaded, and the list as a CSV file."""
 
+from collections import Counter
+from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
@@ -85,12 +87,26 @@ def _money(row: TakeoffRow, priced: str) -> tuple[str, ...]:
     return ("", "") if row.price is None or row.cost is None else (f"{row.price:,.2f}", f"{row.cost:,.2f}")
 
 
-def delivery_rows(job: Job, walk: Walk) -> dict[str, str]:
-    """Stock ids that can come in, those the truck lacks first, each with what is known of it in words."""
+@dataclass(frozen=True)
+class CanCome:
+    """A stock row that can come in, by the name people see, and what is known of it."""
+
+    stock: str
+    says: str
+
+
+def delivery_rows(job: Job, walk: Walk) -> dict[str, CanCome]:
+    """What can come in by its name, those the truck lacks first; a name that two rows share is told apart by their ids."""
     rows = {row.stock: row for row in walk.takeoff.rows}
     stock = stock_of(job.stock)
     ordered = sorted(stock, key=lambda name: 0 if name in rows and rows[name].short else 1 if name in rows else 2)
-    return {name: f"{stock[name].name or name}. {_known(rows[name]) if name in rows else 'This fence needs none.'}" for name in ordered}
+    called = Counter(row.name for row in stock.values())
+    found = {}
+    for name in ordered:
+        words = stock[name].name or name
+        known = _known(rows[name]) if name in rows else "This fence needs none."
+        found[words if called[stock[name].name] < 2 else f"{words} ({name})"] = CanCome(name, known)
+    return found
 
 
 def _known(row: TakeoffRow) -> str:

@@ -8,6 +8,7 @@ from engine.calc.tolerances import SAME_SPOT_FT
 from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where_it_stopped, where_it_stands
 from engine.change.new_way import with_new_way
 from engine.change.settling import settled, stopped_says
+from engine.change.tree_choices import tree_choices
 from engine.job.edit import edits
 from engine.job.edit.striking import may_be_struck, strike
 from engine.job.model.log_sentences import sentence
@@ -120,7 +121,7 @@ class LogActions(ByWhom):
         post = await self._ask_post("Which post is swapped for a tree")
         if post is None:
             return
-        trees = [(name, Content(f"{name}  {tree.diameter_in:g} in through")) for name, tree in self.working.job.trees.items()]
+        trees = [(choice.tree, Content(choice.words)) for choice in tree_choices(self.working.job, self.working.walk, post)]
         tree = await self.app.push_screen_wait(Choice("Which tree carries the cables", trees))
         if tree is not None:
             walked, step = self.working.walk, {"kind": "swap", "post": post, "tree": tree}

@@ -13,13 +13,25 @@ COMMANDS = (
 
 
 class PickInput(Input):
-    """`options` are what can be picked; `many` takes several, parted by blanks; `free` lets a new name stand as it was typed."""
+    """`options` are what can be picked, found by any of their words where `any_word` says so; `many` takes several, blanks between.
+
+    `free` lets a new name stand as it was typed.
+    """
 
     BINDINGS: ClassVar = bindings(COMMANDS)
 
-    def __init__(self, *, options: tuple[str, ...] = (), many: bool = False, free: bool = False, placeholder: str = "", id: str) -> None:
+    def __init__(
+        self,
+        *,
+        options: tuple[str, ...] = (),
+        many: bool = False,
+        free: bool = False,
+        any_word: bool = False,
+        placeholder: str = "",
+        id: str,
+    ) -> None:
         super().__init__(placeholder=placeholder, id=id, compact=True, select_on_focus=not many)
-        self.options, self.many, self.free = options, many, free
+        self.options, self.many, self.free, self.any_word = options, many, free, any_word
         self._stem, self._left = "", "\0"
         """What was typed before going through the names, and the value that going through them left (at first none that can be typed)."""
 
@@ -29,15 +41,20 @@ class PickInput(Input):
         if self.value != self._left:
             word = self._word.casefold()
             self._stem = "" if any(word == option.casefold() for option in self.options) else word
-        return tuple(option for option in self.options if option.casefold().startswith(self._stem))
+        return tuple(option for option in self.options if self._fits(option, self._stem))
 
     @property
     def picked(self) -> str:
         """The option that stands there, or that what was typed can only mean; else nothing."""
         word = self._word.casefold()
         exact = next((option for option in self.options if option.casefold() == word), "")
-        starting = [option for option in self.options if word and option.casefold().startswith(word)]
+        starting = [option for option in self.options if word and self._fits(option, word)]
         return exact or (starting[0] if len(starting) == 1 and not self.free else "")
+
+    def _fits(self, option: str, stem: str) -> bool:
+        """Whether an option, or one of its words where any will do, starts so."""
+        folded = option.casefold()
+        return folded.startswith(stem) or (self.any_word and f" {stem}" in folded)
 
     def action_pick(self, step: int) -> None:
         """The option after the one that stands there, or before it; without options, the next field."""
