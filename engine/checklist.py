@@ -247,7 +247,7 @@ def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
     what = f"{counted(len(lines), 'item')} {plural(len(lines), 'was', 'were')} done before {first_few(subjects)} changed"
     do = f"Do {plural(len(lines), 'it', 'them')} again as it stands now, and tick {plural(len(lines), 'it', 'them')}."
     return (
-        Finding("done_before_it_changed", "fix", stage, subjects, f"{what}: {plural(len(lines), 'it is', 'they are')} open again.", do),
+        Finding("done_before_it_changed", "note", stage, subjects, f"{what}: {plural(len(lines), 'it is', 'they are')} open again.", do),
     )
 
 
