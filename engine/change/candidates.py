@@ -12,7 +12,6 @@ from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import EDGE_FT, ROUNDING_FT, STRAIGHT_DEG, TAPE_FT
-from engine.change.fresh_layout import standing
 from engine.change.respread import respread
 from engine.change.spot_rules import CannotStay, Floats, Spots, apart_ft, case_of, spots_at
 from engine.job.model.log_sentences import move_words
@@ -95,7 +94,7 @@ def _gate_moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
     legal = here.legal & (stays | there.legal if there else stays)
     costs = np.abs(along) + _extra_cost(mine, here)
     if theirs and there:
-        pulled = PULLED * (other.id in standing(case.job, case.walk))
+        pulled = PULLED * (other.id in case.held)
         costs += np.where(stays, 0.0, np.abs(shift) + _extra_cost(theirs, there) + ONE_MORE + pulled)
     for n in np.flatnonzero(legal).tolist():
         moved = [(case.post, float(along[n])), *([] if stays[n] else [(other, float(shift[n]))])]
@@ -111,7 +110,7 @@ def _gate_moves(case: CannotStay, reach_ft: float) -> Iterator[Candidate]:
 
 
 def _gate_says(case: CannotStay, moved: Sequence[tuple[Support, float]], bays_ft: Floats) -> str:
-    pulled = [post.id for post, _ in moved[1:] if post.id in standing(case.job, case.walk)]
+    pulled = [post.id for post, _ in moved[1:] if post.id in case.held]
     too = f" {pulled[0]} stands already and is pulled." if pulled else ""
     return f"{_shift_words(moved)}: {_clear_of(case)}the opening fits the leaf, {_bay_words(bays_ft)}.{too}"
 

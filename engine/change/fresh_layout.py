@@ -10,7 +10,7 @@ from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
-from engine.findings import StageName
+from engine.change.what_stands import standing
 from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
@@ -29,8 +29,6 @@ MOST_NAMED = 4
 """More than these are counted."""
 _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 """A layout asks no clock; the plan tried here is thrown away."""
-_BUILT: tuple[StageName, ...] = ("posts", "bracing", "fabric", "staking")
-"""Stages whose ticks say that what they are about stands; of a cable loop it is the tick that it is closed."""
 
 
 @dataclass(frozen=True)
@@ -86,19 +84,6 @@ def accepted_again(job: Job, fresh: FreshLayout, at: datetime, by: str) -> Job:
     """
     done = edits.apply_steps(edits.accept_layout(job, fresh.posts, at, by), fresh.steps, at, by, why="as it stood")
     return done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
-
-
-def standing(job: Job, walk: Walk) -> set[str]:
-    """Supports that stand: by their own ticks, or those of a brace, bay or loop on them."""
-    carried: dict[str, tuple[str, ...]] = {name: (name,) for name in walk.layout.supports}
-    carried |= {name: (bay.from_id, bay.to_id) for name, bay in walk.layout.bays.items()}
-    carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}
-    found: set[str] = set()
-    built = (key for stage in _BUILT for key in walk.checklists[stage].readings if key.what != "diameter")
-    closed = (key for key, tick in job.checks.items() if (key.stage, key.what) == ("cables", "closed") and tick.state == "done")
-    for key in (*built, *closed):
-        found.update(carried.get(key.subject, ()))
-    return found & set(walk.layout.supports)
 
 
 def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> Staying:

@@ -12,7 +12,6 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.geometry.spacing import best_supports
 from engine.calc.limits import OutOfRange
 from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG
-from engine.change.fresh_layout import standing
 from engine.change.spot_rules import REFUSED_FT, CannotStay, apart_ft
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.keep_outs import blocked_on, merged
@@ -85,7 +84,7 @@ def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[tuple[float,
 
 def _stays(case: CannotStay, support: Support) -> bool:
     movable = support.kind == "line" and support.support == "driven" and support.line == case.post.line
-    return not movable or support.id in standing(case.job, case.walk) or _on_a_turn(case, support)
+    return not movable or support.id in case.held or _on_a_turn(case, support)
 
 
 def _on_a_turn(case: CannotStay, support: Support) -> bool:

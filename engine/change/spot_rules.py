@@ -11,6 +11,7 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
+from engine.change.what_stands import standing
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Ground, keep_outs_round
 from engine.stages.layout.line_tracks import Track, place, tracks
@@ -29,7 +30,7 @@ Flags = NDArray[np.bool_]
 @dataclass(frozen=True)
 class CannotStay:
     """A post to settle: its line, its bays with the support at the other end of each, those that come to it first, the keep-outs it
-    stands in, the trunks its bays run through, and the ground.
+    stands in, the trunks its bays run through, the ground, and all that is held where it stands.
 
     `hold_off_ft` is how far from its present spot it has to go: 0 where the layout already says what is wrong there.
     """
@@ -45,6 +46,7 @@ class CannotStay:
     hold_off_ft: float
     runs_through: tuple[str, ...]
     trunks: tuple[Trunk, ...]
+    held: frozenset[str]
 
     @property
     def most_ft(self) -> float:
@@ -88,8 +90,8 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
     every = trunks(job, walk.survey)
     through = through_trunks({bay.id: bay for bay in bays}, walk.layout.supports, every)
     runs_through = tuple(dict.fromkeys(trunk.tree for _, trunk, _ in through))
-    near = _trunks_near(every, support, beside)
-    return CannotStay(job, walk, support, track, beside, ground, tuple(inside), refused, off_ft, runs_through, near)
+    near, held = _trunks_near(every, support, beside), frozenset(standing(job, walk))
+    return CannotStay(job, walk, support, track, beside, ground, tuple(inside), refused, off_ft, runs_through, near, held)
 
 
 def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots:
