@@ -5,7 +5,7 @@ from random import Random
 from typing import Any
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.change.given_up import NewWay, given_up
@@ -104,6 +104,7 @@ def kept(job: Job, random: Random) -> bool:
 
 @settings(max_examples=100, deadline=None)
 @given(seed=st.integers(0, 10**6))
+@example(seed=229179)  # a stretch of another height ends in the very middle of a bay
 def test_what_stays_on_hilly_ground_keeps_its_ground(seed: int) -> None:
     kept(hilly(seed), Random(seed))
 

@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.calc.tolerances import TAPE_FT
+from engine.calc.tolerances import EDGE_FT, TAPE_FT
+from engine.job.model.fence import HeightChange, Surface
 from engine.job.model.job import Job
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.depths import EyeHeights, eye_heights
@@ -47,15 +48,20 @@ def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:
     """Height in one bay, and the deck under it: a gate's own goes before a deck's rail, that before the stretch's."""
     middle_ft = (bay.start_ft + bay.end_ft) / 2
     gate = job.gates.get(bay.gate or "")
-    stretches = (row for row in job.heights.values() if row.line == bay.line and row.from_ft <= middle_ft <= row.to_ft)
+    stretches = (row for row in job.heights.values() if row.line == bay.line and _covers(row, middle_ft))
     decks = (
         (name, row)
         for name, row in job.surfaces.items()
-        if row.line == bay.line and row.kind == "deck" and row.height_ft > 0 and row.from_ft <= middle_ft <= row.to_ft
+        if row.line == bay.line and row.kind == "deck" and row.height_ft > 0 and _covers(row, middle_ft)
     )
     deck, floor = next(decks, ("", None))
     asked = (gate.height_ft if gate else None, floor.rail_ft if floor else None, *(row.height_ft for row in stretches))
     return next((height_ft for height_ft in asked if height_ft is not None), job.fence.height_ft), deck
+
+
+def _covers(row: HeightChange | Surface, station_ft: float) -> bool:
+    """Whether a stretch lies at a station, its edges included."""
+    return row.from_ft - EDGE_FT <= station_ft <= row.to_ft + EDGE_FT
 
 
 def base_level_ft(support: Support, hang: BayHeight) -> float:
