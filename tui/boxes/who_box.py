@@ -26,7 +26,7 @@ class WhoDialog(Dialog[str]):
 
     def parts(self) -> ComposeResult:
         """The crew, and a line for the name."""
-        says = "It goes beside every tick and log entry, and is kept for this laptop. w changes it."
+        says = "Goes beside every tick and entry, kept for this laptop. w changes it."
         yield Static(Content(f"{says}\nCrew: {', '.join(self.crew)}" if self.crew else says), classes="says")
         yield PickInput(options=self.crew, free=True, placeholder="name", id="who")
 

@@ -189,7 +189,8 @@ class FormScreen(Screen[Content]):
             self._refused(refused)
             return
         working = self.entry.working
-        self.said = entered(self.form, name or self.form.one, working.job, working.walk)
+        back = " u takes that back." if self.record_name is not None else " Ctrl+Z takes that back."
+        self.said = Content.assemble(entered(self.form, name or self.form.one, working.job, working.walk), back)
         self.saved_as = name
         if self.record_name is not None:
             self.dismiss(self.said)
