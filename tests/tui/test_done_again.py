@@ -1,0 +1,75 @@
+"""A driven post that is moved, by real keys: what was done is open and shows what it was, is done anew, and its old sleeve is told."""
+
+from pathlib import Path
+
+from textual.pilot import Pilot
+
+from engine.job.file.store import load
+from engine.job.model.item_key import ItemKey, item_key
+from engine.job.model.log_entries import SleeveLeftEntry, SupersededEntry
+from engine.walk import walk
+from tests.tui.driving import keys, on_disk, shown, typed
+from tui.app import LinewalkApp
+from tui.boxes.preview import ChangeDialog
+from tui.screens.walk_screen import WalkScreen
+
+SIZE = (80, 24)
+DEPTH = item_key("posts.P6.driven_depth")
+
+
+async def read(pilot: Pilot[int], key: ItemKey, inches: str) -> None:
+    """A reading at an item of the third stage."""
+    screen = pilot.app.screen
+    assert isinstance(screen, WalkScreen)
+    await keys(pilot, "3")
+    screen.query_one("#checklist").go(key)  # type: ignore[attr-defined]  # Rows
+    await pilot.pause()
+    await keys(pilot, "space")
+    await typed(pilot, inches)
+    await keys(pilot, "enter")
+
+
+def state(path: Path, key: ItemKey) -> str:
+    return walk(on_disk(path)).checklists["posts"].by_key[key].state
+
+
+async def test_a_driven_post_that_moves_is_driven_anew_and_its_old_sleeve_is_told(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await read(pilot, DEPTH, "30")
+        assert (state(path, DEPTH), str(on_disk(path).checks[DEPTH].of)[:6]) == ("done", "P6 at ")
+
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        screen.chosen = "P6"
+        await keys(pilot, "m")
+        await typed(pilot, "2")
+        words = " ".join(shown(app).replace("┃", " ").split())
+        assert "P6's old sleeve comes out: fill its hole." in words
+        assert "1 item was done and counts no more:" in words
+        await keys(pilot, "enter", "enter", "enter")
+        assert (state(path, DEPTH), on_disk(path).checks[DEPTH].reading_in) == ("open", 30.0)
+
+        screen.query_one("#checklist").go(DEPTH)  # type: ignore[attr-defined]  # Rows
+        await pilot.pause()
+        assert '(was 30")' in shown(app)
+        await read(pilot, DEPTH, "28")
+        job = on_disk(path)
+        assert (state(path, DEPTH), job.checks[DEPTH].reading_in) == ("done", 28.0)
+        assert [(entry.item, entry.reading_in, entry.opened) for entry in job.log if isinstance(entry, SupersededEntry)] == [
+            (DEPTH, 30.0, False)
+        ]
+        assert state(path, item_key("posts.P6.old_sleeve")) == "open"
+
+        await keys(pilot, "l", "c", "enter")
+        await typed(pilot, "it broke")
+        await keys(pilot, "enter")
+        assert isinstance(app.screen, ChangeDialog)
+        await keys(pilot, "enter")
+        job = on_disk(path)
+        (left,) = [entry for entry in job.log if isinstance(entry, SleeveLeftEntry)]
+        assert (left.post, left.why) == ("P6", "it broke")
+        assert [sleeve.stays for sleeve in walk(job).posts.old_sleeves] == [True]
+
+        await keys(pilot, "u", "u", "u")
+        assert (state(path, DEPTH), on_disk(path).checks[DEPTH].reading_in) == ("done", 30.0)
