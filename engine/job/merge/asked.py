@@ -27,8 +27,8 @@ class Conflict:
 def in_order(base: Iterable[K], ours: Mapping[K, Any], theirs: Mapping[K, Any]) -> list[K]:
     """Names of both sides, each behind the one it stood behind, the same whichever side is named first."""
     known = set(base)
-    fresh = [[str(name) for name in side if name not in known] for side in (ours, theirs)]
-    first, second = (ours, theirs) if fresh[0] <= fresh[1] else (theirs, ours)
+    said = [([str(name) for name in side if name not in known], [str(name) for name in side]) for side in (ours, theirs)]
+    first, second = (ours, theirs) if said[0] <= said[1] else (theirs, ours)
     names, held, before = list(first), set(first), None
     for name in second:
         if name not in held:

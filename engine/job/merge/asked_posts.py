@@ -67,16 +67,18 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Side) -> SettledCopie
     """Both copies once every post that both did something to is settled: alike counts once, else the kept side's stands."""
     mine, yours = _doings(base, ours, theirs), _doings(base, theirs, ours)
     conflicts, lost = [], _Lost()
+    planned = bool(_plans(base, theirs, ours)), bool(_plans(base, ours, theirs))
     for post in [name for name in mine if name in yours]:
         one, other = mine[post], yours[post]
         if one.logged and other.logged and one.statement == other.statement:
-            later = 0 if _last(one) > _last(other) else 1
-            lost.strike(later, (one, other)[later].fresh, (max(_last(one), _last(other))[0], _last((one, other)[1 - later])[1]))
+            later = 0 if (planned[0], _last(one)) > (planned[1], _last(other)) else 1  # a plan holds already what was done before it
+            first, second = (one, other) if later else (other, one)
+            lost.strike(later, second.fresh, _struck_by(first, second))
         elif (one.logged and other.logged) or (one.takes_out or other.takes_out):
             conflicts.append(_conflict(post, one.words(), other.words()))
             kept, gone = (one, other) if keep == "ours" else (other, one)
             side = 1 if keep == "ours" else 0
-            lost.strike(side, gone.fresh, max(_last(kept), _last(gone)))
+            lost.strike(side, gone.fresh, _struck_by(kept, gone))
             lost.stands[side] |= {entry.id: entry for entry in gone.taken_back}
     return SettledCopies(lost.of(0, ours), lost.of(1, theirs), tuple(conflicts))
 
@@ -102,8 +104,7 @@ def plans_settled(base: Job, ours: Job, theirs: Job, keep: Side, also: bool = Fa
     side = 1 if keep == "ours" else 0
     loser, plan = (ours, theirs)[side], (mine, yours)[side]
     if plan:
-        other = max((entry.at, entry.by) for entry in [*mine, *yours])
-        loser = _without_plan(base, loser, plan, other)
+        loser = _without_plan(base, loser, plan, _plan_struck((mine, yours)[1 - side], plan))
     return SettledCopies(loser if side == 0 else ours, loser if side == 1 else theirs, (conflict,))
 
 
@@ -143,7 +144,7 @@ def _doings(base: Job, side: Job, other: Job) -> dict[str, _Doing]:
         if isinstance(entry, OfPost) and entry.struck_at is None and entry.id not in before and entry.id not in elsewhere:
             found.setdefault(entry.post, _Doing()).fresh.append(entry)
     for entry in base.log:
-        if isinstance(entry, OfPost) and entry.struck_at is None and ((now := here.get(entry.id)) is None or now.struck_at is not None):
+        if isinstance(entry, OfPost) and entry.struck_at is None and not _stands(here, entry) and _stands(elsewhere, entry):
             found.setdefault(entry.post, _Doing()).taken_back.append(entry)
     for key, tick in side.checks.items():
         old, theirs = base.checks.get(key), other.checks.get(key)
@@ -152,8 +153,17 @@ def _doings(base: Job, side: Job, other: Job) -> dict[str, _Doing]:
     return found
 
 
+def _stands(log: Mapping[str, LogEntry], entry: LogEntry) -> bool:
+    return entry.id in log and log[entry.id].struck_at is None
+
+
 def _last(doing: _Doing) -> When:
     return max(((entry.at, entry.by) for entry in (*doing.fresh, *doing.taken_back)), default=(datetime.min.replace(tzinfo=UTC), ""))
+
+
+def _struck_by(kept: _Doing, gone: _Doing) -> When:
+    """When what isn't kept counts no more, and by whom: whose word stands."""
+    return max(_last(kept)[0], _last(gone)[0]), _last(kept)[1] or _last(gone)[1]
 
 
 def _conflict(what: str, here: str, there: str) -> Conflict:
@@ -178,9 +188,12 @@ def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str
         return []
     gone = {name for entry in plan for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))}
     current = {entry.id for entry in current_entries(base.log)}
+    theirs, last = _doings(base, other, side), other.log.index(plan[-1])
+    held = {post: doing for post, doing in theirs.items() if any(entry in other.log[:last] for entry in doing.fresh)}
     found = []
     for post, doing in _doings(base, side, other).items():
-        if post in gone or any(entry.id in current for entry in doing.taken_back):
+        differs = doing.logged and post in held and held[post].statement != doing.statement
+        if post in gone or differs or any(entry.id in current for entry in doing.taken_back):
             found.append(f"{post}: {doing.words()}.")
     lines = {entry.line for entry in plan if isinstance(entry, RerouteEntry)}
     for table in PLAN_TABLES[1:4]:
@@ -191,6 +204,10 @@ def _touches(base: Job, side: Job, other: Job, plan: list[LogEntry]) -> list[str
 
 def _changed(before: Mapping[str, object], now: Mapping[str, object], lines: set[str]) -> list[str]:
     return [name for name, row in now.items() if getattr(row, "line", "") in lines and before.get(name) != row]
+
+
+def _plan_struck(kept: list[LogEntry], gone: list[LogEntry]) -> When:
+    return max(entry.at for entry in (*kept, *gone)), (kept or gone)[-1].by
 
 
 def _without_plan(base: Job, side: Job, plan: list[LogEntry], last: When) -> Job:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from datetime import timedelta
 
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.change.given_up import NewWay, given_up
@@ -101,7 +101,13 @@ def about(merged: Merged) -> str:
     return " ".join(f"{conflict.path} {conflict.says}" for conflict in merged.conflicts)
 
 
+DROP, MOVE, STRIKE, NEW_WAY, ADD = (("drop", 0, 0), ("move", 0, 0), ("strike", 0, 0), ("new way", 0, 0), ("add", 0, 0))
+
+
 @given(start=chains, ours=chains, theirs=chains, keep=st.booleans())
+@example(start=[], ours=[DROP], theirs=[DROP, NEW_WAY], keep=False)
+@example(start=[MOVE], ours=[MOVE, STRIKE], theirs=[MOVE, STRIKE], keep=False)
+@example(start=[], ours=[ADD], theirs=[NEW_WAY], keep=True)
 @settings(max_examples=100, deadline=None)
 def test_whichever_is_named_first_the_same_job_comes_out(
     start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], keep: bool

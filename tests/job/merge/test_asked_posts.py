@@ -1,0 +1,43 @@
+"""One post that both sides did something to: asked, alike counts once, and never do two moves add up."""
+
+from engine.job.edit.edits import drop_post, move_post, tick
+from engine.job.merge.merge import merge
+from engine.job.model.item_key import item_key
+from engine.job.model.log_entries import live
+from tests.job.merge.test_merge import BASE, LATER, struck
+from tests.job.small import NOW
+
+
+def test_two_moves_of_one_post_are_asked_and_never_add_up():
+    here, there = move_post(BASE, "P1", NOW, "Ana", along_ft=2), move_post(BASE, "P1", LATER, "Bo", along_ft=3)
+    for keep, along_ft in (("ours", 2.0), ("theirs", 3.0)):
+        merged = merge(BASE, here, there, keep)
+        assert len(merged.conflicts) == 1
+        assert [entry.along_ft for entry in live(merged.job.log) if entry.kind == "move"] == [along_ft]
+        (gone,) = (entry for entry in merged.job.log if entry.struck_at is not None)
+        assert (gone.struck_at, gone.struck_by) == (LATER, "Ana" if keep == "ours" else "Bo")
+
+
+def test_one_move_logged_on_both_sides_counts_once_and_is_not_asked():
+    here, there = move_post(BASE, "P1", NOW, "Ana", along_ft=2), move_post(BASE, "P1", LATER, "Bo", along_ft=2)
+    for merged in (merge(BASE, here, there), merge(BASE, there, here)):
+        assert merged.conflicts == ()
+        assert [entry.by for entry in live(merged.job.log) if entry.kind == "move"] == ["Ana"]
+
+
+def test_a_move_taken_back_here_and_a_post_moved_on_there_is_asked():
+    base = move_post(BASE, "P1", NOW, "Ana", along_ft=2)
+    here, there = struck(base), move_post(base, "P1", LATER, "Bo", along_ft=1)
+    for keep, moves in (("ours", []), ("theirs", [2.0, 1.0])):
+        merged = merge(base, here, there, keep)
+        assert len(merged.conflicts) == 1
+        assert [entry.along_ft for entry in live(merged.job.log) if entry.kind == "move"] == moves
+
+
+def test_a_post_left_out_here_and_ticked_there_is_asked():
+    here, there = drop_post(BASE, "P1", NOW, "Ana"), tick(BASE, item_key("posts.P1.plumb"), NOW, "Bo")
+    for keep, standing in (("ours", True), ("theirs", False)):
+        merged = merge(BASE, here, there, keep)
+        assert [conflict.says for conflict in merged.conflicts] == ["P1: here P1 left out. On the other side ticked: P1 plumb."]
+        assert any(entry.kind == "drop" for entry in live(merged.job.log)) is standing
+        assert item_key("posts.P1.plumb") in merged.job.checks
