@@ -8,7 +8,7 @@ import pytest
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
-from engine.job.model.log_entries import LogEntry
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, SleeveLeftEntry, SupersededEntry
 from engine.walk import walk
 
 SAMPLES = sorted(Path(__file__).with_name("formats").glob("format_*.toml"))
@@ -69,3 +69,17 @@ def test_minor_2_holds_every_table_and_kind_and_what_was_new_in_it() -> None:
     assert next(gate.height_ft for gate in job.gates.values()) == 5.0
     assert job.record is not None
     assert list(job.record.sleeves_left) == ["P7", "P11", "P7-2"]
+
+
+def test_minor_3_holds_what_a_tick_was_made_for_and_what_became_of_an_old_one() -> None:
+    job = load(SAMPLES[3]).job
+    assert {entry.kind for entry in job.log} == KINDS
+    depth = item_key("posts.P2.driven_depth")
+    assert str(job.checks[depth].of) == "P2 at -0.006 E 26.500 N; sleeve"
+    assert [(entry.item, str(entry.of)) for entry in job.log if isinstance(entry, SupersededEntry) and entry.reading_in == 20.5] == [
+        (depth, "P2 at -0.005 E 25.000 N; sleeve")
+    ]
+    assert [(left.post, left.north_ft) for left in job.log if isinstance(left, SleeveLeftEntry)] == [("P2", 25.0)]
+    assert any(isinstance(entry, ObstacleEntry) and entry.east_ft is not None for entry in job.log)
+    assert job.record is not None
+    assert job.record.sleeves_left["P2"].what == "post moved"
