@@ -18,7 +18,7 @@ from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, log_gone_back
-from engine.paper.record_tables import build_record
+from engine.paper.as_built import build_record
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, others
 

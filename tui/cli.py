@@ -180,21 +180,26 @@ def _check(args: argparse.Namespace) -> int:
 def _plan(args: argparse.Namespace) -> int:
     from engine.job.file.store import load
     from engine.paper.plan_json import plan_text
+    from engine.paper.seal_check import seal_broken
     from engine.walk import walk
 
+    loaded = load(args.path)
+    worked = walk(loaded.job)
     sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
-    sys.stdout.write(plan_text(walk(load(args.path).job)))
+    sys.stdout.write(plan_text(worked, seal_broken(loaded, worked)))
     return 0
 
 
 def _record(args: argparse.Namespace) -> int:
     from engine.job.file.store import load
     from engine.paper.record_office import record_text
+    from engine.paper.seal_check import seal_broken
     from engine.walk import walk
 
     loaded = load(args.path)
     if args.out is None:
-        sys.stdout.write(record_text(loaded.job, walk(loaded.job)))
+        worked = walk(loaded.job)
+        sys.stdout.write(record_text(loaded.job, worked, seal_broken(loaded, worked)))
         return 0
     from engine.paper.record_files import write_record
 

@@ -1,17 +1,91 @@
 """What the ticks say was built: readings by item, times by stage, and the parts of the record that are written at sign-off."""
 
+from collections.abc import Mapping
 from datetime import datetime
 
+from engine import __version__
 from engine.calc.lengths import format_ft_in
-from engine.findings import STAGES, StageName
+from engine.checklist import ChecklistLine
+from engine.findings import STAGES, TITLES, Finding, StageName
 from engine.job.edit.next_record import free_name
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, LeftSleeve, Worked
+from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, BuiltSupport, LeftAsFound, LeftSleeve, Record, Worked
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
 from engine.stages.layout.stage import TapeTie
+from engine.stages.punch import closing_list
+from engine.stages.punch.closing_list import UNTICKED
 from engine.walk import Walk
+
+MOST_LETTERS = 2_000
+
+
+def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, left_open: Mapping[str, str], told_by: str = "") -> Record:
+    """The as-built fence in numbers at the moment of sign-off; the digest is added when the job is sealed."""
+    supports = {
+        name: BuiltSupport(
+            line=support.line,
+            station_ft=max(0.0, support.station_ft),
+            east_ft=support.east_ft,
+            north_ft=support.north_ft,
+            kind=support.kind,
+            support=support.support,
+            tie_a=tape_words(walk.layout.ties.get(name), first=True),
+            tie_b=tape_words(walk.layout.ties.get(name), first=False),
+            driven_in=walk.posts.work[name].driven_in if name in walk.posts.work else None,
+        )
+        for name, support in walk.layout.supports.items()
+    }
+    asked = closing_list.left_open(walk.punch, walk.stage_findings, walk.checklists)
+    return Record(
+        signed_at=at,
+        signed_by=by,
+        accepted_by=accepted_by,
+        engine=__version__,
+        left_open=dict(left_open),
+        found_open={found.key: LeftAsFound(level=found.level, says=_short(found.says)) for found in asked if found.key != UNTICKED},
+        items_open=items_open(walk),
+        notes={str(finding.key): _short(f"{finding.says} {finding.do}") for finding in known_notes(walk)},
+        told_by=told_by,
+        supports=supports,
+        bays_ft={name: bay.slope_ft for name, bay in walk.layout.bays.items()},
+        loops=built_loops(walk),
+        braces=built_braces(walk),
+        gates=built_gates(walk),
+        stages=worked_stages(walk),
+        planned={row.stock: round(row.needed, 2) for row in walk.takeoff.rows},
+        quantities={row.stock: round(row.used, 2) for row in walk.takeoff.rows},
+        sleeves_left=left_sleeves(job, walk),
+    )
+
+
+def _short(words: str) -> str:
+    """No longer than a file takes it."""
+    return words if len(words) <= MOST_LETTERS else f"{words[: MOST_LETTERS - 4]} ..."
+
+
+def items_open(walk: Walk) -> dict[str, str]:
+    """Every unticked item in words, by its key."""
+    return {
+        str(line.item.key): f"{TITLES[stage].capitalize()}: {line.item.says}"
+        for stage in STAGES
+        for line in walk.checklists[stage].lines
+        if line.state == "open"
+    }
+
+
+def known_notes(walk: Walk) -> tuple[Finding, ...]:
+    """What is worth knowing and stops nothing, of the fence itself: a dog that suits a higher one, say."""
+    return tuple(finding for finding in walk.findings if finding.level == "note" and finding.stage != "punch")
+
+
+def asked_when_signed(job: Job, line: ChecklistLine) -> bool:
+    """Whether an item may have been open when the job was signed off; any item of an open job, and any that is ticked."""
+    signed = job.record
+    if signed is None or line.state != "open":
+        return True
+    return str(line.item.key) in signed.items_open if signed.items_open else UNTICKED in signed.left_open
 
 
 def reading_of(walk: Walk, stage: StageName, key: ItemKey) -> float | None:

@@ -1,33 +1,38 @@
 """The record as tables for other programs: one CSV a table (RFC 4180), or all of them in one Markdown text."""
 
 import re
+from collections.abc import Sequence
 
 from engine.job.model.job import Job
+from engine.paper.built_tables import Table
 from engine.paper.csv_text import csv_text
-from engine.paper.record_office import office_tables
-from engine.paper.record_tables import Table
+from engine.paper.record_office import CHANGED, office_tables
 from engine.walk import Walk
 
 
-def record_csv(job: Job, walk: Walk) -> dict[str, str]:
+def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]:
     """Every table of the record as a CSV text, by a short name for its file.
 
     Lines end with CR LF; the first one names the columns. A cell that a spreadsheet would take for a formula starts with an apostrophe.
+    Where the file was changed since it was signed, every row of every table says so.
     """
-    return {_file_name(table.title): _csv(table) for table in office_tables(job, walk)}
+    return {_file_name(table.title): _csv(table, broken=bool(seal)) for table in office_tables(job, walk, seal)}
 
 
-def record_markdown(job: Job, walk: Walk) -> str:
+def record_markdown(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """The record's tables as Markdown, nothing in a cell read as markup."""
-    return "\n\n".join(["# Fence record", *(_markdown(table) for table in office_tables(job, walk))]) + "\n"
+    return "\n\n".join(["# Fence record", *(_markdown(table) for table in office_tables(job, walk, seal))]) + "\n"
 
 
 def _file_name(title: str) -> str:
     return title.lower().replace(" ", "-")
 
 
-def _csv(table: Table) -> str:
-    return csv_text(table.columns if any(table.columns) else ("what", "says"), table.rows)
+def _csv(table: Table, *, broken: bool) -> str:
+    columns = table.columns if any(table.columns) else ("what", "says")
+    if not broken or table.title == CHANGED:
+        return csv_text(columns, table.rows)
+    return csv_text((*columns, "seal"), [(*row, "broken") for row in table.rows])
 
 
 def _markdown(table: Table) -> str:

@@ -57,7 +57,8 @@ def plan_svg(drawing: Drawing, line: str | None = None) -> str:
     plan = _Plan(sheet, tuple(drawing.of(Words, "bay length")), _middles(sheet, drawing))
     parts = (part for shape in drawing.shapes for part in _drawn(plan, shape))
     # An svg inside the svg cuts off what lies beyond the frame.
-    drawn = element("svg", *parts, north_arrow(sheet), width=sheet.width_px, height=sheet.height_px)
+    told = (word((8, 14 + 12 * n), says, "post left", anchor="start") for n, says in enumerate(drawing.says))
+    drawn = element("svg", *parts, *told, north_arrow(sheet), width=sheet.width_px, height=sheet.height_px)
     frame = element("rect", x=0.5, y=0.5, width=sheet.width_px - 1, height=sheet.height_px - 1, class_="frame")
     height = sheet.height_px + FOOT_PX
     return element(

@@ -1,7 +1,7 @@
 """The whole walk as plain data for JSON: nine stages by name, findings, take-off. The same bytes on every run and machine."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from datetime import date
 
@@ -16,8 +16,8 @@ from engine.walk import Walk
 PLACES = 4
 
 
-def plan(walk: Walk) -> dict[str, object]:
-    """Walk as plain data."""
+def plan(walk: Walk, seal: Sequence[str] = ()) -> dict[str, object]:
+    """Walk as plain data; first what was changed in a signed-off file since it was signed, where anything was."""
     stages = {}
     for name in STAGES:
         result = _plain(getattr(walk, name))
@@ -26,12 +26,13 @@ def plan(walk: Walk) -> dict[str, object]:
         result["findings"] = _plain(walk.stage_findings[name])
         result["checklist"] = _checklist(walk.checklists[name])
         stages[name] = result
-    return {"stages": stages, "findings": _plain(walk.findings), "takeoff": _plain(walk.takeoff.rows)}
+    changed = {"changed_since_signed": list(seal)} if seal else {}
+    return {**changed, "stages": stages, "findings": _plain(walk.findings), "takeoff": _plain(walk.takeoff.rows)}
 
 
-def plan_text(walk: Walk) -> str:
+def plan_text(walk: Walk, seal: Sequence[str] = ()) -> str:
     """Walk as JSON text, two spaces deep, one newline at the end."""
-    return json.dumps(plan(walk), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(plan(walk, seal), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _checklist(checklist: Checklist) -> list[object]:

@@ -8,7 +8,7 @@ from engine.job.file.store import ENDING, Loaded
 from engine.paper.csv_tables import record_csv, record_markdown
 from engine.paper.record_office import record_text
 from engine.paper.record_page import record_html
-from engine.paper.seal_check import touched
+from engine.paper.seal_check import seal_broken
 from engine.walk import walk
 
 FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"
@@ -25,17 +25,17 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
     into_folder = as_folder or out.is_dir()
     _refuse(loaded, out, into_folder, disk)
     worked = walk(loaded.job)
+    seal = seal_broken(loaded, worked, disk=disk)
     ending = out.suffix.lower()
     if into_folder or ending == ".csv":
         folder, start = (out, "") if into_folder else (out.parent, f"{out.stem}-")
-        texts = {folder / f"{start}{name}.csv": text for name, text in record_csv(loaded.job, worked).items()}
+        texts = {folder / f"{start}{name}.csv": text for name, text in record_csv(loaded.job, worked, seal).items()}
     elif ending == ".html":
-        says = " ".join((loaded.seal_says, *touched(loaded, worked)))
-        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, says)}
+        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal)}
     elif ending == ".md":
-        texts = {out: record_markdown(loaded.job, worked)}
+        texts = {out: record_markdown(loaded.job, worked, seal)}
     else:
-        texts = {out: record_text(loaded.job, worked)}
+        texts = {out: record_text(loaded.job, worked, seal)}
     try:
         if into_folder:
             disk.make_folder(out)

@@ -1,91 +1,89 @@
 """All tables of the record, as the screen, the office's page and the tables for other programs show them; and as plain text."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator, Sequence
 
-from engine.calc.lengths import format_ft_in
-from engine.findings import STAGES, TITLES
+from engine import __version__
 from engine.job.model.job import Job
-from engine.paper.as_built import foot_read_ft, left_sleeves, worked_times
-from engine.paper.record_tables import TIMES, Table, record_tables
+from engine.paper import record_tables
+from engine.paper.built_tables import Table, built_tables
+from engine.paper.sealed_facts import PrintedFacts, facts_to_print
 from engine.walk import Walk
 
+CHANGED = "Changed since it was signed"
+OTHERWISE = "Worked out otherwise today"
+SEALED = "Sealed or worked out"
+PART_OF = {
+    "Supports": "supports", "Bays": "bays_ft", "Cable loops": "loops", "Gates": "gates", "Materials": "quantities",
+    "Plan against built": "supports", "Braces": "braces", "Sleeves left in the ground": "sleeves_left", "Times": "stages",
+}  # fmt: skip
+"""Which part of a record a table is made of."""
+BESIDES = {
+    "Supports": "what they stand in", "Bays": "line and gate", "Gates": "opening wanted", "Plan against built": "planned places",
+    "Times": "how many items there are", "Materials": "names and units",
+}  # fmt: skip
+"""What isn't in a record, and stands beside what is."""
 
-def office_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
-    """Every table of the record: those of `record_tables`, then plan against built, braces, sleeves left, times, checklist."""
-    return (*record_tables(job, walk), _plan_and_built(walk), _braces(walk), _sleeves(job, walk), _times(walk), _checklist(walk))
 
-
-def record_text(job: Job, walk: Walk) -> str:
-    """The record as plain text, columns lined up, for a terminal or a printer."""
-    return "\n\n".join(_lines(table) for table in office_tables(job, walk)) + "\n"
-
-
-def _plan_and_built(walk: Walk) -> Table:
-    """Places in feet east and north of the survey's origin, to a hundredth."""
-    what = {change.support: change.what for change in walk.punch.changes}
-    same = "as planned" if walk.layout.accepted else "proposed"
-    rows = [
-        (name, *_places(support.planned, support.xy), format_ft_in(support.moved_ft), what.get(name, same))
-        for name, support in walk.layout.supports.items()
-    ]
-    rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in walk.layout.supports]
-    return Table(
-        "Plan against built",
-        ("id", "planned east ft", "planned north ft", "built east ft", "built north ft", "apart", "what"),
-        tuple(rows),
-        empty="no posts",
+def office_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
+    """Every table of the record in reading order; `seal` is what was changed in a signed-off file since it was signed, first of all."""
+    facts = facts_to_print(job, walk)
+    built = built_tables(job, walk, facts.record)
+    changed = (Table(CHANGED, ("what was changed",), tuple((says,) for says in seal)),) if seal else ()
+    notes = record_tables.notes(job)
+    known = (notes,) if notes.rows else ()
+    signed = (*known, _sealed(facts), _otherwise(job, walk, facts, built)) if facts.signed else ()
+    return (
+        *changed,
+        record_tables.head(job, seal),
+        *(built[title] for title in ("Supports", "Bays", "Cable loops", "Gates")),
+        record_tables.changes(walk, facts.record),
+        record_tables.log(job),
+        record_tables.readings(walk),
+        built["Materials"],
+        record_tables.left(job, walk),
+        *signed,
+        *(built[title] for title in ("Plan against built", "Braces", "Sleeves left in the ground", "Times")),
+        record_tables.checklist(job, walk),
     )
 
 
-def _places(*places: tuple[float, float]) -> tuple[str, str, str, str]:
-    (a, b), (c, d) = places
-    return f"{a + 0.0:.2f}", f"{b + 0.0:.2f}", f"{c + 0.0:.2f}", f"{d + 0.0:.2f}"
-
-
-def _braces(walk: Walk) -> Table:
+def _sealed(facts: PrintedFacts) -> Table:
+    """Where each figure comes from: out of the record, or worked out anew."""
+    this = f"worked out by linewalk {__version__}"
     rows = []
-    for pull in walk.bracing.pulls.values():
-        for leg in pull.legs:
-            foot = foot_read_ft(walk, leg)
-            rows.append(
-                (pull.support, leg.toward or "outward", format_ft_in(leg.foot_distance_ft), "" if foot is None else format_ft_in(foot))
-            )
-    return Table("Braces", ("support", "toward", "foot out, planned", "foot out, read"), tuple(rows))
+    for title, part in PART_OF.items():
+        held = part not in facts.worked_out or part == "supports"
+        besides = f"; {BESIDES[title]} {this}" if title in BESIDES else ""
+        rows.append((title, f"as sealed{besides}" if held else f"{this}, for the record was written without"))
+    rows += [("Readings", f"as ticked; wanted and judged {this}"), ("Checklist", f"as ticked; wanted and judged {this}")]
+    rows.append(("Drawings", f"supports and bay lengths of the plan as sealed; the rest {this}"))
+    return Table(SEALED, ("table", "its figures"), tuple(rows))
 
 
-def _sleeves(job: Job, walk: Walk) -> Table:
-    """Where the file says it: statiforward along the line as it ran then, and feet east and north of the survey's origin."""
-    rows = []
-    for name, left in left_sleeves(job, walk).items():
-        where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
-        east, north = ("" if number is None else f"{number:.2f}" for number in (left.east_ft, left.north_ft))
-        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, left.tie_a, left.tie_b, east, north))
-    columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", "east ft", "north ft")
-    return Table("Sleeves left in the ground", columns, tuple(rows), empty="none")
+def _otherwise(job: Job, walk: Walk, facts: PrintedFacts, built: dict[str, Table]) -> Table:
+    """Cell by cell, what this version would print where the record says something else."""
+    fresh = built_tables(job, walk, facts.fresh)
+    rows = [row for title in PART_OF for row in _differences(built[title], fresh[title])]
+    rows += [("Left open", says, "finding", "not found", level) for level, says in record_tables.found_since(job, walk)]
+    columns = ("table", "row", "what", "sealed", f"linewalk {__version__} would work out")
+    return Table(OTHERWISE, columns, tuple(rows), empty="nothing", keys=3)
 
 
-def _times(walk: Walk) -> Table:
-    rows = []
-    for stage in STAGES:
-        lines = walk.checklists[stage].lines
-        started, finished = worked_times(walk, stage)
-        done = f"{sum(line.state != 'open' for line in lines)} of {len(lines)}"
-        rows.append((TITLES[stage], f"{started:{TIMES}}" if started else "", f"{finished:{TIMES}}" if finished else "", done))
-    return Table("Times", ("stage", "begun", "done", "items"), tuple(rows))
+def _differences(sealed: Table, fresh: Table) -> Iterator[tuple[str, str, str, str, str]]:
+    was, now = ({row[: table.keys]: row for row in table.rows} for table in (sealed, fresh))
+    for key in dict.fromkeys((*was, *now)):
+        name = " ".join(key)
+        if key not in was or key not in now:
+            yield sealed.title, name, "the row", "there" if key in was else "not there", "there" if key in now else "not there"
+            continue
+        for column, old, new in zip(sealed.columns, was[key], now[key], strict=True):
+            if old != new and not (sealed.title == "Materials" and column == "planned" and not old):
+                yield sealed.title, name, column, old, new
 
 
-def _checklist(walk: Walk) -> Table:
-    rows = []
-    for stage in STAGES:
-        for line in walk.checklists[stage].lines:
-            tick, reading = line.tick, line.item.reading
-            read = reading.words(tick.reading) if reading and tick and tick.reading is not None else ""
-            wanted = reading.range_words if reading else ""
-            judged = "out of range" if line.passes is False else ""
-            signed = (f"{tick.at:{TIMES}}", tick.by, tick.note) if tick else ("", "", "")
-            rows.append((TITLES[stage], line.item.says, line.state, read, wanted, judged, *signed))
-    columns = ("stage", "item", "state", "read", "wanted", "judged", "when", "who", "note")
-    return Table("Checklist", columns, tuple(rows), empty="nothing to tick")
+def record_text(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
+    """The record as plain text, columns lined up, for a terminal or a printer."""
+    return "\n\n".join(_lines(table) for table in office_tables(job, walk, seal)) + "\n"
 
 
 def _lines(table: Table) -> str:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from importlib.resources import files
 
 from engine import __version__
@@ -9,32 +10,36 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
-from engine.findings import STAGES, TITLES, StageName
+from engine.findings import TITLES, StageName
 from engine.guide import care, guide
 from engine.job.errors import shown
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
-from engine.paper.as_built import worked_times
+from engine.paper.built_tables import TIMES, Table, stands
 from engine.paper.drawing_sheet import sheet_of
 from engine.paper.markup import element, escaped
 from engine.paper.plan_drawing import plan_svg
 from engine.paper.profile_drawing import profile_svgs
-from engine.paper.record_office import office_tables
-from engine.paper.record_tables import TIMES, Table
+from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, office_tables
+from engine.paper.sealed_facts import drawn_walk, facts_to_print
 from engine.stages.survey.stage import YardArea
 from engine.walk import Walk
 
 CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punch")
 """Stages whose cautions matter to whoever works near the fence later."""
-FIRST = ("Left open", "Changed from the plan", "Log")
-THEN = ("Supports", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", "Gates", "Materials", "Times")
+FIRST = (CHANGED, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
+THEN = (
+    *("Supports", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", "Gates", "Materials", "Times"),
+    *(SEALED, OTHERWISE),
+)
 """Tables before and after the drawings; the readings stand in the checklist."""
 HEADINGS = {"Log": "What happened, in order"}
 WORDS = {
     "Supports": "Tape from both known places to stand on a post again, or on a sleeve once the post is gone.",
-    "Plan against built": "Feet east and north of the survey's origin, as planned and as they stand.",
+    "Plan against built": "Feet east and north of the survey's origin, as planned and where they stand or are to stand.",
     "Sleeves left in the ground": "Where a post came out and its sleeve stayed: filled, and marked here for whoever digs.",
-    "Cable loops": "Cable, wire and mesh are the lengths to cut, as worked out; what was read stands in the checklist.",
+    "Cable loops": "Cable as it was read when it was cut, or else as worked out; wire and mesh are the lengths to cut.",
+    OTHERWISE: "The record prints what was sealed. This is what the program that wrote the page makes of the same file.",
     "Materials": "Used counts what the ticked work took.",
 }
 CLOSE_FT_PER_IN = 30
@@ -44,18 +49,18 @@ SHORT = 22
 SAFE = "default-src 'none'; style-src 'unsafe-inline'"
 
 
-def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "") -> str:
+def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "", seal: Sequence[str] = ()) -> str:
     """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too.
 
     All text of the job is escaped; all times are the job's own, so that the same file gives the same page.
     """
-    tables = {table.title: table for table in office_tables(job, walk)}
+    tables = {table.title: table for table in office_tables(job, walk, seal)}
     body = (
         *_head(job, walk, tables, seal_holds, seal_says),
         *_sections(tables, FIRST),
-        *_drawings(job, walk),
+        *_drawings(job, walk, seal),
         *_sections(tables, THEN),
-        _stages(walk, tables["Checklist"]),
+        _stages(tables["Times"], tables["Checklist"]),
         *_for_the_client(),
         element("footer", f"Written by Linewalk {escaped(__version__)} from the job file alone."),
     )
@@ -105,17 +110,19 @@ def _state(job: Job, walk: Walk, seal_holds: bool | None, seal_says: str) -> str
 
 
 def _figures(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
-    supports, bays = walk.layout.supports.values(), walk.layout.bays.values()
-    driven = sum(support.support == "driven" for support in supports)
+    record = facts_to_print(job, walk).record
+    posts = {name: built for name, built in record.supports.items() if built.support == "driven"}
+    standing = sum(stands(walk, name, built) for name, built in posts.items())
+    post_words = counted(len(posts), "post") + ("" if standing == len(posts) else f", {standing} standing")
     stock = stock_of(job.stock)
     cable = stock[job.fence.cable].name if job.fence.cable in stock else job.fence.cable
     if job.job.planned_for:
         yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
     yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"
-    yield "length", f"{format_ft_in(sum(bay.slope_ft for bay in bays))} along the ground, gates included"
+    yield "length", f"{format_ft_in(sum(record.bays_ft.values()))} along the ground, gates included"
     yield (
         "supports",
-        f"{counted(driven, 'driven post')}, {len(supports) - driven} on trees or walls, {counted(walk.bracing.brace_count, 'brace')}",
+        f"{post_words}, {len(record.supports) - len(posts)} on trees or walls, {counted(len(record.braces), 'brace')}",
     )
     if walk.survey.yards:
         yield "yards", "; ".join(f"{job.yards[name].name or name}: {_area(area)}" for name, area in walk.survey.yards.items())
@@ -139,8 +146,10 @@ def _fact(name: str, says: str) -> str:
     return element("div", element("dt", escaped(name)), element("dd", escaped(says)))
 
 
-def _drawings(job: Job, walk: Walk) -> Iterator[str]:
-    plan = plan_shapes(job, walk)
+def _drawings(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[str]:
+    plan = plan_shapes(job, drawn_walk(walk, facts_to_print(job, walk)))
+    if seal:
+        plan = replace(plan, says=("Changed since it was signed",))
     yield element("section", element("h2", "Plan"), plan_svg(plan), class_="sheet")
     if sheet_of(plan).ft_per_in > CLOSE_FT_PER_IN and len(walk.layout.lines) > 1:
         for line in walk.layout.lines:
@@ -153,7 +162,7 @@ def _drawings(job: Job, walk: Walk) -> Iterator[str]:
 
 
 def _sections(tables: dict[str, Table], titles: Sequence[str]) -> Iterator[str]:
-    for title in titles:
+    for title in (title for title in titles if title in tables):
         said = element("p", WORDS[title], class_="says") if title in WORDS else ""
         yield element("section", element("h2", HEADINGS.get(title, title)), said, _table(tables[title]))
 
@@ -175,19 +184,18 @@ def _class_of(cell: str) -> str | None:
     return "short open" if cell == "open" else "short" if 0 < len(cell) <= SHORT else None
 
 
-def _stages(walk: Walk, checklist: Table) -> str:
+def _stages(times: Table, checklist: Table) -> str:
     """The checklist, one table a stage, with when it was begun and done."""
     parts = []
     columns = checklist.columns[1:-1]
-    for stage in STAGES:
-        rows = tuple((_noted(row[1], row[-1]), *row[2:-1]) for row in checklist.rows if row[0] == TITLES[stage])
+    worked = {stage: (started, finished, done) for stage, started, finished, done in times.rows}
+    for stage, (started, finished, done) in worked.items():
+        rows = tuple((_noted(row[1], row[-1]), *row[2:-1]) for row in checklist.rows if row[0] == stage)
         if rows:
-            started, finished = worked_times(walk, stage)
-            times = f"begun {started:{TIMES}}, " if started else ""
-            done = sum(row[1] != "open" for row in rows)
-            times += f"done {finished:{TIMES}}" if finished else f"{done} of {len(rows)} done"
-            parts.append(element("h3", escaped(TITLES[stage].capitalize()), " ", element("small", times)))
-            parts.append(_table(Table(TITLES[stage], columns, rows)))
+            begun = f"begun {started}, " if started else ""
+            small = element("small", f"{begun}done {finished}" if finished else f"{begun}{done} done")
+            parts.append(element("h3", escaped(stage.capitalize()), " ", small))
+            parts.append(_table(Table(stage, columns, rows)))
     return element("section", element("h2", "Checklist"), *parts)
 
 

@@ -1,173 +1,131 @@
-"""The record: what was built, as tables the screen, the command line and the office all show alike."""
+"""The record's tables that tell what happened: who signed, the log, readings, what was left open, notes, the checklist."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Iterator, Sequence
 
-from engine import __version__
-from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import measured
-from engine.findings import STAGES, TITLES
+from engine.calc.lengths import format_ft_in
+from engine.findings import STAGES, TITLES, Finding
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import sentence
-from engine.job.model.signed_record import BuiltSupport, Record
-from engine.paper.as_built import built_braces, built_gates, built_loops, left_sleeves, tape_words, worked_stages
+from engine.job.model.signed_record import Record
+from engine.paper.as_built import asked_when_signed
+from engine.paper.built_tables import TIMES, Table, stands, was_words
+from engine.stages.punch.closing_list import UNTICKED, left_open
 from engine.stages.punch.reasons import reason_given
 from engine.walk import Walk
 
-TIMES = "%Y-%m-%d %H:%M"
 
-
-@dataclass(frozen=True)
-class Table:
-    """A titled table of words; every row has as many cells as there are columns. `empty` says what no rows mean."""
-
-    title: str
-    columns: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    empty: str = "none"
-
-
-def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, left_open: Mapping[str, str]) -> Record:
-    """The as-built fence in numbers at the moment of sign-off; the digest is added when the job is sealed."""
-    supports = {
-        name: BuiltSupport(
-            line=support.line,
-            station_ft=max(0.0, support.station_ft),
-            east_ft=support.east_ft,
-            north_ft=support.north_ft,
-            kind=support.kind,
-            support=support.support,
-            tie_a=tape_words(walk.layout.ties.get(name), first=True),
-            tie_b=tape_words(walk.layout.ties.get(name), first=False),
-            driven_in=walk.posts.work[name].driven_in if name in walk.posts.work else None,
-        )
-        for name, support in walk.layout.supports.items()
-    }
-    return Record(
-        signed_at=at,
-        signed_by=by,
-        accepted_by=accepted_by,
-        engine=__version__,
-        left_open=dict(left_open),
-        supports=supports,
-        bays_ft={name: bay.slope_ft for name, bay in walk.layout.bays.items()},
-        loops=built_loops(walk),
-        braces=built_braces(walk),
-        gates=built_gates(walk),
-        stages=worked_stages(walk),
-        quantities={row.stock: round(row.used, 2) for row in walk.takeoff.rows},
-        sleeves_left=left_sleeves(job, walk),
-    )
-
-
-def record_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
-    """Every table of the record, in reading order."""
-    return (
-        _head(job),
-        _supports(walk),
-        _bays(walk),
-        _loops(walk),
-        _gates(walk),
-        _changes(walk),
-        _log(job),
-        _readings(walk),
-        _used(walk),
-        _left(job, walk),
-    )
-
-
-def _head(job: Job) -> Table:
+def head(job: Job, seal: Sequence[str]) -> Table:
+    """What and for whom, and whether it is signed off and still what was signed."""
     who = job.job
     rows = [("job", " ".join(part for part in (who.number, who.title) if part)), ("client", who.client), ("site", who.site)]
     rows.append(("crew", ", ".join(who.crew)))
+    since = "; the file was changed since" if seal else ""
     if job.record is None:
-        rows.append(("state", "not signed off"))
+        rows.append(("state", f"not signed off{since}"))
     else:
         signed = job.record
-        rows.append(("state", f"signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}"))
+        rows.append(("state", f"signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}{since}"))
         rows += [("worked out by", f"linewalk {signed.engine}"), ("seal", signed.digest)]
     return Table("What was built", ("", ""), tuple(row for row in rows if row[1]))
 
 
-def _supports(walk: Walk) -> Table:
-    rows = []
-    for name, support in walk.layout.supports.items():
-        depth = walk.posts.work[name].driven_in if name in walk.posts.work else None
-        tie = walk.layout.ties.get(name)
-        stands = support.at or "" if support.support != "driven" else f"driven {format_in(depth)}" if depth is not None else "driven"
-        place = f"{format_ft_in(support.station_ft)} on {support.line}"
-        rows.append((name, support.kind, stands, place, tape_words(tie, first=True), tape_words(tie, first=False)))
-    return Table("Supports", ("id", "kind", "stands in", "place", "tape", "and tape"), tuple(rows))
-
-
-def _bays(walk: Walk) -> Table:
-    rows = tuple(
-        (name, bay.line, format_ft_in(bay.slope_ft), f"gate {bay.gate}" if bay.gate else walk.cables.loop_of.get(name, ""))
-        for name, bay in walk.layout.bays.items()
-    )
-    return Table("Bays", ("bay", "line", "length", "loop"), rows)
-
-
-def _loops(walk: Walk) -> Table:
-    rows = []
-    for name, loop in walk.cables.loops.items():
-        cut = walk.fabric.loops.get(name)
-        wire, mesh = (format_ft_in(cut.wire_cut_ft), format_ft_in(cut.mesh_cut_ft)) if cut else ("", "")
-        rows.append((name, f"{loop.supports[0]} to {loop.supports[-1]}", format_ft_in(loop.cut_ft), wire, mesh))
-    return Table("Cable loops", ("loop", "from", "cable", "wire", "mesh"), tuple(rows))
-
-
-def _gates(walk: Walk) -> Table:
-    rows = []
-    for name, built in built_gates(walk).items():
-        opening = "" if built.opening_ft is None else format_ft_in(built.opening_ft)
-        diagonals = ", ".join(map(format_ft_in, built.diagonals_ft))
-        gap = "" if built.bottom_gap_in is None else format_in(built.bottom_gap_in)
-        wanted = format_ft_in(walk.gate.gates[name].opening_ft)
-        rows.append((name, f"{built.hinge_post} to {built.latch_post}", str(built.leaves), wanted, opening, diagonals, gap))
-    columns = ("gate", "posts", "leaves", "opening", "opening read", "diagonals read", "bottom gap read")
-    return Table("Gates", columns, tuple(rows))
-
-
-def _changes(walk: Walk) -> Table:
+def changes(walk: Walk, record: Record) -> Table:
+    """What stands otherwise than planned."""
     rows = tuple((change.support, change.what, format_ft_in(change.moved_ft)) for change in walk.punch.changes)
-    return Table(
-        "Changed from the plan",
-        ("support", "what", "by"),
-        rows,
-        empty="built as planned" if walk.layout.accepted else "no plan accepted yet",
-    )
+    built = all(stands(walk, name, support) for name, support in record.supports.items())
+    as_planned = "built as planned" if built else "nothing, as far as it stands"
+    empty = as_planned if walk.layout.accepted else "no plan accepted yet"
+    return Table("Changed from the plan", ("support", "what", "by"), rows, empty=empty)
 
 
-def _log(job: Job) -> Table:
+def log(job: Job) -> Table:
+    """What happened, in order."""
     rows = tuple((f"{entry.at:{TIMES}}", entry.by, sentence(entry)) for entry in job.log)
     return Table("Log", ("when", "who", "what happened"), rows)
 
 
-def _readings(walk: Walk) -> Table:
+def readings(walk: Walk) -> Table:
+    """Every reading that stands, and whose it is."""
     rows = []
     for stage in STAGES:
         for line in walk.checklists[stage].lines:
-            reading = line.item.reading
-            if line.tick is None or line.tick.reading is None or reading is None:
+            tick, reading = line.tick, line.item.reading
+            if tick is None or tick.reading is None or reading is None:
                 continue
             passed = "in range" if line.passes else "out of range"
-            rows.append((TITLES[stage], line.item.says, reading.words(line.tick.reading), reading.range_words, passed))
-    return Table("Readings", ("stage", "item", "read", "wanted", "judged"), tuple(rows))
+            read = (reading.words(tick.reading), reading.range_words, passed, f"{tick.at:{TIMES}}", tick.by)
+            rows.append((TITLES[stage], line.item.says, *read))
+    return Table("Readings", ("stage", "item", "read", "wanted", "judged", "when", "who read it"), tuple(rows), keys=2)
 
 
-def _used(walk: Walk) -> Table:
-    rows = tuple(
-        (row.name, measured(row.needed, row.unit), f"{row.used:,.0f}", f"{row.packs}", "" if row.loaded is None else f"{row.loaded}")
-        for row in walk.takeoff.rows
-    )
-    return Table("Materials", ("what", "planned", "used", "packs", "loaded"), rows)
+def left(job: Job, walk: Walk) -> Table:
+    """What is open, and of a signed-off job why it was left so: findings in the words of that day, then every open item by its name."""
+    rows = tuple(_left_open_then(job.record, walk)) if job.record else tuple(_left_open(walk))
+    return Table("Left open", ("level", "finding", "reason given"), rows, empty="nothing", keys=2)
 
 
-def _left(job: Job, walk: Walk) -> Table:
-    reasons = job.record.left_open if job.record else {}
-    rows = tuple(
-        (finding.level, finding.says, reason_given(finding, walk.punch, reasons)) for finding in walk.findings if finding.level != "note"
-    )
-    return Table("Left open", ("level", "finding", "reason given"), rows, empty="nothing")
+def _left_open(walk: Walk) -> Iterator[tuple[str, str, str]]:
+    return ((finding.level, finding.says, "") for finding in _open(walk))
+
+
+def _open(walk: Walk) -> list[Finding]:
+    return [finding for finding in walk.findings if finding.level != "note"]
+
+
+def _left_open_then(signed: Record, walk: Walk) -> Iterator[tuple[str, str, str]]:
+    reasons = signed.left_open
+    if signed.found_open:
+        for key, found in signed.found_open.items():
+            yield found.level, found.says, reasons.get(key, "")
+    else:
+        yield from _left_open_in_older(signed, walk)
+    told = signed.items_open
+    if UNTICKED in reasons and not told:
+        yield "open", "Items that weren't ticked: the checklist names them.", reasons[UNTICKED]
+    yield from (("open", says, reasons.get(UNTICKED, "")) for says in told.values())
+
+
+def _left_open_in_older(signed: Record, walk: Walk) -> Iterator[tuple[str, str, str]]:
+    """Of a record that keeps only keys: the findings that have a reason, in today's words, and reasons of what isn't found any more."""
+    reasons, told = signed.left_open, {UNTICKED}
+    for finding in _open(walk):
+        if reason := reason_given(finding, walk.punch, reasons):
+            told.add(str(finding.key))
+            yield finding.level, finding.says, reason
+    for asked in left_open(walk.punch, walk.stage_findings, walk.checklists):
+        told |= {key for key in reasons if key == asked.key or key.startswith("way_out:")}
+    yield from (("", key, reason) for key, reason in reasons.items() if key not in told)
+
+
+def found_since(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
+    """Findings that this version makes of a signed-off job and that had no part in its sign-off, with their levels."""
+    signed = job.record
+    if signed is None:
+        return
+    for finding in _open(walk):
+        told = finding.stage == "punch" or str(finding.key) in signed.found_open or reason_given(finding, walk.punch, signed.left_open)
+        if not told:
+            yield finding.level, finding.says
+
+
+def notes(job: Job) -> Table:
+    """What was known at sign-off and stops nothing, and who told the client of it."""
+    signed = job.record
+    rows = tuple((says, signed.told_by or "not said") for says in signed.notes.values()) if signed else ()
+    return Table("Notes known at sign-off", ("note", "who told the client"), rows)
+
+
+def checklist(job: Job, walk: Walk) -> Table:
+    """Every item; one that was ticked for what isn't so any more is open, and its old tick stands in the note."""
+    rows = []
+    for stage in STAGES:
+        for line in walk.checklists[stage].lines:
+            tick, reading = line.tick, line.item.reading
+            read = reading.words(tick.reading) if reading and tick and tick.reading is not None else ""
+            wanted = reading.range_words if reading else ""
+            judged = "out of range" if line.passes is False else ""
+            signed = (f"{tick.at:{TIMES}}", tick.by, tick.note) if tick else ("", "", was_words(line))
+            state = line.state if asked_when_signed(job, line) else "not open when signed"
+            rows.append((TITLES[stage], line.item.says, state, read, wanted, judged, *signed))
+    columns = ("stage", "item", "state", "read", "wanted", "judged", "when", "who", "note")
+    return Table("Checklist", columns, tuple(rows), empty="nothing to tick", keys=2)

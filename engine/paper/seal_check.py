@@ -11,7 +11,7 @@ from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, readable, state_folder
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live, reopened_since
-from engine.paper.record_tables import build_record
+from engine.paper.as_built import build_record
 from engine.walk import Walk
 
 BUILT = ("supports", "bays_ft", "loops", "braces", "gates", "quantities", "sleeves_left")

@@ -106,7 +106,9 @@ def takeoff(
     came = _came(job)
     planned = [_row(need, stock[need.stock], came.get(need.stock, (0, 0.0))) for need in needs if need.needed > 0]
     known = {row.stock for row in planned}
-    besides = [_row(_Need(name, _unit(stock[name]), 0.0, 0.0), stock[name], brought) for name, brought in came.items() if name not in known]
+    besides = [
+        _row(_Need(name, unit_of(stock[name]), 0.0, 0.0), stock[name], brought) for name, brought in came.items() if name not in known
+    ]
     return Takeoff((*planned, *besides))
 
 
@@ -120,7 +122,8 @@ def _came(job: Job) -> dict[str, tuple[int, float]]:
     return came
 
 
-def _unit(row: StockRow) -> str:
+def unit_of(row: StockRow) -> str:
+    """What a stock row is counted in."""
     return "ft" if row.per_pack is None and row.length_ft else "pieces"
 
 

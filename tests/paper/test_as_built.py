@@ -10,8 +10,7 @@ from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Worked
-from engine.paper.as_built import built_braces, built_gates, built_loops, worked_stages, worked_times
-from engine.paper.record_tables import build_record
+from engine.paper.as_built import build_record, built_braces, built_gates, built_loops, worked_stages, worked_times
 from engine.walk import walk
 from tests.demo import AT, BY, FOLDER, accepted
 from tests.paper.test_record_tables import SIGNED_AT, signed, worked

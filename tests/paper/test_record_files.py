@@ -63,7 +63,7 @@ def test_no_cell_is_a_formula(said: str, kept: str) -> None:
 def test_negative_places_stay_numbers() -> None:
     job = worked()
     rows = list(csv.DictReader(io.StringIO(record_csv(job, walk(job))["plan-against-built"], newline="")))
-    norths = [float(row["built north ft"]) for row in rows]
+    norths = [float(row["north ft"]) for row in rows]
     assert norths == pytest.approx([support.north_ft for support in walk(job).layout.supports.values()], abs=0.0051)
     assert min(norths) < 0
 

@@ -12,9 +12,10 @@ from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import sentence
+from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables as record_tables
 from engine.paper.record_office import record_text
-from engine.paper.record_tables import Table, build_record
+from engine.paper.record_tables import Table
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo
 
@@ -24,6 +25,8 @@ TITLES = (
     *("Log", "Readings", "Materials", "Left open"),
     *("Plan against built", "Braces", "Sleeves left in the ground", "Times", "Checklist"),
 )
+
+SIGNED_TITLES = (*TITLES[:10], "Notes known at sign-off", "Sealed or worked out", "Worked out otherwise today", *TITLES[10:])
 
 
 def worked() -> Job:
@@ -102,7 +105,7 @@ def test_a_signed_job_is_sealed_in_its_file_and_reads_back_the_same(tmp_path: An
 def test_every_table_in_reading_order_each_with_whole_rows() -> None:
     for job in (demo(), worked(), signed(), starter("new"), Job()):
         tables = record_tables(job, walk(job))
-        assert tuple(found.title for found in tables) == TITLES
+        assert tuple(found.title for found in tables) == (SIGNED_TITLES if job.record else TITLES)
         assert all(len(cells) == len(found.columns) for found in tables for cells in found.rows)
         assert all(isinstance(cell, str) for found in tables for cells in found.rows for cell in cells)
         words = [cell for found in tables for cells in found.rows for cell in cells]
@@ -123,7 +126,7 @@ def test_the_head_says_what_and_for_whom_and_leaves_out_what_is_empty() -> None:
 
 def test_what_stands_where() -> None:
     assert row(worked(), "Supports", "P4")[:4] == ("P4", "line", 'driven 22 1/2"', "43' 9\" on back")
-    assert row(worked(), "Supports", "P6")[:4] == ("P6", "line", "driven", "85' 0\" on back")
+    assert row(worked(), "Supports", "P6")[:4] == ("P6", "line", "not driven", "85' 0\" on back")
     assert row(worked(), "Supports", "P7")[2] == "oak"
     assert row(worked(), "Supports", "P1")[2] == "house"
     assert row(demo(), "Bays", "P2-P3") == ("P2-P3", "back", "5' 2\"", "gate side")
@@ -138,25 +141,37 @@ def test_what_changed_and_what_happened() -> None:
         ("2026-04-14 09:30", "Mo Teal", "Plan accepted: 16 supports."),
         ("2026-04-14 09:30", "Mo Teal", sentence(worked().log[1])),
     )
-    assert table(accepted(), "Changed from the plan").empty == "built as planned"
+    assert table(accepted(), "Changed from the plan").empty == "nothing, as far as it stands"
+    assert row(accepted(), "Plan against built", "P4")[-1] == "not standing yet"
+    assert row(worked(), "Plan against built", "P4")[-1] == "as planned"
+    assert row(worked(), "Plan against built", "P6")[-1] == "moved, not standing yet"
 
 
 def test_readings_and_materials() -> None:
     assert table(worked(), "Readings").rows == (
-        ("sleeves and posts", "P4: sleeve driven, depth", '22 1/2"', 'at least 15"', "in range"),
-        ("sleeves and posts", "P5: sleeve driven, depth", '14"', 'at least 15"', "out of range"),
-        ("cable loops", "L1: cable cut, length", "39' 6\"", "39' 5 1/2\" to 40' 5 1/2\"", "in range"),
+        ("sleeves and posts", "P4: sleeve driven, depth", '22 1/2"', 'at least 15"', "in range", "2026-04-14 09:30", "Mo Teal"),
+        ("sleeves and posts", "P5: sleeve driven, depth", '14"', 'at least 15"', "out of range", "2026-04-14 09:30", "Mo Teal"),
+        ("cable loops", "L1: cable cut, length", "39' 6\"", "39' 5 1/2\" to 40' 5 1/2\"", "in range", "2026-04-14 09:30", "Mo Teal"),
     )
-    assert row(worked(), "Materials", "round steel post 1 5/8 in, 8 ft") == ("round steel post 1 5/8 in, 8 ft", "12 posts", "2", "12", "16")
-    assert row(worked(), "Materials", "one-way cable lock") == ("one-way cable lock", "6 locks", "0", "1", "1")
+    assert row(worked(), "Materials", "round steel post 1 5/8 in, 8 ft")[1:] == ("12 posts", "2 posts", "12", "16")
+    assert row(worked(), "Materials", "one-way cable lock") == ("one-way cable lock", "6 locks", "0 locks", "1", "1")
 
 
 def test_what_is_left_open_has_its_reason() -> None:
     left = {cells[1]: cells for cells in table(signed(**{"apron_short:P11-P12": "infill comes later"}), "Left open").rows}
     short = next(cells for says, cells in left.items() if "between p11 and p12 the apron" in says.lower())
     assert (short[0], short[2]) == ("fix", "infill comes later")
-    assert {cells[0] for cells in left.values()} <= {"stop", "fix"}
+    assert {cells[0] for cells in left.values()} <= {"stop", "fix", "open"}
     assert {cells[2] for cells in left.values()} == {"", "infill comes later"}
+
+
+def test_the_reason_for_items_that_were_not_ticked_stands_beside_each_by_its_name() -> None:
+    left = table(signed(**{"punch_unfinished:job": "done in May"}), "Left open").rows
+    still_open = [cells for cells in left if cells[0] == "open"]
+    checklist = table(worked(), "Checklist").rows
+    assert len(still_open) == sum(cells[2] == "open" for cells in checklist)
+    assert {cells[2] for cells in still_open} == {"done in May"}
+    assert ("open", "Sleeves and posts: P6: sleeve driven, depth", "done in May") in still_open
 
 
 def test_the_text_lines_up_under_titles_and_says_what_an_empty_table_means() -> None:
@@ -164,7 +179,7 @@ def test_the_text_lines_up_under_titles_and_says_what_an_empty_table_means() -> 
     at = lines.index("Bays")
     assert lines[at : at + 4] == ["Bays", "----", "bay      line  length      loop", "P1-P2    back  16' 0\"      L1"]
     at = lines.index("Changed from the plan")
-    assert lines[at : at + 3] == ["Changed from the plan", "---------------------", "built as planned"]
+    assert lines[at : at + 3] == ["Changed from the plan", "---------------------", "nothing, as far as it stands"]
     assert not any(line.endswith(" ") for line in lines)
     starts = {line.index("back") for line in lines[lines.index("Bays") + 3 : lines.index("Bays") + 18]}
     assert starts == {9}

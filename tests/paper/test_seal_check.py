@@ -8,8 +8,8 @@ import pytest
 from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
 from engine.job.model.item_key import item_key
+from engine.paper.as_built import build_record
 from engine.paper.record_files import write_record
-from engine.paper.record_tables import build_record
 from engine.paper.seal_check import UNKNOWN, seal_broken, touched
 from engine.walk import walk
 from tests.demo import AT, BY, accepted

@@ -9,7 +9,7 @@ from engine.job.merge.asked import Side
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
-from engine.paper.record_tables import build_record
+from engine.paper.as_built import build_record
 from engine.walk import walk
 from tests.demo import AT
 from tui.working import working_copy as in_hand

@@ -1,5 +1,6 @@
 """Screens that only show: keys of the place, how a stage is done, the record."""
 
+from dataclasses import replace
 from textwrap import wrap
 from typing import ClassVar
 
@@ -12,8 +13,8 @@ from textual.widgets import Footer, Markdown, Static
 from engine.findings import TITLES, StageName
 from engine.guide import guide
 from engine.job.model.job import Job
-from engine.paper.record_office import office_tables
-from engine.paper.record_tables import Table
+from engine.paper.built_tables import Table
+from engine.paper.record_office import CHANGED, office_tables
 from engine.walk import Walk
 from tui.base.commands import Command, bindings, help_lines
 from tui.boxes.dialog import Dialog
@@ -123,10 +124,13 @@ class TablesScreen(ShowScreen):
 
 def record_screen(job: Job, walk: Walk, touched: tuple[str, ...]) -> TablesScreen:
     """The record as the office will read it; first of all what was changed in it since it was signed."""
-    changed = (
-        (Table("Changed since it was signed", ("",), tuple((row,) for says in touched for row in wrap(says, WIDE))),) if touched else ()
-    )
-    return TablesScreen("Record: what was built", tuple(_figures(table) for table in (*changed, *office_tables(job, walk))))
+    tables = (_wrapped(table) if table.title == CHANGED else table for table in office_tables(job, walk, touched))
+    return TablesScreen("Record: what was built", tuple(map(_figures, tables)))
+
+
+def _wrapped(table: Table) -> Table:
+    """A table of sentences, a row a line of the screen."""
+    return replace(table, rows=tuple((row,) for (says,) in table.rows for row in wrap(says, WIDE)))
 
 
 def _figures(table: Table) -> Figures:

@@ -11,7 +11,7 @@ from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from engine.paper.record_tables import build_record
+from engine.paper.as_built import build_record
 from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, closing_lines, jump_to, left_open
 from engine.stages.punch.reasons import reasons_told

@@ -70,20 +70,35 @@ class LeftSleeve(Part):
     tie_b: ShortText = ""
 
 
+class LeftAsFound(Part):
+    """A finding or a way out that was left open, in the words of that day."""
+
+    level: ShortText
+    says: Text
+
+
 class Record(Part):
-    """What stands in the ground and what went into it."""
+    """What stands in the ground and what went into it; what was left open, and the notes that were known, as they read that day.
+
+    `left_open` holds the reasons by the same keys as `found_open`, and one for all `items_open`. `told_by` told the client the notes.
+    """
 
     signed_at: AwareDatetime
     signed_by: ShortText
     accepted_by: ShortText
     engine: ShortText
     left_open: dict[str, Text] = {}
+    found_open: dict[str, LeftAsFound] = {}
+    items_open: dict[str, Text] = {}
+    notes: dict[str, Text] = {}
+    told_by: ShortText = ""
     supports: dict[Id, BuiltSupport] = {}
     bays_ft: dict[str, BuiltFeet] = {}
     loops: dict[Id, BuiltLoop] = {}
     braces: dict[str, BuiltBrace] = {}
     gates: dict[Id, BuiltGate] = {}
     stages: dict[str, Worked] = {}
+    planned: dict[str, Number] = {}
     quantities: dict[str, Number] = {}
     sleeves_left: dict[Id, LeftSleeve] = {}
     digest: ShortText = ""

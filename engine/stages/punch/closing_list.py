@@ -15,6 +15,8 @@ from engine.stages.takeoff import Takeoff
 
 Findings = Mapping[StageName, tuple[Finding, ...]]
 Checklists = Mapping[StageName, Checklist]
+UNTICKED = "punch_unfinished:job"
+"""The key of the reason for all unticked items together."""
 Group = Literal["stop", "fix", "closing walk", "unfinished", "materials", "plan and built"]
 
 
@@ -151,6 +153,6 @@ def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[Le
     ]
     count = sum(len(checklist.lines) - checklist.done for checklist in checklists.values())
     items = f"{counted(count, 'item')} {plural(count, 'is', 'are')} not ticked; the record will show {plural(count, 'it', 'them')} open."
-    unticked = [LeftOpen("punch_unfinished:job", "fix", items, "Tick what is done, or say why it stays open.")] if count else []
+    unticked = [LeftOpen(UNTICKED, "fix", items, "Tick what is done, or say why it stays open.")] if count else []
     asked = [LeftOpen(str(finding.key), finding.level, finding.says, finding.do) for finding in findings]
     return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *unticked)

@@ -10,8 +10,8 @@ from engine.job.edit import edits
 from engine.job.file.store import load, new, save
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
+from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables
-from engine.paper.record_tables import build_record
 from engine.walk import walk
 from tests.change.test_new_way import another_way, line_of
 from tests.demo import AT, BY

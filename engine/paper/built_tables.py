@@ -1,0 +1,198 @@
+"""What was built, table by table, out of a record: the sealed one, or what this version works out."""
+
+from dataclasses import dataclass
+from itertools import pairwise
+from math import hypot
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import measured
+from engine.checklist import ChecklistLine
+from engine.findings import STAGES, TITLES
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.signed_record import BuiltSupport, Record
+from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import same_place
+from engine.paper.as_built import asked_when_signed
+from engine.stages.layout.bays import bay_id
+from engine.stages.takeoff import unit_of
+from engine.walk import Walk
+
+TIMES = "%Y-%m-%d %H:%M"
+
+
+@dataclass(frozen=True)
+class Table:
+    """A titled table of words; every row has as many cells as there are columns. `empty` says what no rows mean, the first `keys` cells of
+    a row tell it from others."""
+
+    title: str
+    columns: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    empty: str = "none"
+    keys: int = 1
+
+
+def built_tables(job: Job, walk: Walk, record: Record) -> dict[str, Table]:
+    """Every table whose figures a record holds, by its title."""
+    tables = (
+        _supports(walk, record),
+        _bays(walk, record),
+        _loops(record),
+        _gates(walk, record),
+        _used(job, walk, record),
+        _plan_and_built(walk, record),
+        _braces(job, walk, record),
+        _sleeves(record),
+        _times(job, walk, record),
+    )
+    return {table.title: table for table in tables}
+
+
+def stands(walk: Walk, name: str, built: BuiltSupport) -> bool:
+    """Whether a support is there for certain: a tree or a wall, or a post that was read or ticked as set where it stands."""
+    if built.support != "driven" or built.driven_in is not None:
+        return True
+    line = _set_line(walk, name)
+    return line is not None and line.state == "done"
+
+
+def _set_line(walk: Walk, name: str) -> ChecklistLine | None:
+    """The item that says a post is in the ground, or bolted down."""
+    asked = walk.checklists["posts"].by_key
+    return asked.get(ItemKey("posts", name, "driven_depth")) or asked.get(ItemKey("posts", name, "plate"))
+
+
+def _stands_in(walk: Walk, name: str, built: BuiltSupport) -> str:
+    today = walk.layout.supports.get(name)
+    if built.support != "driven":
+        return (today.at if today and today.support == built.support else None) or built.support
+    if built.driven_in is not None:
+        return f"driven {format_in(built.driven_in)}"
+    line = _set_line(walk, name)
+    plate = line is not None and line.item.key.what == "plate"
+    if stands(walk, name, built):
+        return "bolted down" if plate else "driven"
+    before = f"; {was_words(line)}" if line is not None and line.was is not None else ""
+    return f"{'not bolted down' if plate else 'not driven'}{before}"
+
+
+def was_words(line: ChecklistLine) -> str:
+    """What an item was read or ticked as before it changed: `30" was read at its old place`."""
+    was, reading = line.was, line.item.reading
+    if was is None:
+        return ""
+    now, then = line.item.of.places, was.of.places
+    same = len(now) == len(then) and all(same_place(a, b) for a, b in zip(now, then, strict=True))
+    where = "before what is wanted changed" if same else "at its old place"
+    did = f"{reading.words(was.reading)} was read" if reading and was.reading is not None else "was ticked"
+    return f"{did} {where}, {was.at:{TIMES}} by {was.by}"
+
+
+def _supports(walk: Walk, record: Record) -> Table:
+    rows = tuple(
+        (
+            name, built.kind, _stands_in(walk, name, built), f"{format_ft_in(built.station_ft)} on {built.line}",
+            built.tie_a, built.tie_b,
+        )
+        for name, built in record.supports.items()
+    )  # fmt: skip
+    return Table("Supports", ("id", "kind", "stands in", "place", "tape", "and tape"), rows)
+
+
+def _bays(walk: Walk, record: Record) -> Table:
+    """The line and the gate of a bay are the layout's, for a record keeps only its length."""
+    loop_of = {bay_id(*ends): name for name, loop in record.loops.items() for ends in pairwise(loop.supports)}
+    rows = []
+    for name, length_ft in record.bays_ft.items():
+        bay = walk.layout.bays.get(name)
+        rows.append(
+            (name, bay.line if bay else "", format_ft_in(length_ft), f"gate {bay.gate}" if bay and bay.gate else loop_of.get(name, ""))
+        )
+    return Table("Bays", ("bay", "line", "length", "loop"), tuple(rows))
+
+
+def _loops(record: Record) -> Table:
+    rows = tuple(
+        (
+            name, f"{loop.supports[0]} to {loop.supports[-1]}", format_ft_in(loop.cable_ft), "read" if loop.cable_read else "worked out",
+            *((format_ft_in(loop.wire_ft), format_ft_in(loop.mesh_ft)) if loop.wire_ft or loop.mesh_ft else ("", "")),
+        )
+        for name, loop in record.loops.items()
+    )  # fmt: skip
+    return Table("Cable loops", ("loop", "from", "cable", "cable is", "wire", "mesh"), rows)
+
+
+def _gates(walk: Walk, record: Record) -> Table:
+    rows = []
+    for name, built in record.gates.items():
+        opening = "" if built.opening_ft is None else format_ft_in(built.opening_ft)
+        diagonals = ", ".join(map(format_ft_in, built.diagonals_ft))
+        gap = "" if built.bottom_gap_in is None else format_in(built.bottom_gap_in)
+        wanted = format_ft_in(walk.gate.gates[name].opening_ft) if name in walk.gate.gates else ""
+        rows.append((name, f"{built.hinge_post} to {built.latch_post}", str(built.leaves), wanted, opening, diagonals, gap))
+    columns = ("gate", "posts", "leaves", "opening", "opening read", "diagonals read", "bottom gap read")
+    return Table("Gates", columns, tuple(rows))
+
+
+def _used(job: Job, walk: Walk, record: Record) -> Table:
+    """Packs are of what is still to be loaded, and no fact of a job that is signed off."""
+    today, stock = {row.stock: row for row in walk.takeoff.rows}, stock_of(job.stock)
+    rows = []
+    for name, used in record.quantities.items():
+        row, kept = today.get(name), stock.get(name)
+        unit = row.unit if row else unit_of(kept) if kept else ""
+        planned = measured(record.planned[name], unit) if name in record.planned else ""
+        packs = f"{row.packs}" if row and job.record is None else ""
+        loaded = f"{row.loaded}" if row and row.loaded is not None else ""
+        rows.append(((kept.name if kept else None) or name, planned, measured(used, unit), packs, loaded))
+    return Table("Materials", ("what", "planned", "used", "packs", "loaded"), tuple(rows))
+
+
+def _plan_and_built(walk: Walk, record: Record) -> Table:
+    """Places in feet east and north of the survey's origin, to a hundredth."""
+    what = {change.support: change.what for change in walk.punch.changes}
+    rows = []
+    for name, built in record.supports.items():
+        today = walk.layout.supports.get(name)
+        (a, b), (c, d) = today.planned if today else (built.east_ft, built.north_ft), (built.east_ft, built.north_ft)
+        apart = format_ft_in(hypot(c - a, d - b))
+        same = "as planned" if walk.layout.accepted else "proposed"
+        said = what.get(name, same) if stands(walk, name, built) else ", ".join((*filter(None, [what.get(name)]), "not standing yet"))
+        rows.append((name, *(f"{number + 0.0:.2f}" for number in (a, b, c, d)), apart, said))
+    rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in record.supports]
+    columns = ("id", "planned east ft", "planned north ft", "east ft", "north ft", "apart", "what")
+    return Table("Plan against built", columns, tuple(rows), empty="no posts")
+
+
+def _braces(job: Job, walk: Walk, record: Record) -> Table:
+    """Where a foot was read, a record doesn't hold what was planned for it."""
+    sealed = job.record is not None and job.record.braces
+    planned = {} if sealed else {leg.id: leg.foot_distance_ft for pull in walk.bracing.pulls.values() for leg in pull.legs}
+    rows = []
+    for name, brace in record.braces.items():
+        foot = format_ft_in(brace.foot_ft)
+        wanted = format_ft_in(planned[name]) if brace.foot_read and name in planned else "" if brace.foot_read else foot
+        rows.append((brace.support, brace.toward or "outward", wanted, foot if brace.foot_read else ""))
+    return Table("Braces", ("support", "toward", "foot out, planned", "foot out, read"), tuple(rows), keys=2)
+
+
+def _sleeves(record: Record) -> Table:
+    """Where the file says it: stationed along the line as it ran then, and feet east and north of the survey's origin."""
+    rows = []
+    for name, left in record.sleeves_left.items():
+        where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
+        east, north = ("" if number is None else f"{number:.2f}" for number in (left.east_ft, left.north_ft))
+        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, left.tie_a, left.tie_b, east, north))
+    columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", "east ft", "north ft")
+    return Table("Sleeves left in the ground", columns, tuple(rows), empty="none")
+
+
+def _times(job: Job, walk: Walk, record: Record) -> Table:
+    rows = []
+    for stage in STAGES:
+        lines = [line for line in walk.checklists[stage].lines if asked_when_signed(job, line)]
+        worked = record.stages.get(stage)
+        started, finished = (f"{at:{TIMES}}" if at else "" for at in ((worked.started, worked.finished) if worked else (None, None)))
+        rows.append((TITLES[stage], started, finished, f"{sum(line.state != 'open' for line in lines)} of {len(lines)}"))
+    return Table("Times", ("stage", "begun", "done", "items"), tuple(rows))
