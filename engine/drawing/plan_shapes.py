@@ -9,6 +9,7 @@ from engine.drawing.post_states import post_states
 from engine.drawing.shapes import STATES, Arc, Area, Circle, Drawing, Mark, Pick, Shape, State, Stroke, Words, middle_of
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork
+from engine.stages.layout.set_out import tape_marks
 from engine.stages.layout.stage import KeepOut, Support
 from engine.walk import Walk
 
@@ -22,8 +23,9 @@ def plan_shapes(job: Job, walk: Walk, before: Walk | None = None) -> Drawing:
     """The whole site; with the walk before a change, also what it does to every post that it moves, adds or leaves out."""
     going = () if before is None else tuple(_going(before, walk))
     on_the_move = {shape.id for shape in going if isinstance(shape, Mark)}
+    marked = (*_known(job, walk), *_old_sleeves(walk))
     fence = (*_braces(walk), *_fence(walk), *_yards(job, walk), *_gates(walk), *_posts(walk, on_the_move))
-    drawing = Drawing((*_site(job, walk), *fence, *going))
+    drawing = Drawing((*_site(job, walk), *fence, *marked, *going))
     return replace(drawing, picks=tuple(_picks(drawing)))
 
 
@@ -65,6 +67,21 @@ def keep_out_shapes(area: KeepOut) -> Iterator[Area | Words]:
     yield Area("keepout", area.polygon, name, area.kind)
     says = area.kind if area.id.source == "log" else name
     yield Words("keepout", middle_of(area.polygon), says, name, kind=area.kind, rank=AREA_RANK)
+
+
+def _known(job: Job, walk: Walk) -> Iterator[Shape]:
+    """The places that tapes start from."""
+    for place in tape_marks(job, walk.survey):
+        yield Mark("known place", place.xy, place.name, rank=LEAST_RANK)
+        yield Words("known place", place.xy, place.name, place.name, rank=LEAST_RANK)
+
+
+def _old_sleeves(walk: Walk) -> Iterator[Shape]:
+    """Sleeves that stay in the ground where no post stands any more, as far as their places are known."""
+    for sleeve in walk.posts.old_sleeves:
+        if sleeve.stays and sleeve.there is not None:
+            yield Mark("old sleeve", sleeve.there, rank=TREE_RANK)
+            yield Words("old sleeve", sleeve.there, f"old {sleeve.post}", rank=LEAST_RANK)
 
 
 def _braces(walk: Walk) -> Iterator[Shape]:

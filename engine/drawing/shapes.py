@@ -13,13 +13,14 @@ from engine.calc.geometry.plane import Point
 
 Role = Literal[
     "fence", "bare", "surveyed", "point", "post", "planned", "moved", "brace", "foot", "swing", "leaf", "shut", "gate",
-    "tree", "wall", "boundary", "keepout", "yard", "bay length", "line", "going", "goes from", "goes to",
+    "tree", "wall", "boundary", "keepout", "yard", "bay length", "line", "going", "goes from", "goes to", "known place", "old sleeve",
     "frame", "arm", "pull", "latch", "hinge", "hinge side", "diagonal", "face wire", "size", "apron", "infill", "stake", "fastened",
     "ground", "pole", "bearer", "sleeve", "sleeve wanted", "eye", "top", "cable", "mesh", "wire", "hem", "loop", "station",
 ]  # fmt: skip
-"""A `bare` line has no supports yet; `planned` is where a post that was `moved` was to stand, `going` what a change would do to it. A
-`bearer` is a tree or wall that carries the eyes, a `hem` the lower edge of the hanging wire; a `top` is a post's by the levels of its own
-line, also where another line meets it; a `frame` is no more than what a drawing shows."""
+"""A tape starts from a `known place`; an `old sleeve` stays in the ground where no post stands any more. A `bare` line has no supports
+yet; `planned` is where a post that was `moved` was to stand, `going` what a change would do to it. A `bearer` is a tree or wall that
+carries the eyes, a `hem` the lower edge of the hanging wire; a `top` is a post's by the levels of its own line, also where another line
+meets it; a `frame` is no more than what a drawing shows."""
 State = Literal["stop", "fix", "note", "done", "planned"]
 STATES: tuple[State, ...] = ("stop", "fix", "note", "done", "planned")
 MET = "met"

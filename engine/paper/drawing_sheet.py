@@ -76,7 +76,7 @@ def _on_line(drawing: Drawing, line: str) -> Iterator[Point]:
 
 
 def _near(drawing: Drawing) -> Iterator[Point]:
-    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree"))
+    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree", "old sleeve", "known place"))
     yield from (point for stroke in drawing.of(Stroke, "surveyed", "wall") for point in stroke.points)
 
 
@@ -96,6 +96,10 @@ def mark(shape: str, x: float, y: float, name: str | None = None) -> str:
     """A post's mark, its middle at x, y; `name` is kept with it so that a reader of the file can find it."""
     if shape in ("circle", "hollow", "ghost"):
         return element("circle", cx=x, cy=y, r=3.2, class_=shape, data_post=name)
+    if shape in ("old-sleeve", "known-place"):
+        across = "M-3.2 -3.2 L3.2 3.2 M-3.2 3.2 L3.2 -3.2" if shape == "old-sleeve" else "M-6 0 L6 0 M0 -6 L0 6"
+        ring = element("circle", cx=x, cy=y, r=4.5 if shape == "old-sleeve" else 3.0, class_=shape)
+        return ring + element("path", d=across, transform=f"translate({x:.2f} {y:.2f})", class_=shape)
     corners = {
         "square": [(-3.0, -3.0), (3.0, -3.0), (3.0, 3.0), (-3.0, 3.0)],
         "diamond": [(0.0, -4.4), (4.4, 0.0), (0.0, 4.4), (-4.4, 0.0)],

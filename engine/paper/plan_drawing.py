@@ -38,6 +38,8 @@ SIGNS: tuple[tuple[Role, str, str], ...] = (
     ("tree", "tree", "tree"),
     ("boundary", "boundary", "property line"),
     ("keepout", "keepout", "nothing driven here"),
+    ("old sleeve", "old-sleeve", "sleeve left in the ground"),
+    ("known place", "known-place", "known place, tapes start here"),
 )
 """What the key tells beside the posts: a role, its sign, and its words."""
 
@@ -93,6 +95,8 @@ def _drawn(plan: _Plan, shape: Shape) -> Iterator[str]:
             yield mark(SHAPES.get(shape.kind, "hollow"), *sheet.at(shape.pos), shape.id)
         case Mark(role="planned"):
             yield mark("ghost", *sheet.at(shape.pos))
+        case Mark(role="known place" | "old sleeve"):
+            yield mark(shape.role.replace(" ", "-"), *sheet.at(shape.pos))
         case Mark(role="foot"):
             x, y = sheet.at(shape.pos)
             yield element("circle", cx=x, cy=y, r=2.6, class_="foot")
@@ -162,6 +166,10 @@ def _words(plan: _Plan, words: Words) -> Iterator[str]:
             yield word((at[0], at[1] - 5), words.text, "small", upright_deg(a, b))
         case "tree" if words.kind != "bearer":
             yield word((at[0], at[1] - 8), words.text, "small")
+        case "known place" | "old sleeve":
+            yield word(
+                (at[0] + 6, at[1] + 9), words.text, "small left known" if words.role == "known place" else "small left", anchor="start"
+            )
         case "yard":
             yield word(at, words.text, "yard")
 

@@ -6,6 +6,7 @@ from engine import __version__
 from engine.job.model.job import Job
 from engine.paper import record_tables
 from engine.paper.built_tables import Table, built_tables
+from engine.paper.known_places import known_table
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
 from engine.walk import Walk
 
@@ -35,7 +36,9 @@ def office_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table
     return (
         *changed,
         record_tables.head(job, seal),
-        *(built[title] for title in ("Supports", "Bays", "Cable loops", "Gates")),
+        built["Supports"],
+        known_table(job, walk),
+        *(built[title] for title in ("Bays", "Cable loops", "Gates")),
         record_tables.changes(walk, facts.record),
         record_tables.log(job),
         record_tables.readings(walk),
@@ -56,6 +59,7 @@ def _sealed(facts: PrintedFacts) -> Table:
         besides = f"; {BESIDES[title]} {this}" if title in BESIDES else ""
         rows.append((title, f"as sealed{besides}" if held else f"{this}, for the record was written without"))
     rows += [("Readings", f"as ticked; wanted and judged {this}"), ("Checklist", f"as ticked; wanted and judged {this}")]
+    rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan as sealed; the rest {this}"))
     return Table(SEALED, ("table", "its figures"), tuple(rows))
 

@@ -29,12 +29,24 @@ CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punc
 """Stages whose cautions matter to whoever works near the fence later."""
 FIRST = (CHANGED, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
 THEN = (
-    *("Supports", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", "Gates", "Materials", "Times"),
+    *(
+        "Supports",
+        "Known places",
+        "Plan against built",
+        "Sleeves left in the ground",
+        "Bays",
+        "Cable loops",
+        "Braces",
+        "Gates",
+        "Materials",
+        "Times",
+    ),
     *(SEALED, OTHERWISE),
 )
 """Tables before and after the drawings; the readings stand in the checklist."""
 HEADINGS = {"Log": "What happened, in order"}
 WORDS = {
+    "Known places": "Where the tapes start: feet east and north of the survey's origin, and tapes between them to tell each by.",
     "Supports": "Tape from both known places to stand on a post again, or on a sleeve once the post is gone.",
     "Plan against built": "Feet east and north of the survey's origin, as planned and where they stand or are to stand.",
     "Sleeves left in the ground": "Where a post came out and its sleeve stayed: filled, and marked here for whoever digs.",
@@ -89,12 +101,12 @@ def _style(job: Job) -> str:
 
 def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> Iterator[str]:
     yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(_title(job))))
-    yield _state(job, walk, seal_holds, seal_says)
+    yield _state(job, walk, tables, seal_holds, seal_says)
     facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state", "seal")]
     yield element("dl", *(_fact(*row) for row in (*facts, *_figures(job, walk))), class_="facts")
 
 
-def _state(job: Job, walk: Walk, seal_holds: bool | None, seal_says: str) -> str:
+def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> str:
     signed = job.record
     if signed is None:
         plan = "" if walk.layout.accepted else " No plan is accepted: what is drawn and listed is a proposal."
@@ -104,6 +116,9 @@ def _state(job: Job, walk: Walk, seal_holds: bool | None, seal_says: str) -> str
     kept = "unknown" if seal_holds is None else "holds" if seal_holds else "broken"
     lines = [element("p", element("strong", escaped(who)))]
     lines.append(element("p", escaped(seal_says or "The file wasn't checked against what was signed.")))
+    if otherwise := len(tables[OTHERWISE].rows):
+        figures = counted(otherwise, "figure")
+        lines.append(element("p", f"Printed as sealed. Linewalk {escaped(__version__)} would work out {figures} otherwise: listed below."))
     if signed.digest:
         lines.append(element("p", "Seal ", element("code", escaped(signed.digest)), class_="seal"))
     return element("section", *lines, class_=f"state {kept}")

@@ -7,6 +7,7 @@ from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltSupport, Record
 from engine.paper.as_built import build_record
 from engine.stages.layout.stage import Support
+from engine.stages.posts.old_sleeves import OldSleeve
 from engine.walk import Walk
 
 ALWAYS_HELD = ("supports", "bays_ft", "quantities")
@@ -33,6 +34,7 @@ def facts_to_print(job: Job, walk: Walk) -> PrintedFacts:
     sealed = job.record
     if sealed is None:
         fresh = build_record(job, walk, NEVER, "", "", {})
+        fresh = fresh.model_copy(update={"bays_ft": {name: bay.slope_ft for name, bay in walk.layout.bays.items()}})
         return PrintedFacts(fresh, fresh, signed=False)
     fresh = build_record(job, walk, sealed.signed_at, sealed.signed_by, sealed.accepted_by, sealed.left_open)
     parts = ALWAYS_HELD if sealed.stages else (*ALWAYS_HELD, *HELD_WITH_TIMES)
@@ -47,7 +49,7 @@ def _with_depth(built: BuiltSupport, fresh: BuiltSupport | None) -> BuiltSupport
 
 
 def drawn_walk(walk: Walk, facts: PrintedFacts) -> Walk:
-    """The walk as the plan of the record draws it: supports where they were sealed, bays as long as they were."""
+    """The walk as the plan of the record draws it: supports and sleeves left where they were sealed, bays as long as they were."""
     if not facts.signed:
         return walk
     layout, record = walk.layout, facts.record
@@ -59,8 +61,14 @@ def drawn_walk(walk: Walk, facts: PrintedFacts) -> Walk:
     }
     pulls = {name: pull for name, pull in walk.bracing.pulls.items() if name in supports}
     gates = {name: work for name, work in walk.gate.gates.items() if work.hinge_post in supports and work.latch_post in supports}
+    left = tuple(
+        OldSleeve(name, 1, one.what, one.at, True, one.line, one.station_ft, (one.east_ft, one.north_ft))
+        for name, one in record.sleeves_left.items()
+        if one.east_ft is not None and one.north_ft is not None
+    )
     return replace(
         walk,
+        posts=replace(walk.posts, old_sleeves=left),
         layout=replace(layout, supports=supports, bays=bays),
         bracing=replace(walk.bracing, pulls=pulls),
         gate=replace(walk.gate, gates=gates),

@@ -21,7 +21,19 @@ from tests.demo import AT, BY
 from tests.paper.test_record_tables import worked
 
 NAMES = [
-    *("what-was-built", "supports", "bays", "cable-loops", "gates", "changed-from-the-plan", "log", "readings", "materials", "left-open"),
+    *(
+        "what-was-built",
+        "supports",
+        "known-places",
+        "bays",
+        "cable-loops",
+        "gates",
+        "changed-from-the-plan",
+        "log",
+        "readings",
+        "materials",
+        "left-open",
+    ),
     *("plan-against-built", "braces", "sleeves-left-in-the-ground", "times", "checklist"),
 ]
 

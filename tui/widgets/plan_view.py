@@ -104,5 +104,6 @@ SIGNS: Signs = {
     "goes to": lambda _mark, plain: ("@" if plain else "◎", "chosen"),
     "goes from": lambda _mark, plain: ("x" if plain else "×", "ghost"),
     "post": _post_sign,
+    "old sleeve": lambda _mark, plain: ("%" if plain else "⊗", "ghost"),
     "tree": lambda _mark, plain: ("Y" if plain else "♣", "tree"),
 }

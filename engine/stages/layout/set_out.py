@@ -71,7 +71,7 @@ def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict
 
 def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str, TapeTie]:
     """The best two tapes to any spots, and a third to check by, as `tape_ties` gives them for supports."""
-    marks = _marks(job, survey)
+    marks = tape_marks(job, survey)
     names = list(spots)
     places = [spots[name] for name in names]
     given = (tuple(mark.xy for mark in marks), tuple(mark.sigma_ft for mark in marks), job.rules.survey.tape_sigma_ft)
@@ -90,7 +90,8 @@ def _best_ties(places: Sequence[Point], given: tuple[tuple[Point, ...], tuple[fl
     return best_ties(places, *given)
 
 
-def _marks(job: Job, survey: Survey) -> list[PlacedPoint]:
+def tape_marks(job: Job, survey: Survey) -> list[PlacedPoint]:
+    """The points that tapes may start from, in the order of the survey."""
     tables = (job.lines, job.structures, job.boundaries, job.decks)
     corners = {point for table in tables for record in table.values() for point in record.points}
     middles = {tree.point for tree in job.trees.values()}

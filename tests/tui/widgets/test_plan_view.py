@@ -1,6 +1,8 @@
 """The plan: what it draws, and a crew working it with keys and mouse."""
 
-from engine.drawing.shapes import Circle, Drawing, Stroke
+from dataclasses import replace
+
+from engine.drawing.shapes import Circle, Drawing, Mark, Stroke
 from tests.tui.widgets.one_view import OneView
 from tests.tui.widgets.pictures import MOVED, PLAN
 from tui.base.theme import DUSK
@@ -34,6 +36,12 @@ def test_in_plain_characters_the_plan_is_ascii() -> None:
     assert text.isascii()
     for name in ("P1v", "P2X", "oak", "###", "|", "-"):
         assert name in text, name
+
+
+def test_a_sleeve_left_in_the_ground_has_a_sign_of_its_own() -> None:
+    left = replace(PLAN, shapes=(*PLAN.shapes, Mark("old sleeve", PLAN.of(Circle, "tree")[0].centre, rank=-1)))
+    assert "\n".join(_rows(left)).count("⊗") == 1
+    assert "\n".join(_rows(left, plain=True)).count("%") == 1
 
 
 def test_the_chosen_post_stands_in_brackets_and_is_not_named_twice() -> None:

@@ -1,0 +1,63 @@
+"""The places that tapes start from: what each is, where it is, and how far it is to the others, so that they can be found again."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from engine.calc.geometry.plane import distance_ft
+from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import listed
+from engine.job.model.job import Job
+from engine.paper.built_tables import Table
+from engine.stages.layout.set_out import tape_marks
+from engine.walk import Walk
+
+MOST_TAPES = 5
+"""Where there are more places than that, the nearest so many are told of each."""
+KINDS = {"house": "house corner", "shed": "shed corner", "wall": "end or corner of a wall", "deck post": "deck post"}
+
+
+@dataclass(frozen=True)
+class KnownPlace:
+    """One place that tapes start from."""
+
+    name: str
+    what: str
+    east_ft: float
+    north_ft: float
+    how: str
+    others: tuple[tuple[str, float], ...]
+
+
+def known_places(job: Job, walk: Walk) -> tuple[KnownPlace, ...]:
+    """Every place that a tape may start from, in the order of the survey, with the tapes to the others."""
+    marks = tape_marks(job, walk.survey)
+    found = []
+    for mark in marks:
+        tapes = sorted(((other.name, distance_ft(mark.xy, other.xy)) for other in marks if other is not mark), key=lambda tape: tape[1])
+        what = job.points[mark.name].note if mark.name in job.points else ""
+        found.append(
+            KnownPlace(mark.name, what or listed([*_parts(job, mark.name)]) or "known point", *mark.xy, mark.how, tuple(tapes[:MOST_TAPES]))
+        )
+    return tuple(found)
+
+
+def _parts(job: Job, point: str) -> Iterator[str]:
+    """What a point is a corner of: walls first, then boundaries, decks and the fence's own lines."""
+    for name, structure in job.structures.items():
+        if point in structure.points:
+            yield f"{KINDS.get(structure.kind, 'corner')} ({name})"
+    yield from (f"point of boundary {name}" for name, one in job.boundaries.items() if point in one.points)
+    yield from (f"corner of deck {name}" for name, deck in job.decks.items() if point in deck.points)
+    yield from (f"surveyed point of line {name}" for name, line in job.lines.items() if point in line.points)
+
+
+def known_table(job: Job, walk: Walk) -> Table:
+    """The places as the record lists them, feet east and north of the survey's origin."""
+    rows = tuple(
+        (
+            place.name, place.what, f"{place.east_ft + 0.0:.2f}", f"{place.north_ft + 0.0:.2f}", place.how,
+            ", ".join(f"{format_ft_in(length_ft)} to {name}" for name, length_ft in place.others),
+        )
+        for place in known_places(job, walk)
+    )  # fmt: skip
+    return Table("Known places", ("place", "what it is", "east ft", "north ft", "how it is known", "tapes between them"), rows)

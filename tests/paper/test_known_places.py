@@ -1,0 +1,74 @@
+"""Where tapes start, and where sleeves stay: named, with coordinates and tapes between them, and drawn with signs of their own."""
+
+from datetime import timedelta
+from math import hypot
+
+import pytest
+
+from engine.drawing.plan_shapes import plan_shapes
+from engine.drawing.shapes import Mark
+from engine.job.edit import edits
+from engine.job.model.job import Job
+from engine.paper.known_places import known_places, known_table
+from engine.paper.plan_drawing import plan_svg
+from engine.walk import walk
+from tests.demo import AT, BY, accepted, demo, others
+from tests.test_done_means_done import all_ticked
+
+LATER = AT + timedelta(days=300)
+
+
+def with_an_old_sleeve() -> Job:
+    """A post was driven, and left out ten months later: its sleeve stays."""
+    return edits.drop_post(all_ticked(accepted()), "P11", LATER, BY)
+
+
+def test_what_the_known_places_of_the_demo_are() -> None:
+    rows = {row[0]: row[1:] for row in known_table(demo(), walk(demo())).rows}
+    assert rows["A"][:4] == ("north-west house corner", "0.00", "0.00", "known")
+    assert rows["H"][:4] == ("inner corner of the wing", "90.00", "0.00", "known")
+    assert rows["N1"][0] == "point of boundary west"
+    assert rows["N2"][0] == "point of boundary west and point of boundary south"
+    assert rows["H"][4].startswith("60' 0\" to B, 90' 0\" to A, ")
+
+
+def test_a_point_without_a_note_is_told_by_the_wall_it_is_a_corner_of() -> None:
+    job = demo()
+    bare = job.model_copy(update={"points": {name: point.model_copy(update={"note": ""}) for name, point in job.points.items()}})
+    rows = {row[0]: row[1] for row in known_table(bare, walk(bare)).rows}
+    assert rows["H"] == "house corner (house)"
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("name", ["willow_bend", "ridge_ring", "alder_row"])
+def test_every_tape_leads_to_a_place_in_the_table_and_the_tapes_between_are_plane_distances(name: str) -> None:
+    job = demo() if name == "willow_bend" else others()[name]
+    walked = walk(job)
+    places = {place.name: place for place in known_places(job, walked)}
+    for tie in walked.layout.ties.values():
+        assert {tie.from_a, tie.from_b} <= set(places)
+    for place in places.values():
+        for other, length_ft in place.others:
+            there = places[other]
+            assert length_ft == pytest.approx(hypot(place.east_ft - there.east_ft, place.north_ft - there.north_ft))
+        assert len(place.others) == min(len(places) - 1, 5)
+
+
+def test_a_sleeve_left_in_the_ground_is_drawn_with_a_sign_of_its_own_and_told_in_the_key() -> None:
+    job = with_an_old_sleeve()
+    walked = walk(job)
+    (sleeve,) = [one for one in walked.posts.old_sleeves if one.stays]
+    drawing = plan_shapes(job, walked)
+    assert [mark.pos for mark in drawing.of(Mark, "old sleeve")] == [sleeve.there]
+    assert {mark.id for mark in drawing.of(Mark, "known place")} == {"A", "H", "B", "M", "C", "N1", "N2"}
+    svg = plan_svg(drawing)
+    assert "sleeve left in the ground" in svg
+    assert "known place, tapes start here" in svg
+    assert svg.count('class="old-sleeve"') == 4  # a ring and a cross, on the plan and in the key
+    assert "sleeve left in the ground" not in plan_svg(plan_shapes(demo(), walk(demo())))
+
+
+def test_a_sleeve_that_came_out_is_not_drawn() -> None:
+    young = edits.drop_post(all_ticked(accepted()), "P11", AT + timedelta(days=1), BY)
+    assert len(walk(young).posts.old_sleeves) == 1
+    assert plan_shapes(young, walk(young)).of(Mark, "old sleeve") == []
