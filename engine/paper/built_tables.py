@@ -50,17 +50,17 @@ def built_tables(job: Job, walk: Walk, record: Record) -> dict[str, Table]:
 
 
 def stands(walk: Walk, name: str, built: BuiltSupport) -> bool:
-    """Whether a support is there for certain: a tree or a wall, or a post that was read or ticked as set where it stands."""
-    if built.support != "driven" or built.driven_in is not None:
+    """Whether a support is there for certain: a post that was read or ticked as set where it stands, a tree or a wall with its eyes in."""
+    if built.driven_in is not None:
         return True
     line = _set_line(walk, name)
     return line is not None and line.state == "done"
 
 
 def _set_line(walk: Walk, name: str) -> ChecklistLine | None:
-    """The item that says a post is in the ground, or bolted down."""
+    """The item that says a post is in the ground, or bolted down; of a tree or a wall, that its eyes are in."""
     asked = walk.checklists["posts"].by_key
-    return asked.get(ItemKey("posts", name, "driven_depth")) or asked.get(ItemKey("posts", name, "plate"))
+    return next((asked[key] for what in ("driven_depth", "plate", "eyes") if (key := ItemKey("posts", name, what)) in asked), None)
 
 
 def _stands_in(walk: Walk, name: str, built: BuiltSupport) -> str:
@@ -73,6 +73,8 @@ def _stands_in(walk: Walk, name: str, built: BuiltSupport) -> str:
     plate = line is not None and line.item.key.what == "plate"
     if stands(walk, name, built):
         return "bolted down" if plate else "driven"
+    if line is not None and line.state == "not needed":
+        return "marked as not needed"
     before = f"; {was_words(line)}" if line is not None and line.was is not None else ""
     return f"{'not bolted down' if plate else 'not driven'}{before}"
 
@@ -158,7 +160,11 @@ def _plan_and_built(walk: Walk, record: Record) -> Table:
         (a, b), (c, d) = today.planned if today else (built.east_ft, built.north_ft), (built.east_ft, built.north_ft)
         apart = format_ft_in(hypot(c - a, d - b))
         same = "as planned" if walk.layout.accepted else "proposed"
-        said = what.get(name, same) if stands(walk, name, built) else ", ".join((*filter(None, [what.get(name)]), "not standing yet"))
+        said = (
+            what.get(name, same)
+            if stands(walk, name, built)
+            else ", ".join((*filter(None, [what.get(name)]), "not standing yet" if built.support == "driven" else "no eyes in yet"))
+        )
         rows.append((name, *(f"{number + 0.0:.2f}" for number in (a, b, c, d)), apart, said))
     rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in record.supports]
     columns = ("id", "planned east ft", "planned north ft", "east ft", "north ft", "apart", "what")

@@ -89,6 +89,8 @@ async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(pat
         for number in range(len(asked)):
             await typed(pilot, f"r{number}")
             await keys(pilot, "enter")
+        await typed(pilot, "Mo, at the gate")
+        await keys(pilot, "enter")
         assert load(path).job.record is None
         await typed(pilot, "client")
         await keys(pilot, "enter")
@@ -96,6 +98,7 @@ async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(pat
         await pilot.pause(0.3)
     record = load(path).job.record
     assert record is not None
+    assert record.told_by == "Mo, at the gate"
     assert {left.key: record.left_open[left.key] for left in asked} == {left.key: f"r{n}" for n, left in enumerate(asked)}
     told = next(reason for key, reason in record.left_open.items() if key.startswith("punch_ways_out"))
     assert told.startswith("between P")

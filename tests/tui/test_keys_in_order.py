@@ -134,10 +134,10 @@ async def test_sign_off_and_reopening_take_every_reason(path: Path) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         walked = walk(load(path).job)
         left = len(left_open(walked.punch, walked.stage_findings, walked.checklists))
-        await burst(pilot, "s" + "".join(f"reason {n}\r" for n in range(left)) + "the client\r")
+        await burst(pilot, "s" + "".join(f"reason {n}\r" for n in range(left)) + "Mo\rthe client\r")
         signed = on_disk(path)
         assert signed.record is not None
-        assert signed.log[-1].accepted_by == "the client"
+        assert (signed.record.told_by, signed.log[-1].accepted_by) == ("Mo", "the client")
         await burst(pilot, "sdeer came\r")
     assert on_disk(path).log[-1].why == "deer came"
 

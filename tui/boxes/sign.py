@@ -1,4 +1,4 @@
-"""Sign-off: everything left open needs a reason, ways out first, then the client's name; signing seals the file."""
+"""Sign-off: everything left open needs a reason, ways out first, then who told the client the notes, and the client's name."""
 
 from dataclasses import dataclass
 from typing import ClassVar
@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.events import DescendantFocus
 from textual.widgets import Input, Static
 
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, plural
 from engine.stages.punch.closing_list import LeftOpen
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog
@@ -19,22 +19,23 @@ from tui.boxes.row_words import DO_FIRST
 
 @dataclass(frozen=True)
 class Signature:
-    """Who accepted, and a reason for each thing left open."""
+    """Who accepted, a reason for each thing left open, and who told the client the notes; empty where there are none."""
 
     accepted_by: str
     left_open: dict[str, str]
+    told_by: str = ""
 
 
 class SignDialog(Dialog[Signature]):
-    """One box a thing left open, then who accepts."""
+    """One box a thing left open, one for all notes, then who accepts."""
 
     TITLE_WORDS: ClassVar[str] = "Sign off"
     HINT: ClassVar[str] = "Enter goes on; in the last box it signs and seals the file. Esc leaves it open."
     TALL: ClassVar[bool] = True
 
-    def __init__(self, ways: int, left: tuple[LeftOpen, ...]) -> None:
+    def __init__(self, ways: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...]) -> None:
         super().__init__()
-        self.ways, self.left = ways, left
+        self.ways, self.left, self.notes = ways, left, notes
 
     def title_words(self) -> str:
         """On the border, so that it stays in sight: whether a dog can get out."""
@@ -43,12 +44,16 @@ class SignDialog(Dialog[Signature]):
         return f"{self.TITLE_WORDS}: {SIGNS['stop']} {counted(self.ways, 'way')} out for a dog"
 
     def parts(self) -> ComposeResult:
-        """What is left open, the signature."""
+        """What is left open, what is known besides, the signature."""
         if self.left:
             yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
         for number, left in enumerate(self.left):
             yield Static(_says(left), id=f"says-{number}", classes="says")
             yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
+        if self.notes:
+            known = "\n".join(f"{SIGNS['note']} {says}" for says in self.notes)
+            yield Static(Content(f"{known}\nWho told the client of {plural(len(self.notes), 'this note', 'these notes')}?"), classes="says")
+            yield Input(placeholder="name, or nobody", id="told", compact=True)
         yield Static(Content("Accepted by (the client or whoever acts for them)"), classes="says")
         yield Input(placeholder="name", id="accepted", compact=True)
         yield Static(Content("Signing writes the record and seals the file. It can be reopened, with a reason."), classes="hint")
@@ -68,7 +73,8 @@ class SignDialog(Dialog[Signature]):
             empty.focus()
             return
         reasons = {left.key: self.query_one(f"#why-{number}", Input).value.strip() for number, left in enumerate(self.left)}
-        self.dismiss(Signature(self.query_one("#accepted", Input).value.strip(), reasons))
+        told = self.query_one("#told", Input).value.strip() if self.notes else ""
+        self.dismiss(Signature(self.query_one("#accepted", Input).value.strip(), reasons, told))
 
 
 def _says(left: LeftOpen) -> Content:

@@ -11,7 +11,7 @@ from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from engine.paper.as_built import build_record
+from engine.paper.as_built import build_record, known_notes
 from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, closing_lines, jump_to, left_open
 from engine.stages.punch.reasons import reasons_told
@@ -156,7 +156,8 @@ class WalkActions(ChecklistActions):
                 self.edit("reopened", lambda job, at, by: edits.reopen(job, why, at, by))
             return
         walk = self.working.walk
-        dialog = SignDialog(len(walk.punch.ways_out), left_open(walk.punch, walk.stage_findings, walk.checklists))
+        notes = tuple(finding.says for finding in known_notes(walk))
+        dialog = SignDialog(len(walk.punch.ways_out), left_open(walk.punch, walk.stage_findings, walk.checklists), notes)
         signature: Signature | None = await self.app.push_screen_wait(dialog)
         if signature is None:
             return
@@ -166,7 +167,8 @@ class WalkActions(ChecklistActions):
             return
 
         def signed(job: Job, at: datetime, by: str) -> Job:
-            record = build_record(job, walk, at, by, signature.accepted_by, reasons_told(walk.punch, signature.left_open))
+            reasons = reasons_told(walk.punch, signature.left_open)
+            record = build_record(job, walk, at, by, signature.accepted_by, reasons, signature.told_by)
             return edits.sign(job, record, at, by, signature.accepted_by)
 
         self.edit("signed off", signed)
