@@ -87,7 +87,10 @@ def was_words(line: ChecklistLine) -> str:
     now, then = line.item.of.places, was.of.places
     same = len(now) == len(then) and all(same_place(a, b) for a, b in zip(now, then, strict=True))
     where = "before what is wanted changed" if same else "at its old place"
-    did = f"{reading.words(was.reading)} was read" if reading and was.reading is not None else "was ticked"
+    if reading and was.reading is not None:
+        did = f"{reading.words(was.reading)} was read"
+    else:
+        did = "was ticked" if was.state == "done" else "was marked as not needed"
     return f"{did} {where}, {was.at:{TIMES}} by {was.by}"
 
 
@@ -159,16 +162,20 @@ def _plan_and_built(walk: Walk, record: Record) -> Table:
         today = walk.layout.supports.get(name)
         (a, b), (c, d) = today.planned if today else (built.east_ft, built.north_ft), (built.east_ft, built.north_ft)
         apart = format_ft_in(hypot(c - a, d - b))
-        same = "as planned" if walk.layout.accepted else "proposed"
-        said = (
-            what.get(name, same)
-            if stands(walk, name, built)
-            else ", ".join((*filter(None, [what.get(name)]), "not standing yet" if built.support == "driven" else "no eyes in yet"))
-        )
+        said = _how_it_stands(walk, name, built, what.get(name, ""))
         rows.append((name, *(f"{number + 0.0:.2f}" for number in (a, b, c, d)), apart, said))
     rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in record.supports]
     columns = ("id", "planned east ft", "planned north ft", "east ft", "north ft", "apart", "what")
     return Table("Plan against built", columns, tuple(rows), empty="no posts")
+
+
+def _how_it_stands(walk: Walk, name: str, built: BuiltSupport, change: str) -> str:
+    if not walk.layout.accepted:
+        return change or "proposed"
+    if stands(walk, name, built):
+        return change or "as planned"
+    yet = "not standing yet" if built.support == "driven" else "no eyes in yet"
+    return f"{change}, {yet}" if change else yet
 
 
 def _braces(job: Job, walk: Walk, record: Record) -> Table:

@@ -56,7 +56,8 @@ def _sealed(facts: PrintedFacts) -> Table:
     rows = []
     for title, part in PART_OF.items():
         held = part not in facts.worked_out or part == "supports"
-        besides = f"; {BESIDES[title]} {this}" if title in BESIDES else ""
+        depths = ", depths as ticked" if title == "Supports" and "supports" in facts.worked_out else ""
+        besides = f"{depths}; {BESIDES[title]} {this}" if title in BESIDES else ""
         rows.append((title, f"as sealed{besides}" if held else f"{this}, for the record was written without"))
     rows += [("Readings", f"as ticked; wanted and judged {this}"), ("Checklist", f"as ticked; wanted and judged {this}")]
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))

@@ -3,6 +3,7 @@
 import csv
 import io
 import random
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -107,6 +108,33 @@ def test_what_was_sealed_is_printed_whatever_a_later_version_works_out(seed: int
     assert [row[4] for row in told if row[0] == "Materials" and row[2] == "planned" and "rings" in row[1]] == [
         measured(row.needed, row.unit) for row in fresh.takeoff.rows if row.stock == "ring"
     ]
+
+
+@given(factor=st.floats(0.5, 3), east_ft=st.floats(-4, 4))
+@settings(max_examples=10, deadline=None)
+def test_figures_of_a_program_that_works_otherwise_are_printed_only_as_what_it_would_work_out(factor: float, east_ft: float) -> None:
+    """The walk itself is another: bays, loops, take-off and places all differ, as if the arithmetic had changed."""
+    signed = signed_off(all_ticked(accepted()))
+    record = signed.record
+    assert record is not None
+    now = walk(signed)
+    bays = {name: replace(bay, slope_ft=bay.slope_ft * factor) for name, bay in now.layout.bays.items()}
+    supports = {name: replace(one, east_ft=one.east_ft + east_ft) for name, one in now.layout.supports.items()}
+    rows = tuple(replace(row, used=row.used * factor, needed=row.needed * factor) for row in now.takeoff.rows)
+    loops = {name: replace(loop, cut_ft=loop.cut_ft * factor) for name, loop in now.cables.loops.items()}
+    other = replace(
+        now,
+        layout=replace(now.layout, bays=bays, supports=supports),
+        cables=replace(now.cables, loops=loops),
+        takeoff=replace(now.takeoff, rows=rows),
+    )
+    tables = {table.title: table for table in office_tables(signed, other)}
+    units = {row.stock: (row.name, row.unit) for row in now.takeoff.rows}
+    assert_printed_as_sealed(tables, record, units)
+    told = {(row[0], row[1], row[2]): row[3:] for row in tables["Worked out otherwise today"].rows}
+    for name, length_ft in record.bays_ft.items():
+        sealed, fresh = format_ft_in(length_ft), format_ft_in(round(bays[name].slope_ft, 4))
+        assert told.get(("Bays", name, "length"), (sealed, sealed)) == (sealed, fresh)
 
 
 def test_the_demo_that_is_signed_prints_the_rings_that_were_sealed() -> None:

@@ -8,7 +8,7 @@ from engine.job.edit import edits
 from engine.job.file.store import load, save
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import SupersededEntry
-from engine.paper.record_tables import build_record
+from engine.paper.as_built import build_record
 from engine.walk import walk
 from tests.demo import AT
 from tests.tui.driving import keys, on_disk, shown, typed
