@@ -11,6 +11,7 @@ from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork
 from engine.stages.layout.set_out import tape_marks
 from engine.stages.layout.stage import KeepOut, Support
+from engine.stages.survey.stage import PlacedPoint
 from engine.walk import Walk
 
 IN_PER_FT = 12.0
@@ -70,10 +71,23 @@ def keep_out_shapes(area: KeepOut) -> Iterator[Area | Words]:
 
 
 def _known(job: Job, walk: Walk) -> Iterator[Shape]:
-    """The places that tapes start from."""
-    for place in tape_marks(job, walk.survey):
-        yield Mark("known place", place.xy, place.name, rank=LEAST_RANK)
-        yield Words("known place", place.xy, place.name, place.name, rank=LEAST_RANK)
+    used = _tapes_from(walk)
+    for place in known_marks(job, walk):
+        yield Mark("known place", place.xy, place.name, kind="in use" if place.name in used else "", rank=LEAST_RANK)
+        yield Words("known place", place.xy, place.name, rank=LEAST_RANK)
+
+
+def _tapes_from(walk: Walk) -> set[str]:
+    return {name for tie in walk.layout.ties.values() for name in (tie.from_a, tie.from_b)}
+
+
+def known_marks(job: Job, walk: Walk) -> list[PlacedPoint]:
+    """The places that tapes to the supports start from; all that any may start from once a record or an old sleeve names its own."""
+    marks = tape_marks(job, walk.survey)
+    if job.record is not None or any(sleeve.stays for sleeve in walk.posts.old_sleeves):
+        return marks
+    used = _tapes_from(walk)
+    return [mark for mark in marks if mark.name in used]
 
 
 def _old_sleeves(walk: Walk) -> Iterator[Shape]:

@@ -76,7 +76,8 @@ def _on_line(drawing: Drawing, line: str) -> Iterator[Point]:
 
 
 def _near(drawing: Drawing) -> Iterator[Point]:
-    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree", "old sleeve", "known place"))
+    yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree", "old sleeve"))
+    yield from (mark.pos for mark in drawing.of(Mark, "known place") if mark.kind == "in use")
     yield from (point for stroke in drawing.of(Stroke, "surveyed", "wall") for point in stroke.points)
 
 

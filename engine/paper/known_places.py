@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import listed
+from engine.drawing.plan_shapes import known_marks
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
-from engine.stages.layout.set_out import tape_marks
 from engine.walk import Walk
 
 MOST_TAPES = 5
@@ -29,8 +29,8 @@ class KnownPlace:
 
 
 def known_places(job: Job, walk: Walk) -> tuple[KnownPlace, ...]:
-    """Every place that a tape may start from, in the order of the survey, with the tapes to the others."""
-    marks = tape_marks(job, walk.survey)
+    """The places that tapes start from, in the order of the survey, with the tapes to the others."""
+    marks = known_marks(job, walk)
     found = []
     for mark in marks:
         tapes = sorted(((other.name, distance_ft(mark.xy, other.xy)) for other in marks if other is not mark), key=lambda tape: tape[1])

@@ -27,9 +27,9 @@ def test_what_the_known_places_of_the_demo_are() -> None:
     rows = {row[0]: row[1:] for row in known_table(demo(), walk(demo())).rows}
     assert rows["A"][:4] == ("north-west house corner", "0.00", "0.00", "known")
     assert rows["H"][:4] == ("inner corner of the wing", "90.00", "0.00", "known")
-    assert rows["N1"][0] == "point of boundary west"
-    assert rows["N2"][0] == "point of boundary west and point of boundary south"
+    assert rows["M"][0] == "surveyed point of line back"
     assert rows["H"][4].startswith("60' 0\" to B, 90' 0\" to A, ")
+    assert list(rows) == ["A", "H", "B", "M"]
 
 
 def test_a_point_without_a_note_is_told_by_the_wall_it_is_a_corner_of() -> None:
@@ -66,6 +66,13 @@ def test_a_sleeve_left_in_the_ground_is_drawn_with_a_sign_of_its_own_and_told_in
     assert "known place, tapes start here" in svg
     assert svg.count('class="old-sleeve"') == 4  # a ring and a cross, on the plan and in the key
     assert "sleeve left in the ground" not in plan_svg(plan_shapes(demo(), walk(demo())))
+
+
+def test_with_a_sleeve_left_in_the_ground_every_place_that_a_tape_may_start_from_is_listed() -> None:
+    rows = {row[0]: row[1] for row in known_table(with_an_old_sleeve(), walk(with_an_old_sleeve())).rows}
+    assert list(rows) == ["A", "H", "B", "M", "C", "N1", "N2"]
+    assert rows["N1"] == "point of boundary west"
+    assert rows["N2"] == "point of boundary west and point of boundary south"
 
 
 def test_a_sleeve_that_came_out_is_not_drawn() -> None:
