@@ -36,7 +36,9 @@ def known_places(job: Job, walk: Walk) -> tuple[KnownPlace, ...]:
         tapes = sorted(((other.name, distance_ft(mark.xy, other.xy)) for other in marks if other is not mark), key=lambda tape: tape[1])
         what = job.points[mark.name].note if mark.name in job.points else ""
         found.append(
-            KnownPlace(mark.name, what or listed([*_parts(job, mark.name)]) or "known point", *mark.xy, mark.how, tuple(tapes[:MOST_TAPES]))
+            KnownPlace(
+                mark.name, what or listed([*_parts(job, mark.name)] or ["known point"]), *mark.xy, mark.how, tuple(tapes[:MOST_TAPES])
+            )
         )
     return tuple(found)
 

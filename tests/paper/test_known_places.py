@@ -37,6 +37,9 @@ def test_a_point_without_a_note_is_told_by_the_wall_it_is_a_corner_of() -> None:
     bare = job.model_copy(update={"points": {name: point.model_copy(update={"note": ""}) for name, point in job.points.items()}})
     rows = {row[0]: row[1] for row in known_table(bare, walk(bare)).rows}
     assert rows["H"] == "house corner (house)"
+    alone = bare.model_copy(update={"structures": {}})
+    rows = {row[0]: row[1] for row in known_table(alone, walk(alone)).rows}
+    assert rows["A"] == "known point"
 
 
 @pytest.mark.closed_form
