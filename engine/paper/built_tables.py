@@ -10,7 +10,7 @@ from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.signed_record import BuiltSupport, Record
+from engine.job.model.signed_record import BuiltLoop, BuiltSupport, Record
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import same_place
 from engine.paper.as_built import asked_when_signed
@@ -117,10 +117,14 @@ def _bays(walk: Walk, record: Record) -> Table:
     return Table("Bays", ("bay", "line", "length", "loop"), tuple(rows))
 
 
+def _ends(loop: BuiltLoop) -> str:
+    return f"{loop.supports[0]} to {loop.supports[-1]}" if loop.supports else ""
+
+
 def _loops(record: Record) -> Table:
     rows = tuple(
         (
-            name, f"{loop.supports[0]} to {loop.supports[-1]}", format_ft_in(loop.cable_ft), "read" if loop.cable_read else "worked out",
+            name, _ends(loop), format_ft_in(loop.cable_ft), "read" if loop.cable_read else "worked out",
             *((format_ft_in(loop.wire_ft), format_ft_in(loop.mesh_ft)) if loop.wire_ft or loop.mesh_ft else ("", "")),
         )
         for name, loop in record.loops.items()

@@ -32,7 +32,7 @@ def office_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table
     changed = (Table(CHANGED, ("what was changed",), tuple((says,) for says in seal)),) if seal else ()
     notes = record_tables.notes(job)
     known = (notes,) if notes.rows else ()
-    signed = (*known, _sealed(facts), _otherwise(job, walk, facts, built)) if facts.signed else ()
+    signed = (*known, _sealed(facts, seal), _otherwise(job, walk, facts, built)) if facts.signed else ()
     return (
         *changed,
         record_tables.head(job, seal),
@@ -50,18 +50,19 @@ def office_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table
     )
 
 
-def _sealed(facts: PrintedFacts) -> Table:
+def _sealed(facts: PrintedFacts, seal: Sequence[str]) -> Table:
     """Where each figure comes from: out of the record, or worked out anew."""
+    sealed = "as the file's record has it" if seal else "as sealed"
     this = f"worked out by linewalk {__version__}"
     rows = []
     for title, part in PART_OF.items():
         held = part not in facts.worked_out or part == "supports"
         depths = ", depths as ticked" if title == "Supports" and "supports" in facts.worked_out else ""
         besides = f"{depths}; {BESIDES[title]} {this}" if title in BESIDES else ""
-        rows.append((title, f"as sealed{besides}" if held else f"{this}, for the record was written without"))
+        rows.append((title, f"{sealed}{besides}" if held else f"{this}, for the record was written without"))
     rows += [("Readings", f"as ticked; wanted and judged {this}"), ("Checklist", f"as ticked; wanted and judged {this}")]
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
-    rows.append(("Drawings", f"supports and bay lengths of the plan as sealed; the rest {this}"))
+    rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))
     return Table(SEALED, ("table", "its figures"), tuple(rows))
 
 

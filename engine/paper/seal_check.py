@@ -61,16 +61,16 @@ def _facts(job: Job) -> dict[str, Any]:
     return said
 
 
-def _differences(signed: Any, now: Any, path: tuple[str, ...]) -> Iterator[str]:
+def _differences(signed: Any, now: Any, path: tuple[str, ...], words: tuple[str, str] = ("when it was signed", "now")) -> Iterator[str]:
     if isinstance(signed, Mapping) and isinstance(now, Mapping):
         for key in [*signed, *(key for key in now if key not in signed)]:
-            yield from _differences(signed.get(key), now.get(key), (*path, str(key)))
+            yield from _differences(signed.get(key), now.get(key), (*path, str(key)), words)
     elif signed != now:
         where = shown(" ".join(path), 120)
         if isinstance(signed, Mapping) or isinstance(now, Mapping):
             yield f"{where} was {'put in' if signed is None else 'taken out'}."
         else:
-            yield f"{where}: {value_words(signed)} when it was signed, {value_words(now)} now."
+            yield f"{where}: {value_words(signed)} {words[0]}, {value_words(now)} {words[1]}."
 
 
 def _without_empty(value: Any) -> Any:
@@ -101,5 +101,8 @@ def _against_record(job: Job, worked: Walk) -> Iterator[str]:
         yield f"It was signed with linewalk {record.engine}, which may have worked out different figures."
     fresh = build_record(job, worked, record.signed_at, record.signed_by, record.accepted_by, record.left_open)
     was, now = (_without_empty(one.model_dump(include=set(BUILT))) for one in (record, fresh))
-    found = list(_differences(was, _as_far_as(was, now), ("record",)))
+    words = ("in the record", "by the file as this version works it out")
+    found = list(_differences(was, _as_far_as(was, now), ("record",), words))
+    if found:
+        yield "Either the file was changed there or this version works it out otherwise; other ticks and words may have been changed, too."
     yield from found or ["What the record lists is what the file gives: ticks, words or the record's own lines were changed."]

@@ -262,3 +262,22 @@ def test_an_open_job_has_nothing_of_a_seal() -> None:
     assert not {"Sealed or worked out", "Worked out otherwise today", "Changed since it was signed"} & set(tables_of(job))
     assert not any("seal" in text.splitlines()[0] for text in record_csv(job, walk(job)).values())
     assert "as sealed" not in record_html(job, walk(job))
+
+
+def test_a_record_of_other_supports_than_this_version_knows_is_printed_and_drawn() -> None:
+    signed = signed_off(all_ticked(accepted()))
+    assert signed.record is not None
+    supports = {name: one for name, one in signed.record.supports.items() if name not in ("P3", "P9")}
+    supports["P99"] = signed.record.supports["P4"].model_copy(update={"east_ft": 20.0, "north_ft": -20.0, "driven_in": 28.0})
+    loops = {**signed.record.loops, "L99": next(iter(signed.record.loops.values())).model_copy(update={"supports": ()})}
+    record = signed.record.model_copy(update={"supports": supports, "loops": loops})
+    job = signed.model_copy(update={"record": record})
+    tables = tables_of(job)
+    assert cells_of(tables["Supports"], "stands in")["P99"] == 'driven 28"'
+    assert cells_of(tables["Cable loops"], "from")["L99"] == ""
+    told = {row[:3]: row[3:] for row in tables["Worked out otherwise today"].rows}
+    assert told["Supports", "P9", "the row"] == ("not there", "there")
+    assert told["Supports", "P99", "the row"] == ("there", "not there")
+    page = record_html(job, walk(job))
+    assert 'data-post="P99"' in page
+    assert 'data-post="P9"' not in page
