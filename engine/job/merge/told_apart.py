@@ -79,7 +79,12 @@ def _new_posts(base: Job, side: Job, other: Job) -> dict[str, _Since]:
 
 
 def _posts_of(side: Job) -> list[str]:
-    names = [*side.posts, *(key.subject for key in side.checks)]
+    return [*(key.subject for key in side.checks), *_named_posts(side)]
+
+
+def _named_posts(side: Job) -> list[str]:
+    """Posts of the plan and of the log."""
+    names = [*side.posts]
     names += [post for entry in side.log if (post := getattr(entry, "post", None))]
     return names + [name for entry in side.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
 
@@ -115,16 +120,20 @@ def _with_posts_called(base: Job, side: Job, names: Names) -> Job:
     if not names:
         return side
     known = {entry.id for entry in base.log}
+    known_posts = frozenset([*names, *_named_posts(side)])
     posts = {names.get(name, name): post for name, post in side.posts.items()}
-    log = tuple(entry if entry.id in known else _entry_called(entry, names) for entry in side.log)
-    checks = {_key_called(key, names): tick.model_copy(update={"of": _facts_called(tick.of, names)}) for key, tick in side.checks.items()}
+    log = tuple(entry if entry.id in known else _entry_called(entry, names, known_posts) for entry in side.log)
+    checks = {
+        _key_called(key, names, known_posts): tick.model_copy(update={"of": _facts_called(tick.of, names)})
+        for key, tick in side.checks.items()
+    }
     return side.model_copy(update={"posts": posts, "log": log, "checks": checks})
 
 
-def _entry_called(entry: LogEntry, names: Names) -> LogEntry:
+def _entry_called(entry: LogEntry, names: Names, posts: frozenset[str]) -> LogEntry:
     changed: dict[str, object] = {}
     if isinstance(entry, SupersededEntry):
-        changed = {"item": _key_called(entry.item, names), "of": _facts_called(entry.of, names)}
+        changed = {"item": _key_called(entry.item, names, posts), "of": _facts_called(entry.of, names)}
     elif isinstance(entry, NoteEntry):
         changed = {"about": names.get(entry.about, entry.about)}
     else:
@@ -137,8 +146,13 @@ def _entry_called(entry: LogEntry, names: Names) -> LogEntry:
     return entry.model_copy(update=changed) if changed else entry
 
 
-def _key_called(key: ItemKey, names: Names) -> ItemKey:
-    return key._replace(subject="-".join(names.get(part, part) for part in key.subject.split("-")))
+def _key_called(key: ItemKey, names: Names, posts: frozenset[str]) -> ItemKey:
+    """A key with the other name for its post, or for an end of its bay: the two posts that its subject joins."""
+    parts = key.subject.split("-")
+    bays = (("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts)))
+    bay = next((ends for ends in bays if posts.issuperset(ends)), ())
+    ends = (key.subject,) if key.subject in posts else bay or (key.subject,)
+    return key._replace(subject="-".join(names.get(end, end) for end in ends))
 
 
 def _facts_called(of: TickFacts, names: Names) -> TickFacts:
