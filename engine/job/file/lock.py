@@ -25,7 +25,7 @@ def locked(disk: Disk, real: Path, now: datetime) -> Iterator[None]:
     """
     lock = beside(real, "lock")
     mine = json.dumps({"host": disk.host, "pid": disk.pid, "at": now.isoformat(), "mark": secrets.token_hex(8)}).encode()
-    _take(disk, lock, mine)
+    _wait_for_lock(disk, lock, mine)
     try:
         yield
     finally:
@@ -33,7 +33,7 @@ def locked(disk: Disk, real: Path, now: datetime) -> Iterator[None]:
             remove(disk, lock)
 
 
-def _take(disk: Disk, lock: Path, mine: bytes) -> None:
+def _wait_for_lock(disk: Disk, lock: Path, mine: bytes) -> None:
     seen: bytes | None = None
     same_s = all_s = 0.0
     while not _make(disk, lock, mine):

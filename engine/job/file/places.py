@@ -83,7 +83,7 @@ def _offsets(text: str) -> Offsets:
         start = at
         if text[at] == "[":
             here, at = _heading(text, at, counts)
-            _put(offsets, here, start)
+            _note_start(offsets, here, start)
         else:
             at = _pair(text, at, here, offsets)
         at = max(_gap(text, at), start + 1)
@@ -107,7 +107,7 @@ def _heading(text: str, at: int, counts: dict[PathInFile, int]) -> tuple[PathInF
 def _pair(text: str, at: int, here: PathInFile, offsets: Offsets) -> int:
     parts, end = _key(text, at)
     path = (*here, *parts)
-    _put(offsets, path, at)
+    _note_start(offsets, path, at)
     equals = _EQUALS.match(text, end)
     return _value(text, equals.end() if equals else end, path, offsets)
 
@@ -123,7 +123,7 @@ def _value(text: str, at: int, path: PathInFile, offsets: Offsets) -> int:
         if opening == "{":
             at = _pair(text, at, path, offsets)
         else:
-            _put(offsets, (*path, count), at)
+            _note_start(offsets, (*path, count), at)
             at = _value(text, at, (*path, count), offsets)
             count += 1
         at = _gap(text, at)
@@ -143,7 +143,7 @@ def _key(text: str, at: int) -> tuple[PathInFile, int]:
     return tuple(parts), found.end()
 
 
-def _put(offsets: Offsets, path: PathInFile, at: int) -> None:
+def _note_start(offsets: Offsets, path: PathInFile, at: int) -> None:
     for n in range(1, len(path) + 1):
         offsets.setdefault(path[:n], at)
 

@@ -51,7 +51,7 @@ def _save_locked(disk: Disk, real: Path, new: bytes, expected: str | None, state
     temp = _temp(disk, real, new)
     try:
         _as_expected(disk, real, expected)
-        confirmed = _put(disk, temp, real, new)
+        confirmed = _rename_over(disk, temp, real, new)
     except BaseException:
         remove(disk, temp)
         raise
@@ -107,12 +107,12 @@ def _allow(disk: Disk, temp: Path, mode: int) -> None:
         return
 
 
-def _put(disk: Disk, temp: Path, real: Path, new: bytes) -> bool:
+def _rename_over(disk: Disk, temp: Path, real: Path, new: bytes) -> bool:
     """Rename the new file over the old one; whether the disk confirmed it. An error after the rename doesn't undo it."""
     try:
         patiently(disk, lambda: disk.replace(temp, real))
     except OSError:
-        if _stands(disk, real) != new:
+        if _bytes_on_disk(disk, real) != new:
             raise
         return False
     try:
@@ -122,7 +122,7 @@ def _put(disk: Disk, temp: Path, real: Path, new: bytes) -> bool:
     return True
 
 
-def _stands(disk: Disk, real: Path) -> bytes | None:
+def _bytes_on_disk(disk: Disk, real: Path) -> bytes | None:
     try:
         return disk.read(real)
     except OSError:
