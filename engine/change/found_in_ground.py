@@ -44,5 +44,5 @@ def in_its_way(job: Job, walked: Walk, chosen: str | None) -> str | None:
     entry = job.log[-1] if job.log else None
     if not isinstance(entry, ObstacleEntry) or not walked.layout.accepted:
         return None
-    told = [finding.subjects[0] for finding in walked.layout.findings if finding.code == "in_keep_out" and entry.id in finding.subjects]
+    told = [finding.subject for finding in walked.layout.findings if finding.code == "in_keep_out" and entry.id in finding.subjects]
     return chosen if chosen in told else next(iter(told), None)

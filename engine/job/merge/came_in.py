@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from engine.calc.phrases import counted, listed
-from engine.job.merge.joined_ticks import same_tick, tick_words
+from engine.job.merge.joined_ticks import said_words, same_tick
 from engine.job.merge.key_words import item_words, record_words
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -42,8 +42,7 @@ def _ticks(before: Mapping[ItemKey, Tick], now: Mapping[ItemKey, Tick]) -> Itera
     for key, tick in now.items():
         old = before.get(key)
         if old is None or not same_tick(old, tick):
-            state = tick.state if tick.reading is None else tick_words(tick).split(", by ")[0]
-            by_whom[tick.by].append(f"{item_words(key)} {state}")
+            by_whom[tick.by].append(f"{item_words(key)} {said_words(tick)}")
     for by, said in by_whom.items():
         if len(said) <= MOST_NAMED:
             yield from (f"{one}, by {by}." for one in said)

@@ -30,9 +30,9 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Side) -> JoinedTicks:
     superseded, conflicts = [], []
     for key in in_order(base.checks, ours.checks, theirs.checks):
         start, one, other = base.checks.get(key), ours.checks.get(key), theirs.checks.get(key)
-        if one == other or other == start or (other is not None and _told(key, other) in past[0]):
+        if one == other or other == start or (other is not None and _as_superseded(key, other) in past[0]):
             kept = one
-        elif one == start or (one is not None and _told(key, one) in past[1]):
+        elif one == start or (one is not None and _as_superseded(key, one) in past[1]):
             kept = other
         elif one is not None and other is not None and same_tick(one, other):
             kept = min(one, other, key=lambda tick: (tick.at, tick.by))
@@ -53,15 +53,21 @@ def same_tick(one: Tick, other: Tick) -> bool:
     return said[0] == said[1] and same_facts(one.of, other.of)
 
 
+def said_words(tick: Tick) -> str:
+    """What a tick says by itself: its reading, or its state where nothing was read."""
+    if tick.reading_in is not None:
+        return format_in(tick.reading_in)
+    return tick.state if tick.reading_ft is None else format_ft_in(tick.reading_ft)
+
+
 def tick_words(tick: Tick | None) -> str:
     """What a tick says, by whom and when: `30", by Mo on May 4 at 14:05`."""
     if tick is None:
         return "it was opened again"
-    read = format_in(tick.reading_in) if tick.reading_in is not None else None if tick.reading_ft is None else format_ft_in(tick.reading_ft)
-    return f"{read or tick.state}, by {tick.by} on {tick.at:%b} {tick.at.day} at {tick.at:%H:%M}"
+    return f"{said_words(tick)}, by {tick.by} on {tick.at:%b} {tick.at.day} at {tick.at:%H:%M}"
 
 
-def _told(key: ItemKey, tick: Tick) -> tuple[object, ...]:
+def _as_superseded(key: ItemKey, tick: Tick) -> tuple[object, ...]:
     return (key, tick.state, tick.at, tick.by, tick.reading_ft, tick.reading_in)
 
 
