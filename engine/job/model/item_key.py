@@ -4,6 +4,9 @@ from typing import Annotated, NamedTuple
 
 from pydantic import AfterValidator, BeforeValidator, GetPydanticSchema, PlainSerializer, StringConstraints
 
+ITEM_KEY = r"^[a-z]+(\.[A-Za-z0-9][A-Za-z0-9_-]*)+$"
+"""What a file must hold for a key."""
+
 
 class ItemKey(NamedTuple):
     """A checklist item by its stage, what it is about and what is asked. Its text is what a file holds and a screen shows."""
@@ -29,7 +32,7 @@ def _text(value: object) -> object:
 _TEXT = Annotated[
     str,
     BeforeValidator(_text),
-    StringConstraints(pattern=r"^[a-z]+(\.[A-Za-z0-9][A-Za-z0-9_-]*)+$", max_length=160),
+    StringConstraints(pattern=ITEM_KEY, max_length=160),
     AfterValidator(item_key),
     PlainSerializer(str),
 ]

@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from engine.job.errors import PathInFile, Problem, shown
+from engine.job.model.item_key import ITEM_KEY
 from engine.job.model.likely_name import nearest
 
 MOST_TOLD = 500
@@ -64,7 +65,7 @@ def _own_words(_: object, context: Mapping[str, Any]) -> str:
 
 
 def _bad_name(value: object, context: Mapping[str, Any]) -> str:
-    if r"\." in context["pattern"]:
+    if context["pattern"] == ITEM_KEY:
         return f"{_value(value)} isn't the key of a checklist item, such as posts.P7.plumb. Correct it."
     return f"{_value(value)} can't be a name here. Names are up to 40 letters, digits, - and _, a letter or digit first."
 
