@@ -1,6 +1,6 @@
 """Runs of bays between gates, and the loops a run is best strung in."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Container, Iterator, Mapping, Sequence
 from itertools import count
 from typing import NamedTuple
 
@@ -38,17 +38,21 @@ class LoopEnds(NamedTuple):
     last: str
 
 
-def loop_ends(of: TickFacts) -> LoopEnds | None:
-    """The ends that a closed loop's tick names, None where it names no two; in older files they stand as P4-P7."""
+def loop_ends(of: TickFacts, supports: Container[str]) -> LoopEnds | None:
+    """The ends that a closed loop's tick names, None where it names no two.
+
+    In older files they stand as P4-P7: cut at the hyphen that has a support on either side; at the first where an end is gone.
+    """
     if len(of.places) == len(LoopEnds._fields):
         return LoopEnds(*(at.support for at in of.places))
-    first, _, last = of.words[0].partition("-") if of.words else ("", "", "")
-    return LoopEnds(first, last) if last else None
+    parts = of.words[0].split("-") if of.words else []
+    cut = [LoopEnds("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts))]
+    return next((ends for ends in cut if ends.first in supports and ends.last in supports), next((ends for ends in cut if ends.last), None))
 
 
-def closed_loops(checks: Mapping[ItemKey, Tick]) -> dict[LoopEnds, str]:
+def closed_loops(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> dict[LoopEnds, str]:
     """Loops that are closed already, by the supports they were closed between."""
-    closed = ((key.subject, loop_ends(tick.of)) for key, tick in checks.items() if _is_closed(key, tick))
+    closed = ((key.subject, loop_ends(tick.of, supports)) for key, tick in checks.items() if _is_closed(key, tick))
     return {ends: loop for loop, ends in closed if ends is not None}
 
 

@@ -125,7 +125,7 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     Valid for: tight cables on eyes at equal heights; empty, with a finding, where the stock doesn't give the cable.
     """
     cable = cable_of(job.fence.cable, stock_of(job.stock))
-    built = closed_loops(job.checks)
+    built = closed_loops(job.checks, layout.supports)
     strung = [
         loop
         for line in layout.lines.values()
