@@ -10,6 +10,7 @@ from pydantic import BaseModel
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, UNPRINTED
 from engine.job.model.tick_facts import TickFacts
+from engine.stages.fabric.infills import StripNumber
 from engine.stages.layout.keep_outs import KeepOutId
 from engine.walk import Walk
 
@@ -52,7 +53,7 @@ def _checklist(checklist: Checklist) -> list[object]:
 def _plain(value: object) -> object:
     if isinstance(value, float):
         return round(value, PLACES) + 0.0
-    if isinstance(value, KeepOutId | TickFacts):
+    if isinstance(value, KeepOutId | StripNumber | TickFacts):
         return str(value)
     if isinstance(value, Item):
         about = {"key": str(value.key), "stage": value.key.stage, "subject": value.subject}

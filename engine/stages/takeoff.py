@@ -15,6 +15,7 @@ from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.stage import Cables
+from engine.stages.fabric.infills import StripNumber
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.frame_tubes import frame_tubes
 from engine.stages.gate.stage import Gates
@@ -205,7 +206,7 @@ def _loop_needs(
             wire,
             {
                 **{name: (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items()},
-                **{strip: (cut_ft, _all_ringed_in(fabric, strip, done)) for strip, cut_ft in fabric.strips.items()},
+                **{str(strip): (cut_ft, _all_ringed_in(fabric, strip, done)) for strip, cut_ft in fabric.strips.items()},
             },
             {name: (work.fabric_wire_ft, done("gate", name, "hung")) for name, work in gates.gates.items()},
             fabric.wire_rolls,
@@ -224,7 +225,7 @@ def _loop_needs(
     )
 
 
-def _all_ringed_in(fabric: Fabric, strip: str, done: _Done) -> bool:
+def _all_ringed_in(fabric: Fabric, strip: StripNumber, done: _Done) -> bool:
     return all(done("fabric", piece.bay, piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
 
 

@@ -54,7 +54,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 format_in(piece.width_in, 1),
                 format_in(piece.open_in) if piece.open_in else "",
                 piece.over,
-                piece.strip,
+                str(piece.strip),
             )
             for piece in fabric.infills
         ),

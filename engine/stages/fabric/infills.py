@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from math import ceil
+from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
@@ -17,6 +18,15 @@ from engine.stages.fabric.under_decks import UnderDeck
 _finding = FindingOf("fabric")
 
 UNDER = "under deck"
+
+
+class StripNumber(NamedTuple):
+    """A strip of the roll, counted from 1."""
+
+    number: int
+
+    def __str__(self) -> str:
+        return f"strip {self.number}"
 
 
 @dataclass(frozen=True)
@@ -36,7 +46,7 @@ class Infill:
     count: int
     open_in: float
     over: str
-    strip: str
+    strip: StripNumber
 
     @property
     def ticked_as(self) -> str:
@@ -101,26 +111,26 @@ def _whole_in(length_in: float) -> float:
     return float(ceil(length_in - ROUNDING_IN))
 
 
-def _strips(sizes: list[_Size], wire_in: float) -> dict[int, str]:
+def _strips(sizes: list[_Size], wire_in: float) -> dict[int, StripNumber]:
     """The strip of each piece, by its place."""
     room_in: list[float] = []
-    found: dict[int, str] = {}
+    found: dict[int, StripNumber] = {}
     for n in sorted(range(len(sizes)), key=lambda n: -sizes[n].length_ft):
         wide_in = sizes[n].width_in if sizes[n].count == 1 else wire_in
         strip = next((place for place, room in enumerate(room_in) if room >= wide_in), len(room_in))
         if strip == len(room_in):
             room_in.append(wire_in)
         room_in[strip] -= wide_in
-        found[n] = f"strip {strip + 1}"
+        found[n] = StripNumber(strip + 1)
     return found
 
 
-def strip_cuts(pieces: tuple[Infill, ...]) -> dict[str, float]:
+def strip_cuts(pieces: tuple[Infill, ...]) -> dict[StripNumber, float]:
     """Length of every strip to cut from the roll: its longest piece, as often as that lies side by side."""
-    cuts: dict[str, float] = {}
+    cuts: dict[StripNumber, float] = {}
     for piece in pieces:
         cuts[piece.strip] = max(cuts.get(piece.strip, 0.0), piece.length_ft * piece.count)
-    return dict(sorted(cuts.items(), key=lambda row: int(row[0].split()[1])))
+    return dict(sorted(cuts.items()))
 
 
 def apron_findings(

@@ -24,7 +24,7 @@ from engine.stages.cables.stage import Cables, Loop
 from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, short_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps
-from engine.stages.fabric.infills import Infill, apron_findings, infill_pieces, strip_cuts
+from engine.stages.fabric.infills import Infill, StripNumber, apron_findings, infill_pieces, strip_cuts
 from engine.stages.fabric.jump_offs import JumpOff, jump_offs, over_findings
 from engine.stages.fabric.under_decks import UnderDeck, closed_decks, under_decks, under_findings, under_items
 from engine.stages.layout.stage import Layout
@@ -74,7 +74,7 @@ class Fabric:
     loops: Mapping[str, LoopFabric]
     bays: Mapping[str, BayApron]
     infills: tuple[Infill, ...]
-    strips: Mapping[str, float]
+    strips: Mapping[StripNumber, float]
     under_decks: tuple[UnderDeck, ...]
     corners: tuple[CornerLap, ...]
     jump_offs: tuple[JumpOff, ...]
@@ -126,7 +126,8 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     infills = infill_pieces(job, aprons, answered, decks, wire.width_in, narrow) if aprons else ()
     strips = strip_cuts(infills)
     jumps = jump_offs(job, survey, layout, posts.hangs) if grounds else ()
-    wire_rolls, mesh_rolls = _plan(wire, [*wire_pieces.values(), strips]), _plan(mesh, mesh_pieces.values())
+    wire_rolls = _plan(wire, [*wire_pieces.values(), {str(strip): cut_ft for strip, cut_ft in strips.items()}])
+    mesh_rolls = _plan(mesh, mesh_pieces.values())
     return Fabric(
         loops=loops,
         bays=aprons,
@@ -270,16 +271,21 @@ def _roll_findings(roll: _Roll, pieces: Iterable[tuple[str, Pieces]], plan: CutP
     if roll.length_ft is None:
         return
     loop_of = {name: (loop, length) for loop, of_loop in pieces for name, length in of_loop.items()}
+    long_ft: dict[str, list[float]] = {}
     for piece in plan.unplaced:
         loop, length_ft = loop_of[piece.piece_id]
-        says = f"{loop} takes {format_ft_in(length_ft)} of {roll.word} in one piece, and a roll holds {format_ft_in(roll.length_ft)}."
+        long_ft.setdefault(loop, []).append(length_ft)
+    for loop, lengths_ft in long_ft.items():
+        count = len(lengths_ft)
+        in_one = "in one piece" if count == 1 else f"in one piece at the longest, {count} such pieces"
+        says = f"{loop} takes {format_ft_in(max(lengths_ft))} of {roll.word} {in_one}, and a roll holds {format_ft_in(roll.length_ft)}."
         yield _finding(f"{roll.word}_roll_too_short", "fix", (loop,), says, "Bring a longer roll, or add a support to splice at.")
 
 
-def _of_bays(infills: Sequence[Infill], strips: Pieces) -> Iterator[tuple[str, Pieces]]:
+def _of_bays(infills: Sequence[Infill], strips: Mapping[StripNumber, float]) -> Iterator[tuple[str, Pieces]]:
     """Strips by the first bay that a piece of theirs goes to."""
     for strip, cut_ft in strips.items():
-        yield next(piece.bay for piece in infills if piece.strip == strip), {strip: cut_ft}
+        yield next(piece.bay for piece in infills if piece.strip == strip), {str(strip): cut_ft}
 
 
 def _items(layout: Layout, posts: Posts, cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str, BayApron]) -> Iterator[Item]:

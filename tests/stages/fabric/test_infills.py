@@ -8,6 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.ground import Profile
+from engine.stages.fabric.infills import StripNumber
 from engine.stages.fabric.stage import Fabric
 from tests.stages.fabric.test_stage import TIGHT, dip, hung
 from tests.stages.layouts import layout_of, row
@@ -38,7 +39,7 @@ def test_pieces_come_out_of_what_the_loops_leave_of_their_rolls() -> None:
 
     assert len(dipped.wire_rolls.rolls) == len(plain.wire_rolls.rolls) == 1
     assert "strip 1" in dipped.wire_rolls.rolls[0].piece_ids
-    assert dict(dipped.strips) == {"strip 1": pytest.approx(13 + 4 / 12)}
+    assert dict(dipped.strips) == {StripNumber(1): pytest.approx(13 + 4 / 12)}
 
 
 @pytest.mark.parametrize(("ticks", "count"), [(("fabric.P1-P2.infill",), 1), (("staking.P1-P2.dips_filled",), 0)])
@@ -50,7 +51,7 @@ def test_a_hole_wider_than_the_roll_takes_pieces_side_by_side() -> None:
     (piece,) = dip(4.5).infills
 
     assert (piece.count, piece.width_in) == (2, 48.0)  # 4 + 6 + 42 in wanted
-    assert dip(4.5).strips["strip 1"] == pytest.approx(2 * piece.length_ft)
+    assert dip(4.5).strips[StripNumber(1)] == pytest.approx(2 * piece.length_ft)
 
 
 @pytest.mark.closed_form
@@ -60,7 +61,7 @@ def test_two_pieces_of_half_the_roll_s_width_lie_side_by_side(deep_ft: float, st
     ground = {"north": Profile((0.0, 10.0, 20.0, 30.0, 40.0), (0.0, -deep_ft, 0.0, -deep_ft, 0.0))}
     pieces = hung(layout_of({"north": row(3, 20.0)}), ground, **TIGHT).infills
 
-    assert [piece.strip for piece in pieces] == strips
+    assert [str(piece.strip) for piece in pieces] == strips
     assert [piece.width_in for piece in pieces] == [12 * deep_ft - 2] * 2
 
 

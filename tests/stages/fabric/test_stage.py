@@ -167,8 +167,8 @@ def test_a_loop_longer_than_a_roll_is_spliced_at_a_support() -> None:
 def test_a_bay_longer_than_a_roll_is_told() -> None:
     result = hung(layout_of({"north": row(3, 20.0)}), stock={"mesh-48": {"length_ft": 15}})
 
-    assert [str(f.key) for f in result.findings] == ["mesh_roll_too_short:L1", "mesh_roll_too_short:L1"]
-    assert result.findings[0].says.endswith("of mesh in one piece, and a roll holds 15' 0\".")
+    assert [str(f.key) for f in result.findings] == ["mesh_roll_too_short:L1"]
+    assert result.findings[0].says == "L1 takes 20' 10\" of mesh in one piece at the longest, 2 such pieces, and a roll holds 15' 0\"."
     assert len(result.mesh_rolls.unplaced) == 2
 
 
