@@ -14,7 +14,7 @@ from engine.job.merge.joined_ticks import joined_ticks
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.log_entries import SignedEntry
+from engine.job.model.log_entries import LogEntry, SignedEntry
 from engine.job.model.refusals import problems_of
 
 _JOINED = ("format", "log", "checks", "record")
@@ -136,8 +136,22 @@ def _unless_broken(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflic
         return job, []
     says = "The two versions don't fit together, so one of them has to be kept: "
     asked = [Conflict(problem.path, problem.value, problem.value, says + problem.message) for problem in broken]
-    both, _ = _checked({**kept.model_dump(), "log": tables["log"], "checks": tables["checks"]})
+    both, still = _checked(fallback := {**kept.model_dump(), "log": tables["log"], "checks": tables["checks"]})
+    if both is None:
+        both, _ = _checked({**fallback, "log": _without_what_does_not_fit(tables["log"], kept, still)})
     return both or kept, asked
+
+
+def _without_what_does_not_fit(log: tuple[LogEntry, ...], kept: Job, broken: list[Any]) -> tuple[LogEntry, ...]:
+    """The log of both with the other side's entries struck that the kept side has no place for: they stay to be read."""
+    wrong = {problem.path[1] for problem in broken if problem.path[0] == "log" and len(problem.path) > 1}
+    mine = {entry.id for entry in kept.log}
+    last = max((entry for entry in log if entry.id in mine), key=lambda entry: (entry.at, entry.id), default=log[-1])
+    struck = {"struck_at": max(entry.at for entry in log), "struck_by": last.by}
+    return tuple(
+        entry.model_copy(update=struck) if n in wrong and entry.id not in mine and entry.struck_at is None else entry
+        for n, entry in enumerate(log)
+    )
 
 
 def _checked(tables: dict[str, Any]) -> tuple[Job | None, list[Any]]:
