@@ -25,6 +25,7 @@ from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
+from engine.stages.gate.diagonals import DIAGONALS_READ, diagonal_items, out_of_square
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of, opening_of
 from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
 from engine.stages.layout.stage import Bay, Layout
@@ -36,7 +37,7 @@ _finding = FindingOf("gate")
 
 __all__ = ["READS", "GateWork", "Gates", "Leaf", "Swing", "gate"]
 
-READS = ("rules", "stock", "fence", "gates", "dogs", TicksOf("bottom_gap"), TicksOf("opening"))
+READS = ("rules", "stock", "fence", "gates", "dogs", TicksOf("bottom_gap"), TicksOf("opening"), *DIAGONALS_READ)
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
@@ -193,6 +194,7 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
 
 def _findings(job: Job, layout: Layout, name: str, work: GateWork, opening: Opening, posts: Posts) -> Iterator[Finding]:
     yield from _opening_findings(job, layout, work)
+    yield from out_of_square(name, work.leaves, job.rules.gate.diagonal_tolerance_in, job.checks, layout.stood)
     yield from _swing_findings(work, job.gates[name])
     yield from _slope_findings(work, posts)
     if reading_at(job, layout, work, "bottom_gap") is None:
@@ -293,7 +295,7 @@ def reading_at(job: Job, layout: Layout, work: GateWork, what: Literal["opening"
 
 def _items(job: Job, layout: Layout, work: GateWork) -> Iterator[Item]:
     rules, name = job.rules.gate, work.gate
-    slack_ft, square_ft = rules.opening_tolerance_in / 12, rules.diagonal_tolerance_in / 12
+    slack_ft = rules.opening_tolerance_in / 12
 
     def item(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> Item:
         return Item(ItemKey("gate", name, what), f"{name}: {says}", reading, of)
@@ -302,14 +304,7 @@ def _items(job: Job, layout: Layout, work: GateWork) -> Iterator[Item]:
     posts = f"{work.hinge_post} to {work.latch_post}"
     opening = WantedReading("ft", wanted_ft, wanted_ft - slack_ft, wanted_ft + slack_ft)
     yield item("opening", f"opening, {posts}", _between(layout, work), opening)
-    for number, leaf in enumerate(work.leaves, 1):
-        which, after = (f"leaf {number}, ", f"{number}") if len(work.leaves) > 1 else ("", "")
-        square = WantedReading("ft", leaf.diagonal_ft, leaf.diagonal_ft - square_ft, leaf.diagonal_ft + square_ft)
-        frame = TickFacts(sizes=(Size("wide", leaf.width_ft), Size("high", leaf.height_ft)))
-        yield item(f"diagonal_a{after}", f"{which}first diagonal, corner to corner", frame, square)
-        yield item(
-            f"diagonal_b{after}", f"{which}other diagonal, within {format_in(rules.diagonal_tolerance_in)} of the first", frame, square
-        )
+    yield from diagonal_items(name, work.leaves, rules.diagonal_tolerance_in)
     hung = _hung(layout, work)
     if max(leaf.width_ft for leaf in work.leaves) > TWO_PEOPLE_FT:
         yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes))
