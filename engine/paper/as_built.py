@@ -44,7 +44,7 @@ def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, 
         accepted_by=accepted_by,
         engine=__version__,
         left_open=dict(left_open),
-        found_open={found.key: LeftAsFound(level=found.level, says=_short(found.says)) for found in asked if found.key != UNTICKED},
+        found_open={str(found.key): LeftAsFound(level=found.level, says=_short(found.says)) for found in asked if found.key != UNTICKED},
         items_open=items_open(walk),
         notes={str(finding.key): _short(f"{finding.says} {finding.do}") for finding in known_notes(walk)},
         told_by=told_by,
@@ -85,7 +85,7 @@ def asked_when_signed(job: Job, line: ChecklistLine) -> bool:
     signed = job.record
     if signed is None or line.state != "open":
         return True
-    return str(line.item.key) in signed.items_open if signed.items_open else UNTICKED in signed.left_open
+    return str(line.item.key) in signed.items_open if signed.items_open else str(UNTICKED) in signed.left_open
 
 
 def reading_of(walk: Walk, stage: StageName, key: ItemKey) -> float | None:

@@ -80,20 +80,20 @@ def _left_open_then(signed: Record, walk: Walk) -> Iterator[tuple[str, str, str]
     else:
         yield from _left_open_in_older(signed, walk)
     told = signed.items_open
-    if UNTICKED in reasons and not told:
-        yield "open", "Items that weren't ticked: the checklist names them.", reasons[UNTICKED]
-    yield from (("open", says, reasons.get(UNTICKED, "")) for says in told.values())
+    if str(UNTICKED) in reasons and not told:
+        yield "open", "Items that weren't ticked: the checklist names them.", reasons[str(UNTICKED)]
+    yield from (("open", says, reasons.get(str(UNTICKED), "")) for says in told.values())
 
 
 def _left_open_in_older(signed: Record, walk: Walk) -> Iterator[tuple[str, str, str]]:
     """Of a record that keeps only keys: the findings that have a reason, in today's words, and reasons of what isn't found any more."""
-    reasons, told = signed.left_open, {UNTICKED}
+    reasons, told = signed.left_open, {str(UNTICKED)}
     for finding in _open(walk):
         if reason := reason_given(finding, walk.punch, reasons):
             told.add(str(finding.key))
             yield finding.level, finding.says, reason
     for asked in left_open(walk.punch, walk.stage_findings, walk.checklists):
-        told |= {key for key in reasons if key == asked.key or key.startswith("way_out:")}
+        told |= {key for key in reasons if key == str(asked.key) or key.startswith("way_out:")}
     yield from (("", key, reason) for key, reason in reasons.items() if key not in told)
 
 

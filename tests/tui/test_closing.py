@@ -9,7 +9,7 @@ from engine.job.edit.edits import tick
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open
+from engine.stages.punch.closing_list import LineKey, PunchLine, closing_lines, left_open
 from engine.stages.punch.reasons import reasons_told
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
@@ -99,7 +99,7 @@ async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(pat
     record = load(path).job.record
     assert record is not None
     assert record.told_by == "Mo, at the gate"
-    assert {left.key: record.left_open[left.key] for left in asked} == {left.key: f"r{n}" for n, left in enumerate(asked)}
+    assert {str(left.key): record.left_open[str(left.key)] for left in asked} == {str(left.key): f"r{n}" for n, left in enumerate(asked)}
     told = next(reason for key, reason in record.left_open.items() if key.startswith("punch_ways_out"))
     assert told.startswith("between P")
 
@@ -112,7 +112,7 @@ async def test_a_row_of_materials_leads_to_the_materials(tmp_path: Path, monkeyp
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "9", "tab", "tab")
-        app.screen.query_one("#findings", Rows).go("stock:post-8")
+        app.screen.query_one("#findings", Rows).go(LineKey("stock", "post-8"))
         await keys(pilot, "enter")
         assert isinstance(app.screen, MaterialsScreen)
 
@@ -123,15 +123,15 @@ def test_everything_unfinished_and_every_finding_is_on_the_list_once() -> None:
     lines = lines_of(walked)
     assert len({line.key for line in lines}) == len(lines)
     opened = {line.item.key for checklist in walked.checklists.values() for line in checklist.lines if line.state == "open"}
-    assert {line.jump.item for line in lines if line.key.startswith("item:") and line.jump} == opened
-    found = {f"finding:{f.key}" for f in walked.findings if f.level != "note" and not f.code.startswith("punch_")}
-    assert {line.key for line in lines if line.key.startswith("finding:")} == found
+    assert {line.jump.item for line in lines if line.key.about == "item" and line.jump} == opened
+    found = {f.key for f in walked.findings if f.level != "note" and not f.code.startswith("punch_")}
+    assert {line.key.of for line in lines if line.key.about == "finding"} == found
 
 
 def test_a_reading_out_of_range_leads_to_its_item() -> None:
     gate = next(iter(walk(accepted()).gate.gates))
     job = tick(accepted(), item_key(f"gate.{gate}.bottom_gap"), AT, BY, reading_in=3.5, note="high")
-    (line,) = (line for line in lines_of(walk(job)) if line.key.startswith("finding:reading_out_of_range"))
+    (line,) = (line for line in lines_of(walk(job)) if str(line.key).startswith("finding:reading_out_of_range"))
     assert line.jump is not None
     assert (line.group, line.jump.stage, line.jump.item) == ("fix", "gate", item_key(f"gate.{gate}.bottom_gap"))
 

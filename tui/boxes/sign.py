@@ -72,7 +72,7 @@ class SignDialog(Dialog[Signature]):
         if empty is not None:
             empty.focus()
             return
-        reasons = {left.key: self.query_one(f"#why-{number}", Input).value.strip() for number, left in enumerate(self.left)}
+        reasons = {str(left.key): self.query_one(f"#why-{number}", Input).value.strip() for number, left in enumerate(self.left)}
         told = self.query_one("#told", Input).value.strip() if self.notes else ""
         self.dismiss(Signature(self.query_one("#accepted", Input).value.strip(), reasons, told))
 

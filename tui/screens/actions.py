@@ -85,8 +85,8 @@ class WalkActions(ChecklistActions):
     def _line_entered(self, event: OptionList.OptionSelected) -> None:
         if self.stage != "punch":
             return
-        walk = self.working.walk
-        line = next(line for line in closing_lines(walk.punch, walk.stage_findings, walk.checklists) if line.key == event.option.id)
+        walk, current = self.working.walk, self.query_one("#findings", Rows).key_of(event.option)
+        line = next(line for line in closing_lines(walk.punch, walk.stage_findings, walk.checklists) if line.key == current)
         if line.jump is None:
             self.action_materials()
         else:

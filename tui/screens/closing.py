@@ -6,7 +6,7 @@ Signs and bold carry the meaning: a row under the cursor has a ground of its own
 from textual.content import Content
 
 from engine.calc.lengths import format_in
-from engine.stages.punch.closing_list import Group, PunchLine
+from engine.stages.punch.closing_list import Group, LineKey, PunchLine
 from engine.stages.punch.way_key import WayKey
 from engine.stages.punch.ways_out import WayOut
 from engine.walk import Walk
@@ -45,7 +45,7 @@ def _way(way: WayOut) -> Content:
     )
 
 
-def punch_rows(lines: tuple[PunchLine, ...]) -> list[Row[str]]:
+def punch_rows(lines: tuple[PunchLine, ...]) -> list[Row[LineKey]]:
     """A row a line of the punch list, worst first."""
     return [(line.key, _line(line)) for line in lines]
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, measured, plural
@@ -10,12 +10,13 @@ from engine.checklist import Checklist
 from engine.findings import LEVELS, STAGES, TITLES, Finding, FindingKey, Level, StageName
 from engine.job.model.item_key import ItemKey
 from engine.stages.punch.stage import Punch
+from engine.stages.punch.way_key import WayKey
 from engine.stages.punch.ways_out import WayOut
 from engine.stages.takeoff import Takeoff
 
 Findings = Mapping[StageName, tuple[Finding, ...]]
 Checklists = Mapping[StageName, Checklist]
-UNTICKED = "punch_unfinished:job"
+UNTICKED = FindingKey("punch_unfinished", ("job",))
 """The key of the reason for all unticked items together."""
 Group = Literal["stop", "fix", "closing walk", "unfinished", "materials", "plan and built"]
 
@@ -30,11 +31,21 @@ class Jump:
     finding: FindingKey | None = None
 
 
+class LineKey(NamedTuple):
+    """What a line is about: a finding, an item, the stock or a support that stands otherwise than planned."""
+
+    about: Literal["finding", "item", "stock", "change"]
+    of: FindingKey | ItemKey | str
+
+    def __str__(self) -> str:
+        return f"{self.about}:{self.of}"
+
+
 @dataclass(frozen=True)
 class PunchLine:
     """One line: its group, its level where it is a finding, what it says, what to do, and where it leads (None: the materials)."""
 
-    key: str
+    key: LineKey
     group: Group
     level: Level | None
     says: str
@@ -57,7 +68,7 @@ def _found(found: Findings) -> Iterator[PunchLine]:
             for finding in found[stage]:
                 if finding.level == level and finding.stage != "punch":
                     group: Group = "stop" if level == "stop" else "fix"
-                    yield PunchLine(f"finding:{finding.key}", group, level, finding.says, finding.do, _to_finding(finding))
+                    yield PunchLine(LineKey("finding", finding.key), group, level, finding.says, finding.do, _to_finding(finding))
 
 
 def _to_finding(finding: Finding) -> Jump:
@@ -69,7 +80,7 @@ def _open(checklist: Checklist, stage: StageName, group: Group) -> Iterator[Punc
     for line in checklist.lines:
         if line.state == "open":
             item = line.item
-            yield PunchLine(f"item:{item.key}", group, None, item.says, "", Jump(stage, item.subject, item=item.key))
+            yield PunchLine(LineKey("item", item.key), group, None, item.says, "", Jump(stage, item.subject, item=item.key))
 
 
 def _to_walk(checklists: Checklists) -> Iterator[PunchLine]:
@@ -86,20 +97,22 @@ def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:
     for row in takeoff.rows:
         if row.left is not None and row.left < 0:
             says = f"{row.name}: {measured(row.used, row.unit)} used, and only {row.came:,.0f} came in by the log and the count."
-            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "Log what else came in, or correct what was counted.", None)
+            yield PunchLine(
+                LineKey("stock", row.stock), "materials", None, says, "Log what else came in, or correct what was counted.", None
+            )
         elif row.short:
             says = f"{row.name}: {row.short} short of {row.packs}."
-            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "Log it when it comes in.", None)
+            yield PunchLine(LineKey("stock", row.stock), "materials", None, says, "Log it when it comes in.", None)
         elif row.used > row.needed + row.spare + 0.5:
             says = f"{row.name}: {measured(row.used, row.unit)} used, {row.needed:,.0f} planned."
-            yield PunchLine(f"stock:{row.stock}", "materials", None, says, "", None)
+            yield PunchLine(LineKey("stock", row.stock), "materials", None, says, "", None)
 
 
 def _changed(punch: Punch) -> Iterator[PunchLine]:
     for change in punch.changes:
         by = f" {format_ft_in(change.moved_ft)}" if change.moved_ft else ""
         says = f"{change.support} {change.what}{by}: the record says so."
-        yield PunchLine(f"change:{change.support}", "plan and built", None, says, "", Jump("layout", change.support))
+        yield PunchLine(LineKey("change", change.support), "plan and built", None, says, "", Jump("layout", change.support))
 
 
 def jump_to(way: WayOut) -> Jump:
@@ -130,9 +143,9 @@ def yard_counts(ways_out: Sequence[WayOut], yards: Iterable[str]) -> tuple[YardC
 
 @dataclass(frozen=True)
 class LeftOpen:
-    """Something that a sign-off wants a reason for: its key in the record, and its words."""
+    """Something that a sign-off wants a reason for: its key, whose text stands in the record, and its words."""
 
-    key: str
+    key: FindingKey | WayKey
     level: Level
     says: str
     do: str
@@ -147,12 +160,12 @@ def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[Le
     findings = [finding for finding in every if finding.level != "note" and finding.stage != "punch"]
     told = {subject for finding in findings if finding.level == "stop" for subject in finding.subjects}
     ways = [
-        LeftOpen(str(way.key), "stop", f"A way out: {way.where}. {way.place}", f"Close it with {way.closes_with} ({way.on_truck}).")
+        LeftOpen(way.key, "stop", f"A way out: {way.where}. {way.place}", f"Close it with {way.closes_with} ({way.on_truck}).")
         for way in punch.ways_out
         if way.subject not in told
     ]
     count = sum(len(checklist.lines) - checklist.done for checklist in checklists.values())
     items = f"{counted(count, 'item')} {plural(count, 'is', 'are')} not ticked; the record will show {plural(count, 'it', 'them')} open."
     unticked = [LeftOpen(UNTICKED, "fix", items, "Tick what is done, or say why it stays open.")] if count else []
-    asked = [LeftOpen(str(finding.key), finding.level, finding.says, finding.do) for finding in findings]
+    asked = [LeftOpen(finding.key, finding.level, finding.says, finding.do) for finding in findings]
     return (*ways, *sorted(asked, key=lambda left: LEVELS.index(left.level)), *unticked)
