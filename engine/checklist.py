@@ -47,6 +47,10 @@ class WantedReading:
         read = self._marks(value)
         return (self.low is None or read >= self._marks(self.low)) and (self.high is None or read <= self._marks(self.high))
 
+    def wants_reason(self, value: float) -> bool:
+        """Whether a reading, in this unit, is kept only with the reason why it stays as it is: one out of range."""
+        return not self.passes(value)
+
     def _marks(self, value: float) -> int:
         return floor(value * MARKS[self.unit] + 0.5)
 

@@ -2,6 +2,7 @@
 
 from engine.findings import StageName
 from engine.job.model.job import Job
+from engine.stages.layout.stage import Support
 from engine.walk import Walk
 
 _BUILT: tuple[StageName, ...] = ("posts", "bracing", "fabric", "staking")
@@ -19,3 +20,9 @@ def standing(job: Job, walk: Walk) -> set[str]:
     for key in (*built, *closed):
         found.update(carried.get(key.subject, ()))
     return found & set(walk.layout.supports)
+
+
+def posts_to_choose(walk: Walk, chosen: str | None) -> list[Support]:
+    """Driven posts in the order of the plan, of which one may be moved, swapped or left out; the chosen one first."""
+    driven = [support for support in walk.layout.supports.values() if support.support == "driven"]
+    return sorted(driven, key=lambda support: support.id != chosen)

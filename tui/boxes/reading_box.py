@@ -46,7 +46,7 @@ class ReadingDialog(Dialog[Given]):
 
     @on(LengthInput.Submitted)
     def _typed(self, event: LengthInput.Submitted) -> None:
-        if event.ok:
+        if not self.reading.wants_reason(event.value):
             self.dismiss(Given(event.value, ""))
             return
         reason = self.query_one("#reason", Input)

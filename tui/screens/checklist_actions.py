@@ -6,6 +6,7 @@ from textual import work
 from textual.content import Content
 
 from engine.change.settling import to_settle
+from engine.change.ticked import ticked
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
@@ -84,14 +85,8 @@ class ChecklistActions(LogActions):
             self._step_on(item.key)
 
     def _tick(self, item: Item, given: Given | None = None) -> None:
-        def ticked(job: Job, at: datetime, by: str) -> Job:
-            if given is None or item.reading is None:
-                return edits.tick(job, item.key, at, by, of=item.of)
-            in_feet = item.reading.unit == "ft"
-            feet, inches = (given.value, None) if in_feet else (None, given.value)
-            return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=given.reason, of=item.of)
-
-        if self.edit(item.says, ticked):
+        value, reason = (None, "") if given is None else (given.value, given.reason)
+        if self.edit(item.says, lambda job, at, by: ticked(job, item, at, by, value, reason)):
             if post := to_settle(self.working.walk, item.key):
                 self.settle_refused(post)
             else:

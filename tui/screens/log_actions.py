@@ -9,6 +9,7 @@ from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where
 from engine.change.new_way import with_new_way
 from engine.change.settling import settled, stopped_says
 from engine.change.tree_choices import tree_choices
+from engine.change.what_stands import posts_to_choose
 from engine.job.edit import edits
 from engine.job.edit.striking import may_be_struck, strike
 from engine.job.model.log_sentences import sentence
@@ -200,13 +201,9 @@ class LogActions(ByWhom):
 
     async def _ask_post(self, title: str) -> str | None:
         """The chosen post, or one picked from all driven ones."""
-        supports = self.working.walk.layout.supports
-        driven = [name for name, support in supports.items() if support.support == "driven"]
-        if self.chosen in driven:
-            driven = [self.chosen, *(name for name in driven if name != self.chosen)]
         rows = [
-            (name, Content(f"{name:<5} {supports[name].kind:<7} {format_ft_in(supports[name].station_ft):>9} on {supports[name].line}"))
-            for name in driven
+            (post.id, Content(f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>9} on {post.line}"))
+            for post in posts_to_choose(self.working.walk, self.chosen)
         ]
         return await self.app.push_screen_wait(Choice(title, rows))
 
