@@ -1,5 +1,6 @@
 """Reasons given at sign-off are found under today's keys and under those that older versions made of words."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -60,6 +61,25 @@ def test_a_reason_under_an_older_key_is_found_by_every_kind_of_way() -> None:
     for way in walked.punch.ways_out:
         words = older[way.key.place].format(of=way.key.of, at=way.key.at, subject=way.subject)
         assert told_of_ways(walked, {f"way_out:{way.subject}:{words}": "later"}) == f"{way.where}: later"
+
+
+@pytest.mark.parametrize(
+    ("key", "subject", "older"),
+    [
+        (WayKey("under_deck", "porch", at="back"), "porch", "way_out:porch:under_deck_porch_on_line_back"),
+        (WayKey("low_fence", "P1-P2"), "P1-P2", "way_out:P1-P2:over_the_4'_0\"_fence"),
+        (WayKey("low_gate", "front"), "front", "way_out:front:over_gate_front"),
+        (WayKey("jump_off", "P1-P2", at="bench"), "P1-P2", "way_out:P1-P2:over_the_fence_from_bench"),
+    ],
+)
+def test_a_reason_under_an_older_key_of_a_deck_or_a_way_over_the_fence_is_found(key: WayKey, subject: str, older: str) -> None:
+    walked = leaky()
+    way = replace(walked.punch.ways_out[0], key=key, subject=subject, where="there")
+    punch = replace(walked.punch, ways_out=(way,))
+    (finding,) = [finding for finding in punch.findings if finding.code == "punch_ways_out"]
+
+    assert reason_given(finding, punch, {older: "later"}) == "there: later"
+    assert reason_given(finding, punch, {f"{older}s": "later"}) == ""
 
 
 @pytest.mark.parametrize("name", ["format_1_1.toml", "format_1_2.toml"])
