@@ -11,7 +11,7 @@ from tui.app import LinewalkApp
 from tui.screens.jobs import JobsScreen
 from tui.screens.walk_screen import WalkScreen
 
-DEMOS = Path(__file__).parents[2] / "demo_jobs"
+DEMOS = Path(__file__).parents[3] / "demo_jobs"
 
 
 @pytest.fixture

@@ -8,7 +8,7 @@ from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.walk import walk
 from tests.stages.survey.test_floors import DECK, STEPS, surfaces, yard
-from tests.tui.test_field_entry import SIZE, filled, keys, kind, on_disk, shown, under
+from tests.tui.entry.test_field_entry import SIZE, filled, keys, kind, on_disk, shown, under
 from tui.app import LinewalkApp
 from tui.entry.entry import EntryScreen
 from tui.widgets.apron_view import ApronView

@@ -11,8 +11,8 @@ from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, Not
 from engine.walk import walk
 from tests.demo import AT, demo
 from tests.stages.flat_yards import logged, posts, straight
+from tests.tui.boxes.test_move import looked
 from tests.tui.driving import keys, shown, typed
-from tests.tui.test_move import looked
 from tui.app import LinewalkApp
 from tui.boxes.move import MoveDialog
 from tui.boxes.preview import ChangeDialog
