@@ -192,10 +192,10 @@ def states(job: Job, *keys: str) -> dict[str, str]:
 
 
 def test_a_driven_post_that_is_moved_two_feet_opens_what_was_done_at_it_and_nothing_else() -> None:
-    start = all_ticked(accepted())
-    loop = next(loop for loop in walk(start).cables.loops.values() if len(loop.supports) > 2)
+    done = all_ticked(accepted())
+    loop = next(loop for loop in walk(done).cables.loops.values() if len(loop.supports) > 2)
     before, post, after = loop.supports[:3]
-    job = edits.move_post(start, post, LATER, BY, along_ft=2)
+    job = edits.move_post(done, post, LATER, BY, along_ft=2)
     walked = walk(job)
     opened = {
         str(line.item.key) for checklist in walked.checklists.values() for line in checklist.lines if line.state == "open" and line.was

@@ -42,7 +42,7 @@ def test_a_rise_of_over_2_in_is_a_slope(rise_in: float, told: bool) -> None:
 
 @pytest.mark.closed_form
 def test_ground_that_falls_leaves_the_gap_at_the_end_post() -> None:
-    """The start post stands on ground 1 ft up; 4 in fall: both tops 6 ft over the start, the end post 4 in more over its own ground."""
+    """The first post stands on ground 1 ft up; 4 in fall: both tops 6 ft over the start, the end post 4 in more over its own ground."""
     result = gates(yard(start_level_ft=1.0, end_level_ft=1 - 4 / 12))
 
     assert result.gates["G1"].post_heights_ft == (pytest.approx(6.0), pytest.approx(6 + 4 / 12))

@@ -141,7 +141,7 @@ def sloped(from_ft: float, start_ft: float, end_ft: float) -> tuple[Spot, ...]:
 @pytest.mark.parametrize("from_ft", [20.0, 4.0, 0.0])
 @pytest.mark.parametrize(("hinge", "least_in"), [("start", 6 - 4 * 5 / OPENING_FT), ("end", 2.0)])
 def test_a_leaf_over_a_slope_is_nearest_to_the_ground_when_shut(from_ft: float, hinge: str, least_in: float) -> None:
-    """The ground rises 4 in along the opening and the edge hangs 2 in over its top: 6 in over the start post, less 4 x r / 5' 2"."""
+    """The ground rises 4 in along the opening and the edge hangs 2 in over its top: 6 in over the first post, less 4 x r / 5' 2"."""
     left, right = gates((), {"hinge": hinge}, sloped(from_ft, 0.0, 4 / 12)).gates["G1"].swings
     assert (left.least_in, right.least_in) == pytest.approx((least_in, least_in), abs=1e-6)
 
