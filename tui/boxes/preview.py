@@ -35,7 +35,7 @@ def _told(found: Consequences) -> Iterator[Content]:
         counts = plural(len(found.opened), "was done and counts", "were done and count")
         yield Content.styled(f"{SIGNS['fix']} {opened} {counts} no more:", "bold $fix")
         yield from (Content(f"    {line}") for line in _by_stage(found.opened))
-    yield from (Content.styled(line, "bold $stop" if worse else "$done") for worse, line in _ways(found))
+    yield from (_good_or_bad(worse, line) for worse, line in _ways(found))
     for finding in found.appear:
         yield Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding))
     for was, now in found.changed:
@@ -43,7 +43,15 @@ def _told(found: Consequences) -> Iterator[Content]:
             Content.styled("Changed: ", "bold $fix"), finding_content(now), Content.styled(f"\n    It was: {was.says}", "$muted")
         )
     yield from (Content.styled(f"{SIGNS['done']} Gone: {finding.says}", "$done") for finding in found.go)
-    yield Content(f"{counted(len(found.changes), 'figure changes', 'figures change')}.")
+    figures = counted(len(found.changes), "figure changes", "figures change") if found.changes else "No figure changes"
+    yield Content(f"{figures}.")
+
+
+def _good_or_bad(worse: bool | None, line: str) -> Content:
+    """A line with its sign, or plain where it is neither."""
+    if worse is None:
+        return Content(line)
+    return Content.styled(f"{SIGNS['stop' if worse else 'done']} {line}", "bold $stop" if worse else "$done")
 
 
 def _by_stage(opened: tuple[ChecklistLine, ...]) -> Iterator[str]:
@@ -58,13 +66,18 @@ def _with_reading(line: ChecklistLine) -> str:
     return f"{line.item.says} ({reading.words(value)})" if reading is not None and value is not None else line.item.says
 
 
-def _ways(found: Consequences) -> Iterator[tuple[bool, str]]:
-    """The ways out before and after; whether each line is bad news."""
-    worse = found.ways_after > found.ways_before
+def _ways(found: Consequences) -> Iterator[tuple[bool | None, str]]:
+    """The ways out before and after; whether each line is bad news, None where it is no news."""
+    worse = found.ways_after > found.ways_before or any(_grows(way) for way in found.ways)
     if found.ways_before or found.ways_after:
-        yield worse, f"Ways out for a dog: {found.ways_before or 'none'} before, {found.ways_after or 'none'} after."
+        says = f"Ways out for a dog: {found.ways_before or 'none'} before, {found.ways_after or 'none'} after."
+        yield (worse if found.ways else None), says
     for way in found.ways:
-        yield (way.before_in or 0.0) < (way.after_in or 0.0), f"    {way.where}: {_size(way)}"
+        yield _grows(way), f"{way.where}: {_size(way)}"
+
+
+def _grows(way: WayChange) -> bool:
+    return (way.before_in or 0.0) < (way.after_in or 0.0)
 
 
 def _size(way: WayChange) -> str:
@@ -74,7 +87,7 @@ def _size(way: WayChange) -> str:
 
 def changes_figures(found: Consequences) -> Figures:
     """The changes as a table."""
-    columns = (Column("what", "left"), Column("", "left"), Column("now"), Column("then"))
+    columns = (Column("what", "left"), Column("", "left"), Column("before"), Column("after"))
     rows = tuple(FigureRow(change.subject, (change.subject, change.what, change.before, change.after)) for change in found.changes)
     return Figures("What it changes", columns, rows)
 
