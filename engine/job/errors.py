@@ -15,11 +15,13 @@ PathInFile = tuple[str | int, ...]
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One thing in a job that breaks a rule: the path of keys to it, one sentence, and the value that stands there."""
+    """One thing in a job that breaks a rule: the path of keys to it, one sentence, the value that stands there, and the field to put
+    right first where the path ends at a record."""
 
     path: PathInFile
     message: str
     value: object | None = None
+    field: str = ""
 
 
 @dataclass(frozen=True, slots=True)

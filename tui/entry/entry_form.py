@@ -243,7 +243,7 @@ class FormScreen(Screen[Content]):
         inside = self._inside(problem.path)
         if inside in self._keys:
             return inside
-        return next((key for key in self._keys if "_" in key and re.search(rf"\b{key}\b", problem.message)), "")
+        return problem.field if problem.field in self._keys else ""
 
     def _inside(self, path: PathInFile) -> str:
         """The field of a path: behind the table, and behind the name where the table has several records."""

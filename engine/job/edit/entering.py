@@ -129,7 +129,7 @@ def _said_of_a_box(problem: Problem) -> Problem:
     said = problem.message
     for words, instead in _OF_FILES:
         said = said.replace(words, instead)
-    return Problem(problem.path, said.replace(" is missing.", " is needed."), problem.value)
+    return Problem(problem.path, said.replace(" is missing.", " is needed."), problem.value, problem.field)
 
 
 def _check_name(table: str, name: str) -> None:

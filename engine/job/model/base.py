@@ -11,6 +11,14 @@ FEET_PLACES = 4
 INCH_PLACES = 5
 
 
+class AgainstItself(ValueError):
+    """What a record says against itself, with the field to put right first."""
+
+    def __init__(self, field: str, says: str) -> None:
+        super().__init__(says)
+        self.field = field
+
+
 class Part(BaseModel):
     """A frozen part of the job file; an unknown key or a number that isn't finite is refused."""
 

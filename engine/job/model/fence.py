@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from engine.job.model.base import Feet, Id, LineEnd, LongFeet, Part, Side, SignedFeet, Text
+from engine.job.model.base import AgainstItself, Feet, Id, LineEnd, LongFeet, Part, Side, SignedFeet, Text
 
 Meets = Literal["structure", "tree", "line", "itself", "free"]
 PostKind = Literal["line", "corner", "end", "gate", "tee"]
@@ -43,9 +43,9 @@ class FenceLine(Part):
     def _ends(self) -> "FenceLine":
         for end, meets, at in (("start", self.start_meets, self.start_at), ("end", self.end_meets, self.end_at)):
             if meets in ("structure", "tree", "line") and at is None:
-                raise ValueError(f'{end}_meets is "{meets}", so {end}_at must name it')
+                raise AgainstItself(f"{end}_meets", f'{end}_meets is "{meets}", so {end}_at must name it')
             if meets in ("free", "itself") and at is not None:
-                raise ValueError(f'{end}_at names "{at}" but {end}_meets is "{meets}"')
+                raise AgainstItself(f"{end}_meets", f'{end}_at names "{at}" but {end}_meets is "{meets}"')
         closed = self.points[0] == self.points[-1]
         if closed != (self.start_meets == "itself") or closed != (self.end_meets == "itself"):
             raise ValueError('a line that comes back to its first point meets "itself" at both ends, and no other line does')
@@ -98,9 +98,9 @@ class Surface(Part):
     def _shape(self) -> "Surface":
         _runs_on(self.from_ft, self.to_ft)
         if self.kind != "deck" and (self.height_ft > 0 or self.rail_ft is not None):
-            raise ValueError(f"height_ft and rail_ft are a deck's, and this is {self.kind}")
+            raise AgainstItself("height_ft", f"height_ft and rail_ft are a deck's, and this is {self.kind}")
         if (self.kind == "steps") != (self.tread_count is not None):
-            raise ValueError("tread_count is needed for steps, and only for them")
+            raise AgainstItself("tread_count", "tread_count is needed for steps, and only for them")
         return self
 
     @property
@@ -126,7 +126,7 @@ class HeightChange(Part):
 
 def _runs_on(from_ft: float, to_ft: float) -> None:
     if to_ft <= from_ft:
-        raise ValueError("to_ft has to lie further along the line than from_ft")
+        raise AgainstItself("from_ft", "to_ft has to lie further along the line than from_ft")
 
 
 class Yard(Part):

@@ -36,7 +36,8 @@ def _problem(found: Mapping[str, Any], model: type[BaseModel], also: tuple[str, 
         choice = _one_of(context.get("expected_tags") or ", ".join(map(repr, _tags(owner, field))))
         return Problem(where, f"{given} one of: {choice}.", context.get("tag"))
     words = _WORDS.get(name)
-    return Problem(path, words(value, context) if words else f"{_value(value)} doesn't fit here. Correct it.", value)
+    says = words(value, context) if words else f"{_value(value)} doesn't fit here. Correct it."
+    return Problem(path, says, value, getattr(context.get("error"), "field", ""))
 
 
 def _unknown_key(key: str, owner: object, also: tuple[str, ...]) -> str:

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from engine.job.model.base import Feet, Inches, LongFeet, LongInches, Number, Part
+from engine.job.model.base import AgainstItself, Feet, Inches, LongFeet, LongInches, Number, Part
 
 CP = "common practice, no source"
 MEM = "from memory"
@@ -165,5 +165,5 @@ class Rules(Part):
             (self.fabric.apron_min_in, self.fabric.apron_max_in, "fabric.apron_min_in is over fabric.apron_max_in"),
         ):
             if low > high:
-                raise ValueError(words)
+                raise AgainstItself(words.partition(" ")[0].partition(".")[2], words)
         return self

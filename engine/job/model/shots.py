@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, Field, model_validator
 
 from engine.calc.lengths import parse_azimuth_deg
-from engine.job.model.base import Feet, Id, Level, LongFeet, Part, Rod, Side, SignedFeet, Text
+from engine.job.model.base import AgainstItself, Feet, Id, Level, LongFeet, Part, Rod, Side, SignedFeet, Text
 
 
 class Point(Part):
@@ -128,7 +128,7 @@ class LevelShot(Part):
     def _one_way(self) -> "LevelShot":
         by_rod = self.rod_ft is not None and self.instrument_ft is not None
         if by_rod == (self.level_ft is not None) or (self.rod_ft is None) != (self.instrument_ft is None):
-            raise ValueError("give level_ft alone, or rod_ft together with instrument_ft")
+            raise AgainstItself("level_ft", "give level_ft alone, or rod_ft together with instrument_ft")
         return self
 
     @property
