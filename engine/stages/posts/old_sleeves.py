@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from itertools import pairwise
 
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
-from engine.checklist import Item, standing_then, standing_tick
+from engine.checklist import Item, Stood, standing_then, standing_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -24,6 +25,7 @@ from engine.job.model.log_entries import (
 from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.stage import Layout
+from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words
 from engine.stages.survey.stage import Survey
 
 _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place", "planned": "not in the new plan"}
@@ -53,15 +55,16 @@ class OldSleeve:
 
 @dataclass(frozen=True)
 class _Driven:
-    """A sleeve as it was read: of which post, when, and where; `said` is whether its tick says so itself."""
+    """A sleeve as it was read: of which post, when, where, and which of that place; `said` is whether its tick says so itself."""
 
     post: str
     at: datetime
     there: Point | None
     said: bool
+    which: str
 
 
-def old_sleeves(job: Job, survey: Survey, layout: Layout) -> tuple[OldSleeve, ...]:
+def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> tuple[OldSleeve, ...]:
     """Every sleeve that was driven and given up since, in the order of the log; then those cut off for another reason.
 
     A sleeve driven as long ago as the rules say, or longer, stays, and a younger one was pulled, as long as the crew says nothing else; a
@@ -70,7 +73,9 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout) -> tuple[OldSleeve, ..
     """
     entries = live(job.log)
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
-    given_up = [(place, sleeve) for sleeve in _driven(job, layout) if (place := _given_up(entries, sleeve)) is not None]
+    given_up = [
+        (place, sleeve) for sleeve in _driven(job, layout, emptied) if (place := _given_up(entries, sleeve, layout.stood)) is not None
+    ]
     found: list[OldSleeve] = []
     for place, sleeve in sorted(given_up, key=lambda row: row[0]):
         number = 1 + sum(one.post == sleeve.post for one in found)
@@ -114,15 +119,21 @@ def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
     return there is None or distance_ft((entry.east_ft, entry.north_ft), there) <= ONE_SUPPORT_FT
 
 
-def _driven(job: Job, layout: Layout) -> list[_Driven]:
-    """Every sleeve that was read in a place where none stands today, each place once, the first reading of it."""
+def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
+    """Every sleeve that was read and that none stands in today, each once, the first reading of it."""
     read = [
-        _Driven(key.subject, tick.at, _read_at(layout, key.subject, tick.at, tick.of), bool(tick.of.places))
+        _Driven(key.subject, tick.at, _read_at(layout, key.subject, tick.at, tick.of), bool(tick.of.places), sleeve_said(tick.of))
         for key, tick in job.checks.items()
         if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
     ]
     read += [
-        _Driven(entry.item.subject, entry.done_at, _read_at(layout, entry.item.subject, entry.done_at, entry.of), bool(entry.of.places))
+        _Driven(
+            entry.item.subject,
+            entry.done_at,
+            _read_at(layout, entry.item.subject, entry.done_at, entry.of),
+            bool(entry.of.places),
+            sleeve_said(entry.of),
+        )
         for entry in live(job.log)
         if isinstance(entry, SupersededEntry)
         and (entry.item.stage, entry.item.what, entry.state) == ("posts", "driven_depth", "done")
@@ -132,7 +143,9 @@ def _driven(job: Job, layout: Layout) -> list[_Driven]:
     for one in sorted(read, key=lambda one: one.at):
         today = layout.supports.get(one.post)
         stands = today is not None and one.there is not None and distance_ft(today.xy, one.there) <= TAPE_FT
-        again = any(other.post == one.post and _same(other.there, one.there) for other in kept)
+        if stands and one.said and one.there is not None:
+            stands = one.which == sleeve_words(emptied, one.post, one.there)
+        again = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
         if not stands and not again:
             kept.append(one)
     return kept
@@ -151,8 +164,8 @@ def _read_at(layout: Layout, post: str, at: datetime, of: TickFacts) -> Point | 
     return layout.supports[post].xy if post in layout.supports else None
 
 
-def _given_up(entries: tuple[LogEntry, ...], sleeve: _Driven) -> int | None:
-    """Which entry took its post from a sleeve."""
+def _given_up(entries: tuple[LogEntry, ...], sleeve: _Driven, stood: Stood) -> int | None:
+    """Which entry took its post from a sleeve: one after it, or what another laptop had logged before it was driven there."""
     for place, entry in enumerate(entries):
         mine = (
             (isinstance(entry, MoveEntry | SwapEntry | DropEntry) and entry.post == sleeve.post)
@@ -161,7 +174,16 @@ def _given_up(entries: tuple[LogEntry, ...], sleeve: _Driven) -> int | None:
         )
         if mine and (entry.at > sleeve.at or (sleeve.said and entry.at == sleeve.at)):
             return place
-    return None
+    unknown = [place for place, entry in enumerate(entries) if sleeve.said and _left_it(entry, sleeve, stood)]
+    return unknown[-1] if unknown else None
+
+
+def _left_it(entry: LogEntry, sleeve: _Driven, stood: Stood) -> bool:
+    """Whether an entry took a post from the very place where its sleeve was driven."""
+    if not isinstance(entry, MoveEntry | SwapEntry | DropEntry) or entry.post != sleeve.post:
+        return False
+    steps = pairwise(stood.get(sleeve.post, ()))
+    return any(since == entry.at and there is not None and _same(there, sleeve.there) for (_, there), (since, _) in steps)
 
 
 def _placed(job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _Driven, number: int) -> OldSleeve:

@@ -25,6 +25,7 @@ from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import keep_outs_at
 from engine.stages.posts.depths import Depths, depths_of
+from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
 from engine.stages.posts.plates import heights_in_words, plate_findings
@@ -78,10 +79,12 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     depths = depths_of(job, max(hang.height_ft for hang in (usual, *hangs.values())), stock, layout)
     meeting = heights_at(layout, hangs)
     tops_ft = straight_tops_ft(layout, hangs, usual.height_ft)
+    emptied = emptied_places(job)
+    stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
     work = {
         name: _work(
             support,
-            _depth(job, layout, support, depths),
+            _depth(job, layout, support, depths, stands[name]),
             (meeting[name] or (usual,))[0],
             why_not[name],
             tops_ft[name],
@@ -90,7 +93,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         )
         for name, support in layout.supports.items()
     }
-    given_up = old_sleeves(job, survey, layout)
+    given_up = old_sleeves(job, survey, layout, emptied)
     kinds = [support.support for support in layout.supports.values()]
     return Posts(
         work=work,
@@ -103,7 +106,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         plate_count=sum(bool(post.plate_on) for post in work.values()),
         findings=(*(_findings(job, work, depths, post_ft) if "driven" in kinds else ()), *plate_findings(job, layout, work)),
         items=(
-            *_items(job, layout, work, {name: heights_in_words(row or (usual,)) for name, row in meeting.items()}),
+            *_items(job, layout, work, {name: heights_in_words(row or (usual,)) for name, row in meeting.items()}, stands),
             *old_sleeve_items(given_up, job.log),
         ),
         old_sleeves=given_up,
@@ -137,18 +140,22 @@ class _Depth(NamedTuple):
     driven_in: float | None
 
 
-def _stands_in(job: Job, support: Support) -> TickFacts:
+def _stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
     """What carries the eyes, and where: what a tick of a post is made for."""
-    on = f"base plate on {support.at}" if support.at in job.surfaces else "sleeve" if support.support == "driven" else f"{support.at}"
+    on = f"{support.at}"
+    if support.at in job.surfaces:
+        on = f"base plate on {support.at}"
+    elif support.support == "driven":
+        on = sleeve_words(emptied, support.id, support.xy)
     return TickFacts((support.there,), (), (on,))
 
 
-def _depth(job: Job, layout: Layout, support: Support, depths: Depths) -> _Depth:
+def _depth(job: Job, layout: Layout, support: Support, depths: Depths, on: TickFacts) -> _Depth:
     load_in = depths.load_in.get(support.id)
     if support.support != "driven":
         return _Depth(depths.sleeve_in, None, load_in, None, None)
     key = ItemKey("posts", support.id, "driven_depth")
-    driven_in = _read_in(standing_tick(job.checks, key, _stands_in(job, support), layout.stood))
+    driven_in = _read_in(standing_tick(job.checks, key, on, layout.stood))
     return _Depth(depths.sleeve_in, depths.half_in, load_in, depths.wanted_in(support.id), driven_in)
 
 
@@ -286,10 +293,12 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
     )
 
 
-def _items(job: Job, layout: Layout, work: Mapping[str, PostWork], heights: Mapping[str, str]) -> Iterator[Item]:
+def _items(
+    job: Job, layout: Layout, work: Mapping[str, PostWork], heights: Mapping[str, str], stands: Mapping[str, TickFacts]
+) -> Iterator[Item]:
     """What each support asks; `heights` are those of its eyes, in words."""
     for name, support in layout.supports.items():
-        yield from _items_of(support.support, work[name], heights[name], job.rules.layout.tree_min_in, _stands_in(job, support))
+        yield from _items_of(support.support, work[name], heights[name], job.rules.layout.tree_min_in, stands[name])
 
 
 @remembered

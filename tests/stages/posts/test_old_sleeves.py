@@ -7,8 +7,10 @@ import pytest
 
 from engine.change.given_up import NewWay
 from engine.job.edit import edits
+from engine.job.edit.striking import strike
 from engine.job.file.store import load, new, save
-from engine.job.model.item_key import item_key
+from engine.job.merge.merge import merge
+from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables
@@ -130,3 +132,61 @@ def test_a_reading_put_right_in_the_same_hole_is_no_second_sleeve_and_one_taken_
     assert left(moved) == [("P4", "post moved", (0.0, 60.0))]
     there = next(item.of for item in walk(moved).posts.items if item.key == depth)
     assert left(edits.tick(moved, depth, AT + 2 * WEEK, BY, reading_in=25, of=there)) == [("P4", "post moved", (0.0, 60.0))]
+
+
+DEPTH = item_key("posts.P4.driven_depth")
+
+
+def now(job: Job, key: ItemKey, at: datetime, reading_in: float | None = None) -> Job:
+    """The job with an item ticked for what it is about today."""
+    of = next(item.of for item in walk(job).posts.items if item.key == key)
+    return edits.tick(job, key, at, BY, reading_in=reading_in, of=of)
+
+
+def state(job: Job, key: ItemKey) -> str:
+    return walk(job).checklists["posts"].by_key[key].state
+
+
+def test_a_post_that_comes_back_to_a_sleeve_that_was_pulled_is_driven_anew() -> None:
+    away = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=1), BY, along_ft=2)
+    pulled = now(away, OLD, AT + timedelta(days=1, hours=1))
+    at = AT + timedelta(days=2)
+    back = edits.move_post(pulled, "P4", at, BY, along_ft=-2)
+    struck = strike(pulled, away.log[-1].id, at, BY)
+
+    assert state(edits.move_post(away, "P4", at, BY, along_ft=-2), DEPTH) == "done"  # nobody pulled it
+    assert (state(back, DEPTH), state(struck, DEPTH)) == ("open", "open")
+    assert walk(back).posts.work["P4"].driven_in is None
+    assert (state(back, OLD), left(back)) == ("done", [])
+    anew = now(back, DEPTH, at, 23)
+    assert (state(anew, DEPTH), walk(anew).posts.work["P4"].driven_in) == ("done", 23)
+    assert state(edits.untick(back, OLD, at, BY), DEPTH) == "done"
+
+
+def test_a_sleeve_cut_off_where_its_post_comes_back_stays_and_another_is_driven() -> None:
+    away = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + WEEK, BY, along_ft=2)
+    cut = edits.sleeve_left(away, "P4", (0.0, 60.0), AT + WEEK, BY)
+    back = edits.move_post(cut, "P4", AT + 2 * WEEK, BY, along_ft=-2)
+
+    assert (state(back, DEPTH), left(back)) == ("open", [("P4", "post moved", (0.0, 60.0))])
+
+
+def test_the_second_sleeve_of_one_hole_is_asked_about_too() -> None:
+    job = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=1), BY, along_ft=2)
+    job = edits.move_post(now(job, OLD, AT + timedelta(days=1)), "P4", AT + timedelta(days=2), BY, along_ft=-2)
+    job = edits.move_post(now(job, DEPTH, AT + timedelta(days=2), 24), "P4", AT + timedelta(days=3), BY, along_ft=2)
+
+    assert [(str(sleeve.key), state(job, sleeve.key)) for sleeve in walk(job).posts.old_sleeves] == [
+        ("posts.P4.old_sleeve", "done"),
+        ("posts.P4.2.old_sleeve", "open"),
+    ]
+
+
+@pytest.mark.parametrize("later", [timedelta(minutes=-30), timedelta(minutes=30)])
+def test_a_sleeve_driven_where_the_other_laptop_had_moved_its_post_from_is_asked_about(later: timedelta) -> None:
+    moved = edits.move_post(line_of(), "P4", AT, BY, along_ft=2)
+    both = merge(line_of(), now(line_of(), DEPTH, AT + later, 24), moved).job
+
+    assert state(both, DEPTH) == "open"
+    assert [(sleeve.post, sleeve.there) for sleeve in walk(both).posts.old_sleeves] == [("P4", (0.0, 60.0))]
+    assert state(both, OLD) == "open"
