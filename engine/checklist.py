@@ -6,12 +6,11 @@ from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
 from math import floor
-from typing import Literal, Protocol
+from typing import Literal, NamedTuple, Protocol
 
-from engine.calc.geometry.plane import Point, distance_ft, station_offset
+from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted, first_few, plural
-from engine.calc.tolerances import BETWEEN_FT
 from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
@@ -109,8 +108,17 @@ class TicksOf:
     what: str
 
 
-Stood = Mapping[str, tuple[tuple[datetime | None, Point | None], ...]]
-"""Where supports that the log touches stood: since when (None: from the plan on) and where (None: left out), by support, in order."""
+class StoodAt(NamedTuple):
+    """One place of a support that the log touches: since when (None: from the plan on), where (None: left out), and between which of
+    those that stand on its line today."""
+
+    since: datetime | None
+    there: Point | None
+    beside: frozenset[str] = frozenset()
+
+
+Stood = Mapping[str, tuple[StoodAt, ...]]
+"""Where supports that the log touches stood, by support, in order."""
 
 
 def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
@@ -123,7 +131,8 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     there = {at.support: at for at in of.places}
     if any(name in stood and not _stood_there(stood, at, tick.at) for name, at in there.items()):
         return False
-    return bool(tick.of.words) or not any(_between(of.places, standing_then(stood, name, tick.at)) for name in stood if name not in there)
+    bays = {frozenset((one.support, other.support)) for one, other in pairwise(of.places)}
+    return bool(tick.of.words) or not any(_stood_then(stood, name, tick.at).beside in bays for name in stood if name not in there)
 
 
 def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> Tick | None:
@@ -134,31 +143,16 @@ def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, s
 
 def standing_then(stood: Stood, support: str, at: datetime) -> Point | None:
     """Where a support that the log touches stood at a time."""
-    return next((there for since, there in reversed(stood[support]) if since is None or since <= at), None)
+    return _stood_then(stood, support, at).there
+
+
+def _stood_then(stood: Stood, support: str, at: datetime) -> StoodAt:
+    return next((place for place in reversed(stood[support]) if place.since is None or place.since <= at), StoodAt(None, None))
 
 
 def _stood_there(stood: Stood, place: At, at: datetime) -> bool:
     there = standing_then(stood, place.support, at)
     return there is not None and same_place(At(place.support, *there), place)
-
-
-def _between(places: tuple[At, ...], there: Point | None) -> bool:
-    """Whether a place lies between two neighbours of a row; most lie far from both, which is seen without a root."""
-    if there is None:
-        return False
-    east_ft, north_ft = there
-    for (_, east_1_ft, north_1_ft), (_, east_2_ft, north_2_ft) in pairwise(places):
-        if not (
-            min(east_1_ft, east_2_ft) - BETWEEN_FT < east_ft < max(east_1_ft, east_2_ft) + BETWEEN_FT
-            and min(north_1_ft, north_2_ft) - BETWEEN_FT < north_ft < max(north_1_ft, north_2_ft) + BETWEEN_FT
-        ):
-            continue
-        one, other = (east_1_ft, north_1_ft), (east_2_ft, north_2_ft)
-        if one != other:
-            along_ft, off_ft = station_offset((one, other), there)
-            if 0 < along_ft < distance_ft(one, other) and abs(off_ft) < BETWEEN_FT:
-                return True
-    return False
 
 
 @dataclass(frozen=True)

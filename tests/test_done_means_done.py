@@ -18,6 +18,7 @@ from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, log_gone_back
+from engine.job.model.tick_facts import NO_FACTS
 from engine.paper.as_built import build_record
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, others
@@ -245,3 +246,14 @@ def test_an_old_file_s_tick_counts_for_what_stood_at_its_time() -> None:
     again = edits.tick(moved, depth, LATER + timedelta(hours=2), BY, reading_in=28)
     assert states(again, str(depth)) == {str(depth): "done"}
     assert [(entry.item, entry.reading_in) for entry in again.log if isinstance(entry, SupersededEntry)] == [(depth, 30.0)]
+
+
+def test_an_old_file_s_sag_is_open_where_the_corner_of_its_loop_was_left_out() -> None:
+    """P9 is a corner, far off the string from P8 to P10; the file doesn't say what its ticks were made for."""
+    done = all_ticked(accepted())
+    old = done.model_copy(update={"checks": {key: tick.model_copy(update={"of": NO_FACTS}) for key, tick in done.checks.items()}})
+    loop = next(loop for loop in walk(old).cables.loops.values() if "P9" in loop.supports[1:-1])
+    keys = (f"cables.{loop.id}.sag", f"fabric.{loop.id}.wire_hung", f"fabric.{loop.id}.mesh_hung", "cables.L1.sag")
+
+    assert set(states(old, *keys).values()) == {"done"}
+    assert list(states(edits.drop_post(old, "P9", LATER, BY), *keys).values()) == ["open", "open", "open", "done"]

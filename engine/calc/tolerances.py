@@ -59,6 +59,3 @@ STRAIGHT_DEG = 0.5
 
 SAME_WAY_DEG = 5.0
 """Does a brace still lean the way it was set? Less turns it by no more than its foot gives: judgement."""
-
-BETWEEN_FT = 3.0
-"""Did a support stand between two others? As far off their string as a post is set past what is in its way: judgement."""

@@ -22,7 +22,7 @@ from engine.stages.layout.layout_findings import layout_findings
 from engine.stages.layout.line_tracks import meetings, tracks
 from engine.stages.layout.propose import near_trees, propose
 from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
-from engine.stages.layout.todays_supports import Support, gate_posts, members, supports, today
+from engine.stages.layout.todays_supports import Support, gate_posts, members, stood_beside, supports, today
 from engine.stages.layout.trunks import past_trunks
 from engine.stages.survey.stage import Survey
 
@@ -104,13 +104,14 @@ def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     ground = keep_outs(job, survey, placed)
     now = today(job, survey, placed, plan)
     lines = members(job, placed, met, now.stands)
+    stood = stood_beside(now, lines, placed)
     gates = gate_posts(job, placed, now.stands, lines)
     standing = supports(placed, now.stands, lines, gates)
     between = bays(placed, lines, standing, gates)
     tied = tape_ties(job, survey, standing)
     clear = clearances(job, survey, placed, standing)
     trees = near_trees(job, survey, placed)
-    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost, now.stood)
+    return LayoutFacts(job, survey, placed, met, ground, trees, lines, gates, standing, between, tied, clear, now.lost, stood)
 
 
 def _items(job: Job, laid: LayoutFacts, strings: tuple[StringLine, ...]) -> Iterator[Item]:

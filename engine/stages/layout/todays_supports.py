@@ -1,6 +1,6 @@
 """Today's supports: the plan with what the log says happened to it, in log order, and who shares which support."""
 
-from bisect import insort
+from bisect import bisect, insort
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -13,7 +13,7 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.tolerances import ONE_SUPPORT_FT, TOUCHING_FT
-from engine.checklist import Stood
+from engine.checklist import Stood, StoodAt
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
@@ -103,7 +103,7 @@ class Today:
 
     stands: Mapping[str, LoneSupport]
     lost: tuple[tuple[str, str], ...]
-    stood: Stood
+    stood: Mapping[str, Sequence[tuple[datetime | None, LoneSupport | None]]]
 
 
 def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[str, Post]) -> Today:
@@ -112,16 +112,35 @@ def today(job: Job, survey: Survey, tracks: Mapping[str, Track], plan: Mapping[s
     elsewhere = {name for name, post in plan.items() if post.line not in tracks}
     lost = []
     new_ways = rerouted_lines(job.log)
-    stood: dict[str, list[tuple[datetime | None, Point | None]]] = {}
+    stood: dict[str, list[tuple[datetime | None, LoneSupport | None]]] = {}
     for entry in current_entries(job.log):
         if isinstance(entry, MoveEntry | SwapEntry | AddEntry | DropEntry) and entry.post not in elsewhere:
             before = stands.get(entry.post)
             followed = bool(job.posts) and _follow(job, survey, tracks, stands, entry, new_ways)
             lost += [] if followed else [(entry.post, entry.kind)]
             if followed:
-                now = stands.get(entry.post)
-                stood.setdefault(entry.post, [(None, before.there if before else None)]).append((entry.at, now.there if now else None))
-    return Today(stands, tuple(lost), {name: tuple(places) for name, places in stood.items()})
+                stood.setdefault(entry.post, [(None, before)]).append((entry.at, stands.get(entry.post)))
+    return Today(stands, tuple(lost), stood)
+
+
+def stood_beside(now: Today, lines: Members, tracks: Mapping[str, Track]) -> Stood:
+    """Where those that the log touches stood, each time between which two of today's supports of its line."""
+    return {
+        name: tuple(
+            StoodAt(since, None) if one is None else StoodAt(since, one.there, _beside(name, one, lines[one.line], tracks[one.line].closed))
+            for since, one in places
+        )
+        for name, places in now.stood.items()
+    }
+
+
+def _beside(name: str, one: LoneSupport, row: Sequence[tuple[float, str]], closed: bool) -> frozenset[str]:
+    """The two others of a row that a support stands between; none at an open line's ends."""
+    others = [(station_ft, other) for station_ft, other in row if other != name]
+    nth = bisect([station_ft for station_ft, _ in others], one.station_ft)
+    if len(others) < 2 or (not closed and not 0 < nth < len(others)):
+        return frozenset()
+    return frozenset((others[nth - 1][1], others[nth % len(others)][1]))
 
 
 def _planned(track: Track, post: Post) -> LoneSupport:

@@ -183,7 +183,7 @@ def _left_it(entry: LogEntry, sleeve: _Driven, stood: Stood) -> bool:
     if not isinstance(entry, MoveEntry | SwapEntry | DropEntry) or entry.post != sleeve.post:
         return False
     steps = pairwise(stood.get(sleeve.post, ()))
-    return any(since == entry.at and there is not None and _same(there, sleeve.there) for (_, there), (since, _) in steps)
+    return any(after.since == entry.at and before.there is not None and _same(before.there, sleeve.there) for before, after in steps)
 
 
 def _placed(job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _Driven, number: int) -> OldSleeve:
