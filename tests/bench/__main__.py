@@ -3,7 +3,6 @@
 Numbers after it are the sizes, in yards, at which the growth of the walk is looked at: `python -m tests.bench 4 16 80` goes to 2,000 posts.
 """
 
-import asyncio
 import os
 import sys
 import tempfile
@@ -15,6 +14,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
 from engine.job.file.store import new  # after the environment is set
 from tests.bench import memory, painting, storing, working_out
 from tests.bench.big_job import NOON, big_job
+from tests.bench.installed import installed
 from tests.bench.timing import Told, yardstick_ms
 
 
@@ -34,7 +34,9 @@ def main(sizes: list[int]) -> None:
         _show("calculations", working_out.calculations(yardstick))
         _show("storing", [*storing.saves(job, folder / "storing"), *storing.folder_view(folder / "folder")])
         _show("memory", memory.peaks(file))
-        _show("painting", [*painting.first_paint(file, job.job.title), *asyncio.run(painting.keys(file))])
+        commands = installed(folder / "installed")
+        _show("painting", painting.first_paint(commands, file, job.job.title))
+        _show("keys", painting.keys(commands, file, job.job.title))
 
 
 def _show(title: str, told: Iterable[Told]) -> None:

@@ -1,93 +1,74 @@
-"""How soon something is seen: from the command to the first paint on a real pseudo-terminal, and from a key to the painted screen."""
+"""How soon something is seen, as a user meets it: a compiled install on a real pseudo-terminal, from the command and from a key."""
 
-import fcntl
 import os
-import pty
-import select
-import struct
-import subprocess
-import sys
-import termios
+from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
-from time import monotonic, perf_counter
+from statistics import median
 
-from textual.pilot import Pilot
-
-from engine.job.file.store import load
-from tests.bench.empty_app import TITLE
+from tests.bench import empty_table
+from tests.bench.terminal import Burst, Terminal
 from tests.bench.timing import Told
-from tests.tui.driving import until_saved
-from tui.app import LinewalkApp
-from tui.screens.walk_screen import WalkScreen
 
-SIZE = (120, 36)
-PATIENCE_S = 30.0
-
-
-def first_paint(file: Path, title: str, times: int = 3) -> list[Told]:
-    """From starting Python to the job's title on the terminal, against our imports and an empty table."""
-    ours = min(_seen_ms(["-m", "tui.cli", str(file)], title) for _ in range(times))
-    empty = min(_seen_ms(["-m", "tests.bench.empty_app"], TITLE) for _ in range(times))
-    return [Told("start to first paint of the 2,000 ft job", ours, "ms", "empty table", empty)]
-
-
-def _seen_ms(args: list[str], words: str) -> float:
-    """Milliseconds until `words` come out of a program on a terminal of our size; the program is ended then."""
-    outer, inner = pty.openpty()
-    fcntl.ioctl(inner, termios.TIOCSWINSZ, struct.pack("HHHH", SIZE[1], SIZE[0], 0, 0))
-    env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor", "TEXTUAL_ANIMATIONS": "none"}
-    start = perf_counter()
-    program = subprocess.Popen([sys.executable, *args], stdin=inner, stdout=inner, stderr=inner, env=env, start_new_session=True)
-    os.close(inner)
-    try:
-        _read_until(outer, words.encode())
-        return (perf_counter() - start) * 1000
-    finally:
-        program.terminate()
-        program.wait()
-        os.close(outer)
+FRAME_MS = 1000 / 60
+ESCAPE = "\x1b"
+LATER_S = 0.2
+KEYS = (
+    ("another stage", tuple("34567892")),
+    ("another page", ("\t",) * 4),
+    ("a tick", (" ",) * 5),
+    ("an arrow down", ("\x1b[B",) * 5),
+    ("another picture", ("v",) * 6),
+)
+BOXES = {"the move box": "m", "materials": "t", "the record": "b", "a fresh layout": "a", "find": "/", "how it is done": "h"}
 
 
-def _read_until(outer: int, wanted: bytes) -> None:
-    seen = b""
-    end = monotonic() + PATIENCE_S
-    while wanted not in seen:
-        if not select.select([outer], [], [], max(0.0, end - monotonic()))[0]:
-            raise TimeoutError(f"never painted {wanted!r}; last: {seen[-300:]!r}")
-        seen += os.read(outer, 65536)
+def first_paint(commands: Path, file: Path, title: str, times: int = 5) -> list[Told]:
+    """From the command to the job's title on the terminal, against an empty table with our libraries; in turn, the least of each."""
+    ours, empty = [], []
+    for _ in range(times):
+        ours.append(_seen_ms([commands / "linewalk", file, "--by", "Bench"], title))
+        empty.append(_seen_ms([commands / "python", Path(empty_table.__file__)], empty_table.TITLE))
+    ratio = median(one / other for one, other in zip(ours, empty, strict=True))
+    return [Told(f"start to first paint of the 2,000 ft job (median {ratio:.2f} x)", min(ours), "ms", "empty table", min(empty))]
 
 
-async def keys(file: Path) -> list[Told]:
-    """From a key to the screen at rest again: a tick, a move's preview and the accepted move, against a key that does nothing."""
-    app = LinewalkApp(loaded=load(file), by="Bench")
-    async with app.run_test(size=SIZE) as pilot:
-        idle = min([await _press_ms(pilot, "f12") for _ in range(9)])
-        screen = app.screen
-        assert isinstance(screen, WalkScreen)
-        screen.stage = "layout"
-        await pilot.pause()
-        revision = screen.working.loaded.heading.revision
-        tick = min([await _press_ms(pilot, "space") for _ in range(9)])
-        assert screen.working.loaded.heading.revision == revision + 9
-        screen.chosen = next(name for name, post in screen.working.job.posts.items() if post.kind == "line" and post.support == "driven")
-        opened = await _press_ms(pilot, "m")
-        preview = min([await _press_ms(pilot, "ctrl+down") for _ in range(5)])
-        await pilot.press("enter", "enter")
-        accepted = await _press_ms(pilot, "enter")
-        assert screen.working.loaded.heading.revision == revision + 10
-    against = "a key that does nothing"
-    return [
-        Told("key to screen: a tick", tick, "ms", against, idle),
-        Told("key to screen: the move dialog", opened, "ms", against, idle),
-        Told("key to screen: 3 in more of a move, with what it changes", preview, "ms", against, idle),
-        Told("key to screen: the move accepted", accepted, "ms", against, idle),
-    ]
+def _environment() -> dict[str, str]:
+    kept = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON") and name not in ("COLUMNS", "LINES")}
+    return {**kept, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
 
 
-async def _press_ms(pilot: Pilot[int], key: str) -> float:
-    start = perf_counter()
-    await pilot.press(key)
-    await pilot.pause()
-    took_ms = (perf_counter() - start) * 1000
-    await until_saved(pilot)
-    return took_ms
+def _seen_ms(command: list[str | Path], words: str) -> float:
+    with closing(Terminal(command, _environment())) as terminal:
+        return terminal.until(words)
+
+
+def keys(commands: Path, file: Path, title: str) -> Iterator[Told]:
+    """From a key to the last byte it paints, in frames; and the bytes, which a thin line feels."""
+    with closing(Terminal([commands / "linewalk", file, "--by", "Bench"], _environment())) as terminal:
+        terminal.until(title)
+        terminal.settle(LATER_S)
+        for name, pressed in KEYS:
+            yield _told(name, [_alone(terminal, key) for key in pressed])
+        for name, key in BOXES.items():
+            yield _told(name, [_opened(terminal, key) for _ in range(3)])
+
+
+def _alone(terminal: Terminal, key: str) -> Burst:
+    """A key by itself: what it leaves for later, such as that all is saved, is waited for and not counted."""
+    burst = terminal.press(key)
+    terminal.settle(LATER_S)
+    return burst
+
+
+def _opened(terminal: Terminal, key: str) -> Burst:
+    """A key that opens something, which is closed again; a lone Esc is waited out before it counts as one."""
+    burst = terminal.press(key)
+    terminal.press(ESCAPE)
+    terminal.settle(LATER_S)
+    return burst
+
+
+def _told(name: str, bursts: list[Burst]) -> Told:
+    taken, size = [burst.last_ms for burst in bursts], median(len(burst.painted) for burst in bursts)
+    return Told(f"key to last byte: {name} (worst {max(taken):.0f}, {size:,.0f} B)", median(taken), "ms", "frame", FRAME_MS)
