@@ -1,9 +1,24 @@
-"""The places of what was logged just now, written beside its station: no later new way, and no other copy's, shifts it."""
+"""The places of what is logged: written beside its station, so that no later new way shifts it; and where an entry leads today."""
 
-from engine.calc.geometry.plane import Point
+from engine.calc.geometry.plane import Point, distance_ft
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, LogEntry, MoveEntry, ObstacleEntry
+from engine.job.model.log_entries import (
+    AddEntry,
+    DeliveryEntry,
+    DropEntry,
+    LogEntry,
+    MoveEntry,
+    NoteEntry,
+    ObstacleEntry,
+    PlannedEntry,
+    RerouteEntry,
+    SleeveLeftEntry,
+    SupersededEntry,
+    SwapEntry,
+)
 from engine.stages.layout.line_tracks import Track, place, tracks
+from engine.stages.punch.closing_list import Jump
 from engine.walk import Walk
 
 
@@ -39,3 +54,49 @@ def _placed(entry: LogEntry, lines: dict[str, Track], stand: dict[str, tuple[str
 
 def _rounded(spot: Point) -> Point:
     return round(spot[0], 4) + 0.0, round(spot[1], 4) + 0.0
+
+
+def where_logged(walk: Walk, entry: LogEntry) -> Jump | None:
+    """The place of an entry; None where it is about the whole job, or about what isn't there any more."""
+    match entry:
+        case MoveEntry() | SwapEntry() | AddEntry() | DropEntry() | SleeveLeftEntry():
+            return _of_support(walk, entry.post)
+        case RerouteEntry():
+            return _of_support(walk, entry.from_post)
+        case PlannedEntry():
+            return Jump("layout", "")
+        case ObstacleEntry():
+            return _of_support(walk, _nearest(walk, entry))
+        case SupersededEntry():
+            return _of_item(walk, entry.item)
+        case DeliveryEntry():
+            return Jump("punch", entry.stock)
+        case NoteEntry():
+            return _of_thing(walk, entry.about)
+    return None
+
+
+def _of_support(walk: Walk, name: str) -> Jump | None:
+    return Jump("layout", name) if name in walk.layout.supports else None
+
+
+def _of_item(walk: Walk, key: ItemKey) -> Jump | None:
+    stage = next((stage for stage, checklist in walk.checklists.items() if key in checklist.by_key), None)
+    return Jump(stage, key.subject, item=key) if stage else _of_thing(walk, key.subject)
+
+
+def _of_thing(walk: Walk, name: str) -> Jump | None:
+    if name in walk.layout.supports or name in walk.layout.bays:
+        return Jump("layout", name)
+    if name in walk.cables.loops:
+        return Jump("cables", name)
+    return Jump("gate", name) if name in walk.gate.gates else None
+
+
+def _nearest(walk: Walk, entry: ObstacleEntry) -> str:
+    """The support nearest to what was found: by its place, or by its station where an older file says no place."""
+    there = entry.place
+    if there is not None:
+        return min(walk.layout.supports.values(), key=lambda one: distance_ft(one.xy, there)).id if walk.layout.supports else ""
+    of_line = [one for one in walk.layout.supports.values() if one.line == entry.line]
+    return min(of_line, key=lambda one: abs(one.station_ft - entry.station_ft)).id if of_line else ""

@@ -28,6 +28,7 @@ WALK_COMMANDS = (
         "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
     Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, new way, delivery, note.", LOG),
+    Command("log_page", "g", "logged", "All that was logged, the newest first: go to its place, or strike what was wrong.", LOG),
     Command("move", "m", "move", "Move the chosen post and see what that changes before you accept it.", LOG, in_footer=False),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
     Command("redo", "r,ctrl+y", "redo", "Redo the change that was taken back.", LOG, in_footer=False),
@@ -42,7 +43,7 @@ WALK_COMMANDS = (
     Command("next_page", "tab", "page", "Next page: checklist, findings, figures, picture.", SHOW, first=True),
     Command("previous_page", "shift+tab", "page back", "Previous page.", SHOW, in_footer=False, first=True),
     Command("picture", "v", "picture", "Change the picture: plan, braces, loop, line from the side, apron, gate.", SHOW, in_footer=False),
-    Command("next_stage", "n", "next", "Next stage. The keys 1 to 9 go straight to one.", STAGE),
+    Command("next_stage", "n", "next", "Next stage. The keys 1 to 9 go straight to one.", STAGE, in_footer=False),
     Command("previous_stage", "p", "stage back", "Previous stage.", STAGE, in_footer=False),
     Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),
     Command("materials", "t", "materials", "What the fence needs against what the truck carries.", SHOW, in_footer=False),
@@ -61,6 +62,24 @@ WALK_COMMANDS = (
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
     Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; it waits for what isn't on disk yet.", JOB),
+)
+
+PAGE = "This page"
+
+LOG_PAGE_COMMANDS = (
+    Command("open", "enter", "go there", "Go to the place of the entry under the cursor: its post, its loop, its item.", PAGE, first=True),
+    Command(
+        "strike",
+        "s,x,delete",
+        "strike",
+        "Strike the entry under the cursor; what that changes is shown first.",
+        PAGE,
+    ),
+    Command("find", "slash", "find", "Find the next entry that holds these words.", PAGE),
+    Command("undo", "u,ctrl+z", "undo", "Take back the last change.", PAGE),
+    Command("redo", "r,ctrl+y", "redo", "Redo the change that was taken back.", PAGE, in_footer=False),
+    Command("help", "question_mark,f1", "keys", "The keys that work here.", PAGE),
+    Command("back", "escape,q,g", "back", "Back to the job. Saving happens by itself.", PAGE),
 )
 
 ENTRY = "Entry"

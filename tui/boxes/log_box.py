@@ -26,7 +26,7 @@ KINDS = (
     ("sleeve", "c", "cut off    an old sleeve that stays in the ground"),
     ("delivery", "i", "delivery   something that came in after the truck was loaded"),
     ("note", "n", "note       plain words"),
-    ("strike", "s", "strike     an entry that was wrong, of any day; see what that changes first"),
+    ("strike", "s", "strike     an entry that was wrong, on the page of the log (g)"),
 )
 
 

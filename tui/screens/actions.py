@@ -18,13 +18,14 @@ from engine.stages.punch.reasons import reasons_told
 from engine.stages.punch.stage import WayOut
 from tui import stages
 from tui.base.key_lists import WALK_COMMANDS
-from tui.boxes.choice import Ask, Choice, Find
+from tui.boxes.choice import Choice, Find
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.no_layout_box import NoLayoutDialog
 from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
 from tui.boxes.sign import Signature, SignDialog
 from tui.screens.by_whom import by_name, by_name_sealed_too
 from tui.screens.checklist_actions import ChecklistActions
+from tui.screens.log_page import LogPage
 from tui.widgets.rows import Rows
 
 PAGES = ("checklist", "ways", "findings", "figures", "pictures")
@@ -151,9 +152,7 @@ class WalkActions(ChecklistActions):
     @work
     async def _sign(self) -> None:
         if self.working.job.record is not None:
-            why = await self.app.push_screen_wait(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"))
-            if why is not None:
-                self.edit("reopened", lambda job, at, by: edits.reopen(job, why, at, by))
+            self.ask_to_reopen()
             return
         walk = self.working.walk
         notes = tuple(finding.says for finding in known_notes(walk))
@@ -185,6 +184,15 @@ class WalkActions(ChecklistActions):
         if picked is not None:
             hit = found[int(picked)]
             self.go_to(Jump(hit.stage, hit.subject, item=hit.key, finding=hit.finding))
+
+    @work
+    async def action_log_page(self) -> None:
+        """All that was logged; from there to the place of an entry."""
+        page = LogPage(self.saver)
+        await self.app.push_screen_wait(page)
+        self.show()
+        if page.leads_to is not None:
+            self.go_to(page.leads_to, "figures" if page.leads_to.stage == "punch" else "pictures")
 
     def action_materials(self) -> None:
         """Needed against loaded."""

@@ -6,7 +6,8 @@ from typing import TypeVar
 
 from textual import work
 
-from engine.job.edit.edits import SEALED
+from engine.job.edit.edits import SEALED, reopen
+from tui.boxes.choice import Ask
 from tui.boxes.editing import Editing
 from tui.boxes.who_box import WhoDialog
 from tui.working import working_copy as working
@@ -31,6 +32,14 @@ class ByWhom(Editing):
             remember_name(self.saver.state, name)
             self.show()
         return name is not None
+
+    @work
+    async def ask_to_reopen(self) -> None:
+        """A sealed job opened again, once it was said why and what that does was seen."""
+        why = await self.app.push_screen_wait(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"))
+        if why is not None:
+            says = f"Reopened: {why.rstrip('.')}. The signature is struck and the record goes; the next sign-off writes a new one."
+            await self.shown_first("Reopen the job", "reopened", lambda job, at, by: reopen(job, why, at, by), says=says)
 
     def in_name(self, act: Callable[[], object], *, sealed_too: bool) -> None:
         """Does what is asked once it is known who does it; says why where nothing may be done."""

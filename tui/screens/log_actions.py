@@ -11,8 +11,6 @@ from engine.change.settling import settled, stopped_says
 from engine.change.tree_choices import tree_choices
 from engine.change.what_stands import posts_to_choose
 from engine.job.edit import edits
-from engine.job.edit.striking import may_be_struck, strike
-from engine.job.model.log_sentences import sentence
 from engine.stages.posts.old_sleeves import place_words
 from tui.boxes.choice import Ask, Choice
 from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
@@ -54,7 +52,7 @@ class LogActions(ByWhom):
             case "note":
                 self._log_note()
             case "strike":
-                self._log_strike()
+                await self.run_action("log_page")
 
     @by_name
     def action_move(self) -> None:
@@ -185,16 +183,6 @@ class LogActions(ByWhom):
         words = await self.app.push_screen_wait(Ask(f"Note about {about}" if about else "Note", placeholder="plain words"))
         if words is not None:
             self.edit("note", lambda job, at, by: edits.note(job, words, at, by, about=about))
-
-    @work
-    async def _log_strike(self) -> None:
-        """Choose an entry of any day, see what it changes, strike it."""
-        entries = {entry.id: entry for entry in may_be_struck(self.working.job)}
-        rows = [(name, Content(f"{one.at:%b} {one.at.day} {one.at:%H:%M}  {one.by}: {sentence(one)}")) for name, one in entries.items()]
-        name = await self.app.push_screen_wait(Choice("Which entry is struck", rows))
-        if name is not None:
-            said = sentence(entries[name])
-            await self.shown_first("Strike this entry", f"struck: {said}", lambda job, at, by: strike(job, name, at, by), says=said)
 
     def _standing(self, name: str | None) -> bool:
         return bool(name) and name in self.working.walk.layout.supports

@@ -278,7 +278,7 @@ def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> J
 
 
 def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
-    """Sealed job opened again, with the reason logged; its old record goes, the next sign-off writes a new one.
+    """Sealed job opened again, its signature struck and the reason logged; its old record goes, the next sign-off writes a new one.
 
     Raises: EditRefused on a job that isn't sealed or without a reason.
     """
@@ -286,7 +286,12 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
         raise EditRefused("This job isn't signed off, so there is nothing to reopen.")
     if not why.strip():
         raise EditRefused("Say why the job is being reopened.")
-    return _with_entry(job.model_copy(update={"record": None}), ReopenedEntry, at, by, "reopened", {"why": why})
+    log = list(job.log)
+    signed = next((n for n in range(len(log) - 1, -1, -1) if isinstance(log[n], SignedEntry) and log[n].struck_at is None), None)
+    if signed is not None:
+        log[signed] = log[signed].model_copy(update={"struck_at": at, "struck_by": by})
+    opened = job.model_copy(update={"record": None, "log": tuple(log)})
+    return _with_entry(opened, ReopenedEntry, at, by, "reopened", {"why": why})
 
 
 def _with_entry(job: Job, entry: type[Entry], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:

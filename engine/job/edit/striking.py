@@ -1,47 +1,79 @@
-"""Striking an entry of the log, of whatever day: it stays to be read and counts no more."""
+"""Striking an entry of the log, of whatever day: it stays to be read and counts no more, or it is said what stands in the way."""
 
 from datetime import datetime
 
-from engine.job.edit.edits import OfPost, refuse_sealed
+from engine.job.edit.edits import SEALED, OfPost, reopen
 from engine.job.errors import EditRefused
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
     AddEntry,
-    DeliveryEntry,
     LogEntry,
-    NoteEntry,
-    ObstacleEntry,
-    SleeveLeftEntry,
+    PlannedEntry,
+    ReopenedEntry,
+    RerouteEntry,
+    SignedEntry,
+    SupersededEntry,
     current_entries,
     live,
 )
-
-_ANY_TIME = NoteEntry | ObstacleEntry | DeliveryEntry | SleeveLeftEntry
-
-
-def may_be_struck(job: Job) -> tuple[LogEntry, ...]:
-    """Entries that stand and can be struck, the newest first; what was done to a post is part of the plan once another is accepted."""
-    counts = {entry.id for entry in current_entries(job.log)}
-    kept = (entry for entry in live(job.log) if isinstance(entry, _ANY_TIME) or (isinstance(entry, OfPost) and entry.id in counts))
-    return tuple(reversed(tuple(kept)))
+from engine.job.model.log_sentences import called, day_words
 
 
-def strike(job: Job, name: str, at: datetime, by: str) -> Job:
-    """Job with an entry of its log struck, with when and by whom.
+def strike(job: Job, name: str, at: datetime, by: str, *, why: str = "") -> Job:
+    """Job with an entry of its log struck, with when and by whom. To strike a signature is to reopen the job, with the reason for it.
 
-    Raises: EditRefused on a sealed job, an entry that can't be struck, or one that a later one rests on.
+    Raises: EditRefused with what stands in the way.
     """
-    refuse_sealed(job)
-    entry = next((one for one in may_be_struck(job) if one.id == name), None)
+    entry = next((one for one in job.log if one.id == name), None)
     if entry is None:
-        raise EditRefused("That entry can't be struck: it is struck already, or part of the plan by now. Change the plan instead.")
-    after = live(job.log)[live(job.log).index(entry) + 1 :]
-    if isinstance(entry, AddEntry) and any(isinstance(one, OfPost) and one.post == entry.post for one in after):
-        raise EditRefused(f"More was logged of {entry.post} since. Strike that first.")
+        raise EditRefused("That entry isn't in the log any more.")
+    if says := in_the_way(job, entry):
+        raise EditRefused(says)
+    if isinstance(entry, SignedEntry):
+        return reopen(job, why, at, by)
     struck = {"struck_at": at, "struck_by": by}
     log = tuple(one.model_copy(update=struck) if one.id == name else one for one in job.log)
     done = job.model_copy(update={"log": log})
     if (found := problems(done)) and not problems(job):
         raise EditRefused(found[0].message)
     return done
+
+
+def in_the_way(job: Job, entry: LogEntry) -> str:
+    """Why an entry can't be struck, in one sentence; empty where it can."""
+    if entry.struck_at is not None:
+        by = f" by {entry.struck_by}" if entry.struck_by else ""
+        return f"It was struck already, on {day_words(entry.struck_at)}{by}."
+    if isinstance(entry, SignedEntry):
+        return "" if _seals(job, entry) else "The job was reopened since, so this signature seals nothing any more. It stays in the log."
+    if job.record is not None:
+        return SEALED
+    match entry:
+        case ReopenedEntry():
+            return "A reopening stays in the log: the record that it took out isn't kept. Sign the job off again."
+        case SupersededEntry():
+            return "What an item was ticked with before is its history, and stays. Tick the item anew."
+        case PlannedEntry() | RerouteEntry():
+            return f"{called(entry)} is what stands since. Lay out afresh, or log another new way."
+        case _ if isinstance(entry, OfPost):
+            return _in_a_posts_way(job, entry)
+    return ""
+
+
+def _in_a_posts_way(job: Job, entry: OfPost) -> str:
+    """What a later plan holds already, or what was logged of a post that was added."""
+    after = live(job.log)[live(job.log).index(entry) + 1 :]
+    if entry.id not in {one.id for one in current_entries(job.log)}:
+        plan = next(one for one in reversed(after) if isinstance(one, PlannedEntry | RerouteEntry))
+        return f"{called(plan)} holds it already. Strike that first, or move the post."
+    later = [one for one in after if isinstance(one, OfPost) and one.post == entry.post]
+    if isinstance(entry, AddEntry) and later:
+        return f"{called(later[-1])} was logged since. Strike that first."
+    return ""
+
+
+def _seals(job: Job, entry: SignedEntry) -> bool:
+    """Whether a signature is the one that the job is sealed with."""
+    signatures = [one for one in live(job.log) if isinstance(one, SignedEntry)]
+    return job.record is not None and signatures[-1] is entry

@@ -1,5 +1,7 @@
 """One plain sentence for every log entry, made from its fields."""
 
+from datetime import datetime
+
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted, listed, plural
 from engine.job.model.log_entries import (
@@ -26,7 +28,13 @@ def sentence(entry: LogEntry) -> str:
     if entry.struck_at is None:
         return says
     by = f" by {entry.struck_by}" if entry.struck_by else ""
-    return f"{says} (struck {entry.struck_at:%H:%M}{by})"
+    day = "" if entry.struck_at.date() == entry.at.date() else f"{day_words(entry.struck_at)} "
+    return f"{says} (struck {day}{entry.struck_at:%H:%M}{by})"
+
+
+def day_words(at: datetime) -> str:
+    """A day as it is told: `Apr 14`."""
+    return f"{at:%b} {at.day}"
 
 
 def _happened(entry: LogEntry) -> str:
@@ -73,7 +81,7 @@ def _read_before(entry: SupersededEntry) -> str:
     read = format_in(entry.reading_in) if entry.reading_in is not None else format_ft_in(entry.reading_ft or 0.0)
     value = read if entry.reading_in is not None or entry.reading_ft is not None else entry.state
     what = entry.item.what.replace("_", " ")
-    return f"{subject}{what}: {value} no longer stands, ticked on {entry.done_at:%b} {entry.done_at.day} by {entry.done_by}"
+    return f"{subject}{what}: {value} no longer stands, ticked on {day_words(entry.done_at)} by {entry.done_by}"
 
 
 def _rerouted(entry: RerouteEntry) -> str:
@@ -87,6 +95,25 @@ def _rerouted(entry: RerouteEntry) -> str:
     if entry.loops:
         says += f" Cut: {listed(entry.loops)}."
     return says
+
+
+def called(entry: LogEntry) -> str:
+    """An entry that a plan is made of, named at the start of a sentence: `The move of P6 on Apr 14`."""
+    day = f"on {day_words(entry.at)}"
+    match entry:
+        case PlannedEntry():
+            return f"The plan accepted {day}"
+        case RerouteEntry():
+            return f"The new way of {entry.line} {day}"
+        case MoveEntry():
+            return f"The move of {entry.post} {day}"
+        case SwapEntry():
+            return f"The swap of {entry.post} for a tree {day}"
+        case AddEntry():
+            return f"The adding of {entry.post} {day}"
+        case DropEntry():
+            return f"The leaving out of {entry.post} {day}"
+    return f"The {entry.kind.replace('_', ' ')} {day}"
 
 
 def delivered_words(entry: DeliveryEntry) -> str:

@@ -141,6 +141,7 @@ def test_signing_seals_and_reopening_takes_the_record_out_with_the_reason_logged
     assert opened.record is None
     assert isinstance(opened.log[-1], ReopenedEntry)
     assert opened.log[-1].why == "one more gate"
+    assert [(entry.struck_at, entry.struck_by) for entry in opened.log if entry.kind == "signed"] == [(AT, BY)]
     assert edits.note(opened, "again open", AT, BY).log[-1].kind == "note"
 
 

@@ -1,14 +1,17 @@
-"""Striking a log entry: any that stands by itself, of any day; the rest is refused with a sentence."""
+"""Striking a log entry: any that stands by itself, of any day; what can't be struck says what stands in the way."""
 
 from datetime import timedelta
 
 import pytest
 
 from engine.job.edit import edits
-from engine.job.edit.striking import may_be_struck, strike
+from engine.job.edit.striking import in_the_way, strike
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
+from engine.job.model.log_entries import LogEntry, live
+from engine.job.model.signed_record import Record
 from tests.demo import AT, BY, accepted
+from tests.job.small import SIGNED
 
 LATER = AT + timedelta(days=9)
 
@@ -19,33 +22,58 @@ def logged() -> Job:
     return edits.move_post(edits.add_post(job, "back", 200, AT, BY), "P17", AT, BY, along_ft=1)
 
 
-def test_what_stands_is_offered_the_newest_first_and_the_plan_is_not() -> None:
-    assert [entry.kind for entry in may_be_struck(logged())] == ["move", "add", "obstacle", "note"]
+def first(job: Job, kind: str) -> LogEntry:
+    return next(entry for entry in job.log if entry.kind == kind)
+
+
+def refused(job: Job, kind: str, why: str = "") -> str:
+    with pytest.raises(EditRefused) as error:
+        strike(job, first(job, kind).id, LATER, BY, why=why)
+    return str(error.value)
+
+
+def sealed() -> Job:
+    return edits.sign(logged(), Record.model_validate(SIGNED), AT, BY, "the client")
 
 
 @pytest.mark.parametrize("kind", ["note", "obstacle", "move"])
 def test_an_entry_of_another_day_is_struck_with_when_and_by_whom_and_nothing_else_changes(kind: str) -> None:
     job = logged()
-    name = next(entry.id for entry in job.log if entry.kind == kind)
+    name = first(job, kind).id
     done = strike(job, name, LATER, "Teal")
-    struck = next(entry for entry in done.log if entry.id == name)
+    struck = first(done, kind)
     assert (struck.struck_at, struck.struck_by) == (LATER, "Teal")
     assert [entry for entry in done.log if entry.id != name] == [entry for entry in job.log if entry.id != name]
-    assert kind not in [entry.kind for entry in may_be_struck(done)]
-    with pytest.raises(EditRefused, match="struck already"):
-        strike(done, name, LATER, "Teal")
+    assert refused(done, kind) == "It was struck already, on Apr 23 by Teal."
 
 
-def test_a_post_that_more_was_logged_of_and_the_plan_are_refused() -> None:
-    job = logged()
-    planned, added = (next(entry.id for entry in job.log if entry.kind == kind) for kind in ("planned", "add"))
-    with pytest.raises(EditRefused, match="More was logged of P17 since"):
-        strike(job, added, LATER, BY)
-    with pytest.raises(EditRefused, match="can't be struck"):
-        strike(job, planned, LATER, BY)
+def test_a_post_that_more_was_logged_of_is_refused() -> None:
+    assert refused(logged(), "add") == "The move of P17 on Apr 14 was logged since. Strike that first."
 
 
-def test_a_move_that_a_later_plan_holds_is_no_longer_offered() -> None:
-    job = logged()
-    again = edits.accept_layout(job, job.posts, LATER, BY)
-    assert [entry.kind for entry in may_be_struck(again)] == ["obstacle", "note"]
+def test_a_move_that_a_later_plan_holds_names_that_plan() -> None:
+    again = edits.accept_layout(logged(), logged().posts, LATER, BY)
+    assert refused(again, "move") == "The plan accepted on Apr 23 holds it already. Strike that first, or move the post."
+    assert [entry.kind for entry in again.log if not in_the_way(again, entry)] == ["note", "obstacle"]
+
+
+def test_on_a_sealed_job_only_the_signature_can_be_struck_and_that_reopens_it() -> None:
+    job = sealed()
+    assert refused(job, "note") == edits.SEALED
+    assert refused(job, "signed") == "Say why the job is being reopened."
+    opened = strike(job, first(job, "signed").id, LATER, "Teal", why="deer came")
+    assert opened == edits.reopen(job, "deer came", LATER, "Teal")
+    assert (opened.record, live(opened.log)[-1].why) == (None, "deer came")  # type: ignore[union-attr]  # a reopening
+    assert (first(opened, "signed").struck_at, first(opened, "signed").struck_by) == (LATER, "Teal")
+
+
+def test_a_reopening_stays_and_an_older_signature_too() -> None:
+    opened = edits.reopen(sealed(), "deer came", LATER, BY)
+    assert refused(opened, "reopened").startswith("A reopening stays in the log")
+    again = edits.sign(opened, Record.model_validate(SIGNED), LATER, BY, "the client")
+    assert refused(again, "signed") == f"It was struck already, on Apr 23 by {BY}."
+
+
+def test_a_signature_of_an_older_file_that_was_reopened_seals_nothing() -> None:
+    older = sealed().model_copy(update={"record": None})
+    assert refused(older, "signed").startswith("The job was reopened since")

@@ -138,7 +138,7 @@ async def test_sign_off_and_reopening_take_every_reason(path: Path) -> None:
         signed = on_disk(path)
         assert signed.record is not None
         assert (signed.record.told_by, signed.log[-1].accepted_by) == ("Mo", "the client")
-        await burst(pilot, "sdeer came\r")
+        await burst(pilot, "sdeer came\r\r")
     assert on_disk(path).log[-1].why == "deer came"
 
 

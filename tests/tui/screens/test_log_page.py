@@ -1,0 +1,162 @@
+"""The log page by real keys: newest first, struck once its consequences were seen, Enter to the place; what can't be struck says why."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from engine.job.edit import edits
+from engine.job.file.store import load
+from engine.job.model.job import Job
+from engine.job.model.log_entries import live
+from engine.paper.as_built import build_record
+from engine.walk import walk
+from tests.demo import AT, accepted
+from tests.tui.driving import burst, keys, on_disk, shown, typed
+from tui.app import LinewalkApp
+from tui.boxes.preview import ChangeDialog
+from tui.screens.log_page import LogPage
+from tui.screens.walk_screen import WalkScreen
+
+WEEK = timedelta(days=7)
+
+
+@pytest.fixture
+def job() -> Job:
+    """The plan, a move a week later, another week on a note and a delivery."""
+    moved = edits.move_post(accepted(), "P6", AT + WEEK, "Teal", along_ft=2.0)
+    noted = edits.note(moved, "soft ground", AT + 2 * WEEK, "Mo", about="P9")
+    return edits.delivery(noted, "sleeve-30", AT + 2 * WEEK, "Mo", packs=2, loose=None)
+
+
+def kinds_struck(path: Path) -> list[str]:
+    return [entry.kind for entry in on_disk(path).log if entry.struck_at is not None]
+
+
+async def test_the_newest_stands_first_with_day_time_and_who(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        assert "g logged" in shown(app)
+        await keys(pilot, "g")
+        assert isinstance(app.screen, LogPage)
+        rows = [line.strip() for line in shown(app).splitlines() if "09:30" in line]
+        assert rows == [
+            "Apr 28  09:30  Mo       2 packs of sleeve-30 came.",
+            "Apr 28  09:30  Mo       P9: soft ground",
+            "Apr 21  09:30  Teal     P6 moved 2' 0\" forward along the line.",
+            "Apr 14  09:30  Mo Teal  Plan accepted: 16 supports.",
+        ]
+        await keys(pilot, "escape")
+        assert isinstance(app.screen, WalkScreen)
+
+
+async def test_a_move_of_last_week_is_struck_once_its_consequences_were_seen(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        stands = path.read_bytes()
+        await keys(pilot, "l", "s", "down", "down", "s")
+        assert isinstance(app.screen, ChangeDialog)
+        assert "P6 moved 2' 0\" forward along the line." in shown(app)
+        await keys(pilot, "escape")
+        assert path.read_bytes() == stands
+
+        await keys(pilot, "s", "enter")
+        move = next(entry for entry in on_disk(path).log if entry.kind == "move")
+        assert (move.struck_by, screen.working.walk.layout.supports["P6"].moved) == ("Mo", False)
+        assert "(struck" in shown(app)
+        await keys(pilot, "s")
+        assert isinstance(app.screen, LogPage)
+        await keys(pilot, "u")
+        assert screen.working.walk.layout.supports["P6"].moved
+        assert kinds_struck(path) == []
+
+
+@pytest.mark.parametrize(("down", "kind"), [(0, "delivery"), (1, "note"), (2, "move")])
+async def test_each_kind_that_stands_by_itself_is_struck(path: Path, down: int, kind: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "g", *["down"] * down, "s", "enter")
+    assert kinds_struck(path) == [kind]
+
+
+@pytest.mark.parametrize(("down", "stage", "chosen"), [(0, "punch", "sleeve-30"), (1, "layout", "P9"), (2, "layout", "P6")])
+async def test_enter_goes_to_the_place_of_an_entry(path: Path, down: int, stage: str, chosen: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "g", *["down"] * down, "enter")
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        assert (screen.stage, screen.chosen) == (stage, chosen)
+
+
+async def test_a_click_chooses_and_a_click_on_the_chosen_goes_there(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "g")
+        await pilot.click("#entries", offset=(30, 2))
+        assert "Enter goes to P6." in shown(app)
+        await pilot.click("#entries", offset=(30, 2))
+        await keys(pilot)
+        assert isinstance(app.screen, WalkScreen)
+        assert app.screen.chosen == "P6"
+
+
+async def test_slash_finds_the_next_entry_that_says_so(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "g", "slash")
+        await typed(pilot, "teal")
+        await keys(pilot, "enter")
+        assert "Enter goes to P6." in shown(app)
+        await burst(pilot, "/goat\r")
+        assert [note.message for note in app._notifications][-1] == "Nothing in the log says goat."
+
+
+@pytest.fixture
+def sealed(job: Job) -> Job:
+    """The job signed off."""
+    at = AT + 3 * WEEK
+    return edits.sign(job, build_record(job, walk(job), at, "Mo", "the client", {}), at, "Mo", "the client")
+
+
+class TestSealed:
+    """A job that is signed off: only its signature can be struck, and that reopens it."""
+
+    @pytest.fixture
+    def path(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Job) -> Path:
+        """The signed job in a file of its own."""
+        from engine.job.file.store import new
+
+        monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+        return new(tmp_path / "yard.toml", sealed, AT, state=tmp_path / "state").path
+
+    async def test_striking_the_signature_reopens_with_a_reason(self, path: Path) -> None:
+        app = LinewalkApp(loaded=load(path), by="Mo")
+        async with app.run_test(size=(80, 24)) as pilot:
+            stands = path.read_bytes()
+            await keys(pilot, "g", "down", "s")
+            assert "sealed" in shown(app)
+            assert path.read_bytes() == stands
+            await keys(pilot, "home", "s")
+            await typed(pilot, "deer came")
+            await keys(pilot, "enter")
+            assert isinstance(app.screen, ChangeDialog)
+            assert path.read_bytes() == stands
+            await keys(pilot, "enter")
+            assert "deer came" in shown(app)
+        after = on_disk(path)
+        assert after.record is None
+        assert [(entry.kind, entry.struck_by) for entry in after.log][-2:] == [("signed", "Mo"), ("reopened", "")]
+        assert live(after.log)[-1].why == "deer came"
+
+    async def test_a_reopening_stays(self, path: Path) -> None:
+        app = LinewalkApp(loaded=load(path), by="Mo")
+        async with app.run_test(size=(80, 24)) as pilot:
+            await burst(pilot, "sdeer came\r\r")
+            stands = path.read_bytes()
+            await keys(pilot, "g", "s")
+            assert isinstance(app.screen, LogPage)
+            assert "A reopening stays in the log" in shown(app)
+            assert path.read_bytes() == stands

@@ -1,0 +1,180 @@
+"""The log as a page: newest first, a sentence an entry; one is struck once its consequences were seen, or leads to its place."""
+
+from textwrap import wrap
+from typing import ClassVar
+
+from textual import on, work
+from textual.app import ComposeResult
+from textual.content import Content
+from textual.events import Click
+from textual.widgets import Footer, OptionList, Static
+
+from engine.change.logged_places import where_logged
+from engine.job.edit.striking import in_the_way, strike
+from engine.job.model.log_entries import LogEntry, SignedEntry
+from engine.job.model.log_sentences import sentence
+from engine.stages.punch.closing_list import Jump
+from tui.base.commands import bindings
+from tui.base.key_lists import LOG_PAGE_COMMANDS
+from tui.boxes.choice import Find
+from tui.boxes.pages import HelpDialog
+from tui.boxes.row_words import job_title, saved_words, top_line
+from tui.screens.by_whom import ByWhom
+from tui.widgets.rows import Row, Rows
+from tui.working.saver import Saver
+
+NOTHING = "Nothing has been logged yet. On the job, l logs what happened."
+WHO_COLUMNS = 12
+"""A longer name is cut in its column, and stands whole below the list."""
+
+
+class LoggedRows(Rows[str]):
+    """Rows of which a click chooses one, and a click on the chosen one leads to its place."""
+
+    async def _on_click(self, event: Click) -> None:
+        clicked = event.style.meta.get("option")
+        if clicked is not None and clicked != self.highlighted:
+            self.highlighted = clicked
+            event.prevent_default()
+
+
+class LogPage(ByWhom):
+    """All entries of the log. `leads_to` is the place that the crew chose to go to, once the page is left."""
+
+    BINDINGS: ClassVar = bindings(LOG_PAGE_COMMANDS)
+    DEFAULT_CSS = """
+    LogPage { background: $background; }
+    LogPage .head { height: 1; background: $panel; text-style: bold; }
+    LogPage #entries { height: 1fr; border: none; padding: 0 1; }
+    LogPage #chosen-entry { height: auto; min-height: 2; max-height: 4; padding: 0 1; background: $surface; }
+    """
+    leads_to: Jump | None = None
+
+    def __init__(self, saver: Saver) -> None:
+        super().__init__(saver)
+        self._sought = ""
+
+    def compose(self) -> ComposeResult:
+        """Top line, the entries, what can be done with the one under the cursor, footer."""
+        yield Static(id="log-top", classes="head", markup=False)
+        yield LoggedRows(id="entries", empty=NOTHING)
+        yield Static(id="chosen-entry", markup=False)
+        yield Footer(show_command_palette=False)
+
+    def on_mount(self) -> None:
+        """Ready to walk through them."""
+        self.query_one(LoggedRows).focus()
+
+    def on_resize(self) -> None:
+        """Sentences are as wide as the screen."""
+        self.show()
+
+    def show(self) -> None:
+        """Everything anew from the job."""
+        width = max(self.app.size.width - 4, 40)
+        self.query_one(LoggedRows).show(entry_rows(self.working.job.log, width))
+        self._say_what_can_be_done()
+        self.show_saved()
+
+    def show_saved(self) -> None:
+        """The top line."""
+        working = self.working
+        saved = f"{working.by[:20]}  {saved_words(working)}" if working.by else saved_words(working)
+        self.query_one("#log-top", Static).update(top_line(self.app.size.width, f"Log: {job_title(working)}", saved), layout=False)
+
+    @on(OptionList.OptionHighlighted)
+    def _say_what_can_be_done(self) -> None:
+        """Whose entry it is, where Enter leads, and what stands in the way of striking it; or what stands in the way of saving."""
+        entry = self._entry()
+        says = Content("")
+        if self.working.standing:
+            says = Content.styled(self.working.standing, "bold $stop")
+        elif entry is not None:
+            refused = in_the_way(self.working.job, entry)
+            can = f"Can't be struck. {refused}" if refused else "s reopens the job." if isinstance(entry, SignedEntry) else "s strikes it."
+            says = Content(f"{_place_words(where_logged(self.working.walk, entry))}\n{can}")
+        self.query_one("#chosen-entry", Static).update(says)
+
+    def _entry(self) -> LogEntry | None:
+        """The entry under the cursor."""
+        current = self.query_one(LoggedRows).current
+        return next((entry for entry in self.working.job.log if entry.id == current), None)
+
+    # The keys --------------------------------------------------------------------------------------------------------
+
+    @on(OptionList.OptionSelected)
+    def action_open(self) -> None:
+        """To the place of the entry, where it has one."""
+        entry = self._entry()
+        if entry is None:
+            return
+        self.leads_to = where_logged(self.working.walk, entry)
+        if self.leads_to is None:
+            self.notify(_place_words(None))
+        else:
+            self.dismiss(None)
+
+    def action_strike(self) -> None:
+        """Strike the entry, its consequences first."""
+        entry = self._entry()
+        if entry is None:
+            return
+        if refused := in_the_way(self.working.job, entry):
+            self.notify(refused, severity="warning", markup=False)
+        elif isinstance(entry, SignedEntry):
+            self.in_name(self.ask_to_reopen, sealed_too=True)
+        else:
+            self.in_name(lambda: self._strike(entry), sealed_too=False)
+
+    @work
+    async def _strike(self, entry: LogEntry) -> None:
+        said = sentence(entry)
+        await self.shown_first("Strike this entry", f"struck: {said}", lambda job, at, by: strike(job, entry.id, at, by), says=said)
+
+    @work
+    async def action_find(self) -> None:
+        """The next older entry that holds the words, round to the newest."""
+        words = await self.app.push_screen_wait(Find("Find in the log", placeholder="P7, rock, Mo ...", value=self._sought))
+        if words is None:
+            return
+        self._sought = words
+        rows = self.query_one(LoggedRows)
+        entries = list(reversed(self.working.job.log))
+        first = next((n for n, entry in enumerate(entries, 1) if entry.id == rows.current), 0)
+        found = (one for one in (*entries[first:], *entries[:first]) if words.casefold() in f"{one.by} {sentence(one)}".casefold())
+        if (entry := next(found, None)) is None:
+            self.notify(f"Nothing in the log says {words}.", markup=False)
+        else:
+            rows.go(entry.id)
+
+    def action_help(self) -> None:
+        """The keys that work here."""
+        self.app.push_screen(HelpDialog((("This page", LOG_PAGE_COMMANDS),)))
+
+    def action_back(self) -> None:
+        """Back to the job."""
+        self.dismiss(None)
+
+
+def entry_rows(log: tuple[LogEntry, ...], width: int) -> list[Row[str]]:
+    """A row an entry, the newest first: day and time, who, the sentence; a struck one is struck through and says so."""
+    days = [f"{entry.at:%b} {entry.at.day:>2}  {entry.at:%H:%M}" for entry in log]
+    years = {entry.at.year for entry in log}
+    days = [f"{entry.at.year} {day}" for entry, day in zip(log, days, strict=True)] if len(years) > 1 else days
+    who = min(max((len(entry.by) for entry in log), default=0), WHO_COLUMNS)
+    return [(entry.id, _row(entry, day, who, width)) for entry, day in reversed(list(zip(log, days, strict=True)))]
+
+
+def _row(entry: LogEntry, day: str, who: int, width: int) -> Content:
+    head = f"{day}  {entry.by[:who]:<{who}}  "
+    lines = wrap(sentence(entry), max(width - len(head), 20)) or [""]
+    style = "strike $muted" if entry.struck_at is not None else ""
+    parts = [Content.styled(line, style) for line in lines]
+    return Content.assemble(Content.styled(head, "$muted"), Content("\n" + " " * len(head)).join(parts))
+
+
+def _place_words(jump: Jump | None) -> str:
+    """Where Enter leads."""
+    if jump is None:
+        return "It has no place of its own: it is about the whole job, or about what isn't there any more."
+    return f"Enter goes to {jump.subject}." if jump.subject else "Enter goes to the plan."
