@@ -56,13 +56,15 @@ def _refuse_far_post(job: Job, before: Walk, step: Mapping[str, Any]) -> None:
         side = "right" if offset_ft > 0 else "left"
         raise EditRefused(
             f"{format_ft_in(abs(offset_ft))} {side} of {line} is further off it than a bay may be long ({format_ft_in(most_ft)}). "
-            "Log a new way for that stretch."
+            "Log a new way for that stretch.",
+            "offset_ft",
         )
     for bay in before.layout.bays.values():
         if bay.gate is not None and bay.line == line and bay.start_ft + EDGE_FT < station_ft < bay.end_ft - EDGE_FT:
             raise EditRefused(
                 f"{format_ft_in(station_ft)} on {line} is in the opening of gate {bay.gate}, {format_ft_in(bay.start_ft)} to "
-                f"{format_ft_in(bay.end_ft)}. Give a station outside it."
+                f"{format_ft_in(bay.end_ft)}. Give a station outside it.",
+                "station_ft",
             )
 
 
@@ -71,7 +73,9 @@ def _refuse_past_end(before: Walk, line: str, station_ft: float, more_ft: float)
     if placed is None or -more_ft <= station_ft <= placed.length_ft + more_ft:
         return
     lies = "lies past its end" if station_ft > 0 else "lies before its start"
-    raise EditRefused(f"{line} is {format_ft_in(placed.length_ft)} long, and {format_ft_in(station_ft)} {lies}. Correct the station.")
+    raise EditRefused(
+        f"{line} is {format_ft_in(placed.length_ft)} long, and {format_ft_in(station_ft)} {lies}. Correct the station.", "station_ft"
+    )
 
 
 def _to_the_tree(job: Job, before: Walk, post: Support, tree: str) -> tuple[float, float]:
@@ -99,7 +103,8 @@ def _refuse_far_off(job: Job, post: Support, offset_ft: float) -> None:
     if abs(offset_ft) > most_ft + EDGE_FT:
         raise EditRefused(
             f"{post.id} would stand {format_ft_in(abs(offset_ft))} off {post.line}, further than a bay may be long "
-            f"({format_ft_in(job.rules.layout.bay_max_ft)}). Log a new way for that stretch."
+            f"({format_ft_in(job.rules.layout.bay_max_ft)}). Log a new way for that stretch.",
+            "out_ft",
         )
 
 
@@ -117,5 +122,6 @@ def _refuse_passing(job: Job, before: Walk, line: str, along_ft: Mapping[str, fl
             post, other = (first, second) if along_ft.get(first, 0.0) > 0 else (second, first)
             raise EditRefused(
                 f"{post} would come as far as {other}, {format_ft_in(abs(apart_ft))} from it. "
-                f"Move it less; or leave {post} out and add a post where one is wanted."
+                f"Move it less; or leave {post} out and add a post where one is wanted.",
+                "along_ft",
             )

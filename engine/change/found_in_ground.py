@@ -20,6 +20,23 @@ def where_it_stands(job: Job, walked: Walk, post: str) -> tuple[str, float, floa
     return spot.line, spot.station_ft % track.length_ft if track.closed else spot.station_ft, spot.offset_ft
 
 
+def where_chosen(job: Job, walked: Walk, chosen: str) -> tuple[str, float | None, float]:
+    """The line, the station and the distance off it of a chosen support, of a bay's middle or of a gate; of a loop only its line.
+
+    An empty line where the chosen thing has no place on one.
+    """
+    layout = walked.layout
+    if chosen in layout.supports:
+        return where_it_stands(job, walked, chosen)
+    if chosen in layout.bays:
+        bay = layout.bays[chosen]
+        track, middle_ft = tracks(job, walked.survey)[bay.line], (bay.start_ft + bay.end_ft) / 2
+        return bay.line, middle_ft % track.length_ft if track.closed else middle_ft, 0.0
+    if chosen in job.gates:
+        return job.gates[chosen].line, job.gates[chosen].station_ft, 0.0
+    return (walked.cables.loops[chosen].line if chosen in walked.cables.loops else chosen if chosen in job.lines else ""), None, 0.0
+
+
 def obstacle_found(job: Job, walked: Walk, what: ObstacleKind, line: str, station_ft: float, at: datetime, by: str, **more: Any) -> Job:
     """Job with something found in the ground at a spot of a line: nothing is planned in it from now on.
 

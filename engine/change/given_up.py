@@ -75,11 +75,13 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
         raise EditRefused("There is no accepted plan to change. Accept the layout first.")
     for name in (way.from_post, way.to_post):
         if name not in before.layout.supports:
-            raise EditRefused(f"{name} is not in the accepted plan. Name two supports that are.")
+            field = "from_post" if name == way.from_post else "to_post"
+            raise EditRefused(f"{name} is not in the accepted plan. Name two supports that are.", field)
     line = next((row for row in before.layout.lines.values() if {way.from_post, way.to_post} <= set(row.supports)), None)
     if line is None or way.from_post == way.to_post:
         raise EditRefused(
-            f"{way.from_post} and {way.to_post} aren't two supports of one line. Name where the new way leaves a line and joins it."
+            f"{way.from_post} and {way.to_post} aren't two supports of one line. Name where the new way leaves a line and joins it.",
+            "to_post",
         )
     row, closed = list(line.supports), job.lines[line.line].closed
     first, last = row.index(way.from_post), row.index(way.to_post)
@@ -89,7 +91,9 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
     bays = tuple(name for pair in pairwise((way.from_post, *out, way.to_post)) if (name := "-".join(pair)) in before.layout.bays)
     _refuse_what_stands_in_it(before, line.line, out, bays)
     if not out and not way.through:
-        raise EditRefused(f"{way.from_post} and {way.to_post} stand next to each other: name a point that the fence is to go through.")
+        raise EditRefused(
+            f"{way.from_post} and {way.to_post} stand next to each other: name a point that the fence is to go through.", "through"
+        )
     path = before.survey.lines[line.line].path
     from_ft, to_ft = (_station_ft(before, line.line, path, name) for name in (way.from_post, way.to_post))
     driven = (name for name in out if before.layout.supports[name].support == "driven")
@@ -108,12 +112,15 @@ def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
 def _refuse_what_stands_in_it(before: Walk, line: str, out: tuple[str, ...], bays: tuple[str, ...]) -> None:
     for name in bays:
         if gate := before.layout.bays[name].gate:
-            raise EditRefused(f"Gate {gate} stands in that stretch. End the new way at the gate's posts, or take the gate out first.")
+            raise EditRefused(
+                f"Gate {gate} stands in that stretch. End the new way at the gate's posts, or take the gate out first.", "to_post"
+            )
     for other in before.layout.lines.values():
         ends = [name for name in out if name in other.supports]
         if other.line != line and ends:
             raise EditRefused(
-                f"Line {other.line} ends on {ends[0]}, in that stretch. End the new way there, or put that line's end elsewhere first."
+                f"Line {other.line} ends on {ends[0]}, in that stretch. End the new way there, or put that line's end elsewhere first.",
+                "to_post",
             )
 
 

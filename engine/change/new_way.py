@@ -54,15 +54,15 @@ def with_new_way(
     tables: dict[str, Any] = {"lines": {**job.lines, given_up.line: line}, "shots": {**job.shots, **drawn.new}}
     asked = job.model_copy(update=tables)
     if missing := [name for name in given_up.way.through if name not in point_names(job)]:
-        raise EditRefused(f"There is no point {listed(missing)}. Survey it first, or correct the name.")
+        raise EditRefused(f"There is no point {listed(missing)}. Survey it first, or correct the name.", "through")
     surveyed = survey(asked)
     track = tracks(asked, surveyed).get(given_up.line)
     if track is None or len(track.path) != len(drawn.points):
-        raise EditRefused(_not_drawn(surveyed, given_up))
+        raise EditRefused(_not_drawn(surveyed, given_up), "through")
     shift_ft = -given_up.to_ft if given_up.wraps else track.stations_ft[drawn.last] - given_up.to_ft
     if strange := [name for name in stays or () if name not in given_up.age_days]:
         driven = listed(list(given_up.age_days)) if given_up.age_days else "none"
-        raise EditRefused(f"No driven sleeve of {listed(strange)} is in that stretch. Driven there: {driven}.")
+        raise EditRefused(f"No driven sleeve of {listed(strange)} is in that stretch. Driven there: {driven}.", "stays")
     found = stations_now(given_up, tracks(job, before.survey)[given_up.line], track, drawn.first, drawn.last)
     tables |= _tables_past(job, found, tables["shots"])
     tables["posts"] = _kept_posts(job, before, found, drawn)

@@ -49,7 +49,14 @@ class JobError(Exception):
 
 
 class EditRefused(JobError):
-    """An edit that can't be made to this job as it stands."""
+    """An edit that can't be made to this job as it stands; `field` is the one thing said that can't be so, empty where it isn't one.
+
+    `says` is the sentence without what the field is called, for whoever calls it by another name.
+    """
+
+    def __init__(self, says: str, field: str = "", called: str = "") -> None:
+        super().__init__(f"{called}: {says}" if called else says)
+        self.says, self.field = says, field
 
 
 class EntryRefused(EditRefused):

@@ -68,6 +68,8 @@ class Ask(Dialog[str]):
     def _typed(self, event: Input.Submitted) -> None:
         if event.value.strip():
             self.dismiss(event.value.strip())
+        else:
+            self.problem("Type some words first, or leave with Esc.")
 
 
 class Find(Ask):

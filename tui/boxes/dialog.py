@@ -1,16 +1,20 @@
-"""What every dialog is: a panel over the screen, Esc leaves it without a change."""
+"""What every dialog is: a panel over the screen, Esc leaves it without a change, and what is wrong in it is named where the cursor goes."""
 
+from collections.abc import Mapping
 from typing import ClassVar, TypeVar
 
-from textual import work
+from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
+from textual.events import DescendantFocus
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Input, Select, Static
 
+from engine.job.errors import EditRefused, JobError
 from tui.base.commands import Command, bindings
+from tui.base.theme import SIGNS
 
 T = TypeVar("T")
 
@@ -19,6 +23,14 @@ READ_ON = (
     Command("page(1)", "pagedown", "on", "Scroll down in this box.", "Dialog", in_footer=False),
     Command("page(-1)", "pageup", "back", "Scroll up in this box.", "Dialog", in_footer=False),
 )
+
+
+class WrongField(ValueError):
+    """What is wrong with what stands in one box."""
+
+    def __init__(self, box: str, says: str) -> None:
+        super().__init__(says)
+        self.box = box
 
 
 class Dialog(ModalScreen[T]):
@@ -41,10 +53,16 @@ class Dialog(ModalScreen[T]):
     Dialog .says { height: auto; }
     Dialog .hint { height: auto; color: $text-muted; }
     Dialog .caution { height: auto; color: $fix; text-style: bold; }
+    Dialog #problem { display: none; height: auto; color: $fix; text-style: bold; }
+    Dialog #problem.-shown { display: block; }
     Dialog Rows { height: auto; max-height: 14; background: $surface; }
     """
     TITLE_WORDS: ClassVar[str] = ""
     HINT: ClassVar[str] = "Enter accepts. Esc leaves."
+    HINTS: ClassVar[Mapping[str, str]] = {}
+    """By the id of a box: what to do in it, said before the rest while the cursor is there."""
+    FIELDS: ClassVar[Mapping[str, str]] = {}
+    """By the field of an edit: the id of the box it is typed into."""
     TALL: ClassVar[bool] = False
     ASKS: ClassVar[bool] = True
     """Whether it asks before what was typed is thrown away."""
@@ -63,7 +81,45 @@ class Dialog(ModalScreen[T]):
             panel.border_title = Content(self.title_words())
             with VerticalScroll(can_focus=False):
                 yield from self.parts()
-            yield Static(Content(f"{self.HINT} PgDn scrolls down." if self.TALL else self.HINT), classes="hint")
+            yield Static(id="problem", markup=False)
+            yield Static(Content(self._hint("")), id="dialog-hint", classes="hint")
+
+    def _hint(self, box: str) -> str:
+        return " ".join([*([self.HINTS[box]] if box in self.HINTS else []), self.HINT, *(["PgDn scrolls down."] if self.TALL else [])])
+
+    @on(DescendantFocus)
+    def _hinted(self, event: DescendantFocus) -> None:
+        """The hint belongs to the box with the cursor."""
+        if self.HINTS:
+            self.query_one("#dialog-hint", Static).update(Content(self._hint(event.widget.id or "")))
+
+    def wrong(self, box: str, says: str) -> None:
+        """Names the box that is wrong, says why, and puts the cursor into it."""
+        there = self.query_one(f"#{box}")
+        called = there.parent.query(".label").results(Static) if isinstance(there.parent, Horizontal) else iter(())
+        label = next((f"{one.content}: " for one in called), "")
+        self.problem(f"{label}{says}")
+        there.focus()
+
+    def refused(self, error: JobError) -> None:
+        """Why what stands here can't be logged: at its box where it is one field of the edit."""
+        box = self.FIELDS.get(error.field, "") if isinstance(error, EditRefused) else ""
+        if box and isinstance(error, EditRefused):
+            self.wrong(box, error.says)
+        else:
+            self.problem(str(error))
+
+    def problem(self, says: str) -> None:
+        """What is in the way, over the hint; nothing once there are no words."""
+        there = self.query_one("#problem", Static)
+        there.update(Content(f"{SIGNS['fix']} {says}" if says else ""))
+        there.set_class(bool(says), "-shown")
+
+    @on(Input.Changed)
+    @on(Select.Changed)
+    def _being_mended(self) -> None:
+        """Who types again has read what was wrong."""
+        self.problem("")
 
     def on_mount(self) -> None:
         """As it opens nothing is typed yet."""

@@ -89,6 +89,14 @@ class Editing(Screen[None]):
         self.show()
         return None
 
+    def refusal(self, edit: "Edit") -> JobError | None:
+        """Why an edit can't be made to the job in hand; nothing is changed."""
+        try:
+            edit(self.working.job, self.working.clock(), self.working.by)
+        except JobError as error:
+            return error
+        return None
+
     async def shown_first(self, title: str, words: str, edit: "Edit", *, says: str = "") -> bool:
         """One edit, made only once the crew has seen what it does; whether it was made."""
         opened = self.working

@@ -1,20 +1,21 @@
 """What happened: choose a kind, answer its few questions, see it in the log."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import ClassVar, get_args
 
 from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input, Select, Static
+from textual.widgets import Input, Static
 
 from engine.calc.lengths import LengthError, parse_length_ft
+from engine.job.errors import JobError
 from engine.job.model.site import ObstacleKind
-from tui.base.theme import SIGNS
-from tui.boxes.dialog import Dialog, labelled
+from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.boxes.materials import CanCome
 from tui.widgets.pick_input import PickInput
+from tui.widgets.word_select import WordSelect
 
 KINDS = (
     ("obstacle", "o", "obstacle   in the ground; nothing is planned there any more"),
@@ -30,20 +31,10 @@ KINDS = (
 )
 
 
-CALLED = {
-    "station": "Station along it", "offset": "Off the line", "radius": "Keep clear all round",
-    "long": "Long, along the line", "wide": "Wide, across it",
-}  # fmt: skip
 MOST_MEANT = 4
 """Names shown of those that what was typed may mean."""
-
-
-class WrongField(ValueError):
-    """What is wrong with what stands in one box."""
-
-    def __init__(self, box: str, says: str) -> None:
-        super().__init__(says)
-        self.box = box
+PICKS = "Up, Down or a first letter picks, Space lists all."
+A_LENGTH = "A number alone is feet: 2, 2' 6\", 30 in."
 
 
 @dataclass(frozen=True)
@@ -60,19 +51,49 @@ class Spot:
     wide_ft: float | None = None
 
 
+@dataclass(frozen=True)
+class StartsAt:
+    """What the box starts with: the chosen thing's place, as it is written; empty where nothing is chosen."""
+
+    line: str = ""
+    station: str = ""
+    offset: str = ""
+
+
 class SpotDialog(Dialog[Spot]):
     """Where on a line: for an obstacle with its size, or for a post to add."""
 
     HINT: ClassVar[str] = "Tab goes on, Enter logs it. Esc leaves."
+    HINTS: ClassVar[Mapping[str, str]] = {
+        "what": PICKS,
+        "line": PICKS,
+        "station": f"From the start of the line. {A_LENGTH}",
+        "offset": f"Square off the line, right of it as it runs; - is left. {A_LENGTH}",
+        "radius": f"Nothing is planned that near to it. {A_LENGTH}",
+        "text": "What the office is to know of it.",
+        "long": f"From end to end along the line. {A_LENGTH}",
+        "wide": f"From side to side across it. {A_LENGTH}",
+    }
+    FIELDS: ClassVar[Mapping[str, str]] = {
+        "what": "what", "line": "line", "station_ft": "station", "offset_ft": "offset", "radius_ft": "radius", "text": "text",
+        "why": "text", "long_ft": "long", "wide_ft": "wide",
+    }  # fmt: skip
     DEFAULT_CSS = """
     SpotDialog .labelled { margin: 0; }
-    SpotDialog #problem { height: auto; color: $fix; text-style: bold; }
+    SpotDialog #dialog-hint { min-height: 2; }
     """
 
-    def __init__(self, title: str, lines: tuple[str, ...], line: str, station: str, offset: str, *, obstacle: bool) -> None:
+    def __init__(
+        self,
+        title: str,
+        lines: tuple[str, ...],
+        starts: StartsAt,
+        refusal: Callable[[Spot], JobError | None],
+        *,
+        obstacle: bool,
+    ) -> None:
         super().__init__()
-        self._title, self._lines, self._obstacle = title, lines, obstacle
-        self._line, self._station, self._offset = line, station, offset
+        self._title, self._lines, self._starts, self._refusal, self._obstacle = title, lines, starts, refusal, obstacle
 
     def title_words(self) -> str:
         """What is logged."""
@@ -81,40 +102,41 @@ class SpotDialog(Dialog[Spot]):
     def parts(self) -> ComposeResult:
         """Line, station, offset, and for an obstacle its kind and size."""
         if self._obstacle:
-            yield from labelled(
-                "What is it", Select(_options(get_args(ObstacleKind)), value="rock", allow_blank=False, id="what", compact=True)
-            )
-        yield from labelled("On line", Select(_options(self._lines), value=self._line, allow_blank=False, id="line", compact=True))
-        yield from labelled("Station along it", Input(self._station, placeholder="feet from its start", id="station", compact=True))
-        yield from labelled("Off the line", Input(self._offset, placeholder="0; right of it, - left", id="offset", compact=True))
+            yield from labelled("What is it", WordSelect(get_args(ObstacleKind), "rock", id="what"))
+        yield from labelled("On line", WordSelect(self._lines, self._starts.line or self._lines[0], id="line"))
+        yield from labelled("Station along it", Input(self._starts.station, placeholder="feet from its start", id="station", compact=True))
+        yield from labelled("Off the line", Input(self._starts.offset, placeholder="0; right of it, - left", id="offset", compact=True))
         if self._obstacle:
             yield from labelled("Keep clear all round", Input("1 ft", id="radius", compact=True))
         yield from labelled("In words", Input(placeholder="what you found, or why", id="text", compact=True))
         if self._obstacle:
             yield from labelled("Long, along the line", Input(placeholder="empty for a single spot", id="long", compact=True))
             yield from labelled("Wide, across it", Input(placeholder="empty for a single spot", id="wide", compact=True))
-        yield Static(id="problem", markup=False)
 
     def on_mount(self) -> None:
-        """Ready to type the station."""
-        self.query_one("#station", Input).focus()
+        """Ready to say what it is; of a post more, on which line it is where nothing says that yet, else its station."""
+        known = self._starts.line or len(self._lines) == 1
+        self.query_one("#what" if self._obstacle else "#station" if known else "#line").focus()
 
     @on(Input.Submitted)
+    @on(WordSelect.Submitted)
     def _entered(self) -> None:
         try:
             spot = self._spot()
         except WrongField as wrong:
-            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {wrong}")
-            self.query_one(f"#{wrong.box}", Input).focus()
+            self.wrong(wrong.box, str(wrong))
             return
-        self.dismiss(spot)
+        if (error := self._refusal(spot)) is not None:
+            self.refused(error)
+        else:
+            self.dismiss(spot)
 
     def _spot(self) -> Spot:
-        what = str(self.query_one("#what", Select).value) if self._obstacle else ""
+        what = str(self.query_one("#what", WordSelect).value) if self._obstacle else ""
         radius = self._length("radius", 1.0) if self._obstacle else 0.0
         return Spot(
             what,
-            str(self.query_one("#line", Select).value),
+            str(self.query_one("#line", WordSelect).value),
             self._length("station", None),
             self._length("offset", 0.0),
             radius,
@@ -127,7 +149,7 @@ class SpotDialog(Dialog[Spot]):
         try:
             return empty if not text and empty is not None else parse_length_ft(text, "ft")
         except LengthError as error:
-            raise WrongField(name, f"{CALLED[name]}: {error}") from error
+            raise WrongField(name, str(error)) from error
 
 
 @dataclass(frozen=True)
@@ -145,15 +167,25 @@ class DeliveryDialog(Dialog[Came]):
     """What came, how much of it, and who brought it; the names to pick from start with what is short."""
 
     TITLE_WORDS: ClassVar[str] = "A delivery"
-    HINT: ClassVar[str] = "Up and down pick what came. Tab goes on, Enter logs it. Esc leaves."
+    HINT: ClassVar[str] = "Tab goes on, Enter logs it. Esc leaves."
+    HINTS: ClassVar[Mapping[str, str]] = {
+        "stock": "A word of its name, or Up and Down, picks what came.",
+        "packs": "Whole packs, rolls or spools.",
+        "loose": "What came outside of a pack.",
+        "brought": "Who, or whose truck.",
+        "text": "What the office is to know of it.",
+    }
+    FIELDS: ClassVar[Mapping[str, str]] = {
+        "stock": "stock", "packs": "packs", "loose": "loose", "brought_by": "brought", "text": "text",
+    }  # fmt: skip
     DEFAULT_CSS = """
     DeliveryDialog #told { height: 2; color: $text-muted; }
-    DeliveryDialog #problem { height: auto; color: $fix; text-style: bold; }
+    DeliveryDialog #dialog-hint { min-height: 2; }
     """
 
-    def __init__(self, stock: Mapping[str, CanCome]) -> None:
+    def __init__(self, stock: Mapping[str, CanCome], refusal: Callable[[Came], JobError | None]) -> None:
         super().__init__()
-        self._stock = stock
+        self._stock, self._refusal = stock, refusal
 
     def parts(self) -> ComposeResult:
         """Stock row, packs, loose pieces, who brought it, words."""
@@ -165,7 +197,6 @@ class DeliveryDialog(Dialog[Came]):
         yield from labelled("Loose", Input(placeholder="pieces; feet of wire, mesh, cable, tube", id="loose", compact=True))
         yield from labelled("Brought by", Input(placeholder="who, or which firm's truck", id="brought", compact=True))
         yield from labelled("In words", Input(placeholder="anything to say about it", id="text", compact=True))
-        yield Static(id="problem", markup=False)
 
     def on_mount(self) -> None:
         """Ready to pick."""
@@ -183,10 +214,12 @@ class DeliveryDialog(Dialog[Came]):
         try:
             came = self._came()
         except WrongField as wrong:
-            self.query_one("#problem", Static).update(f"{SIGNS['fix']} {wrong}")
-            self.query_one(f"#{wrong.box}", Input).focus()
+            self.wrong(wrong.box, str(wrong))
             return
-        self.dismiss(came)
+        if (error := self._refusal(came)) is not None:
+            self.refused(error)
+        else:
+            self.dismiss(came)
 
     def _meant(self) -> str:
         """The name that was picked, by its own id too."""
@@ -197,14 +230,25 @@ class DeliveryDialog(Dialog[Came]):
     def _came(self) -> Came:
         picked = self._meant()
         if not picked:
-            raise WrongField("stock", "Pick what came: a word of its name, or Up and Down.")
+            raise WrongField("stock", self._not_picked())
         packs, loose = self._number("packs"), self._number("loose")
         if packs is None and loose is None:
-            raise WrongField("packs", "Say how much came: packs, or loose pieces.")
+            raise WrongField("packs", "say how much came here, or loose pieces below.")
         if packs is not None and packs != int(packs):
-            raise WrongField("packs", "Packs are whole. Anything less than a pack is loose.")
+            raise WrongField("packs", "they are whole. Anything less than a pack is loose.")
         brought, text = (self.query_one(f"#{box}", Input).value.strip() for box in ("brought", "text"))
         return Came(self._stock[picked].stock, None if packs is None else int(packs), loose, brought, text)
+
+    def _not_picked(self) -> str:
+        box = self.query_one(PickInput)
+        if not box.value.strip():
+            return "pick it by a word of its name, or with Up and Down."
+        meant = len(box.matches)
+        return (
+            f'"{box.value.strip()}" may mean {meant} things. Go on typing, or pick with Down.'
+            if meant
+            else f'nothing is called "{box.value.strip()}".'
+        )
 
     def _number(self, box: str) -> float | None:
         text = self.query_one(f"#{box}", Input).value.strip()
@@ -213,7 +257,3 @@ class DeliveryDialog(Dialog[Came]):
         if not re.fullmatch(r"\d{1,7}(\.\d{1,3})?", text) or float(text) == 0:
             raise WrongField(box, f'"{text}" is not a number of {"loose pieces" if box == "loose" else "packs"}.')
         return float(text)
-
-
-def _options(words: tuple[str, ...]) -> list[tuple[str, str]]:
-    return [(word, word) for word in words]

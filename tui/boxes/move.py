@@ -1,5 +1,6 @@
 """Settle a post: what a move or an offer changes, shown before it is accepted; the best legal ways are looked for meanwhile."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
@@ -16,14 +17,14 @@ from engine.change.consequences import consequences
 from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, suggestions
 from engine.drawing.plan_shapes import plan_shapes
-from engine.job.errors import JobError
+from engine.job.errors import EditRefused, JobError
 from engine.job.model.job import Job
 from engine.job.model.log_sentences import move_words
 from engine.walk import Walk, walk
 from tui.base.commands import Command, bindings
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
-from tui.boxes.dialog import LEAVE, Dialog, labelled
+from tui.boxes.dialog import LEAVE, Dialog, WrongField, labelled
 from tui.boxes.preview import changes_figures, summary
 from tui.widgets.figures import FiguresPane
 from tui.widgets.plan_view import PlanView
@@ -31,6 +32,7 @@ from tui.widgets.rows import Rows
 
 ROOMY = 36
 """Rows of screen from which the plan is drawn in the dialog."""
+CALLED = {"along": "Along the line", "out": "Out from the line", "why": "Why"}
 NOTHING_LEFT = "No offer keeps the rules. Type a move and see; else a fresh layout, or a new way for that stretch, is left."
 COMMANDS = (
     LEAVE,
@@ -54,7 +56,9 @@ class MoveDialog(Dialog[Settled]):
     """Along and out, in trade notation, or one of the ways offered; the walk with it is held beside the walk without it."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
-    HINT: ClassVar[str] = "Down to the offers, Enter takes one. Enter in the last box accepts. Ctrl+arrows nudge 3 in. Esc leaves."
+    HINT: ClassVar[str] = "Down to the offers, Enter takes one. Ctrl+arrows nudge 3 in. Esc leaves."
+    HINTS: ClassVar[Mapping[str, str]] = {"along": "Enter goes on.", "out": "Enter goes on.", "why": "Enter accepts."}
+    FIELDS: ClassVar[Mapping[str, str]] = {"along_ft": "along", "out_ft": "out", "why": "why"}
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     MoveDialog .labelled { margin: 0; }
@@ -84,9 +88,9 @@ class MoveDialog(Dialog[Settled]):
 
     def parts(self) -> ComposeResult:
         """Three inputs, the ways offered, the summary, and what changes."""
-        yield from labelled("Along the line", Input(placeholder="forward to its end, - back", id="along", compact=True))
-        yield from labelled("Out from the line", Input(placeholder="right of it, - left", id="out", compact=True))
-        yield from labelled("Why", Input(placeholder="rock at 8 in", id="why", compact=True))
+        yield from labelled(CALLED["along"], Input(placeholder="forward to its end, - back", id="along", compact=True))
+        yield from labelled(CALLED["out"], Input(placeholder="right of it, - left", id="out", compact=True))
+        yield from labelled(CALLED["why"], Input(placeholder="rock at 8 in", id="why", compact=True))
         yield Static("Looking for the best offers ...", id="looking", markup=False)
         yield Rows(id="offers")
         yield Static(id="summary", markup=False)
@@ -172,53 +176,62 @@ class MoveDialog(Dialog[Settled]):
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
+        """On to the next box from one that can be read; from the last one the move is accepted, or what is wrong with it is named."""
         order = ("along", "out", "why")
-        if event.input.id != order[-1]:
-            self.query_one(f"#{order[order.index(event.input.id or order[0]) + 1]}", Input).focus()
-            return
-        steps = self._steps()
-        if steps:
-            self.dismiss(Settled(steps, self.query_one("#why", Input).value.strip()))
+        place, why = order.index(event.input.id or order[0]), self.query_one("#why", Input).value.strip()
+        try:
+            if place < len(order) - 1:
+                self._length_ft(order[place])
+                self.query_one(f"#{order[place + 1]}", Input).focus()
+                return
+            steps = self._steps() or self._nothing()
+            settled(self.job, self.before, steps, self.at, self.by, why=why)
+        except WrongField as wrong:
+            self.wrong(wrong.box, str(wrong))
+        except JobError as error:
+            self.refused(error)
+        else:
+            self.dismiss(Settled(steps, why))
+
+    def _nothing(self) -> tuple[Step, ...]:
+        raise WrongField("along", f"{self.post} moves nowhere yet. Type how far along the line, or below how far out from it.")
 
     def action_nudge(self, along_ft: float, out_ft: float) -> None:
         """Three inches further that way."""
-        lengths = self._lengths()
-        if lengths is not None:
-            self._fill(lengths[0] + along_ft, lengths[1] + out_ft)
+        try:
+            self._fill(self._length_ft("along") + along_ft, self._length_ft("out") + out_ft)
+        except WrongField as wrong:
+            self.wrong(wrong.box, str(wrong))
 
     def _fill(self, along_ft: float, out_ft: float) -> None:
         for name, value in (("along", along_ft), ("out", out_ft)):
             self.query_one(f"#{name}", Input).value = f"{value * 12:g} in" if value else ""
 
-    def _lengths(self) -> tuple[float, float] | None:
-        """Along and out as they stand in the inputs, ft, or None where they can't be read."""
-        lengths = []
-        for name in ("along", "out"):
-            text = self.query_one(f"#{name}", Input).value.strip()
-            try:
-                lengths.append(parse_length_ft(text, "ft") if text not in ("", "-") else 0.0)
-            except LengthError as error:
-                self.query_one("#summary", Static).update(Content.styled(f"{SIGNS['fix']} {error}", "bold $fix"))
-                return None
-        return lengths[0], lengths[1]
+    def _length_ft(self, box: str) -> float:
+        text = self.query_one(f"#{box}", Input).value.strip()
+        try:
+            return parse_length_ft(text, "ft") if text else 0.0
+        except LengthError as error:
+            raise WrongField(box, str(error)) from error
 
-    def _steps(self) -> tuple[Step, ...] | None:
-        """The way taken or the move typed; none where nothing moves, None where it can't be read."""
+    def _steps(self) -> tuple[Step, ...]:
+        """The way taken or the move typed; none where nothing moves. A WrongField where it can't be read."""
         if self.taken is not None:
             return self.taken.steps
-        lengths = self._lengths()
-        if lengths is None:
-            return None
-        along_ft, out_ft = lengths
+        along_ft, out_ft = self._length_ft("along"), self._length_ft("out")
         return ({"kind": "move", "post": self.post, "along_ft": along_ft, "out_ft": out_ft},) if along_ft or out_ft else ()
 
     # What it does ----------------------------------------------------------------------------------------------------
 
     def _preview(self) -> None:
-        steps, taken = self._steps(), self.taken
+        try:
+            steps, taken = self._steps(), self.taken
+        except WrongField as wrong:
+            self.problem(f"{CALLED[wrong.box]}: {wrong}")
+            return
         if steps:
             self._show(steps, taken.reason if taken is not None and taken.kind != "move" else f"{self.post} moves {_move_words(steps[0])}.")
-        elif steps is not None:
+        else:
             self.query_one("#summary", Static).update(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
             self.call_later(self.query_one(FiguresPane).show, ())
 
@@ -226,12 +239,19 @@ class MoveDialog(Dialog[Settled]):
         try:
             after = walk(settled(self.job, self.before, steps, self.at, self.by))
         except JobError as error:
-            self.query_one("#summary", Static).update(Content.styled(str(error), "bold $stop"))
+            box = self.FIELDS.get(error.field, "") if isinstance(error, EditRefused) else ""
+            self.problem(f"{CALLED[box]}: {error.says}" if box and isinstance(error, EditRefused) else str(error))
             return
         found = consequences(self.before, after)
         self.query_one("#summary", Static).update(summary(says, found))
         self.query_one(PlanView).picture = plan_shapes(self.job, after, before=self.before)
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
+
+    def problem(self, says: str) -> None:
+        """What is in the way, where else stands what it does: as soon as it is typed."""
+        if says:
+            self.query_one("#summary", Static).update(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
+            self.call_later(self.query_one(FiguresPane).show, ())
 
 
 def _move_words(step: Step) -> str:

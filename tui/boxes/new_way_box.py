@@ -1,5 +1,6 @@
 """A stretch of a line taken another way: what comes out and what follows, shown before it is accepted."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar
@@ -16,18 +17,19 @@ from engine.change.new_way import with_new_way
 from engine.change.taken_down import taken_down
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.edit.next_record import ordered_points
-from engine.job.errors import JobError
+from engine.job.errors import EditRefused
 from engine.job.model.job import Job
 from engine.walk import Walk, walk
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
-from tui.boxes.dialog import Dialog, labelled
+from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.boxes.move import ROOMY
 from tui.boxes.preview import changes_figures, summary
 from tui.widgets.figures import FiguresPane
 from tui.widgets.plan_view import PlanView
 
-ORDER = ("from", "to", "through", "stays", "why")
+CALLED = {"from": "From", "to": "To", "through": "Through points", "stays": "Sleeves that stay", "why": "Why"}
+ORDER = tuple(CALLED)
 A_PAUSE_S = 0.3
 """How long nothing is typed before the walk is worked out."""
 CAUTION = "A cut cable springs back: ease it off by hand, stand out of line with it, gloves and eye protection on."
@@ -46,7 +48,9 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
     """From a support, to a support, through points; each answer shows what it takes down and what changes."""
 
     TITLE_WORDS: ClassVar[str] = "A new way for a stretch"
-    HINT: ClassVar[str] = "Enter goes on, and accepts in the last box. Esc leaves."
+    HINT: ClassVar[str] = "Esc leaves."
+    HINTS: ClassVar[Mapping[str, str]] = {**dict.fromkeys(ORDER[:-1], "Enter goes on."), ORDER[-1]: "Enter accepts."}
+    FIELDS: ClassVar[Mapping[str, str]] = {"from_post": "from", "to_post": "to", "through": "through", "stays": "stays", "why": "why"}
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     NewWayDialog .labelled { margin: 0; }
@@ -59,16 +63,17 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         super().__init__()
         self.job, self.before, self.at, self.by, self.post = job, before, at, by, post
         self.given_up: GivenUp | None = None
-        self.works = False
+        self._wrong: WrongField | None = WrongField("to", "name the support where the fence joins its line again.")
         self._waiting: Timer | None = None
 
     def parts(self) -> ComposeResult:
         """Five inputs, what comes out and what changes."""
-        yield from labelled("From", Input(self.post, placeholder="the support where it leaves", id="from", compact=True))
-        yield from labelled("To", Input(placeholder="the support where it comes back", id="to", compact=True))
-        yield from labelled("Through points", Input(placeholder="surveyed points in order; empty is straight", id="through", compact=True))
-        yield from labelled("Sleeves that stay", Input(placeholder="none", id="stays", compact=True))
-        yield from labelled("Why", Input(placeholder="new flower bed", id="why", compact=True))
+        yield from labelled(CALLED["from"], Input(self.post, placeholder="the support where it leaves", id="from", compact=True))
+        yield from labelled(CALLED["to"], Input(placeholder="the support where it comes back", id="to", compact=True))
+        through = Input(placeholder="surveyed points in order; empty is straight", id="through", compact=True)
+        yield from labelled(CALLED["through"], through)
+        yield from labelled(CALLED["stays"], Input(placeholder="none", id="stays", compact=True))
+        yield from labelled(CALLED["why"], Input(placeholder="new flower bed", id="why", compact=True))
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after", plain=is_plain())
         yield FiguresPane(id="changes")
@@ -82,7 +87,6 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
     @on(Input.Changed, "#from, #to, #through, #stays")
     def _typed(self, event: Input.Changed) -> None:
         """Works the walk out once the typing rests."""
-        self.works = False
         if self._waiting is not None:
             self._waiting.stop()
         self._waiting = self.set_timer(A_PAUSE_S, lambda: self._preview(event.input.id == "stays"))
@@ -93,9 +97,12 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
             self._waiting.stop()
         self._preview(event.input.id in ("stays", "why"))
         place = ORDER.index(event.input.id or ORDER[0])
-        if place < len(ORDER) - 1:
+        wrong = self._wrong
+        if wrong is not None and (place == len(ORDER) - 1 or ORDER.index(wrong.box) <= place):
+            self.wrong(wrong.box, str(wrong))
+        elif place < len(ORDER) - 1:
             self.query_one(f"#{ORDER[place + 1]}", Input).focus()
-        elif self.works and self.given_up is not None:
+        elif self.given_up is not None:
             self.dismiss(AcceptedNewWay(self.given_up, self._names("stays"), self.query_one("#why", Input).value.strip()))
 
     def _names(self, box: str) -> tuple[str, ...]:
@@ -107,8 +114,11 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
     def _preview(self, sleeves_typed: bool) -> None:
         """What the answers so far do; the sleeves are told from their age until somebody says otherwise."""
         start, end = self._names("from"), self._names("to")
-        if len(start) != 1 or len(end) != 1:
-            return
+        for box, names, where in (("from", start, "leaves its line"), ("to", end, "joins it again")):
+            if len(names) != 1:
+                self._wrong = WrongField(box, f"name the one support where the fence {where}.")
+                return
+        self._wrong = None
         try:
             self.given_up = given_up(self.job, self.before, NewWay(start[0], end[0], self._names("through")), self.at)
             if not sleeves_typed:
@@ -116,11 +126,11 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
                     self.query_one("#stays", Input).value = " ".join(self.given_up.stays)
             stays = self._names("stays")
             job = with_new_way(self.job, self.before, self.given_up, self.at, self.by, stays=stays)
-        except JobError as error:
-            self.works = False
-            self._say(Content.styled(f"{SIGNS['fix']} {error}", "bold $fix"))
+        except EditRefused as error:
+            box = self.FIELDS.get(error.field, "to")
+            self._wrong = WrongField(box, error.says)
+            self.problem(f"{CALLED[box]}: {error.says}")
             return
-        self.works = True
         self._show(walk(job), job, stays)
 
     def _show(self, after: Walk, job: Job, stays: tuple[str, ...]) -> None:
@@ -133,6 +143,12 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         self.query_one(PlanView).picture = plan_shapes(job, after, before=self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
         self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
+
+    def problem(self, says: str) -> None:
+        """What is in the way, where else stands what it does: once the typing rests."""
+        if says:
+            self._say(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
+            self.call_later(self.query_one(FiguresPane).show, ())
 
     def _say(self, words: Content) -> None:
         self.query_one("#summary", Static).update(words)

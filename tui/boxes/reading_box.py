@@ -55,6 +55,12 @@ class ReadingDialog(Dialog[Given]):
 
     @on(Input.Submitted, "#reason")
     def _reasoned(self, event: Input.Submitted) -> None:
-        value = self.query_one(LengthInput).judged.value
-        if value is not None and event.value.strip():
-            self.dismiss(Given(value, event.value.strip()))
+        length = self.query_one(LengthInput)
+        value, why = length.judged.value, event.value.strip()
+        if value is None:
+            length.focus()
+            length.say_unread()
+        elif not why and self.reading.wants_reason(value):
+            self.problem("It is out of range: say why it stays so.")
+        else:
+            self.dismiss(Given(value, why))

@@ -71,10 +71,21 @@ class SignDialog(Dialog[Signature]):
         empty = next((box for box in self.query(Input) if not box.value.strip()), None)
         if empty is not None:
             empty.focus()
+            self.problem(_wanted(empty.id or ""))
             return
         reasons = {str(left.key): self.query_one(f"#why-{number}", Input).value.strip() for number, left in enumerate(self.left)}
         told = self.query_one("#told", Input).value.strip() if self.notes else ""
         self.dismiss(Signature(self.query_one("#accepted", Input).value.strip(), reasons, told))
+
+
+def _wanted(box: str) -> str:
+    match box:
+        case "told":
+            return "Say who told the client, or nobody."
+        case "accepted":
+            return "Say who accepts the fence."
+        case _:
+            return f"Say why number {int(box.removeprefix('why-')) + 1} stays open."
 
 
 def _says(left: LeftOpen) -> Content:

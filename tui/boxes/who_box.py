@@ -43,3 +43,5 @@ class WhoDialog(Dialog[str]):
         name = " ".join((box.picked or box.value).split())
         if name:
             self.dismiss(name)
+        else:
+            self.wrong("who", "A name is wanted here, or leave with Esc.")

@@ -1,11 +1,13 @@
 """What the keys for what happened do: a move, an obstacle, a tree, a post more or less, a note, an accepted plan."""
 
+from collections.abc import Callable
+
 from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
-from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where_it_stopped, where_it_stands
+from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where_it_stopped, where_chosen
 from engine.change.new_way import with_new_way
 from engine.change.settling import settled, stopped_says
 from engine.change.tree_choices import tree_choices
@@ -13,11 +15,12 @@ from engine.change.what_stands import posts_to_choose
 from engine.job.edit import edits
 from engine.stages.posts.old_sleeves import place_words
 from tui.boxes.choice import Ask, Choice
-from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog
+from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog, StartsAt
 from tui.boxes.materials import delivery_rows
 from tui.boxes.move import MoveDialog, Settled
 from tui.boxes.new_way_box import AcceptedNewWay, NewWayDialog
 from tui.screens.by_whom import ByWhom, by_name
+from tui.working.working_copy import Edit
 
 
 class LogActions(ByWhom):
@@ -92,28 +95,32 @@ class LogActions(ByWhom):
 
     @work
     async def _log_obstacle(self) -> None:
-        spot: Spot | None = await self._ask_spot("An obstacle in the ground", obstacle=True)
-        if spot is not None:
+        walked = self.working.walk
+
+        def found(spot: Spot) -> Edit:
             fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
             fields |= {"long_ft": spot.long_ft, "wide_ft": spot.wide_ft}
-            walked = self.working.walk
-            if await self.shown_first(
-                f"{spot.what} on {spot.line}",
-                f"{spot.what} on {spot.line}",
-                lambda job, at, by: obstacle_found(job, walked, spot.what, spot.line, spot.station_ft, at, by, **fields),  # type: ignore[arg-type]  # a choice of the dialog
-            ):
+            return lambda job, at, by: obstacle_found(job, walked, spot.what, spot.line, spot.station_ft, at, by, **fields)  # type: ignore[arg-type]  # a choice of the dialog
+
+        spot: Spot | None = await self._ask_spot("An obstacle in the ground", found, obstacle=True)
+        if spot is not None:
+            words = f"{spot.what} on {spot.line}"
+            if await self.shown_first(words, words, found(spot)):
                 post = in_its_way(self.working.job, self.working.walk, self.chosen)
                 if post is not None:
                     await self._settle(post)
 
     @work
     async def _log_add(self) -> None:
-        spot: Spot | None = await self._ask_spot("One more post", obstacle=False)
-        if spot is not None:
-            walked = self.working.walk
+        walked = self.working.walk
+
+        def added(spot: Spot) -> Edit:
             step = {"kind": "add", "line": spot.line, "station_ft": spot.station_ft, "offset_ft": spot.offset_ft}
-            words = f"post added on {spot.line}"
-            await self.shown_first("One more post", words, lambda job, at, by: settled(job, walked, (step,), at, by, why=spot.text))
+            return lambda job, at, by: settled(job, walked, (step,), at, by, why=spot.text)
+
+        spot: Spot | None = await self._ask_spot("One more post", added, obstacle=False)
+        if spot is not None:
+            await self.shown_first("One more post", f"post added on {spot.line}", added(spot))
 
     @work
     async def _log_swap(self) -> None:
@@ -171,11 +178,14 @@ class LogActions(ByWhom):
 
     @work
     async def _log_delivery(self) -> None:
-        dialog = DeliveryDialog(delivery_rows(self.working.job, self.working.walk))
+        def came_in(came: Came) -> Edit:
+            said = {"packs": came.packs, "loose": came.loose, "brought_by": came.brought_by, "text": came.text}
+            return lambda job, at, by: edits.delivery(job, came.stock, at, by, **said)  # type: ignore[arg-type]  # as the dialog read them
+
+        dialog = DeliveryDialog(delivery_rows(self.working.job, self.working.walk), lambda came: self.refusal(came_in(came)))
         came: Came | None = await self.app.push_screen_wait(dialog)
         if came is not None:
-            said = {"packs": came.packs, "loose": came.loose, "brought_by": came.brought_by, "text": came.text}
-            self.edit(f"{came.stock} came in", lambda job, at, by: edits.delivery(job, came.stock, at, by, **said))  # type: ignore[arg-type]  # as the dialog read them
+            self.edit(f"{came.stock} came in", came_in(came))
 
     @work
     async def _log_note(self) -> None:
@@ -195,13 +205,13 @@ class LogActions(ByWhom):
         ]
         return await self.app.push_screen_wait(Choice(title, rows))
 
-    async def _ask_spot(self, title: str, *, obstacle: bool) -> Spot | None:
+    async def _ask_spot(self, title: str, edit: Callable[[Spot], Edit], *, obstacle: bool) -> Spot | None:
+        """A spot whose edit is not refused; it starts from the chosen thing's place."""
         lines = tuple(self.working.job.lines)
         if not lines:
             self.notify("There is no line yet. Draw one through surveyed points first.", severity="warning")
             return None
-        line, station, offset = lines[0], "", ""
-        if (post := self.chosen or "") in self.working.walk.layout.supports:
-            line, station_ft, offset_ft = where_it_stands(self.working.job, self.working.walk, post)
-            station, offset = format_ft_in(station_ft), format_ft_in(offset_ft) if obstacle and abs(offset_ft) >= SAME_SPOT_FT else ""
-        return await self.app.push_screen_wait(SpotDialog(title, lines, line, station, offset, obstacle=obstacle))
+        line, station_ft, offset_ft = where_chosen(self.working.job, self.working.walk, self.chosen or "")
+        offset = format_ft_in(offset_ft) if obstacle and abs(offset_ft) >= SAME_SPOT_FT else ""
+        starts = StartsAt(line, "" if station_ft is None else format_ft_in(station_ft), offset)
+        return await self.app.push_screen_wait(SpotDialog(title, lines, starts, lambda spot: self.refusal(edit(spot)), obstacle=obstacle))

@@ -148,6 +148,15 @@ class LengthInput(Vertical):
         judged = self.judged
         if judged.value is not None:
             self.post_message(self.Submitted(self, judged.value, judged.ok))
+        else:
+            self.say_unread()
+
+    def say_unread(self) -> None:
+        """Says of a length that can't be read which it is, and of an empty one that it is wanted."""
+        signs = PLAIN_SIGNS if self.plain else SIGNS
+        says = self.judged.verdict.removeprefix(f"{signs['fix']} ") or "what does the tape say?"
+        self._verdict.update(Content(f"{signs['fix']} {self.label}: {says}"))
+        self.add_class("-unread")
 
     def _show(self) -> None:
         judged = self.judged

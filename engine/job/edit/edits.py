@@ -167,7 +167,7 @@ def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0
     """
     _refuse_unplanned(job, post)
     if along_ft == 0 and out_ft == 0:
-        raise EditRefused(f"{post} would stay where it is. Give a distance along the line or out from it.")
+        raise EditRefused(f"{post} would stay where it is. Give a distance along the line or out from it.", "along_ft")
     return _with_entry(job, MoveEntry, at, by, "move", {"post": post, "along_ft": along_ft, "out_ft": out_ft, "why": why})
 
 
@@ -264,7 +264,7 @@ def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
     Raises: EditRefused on a sealed job or empty words.
     """
     if not text.strip():
-        raise EditRefused("A note needs some words.")
+        raise EditRefused("A note needs some words.", "text")
     return _with_entry(job, NoteEntry, at, by, "note", {"about": about, "text": text})
 
 
@@ -313,16 +313,15 @@ def _valid(part: type[P], fields: dict[str, Any]) -> P:
         return part.model_validate(fields)
     except ValidationError as error:
         problem = problems_of(error, part)[0]
-        raise EditRefused(f"{_field_words(problem.path)}{problem.message}") from error
+        field = problem.field or (str(problem.path[-1]) if problem.path else "")
+        raise EditRefused(problem.message, field, _field_words(field)) from error
 
 
-def _field_words(path: tuple[str | int, ...]) -> str:
-    """`Station (ft): ` for the field station_ft."""
-    if not path:
-        return ""
-    name, _, unit = str(path[-1]).rpartition("_")
-    words = f"{name} ({unit})" if unit in ("ft", "in") else str(path[-1])
-    return f"{words[:1].upper()}{words[1:].replace('_', ' ')}: "
+def _field_words(field: str) -> str:
+    """`Station (ft)` for the field station_ft."""
+    name, _, unit = field.rpartition("_")
+    words = f"{name} ({unit})" if unit in ("ft", "in") else field
+    return f"{words[:1].upper()}{words[1:].replace('_', ' ')}"
 
 
 def refuse_sealed(job: Job) -> None:

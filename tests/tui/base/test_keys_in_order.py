@@ -65,7 +65,7 @@ FRESH = {
 """Kinds that the job has no record of: all of a new one in one burst."""
 
 BOXES = {
-    "obstacle": ("lo80\r\r", lambda job: (job.log[-1].kind, job.log[-1].station_ft), ("obstacle", 80.0)),
+    "obstacle": ("lo\t\t80\r\r", lambda job: (job.log[-1].kind, job.log[-1].station_ft), ("obstacle", 80.0)),
     "add": ("la236\t\twide bay\r\r", lambda job: (job.log[-1].kind, job.log[-1].station_ft, job.log[-1].why), ("add", 236.0, "wide bay")),
     "leave out": ("ld\rnot needed\r\r", lambda job: (job.log[-1].kind, job.log[-1].why), ("drop", "not needed")),
     "note": ("lnopens inwards\r", lambda job: (job.log[-1].kind, job.log[-1].text), ("note", "opens inwards")),

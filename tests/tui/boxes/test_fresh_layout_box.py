@@ -32,8 +32,7 @@ async def drive(pilot: Pilot[int], app: LinewalkApp, *posts: str) -> None:
 
 async def log_rock(pilot: Pilot[int], station: str, keep_clear: str) -> None:
     """A rock on the line of the chosen post; who stands in it is asked about at once, and left for now."""
-    await keys(pilot, "l", "o")
-    await keys(pilot, "ctrl+u", "ctrl+k")
+    await keys(pilot, "l", "o", "tab", "tab", "ctrl+u", "ctrl+k")
     await typed(pilot, station)
     await keys(pilot, "tab", "tab", "ctrl+u", "ctrl+k")
     await typed(pilot, keep_clear)

@@ -188,6 +188,8 @@ async def test_a_ledge_is_logged_with_its_size_and_kept_clear(path: Path) -> Non
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
         await keys(pilot, "l", "o")
+        await typed(pilot, "sl")
+        await keys(pilot, "tab", "tab")
         await typed(pilot, "90")
         await keys(pilot, "tab", "tab", "tab")
         await typed(pilot, "ledge")
@@ -198,7 +200,8 @@ async def test_a_ledge_is_logged_with_its_size_and_kept_clear(path: Path) -> Non
         await keys(pilot, "enter", "enter")
         ledge = on_disk(path).log[-1]
         assert isinstance(ledge, ObstacleEntry)
-        assert (ledge.station_ft, ledge.radius_ft, ledge.long_ft, ledge.wide_ft, ledge.text) == (90.0, 1.0, 6.0, 2.0, "ledge")
+        assert (ledge.what, ledge.station_ft, ledge.radius_ft) == ("slab", 90.0, 1.0)
+        assert (ledge.long_ft, ledge.wide_ft, ledge.text) == (6.0, 2.0, "ledge")
 
 
 async def test_a_gates_other_post_that_stands_is_pulled_along_and_asked_for_again(path: Path) -> None:

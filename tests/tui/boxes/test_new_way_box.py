@@ -78,11 +78,19 @@ async def test_a_way_that_cannot_be_says_why_and_takes_nothing(path: Path) -> No
     async with app.run_test(size=SIZE) as pilot:
         before = on_disk(path)
         await keys(pilot, "l", "w", "shift+tab", "ctrl+u")
-        for answer in ("P1", "P5", "nowhere", "", "pond"):
+        for answer in ("P1", "P5"):
             await typed(pilot, answer)
             await keys(pilot, "enter")
         assert isinstance(app.screen, NewWayDialog)
-        assert "Gate side stands in that stretch." in shown(app)
+        assert "To: Gate side stands in that stretch." in shown(app)
+        assert app.focused is not None
+        assert app.focused.id == "to"
+        for answer in ("P99", "P5 P6", "", "zz"):
+            await keys(pilot, "ctrl+u")
+            await typed(pilot, answer)
+            await keys(pilot, "enter")
+            assert app.focused.id == "to"
+        assert "To: zz is not in the accepted plan." in shown(app)
         await keys(pilot, "escape")
         assert on_disk(path) == before
 

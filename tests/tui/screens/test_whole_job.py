@@ -110,7 +110,7 @@ async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     screen = walk_screen(app)
     await go_to(pilot, app, item_key("posts.P6.driven_depth"))
     await keys(pilot, "l", "o")
-    await keys(pilot, *["tab"] * 3)
+    await keys(pilot, *["tab"] * 5)
     await typed(pilot, "rock at 8 in")
     await keys(pilot, "enter", "enter")
     rock = on_disk(path).log[-1]
