@@ -10,8 +10,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.change.fresh_layout import accepted_again, fresh_layout
-from engine.change.given_up import NewWay, given_up
-from engine.change.new_way import with_new_way
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.checklist import Item
 from engine.job.edit import edits
 from engine.job.errors import EditRefused

@@ -14,7 +14,7 @@ from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import EDGE_FT, ROUNDING_FT, STRAIGHT_DEG, TAPE_FT
 from engine.change.respread import respread
 from engine.change.spot_rules import CannotStay, Floats, Spots, apart_ft, case_of, spots_at
-from engine.job.model.log_sentences import move_words
+from engine.job.model.words.log_sentences import move_words
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.line_tracks import on_line_ft, turns_at
 from engine.stages.layout.stage import Support

@@ -10,7 +10,7 @@ from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
-from engine.change.what_stands import standing
+from engine.findings import StageName
 from engine.job.edit import edits
 from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
@@ -29,6 +29,8 @@ MOST_NAMED = 4
 """More than these are counted."""
 _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 """A layout asks no clock; the plan tried here is thrown away."""
+_BUILT: tuple[StageName, ...] = ("posts", "bracing", "fabric", "staking")
+"""Stages whose ticks say that what they are about stands; of a cable loop it is the tick that it is closed."""
 
 
 @dataclass(frozen=True)
@@ -46,6 +48,19 @@ class FreshLayout:
     says: str
     same: bool
     why_none: tuple[str, ...]
+
+
+def standing(job: Job, walk: Walk) -> set[str]:
+    """Supports that stand: by their own ticks, or those of a brace, bay or loop on them."""
+    carried: dict[str, tuple[str, ...]] = {name: (name,) for name in walk.layout.supports}
+    carried |= {name: (bay.from_id, bay.to_id) for name, bay in walk.layout.bays.items()}
+    carried |= {name: loop.supports for name, loop in walk.cables.loops.items()}
+    found: set[str] = set()
+    built = (key for stage in _BUILT for key in walk.checklists[stage].readings if key.what != "diameter")
+    closed = (key for key, tick in job.checks.items() if (key.stage, key.what) == ("cables", "closed") and tick.state == "done")
+    for key in (*built, *closed):
+        found.update(carried.get(key.subject, ()))
+    return found & set(walk.layout.supports)
 
 
 def fresh_layout(job: Job, walk: Walk) -> FreshLayout:

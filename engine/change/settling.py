@@ -1,15 +1,55 @@
-"""A post settled: the one edit that an offer is judged by and that is saved once the crew takes it."""
+"""A post settled: what there is to choose from, the one edit an offer is judged by and saved with, and an item ticked with its reading."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
+from math import hypot, pi
 
-from engine.calc.lengths import format_in
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import listed
 from engine.change.beyond_reach import refuse_far_steps
 from engine.change.candidates import Step
+from engine.checklist import Item
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.stages.layout.stage import Support
 from engine.walk import Walk
+
+
+@dataclass(frozen=True)
+class TreeChoice:
+    """One tree that has a place: its distance from the post, its girth as a tape goes round it, and the supports it is."""
+
+    tree: str
+    away_ft: float
+    girth_in: float
+    carries: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        """On one line."""
+        carried = f"carries {listed(list(self.carries))}" if self.carries else "carries nothing"
+        return f"{self.tree}  {format_ft_in(self.away_ft)} off, {format_in(self.girth_in)} round, {carried}"
+
+
+def posts_to_choose(walk: Walk, chosen: str | None) -> list[Support]:
+    """Driven posts in the order of the plan, of which one may be moved, swapped or left out; the chosen one first."""
+    driven = [support for support in walk.layout.supports.values() if support.support == "driven"]
+    return sorted(driven, key=lambda support: support.id != chosen)
+
+
+def tree_choices(job: Job, walk: Walk, post: str) -> tuple[TreeChoice, ...]:
+    """Every tree with a place, the nearest first."""
+    there, supports = walk.layout.supports[post], walk.layout.supports
+    found = []
+    for name, tree in job.trees.items():
+        point = walk.survey.points.get(tree.point)
+        if point is not None:
+            away_ft = hypot(point.east_ft - there.east_ft, point.north_ft - there.north_ft)
+            carries = tuple(other for other, support in supports.items() if support.support == "tree" and support.at == name)
+            found.append(TreeChoice(name, away_ft, pi * tree.diameter_in, carries))
+    return tuple(sorted(found, key=lambda choice: choice.away_ft))
 
 
 def settled(job: Job, before: Walk, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
@@ -20,6 +60,17 @@ def settled(job: Job, before: Walk, steps: Sequence[Step], at: datetime, by: str
     done = edits.apply_steps(job, steps, at, by, why=why)
     refuse_far_steps(job, before, steps)
     return done
+
+
+def ticked(job: Job, item: Item, at: datetime, by: str, value: float | None = None, reason: str = "") -> Job:
+    """Job with an item done, and its reading where it asks for one, with the reason where that is out of range.
+
+    Raises: EditRefused on a sealed job or a reading that no tape gives.
+    """
+    if value is None or item.reading is None:
+        return edits.tick(job, item.key, at, by, of=item.of)
+    feet, inches = (value, None) if item.reading.unit == "ft" else (None, value)
+    return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=reason, of=item.of)
 
 
 def refused(walked: Walk, post: str) -> bool:

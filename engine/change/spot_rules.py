@@ -11,7 +11,7 @@ from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
-from engine.change.what_stands import standing
+from engine.change.fresh_layout import standing
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Ground, keep_outs_round
 from engine.stages.layout.line_tracks import Track, place, tracks

@@ -5,8 +5,8 @@ from collections.abc import Iterator, Sequence
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, TITLES, Finding
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import sentence
 from engine.job.model.signed_record import Record
+from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import asked_when_signed
 from engine.paper.built_tables import TIMES, Table, stands, was_words
 from engine.stages.punch.closing_list import UNTICKED, left_open

@@ -16,7 +16,7 @@ from engine.job.model.site import Boundary
 from engine.stages.layout.stage import Support
 from engine.walk import Walk, walk
 from tests.bench.big_job import big_job
-from tests.change.test_kept_ground import hilly
+from tests.change.new_way.test_kept_ground import hilly
 from tests.demo import AT, BY, accepted, others
 
 UNSTAKED = "weight the apron down there."

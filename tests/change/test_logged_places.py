@@ -6,13 +6,13 @@ from math import hypot
 import pytest
 from shapely import Polygon
 
-from engine.change.given_up import NewWay
 from engine.change.logged_places import with_places
+from engine.change.new_way.given_up import NewWay
 from engine.job.edit import edits
 from engine.job.merge.merge import merge
 from engine.job.model.log_entries import AddEntry, MoveEntry
 from engine.walk import walk
-from tests.change.test_new_way import another_way, line_of
+from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT
 
 

@@ -1,6 +1,7 @@
-"""A post settled: which ticks fall, who was refused, and that what is saved is what the offer was judged by."""
+"""A post settled: what there is to choose from, which ticks fall, who was refused, and that what is saved is what was judged."""
 
 from datetime import timedelta
+from math import pi
 
 import pytest
 from hypothesis import assume, given
@@ -9,11 +10,12 @@ from hypothesis import strategies as st
 
 from engine.change import suggestions as looked_for
 from engine.change.found_in_ground import rock_where_it_stopped
-from engine.change.settling import refused, settled, to_settle
+from engine.change.settling import posts_to_choose, refused, settled, ticked, to_settle, tree_choices
 from engine.change.suggestions import suggestions
+from engine.checklist import Item, ReadingUnit, WantedReading
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
-from engine.job.model.item_key import ItemKey
+from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry
 from engine.walk import Walk, walk
@@ -37,7 +39,7 @@ def driven(job: Job, post: str, depth_in: float) -> Job:
     return job
 
 
-def ticked(job: Job) -> set[str]:
+def done(job: Job) -> set[str]:
     """What is done, as the walk reads the ticks."""
     return {str(line.item.key) for checklist in walk(job).checklists.values() for line in checklist.lines if line.state == "done"}
 
@@ -49,21 +51,21 @@ def moved(post: str, along_ft: float = 1.0) -> dict[str, object]:
 def test_all_of_a_post_that_is_settled_elsewhere_is_asked_for_again() -> None:
     job = driven(driven(line_of(), "P3", 8), "P4", 24)
     after = settled(job, walk(job), (moved("P3"),), LATER, BY, why="rock")
-    assert ticked(job) - ticked(after) == {f"posts.P3.{what}" for what in WHATS}
+    assert done(job) - done(after) == {f"posts.P3.{what}" for what in WHATS}
     assert [(entry.kind, entry.at, entry.by) for entry in after.log] == [("move", LATER, BY)]
 
 
 def test_all_of_a_post_that_goes_along_is_asked_for_again() -> None:
     job = driven(driven(line_of(), "P3", 24), "P4", 24)
     after = settled(job, walk(job), (moved("P3"), moved("P4")), LATER, BY)
-    assert ticked(job) - ticked(after) == {f"posts.{post}.{what}" for post in ("P3", "P4") for what in WHATS}
+    assert done(job) - done(after) == {f"posts.{post}.{what}" for post in ("P3", "P4") for what in WHATS}
 
 
 def test_a_step_that_is_refused_leaves_every_tick() -> None:
     job = driven(line_of(), "P3", 8)
     with pytest.raises(EditRefused):
         settled(job, walk(job), (moved("P3"), moved("P9")), LATER, BY)
-    assert ticked(job) == {f"posts.P3.{what}" for what in WHATS}
+    assert done(job) == {f"posts.P3.{what}" for what in WHATS}
 
 
 @pytest.mark.closed_form
@@ -98,6 +100,50 @@ def test_the_rock_lies_where_the_sleeve_stopped() -> None:
     assert (rock.what, rock.line, rock.station_ft, rock.offset_ft, rock.radius_ft, rock.text) == (
         "rock", "n", 41.0, 0.5, 1.0, 'P3 stopped at 8"',
     )  # fmt: skip
+
+
+@pytest.mark.independent
+def test_a_tree_is_told_with_its_distance_its_girth_and_what_it_carries() -> None:
+    job = edits.swap_to_tree(accepted(), "P11", "dogwood", AT, BY)
+    walked = walk(job)
+    choices = tree_choices(job, walked, "P10")
+    assert [choice.away_ft for choice in choices] == sorted(choice.away_ft for choice in choices)
+    assert {choice.tree for choice in choices} == {"oak", "hickory", "dogwood"}
+    dogwood = next(choice for choice in choices if choice.tree == "dogwood")
+    assert dogwood.carries == ("P11",)
+    assert dogwood.girth_in == pytest.approx(pi * job.trees["dogwood"].diameter_in)
+    assert dogwood.words.endswith("carries P11")
+
+
+def test_posts_to_choose_are_the_driven_ones_in_the_order_of_the_plan_the_chosen_one_first() -> None:
+    walked = walk(edits.swap_to_tree(accepted(), "P11", "dogwood", AT, BY))
+    driven_ones = [name for name, support in walked.layout.supports.items() if support.support == "driven"]
+    assert "P11" not in driven_ones
+    assert [post.id for post in posts_to_choose(walked, None)] == driven_ones
+    assert [post.id for post in posts_to_choose(walked, "P9")] == ["P9", *(name for name in driven_ones if name != "P9")]
+    assert [post.id for post in posts_to_choose(walked, "P11")] == driven_ones
+
+
+@pytest.mark.parametrize(("unit", "read"), [("ft", (5.5, None)), ("in", (None, 5.5))])
+def test_a_reading_goes_into_the_unit_asked_for(unit: ReadingUnit, read: tuple[float | None, float | None]) -> None:
+    item = Item(item_key("gate.G1.bottom_gap"), "bottom gap", WantedReading(unit, 2.0, 0.0, 3.0))
+
+    tick = ticked(Job(), item, AT, BY, 5.5, "humpy").checks[item.key]
+
+    assert ((tick.reading_ft, tick.reading_in), tick.state, tick.note) == (read, "done", "humpy")
+
+
+def test_an_item_without_a_reading_is_done_without_one() -> None:
+    item = Item(item_key("gate.G1.hung"), "hung")
+
+    tick = ticked(Job(), item, AT, BY).checks[item.key]
+
+    assert (tick.reading, tick.state, tick.note) == (None, "done", "")
+
+
+@pytest.mark.parametrize(("value", "wants"), [(1.9, True), (2.0, False), (3.0, False), (3.2, True)])
+def test_a_reading_out_of_range_wants_a_reason(value: float, wants: bool) -> None:
+    assert WantedReading("in", 2.5, 2.0, 3.0).wants_reason(value) is wants
 
 
 def but_for_time_and_name(job: Job) -> Job:

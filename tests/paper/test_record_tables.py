@@ -11,7 +11,7 @@ from engine.job.file.starter import starter
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables as record_tables
 from engine.paper.record_office import record_text

@@ -13,7 +13,7 @@ from engine.change.consequences import consequences
 from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.job.merge.unsaved import Unsaved, unsaved
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 from engine.paper.seal_check import seal_broken
 from engine.walk import walk
 from tui.base.apart import apart

@@ -19,7 +19,7 @@ from engine.change.suggestions import Step, Suggestion, suggestions
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import move_words
+from engine.job.model.words.log_sentences import move_words
 from engine.walk import Walk, walk
 from tui.base.commands import Command, bindings
 from tui.base.terminal import is_plain

@@ -12,9 +12,9 @@ from textual.timer import Timer
 from textual.widgets import Input, Static
 
 from engine.change.consequences import consequences
-from engine.change.given_up import GivenUp, NewWay, given_up
-from engine.change.new_way import with_new_way
-from engine.change.taken_down import taken_down
+from engine.change.new_way.given_up import GivenUp, NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
+from engine.change.new_way.taken_down import taken_down
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.edit.next_record import ordered_points
 from engine.job.errors import EditRefused

@@ -5,8 +5,7 @@ from datetime import datetime
 from textual import work
 from textual.content import Content
 
-from engine.change.settling import to_settle
-from engine.change.ticked import ticked
+from engine.change.settling import ticked, to_settle
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey

@@ -8,10 +8,8 @@ from textual.content import Content
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where_it_stopped, where_chosen
-from engine.change.new_way import with_new_way
-from engine.change.settling import settled, stopped_says
-from engine.change.tree_choices import tree_choices
-from engine.change.what_stands import posts_to_choose
+from engine.change.new_way.job_after import with_new_way
+from engine.change.settling import posts_to_choose, settled, stopped_says, tree_choices
 from engine.job.edit import edits
 from engine.stages.posts.old_sleeves import place_words
 from tui.boxes.choice import Ask, Choice

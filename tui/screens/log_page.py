@@ -12,7 +12,7 @@ from textual.widgets import Footer, OptionList, Static
 from engine.change.logged_places import where_logged
 from engine.job.edit.striking import in_the_way, strike
 from engine.job.model.log_entries import LogEntry, SignedEntry
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 from engine.stages.punch.closing_list import Jump
 from tui.base.commands import bindings
 from tui.base.key_lists import LOG_PAGE_COMMANDS

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from engine.findings import STAGES, FindingKey, StageName
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 from engine.walk import Walk
 from tui.stages import bracing, cables, fabric, gate, layout, posts, punch, staking, survey
 from tui.widgets.figures import Figures

@@ -32,11 +32,11 @@ from engine.job.model.log_entries import (
     SwapEntry,
     posts_since,
 )
-from engine.job.model.refusals import problems_of
 from engine.job.model.signed_record import Record
 from engine.job.model.site import ObstacleKind
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import NO_FACTS, TickFacts, same_facts
+from engine.job.model.words.refusals import problems_of
 
 SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
@@ -234,7 +234,7 @@ def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: 
 
 
 def new_way(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: datetime, by: str) -> Job:
-    """Job with a stretch of a line taken another way; engine.change.new_way works out what that does to its records.
+    """Job with a stretch of a line taken another way; engine.change.new_way.job_after works out what that does to its records.
 
     Raises: EditRefused on a sealed job, without a plan, or where a record would no longer fit the others.
     """

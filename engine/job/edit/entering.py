@@ -12,7 +12,7 @@ from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
 from engine.job.model.base import Id
 from engine.job.model.cross_checks import point_names, problems
 from engine.job.model.job import Job
-from engine.job.model.refusals import problems_of
+from engine.job.model.words.refusals import problems_of
 
 NAME = "id"
 """Last part of the path of a problem with a record's own name."""

@@ -17,7 +17,7 @@ from engine.job.model.log_entries import (
     current_entries,
     live,
 )
-from engine.job.model.log_sentences import called, day_words
+from engine.job.model.words.log_sentences import called, day_words
 
 
 def strike(job: Job, name: str, at: datetime, by: str, *, why: str = "") -> Job:

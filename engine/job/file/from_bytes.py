@@ -17,7 +17,7 @@ from engine.job.file.upgrade import upgraded
 from engine.job.model.base import Part
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.refusals import in_file, problems_of
+from engine.job.model.words.refusals import in_file, problems_of
 
 Model = TypeVar("Model", bound=Part)
 

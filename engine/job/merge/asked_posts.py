@@ -19,8 +19,8 @@ from engine.job.model.log_entries import (
     SwapEntry,
     current_entries,
 )
-from engine.job.model.log_sentences import sentence
 from engine.job.model.shots import LevelShot
+from engine.job.model.words.log_sentences import sentence
 
 PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
 """What a plan or a new way writes anew."""

@@ -11,7 +11,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, LogEntry, SupersededEntry
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 
 MOST_NAMED = 3
 _TOLD_APART = ("format", "log", "checks", "record")

@@ -15,7 +15,7 @@ from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SignedEntry
-from engine.job.model.refusals import problems_of
+from engine.job.model.words.refusals import problems_of
 
 _JOINED = ("format", "log", "checks", "record")
 

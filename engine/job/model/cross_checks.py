@@ -8,9 +8,9 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
 from engine.job.errors import Problem
+from engine.job.likely_name import nearest
 from engine.job.model.fence import FenceLine, Gate, HeightChange, Surface
 from engine.job.model.job import Job
-from engine.job.model.likely_name import nearest
 from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from engine.change.given_up import NewWay, given_up
 from engine.change.logged_places import with_places
-from engine.change.new_way import with_new_way
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.job_tables import tables_of

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.change.given_up import NewWay
+from engine.change.new_way.given_up import NewWay
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
 from engine.job.file.store import load, new, save
@@ -15,7 +15,7 @@ from engine.job.model.job import Job
 from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables
 from engine.walk import walk
-from tests.change.test_new_way import another_way, line_of
+from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT, BY
 
 WEEK = timedelta(days=7)

@@ -11,7 +11,7 @@ from engine.job.edit import edits
 from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, ObstacleEntry, live
-from engine.job.model.log_sentences import move_words
+from engine.job.model.words.log_sentences import move_words
 from engine.walk import walk
 from tests.demo import AT, BY, accepted
 from tests.tui.driving import keys, on_disk, shown, typed

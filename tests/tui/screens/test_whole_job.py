@@ -10,7 +10,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 from tests.demo import demo
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp

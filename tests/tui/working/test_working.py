@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from engine.job.edit import edits
 from engine.job.errors import EditRefused, ReadOnlyFile
 from engine.job.file.store import load
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.demo import AT, DEMO, demo

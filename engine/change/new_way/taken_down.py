@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
-from engine.change.given_up import GivenUp
+from engine.change.new_way.given_up import GivenUp
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.walk import Walk

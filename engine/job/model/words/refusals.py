@@ -8,8 +8,8 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel, ValidationError
 
 from engine.job.errors import PathInFile, Problem, shown
+from engine.job.likely_name import nearest
 from engine.job.model.item_key import ITEM_KEY
-from engine.job.model.likely_name import nearest
 
 MOST_TOLD = 500
 

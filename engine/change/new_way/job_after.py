@@ -8,8 +8,8 @@ from typing import Any, TypeVar
 from engine.calc.geometry.plane import deflection_deg, distance_ft, station_offset, vertex_stations_ft
 from engine.calc.phrases import listed
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
-from engine.change.given_up import LAID, GivenUp
-from engine.change.kept_ground import StationsNow, along_and_off_ft, held_levels, levels_now, line_now, stations_now
+from engine.change.new_way.given_up import LAID, GivenUp
+from engine.change.new_way.kept_ground import StationsNow, along_and_off_ft, held_levels, levels_now, line_now, stations_now
 from engine.job.edit import edits
 from engine.job.edit.next_record import free_name
 from engine.job.errors import EditRefused

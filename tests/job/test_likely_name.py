@@ -1,6 +1,6 @@
 """What a misspelt name most likely meant."""
 
-from engine.job.model.likely_name import nearest
+from engine.job.likely_name import nearest
 
 
 def test_a_misspelt_key_finds_its_neighbour():

@@ -7,7 +7,7 @@ from math import floor
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft, latitude_departure, station_offset
 from engine.calc.tolerances import MEETS_FT, SAME_GROUND_FT, SAME_SPOT_FT, TOUCHING_FT
-from engine.change.given_up import GivenUp
+from engine.change.new_way.given_up import GivenUp
 from engine.job.edit.next_record import free_name
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot, Shot

@@ -9,9 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.change.given_up import NewWay, given_up
-from engine.change.new_way import with_new_way
-from engine.change.taken_down import reused, taken_down
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
+from engine.change.new_way.taken_down import reused, taken_down
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.store import load, new, save
@@ -19,7 +19,7 @@ from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import RerouteEntry, log_gone_back
-from engine.job.model.log_sentences import sentence
+from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import left_sleeves
 from engine.walk import walk
 from tests.demo import AT, BY

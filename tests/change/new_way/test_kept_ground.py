@@ -8,8 +8,8 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from engine.change.given_up import NewWay, given_up
-from engine.change.new_way import with_new_way
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job

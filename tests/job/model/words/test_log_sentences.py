@@ -7,7 +7,7 @@ import pytest
 from pydantic import TypeAdapter
 
 from engine.job.model.log_entries import LogEntry
-from engine.job.model.log_sentences import move_words, sentence
+from engine.job.model.words.log_sentences import move_words, sentence
 
 AT = datetime(2026, 4, 14, 9, 30, tzinfo=UTC)
 ENTRY: TypeAdapter[Any] = TypeAdapter(LogEntry)
