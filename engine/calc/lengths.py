@@ -19,9 +19,10 @@ _LOOKALIKES = str.maketrans(
     dict.fromkeys("′’‘ʹ´`", "'") | dict.fromkeys("″”“ʺ", '"') | dict.fromkeys("−–", "-") | {"⁄": "/"} | dict.fromkeys("º˚", "°")
 )
 
-_NUMBER = r"[0-9]+ [0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+\.?[0-9]*|\.[0-9]+"
+_NUMBER = r"[0-9]+[- ][0-9]+/[0-9]+|[0-9]+/[0-9]+|[0-9]+\.?[0-9]*|\.[0-9]+"
 _IN_MARK = r"\"|inches|inch|in\.?"
 _FEET_AND_INCHES = re.compile(rf"(?P<feet>{_NUMBER}) ?(?:'|feet|foot|ft\.?)(?:[- ]?(?P<inches>{_NUMBER}) ?(?:{_IN_MARK})?)?")
+_FEET_UNMARKED = re.compile(rf"(?P<feet>[0-9]+\.?[0-9]*)[- ](?P<inches>[0-9]+\.?[0-9]*(?:[- ][0-9]+/[0-9]+)?) ?(?:{_IN_MARK})?")
 _ONE_UNIT = re.compile(rf"(?P<number>{_NUMBER}) ?(?:(?P<inches>{_IN_MARK})|(?P<metric>mm|cm|m))?")
 
 _PART = r"[0-9]+(?:\.[0-9]*)?"
@@ -41,8 +42,11 @@ def parse_length_ft(text: str, bare: Literal["ft", "in"] = "ft") -> float:
     """Length in feet from trade notation.
 
     Reads feet and inches (`23' 4 1/2"`, `5ft 2in`, `3' 6`), one unit (`7.5 ft`, `4 in`, `7 m`, `35 cm`, `350 mm`) or a
-    bare number, mixed number or fraction in the unit `bare`. Curly quotes, primes and fraction characters are read as
-    their plain forms; a leading minus covers the whole length. Inches after feet stay under 12.
+    bare number, mixed number or fraction in the unit `bare`. Two whole numbers without a mark are feet and inches in any
+    place: `22 4`, `22 4 3/8`, `22-4-3/8`. One and a fraction are one number in the unit `bare`: `22 1/2`; with a hyphen,
+    `22-1/2`, they are that in a place for inches, and refused in one for feet, where it may be read two ways.
+    Curly quotes, primes and fraction characters are read as their plain forms; a leading minus covers the whole length.
+    Inches after feet stay under 12.
 
     text: what was written, at most 60 characters. bare: unit of a number without a mark, "ft" or "in".
     Returns feet, -52,800 to 52,800.
@@ -56,16 +60,18 @@ def parse_length_ft(text: str, bare: Literal["ft", "in"] = "ft") -> float:
     plain = _plain(text)
     if not plain:
         raise LengthError("No length was written: write one like 23' 4 1/2\".")
-    body = plain.removeprefix("-").lstrip()
-    feet_and_inches = _FEET_AND_INCHES.fullmatch(body)
+    body = plain.removeprefix("-").lstrip().replace(" - ", "-")
+    two_units = _FEET_AND_INCHES.fullmatch(body) or _FEET_UNMARKED.fullmatch(body)
     one_unit = _ONE_UNIT.fullmatch(body)
-    if len(text) > _LONGEST_TEXT or not (feet_and_inches or one_unit):
+    if len(text) > _LONGEST_TEXT or not (two_units or one_unit):
         raise LengthError(f"{_shown(text)} is not a length: write it like 23' 4 1/2\", 22 1/2 in or 7 m.")
-    if feet_and_inches:
-        length_ft = _feet_and_inches_ft(feet_and_inches["feet"], feet_and_inches["inches"], text)
+    if two_units:
+        length_ft = _feet_and_inches_ft(two_units["feet"], two_units["inches"], text)
     else:
         assert one_unit is not None
         unit = "in" if one_unit["inches"] else one_unit["metric"] or bare
+        if body == one_unit["number"] and "-" in body and bare == "ft":
+            raise _two_readings(*body.split("-"), text)
         length_ft = _number(one_unit["number"], text) * _FT_PER_UNIT[unit]
     if length_ft > MAX_LENGTH_FT:
         raise LengthError(f"{_shown(text)} is over 10 miles: write a length on the site, like 23' 4 1/2\".")
@@ -128,6 +134,28 @@ def format_ft(length_ft: float, decimals: int = 1) -> str:
         raise LengthError(f"A length can't be written to {decimals} decimals: use 0 to 6.")
     rounded = round(length_ft, decimals)
     return f"{rounded if rounded else 0.0:.{decimals}f} ft"
+
+
+def understood(length_ft: float, unit: Literal["ft", "in"] = "ft") -> str:
+    """A length that was read, as it is shown back: `= 22' 4 3/8"`; `about 22' 4 5/16"` where no mark of a tape gives it exactly.
+
+    Exact to 1/64 inch where that is exact, else to the nearest 1/16. The words after `=` or `about` read back to it, to
+    a millionth of an inch or to 1/32 inch.
+
+    length_ft: feet, finite. unit: "ft" for feet and inches, "in" for inches alone.
+    Returns one line.
+    Raises LengthError for a length that isn't finite.
+    Source: common practice, no source (a tape's finest marks are sixteenths).
+    Valid for: any finite length.
+
+    >>> understood(22.36)
+    'about 22\\' 4 5/16"'
+    """
+    in_64ths = length_ft * 12 * 64
+    exact = math.isfinite(in_64ths) and abs(in_64ths - round(in_64ths)) < 64e-6
+    denominator = 64 if exact else 16
+    written = format_in(length_ft * 12, denominator) if unit == "in" else format_ft_in(length_ft, denominator)
+    return f"{'=' if exact else 'about'} {written}"
 
 
 def parse_azimuth_deg(text: str) -> float:
@@ -203,7 +231,7 @@ def _shown(text: str) -> str:
 
 
 def _number(written: str, text: str) -> float:
-    *whole, last = written.split()
+    *whole, last = written.replace("-", " ").split()
     above, slash, below = last.partition("/")
     if slash and float(below) == 0:
         raise LengthError(f"{_shown(text)} divides by zero: write a fraction like 1/2.")
@@ -223,6 +251,10 @@ def _feet_and_inches_ft(feet_written: str, inches_written: str | None, text: str
     if inches >= 12:
         raise LengthError(f"{_shown(text)} has 12 inches or more after the feet: carry them over, like 6' 2\" for 5' 14\".")
     return feet + inches / 12
+
+
+def _two_readings(whole: str, fraction: str, text: str) -> LengthError:
+    return LengthError(f"{_shown(text)} may be {whole} {fraction} ft or {whole}' 0 {fraction}\": write it as one of them.")
 
 
 def _ticks(length_in: float, denominator: int) -> int:

@@ -1,12 +1,13 @@
 """Lengths: every notation a crew writes, every refusal in one sentence, and nothing lost on the way through print."""
 
 import math
+from typing import Literal
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.lengths import LengthError, format_ft, format_ft_in, format_in, parse_length_ft
+from engine.calc.lengths import LengthError, format_ft, format_ft_in, format_in, parse_length_ft, understood
 
 LENGTHS_FT = st.floats(-52_000, 52_000)
 DENOMINATORS = st.sampled_from([1, 2, 4, 8, 16, 32, 64])
@@ -48,6 +49,25 @@ DENOMINATORS = st.sampled_from([1, 2, 4, 8, 16, 32, 64])
         ("1⁄4 in", 0.25 / 12),
         ("5\u00a0ft\u00a02\u00a0in", 5 + 2 / 12),
         ("52800", 52_800.0),
+        ("22 4 3/8", 22 + 4.375 / 12),
+        ("22-4-3/8", 22 + 4.375 / 12),
+        ("22 4-3/8", 22 + 4.375 / 12),
+        ("22-4 3/8", 22 + 4.375 / 12),
+        ("22 - 4 - 3/8", 22 + 4.375 / 12),
+        ("22' - 4-3/8\"", 22 + 4.375 / 12),
+        ("22'-4 3/8\"", 22 + 4.375 / 12),
+        ('22 4 3/8"', 22 + 4.375 / 12),
+        ("22 4⅜", 22 + 4.375 / 12),
+        ("22.36", 22.36),
+        ("268 3/8 in", 268.375 / 12),
+        ("268-3/8 in", 268.375 / 12),
+        ('4-1/2"', 4.5 / 12),
+        ("22 4", 22 + 4 / 12),
+        ("22-4", 22 + 4 / 12),
+        ("3 6", 3.5),
+        ("22 0 1/2", 22 + 0.5 / 12),
+        ("22 4.5", 22.375),
+        ("-22-4-3/8", -22 - 4.375 / 12),
     ],
 )
 def test_reads_trade_notation(text: str, length_ft: float) -> None:
@@ -55,7 +75,13 @@ def test_reads_trade_notation(text: str, length_ft: float) -> None:
 
 
 @pytest.mark.closed_form
-@pytest.mark.parametrize(("text", "length_ft"), [("22 1/2", 22.5 / 12), ("3/8", 0.375 / 12), ("2 ft", 2.0), ("12 cm", 0.12 / 0.3048)])
+@pytest.mark.parametrize(
+    ("text", "length_ft"),
+    [
+        ("22 1/2", 22.5 / 12), ("22-1/2", 22.5 / 12), ("3/8", 0.375 / 12), ("2 ft", 2.0), ("12 cm", 0.12 / 0.3048),
+        ("22 4 3/8", 22 + 4.375 / 12), ("22 4", 22 + 4 / 12),
+    ],
+)  # fmt: skip
 def test_a_bare_number_takes_the_unit_of_its_place(text: str, length_ft: float) -> None:
     assert parse_length_ft(text, bare="in") == pytest.approx(length_ft, rel=1e-15)
 
@@ -63,12 +89,17 @@ def test_a_bare_number_takes_the_unit_of_its_place(text: str, length_ft: float) 
 @pytest.mark.parametrize(
     "text",
     [
-        "5-2",
         "nan",
         "inf",
         "-inf",
         "1e3",
-        "3 6",
+        "22 4 ft",
+        "22 4 m",
+        "22--4",
+        "22 4 3/8 1/2",
+        "22 3/8 4",
+        "22-4-3",
+        "22 4 3",
         "ft",
         "--5",
         "+5",
@@ -96,6 +127,9 @@ def test_refuses_what_is_no_length(text: str) -> None:
         ("5' 14\"", "5' 14\" has 12 inches or more after the feet: carry them over, like 6' 2\" for 5' 14\"."),
         ("5' 12", "5' 12 has 12 inches or more after the feet: carry them over, like 6' 2\" for 5' 14\"."),
         ("5.5' 2\"", "5.5' 2\" has part of a foot and inches too: write whole feet first, like 23' 4 1/2\"."),
+        ("22-1/2", "22-1/2 may be 22 1/2 ft or 22' 0 1/2\": write it as one of them."),
+        ("22 36", "22 36 has 12 inches or more after the feet: carry them over, like 6' 2\" for 5' 14\"."),
+        ("22.5 4", "22.5 4 has part of a foot and inches too: write whole feet first, like 23' 4 1/2\"."),
         ("1/0", "1/0 divides by zero: write a fraction like 1/2."),
         ("22 5/4", "22 5/4 has a fraction of 1 or more after a whole number: write it like 22 1/2."),
         ("52801", "52801 is over 10 miles: write a length on the site, like 23' 4 1/2\"."),
@@ -210,3 +244,39 @@ def test_decimal_feet_read_back(length_ft: float) -> None:
 @given(LENGTHS_FT)
 def test_a_turned_sign_turns_only_the_sign(length_ft: float) -> None:
     assert format_ft_in(-abs(length_ft)).removeprefix("-") == format_ft_in(abs(length_ft))
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("text", "unit", "shown"),
+    [
+        ("22 4 3/8", "ft", "= 22' 4 3/8\""),
+        ("22.36", "ft", "about 22' 4 5/16\""),
+        ("268 3/8 in", "ft", "= 22' 4 3/8\""),
+        ("268-3/8", "in", '= 268 3/8"'),
+        ("7 m", "ft", "about 22' 11 9/16\""),
+        ("5 1/64", "in", '= 5 1/64"'),
+        ("-1/2", "in", '= -1/2"'),
+    ],
+)
+def test_a_length_is_shown_back_as_it_was_understood(text: str, unit: Literal["ft", "in"], shown: str) -> None:
+    assert understood(parse_length_ft(text, unit), unit) == shown
+
+
+@settings(max_examples=100)
+@given(st.integers(0, 52_000), st.integers(0, 11), st.integers(1, 63), st.sampled_from(["' ", "-", " "]), st.sampled_from(["-", " "]))
+def test_what_is_shown_back_of_feet_inches_and_a_fraction_reads_to_the_same(
+    feet: int, inches: int, over_64: int, after_feet: str, after_inches: str
+) -> None:
+    length_ft = parse_length_ft(f"{feet}{after_feet}{inches}{after_inches}{over_64}/64")
+    assert length_ft == pytest.approx(feet + inches / 12 + over_64 / 768, abs=1e-9)
+    sign, _, shown = understood(length_ft).partition(" ")
+    assert sign == "="
+    assert parse_length_ft(shown) == pytest.approx(length_ft, abs=1e-9)
+
+
+@settings(max_examples=100)
+@given(LENGTHS_FT, st.sampled_from(["ft", "in"]))
+def test_what_is_shown_back_of_any_length_reads_to_it(length_ft: float, unit: Literal["ft", "in"]) -> None:
+    sign, _, shown = understood(length_ft, unit).partition(" ")
+    assert abs(parse_length_ft(shown) - length_ft) * 12 <= (1e-5 if sign == "=" else 1 / 32 + 1e-9)
