@@ -71,7 +71,7 @@ def parse_length_ft(text: str, bare: Literal["ft", "in"] = "ft") -> float:
         assert one_unit is not None
         unit = "in" if one_unit["inches"] else one_unit["metric"] or bare
         if body == one_unit["number"] and "-" in body and bare == "ft":
-            raise _two_readings(*body.split("-"), text)
+            raise _two_readings(body, text)
         length_ft = _number(one_unit["number"], text) * _FT_PER_UNIT[unit]
     if length_ft > MAX_LENGTH_FT:
         raise LengthError(f"{_shown(text)} is over 10 miles: write a length on the site, like 23' 4 1/2\".")
@@ -253,7 +253,8 @@ def _feet_and_inches_ft(feet_written: str, inches_written: str | None, text: str
     return feet + inches / 12
 
 
-def _two_readings(whole: str, fraction: str, text: str) -> LengthError:
+def _two_readings(body: str, text: str) -> LengthError:
+    whole, _, fraction = body.partition("-")
     return LengthError(f"{_shown(text)} may be {whole} {fraction} ft or {whole}' 0 {fraction}\": write it as one of them.")
 
 

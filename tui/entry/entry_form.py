@@ -26,10 +26,23 @@ from tui.boxes.editing import Editing
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import saved_words, top_line
 from tui.entry.entered import entered
-from tui.entry.form_values import Texts, fields_of, first_texts, hint_of, last_record, options, placeholder_of, record, several, texts_of
+from tui.entry.form_values import (
+    Texts,
+    fields_of,
+    first_texts,
+    hint_of,
+    last_record,
+    options,
+    placeholder_of,
+    read_back_of,
+    record,
+    several,
+    texts_of,
+)
 from tui.entry.forms import NAME, Field, Form
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
+from tui.working.working_copy import now
 
 NEEDED = " is needed."
 NAMES_BEFORE = 6
@@ -81,9 +94,10 @@ class FormScreen(Screen[Content]):
             yield Static(id=f"wrong-{field.key}", classes="wrong", markup=False)
 
     def on_mount(self) -> None:
-        """Fill the form and start in its first field, behind the name of a record that has one."""
+        """Fill the form and start where the crew goes on: of a record that is there in its first field, behind its name."""
         self._fill()
-        self._box(self._keys[1 if self.record_name is not None and self.form.named else 0]).focus()
+        if self.record_name is not None:
+            self._box(self._keys[1 if self.form.named else 0]).focus()
 
     # The boxes -----------------------------------------------------------------------------------------------------
 
@@ -99,11 +113,12 @@ class FormScreen(Screen[Content]):
 
     def _fill(self) -> None:
         """The record, or what a new one starts with; the cursor where the crew goes on."""
-        name, held = self.record_name, self._row_held()
+        name, held, today = self.record_name, self._row_held(), now().date()
         self.before = first_texts(self.form, self._job) if name is None else texts_of(self.form, name, held)
         for field in self.form.fields:
             box = self._box(field.key)
             box.options = options(field, self.form, self._job)
+            box.read_back = read_back_of(self.form, field, today)
             box.placeholder = placeholder_of(self.form, field, name or "")
             box.value = self.before[field.key]
         self._wrong({})
@@ -155,7 +170,7 @@ class FormScreen(Screen[Content]):
         for field in self.form.fields:
             self._box(field.key).complete()
         texts = {field.key: self._box(field.key).value for field in self.form.fields}
-        fields = fields_of(self.form, texts, self.before, self._row_held())
+        fields = fields_of(self.form, texts, self.before, self._row_held(), now().date())
         name = self._record_called(texts, fields)
         called = self._called_anew(name, fields)
         if called is not None and called.elsewhere:

@@ -5,6 +5,7 @@ from datetime import date
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
+from engine.calc.dates import DateError, format_date, parse_date
 from engine.calc.lengths import format_bearing, format_ft_in, format_in
 from engine.job.edit.next_record import next_point, next_station_ft, ordered_points
 from engine.job.model.base import Part
@@ -12,9 +13,11 @@ from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import default_rows, stock_of
 from tui.entry.forms import NAME, Field, Form
+from tui.widgets.read_back import ReadBack, day_read_back, length_read_back
 
+UNITS: tuple[Literal["ft", "in"], ...] = ("ft", "in")
 YES_NO = ("yes", "no")
-_FT, _IN = "Feet and inches like 23' 4 1/2\", or 7 m; a bare number is feet.", "Inches like 22 1/2, or 35 cm."
+_FT, _IN = "Like 23' 4 1/2\", 23 4 1/2, 23.4 or 7 m; a bare number is feet.", "Like 22 1/2, 22.5 or 35 cm; a bare number is inches."
 _SIXTEENTHS = 16
 
 Texts = dict[str, str]
@@ -72,7 +75,7 @@ def last_record(form: Form, job: Job) -> Part | None:
     return next(reversed((job.stock if form.table == "stock" else records(form, job)).values()), None)
 
 
-def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None) -> dict[str, Any]:
+def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None, today: date) -> dict[str, Any]:
     """Boxes as fields of the record: an empty one is left out, one that nobody changed keeps its value to the last figure."""
     fields: dict[str, Any] = {"method": form.method} if form.method else {}
     for field in form.fields:
@@ -81,9 +84,27 @@ def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None) -> dict
             continue
         if row is not None and text == before.get(field.key):
             fields[field.key] = getattr(row, field.key)
+        elif get_origin(_type(form, field.key)) is tuple:
+            fields[field.key] = _listed(text, field)
         else:
-            fields[field.key] = _listed(text, field) if get_origin(_type(form, field.key)) is tuple else text
+            fields[field.key] = _near(text, today) if _type(form, field.key) is date else text
     return fields
+
+
+def read_back_of(form: Form, field: Field, today: date) -> ReadBack | None:
+    """How a field shows what it understood: a length or a date."""
+    if field.key != NAME and _type(form, field.key) is date:
+        return day_read_back(today)
+    unit = next((unit for unit in UNITS if field.key.endswith(f"_{unit}")), None)
+    return length_read_back(unit) if unit else None
+
+
+def _near(text: str, today: date) -> date | str:
+    """A day, in the year nearest to today where none was written; what can't be read is refused when it is saved."""
+    try:
+        return parse_date(text, today)
+    except DateError:
+        return text
 
 
 def hint_of(form: Form, field: Field) -> str:
@@ -93,7 +114,7 @@ def hint_of(form: Form, field: Field) -> str:
     described = form.model.model_fields[field.key].description or ""
     unit = _FT if field.key.endswith("_ft") else _IN if field.key.endswith("_in") else ""
     if _type(form, field.key) is date:
-        unit = "A date like 2026-11-25."
+        unit = "A date like 11/25 or 11/25/2026."
     return " ".join(part for part in (field.hint or f"{described[:1].upper()}{described[1:]}", unit) if part)
 
 
@@ -148,7 +169,7 @@ def _text(field: Field, value: object) -> str:
         return (" " if field.pick else ", ").join(str(part) for part in value)
     if isinstance(value, float):
         return _number(field.key, value)
-    return value.isoformat() if isinstance(value, date) else str(value)
+    return format_date(value) if isinstance(value, date) else str(value)
 
 
 def _number(key: str, value: float) -> str:

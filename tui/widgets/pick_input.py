@@ -2,9 +2,8 @@
 
 from typing import ClassVar
 
-from textual.widgets import Input
-
 from tui.base.commands import Command, bindings
+from tui.widgets.read_back import ReadBackInput
 
 COMMANDS = (
     Command("pick(1)", "down", "pick", "The next name to pick from; the start of a name will do too.", "Form"),
@@ -12,7 +11,7 @@ COMMANDS = (
 )
 
 
-class PickInput(Input):
+class PickInput(ReadBackInput):
     """`options` are what can be picked, found by any of their words where `any_word` says so; `many` takes several, blanks between.
 
     `free` lets a new name stand as it was typed.

@@ -1,9 +1,11 @@
 """What every part of the document is made of: the frozen base model and the field types for ids, lengths and text."""
 
+from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
+from engine.calc.dates import parse_date
 from engine.calc.lengths import parse_length_ft
 from engine.calc.limits import HIGHEST_LEVEL_FT, LONGEST_ROD_FT
 
@@ -47,6 +49,10 @@ def _round_inches(value: float) -> float:
     return round(value, INCH_PLACES) + 0.0
 
 
+def _day(value: object) -> object:
+    return parse_date(value) if isinstance(value, str) else value
+
+
 # A length along the ground or up a post: never negative, never longer than any yard fence.
 Feet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=0, le=20_000)]
 LongFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(gt=0, le=20_000)]
@@ -62,6 +68,8 @@ BuiltFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet)
 BuiltPlace = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=-1e9, le=1e9)]
 Inches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(ge=0, le=12_000)]
 LongInches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(gt=0, le=12_000)]
+
+Day = Annotated[date, BeforeValidator(_day)]
 
 Number = Annotated[float, BeforeValidator(_no_bool)]
 Count = Annotated[int, BeforeValidator(_no_bool), Field(ge=0, le=1_000_000)]

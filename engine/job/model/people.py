@@ -1,11 +1,10 @@
 """Who, when and for which dogs; the one-call notice."""
 
-from datetime import date
 from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.model.base import Id, LongInches, Number, Part, ShortText, Text
+from engine.job.model.base import Day, Id, LongInches, Number, Part, ShortText, Text
 
 Units = Literal["feet-inches", "metres"]
 
@@ -18,7 +17,7 @@ class Who(Part):
     client: Text = ""
     site: Text = ""
     crew: Annotated[tuple[ShortText, ...], Field(max_length=20)] = ()
-    planned_for: date | None = None
+    planned_for: Day | None = None
     licensed_kennel: bool = False
     units: Units = "feet-inches"
 
@@ -41,7 +40,7 @@ class UtilityNotice(Part):
     """The one-call ticket: nothing is driven before `earliest_start` nor after `expires`."""
 
     ticket: ShortText = ""
-    called: date | None = None
-    earliest_start: date | None = None
-    expires: date | None = None
+    called: Day | None = None
+    earliest_start: Day | None = None
+    expires: Day | None = None
     marks_seen: bool = False

@@ -41,7 +41,7 @@ def path(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def under(app: LinewalkApp, field: str) -> str:
     """The line under a field."""
     lines = [line.strip() for line in shown(app).splitlines()]
-    return lines[lines.index(field) + 1]
+    return lines[next(at for at, line in enumerate(lines) if line.startswith(field)) + 1]
 
 
 async def keys(pilot: Pilot[int], *pressed: str) -> None:
@@ -61,7 +61,7 @@ async def filled(pilot: Pilot[int], *texts: str) -> None:
 
 
 async def kind(pilot: Pilot[int], app: LinewalkApp, name: str) -> None:
-    """Down the kinds to one of them, and into its form."""
+    """Down the kinds to one of them, into its form, and up to its first field."""
     if isinstance(app.screen, FormScreen):
         await keys(pilot, "escape")
     if isinstance(app.screen, ThrowAwayDialog):
@@ -75,6 +75,11 @@ async def kind(pilot: Pilot[int], app: LinewalkApp, name: str) -> None:
     assert rows.current == name
     await keys(pilot, "enter")
     assert isinstance(app.screen, FormScreen)
+    first = app.screen.query(PickInput).first()
+    for _ in app.screen.query(PickInput):
+        if app.focused is not first:
+            await keys(pilot, "shift+tab")
+    assert app.focused is first
 
 
 async def survey_points(pilot: Pilot[int], app: LinewalkApp) -> None:

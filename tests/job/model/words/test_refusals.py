@@ -32,7 +32,7 @@ SLIPS = [
         'title = "Back yard"',
         'planned_for = "soon"',
         "[job] planned_for",
-        '"soon" is given where a date is wanted: write a date like',
+        "soon is not a date: write it like 11/24/2026 or 2026-11-24.",
     ),
     ("not a word", 'title = "Back yard"', 'units = "yards"', "[job] units", '"yards" isn\'t one of: "feet-inches" or "metres".'),
     ("long text", "Back yard", "x" * 201, "[job] title", "the text is longer than 200 characters. Shorten it."),

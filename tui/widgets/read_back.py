@@ -1,0 +1,68 @@
+"""What was understood of what stands in a field, shown at the field's right end: a length with its unit, a day with its weekday."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Literal
+
+from rich.segment import Segment
+from textual.strip import Strip
+from textual.widgets import Input
+
+from engine.calc.dates import DateError, parse_date
+from engine.calc.lengths import LengthError, parse_length_ft, understood
+
+ReadBack = Callable[[str], str]
+_UNREAD = "?"
+_WORDS: dict[str, str] = {"ft": "feet", "in": "inches"}
+
+
+def length_read_back(unit: Literal["ft", "in"]) -> ReadBack:
+    """Shows a length in tape notation, with the unit of a bare number before it; the unit alone while nothing stands there."""
+
+    def words(text: str) -> str:
+        if not text.strip():
+            return _WORDS[unit]
+        try:
+            length_ft, bare_in_ft = parse_length_ft(text, unit), parse_length_ft(text, "ft")
+            marked = bare_in_ft == parse_length_ft(text, "in") and bare_in_ft
+            return f"{'' if marked else f'{unit} '}{understood(length_ft, unit)}"
+        except LengthError:
+            return _UNREAD
+
+    return words
+
+
+def day_read_back(today: date) -> ReadBack:
+    """Shows a date with its weekday and year."""
+
+    def words(text: str) -> str:
+        if not text.strip():
+            return "month/day"
+        try:
+            day = parse_date(text, today)
+        except DateError:
+            return _UNREAD
+        return f"= {day:%a %b} {day.day}, {day.year}"
+
+    return words
+
+
+class ReadBackInput(Input):
+    """An input with what was understood at its right end; it gives way where the text needs the room."""
+
+    read_back: ReadBack | None = None
+
+    def reads(self, read_back: ReadBack) -> "ReadBackInput":
+        """The same input, showing what it understood this way."""
+        self.read_back = read_back
+        return self
+
+    def render_line(self, y: int) -> Strip:
+        """The line of the input, and behind it what was understood."""
+        line = super().render_line(y)
+        words = self.read_back(self.value) if self.read_back and y == 0 else ""
+        width = self.scrollable_content_region.width
+        if not words or len(self.value or self.placeholder) + len(words) + 2 > width:
+            return line
+        muted = self.get_component_rich_style("input--placeholder")
+        return Strip([*line.crop(0, width - len(words)).extend_cell_length(width - len(words)), Segment(words, muted)], width)
