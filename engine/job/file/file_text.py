@@ -9,6 +9,7 @@ from typing import Any
 
 from engine.job.errors import BadContent, Located, PathInFile, Problem
 from engine.job.file.places import line_column, locate
+from engine.job.file.plain_toml import plain_tables
 from engine.job.file.toml_tokens import over_limit, unclosed
 from engine.job.file.toml_words import toml_words
 
@@ -50,17 +51,25 @@ def parse(path: Path, text: str) -> Tables:
 
     Raises: BadContent with the line and column of what isn't TOML, or nests too deep, or can't be shown.
     """
-    over = over_limit(text)
-    if over:
-        raise _bad(path, *line_column(text, over[0]), over[1])
-    try:
-        data = tomllib.loads(text)
-    except (ValueError, RecursionError) as error:
-        raise _not_toml(path, text, error) from error
+    data = plain_tables(text)
+    if data is None:
+        data = _any_toml(path, text)
+    elif "\\" not in text and text.replace("\n", "").isprintable():
+        return data
     found = list(refused(data, ()))
     if found:
         raise BadContent(path, locate(text, data, found))
     return data
+
+
+def _any_toml(path: Path, text: str) -> Tables:
+    over = over_limit(text)
+    if over:
+        raise _bad(path, *line_column(text, over[0]), over[1])
+    try:
+        return tomllib.loads(text)
+    except (ValueError, RecursionError) as error:
+        raise _not_toml(path, text, error) from error
 
 
 def check_end(path: Path, text: str, data: Tables) -> Tables:
