@@ -59,6 +59,7 @@ class LinewalkApp(App[int]):
             from tui.screens.jobs import JobsScreen
 
             self.push_screen(JobsScreen(self.folder))
+            self.call_after_refresh(_sweep_from_now_on)
 
     @work(exclusive=True)
     async def open_file(self, path: Path) -> None:
@@ -78,8 +79,7 @@ class LinewalkApp(App[int]):
 
         self.saver = Saver(open_working(loaded, self.by or remembered_name(state_folder())), self.disk)
         self.push_screen(WalkScreen(self.saver))
-        gc.collect()
-        gc.freeze()  # what stands now stays: a later sweep over all of it would hold up a key by several frames
+        self.call_after_refresh(_sweep_from_now_on)
 
     @property
     def at_rest(self) -> bool:
@@ -114,6 +114,12 @@ def run_job(loaded: Loaded, by: str) -> int:
 def run_folder(folder: Path, by: str) -> int:
     """Open the jobs of a folder; the exit code is as for one job."""
     return _run(LinewalkApp(folder=folder, by=by))
+
+
+def _sweep_from_now_on() -> None:
+    """What stands now stays: a sweep over all of it would hold up a key by several frames."""
+    gc.freeze()
+    gc.enable()
 
 
 def _run(app: LinewalkApp) -> int:

@@ -2,6 +2,7 @@
 
 import argparse
 import errno
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -27,6 +28,14 @@ def main(argv: list[str] | None = None) -> int:
     0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong, 3 a fault of the program, 4 the output ended too soon.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: a second thread costs more than it brings
+    gc.disable()  # until something is seen: next to nothing of what a start makes can be thrown away
+    try:
+        return _main(argv)
+    finally:
+        gc.enable()
+
+
+def _main(argv: list[str] | None) -> int:
     words = sys.argv[1:] if argv is None else argv
     if words and words[0] not in COMMANDS and not words[0].startswith("-"):
         words = ["open", *words]

@@ -9,20 +9,15 @@ from textual.content import Content
 from textual.message import Message
 from textual.screen import Screen
 
-from engine.change.consequences import consequences
 from engine.findings import StageName
 from engine.job.errors import JobError
-from engine.job.merge.unsaved import Unsaved, unsaved
-from engine.job.model.words.log_sentences import sentence
-from engine.paper.seal_check import seal_broken
 from engine.walk import walk
 from tui.base.apart import apart
-from tui.boxes.choice import Choice
-from tui.boxes.preview import ChangeDialog
 from tui.working import working_copy as working
 from tui.working.saver import Saver
 
 if TYPE_CHECKING:
+    from engine.job.merge.unsaved import Unsaved
     from tui.working.working_copy import Edit, Working
 
 
@@ -67,6 +62,8 @@ class Editing(Screen[None]):
 
     def edit(self, words: str, edit: "Edit") -> bool:
         """One edit, shown at once and sent to the disk; says why where it can't be made."""
+        from engine.job.model.words.log_sentences import sentence
+
         if self.working.read_only:
             self.notify(self.working.read_only, severity="warning")
             return False
@@ -99,6 +96,10 @@ class Editing(Screen[None]):
 
     async def shown_first(self, title: str, words: str, edit: "Edit", *, says: str = "") -> bool:
         """One edit, made only once the crew has seen what it does; whether it was made."""
+        from engine.change.consequences import consequences
+        from engine.job.model.words.log_sentences import sentence
+        from tui.boxes.preview import ChangeDialog
+
         opened = self.working
         if opened.read_only:
             self.notify(opened.read_only, severity="warning")
@@ -134,6 +135,8 @@ class Editing(Screen[None]):
     @work
     async def ask_which(self) -> None:
         """Where both laptops changed the same fact: which to keep."""
+        from tui.boxes.choice import Choice
+
         if not self.working.conflicts:
             return
         self._asked = self.working.conflicts
@@ -147,6 +150,9 @@ class Editing(Screen[None]):
     @work
     async def look_around(self) -> None:
         """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""
+        from engine.job.merge.unsaved import unsaved
+        from engine.paper.seal_check import seal_broken
+
         opened, disk, state = self.working, self.saver.disk, self.saver.state
         changed = await apart(lambda: seal_broken(opened.loaded, opened.walk, disk=disk, state=state))
         if changed and self.working.loaded is opened.loaded:
@@ -157,8 +163,10 @@ class Editing(Screen[None]):
             self._offer(found)
 
     @work
-    async def _offer(self, found: Unsaved) -> None:
+    async def _offer(self, found: "Unsaved") -> None:
         """Taken in only where nothing was entered meanwhile; else it is offered when the job is opened again."""
+        from tui.boxes.choice import Choice
+
         at = found.copy.heading.saved_at
         says = f"It was kept elsewhere{f' on {at:%Y-%m-%d at %H:%M}' if at else ''}, when this file couldn't be reached."
         rows = [

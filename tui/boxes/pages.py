@@ -2,23 +2,23 @@
 
 from dataclasses import replace
 from textwrap import wrap
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.screen import Screen
-from textual.widgets import Footer, Markdown, Static
+from textual.widgets import Footer, Static
 
 from engine.findings import TITLES, StageName
-from engine.guide import guide
 from engine.job.model.job import Job
-from engine.paper.built_tables import Table
-from engine.paper.record_office import CHANGED, office_tables
 from engine.walk import Walk
 from tui.base.commands import Command, bindings, help_lines
 from tui.boxes.dialog import Dialog
 from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
+
+if TYPE_CHECKING:
+    from engine.paper.built_tables import Table
 
 WIDE = 74
 """Letters of a sentence that fit beside each other at 80 columns."""
@@ -98,6 +98,10 @@ class GuideScreen(ShowScreen):
 
     def body(self) -> ComposeResult:
         """The page, to scroll."""
+        from textual.widgets import Markdown
+
+        from engine.guide import guide
+
         with VerticalScroll():
             yield Markdown(guide(self.stage), open_links=False)
 
@@ -124,15 +128,17 @@ class TablesScreen(ShowScreen):
 
 def record_screen(job: Job, walk: Walk, touched: tuple[str, ...]) -> TablesScreen:
     """The record as the office will read it; first of all what was changed in it since it was signed."""
+    from engine.paper.record_office import CHANGED, office_tables
+
     tables = (_wrapped(table) if table.title == CHANGED else table for table in office_tables(job, walk, touched))
     return TablesScreen("Record: what was built", tuple(map(_figures, tables)))
 
 
-def _wrapped(table: Table) -> Table:
+def _wrapped(table: "Table") -> "Table":
     """A table of sentences, a row a line of the screen."""
     return replace(table, rows=tuple((row,) for (says,) in table.rows for row in wrap(says, WIDE)))
 
 
-def _figures(table: Table) -> Figures:
+def _figures(table: "Table") -> Figures:
     columns = tuple(Column(name, "left") for name in table.columns)
     return Figures(table.title, columns, tuple(FigureRow("", row) for row in table.rows), "" if table.rows else table.empty)

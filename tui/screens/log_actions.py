@@ -1,24 +1,20 @@
 """What the keys for what happened do: a move, an obstacle, a tree, a post more or less, a note, an accepted plan."""
 
 from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from textual import work
 from textual.content import Content
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
-from engine.change.found_in_ground import in_its_way, obstacle_found, rock_where_it_stopped, where_chosen
-from engine.change.new_way.job_after import with_new_way
-from engine.change.settling import posts_to_choose, settled, stopped_says, tree_choices
-from engine.job.edit import edits
-from engine.stages.posts.old_sleeves import place_words
-from tui.boxes.choice import Ask, Choice
-from tui.boxes.log_box import KINDS, Came, DeliveryDialog, Spot, SpotDialog, StartsAt
-from tui.boxes.materials import delivery_rows
-from tui.boxes.move import MoveDialog, Settled
-from tui.boxes.new_way_box import AcceptedNewWay, NewWayDialog
 from tui.screens.by_whom import ByWhom, by_name
-from tui.working.working_copy import Edit
+
+if TYPE_CHECKING:
+    from tui.boxes.log_box import Came, Spot
+    from tui.boxes.move import Settled
+    from tui.boxes.new_way_box import AcceptedNewWay
+    from tui.working.working_copy import Edit
 
 
 class LogActions(ByWhom):
@@ -31,6 +27,9 @@ class LogActions(ByWhom):
 
     @work
     async def _log(self) -> None:
+        from tui.boxes.choice import Choice
+        from tui.boxes.log_box import KINDS
+
         rows = [(kind, Content(f"{key}  {words}")) for kind, key, words in KINDS]
         kind = await self.app.push_screen_wait(Choice("What happened", rows, keys={key: kind for kind, key, _ in KINDS}))
         match kind:
@@ -68,6 +67,9 @@ class LogActions(ByWhom):
 
     async def _settle(self, post: str) -> None:
         """The move dialog; what it settles is one edit."""
+        from engine.change.settling import settled
+        from tui.boxes.move import MoveDialog
+
         working = self.working
         dialog = MoveDialog(post, working.job, working.walk, working.clock(), working.by)
         done: Settled | None = await self.app.push_screen_wait(dialog)
@@ -80,6 +82,10 @@ class LogActions(ByWhom):
     @work
     async def settle_refused(self, post: str) -> None:
         """A sleeve that stopped short: the rock as a keep-out if the crew says so, then where the post goes."""
+        from engine.change.found_in_ground import rock_where_it_stopped
+        from engine.change.settling import stopped_says
+        from tui.boxes.choice import Choice
+
         walked = self.working.walk
         rows = [("yes", Content("y  yes, a rock: nothing within 1 ft of it from now on")), ("no", Content("n  no, just find another spot"))]
         answer = await self.app.push_screen_wait(
@@ -93,9 +99,11 @@ class LogActions(ByWhom):
 
     @work
     async def _log_obstacle(self) -> None:
+        from engine.change.found_in_ground import in_its_way, obstacle_found
+
         walked = self.working.walk
 
-        def found(spot: Spot) -> Edit:
+        def found(spot: "Spot") -> "Edit":
             fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
             fields |= {"long_ft": spot.long_ft, "wide_ft": spot.wide_ft}
             return lambda job, at, by: obstacle_found(job, walked, spot.what, spot.line, spot.station_ft, at, by, **fields)  # type: ignore[arg-type]  # a choice of the dialog
@@ -110,9 +118,11 @@ class LogActions(ByWhom):
 
     @work
     async def _log_add(self) -> None:
+        from engine.change.settling import settled
+
         walked = self.working.walk
 
-        def added(spot: Spot) -> Edit:
+        def added(spot: "Spot") -> "Edit":
             step = {"kind": "add", "line": spot.line, "station_ft": spot.station_ft, "offset_ft": spot.offset_ft}
             return lambda job, at, by: settled(job, walked, (step,), at, by, why=spot.text)
 
@@ -122,6 +132,9 @@ class LogActions(ByWhom):
 
     @work
     async def _log_swap(self) -> None:
+        from engine.change.settling import settled, tree_choices
+        from tui.boxes.choice import Choice
+
         post = await self._ask_post("Which post is swapped for a tree")
         if post is None:
             return
@@ -134,6 +147,9 @@ class LogActions(ByWhom):
 
     @work
     async def _log_drop(self) -> None:
+        from engine.job.edit import edits
+        from tui.boxes.choice import Ask
+
         post = await self._ask_post("Which post is left out")
         if post is not None:
             why = await self.app.push_screen_wait(Ask(f"Why is {post} left out", placeholder="why"))
@@ -144,6 +160,10 @@ class LogActions(ByWhom):
     @work
     async def _log_sleeve(self) -> None:
         """An old sleeve that stays: which one, and why."""
+        from engine.job.edit import edits
+        from engine.stages.posts.old_sleeves import place_words
+        from tui.boxes.choice import Ask, Choice
+
         old = {str(sleeve.key): sleeve for sleeve in self.working.walk.posts.old_sleeves if sleeve.there is not None}
         rows = [(key, Content(f"{sleeve.post}, {sleeve.what}{place_words(sleeve)}")) for key, sleeve in old.items()]
         picked = await self.app.push_screen_wait(Choice("Which old sleeve stays in the ground", rows))
@@ -157,6 +177,9 @@ class LogActions(ByWhom):
 
     @work
     async def _log_new_way(self) -> None:
+        from engine.change.new_way.job_after import with_new_way
+        from tui.boxes.new_way_box import NewWayDialog
+
         working = self.working
         if not working.job.posts:
             self.notify("There is no accepted plan to change. Accept the layout first.", severity="warning")
@@ -176,7 +199,11 @@ class LogActions(ByWhom):
 
     @work
     async def _log_delivery(self) -> None:
-        def came_in(came: Came) -> Edit:
+        from engine.job.edit import edits
+        from tui.boxes.log_box import DeliveryDialog
+        from tui.boxes.materials import delivery_rows
+
+        def came_in(came: "Came") -> "Edit":
             said = {"packs": came.packs, "loose": came.loose, "brought_by": came.brought_by, "text": came.text}
             return lambda job, at, by: edits.delivery(job, came.stock, at, by, **said)  # type: ignore[arg-type]  # as the dialog read them
 
@@ -187,6 +214,9 @@ class LogActions(ByWhom):
 
     @work
     async def _log_note(self) -> None:
+        from engine.job.edit import edits
+        from tui.boxes.choice import Ask
+
         about = self.chosen or ""
         words = await self.app.push_screen_wait(Ask(f"Note about {about}" if about else "Note", placeholder="plain words"))
         if words is not None:
@@ -197,14 +227,20 @@ class LogActions(ByWhom):
 
     async def _ask_post(self, title: str) -> str | None:
         """The chosen post, or one picked from all driven ones."""
+        from engine.change.settling import posts_to_choose
+        from tui.boxes.choice import Choice
+
         rows = [
             (post.id, Content(f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>9} on {post.line}"))
             for post in posts_to_choose(self.working.walk, self.chosen)
         ]
         return await self.app.push_screen_wait(Choice(title, rows))
 
-    async def _ask_spot(self, title: str, edit: Callable[[Spot], Edit], *, obstacle: bool) -> Spot | None:
+    async def _ask_spot(self, title: str, edit: "Callable[[Spot], Edit]", *, obstacle: bool) -> "Spot | None":
         """A spot whose edit is not refused; it starts from the chosen thing's place."""
+        from engine.change.found_in_ground import where_chosen
+        from tui.boxes.log_box import SpotDialog, StartsAt
+
         lines = tuple(self.working.job.lines)
         if not lines:
             self.notify("There is no line yet. Draw one through surveyed points first.", severity="warning")

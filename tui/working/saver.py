@@ -12,14 +12,16 @@ from pathlib import Path
 from queue import Empty, SimpleQueue
 from threading import Thread, Timer
 from time import monotonic
+from typing import TYPE_CHECKING
 
 from engine.job.errors import JobError, NotSaved, shown
 from engine.job.file.disk import Disk, digest, read_whole, remove
 from engine.job.file.store import Loaded, keep_elsewhere, load, state_folder
-from engine.job.merge.asked import Side
-from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
 from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, looked, sending
+
+if TYPE_CHECKING:
+    from engine.job.merge.asked import Side
 
 Mark = tuple[int, int, int]
 """When a file was written, how long it is, and which one: what tells without reading it that it is another."""
@@ -81,7 +83,7 @@ class Saver:
         timer.daemon = True
         timer.start()
 
-    def send(self, keep: Side | None = None) -> None:
+    def send(self, keep: "Side | None" = None) -> None:
         """Save the job in hand at once; where a save is under way the newest is saved right after that one."""
         self._due = None
         before, self.working = self.working.sent, sending(self.working, keep)
@@ -200,6 +202,8 @@ def _mark_of(disk: Disk, path: Path) -> Mark:
 
 def stored(request: Request, disk: Disk, state: Path) -> Outcome:
     """One save, from its first byte to its last; what keeps the work out of its file comes back as words, with a copy kept elsewhere."""
+    from engine.job.merge.sharing import save_shared
+
     loaded, job, at = request.loaded, request.job, request.at
     try:
         shared = save_shared(loaded, job, at, request.keep, base=request.base, disk=disk, state=state)

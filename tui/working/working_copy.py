@@ -8,18 +8,18 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from engine.change.logged_places import with_places
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
 from engine.job.file.store import Loaded
-from engine.job.merge.asked import Conflict, Side
-from engine.job.merge.came_in import came_in
-from engine.job.merge.merge import merge
-from engine.job.merge.sharing import Shared
-from engine.job.merge.unsaved import Unsaved
 from engine.job.model.job import Job
 from engine.job.model.log_entries import log_gone_back
 from engine.walk import Walk, walk
+
+if TYPE_CHECKING:
+    from engine.job.merge.asked import Conflict, Side
+    from engine.job.merge.sharing import Shared
+    from engine.job.merge.unsaved import Unsaved
 
 Edit = Callable[[Job, datetime, str], Job]
 BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Ctrl+S asks which to keep."
@@ -39,7 +39,7 @@ class Request:
     base: Job
     job: Job
     at: datetime
-    keep: Side | None = None
+    keep: "Side | None" = None
     rescue: Path | None = None
 
 
@@ -48,7 +48,7 @@ class Outcome:
     """How a save went: what stands on disk now and what has to be asked, or why not. `rescue` is the copy of it kept elsewhere, if any."""
 
     request: Request
-    shared: Shared | None = None
+    shared: "Shared | None" = None
     error: JobError | None = None
     rescue: Path | None = None
 
@@ -87,7 +87,7 @@ class Working:
     slow: str = ""
     saved_at: datetime | None = None
     news: tuple[str, ...] = ()
-    conflicts: tuple[Conflict, ...] = ()
+    conflicts: "tuple[Conflict, ...]" = ()
     rescue: Path | None = None
     touched: tuple[str, ...] = ()
     clock: Callable[[], datetime] = field(default=now, compare=False)
@@ -118,6 +118,8 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
     Raises EditRefused, or ReadOnlyFile where nothing can be saved, and changes nothing.
     """
+    from engine.change.logged_places import with_places
+
     if working.read_only:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
     job = with_places(edit(working.job, working.clock(), working.by), working.walk, working.job)
@@ -130,6 +132,8 @@ def undone(working: Working) -> tuple[Working, str]:
 
     A log entry that may have reached the disk is struck, not erased. What came in from another laptop since that edit stays.
     """
+    from engine.job.merge.merge import merge
+
     if not working.past:
         return working, ""
     words, job = working.past[-1]
@@ -164,7 +168,7 @@ def _with_log_struck(working: Working, job: Job) -> Job:
     return job.model_copy(update={"log": log_gone_back(working.job.log, job.log, saved, working.clock(), working.by)})
 
 
-def sending(working: Working, keep: Side | None = None) -> Working:
+def sending(working: Working, keep: "Side | None" = None) -> Working:
     """The working copy with a save on its way in `sent`: none where one is under way already, or there is nothing to save.
 
     `keep` says whose word holds where both sides changed the same fact; None asks.
@@ -188,7 +192,7 @@ def landed(working: Working, outcome: Outcome) -> Working:
     return _after_save(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
 
 
-def _after_save(back: Working, before: Working, request: Request, shared: Shared) -> Working:
+def _after_save(back: Working, before: Working, request: Request, shared: "Shared") -> Working:
     job, fresh_words = shared.loaded.job, shared.came_in
     news = list(shared.loaded.notes)
     if before.trouble and not before.conflicts:
@@ -211,6 +215,8 @@ def _with_arrival(working: Working, before: Job, after: Job) -> Working:
 
 def looked(working: Working, loaded: Loaded) -> Working:
     """The working copy with what another laptop put into the file meanwhile, where nothing of its own is under way."""
+    from engine.job.merge.came_in import came_in
+
     if not working.saved or working.sent is not None:
         return working
     news = tuple(came_in(working.job, loaded.job))
@@ -220,7 +226,7 @@ def looked(working: Working, loaded: Loaded) -> Working:
     return _with_job(_with_arrival(there, working.job, loaded.job) if news else there, loaded.job)
 
 
-def taken_up(working: Working, found: Unsaved) -> Working:
+def taken_up(working: Working, found: "Unsaved") -> Working:
     """The working copy with work in hand that was kept elsewhere; what the file has had since is joined with it by the next save."""
     return replace(_with_job(working, found.copy.job), base=found.base, past=(), future=(), arrivals=(), rescue=found.copy.path)
 
