@@ -8,7 +8,6 @@ from engine.calc.phrases import listed
 from engine.job.edit.edits import OfPost
 from engine.job.merge.asked import Conflict, Side
 from engine.job.merge.joined_ticks import same_tick
-from engine.job.merge.key_words import item_words
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -20,6 +19,7 @@ from engine.job.model.log_entries import (
     current_entries,
 )
 from engine.job.model.shots import LevelShot
+from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import sentence
 
 PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")

@@ -5,12 +5,12 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from engine.calc.phrases import counted, listed
-from engine.job.merge.joined_ticks import said_words, same_tick
-from engine.job.merge.key_words import item_words, record_words
+from engine.job.merge.joined_ticks import same_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, LogEntry, SupersededEntry
+from engine.job.model.words.key_words import item_words, record_words, said_words
 from engine.job.model.words.log_sentences import sentence
 
 MOST_NAMED = 3

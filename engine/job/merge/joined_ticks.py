@@ -3,15 +3,14 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from engine.calc.lengths import format_ft_in, format_in
 from engine.job.edit.edits import superseded_entry
 from engine.job.merge.asked import Conflict, Side, in_order
-from engine.job.merge.key_words import item_words
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry
 from engine.job.model.tick_facts import same_facts
+from engine.job.model.words.key_words import item_words, said_words
 
 
 @dataclass(frozen=True)
@@ -53,13 +52,6 @@ def same_tick(one: Tick, other: Tick) -> bool:
     return said[0] == said[1] and same_facts(one.of, other.of)
 
 
-def said_words(tick: Tick) -> str:
-    """What a tick says by itself: its reading, or its state where nothing was read."""
-    if tick.reading_in is not None:
-        return format_in(tick.reading_in)
-    return tick.state if tick.reading_ft is None else format_ft_in(tick.reading_ft)
-
-
 def tick_words(tick: Tick | None) -> str:
     """What a tick says, by whom and when: `30", by Mo on May 4 at 14:05`."""
     if tick is None:
@@ -73,8 +65,7 @@ def _as_superseded(key: ItemKey, tick: Tick) -> tuple[object, ...]:
 
 def _overruled(job: Job) -> set[tuple[object, ...]]:
     """Ticks that a copy knows of and doesn't hold to any more."""
-    past = (entry for entry in job.log if isinstance(entry, SupersededEntry))
-    return {(entry.item, entry.state, entry.done_at, entry.done_by, entry.reading_ft, entry.reading_in) for entry in past}
+    return {_as_superseded(entry.item, entry.tick) for entry in job.log if isinstance(entry, SupersededEntry)}
 
 
 def _conflict(key: ItemKey, one: Tick | None, other: Tick | None) -> Conflict:

@@ -7,6 +7,8 @@ from pydantic import AwareDatetime, model_validator
 from engine.job.model.base import Feet, Inches, Part, ShortText, Text
 from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
+TickState = Literal["done", "not needed"]
+
 
 class Tick(Part):
     """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks.
@@ -14,7 +16,7 @@ class Tick(Part):
     `of` is what it was made for: the supports at their places and the sizes of that day. Where the walk finds others, the item is open.
     """
 
-    state: Literal["done", "not needed"] = "done"
+    state: TickState = "done"
     at: AwareDatetime
     by: ShortText
     reading_ft: Feet | None = None

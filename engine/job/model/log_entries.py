@@ -1,6 +1,6 @@
 """What happened on the ground: the append-only log, one record kind a class. What is taken back is struck, not erased."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Literal, Self
@@ -8,8 +8,9 @@ from typing import Annotated, Literal, Self
 from pydantic import AwareDatetime, Field, model_validator
 
 from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, ShortText, SignedFeet, Station, Text
+from engine.job.model.checks import Tick, TickState
 from engine.job.model.fence import PostKind
-from engine.job.model.item_key import KeyInFile
+from engine.job.model.item_key import ItemKey, KeyInFile
 from engine.job.model.site import ObstacleKind
 from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
@@ -165,12 +166,13 @@ class DeliveryEntry(Entry):
 class SupersededEntry(Entry):
     """What an item was ticked with before it was ticked anew, or opened again: no reading goes without a trace.
 
-    `done_at` and `done_by` are the tick's own; `of` is what it was made for; `opened` is whether it was taken back rather than made anew.
+    A file holds the tick's own fields beside the entry's: its time, its hand and its note are `done_at`, `done_by` and `text`. What it
+    said is read of `tick`; `opened` is whether it was taken back rather than made anew.
     """
 
     kind: Literal["superseded"]
     item: KeyInFile
-    state: Literal["done", "not needed"] = "done"
+    state: TickState = "done"
     done_at: AwareDatetime
     done_by: ShortText
     reading_ft: Feet | None = None
@@ -178,6 +180,14 @@ class SupersededEntry(Entry):
     text: Text = ""
     of: FactsInFile = NO_FACTS
     opened: bool = False
+
+    @property
+    def tick(self) -> Tick:
+        """The tick as it was."""
+        return Tick.model_construct(
+            state=self.state, at=self.done_at, by=self.done_by, reading_ft=self.reading_ft, reading_in=self.reading_in, note=self.text,
+            of=self.of,
+        )  # fmt: skip
 
 
 class SleeveLeftEntry(Entry):
@@ -271,6 +281,11 @@ def posts_since(plan: Iterable[str], log: tuple[LogEntry, ...]) -> PostsSince:
 def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
     """Log entries that stand: those that weren't struck."""
     return tuple(entry for entry in log if entry.struck_at is None)
+
+
+def ticks_before(log: tuple[LogEntry, ...]) -> Iterator[tuple[ItemKey, Tick]]:
+    """Ticks that were made anew since, with their items; those that were taken back are none."""
+    return ((entry.item, entry.tick) for entry in live(log) if isinstance(entry, SupersededEntry) and not entry.opened)
 
 
 def reopened_since(signed: tuple[LogEntry, ...], log: tuple[LogEntry, ...]) -> bool:

@@ -4,9 +4,8 @@ from collections.abc import Mapping, Sequence
 
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import TAPE_FT
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import SleeveLeftEntry, SupersededEntry, live
+from engine.job.model.log_entries import SleeveLeftEntry, live, ticks_before
 from engine.job.model.tick_facts import TickFacts
 
 Emptied = Mapping[str, Sequence[Point]]
@@ -18,14 +17,12 @@ SLEEVE = "sleeve"
 def emptied_places(job: Job) -> Emptied:
     """What the ticks of old sleeves and the log say."""
     found: dict[str, list[Point]] = {}
-    said = [(key, tick.of) for key, tick in job.checks.items() if _of_old_sleeve(key)]
     for entry in live(job.log):
         if isinstance(entry, SleeveLeftEntry):
             found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
-        elif isinstance(entry, SupersededEntry) and _of_old_sleeve(entry.item) and not entry.opened:
-            said.append((entry.item, entry.of))
-    for key, of in said:
-        found.setdefault(key.subject.partition(".")[0], []).extend((at.east_ft, at.north_ft) for at in of.places)
+    for key, tick in (*job.checks.items(), *ticks_before(job.log)):
+        if (key.stage, key.what) == ("posts", "old_sleeve"):
+            found.setdefault(key.subject.partition(".")[0], []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
     return found
 
 
@@ -38,7 +35,3 @@ def sleeve_words(emptied: Emptied, post: str, there: Point) -> str:
 def sleeve_said(of: TickFacts) -> str:
     """Which sleeve of its place a tick was made for."""
     return of.words[0] if of.words else SLEEVE
-
-
-def _of_old_sleeve(key: ItemKey) -> bool:
-    return (key.stage, key.what) == ("posts", "old_sleeve")

@@ -18,9 +18,9 @@ from engine.job.model.log_entries import (
     PlannedEntry,
     RerouteEntry,
     SleeveLeftEntry,
-    SupersededEntry,
     SwapEntry,
     live,
+    ticks_before,
 )
 from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.layout.line_tracks import path_then, place_on
@@ -123,21 +123,8 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
     """Every sleeve that was read and that none stands in today, each once, the first reading of it."""
     read = [
         _Driven(key.subject, tick.at, _read_at(layout, key.subject, tick.at, tick.of), bool(tick.of.places), sleeve_said(tick.of))
-        for key, tick in job.checks.items()
+        for key, tick in (*job.checks.items(), *ticks_before(job.log))
         if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
-    ]
-    read += [
-        _Driven(
-            entry.item.subject,
-            entry.done_at,
-            _read_at(layout, entry.item.subject, entry.done_at, entry.of),
-            bool(entry.of.places),
-            sleeve_said(entry.of),
-        )
-        for entry in live(job.log)
-        if isinstance(entry, SupersededEntry)
-        and (entry.item.stage, entry.item.what, entry.state) == ("posts", "driven_depth", "done")
-        and not entry.opened
     ]
     kept: list[_Driven] = []
     for one in sorted(read, key=lambda one: one.at):

@@ -2,7 +2,7 @@
 
 from datetime import datetime
 
-from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.job.model.log_entries import (
     AddEntry,
@@ -20,6 +20,7 @@ from engine.job.model.log_entries import (
     SupersededEntry,
     SwapEntry,
 )
+from engine.job.model.words.key_words import item_words, said_words
 
 
 def sentence(entry: LogEntry) -> str:
@@ -77,11 +78,8 @@ def _size(entry: ObstacleEntry) -> str:
 
 def _read_before(entry: SupersededEntry) -> str:
     """What an item was ticked with: `P7 driven depth: 30" no longer stands, read on May 4 by Mo`."""
-    subject = "" if entry.item.subject == "job" else f"{entry.item.subject} "
-    read = format_in(entry.reading_in) if entry.reading_in is not None else format_ft_in(entry.reading_ft or 0.0)
-    value = read if entry.reading_in is not None or entry.reading_ft is not None else entry.state
-    what = entry.item.what.replace("_", " ")
-    return f"{subject}{what}: {value} no longer stands, ticked on {day_words(entry.done_at)} by {entry.done_by}"
+    tick = entry.tick
+    return f"{item_words(entry.item)}: {said_words(tick)} no longer stands, ticked on {day_words(tick.at)} by {tick.by}"
 
 
 def _rerouted(entry: RerouteEntry) -> str:

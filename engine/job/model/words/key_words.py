@@ -1,5 +1,7 @@
-"""Items and records of a file in a few words."""
+"""Items, ticks and records of a file in a few words."""
 
+from engine.calc.lengths import format_ft_in, format_in
+from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import NOUNS
 from engine.job.model.item_key import ItemKey
 
@@ -13,6 +15,13 @@ def item_words(key: ItemKey) -> str:
     """An item by what it is about and what is asked: `P7 driven depth`."""
     subject = "" if key.subject == "job" else f"{key.subject} "
     return f"{subject}{key.what.replace('_', ' ')}".strip()
+
+
+def said_words(tick: Tick) -> str:
+    """What a tick says by itself: its reading, or its state where nothing was read."""
+    if tick.reading_in is not None:
+        return format_in(tick.reading_in)
+    return tick.state if tick.reading_ft is None else format_ft_in(tick.reading_ft)
 
 
 def record_words(table: str, name: str) -> str:
