@@ -59,7 +59,7 @@ def _site(job: Job, walk: Walk) -> Iterator[Shape]:
 
 def is_plain(area: KeepOut) -> bool:
     """Whether a keep-out is drawn by itself: a tree and a wall are there already."""
-    return len(area.polygon) > 2 and area.id.source not in ("tree", "structure")
+    return area.id.source not in ("tree", "structure")
 
 
 def keep_out_shapes(area: KeepOut) -> Iterator[Area | Words]:
