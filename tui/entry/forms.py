@@ -6,7 +6,7 @@ from functools import cached_property
 from engine.job.model.base import Part
 from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Surface, Yard
 from engine.job.model.people import Dog, UtilityNotice, Who
-from engine.job.model.rules import Rules
+from engine.job.model.rules import ASKED_NO_MORE, Rules
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Point, TapeShot, TieShot
 from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
 from engine.job.model.stock_row import StockRow
@@ -53,7 +53,8 @@ class Form:
     def fields(self) -> tuple[Field, ...]:
         """Every field, in the order they are filled."""
         told = {field.key for field in self.told}
-        rest = (Field(key, _words(key)) for key in self.model.model_fields if key not in told and key != "method")
+        unasked = {*told, "method", *ASKED_NO_MORE}
+        rest = (Field(key, _words(key)) for key in self.model.model_fields if key not in unasked)
         return tuple(sorted((*self.told, *rest), key=lambda field: field.key == "note"))
 
     @property

@@ -8,6 +8,8 @@ from engine.job.model.base import AgainstItself, Feet, Inches, LongFeet, LongInc
 
 CP = "common practice, no source"
 MEM = "from memory"
+ASKED_NO_MORE = ("eye_tolerance_in",)
+"""Limits that nothing reads any more. A file that holds one keeps it, and its seal holds; no form asks for it."""
 SoilClass = Literal["rock", "foliated rock", "gravel", "sand", "clay"]
 
 
@@ -56,7 +58,7 @@ class PostRules(Part):
     driven_share: Annotated[Number, Field(gt=0, le=1, description=f"{CP}: a sleeve goes in at least half its length")] = 0.5
     cap_in: Annotated[Inches, Field(le=6, description=f"{CP}: the top eye leaves 1/4 in for the cap")] = 0.25
     pull_days: Annotated[Number, Field(ge=0, description=f"{CP}: a sleeve less than about a week old pulls out, later it stays")] = 7.0
-    eye_tolerance_in: Annotated[LongInches, Field(description=CP)] = 0.5
+    eye_tolerance_in: Annotated[LongInches | None, Field(description="asked no more: no item reads how high an eye stands")] = None
     soil: Annotated[SoilClass, Field(description="soil class of IBC table 1806.2 that the lead judges the ground to be")] = "clay"
     soil_double: Annotated[bool, Field(description="IBC 1806.3.4: lateral bearing doubled where half an inch of movement does no harm")] = (
         True

@@ -83,3 +83,14 @@ def test_minor_3_holds_what_a_tick_was_made_for_and_what_became_of_an_old_one() 
     assert any(isinstance(entry, ObstacleEntry) and entry.east_ft is not None for entry in job.log)
     assert job.record is not None
     assert job.record.sleeves_left["P2"].what == "post moved"
+
+
+def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:
+    signed = load(SAMPLES[0]).job
+    posts = signed.rules.posts.model_copy(update={"eye_tolerance_in": 0.75})
+    job = signed.model_copy(update={"rules": signed.rules.model_copy(update={"posts": posts})})
+    path = new(tmp_path / "older.toml", job, state=tmp_path / "state").path
+    assert "eye_tolerance_in = 0.75\n" in path.read_text(encoding="utf-8")
+    loaded = load(path)
+    assert (loaded.seal_holds, loaded.job.rules.posts.eye_tolerance_in) == (True, 0.75)
+    assert "eye_tolerance_in" not in new(tmp_path / "newer.toml", signed, state=tmp_path / "state").path.read_text(encoding="utf-8")
