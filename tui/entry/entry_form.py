@@ -17,6 +17,7 @@ from engine.job.edit.next_record import shot_name
 from engine.job.errors import EntryRefused, JobError, PathInFile, Problem
 from engine.job.model.base import Part
 from engine.job.model.job import Job
+from engine.job.model.words.field_words import NAME
 from tui.base.commands import bindings
 from tui.base.key_lists import FORM_COMMANDS
 from tui.base.theme import SIGNS
@@ -39,7 +40,7 @@ from tui.entry.form_values import (
     several,
     texts_of,
 )
-from tui.entry.forms import NAME, Field, Form
+from tui.entry.forms import Field, Form
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
 from tui.working.working_copy import now

@@ -5,20 +5,18 @@ from datetime import date
 from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
-from engine.calc.dates import DateError, format_date, parse_date
-from engine.calc.lengths import format_bearing, format_ft_in, format_in
+from engine.calc.dates import DateError, parse_date
 from engine.job.edit.next_record import next_point, next_station_ft, ordered_points
 from engine.job.model.base import Part
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import default_rows, stock_of
-from tui.entry.forms import NAME, Field, Form
+from engine.job.model.words.field_words import NAME, YES_NO, value_text
+from tui.entry.forms import Field, Form
 from tui.widgets.read_back import ReadBack, day_read_back, length_read_back
 
 UNITS: tuple[Literal["ft", "in"], ...] = ("ft", "in")
-YES_NO = ("yes", "no")
 _FT, _IN = "Like 23' 4 1/2\", 23 4 1/2, 23.4 or 7 m; a bare number is feet.", "Like 22 1/2, 22.5 or 35 cm; a bare number is inches."
-_SIXTEENTHS = 16
 
 Texts = dict[str, str]
 
@@ -146,7 +144,7 @@ def _first(form: Form, field: Field, job: Job, last: Part | None) -> str:
         return names[0] if len(names) == 1 else _default(form, field)
     if field.follow == "step":
         station_ft = next_station_ft(job, getattr(last, "line", ""))
-        return "" if station_ft is None else format_ft_in(station_ft, _SIXTEENTHS)
+        return "" if station_ft is None else value_text("station_ft", station_ft)
     if field.follow == "keep":
         return _text(field, getattr(last, field.key))
     return _text(field, getattr(last, field.follow[1:])) if field.follow else _default(form, field)
@@ -161,23 +159,7 @@ def _default(form: Form, field: Field) -> str:
 
 
 def _text(field: Field, value: object) -> str:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return YES_NO[0] if value else YES_NO[1]
-    if isinstance(value, tuple):
-        return (" " if field.pick else ", ").join(str(part) for part in value)
-    if isinstance(value, float):
-        return _number(field.key, value)
-    return format_date(value) if isinstance(value, date) else str(value)
-
-
-def _number(key: str, value: float) -> str:
-    if key.endswith("_ft"):
-        return format_ft_in(value, _SIXTEENTHS)
-    if key.endswith("_in"):
-        return format_in(value, _SIXTEENTHS)
-    return format_bearing(value) if key == "azimuth_deg" else f"{value:.10g}"
+    return value_text(field.key, value, between=" " if field.pick else ", ")
 
 
 def _listed(text: str, field: Field) -> tuple[str, ...]:
