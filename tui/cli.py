@@ -4,10 +4,17 @@ import argparse
 import errno
 import gc
 import os
+import re
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+if TYPE_CHECKING:
+    from engine.job.merge.asked import Side
+
+ALL = 0
+"""Stands for all questions of a merge that have no answer of their own."""
 CANNOT_READ = 2
 OUTPUT_ENDED = 4
 OUTPUT_TROUBLE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
@@ -111,7 +118,14 @@ def _parser() -> argparse.ArgumentParser:
     merged.add_argument("ours", type=Path, metavar="A")
     merged.add_argument("theirs", type=Path, metavar="B")
     merged.add_argument("-o", "--out", type=_named_path, metavar="C", required=True, help="the new job file; it must not exist yet")
-    merged.add_argument("--keep", choices=("ours", "theirs"), help="where the two differ: keep what A says (ours) or B (theirs)")
+    merged.add_argument(
+        "--keep",
+        action="append",
+        type=_answer,
+        default=[],
+        metavar="WHICH",
+        help="where the two differ: keep what A says (ours) or B (theirs); or an answer a question, 1=a 2=b, said once for each",
+    )
     return parser
 
 
@@ -119,6 +133,14 @@ def _named(text: str) -> str:
     if not text.strip():
         raise argparse.ArgumentTypeError("a name is wanted, and this one is empty")
     return text
+
+
+def _answer(text: str) -> tuple[int, "Side"]:
+    """The number of a question and whose word is kept; 0 for all that have no answer of their own."""
+    found = re.fullmatch(r"(?:([1-9]\d{0,3})=)?(a|b|ours|theirs)", text.strip().lower())
+    if found is None or (found[1] is None and found[2] in ("a", "b")):
+        raise argparse.ArgumentTypeError(f"{text!r} is no answer: say ours or theirs for all, or 1=a, 1=b for one question")
+    return int(found[1]) if found[1] else ALL, "ours" if found[2] in ("a", "ours") else "theirs"
 
 
 def _named_path(text: str) -> Path:
@@ -232,13 +254,18 @@ def _load(args: argparse.Namespace) -> int:
 
 
 def _merge(args: argparse.Namespace) -> int:
+    from engine.job.errors import JobError
     from engine.job.file.store import load, new, state_folder
     from engine.job.merge.ancestors import base_of
-    from engine.job.merge.join_files import joined
+    from engine.job.merge.join_files import Answers, joined
 
+    said: dict[int, Side] = {}
+    for number, side in args.keep:
+        if said.setdefault(number, side) != side:
+            raise JobError(f"--keep is said both ways for {f'question {number}' if number else 'all'}: say it once.")
     ours, theirs = load(args.ours), load(args.theirs)
     base = base_of(ours, theirs, state=state_folder())
-    found = joined(ours, theirs, args.keep, base)
+    found = joined(ours, theirs, Answers({n: side for n, side in said.items() if n != ALL}, said.get(ALL)), base)
     for says in found.asked:
         print(says, file=sys.stderr)
     if base is None and found.asked:

@@ -11,6 +11,7 @@ from engine.job.edit.edits import reopen, sign
 from engine.job.errors import JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, new, save
+from engine.job.merge.asked import Keep
 from engine.job.merge.sharing import save_shared
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
@@ -29,7 +30,7 @@ class Scene:
     job: Job
     before: list[str]
     after: list[str]
-    keep: str | None = None
+    keep: Keep | None = None
 
 
 def titled(job: Job, title: str) -> Job:
@@ -61,7 +62,7 @@ def answered(folder: Path) -> Scene:
     scene = shared(folder)
     theirs = load(scene.loaded.path, state=folder / "state")
     save(theirs, titled(theirs.job, "theirs"), NOW, state=folder / "state")
-    return replace(scene, job=titled(scene.job, "ours"), keep="ours")
+    return replace(scene, job=titled(scene.job, "ours"), keep=Keep(otherwise="ours"))
 
 
 def signed(folder: Path) -> Scene:
@@ -111,7 +112,7 @@ def act(scene: Scene, failing: FailingDisk, folder: Path, tries: int = 1) -> boo
     disk = failing.disk(pid=1001)
     for _ in range(tries):
         try:
-            save_shared(scene.loaded, scene.job, NOW, scene.keep, disk=disk, state=folder / "state")  # type: ignore[arg-type]  # a side
+            save_shared(scene.loaded, scene.job, NOW, scene.keep, disk=disk, state=folder / "state")
         except JobError:
             continue
         except Killed:

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from engine.job.edit import edits
 from engine.job.file.disk import Disk
 from engine.job.file.store import state_folder
-from engine.job.merge.asked import Side
+from engine.job.merge.asked import Keep, Side
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
@@ -32,7 +32,7 @@ class Clock:
 
 def put(working: Working, keep: Side | None = None) -> Working:
     """The working copy once the job in hand was saved, or couldn't be."""
-    return home(sending(working, keep))
+    return home(sending(working, Keep(otherwise=keep) if keep else None))
 
 
 def home(sent: Working, now: Working | None = None) -> Working:

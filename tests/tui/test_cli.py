@@ -247,7 +247,7 @@ def test_merge_asks_and_writes_nothing(tmp_path: Path, capsys: pytest.CaptureFix
     assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml")]) == 1
     said, error = capsys.readouterr()
     assert said == ""
-    assert error.splitlines()[0] == "fence height_ft: 5.0 in a.toml, 6.0 in b.toml."
+    assert error.splitlines()[0] == "1. The fence's height: 5' 0\" in a.toml; 6' 0\" in b.toml."
     assert error.splitlines()[-1] == "Nothing was written."
     assert sorted(path.name for path in tmp_path.iterdir()) == ["a.toml", "b.toml"]
 
@@ -275,6 +275,37 @@ def test_merge_keeps_what_it_is_told_to(keep: str, height_ft: float, tmp_path: P
     job = load(tmp_path / "c.toml").job
     assert (job.fence.height_ft, len(job.log)) == (height_ft, 1)
     assert (a.read_bytes(), b.read_bytes()) == before
+
+
+@pytest.mark.parametrize(("keep", "height_ft"), [("1=a", 5.0), ("1=b", 6.0), ("1=theirs", 6.0)])
+def test_merge_keeps_what_it_is_told_of_one_question(keep: str, height_ft: float, tmp_path: Path) -> None:
+    a, b = parted(tmp_path)
+    assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml"), "--keep", "ours", "--keep", keep]) == 0
+    assert load(tmp_path / "c.toml").job.fence.height_ft == height_ft
+
+
+@pytest.mark.parametrize(
+    ("answers", "says"),
+    [
+        (["2=a"], "There is no question 2. This merge asks 1 question."),
+        (["1=a", "1=b"], "--keep is said both ways for question 1: say it once."),
+    ],
+)
+def test_an_answer_that_cannot_be_ends_with_2(answers: list[str], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    a, b = parted(tmp_path)
+    said = [word for answer in answers for word in ("--keep", answer)]
+    assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml"), *said]) == 2
+    assert capsys.readouterr().err == f"{says}\n"
+    assert not (tmp_path / "c.toml").exists()
+
+
+@pytest.mark.parametrize("keep", ["0=a", "1=c", "a", "1", "x=a", "12345=a"])
+def test_an_answer_that_is_none_ends_with_2(keep: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    a, b = parted(tmp_path)
+    with pytest.raises(SystemExit) as left:
+        main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml"), "--keep", keep])
+    assert left.value.code == 2
+    assert "is no answer: say ours or theirs for all, or 1=a, 1=b for one question" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("again", ["a.toml", "b.toml"])

@@ -134,17 +134,20 @@ class Editing(Screen[None]):
 
     @work
     async def ask_which(self) -> None:
-        """Where both laptops changed the same fact: which to keep."""
-        from tui.boxes.choice import Choice
+        """Where both laptops changed one fact: which to keep, one question after the other; nothing is saved before all have an answer."""
+        from engine.job.merge.asked import Keep
+        from tui.boxes.which_box import WhichDialog
 
-        if not self.working.conflicts:
-            return
-        self._asked = self.working.conflicts
-        says = "\n".join(conflict.says for conflict in self.working.conflicts[:8])
-        rows = [("ours", Content("Keep what this laptop says")), ("theirs", Content("Keep what the other one says"))]
-        keep = await self.app.push_screen_wait(Choice("Both laptops changed this", rows, says))
-        if keep is not None:
-            self.saver.send("ours" if keep == "ours" else "theirs")
+        asked = self._asked = self.working.conflicts
+        answers = dict(self.working.answers)
+        before, count = len(answers), len(asked)
+        for number, conflict in enumerate(asked, before + 1):
+            side = await self.app.push_screen_wait(WhichDialog(conflict, number, before + count))
+            if side is None:
+                return
+            answers[conflict] = side
+        if asked and self.working.conflicts is asked:
+            self.saver.send(Keep(answers))
             self.show_saved()
 
     @work

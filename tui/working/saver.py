@@ -21,7 +21,7 @@ from engine.job.model.job import Job
 from tui.working.working_copy import Outcome, Request, Working, kept_words, landed, looked, sending
 
 if TYPE_CHECKING:
-    from engine.job.merge.asked import Side
+    from engine.job.merge.asked import Keep
 
 Mark = tuple[int, int, int]
 """When a file was written, how long it is, and which one: what tells without reading it that it is another."""
@@ -83,7 +83,7 @@ class Saver:
         timer.daemon = True
         timer.start()
 
-    def send(self, keep: "Side | None" = None) -> None:
+    def send(self, keep: "Keep | None" = None) -> None:
         """Save the job in hand at once; where a save is under way the newest is saved right after that one."""
         self._due = None
         before, self.working = self.working.sent, sending(self.working, keep)

@@ -4,7 +4,7 @@ Nothing here touches the disk or waits for it: `sending` says what to save, `tui
 takes in how that went. Whoever edits meanwhile edits on.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,7 +17,7 @@ from engine.job.model.log_entries import log_gone_back
 from engine.walk import Walk, walk
 
 if TYPE_CHECKING:
-    from engine.job.merge.asked import Conflict, Side
+    from engine.job.merge.asked import Conflict, Keep, Side
     from engine.job.merge.sharing import Shared
     from engine.job.merge.unsaved import Unsaved
 
@@ -39,7 +39,7 @@ class Request:
     base: Job
     job: Job
     at: datetime
-    keep: "Side | None" = None
+    keep: "Keep | None" = None
     rescue: Path | None = None
 
 
@@ -69,8 +69,8 @@ class Working:
     `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words, `slow` that the disk
     doesn't answer; empty when all is well.
     `news` are sentences to show once: what came in from another laptop, what the save had to say. `conflicts` are facts that both
-    sides changed: nothing is saved until somebody says which to keep. `rescue` is where the work is kept meanwhile. `touched` is
-    what was changed in a signed-off file since it was signed.
+    sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others just before. `rescue` is
+    where the work is kept meanwhile. `touched` is what was changed in a signed-off file since it was signed.
     """
 
     loaded: Loaded
@@ -88,6 +88,7 @@ class Working:
     saved_at: datetime | None = None
     news: tuple[str, ...] = ()
     conflicts: "tuple[Conflict, ...]" = ()
+    answers: "Mapping[Conflict, Side]" = field(default_factory=dict)
     rescue: Path | None = None
     touched: tuple[str, ...] = ()
     clock: Callable[[], datetime] = field(default=now, compare=False)
@@ -168,7 +169,7 @@ def _with_log_struck(working: Working, job: Job) -> Job:
     return job.model_copy(update={"log": log_gone_back(working.job.log, job.log, saved, working.clock(), working.by)})
 
 
-def sending(working: Working, keep: "Side | None" = None) -> Working:
+def sending(working: Working, keep: "Keep | None" = None) -> Working:
     """The working copy with a save on its way in `sent`: none where one is under way already, or there is nothing to save.
 
     `keep` says whose word holds where both sides changed the same fact; None asks.
@@ -181,14 +182,15 @@ def sending(working: Working, keep: "Side | None" = None) -> Working:
 
 def landed(working: Working, outcome: Outcome) -> Working:
     """The working copy once a save came back; edits made meanwhile stand, and are the next to be saved."""
-    back = replace(working, sent=None, slow="", news=(), conflicts=(), rescue=outcome.rescue)
+    back = replace(working, sent=None, slow="", news=(), conflicts=(), answers={}, rescue=outcome.rescue)
+    given = outcome.request.keep.answers if outcome.request.keep else {}
     if outcome.shared is None:
         error = outcome.error
         why = error.why if isinstance(error, NotSaved) else ""
         says = f"Not saved: {why} It is tried again every few seconds. {kept_words(outcome.rescue)}" if why else str(error)
         return replace(back, trouble=says, why=why)
     if outcome.shared.conflicts:
-        return replace(back, trouble=BOTH_CHANGED, why="both changed it", conflicts=outcome.shared.conflicts)
+        return replace(back, trouble=BOTH_CHANGED, why="both changed it", conflicts=outcome.shared.conflicts, answers=given)
     return _after_save(replace(back, trouble="", why="", saved_at=outcome.request.at), working, outcome.request, outcome.shared)
 
 

@@ -1,7 +1,7 @@
-"""What a merge has to ask, and the order in which both sides' names are written."""
+"""What a merge has to ask, what was answered, and the order in which both sides' names are written."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any, Literal, TypeVar
 
 from engine.job.errors import PathInFile
@@ -12,16 +12,40 @@ K = TypeVar("K")
 
 @dataclass(frozen=True, slots=True)
 class Conflict:
-    """A fact that both sides changed: where, what each says (None where it took it out), and a sentence.
+    """A fact that both sides changed: where, what it is about, and both answers in words; an answer that can't be given is empty.
 
-    `about` names it where its place in the file doesn't: then `ours` and `theirs` are words.
+    `why` is the sentence that asks it where the answers alone don't.
     """
 
     path: PathInFile
-    ours: object
-    theirs: object
-    says: str
-    about: str = ""
+    about: str
+    ours: str
+    theirs: str
+    why: str = ""
+
+    @property
+    def says(self) -> str:
+        """All of it in one sentence."""
+        return self.why or f"{self.about}: here {self.ours}; on the other side {self.theirs}."
+
+
+@dataclass(frozen=True, slots=True)
+class Keep:
+    """Whose word holds: of each question that was answered, and of all others; None there asks, and takes ours till it is answered.
+
+    An answer is to the very words of both sides: where one of them says something else meanwhile, it is asked again.
+    """
+
+    answers: Mapping[Conflict, Side] = field(default_factory=dict)
+    otherwise: Side | None = None
+
+    def of(self, asked: Conflict) -> Side:
+        """Whose word holds there."""
+        return self.answers.get(asked, self.otherwise or "ours")
+
+    def open(self, conflicts: Iterable[Conflict]) -> tuple[Conflict, ...]:
+        """What is still to be asked."""
+        return () if self.otherwise else tuple(conflict for conflict in conflicts if conflict not in self.answers)
 
 
 def in_order(base: Iterable[K], ours: Mapping[K, Any], theirs: Mapping[K, Any]) -> list[K]:

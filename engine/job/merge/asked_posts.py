@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 
 from engine.calc.phrases import listed
 from engine.job.edit.edits import OfPost
-from engine.job.merge.asked import Conflict, Side
+from engine.job.merge.asked import Conflict, Keep
 from engine.job.merge.joined_ticks import same_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -24,6 +24,7 @@ from engine.job.model.words.log_sentences import sentence
 
 PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
 """What a plan or a new way writes anew."""
+PLAN = ("plan",)
 When = tuple[datetime, str]
 _WHO_AND_WHEN = {"id", "at", "by", "why", "east_ft", "north_ft", "struck_at", "struck_by"}
 
@@ -63,7 +64,7 @@ class _Doing:
         return "; ".join([*said, *([f"ticked: {listed([item_words(key) for key in self.ticked])}"] if self.ticked else [])])
 
 
-def posts_settled(base: Job, ours: Job, theirs: Job, keep: Side) -> SettledCopies:
+def posts_settled(base: Job, ours: Job, theirs: Job, keep: Keep) -> SettledCopies:
     """Both copies once every post that both did something to is settled: alike counts once, else the kept side's stands."""
     mine, yours = _doings(base, ours, theirs), _doings(base, theirs, ours)
     conflicts, lost = [], _Lost()
@@ -75,15 +76,16 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Side) -> SettledCopie
             first, second = (one, other) if later else (other, one)
             lost.strike(later, second.fresh, _struck_by(first, second))
         elif (one.logged and other.logged) or (one.takes_out or other.takes_out):
-            conflicts.append(_conflict(post, one.words(), other.words()))
-            kept, gone = (one, other) if keep == "ours" else (other, one)
-            side = 1 if keep == "ours" else 0
+            asked = Conflict(("log", post), post, one.words(), other.words())
+            conflicts.append(asked)
+            side = 1 if keep.of(asked) == "ours" else 0
+            kept, gone = (one, other) if side else (other, one)
             lost.strike(side, gone.fresh, _struck_by(kept, gone))
             lost.stands[side] |= {entry.id: entry for entry in gone.taken_back}
     return SettledCopies(lost.of(0, ours), lost.of(1, theirs), tuple(conflicts))
 
 
-def plans_settled(base: Job, ours: Job, theirs: Job, keep: Side, also: bool = False) -> SettledCopies:
+def plans_settled(base: Job, ours: Job, theirs: Job, keep: Keep, also: bool = False) -> SettledCopies:
     """Both copies once their plans go together: where both made one, or one took out or renumbered what the other touched, it is asked.
 
     `also` says that something else of the plan was found to differ.
@@ -100,8 +102,8 @@ def plans_settled(base: Job, ours: Job, theirs: Job, keep: Side, also: bool = Fa
     if not (mine and yours) and not (here or there or also):
         return SettledCopies(ours, theirs)
     words = [" ".join([*(sentence(entry) for entry in plan), *touched]) for plan, touched in ((mine, here), (yours, there))]
-    conflict = _conflict("plan", *(said or "it was changed" for said in words))
-    side = 1 if keep == "ours" else 0
+    conflict = Conflict(PLAN, "The plan", *(said.rstrip(".") or "it was changed" for said in words))
+    side = 1 if keep.of(conflict) == "ours" else 0
     loser, plan = (ours, theirs)[side], (mine, yours)[side]
     if plan:
         loser = _without_plan(base, loser, plan, _plan_struck((mine, yours)[1 - side], plan))
@@ -164,10 +166,6 @@ def _last(doing: _Doing) -> When:
 def _struck_by(kept: _Doing, gone: _Doing) -> When:
     """When what isn't kept counts no more, and by whom: whose word stands."""
     return max(_last(kept)[0], _last(gone)[0]), _last(kept)[1] or _last(gone)[1]
-
-
-def _conflict(what: str, here: str, there: str) -> Conflict:
-    return Conflict(("log", what), here, there, f"{what}: here {here}. On the other side {there}.", what)
 
 
 def _plans(base: Job, side: Job, other: Job) -> list[LogEntry]:

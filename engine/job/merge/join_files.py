@@ -1,12 +1,30 @@
-"""Two files of one job that parted: joined into a job for a third file."""
+"""Two files of one job that parted: joined into a job for a third file; what both changed is asked by number."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from engine.job.errors import shown, value_words
+from engine.calc.phrases import counted
+from engine.job.errors import JobError, shown
 from engine.job.file.store import Loaded
-from engine.job.merge.asked import Conflict, Side
-from engine.job.merge.merge import merge
+from engine.job.merge.asked import Conflict, Keep, Side
+from engine.job.merge.merge import Merged, merge
 from engine.job.model.job import Job
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """Which file to keep: by the number of a question, and of all that have none of their own."""
+
+    numbered: Mapping[int, Side] = field(default_factory=dict)
+    otherwise: Side | None = None
+
+    def of(self, number: int) -> Side | None:
+        """The answer to a question, or None."""
+        return self.numbered.get(number, self.otherwise)
+
+
+class NoSuchQuestion(JobError):
+    """An answer to a question that isn't asked."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,16 +36,37 @@ class Joined:
     asked: tuple[str, ...] = ()
 
 
-def joined(ours: Loaded, theirs: Loaded, keep: Side | None, base: Job | None = None) -> Joined:
-    """Both files as one job: logs and ticks joined, every other fact from the side that changed it."""
+def joined(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None = None) -> Joined:
+    """Both files as one job: logs and ticks joined, every other fact from the side that changed it.
+
+    Raises: NoSuchQuestion for an answer to a number that no question has.
+    """
     refused = tuple(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded)))
     if refused:
         return Joined(None, asked=refused)
-    merged = merge(base, ours.job, theirs.job, keep or "ours")
-    asked = tuple(_conflict_words(conflict, ours, theirs, keep) for conflict in merged.conflicts)
-    if asked and keep is None:
-        return Joined(None, asked=(*asked, f"Say --keep ours for what {_name(ours)} says, or --keep theirs for {_name(theirs)}."))
-    return Joined(merged.job, merged.came_in, asked)
+    merged, questions = _asked(ours, theirs, answers, base)
+    for number in sorted(answers.numbered):
+        if not 1 <= number <= len(questions):
+            asks = f"This merge asks {counted(len(questions), 'question')}" if questions else "This merge asks nothing"
+            raise NoSuchQuestion(f"There is no question {number}. {asks}.")
+    arising = {number: asked for number, asked in enumerate(questions, 1) if asked in merged.conflicts}
+    said = tuple(f"{number}. {_words(asked, ours, theirs, answers.of(number))}" for number, asked in arising.items())
+    if any(answers.of(number) is None for number in arising):
+        return Joined(None, asked=(*said, _how_to_answer(next(n for n in arising if answers.of(n) is None), ours, theirs)))
+    return Joined(merged.job, merged.came_in, said)
+
+
+def _asked(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None) -> tuple[Merged, list[Conflict]]:
+    """The files merged with these answers, and every question in its order: first what is asked where nothing is answered yet, then what
+    an answer led to."""
+    questions: list[Conflict] = []
+    while True:
+        given = {asked: side for number, asked in enumerate(questions, 1) if (side := answers.of(number)) is not None}
+        merged = merge(base, ours.job, theirs.job, Keep(given))
+        fresh = [asked for asked in merged.conflicts if asked not in questions]
+        if not fresh:
+            return merged, questions
+        questions += fresh
 
 
 def _why_not(loaded: Loaded) -> str:
@@ -36,14 +75,18 @@ def _why_not(loaded: Loaded) -> str:
     return "is signed off, and a record can't be mixed with anything. Reopen it with a reason, then merge." if loaded.sealed else ""
 
 
-def _conflict_words(conflict: Conflict, ours: Loaded, theirs: Loaded, keep: Side | None) -> str:
-    kept = f" Kept: {_name(ours if keep == 'ours' else theirs)}." if keep else ""
-    if conflict.ours == conflict.theirs:
-        return f"{conflict.says}{kept}"
-    if conflict.about:
-        return f"{conflict.about}: {conflict.ours} in {_name(ours)}; {conflict.theirs} in {_name(theirs)}.{kept}"
-    where = " ".join(map(str, conflict.path))
-    return f"{where}: {value_words(conflict.ours)} in {_name(ours)}, {value_words(conflict.theirs)} in {_name(theirs)}.{kept}"
+def _words(asked: Conflict, ours: Loaded, theirs: Loaded, side: Side | None) -> str:
+    kept = f" Kept: {_name(ours if side == 'ours' else theirs)}." if side else ""
+    if asked.why:
+        return f"{asked.why}{kept}"
+    return f"{asked.about}: {asked.ours} in {_name(ours)}; {asked.theirs} in {_name(theirs)}.{kept}"
+
+
+def _how_to_answer(number: int, ours: Loaded, theirs: Loaded) -> str:
+    return (
+        f"Answer each: --keep {number}=a for what {_name(ours)} says, --keep {number}=b for {_name(theirs)}. "
+        "Or all that have no answer of their own: --keep ours, --keep theirs."
+    )
 
 
 def _name(loaded: Loaded) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from engine.job.edit.edits import superseded_entry
-from engine.job.merge.asked import Conflict, Side, in_order
+from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -22,7 +22,7 @@ class JoinedTicks:
     conflicts: tuple[Conflict, ...]
 
 
-def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Side) -> JoinedTicks:
+def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
     """The tick that one side changed; of two that both made alike the first; of two that differ the kept one."""
     past = _overruled(ours), _overruled(theirs)
     checks: dict[ItemKey, Tick] = {}
@@ -36,8 +36,9 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Side) -> JoinedTicks:
         elif one is not None and other is not None and same_tick(one, other):
             kept = min(one, other, key=lambda tick: (tick.at, tick.by))
         else:
-            kept, lost = (one, other) if keep == "ours" else (other, one)
-            conflicts.append(_conflict(key, one, other))
+            asked = _conflict(key, one, other)
+            kept, lost = (one, other) if keep.of(asked) == "ours" else (other, one)
+            conflicts.append(asked)
             if lost is not None:
                 last = max((tick for tick in (kept, lost) if tick is not None), key=lambda tick: (tick.at, tick.by))
                 superseded.append(superseded_entry(key, lost, last.at, kept.by if kept else lost.by, opened=kept is None))
@@ -72,4 +73,4 @@ def _conflict(key: ItemKey, one: Tick | None, other: Tick | None) -> Conflict:
     what, here, there = item_words(key), tick_words(one), tick_words(other)
     if one is not None and other is not None and same_tick(one.model_copy(update={"of": other.of}), other):
         here, there = f"{here}, for {one.of or 'nothing said'}", f"{there}, for {other.of or 'nothing said'}"
-    return Conflict(("checks", str(key)), here, there, f"{what}: here {here}; on the other side {there}.", what)
+    return Conflict(("checks", str(key)), what, here, there)

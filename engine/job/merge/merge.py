@@ -5,8 +5,8 @@ from typing import Any
 
 from pydantic import ValidationError
 
-from engine.job.errors import PathInFile
-from engine.job.merge.asked import Conflict, Side, in_order
+from engine.job.errors import PathInFile, shown
+from engine.job.merge.asked import Conflict, Keep, Side, in_order
 from engine.job.merge.asked_posts import PLAN_TABLES, SettledCopies, plans_settled, posts_settled
 from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_log import joined_log
@@ -15,9 +15,13 @@ from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, SignedEntry
+from engine.job.model.words.field_words import value_text
+from engine.job.model.words.key_words import fact_words
 from engine.job.model.words.refusals import problems_of
 
 _JOINED = ("format", "log", "checks", "record")
+SIGNED_THERE, SIGNED_HERE, WHOLE = ("record",), ("record", "here"), ("whole",)
+"""What is asked of no single fact: a side that was signed, and two versions that don't fit together."""
 
 
 class _Missing:
@@ -39,32 +43,32 @@ class Merged:
     conflicts: tuple[Conflict, ...]
 
 
-def merge(base: Job | None, ours: Job, theirs: Job, keep: Side = "ours") -> Merged:
+def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") -> Merged:
     """One job from two that were changed apart, the same whichever is named first.
 
     Log entries are joined by id, every other fact is taken from the side that changed it. Where both changed one fact the kept side's
-    stands, and it is asked: what isn't kept of the log is struck, an overruled tick goes into the log. Of two things of one name the
-    later one gets another. A version signed by the other side stands as it was signed.
+    stands, and it is asked; `keep` says whose that is, for all or for each. What isn't kept of the log is struck, an overruled tick goes
+    into the log. Of two things of one name the later one gets another. A version signed by the other side stands as it was signed.
     """
     start = base or Job()
     if theirs.record is not None and theirs.record != start.record:
         says = "The job was signed off on the other side meanwhile. What you changed since isn't in it: reopen it to add that."
-        return Merged(theirs, tuple(came_in(start, theirs)), (Conflict(("record",), None, theirs.record, says),))
+        return Merged(theirs, tuple(came_in(start, theirs)), (Conflict(SIGNED_THERE, "", "", "", says),))
     signed = ours.record is not None and theirs != start
     conflicts: list[Conflict] = []
     if signed:
         ours = _without_signature(start, ours)
         again = "The job changed on disk while you signed. Look at what came in, then sign again."
-        conflicts.append(Conflict(("record",), None, None, again))
+        conflicts.append(Conflict(SIGNED_HERE, "", "take in what came; the signature doesn't hold", "", again))
     if ours == theirs or (base is not None and base in (ours, theirs)):
         job = theirs if ours == base else ours
         return Merged(job, tuple(came_in(ours, job)), tuple(conflicts))
     apart = told_apart(start, ours, theirs)
-    job, asked = _joined(base, apart.ours, apart.theirs, keep)
+    job, asked = _joined(base, apart.ours, apart.theirs, keep if isinstance(keep, Keep) else Keep(otherwise=keep))
     return Merged(job, (*apart.says, *came_in(apart.ours, job)), (*conflicts, *asked))
 
 
-def _joined(base: Job | None, ours: Job, theirs: Job, keep: Side) -> tuple[Job, list[Conflict]]:
+def _joined(base: Job | None, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, list[Conflict]]:
     start = base or Job()
     plans = plans_settled(start, ours, theirs, keep)
     tables, differ = _tables(base, plans, keep)
@@ -77,13 +81,12 @@ def _joined(base: Job | None, ours: Job, theirs: Job, keep: Side) -> tuple[Job, 
     overruled = tuple(entry for entry in ticks.superseded if entry.id not in known)
     log = joined_log(start.log, (*both.ours.log, *overruled), (*both.theirs.log, *overruled))
     asked = [*plans.conflicts, *both.conflicts, *ticks.conflicts, *differ]
-    kept = both.ours if keep == "ours" else both.theirs
     whole = {**tables, "log": log, "checks": ticks.checks, "record": ours.record}
-    job, broken = _unless_broken(whole, kept)
+    job, broken = _unless_broken(whole, both, keep)
     return job, [*asked, *broken]
 
 
-def _tables(base: Job | None, plans: SettledCopies, keep: Side) -> tuple[dict[str, Any], list[Conflict]]:
+def _tables(base: Job | None, plans: SettledCopies, keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:
     conflicts: list[Conflict] = []
     return _merged_value(_facts(base) if base else MISSING, _facts(plans.ours), _facts(plans.theirs), (), keep, conflicts), conflicts
 
@@ -98,7 +101,7 @@ def _facts(job: Job) -> dict[str, Any]:
     return job.model_dump(exclude=set(_JOINED))
 
 
-def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Side, conflicts: list[Conflict]) -> Any:
+def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Keep, conflicts: list[Conflict]) -> Any:
     """One value from three: the changed one, or table by table, or the kept one with a conflict."""
     if ours == theirs or theirs == base:
         return ours
@@ -111,35 +114,33 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Sid
             for key in in_order(held, ours, theirs)
         }
         return {key: value for key, value in merged.items() if value is not MISSING}
-    where = " ".join(map(str, path))
-    says = f"Both sides changed {where}: here {_side_words(ours)}, on the disk {_side_words(theirs)}."
-    conflicts.append(Conflict(path, _or_none(ours), _or_none(theirs), says))
-    return ours if keep == "ours" else theirs
+    asked = Conflict(path, fact_words(path), _side_words(path, ours), _side_words(path, theirs))
+    conflicts.append(asked)
+    return ours if keep.of(asked) == "ours" else theirs
 
 
-def _or_none(value: object) -> object:
-    return None if value is MISSING else value
-
-
-def _side_words(value: object) -> str:
+def _side_words(path: PathInFile, value: object) -> str:
     if value is MISSING:
         return "it was taken out"
     if isinstance(value, dict):
-        return "it was changed"
-    return ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
+        return "it stands, and was changed"
+    return shown(value_text(str(path[-1]), value)) or "nothing"
 
 
-def _unless_broken(tables: dict[str, Any], kept: Job) -> tuple[Job, list[Conflict]]:
+def _unless_broken(tables: dict[str, Any], sides: SettledCopies, keep: Keep) -> tuple[Job, list[Conflict]]:
     """The merged job where it keeps every rule; else the kept side's with the log and the ticks of both, or the kept side; and why."""
     job, broken = _checked(tables)
     if job is not None:
         return job, []
-    says = "The two versions don't fit together, so one of them has to be kept: "
-    asked = [Conflict(problem.path, problem.value, problem.value, says + problem.message) for problem in broken]
+    more = f" And {len(broken) - 1} more like it." if len(broken) > 1 else ""
+    why = f"The two versions don't fit together, so one of them has to be kept: {broken[0].message}{more}"
+    here, there = (f"all as it is {where}, with log and ticks of both" for where in ("here", "on the other side"))
+    asked = Conflict(WHOLE, "", here, there, why)
+    kept = sides.ours if keep.of(asked) == "ours" else sides.theirs
     both, still = _checked(fallback := {**kept.model_dump(), "log": tables["log"], "checks": tables["checks"]})
     if both is None:
         both, _ = _checked({**fallback, "log": _without_what_does_not_fit(tables["log"], kept, still)})
-    return both or kept, asked
+    return both or kept, [asked]
 
 
 def _without_what_does_not_fit(log: tuple[LogEntry, ...], kept: Job, broken: list[Any]) -> tuple[LogEntry, ...]:

@@ -7,7 +7,7 @@ from pathlib import Path
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, keep_elsewhere, load, save, state_folder
-from engine.job.merge.asked import Conflict, Side
+from engine.job.merge.asked import Conflict, Keep
 from engine.job.merge.merge import merge
 from engine.job.model.job import Job
 
@@ -27,23 +27,23 @@ def save_shared(
     loaded: Loaded,
     job: Job,
     now: datetime,
-    keep: Side | None = None,
+    keep: Keep | None = None,
     *,
     base: Job | None = None,
     disk: Disk | None = None,
     state: Path | None = None,
 ) -> Shared:
-    """Save a job; where the file was changed meanwhile, save both sides together.
+    """Save a job; where the file was changed meanwhile, save both sides together. `keep` answers what was asked before.
 
     Raises: ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was.
     """
-    disk, state, start = disk or Disk(), state or state_folder(), base or loaded.job
+    disk, state, start, keep = disk or Disk(), state or state_folder(), base or loaded.job, keep or Keep()
     handle, mine, came_in = loaded, job, tuple[str, ...]()
     for _ in range(TRIES):
         if handle.job is not start:
-            merged = merge(start, job, handle.job, keep or "ours")
-            if merged.conflicts and (keep is None or handle.sealed):
-                return Shared(handle, merged.came_in, merged.conflicts)
+            merged = merge(start, job, handle.job, keep)
+            if asked := merged.conflicts if handle.sealed else keep.open(merged.conflicts):
+                return Shared(handle, merged.came_in, asked)
             mine, came_in = merged.job, merged.came_in
         try:
             return Shared(save(handle, mine, now, disk=disk, state=state), came_in)

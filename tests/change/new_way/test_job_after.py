@@ -159,7 +159,7 @@ def test_what_another_laptop_moved_meanwhile_counts_on_the_new_way(rerouted_here
 
     gone = edits.move_post(base, "P4", LATER, "Ana", along_ft=1)
     asked = merge(base, *((done, gone) if rerouted_here else (gone, done)))
-    assert [conflict.about for conflict in asked.conflicts] == ["plan"]
+    assert [conflict.about for conflict in asked.conflicts] == ["The plan"]
     assert ("P4" in asked.job.posts) is not rerouted_here
 
 

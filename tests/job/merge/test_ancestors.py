@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from engine.job.file.heading import MOST_EARLIER, SHORT
 from engine.job.file.store import Loaded, load, new, save
 from engine.job.merge.ancestors import base_of, common
-from engine.job.merge.join_files import joined
+from engine.job.merge.join_files import Answers, joined
 from tests.job.merge.test_merge import BASE, changed, moved
 from tests.job.small import NOW, note_ids, noted
 
@@ -68,8 +68,8 @@ def test_a_fact_that_one_side_changed_is_not_asked_and_one_taken_out_stays_out(h
     copy = there.given(start)
     ours = save(start, moved(start.job, station_ft=3), NOW + DAY, state=here.state)
     theirs = here.given(save(copy, changed(copy.job, dogs={}), NOW + DAY, state=there.state), "theirs.toml")
-    assert joined(ours, theirs, None).asked[0] == "posts P1 station_ft: 3.0 in yard.toml, 0.0 in theirs.toml."
-    found = joined(ours, theirs, None, base_of(ours, theirs, state=here.state))
+    assert joined(ours, theirs, Answers()).asked[0] == '1. Post P1, station: 3\' 0" in yard.toml; 0" in theirs.toml.'
+    found = joined(ours, theirs, Answers(), base_of(ours, theirs, state=here.state))
     assert found.job is not None
     assert (found.job.dogs, found.job.posts["P1"].station_ft) == ({}, 3.0)
     assert (found.asked, found.came_in) == ((), ("Dog rex was taken out.",))
@@ -80,8 +80,8 @@ def test_a_fact_that_both_changed_is_still_asked(here: Laptop, there: Laptop) ->
     copy = there.given(start)
     ours = save(start, moved(start.job, station_ft=3), NOW + DAY, state=here.state)
     theirs = here.given(save(copy, moved(copy.job, station_ft=4, kind="corner"), NOW + DAY, state=there.state), "theirs.toml")
-    found = joined(ours, theirs, None, base_of(ours, theirs, state=here.state))
-    assert (found.job, found.asked[0]) == (None, "posts P1 station_ft: 3.0 in yard.toml, 4.0 in theirs.toml.")
+    found = joined(ours, theirs, Answers(), base_of(ours, theirs, state=here.state))
+    assert (found.job, found.asked[0]) == (None, "1. Post P1, station: 3' 0\" in yard.toml; 4' 0\" in theirs.toml.")
     assert len(found.asked) == 2
 
 

@@ -38,6 +38,6 @@ def test_a_post_left_out_here_and_ticked_there_is_asked():
     here, there = drop_post(BASE, "P1", NOW, "Ana"), tick(BASE, item_key("posts.P1.plumb"), NOW, "Bo")
     for keep, standing in (("ours", True), ("theirs", False)):
         merged = merge(BASE, here, there, keep)
-        assert [conflict.says for conflict in merged.conflicts] == ["P1: here P1 left out. On the other side ticked: P1 plumb."]
+        assert [conflict.says for conflict in merged.conflicts] == ["P1: here P1 left out; on the other side ticked: P1 plumb."]
         assert any(entry.kind == "drop" for entry in live(merged.job.log)) is standing
         assert item_key("posts.P1.plumb") in merged.job.checks

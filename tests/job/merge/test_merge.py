@@ -11,6 +11,7 @@ from engine.job.edit.edits import add_post, drop_post, move_post, obstacle, reop
 from engine.job.errors import NotSaved
 from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load, new, save
+from engine.job.merge.asked import Keep
 from engine.job.merge.merge import merge
 from engine.job.merge.sharing import save_shared
 from engine.job.model.item_key import item_key
@@ -52,14 +53,14 @@ def test_two_fields_of_one_record_are_two_facts():
 def test_one_fact_changed_on_both_sides_is_asked(keep, station_ft):
     merged = merge(BASE, moved(BASE, station_ft=3), moved(BASE, station_ft=4), keep)
     (conflict,) = merged.conflicts
-    assert (conflict.path, conflict.ours, conflict.theirs) == (("posts", "P1", "station_ft"), 3.0, 4.0)
-    assert conflict.says == "Both sides changed posts P1 station_ft: here 3.0, on the disk 4.0."
+    assert (conflict.path, conflict.ours, conflict.theirs) == (("posts", "P1", "station_ft"), "3' 0\"", "4' 0\"")
+    assert conflict.says == "Post P1, station: here 3' 0\"; on the other side 4' 0\"."
     assert merged.job.posts["P1"].station_ft == station_ft
 
 
 def test_taken_out_on_one_side_and_changed_on_the_other_is_asked():
     merged = merge(BASE, changed(BASE, posts={}), moved(BASE, station_ft=4))
-    assert merged.conflicts[0].says == "Both sides changed posts P1: here it was taken out, on the disk it was changed."
+    assert merged.conflicts[0].says == "Post P1: here it was taken out; on the other side it stands, and was changed."
     assert merged.job.posts == {}
 
 
@@ -191,7 +192,7 @@ def test_versions_that_do_not_fit_together_are_asked_and_one_stands():
     theirs = changed(base, lines=BASE.lines)
     merged = merge(base, ours, theirs)
     assert merged.job == ours
-    assert merged.conflicts[0].path == ("log", 1, "line")
+    assert [conflict.path for conflict in merged.conflicts] == [("whole",)]
     assert merged.conflicts[0].says.startswith("The two versions don't fit together, so one of them has to be kept: ")
 
 
@@ -278,7 +279,7 @@ def test_a_shared_save_asks_before_it_decides(two):
     assert len(asked.conflicts) == 1
     assert asked.loaded == load(mine.path)
     assert load(mine.path).digest == theirs.digest
-    answered = save_shared(mine, moved(mine.job, station_ft=3), NOW, "ours", state=state)
+    answered = save_shared(mine, moved(mine.job, station_ft=3), NOW, Keep(otherwise="ours"), state=state)
     assert answered.conflicts == ()
     assert load(mine.path).job.posts["P1"].station_ft == 3.0
 
@@ -286,7 +287,7 @@ def test_a_shared_save_asks_before_it_decides(two):
 def test_a_shared_save_never_goes_over_a_signed_version(two):
     mine, other, state = two
     signed = save(other, sign(other.job, RECORD, NOW, "Bo", "the client"), NOW, state=state)
-    shared = save_shared(mine, noted(mine.job, "ours"), NOW, "ours", state=state)
+    shared = save_shared(mine, noted(mine.job, "ours"), NOW, Keep(otherwise="ours"), state=state)
     assert "signed off on the other side" in shared.conflicts[0].says
     assert load(mine.path).digest == signed.digest
     reopened = reopen(shared.loaded.job, "one more note", NOW, "Ana")
@@ -308,8 +309,8 @@ def test_a_dropped_post_that_the_other_side_moved_is_asked_and_both_stay_in_the_
     save(other, move_post(other.job, "P1", NOW, "Bo", along_ft=2), NOW, state=state)
     dropped = drop_post(mine.job, "P1", LATER, "Ana")
     (conflict,) = save_shared(mine, dropped, NOW, state=state).conflicts
-    assert conflict.says == "P1: here P1 left out. On the other side P1 moved 2' 0\" forward along the line."
-    save_shared(mine, dropped, NOW, keep, state=state)
+    assert conflict.says == "P1: here P1 left out; on the other side P1 moved 2' 0\" forward along the line."
+    save_shared(mine, dropped, NOW, Keep(otherwise=keep), state=state)
     log = load(mine.path).job.log
     assert [entry.kind for entry in log] == ["note", "move", "drop"]
     assert [entry.kind for entry in log[1:] if entry.struck_at is None] == [stands]

@@ -1,6 +1,7 @@
 """The law of two laptops: whichever copy is named first, the same job; nothing of either is lost unasked; merging again changes nothing."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -13,6 +14,7 @@ from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.file.job_tables import tables_of
+from engine.job.merge.asked import Conflict, Keep, Side
 from engine.job.merge.joined_ticks import same_tick
 from engine.job.merge.merge import Merged, merge
 from engine.job.model.item_key import ItemKey
@@ -128,6 +130,30 @@ def test_whichever_is_named_first_the_same_job_comes_out(
         for side in (one, other):
             again = merge(base, merged.job, side)
             assert (said(again.job), again.conflicts) == (said(merged.job), ())
+
+
+@given(start=chains, ours=chains, theirs=chains, sides=st.lists(st.booleans(), min_size=12, max_size=12))
+@settings(max_examples=60, deadline=None)
+def test_whichever_is_named_first_each_answer_gives_the_same_job(
+    start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], sides: list[bool]
+) -> None:
+    """Each question is answered by a coin of its own, until nothing new is asked."""
+    base = after(START, start, "Ana", 0)
+    one, other = after(base, ours, "Ana", 20), after(base, theirs, "Ana", 22)
+    answers: dict[Conflict, Side] = {}
+    merged = merge(base, one, other)
+    while fresh := [asked for asked in merged.conflicts if asked not in answers]:
+        answers |= {asked: "ours" if sides[(len(answers) + n) % 12] else "theirs" for n, asked in enumerate(fresh)}
+        merged = merge(base, one, other, Keep(answers))
+    turned: dict[Conflict, Side] = {
+        replace(asked, ours=asked.theirs, theirs=asked.ours): "theirs" if side == "ours" else "ours" for asked, side in answers.items()
+    }
+    said_turned = merge(base, other, one, Keep(turned))
+    assert said(said_turned.job) == said(merged.job)
+    _nothing_is_lost(base, one, other, merged)
+    for side in (one, other, base):
+        again = merge(side, merged.job, side)
+        assert (again.job, again.conflicts) == (merged.job, ())
 
 
 def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:

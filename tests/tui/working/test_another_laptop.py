@@ -1,5 +1,6 @@
 """A second laptop on one file, by real keys: what it saves is here within seconds, told once in words, and undo keeps it."""
 
+from itertools import product
 from pathlib import Path
 from time import monotonic
 
@@ -7,9 +8,10 @@ import pytest
 
 from engine.job.edit import edits
 from engine.job.file.store import load, save
+from engine.job.model.log_entries import MoveEntry, live
 from tests.demo import AT
 from tests.tui.driving import keys, on_disk, shown, typed, until_saved
-from tests.tui.in_hand import FLAG, OTHER, notes
+from tests.tui.in_hand import FLAG, OTHER, notes, titled
 from tui.app import LinewalkApp
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving
@@ -78,7 +80,90 @@ async def test_one_reading_read_on_both_is_asked_with_both_shown(path: Path) -> 
         screen.edit("flag", lambda job, at, by: edits.tick(job, FLAG, at, by))
         await until_saved(pilot)
         await pilot.pause()
-        assert "P4 flag: here done, by Mo" in " ".join(shown(app).split())
+        said = words(app)
+        assert "Both laptops changed this ━" in said
+        assert "P4 flag. Which is right?" in said
+        assert "t this laptop: done, by Mo on" in said
+        assert "o the other one: not needed, by Teal on" in said
         assert on_disk(path).checks[FLAG].by == "Teal"
         await keys(pilot, "enter")
         assert (on_disk(path).checks[FLAG].by, on_disk(path).checks[FLAG].state) == ("Mo", "done")
+
+
+def words(app: LinewalkApp) -> str:
+    return " ".join(shown(app).replace("┃", " ").split())
+
+
+def both_changed(path: Path, screen: WalkScreen) -> None:
+    """P4's flag, the job's title and where P6 goes, each by both laptops."""
+    there = load(path)
+    job = edits.tick(there.job, FLAG, AT, "Teal", needed=False)
+    job = edits.move_post(job, "P6", AT, "Teal", along_ft=1.0)
+    save(there, titled("theirs")(job, AT, "Teal"), AT)
+    screen.edit("flag", lambda job, at, by: edits.tick(job, FLAG, at, by))
+    screen.edit("move", lambda job, at, by: edits.move_post(job, "P6", at, by, along_ft=-1.0))
+    screen.edit("title", titled("ours"))
+
+
+def outcome(path: Path) -> tuple[str, list[float], str]:
+    """Who ticked the flag, where P6 went, what the job is called."""
+    job = on_disk(path)
+    return job.checks[FLAG].by, [entry.along_ft for entry in live(job.log) if isinstance(entry, MoveEntry)], job.job.title
+
+
+@pytest.mark.parametrize("answers", list(product("to", repeat=3)))
+async def test_questions_are_asked_one_by_one_and_each_answer_is_in_the_file(path: Path, answers: tuple[str, ...]) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        both_changed(path, screen)
+        await until_saved(pilot)
+        for number, (answer, about) in enumerate(zip(answers, ("P6.", "P4 flag.", "The job's title."), strict=True), 1):
+            assert f"Both laptops changed this, question {number} of 3" in words(app)
+            assert f"{about} Which is right?" in words(app)
+            await keys(pilot, answer)
+        assert isinstance(app.screen, WalkScreen)
+        assert screen.working.saved
+    both = (([-1.0], [1.0]), ("Mo", "Teal"), ("ours", "theirs"))
+    move, flag, title = (pair["to".index(answer)] for pair, answer in zip(both, answers, strict=True))
+    assert outcome(path) == (flag, move, title)
+    assert len([entry for entry in on_disk(path).log if entry.kind == "move"]) == 2
+
+
+async def test_leaving_in_the_middle_leaves_all_as_it_was_and_a_click_answers(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        both_changed(path, screen)
+        await until_saved(pilot)
+        stands, job = path.read_bytes(), screen.working.job
+        await keys(pilot, "o", "escape")
+        assert (path.read_bytes(), screen.working.job) == (stands, job)
+        assert "NOT SAVED: both changed it" in shown(app)
+        await keys(pilot, "ctrl+s")
+        assert "question 1 of 3" in words(app)
+        for row in (0, 1, 1):
+            await pilot.click("#sides", offset=(6, row))
+            await until_saved(pilot)
+    assert outcome(path) == ("Teal", [-1.0], "theirs")
+
+
+async def test_an_answer_that_leads_to_another_question_is_asked_on(path: Path) -> None:
+    """What was answered stays answered when the other laptop has saved something else meanwhile."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        both_changed(path, screen)
+        screen.edit("client", lambda job, _at, _by: job.model_copy(update={"job": job.job.model_copy(update={"client": "ours"})}))
+        await until_saved(pilot)
+        there = load(path)
+        save(there, there.job.model_copy(update={"job": there.job.job.model_copy(update={"client": "theirs"})}), AT)
+        await keys(pilot, "t", "o", "o")
+        assert "question 4 of 4" in words(app)
+        assert "The job's client. Which is right?" in words(app)
+        await keys(pilot, "t")
+    assert outcome(path) == ("Teal", [-1.0], "theirs")
+    assert on_disk(path).job.client == "ours"

@@ -19,6 +19,7 @@ from tests.tui.driving import keys, on_disk, shown, until_saved
 from tests.tui.in_hand import Clock, edited, noted, notes, ticked, titled
 from tui.app import LinewalkApp
 from tui.boxes.choice import Choice
+from tui.boxes.which_box import WhichDialog
 from tui.screens.jobs import JobsScreen
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving
@@ -223,13 +224,13 @@ async def test_what_both_changed_is_asked_over_the_job_and_not_over_a_question(f
         await press(pilot, "w")
         screen.edit("title", titled("ours"))
         await until_saved(pilot)
-        assert not isinstance(app.screen, Choice)
+        assert not isinstance(app.screen, WhichDialog)
         assert "NOT SAVED: both changed it" in shown(app)
         await press(pilot, "escape")
-        assert isinstance(app.screen, Choice)
+        assert isinstance(app.screen, WhichDialog)
         assert "Both laptops changed this" in shown(app)
         await keys(pilot, "escape")
-        assert not isinstance(app.screen, Choice)
+        assert not isinstance(app.screen, WhichDialog)
         await keys(pilot, "ctrl+s", "end", "enter")
         assert "saved" in shown(app).splitlines()[0]
     assert on_disk(file).job.title == "theirs"
