@@ -1,13 +1,13 @@
 """Checklist items: what a stage asks of the crew, the reading it wants, and how ticks in the job answer it."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
 from math import floor
 from typing import Literal, NamedTuple, Protocol
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted, first_few, plural

@@ -2,13 +2,13 @@
 
 from collections import defaultdict, deque
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import partial
 from operator import is_
 from types import ModuleType
 from typing import Protocol, TypeVar
 
 from engine.calc import remember
+from engine.calc.frozen import dataclass
 from engine.checklist import NOTHING_ASKED, Checklist, Item, Stood, TicksOf, answer, changed_findings, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick

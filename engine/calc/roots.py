@@ -1,9 +1,9 @@
 """Where a function of one number crosses zero, found inside a bracket."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import ulp
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 
 FITTED_ROUNDS = 40

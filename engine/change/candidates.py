@@ -1,13 +1,14 @@
 """The cheap look at a post that can't stay: every way to settle it that keeps the rules which are quick to test, with what it costs."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from itertools import chain
 from typing import Any, Literal
 
 import numpy as np
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural

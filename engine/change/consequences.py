@@ -1,9 +1,9 @@
 """What one change does to everything downstream: the walk before beside the walk after, in words a crew reads."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TypeVar
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed

@@ -1,11 +1,12 @@
 """A fresh layout round what is driven: what stands stays, the rest is spread anew, and every post keeps a name that is its own."""
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 from math import hypot
 from typing import Any
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural

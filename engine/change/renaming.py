@@ -1,9 +1,9 @@
 """A record under another name, with the ticks that stood before still standing: what they were made for is said in the new name."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
+from engine.calc.frozen import dataclass
 from engine.job.edit import entering
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import point_names, shot_points

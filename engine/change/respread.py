@@ -1,12 +1,12 @@
 """The undriven neighbours of a post that can't stay, spread again between what is driven or fixed."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
 import numpy as np
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.geometry.spacing import best_supports

@@ -1,10 +1,10 @@
 """A post settled: what there is to choose from, the one edit an offer is judged by and saved with, and an item ticked with its reading."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from math import hypot, pi
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
 from engine.change.beyond_reach import refuse_far_steps

@@ -1,12 +1,13 @@
 """A post that can't stay, and what a cheap look says of other places for it: keep-outs, boundaries, bays."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft as passes_ft
 from engine.calc.geometry.plane import Point, distance_ft

@@ -2,11 +2,11 @@
 
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from itertools import islice
 from typing import Literal
 
+from engine.calc.frozen import dataclass
 from engine.change.candidates import Candidate, SettlingKind, Step, candidates
 from engine.change.settling import settled
 from engine.change.spot_rules import CannotStay, case_of

@@ -1,8 +1,9 @@
 """A gate seen from the yard along its line: posts, leaves, diagonals, tension wires, hinges, latch, sizes, and the ground below."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.drawing.shapes import Area, Drawing, Mark, Shape, Stroke, Words

@@ -1,8 +1,9 @@
 """One line from the side: ground, posts, cables with their sag, wire and mesh, gates, and what is written along it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft, levels_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in

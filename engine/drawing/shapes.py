@@ -5,9 +5,9 @@ and above its ground in a gate.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, TypeVar
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point
 

@@ -1,9 +1,9 @@
 """What was built, table by table, out of a record: the sealed one, or what this version works out."""
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import measured
 from engine.checklist import ChecklistLine

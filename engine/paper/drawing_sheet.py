@@ -1,11 +1,11 @@
 """The sheet a drawing of the record is made on: its scale, its frame, its words, and the scale bar and key under the plan."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from math import atan2, ceil, degrees
 
 import shapely
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Drawing, Mark, Stroke
 from engine.paper.markup import element, escaped, points_text

@@ -1,8 +1,8 @@
 """The places that tapes start from: what each is, where it is, and how far it is to the others, so that they can be found again."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import listed

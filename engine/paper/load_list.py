@@ -1,8 +1,8 @@
 """The load list: what goes onto the truck and in which order, what it costs, and the same as a CSV file."""
 
-from dataclasses import dataclass
 from pathlib import Path
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few
 from engine.job.errors import NotWritten

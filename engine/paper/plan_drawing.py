@@ -1,11 +1,11 @@
 """The plan drawing of the record: the site from above, to a printed scale, as one SVG that needs nothing else."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from math import hypot
 
 import shapely
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words
 from engine.paper.drawing_sheet import (

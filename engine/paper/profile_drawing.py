@@ -1,8 +1,8 @@
 """The profiles of the record: every line from the side, cut into strips that fit the page, each an SVG to a printed scale."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.tolerances import ROUNDING_FT
 from engine.drawing.shapes import Area, Drawing, Mark, Role, Shape, Stroke, Words, run_between

@@ -1,8 +1,9 @@
 """Which facts the record prints: those that were sealed, and only where it doesn't hold them those that this version works out."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, datetime
 
+from engine.calc.frozen import dataclass
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltSupport, Record
 from engine.paper.as_built import build_record

@@ -1,10 +1,10 @@
 """Take-off: everything the fence needs, in packs, against what the truck carries and what was delivered."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import ceil
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
+from engine.calc.frozen import dataclass
 from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Checklist
 from engine.findings import StageName

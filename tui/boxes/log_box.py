@@ -2,13 +2,13 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import ClassVar, get_args
 
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.errors import JobError
 from engine.job.model.site import ObstacleKind

@@ -1,12 +1,12 @@
 """Materials: what the fence needs against what came, how the truck is loaded, and the list as a CSV file."""
 
 from collections import Counter
-from dataclasses import dataclass
 from pathlib import Path
 from typing import ClassVar
 
 from textual.app import ComposeResult
 
+from engine.calc.frozen import dataclass
 from engine.calc.phrases import counted
 from engine.job.errors import JobError
 from engine.job.model.job import Job

@@ -1,7 +1,6 @@
 """Settle a post: what a move or an offer changes, shown before it is accepted; the best legal ways are looked for meanwhile."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import ClassVar
 
@@ -12,6 +11,7 @@ from textual.message import Message
 from textual.widgets import Input, OptionList, Static
 from textual.worker import get_current_worker
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.change.consequences import consequences
 from engine.change.settling import settled

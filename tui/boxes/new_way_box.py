@@ -1,7 +1,7 @@
 """A stretch of a line taken another way: what comes out and what follows, shown before it is accepted."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import ClassVar
 
@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.timer import Timer
 from textual.widgets import Input, Static
 
+from engine.calc.frozen import dataclass
 from engine.change.consequences import consequences
 from engine.change.new_way.given_up import GivenUp, NewWay, given_up
 from engine.change.new_way.job_after import with_new_way

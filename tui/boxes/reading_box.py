@@ -1,12 +1,12 @@
 """Asks for a reading: says at once whether it passes; one out of range is kept only with a reason."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
+from engine.calc.frozen import dataclass
 from engine.checklist import Item, WantedReading
 from tui.boxes.dialog import Dialog
 from tui.widgets.length_input import LengthInput

@@ -1,6 +1,5 @@
 """Sign-off: everything left open needs a reason, ways out first, then who told the client the notes, and the client's name."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from textual import on
@@ -10,6 +9,7 @@ from textual.content import Content
 from textual.events import DescendantFocus
 from textual.widgets import Input, Static
 
+from engine.calc.frozen import dataclass
 from engine.calc.phrases import counted, plural
 from engine.stages.punch.closing_list import LeftOpen
 from tui.base.theme import SIGNS

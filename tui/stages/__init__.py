@@ -1,8 +1,8 @@
 """One pane a stage, under the same nine names as the engine: a purpose in one sentence, and its tables."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.findings import STAGES, FindingKey, StageName
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job

@@ -1,7 +1,6 @@
 """A card: all there is to say of one thing, in lines that are read at a glance. Knows no job; the stages write it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from textwrap import wrap
 
 from textual.app import ComposeResult
@@ -9,6 +8,8 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.reactive import reactive
 from textual.widgets import Static
+
+from engine.calc.frozen import dataclass
 
 LABEL_CELLS = 10
 GUTTER_CELLS = 2

@@ -1,7 +1,6 @@
 """Tables of figures, stacked in one scrolling pane; a row can be chosen, cells are plain text and change in place."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from rich.text import Text
@@ -12,6 +11,7 @@ from textual.geometry import Region, Spacing
 from textual.reactive import var
 from textual.widgets import DataTable, Static
 
+from engine.calc.frozen import dataclass
 from tui.widgets.chosen import Chosen
 
 Align = Literal["left", "right", "center"]

@@ -1,10 +1,11 @@
 """A drawing inked on a canvas: a pen for every role of lines and areas, letters for every role of marks and words."""
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from math import hypot, inf
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words
 from tui.base.theme import PLAIN_SIGNS, SIGNS

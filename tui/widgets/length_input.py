@@ -1,13 +1,12 @@
 """An input for a length in trade notation that says at once what it understood and whether that passes."""
 
-from dataclasses import dataclass
-
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, Static
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
 from engine.checklist import ReadingMeans, ReadingUnit, WantedReading
 from tui.base.theme import PLAIN_SIGNS, SIGNS

@@ -1,13 +1,12 @@
 """The nine stages in order, each with what is left to do and the worst finding in it."""
 
-from dataclasses import dataclass
-
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Static
 
+from engine.calc.frozen import dataclass
 from engine.findings import STAGES, TITLES, Level, StageName
 from tui.base.theme import SIGNS
 

@@ -5,8 +5,10 @@ World points are `(x_ft, y_ft)`: east and north in a plan, station and level in 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import log10
+
+from engine.calc.frozen import dataclass
 
 Point = tuple[float, float]
 Bounds = tuple[float, float, float, float]

@@ -7,13 +7,14 @@ for that moment: each goes by `send` or `finish`. Only a machine that goes dark 
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 from queue import Empty, SimpleQueue
 from threading import Thread, Timer
 from time import monotonic
 from typing import TYPE_CHECKING
 
+from engine.calc.frozen import dataclass
 from engine.job.errors import JobError, NotSaved, shown
 from engine.job.file.disk import Disk, digest, read_whole, remove
 from engine.job.file.store import Loaded, keep_elsewhere, load, state_folder

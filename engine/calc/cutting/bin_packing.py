@@ -3,13 +3,13 @@
 from bisect import bisect_left, insort
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from operator import neg
 
 from engine.calc.cutting.bin_search import search_bins
 from engine.calc.cutting.effort import Effort
 from engine.calc.cutting.fewest_bins import fewest_bins
 from engine.calc.cutting.relaxed_optimum import RelaxedOptimum, relaxed_optimum
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 
 FULL_EFFORT = 200_000

@@ -6,11 +6,11 @@ an inch are exact and three pieces of 16 ft 8 in fill 50 ft.
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from math import fsum, gcd, inf
 
 from engine.calc.cutting.bin_packing import FULL_EFFORT, pack
 from engine.calc.cutting.fewest_bins import fewest_bins
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.remember import remembered
 

@@ -1,12 +1,12 @@
 """How few bins there would be if a bin could be filled in parts: a bound by weights, and the fillings it rests on."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from engine.calc.cutting.effort import Effort
+from engine.calc.frozen import dataclass
 
 WEIGHT_SCALE = 1 << 30
 """Weights are whole multiples of one over this: the bound is worked out in whole numbers and no rounding can raise it."""

@@ -1,10 +1,10 @@
 """Cable loops along a run, and things set at even spacing: where each begins and ends, and how many there are."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
 from math import ceil
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.tolerances import ROUNDING_FT
 

@@ -1,11 +1,11 @@
 """The cheapest way along a row of places where a support may stand, from the first to the last: exact, in whole units of length."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 
 Ints = NDArray[np.int64]

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import require_positive, require_within
 
 

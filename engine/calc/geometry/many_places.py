@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import PlaneError, Point
 from engine.calc.tolerances import ROUNDING_FT
 

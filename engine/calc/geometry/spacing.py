@@ -6,13 +6,13 @@ is the straight distance between the ground at its two supports, in thousandths 
 sums compare exactly.
 """
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
 
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.cheapest_row import RowOfPlaces, cheapest_way, steps
 from engine.calc.limits import OutOfRange, require_positive, require_within
 

@@ -10,11 +10,11 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.measuring.normal_blocks import Blocks, blocks_of
 from engine.calc.measuring.observations import AdjustError, Observation, misfit_and_slopes, sigma_of

@@ -1,7 +1,6 @@
 """Floor space for licensed kennels, and the fence height that suits a dog."""
 
-from dataclasses import dataclass
-
+from engine.calc.frozen import dataclass
 from engine.calc.limits import require_within
 
 _HEIGHTS_FT = (4.0, 5.0, 6.0)

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+
+from engine.calc.frozen import dataclass
 
 _Floats = NDArray[np.float64]
 _Indices = NDArray[np.intp]

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import require_positive
 

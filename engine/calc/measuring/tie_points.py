@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import require_positive, require_within
 
 Floats = NDArray[np.float64]

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, latitude_departure
 from engine.calc.tolerances import ROUNDING_FT
 

@@ -1,9 +1,9 @@
 """Pulls at a turn or an end, the brace that takes them, and what the cable does to an eye."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import atan2, cos, degrees, fsum, hypot, radians, sin
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import MOST_RISE_FT, OutOfRange, require_positive, require_within
 
 

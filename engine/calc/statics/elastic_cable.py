@@ -1,8 +1,8 @@
 """How a tight cable answers to warmth, weight and a push, and what it may carry."""
 
-from dataclasses import dataclass
 from math import atan, cbrt, degrees, hypot, pi, sin, sqrt
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.roots import rising_root
 

@@ -1,9 +1,9 @@
 """How deep a post must stand to hold a sideways pull. Guidance: the permit office and licensed practice decide."""
 
-from dataclasses import dataclass
 from math import cbrt, sqrt
 from typing import Literal
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.roots import rising_root
 

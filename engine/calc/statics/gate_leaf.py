@@ -4,13 +4,13 @@ Out-of-square in degrees from a difference of diagonals is in `engine.calc.geome
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import ceil, hypot, sqrt
 from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import MOST_RISE_FT, OutOfRange, require_positive, require_within
 

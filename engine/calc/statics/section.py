@@ -1,8 +1,8 @@
 """Round tube in bending, and the wire that mesh is made of."""
 
-from dataclasses import dataclass
 from math import pi
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive
 
 STEEL_PCF = 490.0

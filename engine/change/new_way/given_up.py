@@ -1,11 +1,12 @@
 """The part of a line that a new way gives up: what stands in it, what is cut, and which sleeves have stood too long to pull."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import pairwise
 from math import inf
 
+from engine.calc.frozen import dataclass
 from engine.calc.tolerances import TOUCHING_FT
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey

@@ -1,10 +1,11 @@
 """A stretch of a line taken another way: the job as it is then, with everything that stays in its place."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import Any, TypeVar
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import deflection_deg, distance_ft, station_offset, vertex_stations_ft
 from engine.calc.phrases import listed
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT

@@ -1,9 +1,9 @@
 """What lies outside a stretch that is given up: its stations on the line as it goes now, and the ground under what stays there."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import floor
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft, latitude_departure, station_offset
 from engine.calc.tolerances import MEETS_FT, SAME_GROUND_FT, SAME_SPOT_FT, TOUCHING_FT

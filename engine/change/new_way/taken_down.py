@@ -1,8 +1,8 @@
 """What a new way takes down, in a crew's words: which loops are cut, what is pulled, what stays in the ground, what goes up again."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.change.new_way.given_up import GivenUp

@@ -1,9 +1,10 @@
 """What both sides did to one post, and plans that don't go together: asked, and what isn't kept is struck, not erased."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import UTC, datetime
 
+from engine.calc.frozen import dataclass
 from engine.calc.phrases import listed
 from engine.job.edit.edits import OfPost
 from engine.job.merge.asked import Conflict, Keep

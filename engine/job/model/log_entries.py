@@ -1,12 +1,12 @@
 """What happened on the ground: the append-only log, one record kind a class. What is taken back is struck, not erased."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Annotated, Literal, Self
 
 from pydantic import AwareDatetime, Field, model_validator
 
+from engine.calc.frozen import dataclass
 from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, ShortText, SignedFeet, Station, Text
 from engine.job.model.checks import Tick, TickState
 from engine.job.model.fence import PostKind

@@ -2,10 +2,10 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations
 from math import hypot
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.tolerances import ROUNDING_DEG
 from engine.stages.layout.stage import Bay, Layout, Support

@@ -1,9 +1,9 @@
 """Where a brace foot goes: the spot nearest the wanted distance that is clear, within reach of the stock brace, and inside its bay."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import inf
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.calc.geometry.plane import Point, travel
 from engine.calc.limits import OutOfRange

@@ -1,9 +1,10 @@
 """What pulls on each support, what bending that makes without a brace, and which braces it therefore needs."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.phrases import listed, plural
 from engine.calc.remember import remembered

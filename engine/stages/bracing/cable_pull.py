@@ -1,8 +1,8 @@
 """The cable and its lock as the stock gives them, and how hard a loop pulls on the coldest and the hottest day."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.elastic_cable import change_of_state_lbf, ea_lbf, rope_area_in2

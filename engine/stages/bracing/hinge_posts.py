@@ -1,8 +1,8 @@
 """Gate posts as loaded by their leaf: bending with the leaf shut and square open, together with the cables' pull."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
 from engine.calc.phrases import listed

@@ -1,8 +1,8 @@
 """Posts that their cables lift: in a dip, or at the low end of a slope."""
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.phrases import others
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf

@@ -1,7 +1,6 @@
 """How a pulled cable behaves in its loop: sag, length, what is safe, and a lean on mid-bay."""
 
-from dataclasses import dataclass
-
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft

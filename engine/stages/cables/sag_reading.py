@@ -1,7 +1,6 @@
 """What a sag that was read tells of the tension, in words, and the tensions that are safe through the year."""
 
-from dataclasses import dataclass
-
+from engine.calc.frozen import dataclass
 from engine.calc.statics.cable_sag import tension_from_sag_lbf
 from engine.calc.tolerances import TAPE_IN
 

@@ -6,10 +6,10 @@ is closed stays the loop it is: its tick says between which supports.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered

@@ -1,13 +1,13 @@
 """The apron that the ground leaves along every bay, at every foot of the line and every break of the ground, and where it falls short."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, floor
 from typing import NamedTuple
 
 import numpy as np
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN

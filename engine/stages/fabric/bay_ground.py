@@ -1,7 +1,6 @@
 """The ground under each bay: its stations as they are, also where the bay runs past an end of its line, and the floors it runs over."""
 
-from dataclasses import dataclass
-
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.tolerances import EDGE_FT, TOUCHING_FT
 from engine.stages.layout.stage import Bay, Layout

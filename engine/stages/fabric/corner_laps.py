@@ -1,12 +1,12 @@
 """The apron round corners: how far two aprons lap on the inside of a turn, and the piece that closes the wedge on its outside."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from math import ceil, cos, radians, sin, tan
 
 import shapely
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.remember import remembered
 from engine.stages.fabric.aprons import BayApron

@@ -1,10 +1,10 @@
 """Infill: pieces of wire ringed in where the apron falls short or the edge stands over a hard floor, and how they are slit."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from math import ceil
 from typing import NamedTuple
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN

@@ -1,12 +1,12 @@
 """Over the fence: things near it that a jumping dog can stand on, and stretches lower than the dogs want."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from math import inf
 
 import shapely
 import shapely.ops
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange

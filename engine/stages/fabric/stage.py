@@ -6,10 +6,11 @@ reach and height are rules. Cut plans are proven best where the bound says so, e
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.cutting.run_shares import count_along, partition_run
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed

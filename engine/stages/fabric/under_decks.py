@@ -1,11 +1,11 @@
 """Open space under decks that a line runs over or ends at: a way out below the fence, how big it is and what closes it."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in

@@ -1,7 +1,6 @@
 """One gate's opening and leaves: frame, wires and pull of each."""
 
-from dataclasses import dataclass
-
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
 from engine.calc.statics.gate_leaf import (

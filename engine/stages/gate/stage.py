@@ -5,10 +5,10 @@ isn't seen, and ground nobody shot counts as level square to the line, which is 
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from engine.calc.cutting.run_shares import count_along
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered

@@ -1,12 +1,12 @@
 """The leaves of a gate swung over the ground: the line's own, and what was shot beside it."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import shapely
 from shapely.ops import substring
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between

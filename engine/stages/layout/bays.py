@@ -1,10 +1,10 @@
 """The bays between neighbouring supports of each line."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from itertools import pairwise
 from math import hypot
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.tolerances import TOUCHING_FT

@@ -1,9 +1,10 @@
 """Supports of a line that have to stand where they do: ends, points, gate posts and tees, and whatever of today's fence stays."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, floor
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import ONE_SUPPORT_FT, ROUNDING_COUNT, SAME_SPOT_FT
 from engine.job.model.base import LineEnd

@@ -1,8 +1,8 @@
 """All that the layout's findings are made of."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.checklist import Stood
 from engine.job.model.job import Job
 from engine.stages.layout.bays import Bay

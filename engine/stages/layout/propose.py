@@ -1,10 +1,11 @@
 """The proposal: fixed supports of every line first, then the best set between them."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from math import hypot
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, chord_ft, level_at_ft
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports

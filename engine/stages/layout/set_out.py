@@ -1,7 +1,6 @@
 """How a crew sets supports out: tape ties, string lines, squareness diagonals, and how far inside the boundary each stands."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from math import cos, hypot, radians, sin
 from typing import NamedTuple
@@ -9,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.many_places import Side, inside_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
 from engine.calc.measuring.adjust import ellipse_sigma_ft

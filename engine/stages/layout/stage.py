@@ -6,8 +6,9 @@ way rewrites it, and the log says what went.
 """
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from engine.calc.frozen import dataclass
 from engine.calc.remember import remembered
 from engine.checklist import Item, Stood, WantedReading
 from engine.findings import UNPRINTED, Finding

@@ -2,13 +2,14 @@
 
 from bisect import bisect, insort
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from functools import cached_property
 from math import inf
 
 import numpy as np
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset

@@ -1,12 +1,13 @@
 """Straight runs through the trunk of a tree that carries none of their cables, and the least move of a post that clears it."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import ceil, cos, radians, sin
 
 import numpy as np
 import shapely
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft

@@ -1,8 +1,8 @@
 """How deep a driven support should stand: half its sleeve by practice, and by soil and wind for guidance."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.embedment import lateral_bearing_psf_per_ft, nonconstrained_depth_ft

@@ -1,8 +1,8 @@
 """How high the fence is here: in a bay, over a gate, at a support. The job's own height is for no place."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.job.model.fence import HeightChange, Surface
 from engine.job.model.job import Job

@@ -1,10 +1,10 @@
 """Sleeves that went into the ground and that no post stands in any more: where, why, and whether they came out or stay."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime, timedelta
 from itertools import pairwise
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT

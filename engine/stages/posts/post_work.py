@@ -1,7 +1,6 @@
 """The work at one support, as the posts stage gives it."""
 
-from dataclasses import dataclass
-
+from engine.calc.frozen import dataclass
 from engine.checklist import WantedReading
 
 

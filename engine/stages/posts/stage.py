@@ -6,9 +6,9 @@ base plate counts as holding like a wall: its bolts aren't worked out.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered

@@ -1,11 +1,11 @@
 """The even top line: straight between fixed supports, and the post cut that reaches it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import accumulate, groupby
 
 import numpy as np
 
+from engine.calc.frozen import dataclass
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.heights import BayHeight, base_level_ft, heights_at
 

@@ -1,9 +1,9 @@
 """The closing list, line by line: what is out of range, found, unfinished, to walk, short and built otherwise, each with its place."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
+from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, measured, plural
 from engine.checklist import Checklist

@@ -1,12 +1,12 @@
 """Where a dog could get out, before anybody asks which dog: under the fence, round its ends, over it, at gates, through open yards."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import ceil
 from typing import Literal
 
 import shapely
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT, NO_GAP_IN, ONE_OPENING_FT

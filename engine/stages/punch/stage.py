@@ -5,8 +5,8 @@ chewing, are not figures. Whether a closing piece is on the truck is counted in 
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in

@@ -4,13 +4,14 @@ Limits: spacing along the lower edge of the wire and a share more on slopes; wha
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from math import ceil, cos, inf, radians
 
 import numpy as np
 
 from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted

@@ -1,9 +1,10 @@
 """Shots as readings for the adjustment, and first places for their points, worked outward from the known ones."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import combinations
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import (
     Point,
     TapesDontMeet,

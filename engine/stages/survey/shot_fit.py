@@ -2,10 +2,10 @@
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from pydantic import ValidationError
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, deflection_deg, distance_ft
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust

@@ -1,8 +1,8 @@
 """What the survey gives, as frozen records; `engine.stages.survey.stage` fills them and hands them on."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.calc.geometry.plane import Point
 from engine.calc.measuring.adjust import Ellipse

@@ -1,7 +1,6 @@
 """Yards: the areas that lines (gates are part of them), walls and tree trunks close, and the gap where one doesn't."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise
 from math import inf
 from typing import Any
@@ -9,6 +8,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, area_ft2, distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
