@@ -12,7 +12,7 @@ from textual.widgets import Footer, OptionList, Static
 from engine.change.logged_places import where_logged
 from engine.job.edit.striking import in_the_way, strike
 from engine.job.model.log_entries import LogEntry, SignedEntry
-from engine.job.model.words.log_sentences import sentence
+from engine.job.model.words.log_sentences import happened, sentence, struck_words
 from engine.stages.punch.closing_list import Jump
 from tui.base.commands import bindings
 from tui.base.key_lists import LOG_PAGE_COMMANDS
@@ -167,14 +167,15 @@ def entry_rows(log: tuple[LogEntry, ...], width: int) -> list[Row[str]]:
 
 def _row(entry: LogEntry, day: str, who: int, width: int) -> Content:
     head = f"{day}  {entry.by[:who]:<{who}}  "
-    lines = wrap(sentence(entry), max(width - len(head), 20)) or [""]
-    style = "strike $muted" if entry.struck_at is not None else ""
-    parts = [Content.styled(line, style) for line in lines]
-    return Content.assemble(Content.styled(head, "$muted"), Content("\n" + " " * len(head)).join(parts))
+    room, struck = max(width - len(head), 20), struck_words(entry)
+    lines = [(line, "strike $muted" if struck else "") for line in wrap(happened(entry), room)]
+    lines += [(line, "$muted") for line in wrap(struck, room)]
+    starts = [(head, "$muted"), *[("\n" + " " * len(head), "")] * len(lines)]
+    return Content.assemble(*(part for pair in zip(starts, lines, strict=False) for part in pair))
 
 
 def _place_words(jump: Jump | None) -> str:
     """Where Enter leads."""
     if jump is None:
-        return "It has no place of its own: it is about the whole job, or about what isn't there any more."
+        return "It leads nowhere: it is about the whole job, or what it names is gone."
     return f"Enter goes to {jump.subject}." if jump.subject else "Enter goes to the plan."

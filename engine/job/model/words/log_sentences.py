@@ -25,12 +25,16 @@ from engine.job.model.words.key_words import item_words, said_words
 
 def sentence(entry: LogEntry) -> str:
     """What happened, as a crew would say it; who and when are shown beside it. One that was taken back says when and by whom."""
-    says = _happened(entry)
+    return " ".join(part for part in (happened(entry), struck_words(entry)) if part)
+
+
+def struck_words(entry: LogEntry) -> str:
+    """When an entry was taken back and by whom, with the day where it was another: `(struck Apr 23 14:02 by Teal)`; else empty."""
     if entry.struck_at is None:
-        return says
+        return ""
     by = f" by {entry.struck_by}" if entry.struck_by else ""
     day = "" if entry.struck_at.date() == entry.at.date() else f"{day_words(entry.struck_at)} "
-    return f"{says} (struck {day}{entry.struck_at:%H:%M}{by})"
+    return f"(struck {day}{entry.struck_at:%H:%M}{by})"
 
 
 def day_words(at: datetime) -> str:
@@ -38,7 +42,8 @@ def day_words(at: datetime) -> str:
     return f"{at:%b} {at.day}"
 
 
-def _happened(entry: LogEntry) -> str:
+def happened(entry: LogEntry) -> str:
+    """What happened, whether it stands or was taken back."""
     match entry:
         case ObstacleEntry():
             where = f"{_capital(entry.what)}{_size(entry)} found on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
