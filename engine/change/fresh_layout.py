@@ -13,9 +13,11 @@ from engine.calc.phrases import counted, listed, plural
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
 from engine.findings import StageName
 from engine.job.edit import edits
+from engine.job.edit.plan_taken_back import with_plan_before
 from engine.job.model.fence import Post
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.log_entries import OfPost
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.fixed_supports import FixedSupport, Staying
@@ -99,7 +101,8 @@ def accepted_again(job: Job, fresh: FreshLayout, at: datetime, by: str) -> Job:
     Raises: EditRefused on a sealed job.
     """
     done = edits.apply_steps(edits.accept_layout(job, fresh.posts, at, by), fresh.steps, at, by, why="as it stood")
-    return done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
+    opened = done.model_copy(update={"checks": {key: tick for key, tick in done.checks.items() if key not in fresh.opened}})
+    return with_plan_before(job, opened)
 
 
 def _staying(walk: Walk, placed: Mapping[str, Track], held: Collection[str]) -> Staying:
@@ -160,7 +163,7 @@ def _with_names(job: Job, today: Layout, line: str, row: Sequence[FixedSupport])
 
 def _spoken_of(job: Job, name: str) -> bool:
     """Whether a tick, of it or of a bay that ends or ended on it, or a log entry names a post."""
-    posts = {*job.posts, *(entry.post for entry in job.log if isinstance(entry, edits.OfPost))}
+    posts = {*job.posts, *(entry.post for entry in job.log if isinstance(entry, OfPost))}
     ticked = {key.subject for key in job.checks}
     bays = (bay_id(*ends) for other in posts for ends in ((name, other), (other, name)))
     return name in ticked or any(bay in ticked for bay in bays) or any(getattr(entry, "post", "") == name for entry in job.log)

@@ -13,6 +13,7 @@ from engine.change.new_way.given_up import LAID, GivenUp
 from engine.change.new_way.kept_ground import StationsNow, along_and_off_ft, held_levels, levels_now, line_now, stations_now
 from engine.job.edit import edits
 from engine.job.edit.next_record import free_name
+from engine.job.edit.plan_taken_back import with_plan_before
 from engine.job.errors import EditRefused
 from engine.job.model.base import Side
 from engine.job.model.cross_checks import point_names
@@ -73,7 +74,8 @@ def with_new_way(
     for key in [key for key in job.checks if _is_of_cut_loop(key, given_up.loops)]:
         opened = edits.untick(opened, key, at, by)
     logged = edits.new_way(opened, tables, _entry_fields(before, job, given_up, shift_ft, why, stays), at, by)
-    return logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
+    done = logged.model_copy(update={"posts": _plan_with_new_supports(logged, surveyed, given_up, track, drawn)})
+    return with_plan_before(job, done)
 
 
 def _not_drawn(surveyed: Survey, given_up: GivenUp) -> str:
@@ -97,6 +99,8 @@ def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
         return _NewLine((last, *kept, *middle), len(kept) + 1, 0, new)
     head = [name for name, station in spots if station < given_up.from_ft - TOUCHING_FT]
     tail = [name for name, station in spots if station > given_up.to_ft + TOUCHING_FT]
+    if job.lines[given_up.line].closed and not head:
+        tail[-1] = first  # a ring that is left at its first support comes back to where that stands
     return _NewLine((*head, *middle, *tail), len(head), len(head) + len(middle) - 1, new)
 
 

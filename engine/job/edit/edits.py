@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
+from engine.job.edit.plan_taken_back import with_plan_before
 from engine.job.errors import EditRefused
 from engine.job.model.base import Part
 from engine.job.model.checks import Tick
@@ -23,6 +24,7 @@ from engine.job.model.log_entries import (
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
+    OfPost,
     PlannedEntry,
     ReopenedEntry,
     RerouteEntry,
@@ -39,7 +41,6 @@ from engine.job.model.tick_facts import NO_FACTS, TickFacts, same_facts
 from engine.job.model.words.refusals import problems_of
 
 SEALED = "This job is signed off and sealed. Reopen it first, with a reason."
-OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
 P = TypeVar("P", bound=Part)
 E = TypeVar("E", bound=Entry)
 
@@ -133,7 +134,7 @@ def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) ->
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
     gone = [name for name in posts_since(job.posts, job.log).standing if name not in posts]
-    return _with_entry(planned, PlannedEntry, at, by, "planned", {"supports": len(posts), "gone": gone})
+    return with_plan_before(job, _with_entry(planned, PlannedEntry, at, by, "planned", {"supports": len(posts), "gone": gone}))
 
 
 def obstacle(

@@ -2,13 +2,17 @@
 
 from datetime import datetime
 
-from engine.job.edit.edits import SEALED, OfPost, reopen
+from engine.job.edit.edits import SEALED, reopen
+from engine.job.edit.plan_taken_back import in_a_plans_way, plan_taken_back
 from engine.job.errors import EditRefused
+from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import problems
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
     AddEntry,
     LogEntry,
+    OfPost,
     PlannedEntry,
     ReopenedEntry,
     RerouteEntry,
@@ -17,6 +21,7 @@ from engine.job.model.log_entries import (
     current_entries,
     live,
 )
+from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import called, day_words
 
 
@@ -32,9 +37,12 @@ def strike(job: Job, name: str, at: datetime, by: str, *, why: str = "") -> Job:
         raise EditRefused(says)
     if isinstance(entry, SignedEntry):
         return reopen(job, why, at, by)
-    struck = {"struck_at": at, "struck_by": by}
-    log = tuple(one.model_copy(update=struck) if one.id == name else one for one in job.log)
-    done = job.model_copy(update={"log": log})
+    if isinstance(entry, PlannedEntry | RerouteEntry):
+        done = plan_taken_back(job, entry, at, by)
+    else:
+        struck = {"struck_at": at, "struck_by": by}
+        log = tuple(one.model_copy(update=struck) if one.id == name else one for one in job.log)
+        done = job.model_copy(update={"log": log, "checks": {**job.checks, **_ticked_again(entry)}})
     if (found := problems(done)) and not problems(job):
         raise EditRefused(found[0].message)
     return done
@@ -53,9 +61,9 @@ def in_the_way(job: Job, entry: LogEntry) -> str:
         case ReopenedEntry():
             return "A reopening stays in the log: the record that it took out isn't kept. Sign the job off again."
         case SupersededEntry():
-            return "What an item was ticked with before is its history, and stays. Tick the item anew."
+            return _in_a_ticks_way(job, entry)
         case PlannedEntry() | RerouteEntry():
-            return f"{called(entry)} is what stands since. Lay out afresh, or log another new way."
+            return in_a_plans_way(job, entry)
         case _ if isinstance(entry, OfPost):
             return _in_a_posts_way(job, entry)
     return ""
@@ -71,6 +79,19 @@ def _in_a_posts_way(job: Job, entry: OfPost) -> str:
     if isinstance(entry, AddEntry) and later:
         return f"{called(later[-1])} was logged since. Strike that first."
     return ""
+
+
+def _in_a_ticks_way(job: Job, entry: SupersededEntry) -> str:
+    """The tick that an item has since."""
+    tick = job.checks.get(entry.item)
+    if tick is None:
+        return ""
+    return f"{item_words(entry.item)} was ticked on {day_words(tick.at)} by {tick.by}. Open that item first, then strike this."
+
+
+def _ticked_again(entry: LogEntry) -> dict[ItemKey, Tick]:
+    """The tick that comes back with an entry that says it counts no more."""
+    return {entry.item: entry.tick} if isinstance(entry, SupersededEntry) else {}
 
 
 def _seals(job: Job, entry: SignedEntry) -> bool:

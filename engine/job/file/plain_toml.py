@@ -30,7 +30,7 @@ _PART = re.compile(_KEY)
 def plain_tables(text: str) -> dict[str, Any] | None:
     """The tables of a text that is written as this program writes; None where it may be anything else, wrong TOML too."""
     data: dict[str, Any] = {}
-    here, seen = data, set[tuple[str, ...]]()
+    here, seen = data, set[tuple[str | int, ...]]()
     for found in _LINE.finditer(text):
         key, written, number, plain, moment, day, entries, rows, table, other = found.groups()
         if other is not None:
@@ -72,15 +72,22 @@ class _Rows(list[Any]):
     """Rows of tables, told apart from a list that is a value."""
 
 
-def _entered(data: dict[str, Any], heading: str, seen: set[tuple[str, ...]]) -> dict[str, Any] | None:
-    """The table of a heading; None where it was there before, or a value stands where it should."""
+def _entered(data: dict[str, Any], heading: str, seen: set[tuple[str | int, ...]]) -> dict[str, Any] | None:
+    """The table of a heading, one within the last row of a list too; None where it was there before, or a value stands where it should."""
     parts = tuple(part.strip('"') for part in _PART.findall(heading))
-    if parts in seen or len(parts) > MOST_PARTS:
+    if len(parts) > MOST_PARTS:
         return None
-    seen.add(parts)
+    path: list[str | int] = []
     here: Any = data
-    for part in parts:
+    for n, part in enumerate(parts, 1):
         here = here.setdefault(part, {})
+        path.append(part)
+        if isinstance(here, _Rows) and n < len(parts):
+            path.append(len(here))
+            here = here[-1]
         if not isinstance(here, dict):
             return None
+    if tuple(path) in seen:
+        return None
+    seen.add(tuple(path))
     return here  # type: ignore[no-any-return]  # a table of this reader's own

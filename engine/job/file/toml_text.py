@@ -18,12 +18,18 @@ def whole_text(first: Mapping[str, Any], parts: Iterable[str]) -> str:
 def blocks(heading: str, table: Any) -> Iterator[str]:
     """The text of a table and of the tables in it, a heading each."""
     if isinstance(table, list | tuple):
-        yield from (f"[[{heading}]]\n{_flat(row)}" for row in table)
-        return
+        for row in table:
+            yield from _record(f"[[{heading}]]", heading, row, bare=True)
+    else:
+        yield from _record(f"[{heading}]", heading, table, bare=False)
+
+
+def _record(first: str, heading: str, table: Mapping[str, Any], *, bare: bool) -> Iterator[str]:
+    """A record with its own heading where it says something by itself, or stands `bare` in a list; then the tables in it."""
     inner = {key: value for key, value in table.items() if _is_table(value)}
     single = {key: value for key, value in table.items() if key not in inner}
-    if single or not inner:
-        yield f"[{heading}]\n{_flat(single)}"
+    if single or bare or not inner:
+        yield f"{first}\n{_flat(single)}"
     for key, value in inner.items():
         yield from blocks(f"{heading}.{key_text(key)}", value)
 

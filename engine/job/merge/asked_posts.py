@@ -6,7 +6,6 @@ from datetime import UTC, datetime
 
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import listed
-from engine.job.edit.edits import OfPost
 from engine.job.merge.asked import Conflict, Keep
 from engine.job.merge.joined_ticks import same_tick
 from engine.job.model.item_key import ItemKey
@@ -14,6 +13,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import (
     DropEntry,
     LogEntry,
+    OfPost,
     PlannedEntry,
     RerouteEntry,
     SwapEntry,
@@ -27,7 +27,7 @@ PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
 """What a plan or a new way writes anew."""
 PLAN = ("plan",)
 When = tuple[datetime, str]
-_WHO_AND_WHEN = {"id", "at", "by", "why", "east_ft", "north_ft", "struck_at", "struck_by"}
+_NOT_SAID = {"id", "at", "by", "why", "east_ft", "north_ft", "struck_at", "struck_by", "before", "after", "steps"}
 
 
 @dataclass(frozen=True)
@@ -49,7 +49,7 @@ class _Doing:
 
     @property
     def statement(self) -> list[object]:
-        return [entry.model_dump(exclude=_WHO_AND_WHEN) for entry in self.fresh] + [entry.id for entry in self.taken_back]
+        return [entry.model_dump(exclude=_NOT_SAID) for entry in self.fresh] + [entry.id for entry in self.taken_back]
 
     @property
     def takes_out(self) -> bool:
@@ -177,7 +177,7 @@ def _plans(base: Job, side: Job, other: Job) -> list[LogEntry]:
 
 
 def _alike(mine: list[LogEntry], yours: list[LogEntry]) -> bool:
-    said = [[entry.model_dump(exclude=_WHO_AND_WHEN) for entry in plan] for plan in (mine, yours)]
+    said = [[entry.model_dump(exclude=_NOT_SAID) for entry in plan] for plan in (mine, yours)]
     return said[0] == said[1]
 
 

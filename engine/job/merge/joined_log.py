@@ -6,9 +6,8 @@ from datetime import datetime
 from heapq import heapify, heappop, heappush
 from itertools import pairwise
 
-from engine.job.edit.edits import OfPost
 from engine.job.merge.told_apart import same_entry
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, PlannedEntry, RerouteEntry
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry
 
 Log = Sequence[LogEntry]
 

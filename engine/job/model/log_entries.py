@@ -11,6 +11,7 @@ from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, Shor
 from engine.job.model.checks import Tick, TickState
 from engine.job.model.fence import PostKind
 from engine.job.model.item_key import ItemKey, KeyInFile
+from engine.job.model.plan_before import LineRows, PlanBefore
 from engine.job.model.site import ObstacleKind
 from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
@@ -103,12 +104,15 @@ class DropEntry(Entry):
 class PlannedEntry(Entry):
     """A proposed set of supports accepted as the plan; what the log says of posts from here on is said of this plan.
 
-    `gone` are those of the plan before that this one hasn't: no post is called so again.
+    `gone` are those of the plan before that this one hasn't: no post is called so again. `before` is what stood before it, None where an
+    older program wrote it; `steps` are entries that were logged with it.
     """
 
     kind: Literal["planned"]
     supports: Annotated[int, Field(ge=1)]
     gone: tuple[Id, ...] = ()
+    before: PlanBefore | None = None
+    steps: tuple[Id, ...] = ()
 
 
 class RerouteEntry(Entry):
@@ -117,7 +121,8 @@ class RerouteEntry(Entry):
     `old_points` are the line's points as it ran before; `from_ft` and `to_ft` the stations of the two supports on it. What stands past
     `to_ft` has stations `shift_ft` more since then. On a closed line the stretch may run over the first point: `to_ft` is then less than
     `from_ft`, and what stands between them is what stays. `out` are the supports that came out, each with its old station and offset;
-    `left` those whose sleeves stay in the ground, `loops` the closed loops that were cut, of `cable_cut_ft` of cable in all.
+    `left` those whose sleeves stay in the ground, `loops` the closed loops that were cut, of `cable_cut_ft` of cable in all. `before` is
+    what it changed or took out, as it was, and `after` as it wrote that; None where an older program wrote it.
     """
 
     kind: Literal["reroute"]
@@ -136,6 +141,8 @@ class RerouteEntry(Entry):
     loops: tuple[Id, ...] = ()
     cable_cut_ft: Feet = 0.0
     why: Text = ""
+    before: PlanBefore | None = None
+    after: LineRows | None = None
 
     @model_validator(mode="after")
     def _rows(self) -> "RerouteEntry":
@@ -239,6 +246,9 @@ LogEntry = Annotated[
     | ReopenedEntry,
     Field(discriminator="kind"),
 ]
+
+OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
+"""What is said of one post of the plan."""
 
 
 def current_entries(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:

@@ -17,6 +17,7 @@ from engine.job.model.fence import Post
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry
+from engine.job.model.plan_before import PlanBefore
 from engine.job.model.signed_record import Record
 from tests.demo import AT, BY, accepted, demo
 
@@ -111,7 +112,7 @@ def test_accepting_keeps_the_plan_and_says_so_in_the_log() -> None:
     job = accepted()
     assert list(job.posts) == [f"P{number}" for number in range(1, 17)]
     assert (job.posts["P7"].support, job.posts["P7"].at, job.posts["P9"].kind) == ("tree", "oak", "corner")
-    assert job.log == (PlannedEntry(id=job.log[0].id, at=AT, by=BY, kind="planned", supports=16),)
+    assert job.log == (PlannedEntry(id=job.log[0].id, at=AT, by=BY, kind="planned", supports=16, before=PlanBefore()),)
 
 
 def test_what_happened_stands_last_in_the_log_with_all_its_fields() -> None:

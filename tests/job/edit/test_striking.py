@@ -54,7 +54,7 @@ def test_a_post_that_more_was_logged_of_is_refused() -> None:
 def test_a_move_that_a_later_plan_holds_names_that_plan() -> None:
     again = edits.accept_layout(logged(), logged().posts, LATER, BY)
     assert refused(again, "move") == "The plan accepted on Apr 23 holds it already. Strike that first, or move the post."
-    assert [entry.kind for entry in again.log if not in_the_way(again, entry)] == ["note", "obstacle"]
+    assert [entry.kind for entry in again.log if not in_the_way(again, entry)] == ["note", "obstacle", "planned"]
 
 
 def test_on_a_sealed_job_only_the_signature_can_be_struck_and_that_reopens_it() -> None:

@@ -41,6 +41,11 @@ def test_a_job_at_work_is_read_quickly(tmp_path: Path) -> None:
     assert repr(plain_tables(text)) == repr(tomllib.loads(text))
 
 
+def test_tables_within_rows_are_read_quickly() -> None:
+    text = "[[a]]\nc = 1\n[a.b]\n[a.b.c]\nd = 2\n[[a]]\n[a.b]\n"
+    assert plain_tables(text) == tomllib.loads(text) == {"a": [{"c": 1, "b": {"c": {"d": 2}}}, {"b": {}}]}
+
+
 @settings(max_examples=100)
 @given(st.lists(st.sampled_from(LINES), max_size=12))
 def test_lines_of_any_kind_are_read_as_toml_has_them_or_left(lines: list[str]) -> None:
@@ -59,8 +64,8 @@ def test_a_file_changed_in_one_place_is_read_as_toml_has_it_or_left(data: st.Dat
 @pytest.mark.parametrize(
     "text",
     [
-        "a = 1\na = 2\n", "[a]\n[a]\n", '[a.b]\n[a."b"]\n', "[a]\n[[a]]\n", "[[a]]\n[a]\n", "[[a]]\n[a.b]\n", "a = []\n[[a]]\n",
-        "a = 1\n[a]\n", "[a.b]\n[a]\nb = 1\n", "a = 2026-02-30\n", "a = 99999999999999999999\n", "a = 1", "# said\n", "a = 'b'\n",
+        "a = 1\na = 2\n", "[a]\n[a]\n", '[a.b]\n[a."b"]\n', "[a]\n[[a]]\n", "[[a]]\n[a]\n", "a = []\n[[a]]\n",
+        "a = 1\n[a]\n", "[a.b]\n[a]\nb = 1\n", "[[a]]\n[a.b]\n[a.b]\n", "[[a]]\nb = 1\n[a.b]\n", "a = 2026-02-30\n", "a = 99999999999999999999\n", "a = 1", "# said\n", "a = 'b'\n",
     ],
 )  # fmt: skip
 def test_what_is_wrong_or_written_otherwise_is_left_to_the_full_reader(text: str) -> None:

@@ -5,8 +5,12 @@ from pathlib import Path
 
 import pytest
 
+from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
-from engine.job.file.store import load
+from engine.job.file.store import load, new
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.paper.as_built import build_record
@@ -114,6 +118,71 @@ async def test_slash_finds_the_next_entry_that_says_so(path: Path) -> None:
         assert [note.message for note in app._notifications][-1] == "Nothing in the log says goat."
 
 
+class TestPlans:
+    """A fresh layout and a new way, of another day: struck with their preview, what stood before comes back in the file."""
+
+    @pytest.fixture
+    def job(self) -> Job:
+        """A rock, a fresh layout clear of it, and a new way since."""
+        found = edits.obstacle(accepted(), "rock", "back", 83, AT + WEEK, "Mo", radius_ft=3.0)
+        again = accepted_again(found, fresh_layout(found, walk(found)), AT + WEEK, "Mo")
+        before = walk(again)
+        row = before.layout.lines["back"].supports
+        way = given_up(again, before, NewWay(row[-4], row[-2]), AT + 2 * WEEK)
+        return with_new_way(again, before, way, AT + 2 * WEEK, "Mo")
+
+    async def test_the_new_way_and_then_the_plan_are_struck(self, path: Path, job: Job) -> None:
+        app = LinewalkApp(loaded=load(path), by="Teal")
+        async with app.run_test(size=(80, 24)) as pilot:
+            stands = path.read_bytes()
+            await keys(pilot, "g", "down", "s")
+            assert isinstance(app.screen, LogPage)
+            assert "The new way of back on Apr 28 stands on it." in shown(app)
+            assert path.read_bytes() == stands
+
+            await keys(pilot, "home", "s")
+            assert isinstance(app.screen, ChangeDialog)
+            assert "back takes a new way" in shown(app)
+            await keys(pilot, "escape")
+            assert path.read_bytes() == stands
+
+            await keys(pilot, "s", "enter")
+            assert on_disk(path).lines == accepted().lines
+            assert on_disk(path).shots == accepted().shots
+            await keys(pilot, "down", "s")
+            assert isinstance(app.screen, ChangeDialog)
+            assert "Plan accepted" in shown(app)
+            await keys(pilot, "enter")
+            assert on_disk(path).posts == accepted().posts
+            assert kinds_struck(path) == ["planned", "reroute"]
+
+            await keys(pilot, "u", "u")
+        assert on_disk(path).posts == job.posts
+        assert on_disk(path).lines == job.lines
+
+    async def test_the_first_plan_is_struck_last(self, path: Path) -> None:
+        app = LinewalkApp(loaded=load(path), by="Teal")
+        async with app.run_test(size=(80, 24)) as pilot:
+            await keys(pilot, "g", "s", "enter", "down", "s", "enter", "end", "s", "enter")
+        after = on_disk(path)
+        assert after.posts == {}
+        assert kinds_struck(path) == ["planned", "planned", "reroute"]
+
+    async def test_a_reading_that_was_taken_back_comes_back(self, path: Path) -> None:
+        app = LinewalkApp(loaded=load(path), by="Teal")
+        key = ItemKey("posts", "P9", "driven_depth")
+        async with app.run_test(size=(80, 24)) as pilot:
+            screen = app.screen
+            assert isinstance(screen, WalkScreen)
+            screen.edit("read", lambda job, at, by: edits.tick(job, key, at, by, reading_in=24))
+            screen.edit("opened", lambda job, at, by: edits.untick(job, key, at, by))
+            await keys(pilot, "g")
+            assert "P9 driven depth" in shown(app)
+            await keys(pilot, "s", "enter")
+        assert on_disk(path).checks[key].reading_in == 24.0
+        assert kinds_struck(path) == ["superseded"]
+
+
 @pytest.fixture
 def sealed(job: Job) -> Job:
     """The job signed off."""
@@ -127,8 +196,6 @@ class TestSealed:
     @pytest.fixture
     def path(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, sealed: Job) -> Path:
         """The signed job in a file of its own."""
-        from engine.job.file.store import new
-
         monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
         return new(tmp_path / "yard.toml", sealed, AT, state=tmp_path / "state").path
 

@@ -116,6 +116,8 @@ def called(entry: LogEntry) -> str:
             return f"The adding of {entry.post} {day}"
         case DropEntry():
             return f"The leaving out of {entry.post} {day}"
+        case ObstacleEntry():
+            return f"The {entry.what} found on {entry.line} {day}"
     return f"The {entry.kind.replace('_', ' ')} {day}"
 
 

@@ -1,0 +1,111 @@
+"""A plan or a new way taken back on any day: what stood before it is kept with its log entry, and comes back unless more stands on it."""
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import Any
+
+from engine.job.model.checks import Tick
+from engine.job.model.cross_checks import NOUNS
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry, SupersededEntry, live
+from engine.job.model.plan_before import LINE_TABLES, LineRows, PlanBefore
+from engine.job.model.words.log_sentences import called
+
+NewPlan = PlannedEntry | RerouteEntry
+NOT_KEPT = "What stood before it isn't kept in this file, which an older program wrote. Lay out afresh, or log another new way."
+
+
+def with_plan_before(job: Job, done: Job) -> Job:
+    """A job after a plan or a new way, its last such entry holding what it put in the place of what the job before held."""
+    log = list(done.log)
+    last = next(n for n in range(len(log) - 1, -1, -1) if isinstance(log[n], NewPlan))
+    was: dict[str, Any] = {table: _changed(getattr(job, table), getattr(done, table)) for table in (*LINE_TABLES, "posts")}
+    opened = {key: tick for key, tick in job.checks.items() if key not in done.checks}
+    fields: dict[str, Any] = {"before": PlanBefore(plan=tuple(job.posts), **was, checks=opened)}
+    if isinstance(log[last], RerouteEntry):
+        written: dict[str, Any] = {table: _changed(getattr(done, table), getattr(job, table)) for table in LINE_TABLES}
+        fields["after"] = LineRows(**written)
+    else:
+        fields["steps"] = tuple(entry.id for entry in log[last + 1 :] if isinstance(entry, OfPost))
+    log[last] = log[last].model_copy(update=fields)
+    return done.model_copy(update={"log": tuple(log)})
+
+
+def _changed(rows: Mapping[str, Any], other: Mapping[str, Any]) -> dict[str, Any]:
+    """Records that the other table hasn't, or not so."""
+    return {name: row for name, row in rows.items() if other.get(name) is not row and other.get(name) != row}
+
+
+def in_a_plans_way(job: Job, entry: NewPlan) -> str:
+    """What stands on a plan or a new way since, in one sentence; empty where it can be taken back."""
+    if entry.before is None:
+        return NOT_KEPT
+    standing = live(job.log)
+    later = standing[standing.index(entry) + 1 :]
+    own = entry.steps if isinstance(entry, PlannedEntry) else ()
+    on_it = [one for one in later if isinstance(one, NewPlan) or (isinstance(one, OfPost) and one.id not in own)]
+    if on_it:
+        return f"{called(on_it[-1])} stands on it. Strike that first."
+    if missing := [name for name in entry.before.plan if name not in entry.before.posts and name not in job.posts]:
+        return f"Post {missing[0]} of the plan before isn't in the file any more. Lay out afresh instead."
+    return _on_the_new_way(job, entry, later) if isinstance(entry, RerouteEntry) else ""
+
+
+def _on_the_new_way(job: Job, entry: RerouteEntry, later: tuple[LogEntry, ...]) -> str:
+    """What was changed, shot, set or found along the line as it runs now."""
+    for table, name in _other_than_written(job, entry):
+        return f"{NOUNS[table]} {name} was changed since. Put it back as it was, or log another new way."
+    for table in LINE_TABLES[1:]:
+        for name, row in getattr(job, table).items():
+            if getattr(row, "line", "") == entry.line and name not in getattr(entry.after, table) and _lies_on_it(entry, row):
+                return f"{NOUNS[table]} {name} was entered on {entry.line} since, along the new way. Take it out first."
+    for one in later:
+        if isinstance(one, ObstacleEntry) and one.line == entry.line and _lies_on_it(entry, one):
+            return f"{called(one)} was taped along the new way. Strike that first."
+    return ""
+
+
+def _other_than_written(job: Job, entry: RerouteEntry) -> Iterator[tuple[str, str]]:
+    """Records that aren't as the new way wrote them."""
+    for table in LINE_TABLES:
+        now, written = getattr(job, table), getattr(entry.after, table, {})
+        for name in dict.fromkeys((*written, *getattr(entry.before, table))):
+            if now.get(name) != written.get(name):
+                yield table, name
+
+
+def _lies_on_it(entry: RerouteEntry, row: Any) -> bool:
+    """Whether a station of the line is told otherwise since the new way: past the place where it leaves the line as it ran."""
+    reaches_ft: float = row.station_ft if hasattr(row, "station_ft") else row.to_ft
+    wraps = entry.to_ft < entry.from_ft
+    return bool((wraps and entry.to_ft > 0) or reaches_ft > entry.from_ft)
+
+
+def plan_taken_back(job: Job, entry: NewPlan, at: datetime, by: str) -> Job:
+    """A job with what stood before a plan or a new way; that entry, and what was logged or opened with it, is struck."""
+    before = entry.before
+    assert before is not None
+    tables: dict[str, Any] = {"posts": {name: before.posts.get(name) or job.posts[name] for name in before.plan}}
+    if isinstance(entry, RerouteEntry):
+        tables |= {table: _rows_before(job, entry, table) for table in LINE_TABLES}
+    back = {key: tick for key, tick in before.checks.items() if key not in job.checks}
+    gone = {entry.id, *(entry.steps if isinstance(entry, PlannedEntry) else ())}
+    struck = {"struck_at": at, "struck_by": by}
+    log = tuple(
+        one.model_copy(update=struck) if one.struck_at is None and (one.id in gone or _opened_one_of(one, back)) else one for one in job.log
+    )
+    return job.model_copy(update={**tables, "checks": {**job.checks, **back}, "log": log})
+
+
+def _rows_before(job: Job, entry: RerouteEntry, table: str) -> dict[str, Any]:
+    now, was, written = getattr(job, table), getattr(entry.before, table), getattr(entry.after, table, {})
+    kept = {name: was.get(name, row) for name, row in now.items() if name in was or name not in written}
+    return {**kept, **was}
+
+
+def _opened_one_of(entry: LogEntry, back: Mapping[ItemKey, Tick]) -> bool:
+    """Whether an entry says that one of these ticks was opened."""
+    if not isinstance(entry, SupersededEntry) or not entry.opened or entry.item not in back:
+        return False
+    return entry.tick == back[entry.item]

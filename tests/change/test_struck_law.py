@@ -1,0 +1,162 @@
+"""The law of striking: the walk is the one that it would be had the entry not been logged, or it is refused with a sentence."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from random import Random
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.logged_places import with_places
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
+from engine.job.edit import edits
+from engine.job.edit.striking import strike
+from engine.job.errors import EditRefused
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import posts_since
+from engine.paper.plan_json import plan
+from engine.stages.layout.stage import planned_posts
+from engine.walk import walk
+from tests.demo import AT, accepted, demo
+from tests.stages.flat_yards import posts, ring, straight
+
+Step = Callable[[Job, Random, datetime], Job]
+
+
+def _post(job: Job, random: Random) -> str:
+    return random.choice(posts_since(job.posts, job.log).standing or ("P1",))
+
+
+def _line(job: Job, random: Random) -> tuple[str, float]:
+    name = random.choice(list(job.lines))
+    return name, random.uniform(1, walk(job).survey.lines[name].length_ft)
+
+
+def _tick(job: Job, random: Random, at: datetime) -> Job:
+    item = random.choice([line.item for checklist in walk(job).checklists.values() for line in checklist.lines])
+    unit = item.reading.unit if item.reading else ""
+    reading = {"reading_ft": 20.0} if unit == "ft" else {"reading_in": 24.0} if unit == "in" else {}
+    return edits.tick(job, item.key, at, "Mo", of=item.of, **reading)
+
+
+def _again(job: Job, _: Random, at: datetime) -> Job:
+    return accepted_again(job, fresh_layout(job, walk(job)), at, "Mo")
+
+
+def _new_way(job: Job, random: Random, at: datetime) -> Job:
+    before = walk(job)
+    row = random.choice([line.supports for line in before.layout.lines.values()])
+    first = random.randrange(len(row))
+    last = (first + random.randint(2, 4)) % len(row)
+    way = NewWay(row[first], row[last], ("N",) if "N" in job.points else ())
+    return with_new_way(job, before, given_up(job, before, way, at), at, "Mo")
+
+
+def _untick(job: Job, random: Random, at: datetime) -> Job:
+    read = [key for key, tick in job.checks.items() if tick.reading is not None]
+    if not read:
+        raise EditRefused("Nothing was read.")
+    return edits.untick(job, random.choice(read), at, "Mo")
+
+
+def _rule(job: Job, random: Random, _: datetime) -> Job:
+    layout = job.rules.layout.model_copy(update={"move_reach_ft": random.choice([2.0, 3.0, 4.0])})
+    return job.model_copy(update={"rules": job.rules.model_copy(update={"layout": layout})})
+
+
+ALONE: dict[str, Step] = {
+    "note": lambda job, random, at: edits.note(job, "words", at, "Mo", about=f"P{random.randint(1, 7)}"),
+    "obstacle": lambda job, random, at: edits.obstacle(job, "rock", random.choice(list(job.lines)), random.uniform(1, 100), at, "Mo"),
+    "delivery": lambda job, _, at: edits.delivery(job, "sleeve-30", at, "Mo", packs=2, loose=None),
+    "sleeve": lambda job, random, at: edits.sleeve_left(job, f"P{random.randint(1, 7)}", (3.0, 4.0), at, "Mo"),
+    "rule": _rule,
+}
+OF_POSTS: dict[str, Step] = {
+    "move": lambda job, random, at: edits.move_post(job, _post(job, random), at, "Mo", along_ft=random.uniform(0.5, 3), out_ft=1.0),
+    "add": lambda job, random, at: edits.add_post(job, *_line(job, random), at, "Mo"),
+    "drop": lambda job, random, at: edits.drop_post(job, _post(job, random), at, "Mo"),
+    "swap": lambda job, random, at: edits.swap_to_tree(job, _post(job, random), random.choice(list(job.trees) or ["none"]), at, "Mo"),
+    "again": _again,
+    "new way": _new_way,
+    "untick": _untick,
+}
+BEFORE = {**ALONE, **OF_POSTS, "tick": _tick}
+STRUCK = {name: step for name, step in {**ALONE, **OF_POSTS}.items() if name != "rule"}
+START = straight(120.0, {"N": (30.0, 60.0)}, posts=posts("n", *range(0, 121, 20)), trees={"oak": {"point": "N", "diameter_in": 14}})
+RING = ring(posts=posts("r", *range(0, 141, 20), kinds={**dict.fromkeys((0, 2, 4, 6), "corner"), 7: "line"}))
+
+
+def done(job: Job, step: Step, seed: int, minute: int) -> Job:
+    """The job after a step, as the screens make it; as it was where it is refused."""
+    try:
+        return with_places(step(job, Random(seed), AT + timedelta(minutes=minute)), walk(job), job)
+    except EditRefused:
+        return job
+
+
+def after(job: Job, chain: list[tuple[str, int]], minute: int) -> Job:
+    for n, (name, seed) in enumerate(chain):
+        job = done(job, BEFORE[name], seed, minute + n)
+    return job
+
+
+def chains(steps: dict[str, Step], most: int) -> st.SearchStrategy[list[tuple[str, int]]]:
+    return st.lists(st.tuples(st.sampled_from(list(steps)), st.integers(0, 999)), max_size=most)
+
+
+def the_law_holds(start: Job, before: list[tuple[str, int]], struck: tuple[str, int], later: list[tuple[str, int]]) -> bool:
+    """Whether the entry could be struck; then the walk is compared."""
+    job = after(start, before, 0)
+    logged = done(job, STRUCK[struck[0]], struck[1], 20)
+    if logged is job:
+        return False
+    entry = next(entry for entry in logged.log if entry.id not in {one.id for one in job.log})
+    if struck[0] in ("again", "new way"):
+        entry = next(one for one in logged.log if one.kind in ("planned", "reroute") and one.id not in {e.id for e in job.log})
+    with_it, without = after(logged, later, 30), after(job, later, 30)
+    try:
+        back = strike(with_it, entry.id, AT + timedelta(days=1), "Teal")
+    except EditRefused:
+        return False
+    assert plan(walk(back)) == plan(walk(without))
+    assert (back.posts, back.lines, back.gates, back.shots) == (without.posts, without.lines, without.gates, without.shots)
+    assert back.checks == without.checks
+    assert [one.id for one in back.log] == [one.id for one in with_it.log]
+    return True
+
+
+@pytest.mark.parametrize("start", [START, RING], ids=["line", "ring"])
+@settings(max_examples=100, deadline=None)
+@given(before=chains(BEFORE, 5), struck=st.tuples(st.sampled_from(list(STRUCK)), st.integers(0, 999)), later=chains(ALONE, 3))
+def test_the_walk_is_as_if_it_had_not_been_logged(
+    start: Job, before: list[tuple[str, int]], struck: tuple[str, int], later: list[tuple[str, int]]
+) -> None:
+    the_law_holds(start, before, struck, later)
+
+
+@pytest.mark.parametrize("kind", list(STRUCK))
+def test_of_the_demo_each_kind_comes_back(kind: str) -> None:
+    ticked = after(accepted(), [("tick", seed) for seed in range(12)] + [("move", 1)], 0)
+    assert sum(the_law_holds(ticked, [], (kind, seed), [("delivery", 1), ("note", 2)]) for seed in range(6)) >= 1
+
+
+def test_the_first_plan_goes_back_to_what_was_proposed() -> None:
+    before = walk(demo())
+    job = edits.accept_layout(demo(), planned_posts(before.layout), AT, "Mo")
+    assert plan(walk(strike(job, job.log[-1].id, AT, "Mo"))) == plan(before)
+
+
+def test_a_tick_of_a_plan_that_is_struck_is_kept_and_open() -> None:
+    flag = ItemKey("layout", "P2", "flag")
+    job = START.model_copy(update={"posts": {**START.posts, "P2": START.posts["P2"].model_copy(update={"station_ft": 15.0})}})
+    again = done(job, _again, 0, 1)
+    item = walk(again).checklists["layout"].by_key[flag].item
+    ticked = edits.tick(again, flag, AT, "Mo", of=item.of)
+    assert walk(ticked).checklists["layout"].by_key[flag].state == "done"
+    back = strike(ticked, again.log[-1].id, AT, "Mo")
+    assert walk(back).checklists["layout"].by_key[flag].state == "open"
+    assert back.checks[flag] == ticked.checks[flag]

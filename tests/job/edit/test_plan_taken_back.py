@@ -1,0 +1,154 @@
+"""A plan or a new way struck: what stood before it comes back as it was, and what stands on it since is named."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
+from engine.job.edit import edits, entering
+from engine.job.edit.striking import in_the_way, strike
+from engine.job.errors import EditRefused
+from engine.job.file.store import load, new
+from engine.job.model.item_key import item_key
+from engine.job.model.job import Job
+from engine.job.model.log_entries import live
+from engine.walk import walk
+from tests.demo import AT, BY
+from tests.stages.flat_yards import posts, straight
+
+LATER = AT + timedelta(days=9)
+FLAG, CLOSED, SAG = item_key("layout.P2.flag"), item_key("cables.L2.closed"), item_key("cables.L2.sag")
+
+
+def line_of(*stations: float, **tables: object) -> Job:
+    """Posts along 120 ft due north, N 30 ft to the right of the middle, a level every 60 ft, a gate past the middle."""
+    shots = {f"V{n}": {"method": "level", "line": "n", "station_ft": n * 60.0, "level_ft": 100.0 + n} for n in range(3)}
+    gates = {"main": {"line": "n", "station_ft": 101.0}}
+    return straight(120.0, {"N": (30.0, 60.0)}, posts=posts("n", *stations), shots=shots, gates=gates, **tables)
+
+
+def laid_out_again() -> Job:
+    """P2 comes 4 in further, which its flag notices; P3 goes, and two others come."""
+    job = line_of(0, 19.7, 36, 54, 72, 90, 120)
+    job = edits.tick(job, FLAG, AT, BY, of=walk(job).checklists["layout"].by_key[FLAG].item.of)
+    return accepted_again(job, fresh_layout(job, walk(job)), LATER, BY)
+
+
+def another_way() -> Job:
+    job = line_of(*range(0, 121, 20))
+    job = edits.tick(edits.tick(job, CLOSED, AT, BY), SAG, AT, BY, reading_in=6)
+    before = walk(job)
+    return with_new_way(job, before, given_up(job, before, NewWay("P3", "P5", ("N",)), LATER), LATER, BY)
+
+
+def refused(job: Job, kind: str) -> str:
+    name = next(entry.id for entry in job.log if entry.kind == kind)
+    with pytest.raises(EditRefused) as error:
+        strike(job, name, LATER, BY)
+    return str(error.value)
+
+
+def struck(job: Job, kind: str) -> Job:
+    return strike(job, next(entry.id for entry in live(job.log) if entry.kind == kind), LATER, "Teal")
+
+
+def test_a_fresh_layout_goes_back_to_the_plan_before_with_the_flags_that_it_opened() -> None:
+    before = line_of(0, 19.7, 36, 54, 72, 90, 120)
+    job = laid_out_again()
+    assert job.posts != before.posts
+    assert FLAG not in job.checks
+    back = struck(job, "planned")
+    assert (back.posts, list(back.posts)) == (before.posts, list(before.posts))
+    assert list(back.checks) == [FLAG]
+    assert [(entry.kind, entry.struck_by) for entry in back.log] == [("planned", "Teal")]
+
+
+def test_what_was_logged_with_a_plan_is_struck_with_it() -> None:
+    """P7 stands past its line's end, which a plan can't hold: its move is logged again with the fresh layout."""
+    job = edits.move_post(line_of(0, 19.7, 36, 54, 72, 90, 120), "P7", AT, BY, along_ft=2.0)
+    job = edits.tick(job, item_key("posts.P7.driven_depth"), AT, BY, reading_in=24)
+    again = accepted_again(job, fresh_layout(job, walk(job)), LATER, BY)
+    assert [entry.kind for entry in again.log] == ["move", "planned", "move"]
+    back = struck(again, "planned")
+    assert [entry.struck_at is None for entry in back.log] == [True, False, False]
+    assert walk(back).layout.supports["P7"].xy == pytest.approx((0, 122), abs=1e-6)
+
+
+def test_a_new_way_gives_back_the_line_its_gates_levels_posts_and_the_ticks_of_its_loops() -> None:
+    before = line_of(*range(0, 121, 20))
+    job = another_way()
+    assert [entry.kind for entry in job.log] == ["superseded", "reroute"]
+    assert (job.gates["main"].station_ft, job.lines["n"].points) == (pytest.approx(133.1, abs=0.1), ("S", "at-P3", "N", "at-P5", "E"))
+    back = struck(job, "reroute")
+    assert (back.lines, back.gates, back.shots, back.posts) == (before.lines, before.gates, before.shots, before.posts)
+    assert {key: tick.reading_in for key, tick in back.checks.items()} == {CLOSED: None, SAG: 6.0}
+    assert [(entry.kind, entry.struck_by) for entry in back.log] == [("superseded", "Teal"), ("reroute", "Teal")]
+
+
+def test_a_loop_closed_anew_on_the_new_way_keeps_its_new_tick() -> None:
+    job = edits.tick(another_way(), SAG, LATER, "Ana", reading_in=7)
+    back = struck(job, "reroute")
+    assert back.checks[SAG].reading_in == 7.0
+    assert [(entry.kind, entry.struck_at is None) for entry in back.log] == [("superseded", True), ("reroute", False)]
+
+
+def test_what_stands_on_a_plan_is_named() -> None:
+    job = laid_out_again()
+    moved = edits.move_post(job, "P2", LATER, "Ana", along_ft=1)
+    assert refused(moved, "planned") == "The move of P2 on Apr 23 stands on it. Strike that first."
+    assert in_the_way(struck(moved, "move"), moved.log[0]) == ""
+    again = edits.accept_layout(job, {**job.posts, "P20": job.posts["P4"]}, LATER, "Ana")
+    assert refused(again, "planned") == "The plan accepted on Apr 23 stands on it. Strike that first."
+
+
+@pytest.mark.parametrize(
+    ("table", "name", "fields", "says"),
+    [
+        ("gates", "main", {"line": "n", "station_ft": 140.0}, "Gate main was changed since."),
+        ("gates", "second", {"line": "n", "station_ft": 60.0}, "Gate second was entered on n since, along the new way."),
+        ("shots", "W", {"method": "level", "line": "n", "station_ft": 60.0, "level_ft": 9.0}, "Shot W was entered on n since"),
+        ("heights", "low", {"line": "n", "from_ft": 50, "to_ft": 70, "height_ft": 5}, "Change of height low was entered on n since"),
+    ],
+)
+def test_what_was_entered_along_a_new_way_is_named(table: str, name: str, fields: dict[str, object], says: str) -> None:
+    assert refused(entering.put(another_way(), table, name, fields), "reroute").startswith(says)
+
+
+def test_a_rock_found_along_the_new_way_is_named_and_one_before_it_is_not() -> None:
+    job = another_way()
+    found = edits.obstacle(job, "rock", "n", 60, LATER, BY)
+    assert refused(found, "reroute") == "The rock found on n on Apr 23 was taped along the new way. Strike that first."
+    assert struck(edits.obstacle(job, "rock", "n", 20, LATER, BY), "reroute").lines["n"].points == ("S", "E")
+
+
+@pytest.mark.parametrize(("kind", "job"), [("planned", laid_out_again()), ("reroute", another_way())])
+def test_what_an_older_program_wrote_says_that_it_is_not_kept(kind: str, job: Job) -> None:
+    bare = [entry.model_copy(update={"before": None, "after": None}) if entry.kind == kind else entry for entry in job.log]
+    older = job.model_copy(update={"log": tuple(bare)})
+    assert refused(older, kind).startswith("What stood before it isn't kept in this file")
+
+
+@pytest.mark.parametrize(("kind", "job"), [("planned", laid_out_again()), ("reroute", another_way())])
+def test_it_is_told_by_the_file_on_another_day(kind: str, job: Job, tmp_path: Path) -> None:
+    path = new(tmp_path / "yard.toml", job, AT, state=tmp_path / "state").path
+    there = load(path).job
+    assert there == job
+    assert struck(there, kind) == struck(job, kind)
+
+
+def test_a_first_plan_holds_no_copy_of_itself(tmp_path: Path) -> None:
+    job = straight(120.0)
+    path = new(tmp_path / "yard.toml", edits.accept_layout(job, line_of(0, 60, 120).posts, AT, BY), AT, state=tmp_path / "state").path
+    assert path.read_text(encoding="utf-8").count("[log.") == 1
+    assert struck(load(path).job, "planned").posts == {}
+
+
+def test_a_reading_that_was_taken_back_comes_back_and_one_ticked_anew_is_named() -> None:
+    job = edits.tick(line_of(*range(0, 121, 20)), SAG, AT, BY, reading_in=6)
+    opened = edits.untick(job, SAG, LATER, "Ana")
+    assert struck(opened, "superseded").checks == job.checks
+    again = edits.tick(opened, SAG, LATER, "Ana", reading_in=7)
+    assert refused(again, "superseded") == "L2 sag was ticked on Apr 23 by Ana. Open that item first, then strike this."
