@@ -65,7 +65,8 @@ def test_a_file_changed_in_one_place_is_read_as_toml_has_it_or_left(data: st.Dat
     "text",
     [
         "a = 1\na = 2\n", "[a]\n[a]\n", '[a.b]\n[a."b"]\n', "[a]\n[[a]]\n", "[[a]]\n[a]\n", "a = []\n[[a]]\n",
-        "a = 1\n[a]\n", "[a.b]\n[a]\nb = 1\n", "[[a]]\n[a.b]\n[a.b]\n", "[[a]]\nb = 1\n[a.b]\n", "a = 2026-02-30\n", "a = 99999999999999999999\n", "a = 1", "# said\n", "a = 'b'\n",
+        "a = 1\n[a]\n", "[a.b]\n[a]\nb = 1\n", "[[a]]\n[a.b]\n[a.b]\n", "[[a]]\nb = 1\n[a.b]\n",
+        "a = 2026-02-30\n", "a = 99999999999999999999\n", "a = 1", "# said\n", "a = 'b'\n",
     ],
 )  # fmt: skip
 def test_what_is_wrong_or_written_otherwise_is_left_to_the_full_reader(text: str) -> None:
