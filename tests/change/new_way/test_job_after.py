@@ -107,16 +107,6 @@ def test_a_ring_is_rerouted_over_its_first_point() -> None:
     assert walk(done).layout.supports["P3"].station_ft == pytest.approx(20, abs=1e-3)
 
 
-def test_a_ring_left_at_its_first_support_comes_back_to_where_that_stands() -> None:
-    """P1 stands a foot east of the ring's first point; from it to P3 the ring goes straight, and it closes at P1, not at Q1."""
-    kinds = dict.fromkeys((0, 2, 4, 6), "corner") | {7: "line"}
-    moved = edits.move_post(ring(posts=posts("r", *range(0, 141, 20), kinds=kinds)), "P1", AT, BY, out_ft=1.0)
-    done = another_way(moved, NewWay("P1", "P3"))
-    assert done.lines["r"].points == ("at-P1", "Q2", "Q3", "Q4", "at-P1")
-    assert Job.model_validate(done.model_dump()) == done
-    assert places(done)["P8"] == pytest.approx(places(moved)["P8"], abs=1e-3)
-
-
 @settings(max_examples=40, deadline=None)
 @given(
     ends=st.tuples(st.integers(1, 7), st.integers(1, 7)).filter(lambda pair: pair[0] != pair[1]),

@@ -18,7 +18,7 @@ from engine.stages.layout.stage import planned_posts
 from engine.walk import Walk, walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted, others
-from tests.stages.flat_yards import ring, straight
+from tests.stages.flat_yards import posts, ring, straight
 
 SAME_FT = 0.01
 
@@ -112,3 +112,14 @@ def test_what_stays_on_hilly_ground_keeps_its_ground(seed: int) -> None:
 @pytest.mark.parametrize("name", list(jobs()))
 def test_what_stays_of_a_demo_keeps_its_ground(name: str) -> None:
     assert sum(kept(jobs()[name], Random(seed)) for seed in range(25)) >= 5
+
+
+def test_a_ring_left_at_its_first_support_comes_back_to_where_that_stands() -> None:
+    """P1 stands a foot east of the ring's first point; from it to P3 the ring goes straight, and it closes at P1, not at Q1."""
+    kinds = dict.fromkeys((0, 2, 4, 6), "corner") | {7: "line"}
+    moved = edits.move_post(ring(posts=posts("r", *range(0, 141, 20), kinds=kinds)), "P1", AT, BY, out_ft=1.0)
+    before = walk(moved)
+    done = rerouted(moved, NewWay("P1", "P3"))
+    assert done.lines["r"].points == ("at-P1", "Q2", "Q3", "Q4", "at-P1")
+    assert Job.model_validate(done.model_dump()) == done
+    assert walk(done).layout.supports["P8"].xy == pytest.approx(before.layout.supports["P8"].xy, abs=1e-3)
