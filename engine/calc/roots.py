@@ -3,29 +3,20 @@
 from collections.abc import Callable
 from math import ulp
 
-from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 
 FITTED_ROUNDS = 40
 """After so many rounds the bracket is only halved, so that it closes whatever the function does."""
 
 
-@dataclass(frozen=True)
-class Root:
-    """A crossing of zero and the number of rounds it took."""
-
-    value: float
-    iterations: int
-
-
-def rising_root(function: Callable[[float], float], low: float, high: float) -> Root:
+def rising_root(function: Callable[[float], float], low: float, high: float) -> float:
     """The place between `low` and `high` where `function` rises through zero.
 
     The bracket is narrowed until no number is left between its ends, so the answer is as exact as the function itself: each round by the
     inverse parabola through the last three places where that is safe, else by halving.
     function: below or at zero at `low`, at or above zero at `high`, one crossing between them.
     low, high: ends of the bracket, same unit as the answer, low < high, both finite.
-    Returns: Root, its value in the unit of the bracket.
+    Returns: in the unit of the bracket.
     Raises: OutOfRange when the ends don't bracket a rising crossing.
     Source: T. R. Chandrupatla, Advances in Engineering Software 28 (1997) 145-149, from memory.
     Valid for: any function that can be evaluated over the whole bracket.
@@ -34,11 +25,11 @@ def rising_root(function: Callable[[float], float], low: float, high: float) -> 
     if not fb <= 0 <= fa:
         raise OutOfRange("bracket", high, f"the end of a bracket from {low:g} that holds a rising crossing", "no root there")
     if fb == 0:
-        return Root(low, 0)
+        return low
     share = 0.5  # of the way from the last place, a, to the bracket's other end, b
-    iterations = 0
+    rounds = 0
     while low < (middle := (low + high) / 2) < high:
-        iterations += 1
+        rounds += 1
         place, nudge = a + share * (b - a), 2 * ulp(high)
         place = low + nudge if place < low + nudge else high - nudge if place > high - nudge else place
         if not low < place < high:
@@ -51,8 +42,8 @@ def rising_root(function: Callable[[float], float], low: float, high: float) -> 
         a, fa = place, value
         low, high = (a, b) if a < b else (b, a)
         share = 0.5
-        if fc != fa and fc != fb and iterations < FITTED_ROUNDS:
+        if fc != fa and fc != fb and rounds < FITTED_ROUNDS:
             along, up = (a - b) / (c - b), (fa - fb) / (fc - fb)
             if up * up < along and (1 - up) * (1 - up) < 1 - along:
                 share = fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
-    return Root(high, iterations)
+    return high

@@ -29,11 +29,10 @@ _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Suggestion:
-    """One way to settle a post. `steps` are fields of log entries, for engine.change.settling.settled; `cost` is in feet of trouble."""
+    """One way to settle a post. `steps` are fields of log entries, for engine.change.settling.settled."""
 
     kind: SettlingKind
     steps: tuple[Step, ...]
-    cost: float
     reason: str
 
 
@@ -88,7 +87,7 @@ def _let_pass(case: CannotStay, ranked: Sequence[Candidate]) -> Iterator[Suggest
 
 
 def _suggested(candidate: Candidate, more: str = "") -> Suggestion:
-    return Suggestion(candidate.kind, candidate.steps, candidate.cost, f"{candidate.reason()}{more}")
+    return Suggestion(candidate.kind, candidate.steps, f"{candidate.reason()}{more}")
 
 
 def _breaks(case: CannotStay, candidate: Candidate) -> Literal["nothing", "apron", "rules"]:

@@ -6,10 +6,11 @@ levels, a tree that carries the cables and one in the way, a buried line across,
 
 import math
 import random
+from bisect import bisect_right
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
-from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft, path_length_ft, point_at, vertex_stations_ft
+from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft, offset_point, path_length_ft, vertex_stations_ft
 from engine.findings import STAGES
 from engine.job.model.checks import Tick
 from engine.job.model.job import Job
@@ -65,11 +66,11 @@ def _yard(rng: random.Random, n: str, at: Point) -> Tables:
     }
     path = [*ring.values(), next(iter(ring.values()))]
     stations = vertex_stations_ft(path)
-    rock = point_at(path, stations[5] + 20.0)
+    rock = _point_at(path, stations[5] + 20.0)
     spots = {
         **ring,
-        f"T{n}": point_at(path, stations[1] + rng.uniform(22, 26)),
-        f"U{n}": _shift(point_at(path, stations[2] + 30.0), (rng.uniform(-2, 2), rng.uniform(-2, 2))),
+        f"T{n}": _point_at(path, stations[1] + rng.uniform(22, 26)),
+        f"U{n}": _shift(_point_at(path, stations[2] + 30.0), (rng.uniform(-2, 2), rng.uniform(-2, 2))),
         f"K{n}": _shift(rock, (rng.uniform(-1, 1), rng.uniform(-1, 1))),
         f"IN{n}": _shift(at, (0.0, 45.0)),
     }
@@ -89,6 +90,12 @@ def _yard(rng: random.Random, n: str, at: Point) -> Tables:
         "gates": {f"gate{n}": {"line": f"ring{n}", "station_ft": round(stations[4] + 12.0, 2), "leaf_width_ft": 5}},
         "yards": {f"yard{n}": {"inside": f"IN{n}"}},
     }
+
+
+def _point_at(path: list[Point], station_ft: float) -> Point:
+    stations = vertex_stations_ft(path)
+    run = min(max(bisect_right(stations, station_ft) - 1, 0), len(path) - 2)
+    return offset_point(path[run], path[run + 1], station_ft - stations[run], 0)
 
 
 def _ties(rng: random.Random, n: str, corners: dict[str, Point], spots: dict[str, Point]) -> Tables:
@@ -112,7 +119,7 @@ def _levels(rng: random.Random, n: str, path: list[Point]) -> Tables:
     shots: Tables = {}
     station, k = 0.0, 0
     while station <= path_length_ft(path):
-        east, north = point_at(path, station)
+        east, north = _point_at(path, station)
         level = 5 * math.sin(east / 70) + 3 * math.cos(north / 55) + 0.3 * math.sin(east / 9) + rng.gauss(0, 0.03)
         shots[f"l{n}-{k}"] = {"method": "level", "line": f"ring{n}", "station_ft": round(station, 2), "level_ft": round(level, 2)}
         station, k = station + rng.uniform(17, 23), k + 1

@@ -5,25 +5,26 @@ Only latitudes, departures and misclosure: its printed preliminary coordinates d
 
 import pytest
 
-from engine.calc.measuring.traverse import compass_rule
+from engine.calc.geometry.plane import latitude_departure
+from engine.calc.measuring.traverse import traverse
 from tests.calc.measuring.courses import courses
 
 pytestmark = pytest.mark.published
 
-TRAVERSE = compass_rule(
-    (0.0, 0.0), courses(("N 22°36'40\" W", 314.02), ("S 60°39'24\" W", 264.49), ("S 38°46'10\" E", 213.50), ("N 88°22'58\" E", 217.69))
-)
+LEGS = courses(("N 22°36'40\" W", 314.02), ("S 60°39'24\" W", 264.49), ("S 38°46'10\" E", 213.50), ("N 88°22'58\" E", 217.69))
+LATITUDES, DEPARTURES = zip(*(latitude_departure(leg.length_ft, leg.azimuth_deg) for leg in LEGS), strict=True)
 
 
 def test_latitudes() -> None:
-    assert TRAVERSE.raw_latitudes_ft == pytest.approx([289.883, -129.611, -166.460, 6.144], abs=0.0006)
+    assert pytest.approx([289.883, -129.611, -166.460, 6.144], abs=0.0006) == LATITUDES
 
 
 def test_departures() -> None:
-    assert TRAVERSE.raw_departures_ft == pytest.approx([-120.733, -230.556, 133.691, 217.603], abs=0.0006)
+    assert pytest.approx([-120.733, -230.556, 133.691, 217.603], abs=0.0006) == DEPARTURES
 
 
 def test_misclosure() -> None:
     """The source divides by the rounded misclosure: 1 % on the ratio."""
-    assert TRAVERSE.misclosure_ft == pytest.approx(0.045, abs=0.0006)
-    assert TRAVERSE.precision == pytest.approx(22_500, rel=0.01)
+    loop = traverse((0.0, 0.0), LEGS)
+    assert loop.misclosure_ft == pytest.approx(0.045, abs=0.0006)
+    assert loop.precision == pytest.approx(22_500, rel=0.01)

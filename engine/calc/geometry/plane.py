@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import math
-from bisect import bisect_right
 from collections.abc import Sequence
 from itertools import accumulate, pairwise
 from typing import Literal
 
 from engine.calc.lengths import format_ft_in
-from engine.calc.limits import OutOfRange, require_positive, require_within
-from engine.calc.tolerances import ROUNDING_FT
+from engine.calc.limits import require_positive
 
 Point = tuple[float, float]
 """`(east_ft, north_ft)`"""
@@ -125,7 +123,7 @@ def two_tape_point(a: Point, b: Point, tape_a_ft: float, tape_b_ft: float, side:
     Returns a point.
     Raises TapesDontMeet with the gap; OutOfRange for a tape not over 0; PlaneError when a and b coincide.
     Source: derived: two circles; worked in Jerry Mahun, Open Access Surveying Library, "COGO", Problem (1).
-    Valid for: any tapes that meet; weak when the apex angle is under 30° or over 150° (see `two_tape_sigma_ft`).
+    Valid for: any tapes that meet; weak when the apex angle is under 30° or over 150° (twice the least error, 1 / sin apex).
 
     >>> two_tape_point((0, 0), (3, 0), 4, 5, "left")
     (0.0, 4.0)
@@ -153,23 +151,6 @@ def apex_angle_deg(tape_a_ft: float, tape_b_ft: float, base_ft: float) -> float:
     _require_meeting(base_ft, tape_a_ft, tape_b_ft)
     cosine = (tape_a_ft**2 + tape_b_ft**2 - base_ft**2) / (2 * tape_a_ft * tape_b_ft)
     return math.degrees(math.acos(max(-1.0, min(1.0, cosine))))  # beyond 1 only by rounding
-
-
-def two_tape_sigma_ft(sigma_ft: float, apex_deg: float) -> float:
-    """Uncertainty of a point fixed by two tapes: sigma sqrt(2) / sin(apex).
-
-    Both tapes have the same standard error and the base is taken as exact.
-
-    sigma_ft: standard error of one tape, 0 or more. apex_deg: angle between the tapes, over 0 and under 180.
-    Returns feet: root of the summed variances in east and north.
-    Raises OutOfRange outside those.
-    Source: derived: propagation of error through two circles.
-    Valid for: apex angles between 0 and 180; double the best case at 30° and 150°, and without limit towards the ends.
-    """
-    require_within(0, math.inf, "a standard error", sigma_ft=sigma_ft)
-    if not 0 < apex_deg < 180:
-        raise OutOfRange("apex_deg", apex_deg, "over 0 and under 180", "tapes in one line fix no point")
-    return sigma_ft * math.sqrt(2) / math.sin(math.radians(apex_deg))
 
 
 def offset_point(a: Point, b: Point, along_ft: float, offset_ft: float) -> Point:
@@ -217,19 +198,6 @@ def vertex_stations_ft(path: Sequence[Point]) -> tuple[float, ...]:
     return tuple(accumulate(runs_ft, initial=0.0))
 
 
-def point_at(path: Sequence[Point], station_ft: float) -> Point:
-    """Point of a path at a station.
-
-    path: 2 or more points, each different from the next. station_ft: 0 to the path's length.
-    Returns a point.
-    Raises PlaneError for a station off the path (beyond a millionth of a foot) or a bad path.
-    Source: derived: linear between points.
-    Valid for: any path.
-    """
-    run, along_ft = _run_at(path, station_ft)
-    return offset_point(path[run], path[run + 1], along_ft, 0)
-
-
 def station_offset(path: Sequence[Point], p: Point) -> tuple[float, float]:
     """Station of the point of a path nearest to p, and how far p is from it.
 
@@ -264,15 +232,6 @@ def square_diagonal_ft(a: float, b: float) -> float:
     """
     require_positive(a=a, b=b)
     return math.hypot(a, b)
-
-
-def _run_at(path: Sequence[Point], station_ft: float) -> tuple[int, float]:
-    """Index of the run that holds a station, and the feet along it."""
-    stations_ft = vertex_stations_ft(path)
-    if not -ROUNDING_FT <= station_ft <= stations_ft[-1] + ROUNDING_FT:
-        raise PlaneError(f"Station {station_ft} ft is off the path: it runs from 0 to {stations_ft[-1]} ft.")
-    run = min(max(bisect_right(stations_ft, station_ft) - 1, 0), len(path) - 2)
-    return run, station_ft - stations_ft[run]
 
 
 def _nearest_on_run(a: Point, b: Point, p: Point) -> tuple[float, float, float]:

@@ -54,7 +54,6 @@ class Fit:
     it) to 1 (the others fix it alone). `standardised` is the residual over its own standard error; None when unchecked.
     """
 
-    id: str
     residual: float
     redundancy: float
     standardised: float | None
@@ -67,17 +66,14 @@ class Adjustment:
     points: dict[str, Point]
     ellipses: dict[str, Ellipse]
     fits: dict[str, Fit]
-    sigma0: float | None
-    """Spread of the misfits against what the sigmas promised, about 1 when they are honest; None without redundancy."""
     degrees_of_freedom: int
-    iterations: int
     converged: bool
 
 
 def adjust(known: Mapping[str, Point], approximate: Mapping[str, Point], observations: Sequence[Observation]) -> Adjustment:
     """Most likely place of every point that is not known, with its uncertainty and the fit of every observation.
 
-    Known points are held exactly. Ellipses use the observations' own sigmas (sigma0 = 1). Approximate points settle
+    Known points are held exactly. Ellipses use the observations' own sigmas. Approximate points settle
     which of two mirror answers is found, so they should stand on the right side of their base.
 
     known, approximate: points by name, no name in both. observations: ids all different, sigmas over 0.
@@ -90,20 +86,16 @@ def adjust(known: Mapping[str, Point], approximate: Mapping[str, Point], observa
     """
     _require_names(known, approximate, observations)
     network = _Network.laid_out(known, approximate, observations)
-    places, linear, iterations, converged = _settled(network)
-    misfits = linear.misfits
+    places, linear, converged = _settled(network)
     blocks = linear.blocks
     inverses = [np.linalg.inv(normal) / _outer(scale) for _, normal, scale in _normal(linear, network.names)]
     cofactors = np.concatenate([np.zeros(0), *(inverse.ravel() for inverse in inverses)])
     fits = _fits(network, linear, cofactors)
-    freedom = len(observations) - places.size
     return Adjustment(
         points={name: (float(e), float(n)) for name, (e, n) in zip(network.names, places.reshape(-1, 2) + network.origin, strict=True)},
         ellipses={name: _ellipse(cofactors[own]) for name, own in zip(network.names, blocks.own, strict=True)},
         fits=fits,
-        sigma0=math.sqrt(float(misfits @ misfits) / freedom) if freedom > 0 else None,
-        degrees_of_freedom=freedom,
-        iterations=iterations,
+        degrees_of_freedom=len(observations) - places.size,
         converged=converged,
     )
 
@@ -180,11 +172,11 @@ class _Linear:
         return pull.ravel()
 
 
-def _settled(network: _Network) -> tuple[_Array, _Linear, int, bool]:
-    """Places and the shots made linear there once nothing moves; rounds taken; whether they came to rest."""
+def _settled(network: _Network) -> tuple[_Array, _Linear, bool]:
+    """Places and the shots made linear there once nothing moves; whether they came to rest."""
     places = network.start
     linear = network.linear_at(places)
-    for iteration in range(1, _MAX_ITERATIONS + 1):
+    for _ in range(_MAX_ITERATIONS):
         step = _step(linear, network.names)
         allowed = float(linear.misfits @ linear.misfits) * (1 + 1e-9) + 1e-12
         for _ in range(_MAX_HALVINGS):
@@ -195,8 +187,8 @@ def _settled(network: _Network) -> tuple[_Array, _Linear, int, bool]:
             step = step / 2
         places = moved
         if not step.size or float(np.abs(step).max()) < AT_REST_FT:
-            return places, linear, iteration, True
-    return places, linear, _MAX_ITERATIONS, False
+            return places, linear, True
+    return places, linear, False
 
 
 def _step(linear: _Linear, names: tuple[str, ...]) -> _Array:
@@ -257,7 +249,6 @@ def _fits(network: _Network, linear: _Linear, cofactors: _Array) -> dict[str, Fi
     for observation, misfit, sigma, share in zip(network.observations, linear.misfits, network.sigmas, redundancies, strict=True):
         checked = share > _UNCHECKED
         fits[observation.id] = Fit(
-            id=observation.id,
             residual=float(misfit * sigma),
             redundancy=float(share) if checked else 0.0,
             standardised=float(misfit / math.sqrt(share)) if checked else None,

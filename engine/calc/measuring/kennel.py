@@ -8,12 +8,10 @@ _HEIGHTS_FT = (4.0, 5.0, 6.0)
 
 @dataclass(frozen=True)
 class SuitedHeight:
-    """Guidance: a height of 4, 5 or 6 ft, whether it may not be enough, and why in a sentence."""
+    """Guidance: a height of 4, 5 or 6 ft, and whether it may not be enough."""
 
     height_ft: float
     may_not_hold: bool
-    why: str
-    source: str = "common practice, no source"
 
 
 def floor_space_ft2(body_length_in: float) -> float:
@@ -45,8 +43,4 @@ def suited_height_ft(shoulder_in: float, jumps: bool, climbs: bool) -> SuitedHei
     require_within(3, 44, "no dog is lower or taller", shoulder_in=shoulder_in)
     steps = (shoulder_in >= 15) + (shoulder_in >= 22) + jumps + climbs
     height_ft = _HEIGHTS_FT[steps] if steps < len(_HEIGHTS_FT) else _HEIGHTS_FT[-1]
-    habits = " and ".join(word for word, seen in (("jumps", jumps), ("climbs", climbs)) if seen)
-    dog = f"a dog {shoulder_in:g} in at the shoulder" + (f" that {habits}" if habits else "")
-    may_not_hold = steps >= len(_HEIGHTS_FT) or climbs
-    caution = ", which may still get over it" if may_not_hold else ""
-    return SuitedHeight(height_ft, may_not_hold, f"A {height_ft:g} ft fence suits {dog}{caution}.")
+    return SuitedHeight(height_ft, steps >= len(_HEIGHTS_FT) or climbs)

@@ -21,14 +21,13 @@ GROWTH_STEP = 0.1
 
 @dataclass(frozen=True)
 class BestTie:
-    """Two references by index, their tapes, the angle between them, the error of the place, and a third reference to check by."""
+    """Two references by index, their tapes, the angle between them, and a third reference to check by."""
 
     a: int
     b: int
     tape_a_ft: float
     tape_b_ft: float
     angle_deg: float
-    sigma_ft: float
     check: int | None
     check_ft: float | None
 
@@ -44,7 +43,7 @@ def best_ties(
     """For each place the pair of references whose tapes fix it with least error, then with least tape.
 
     The error of a place is the root of both tapes' variances, each with its reference's own added, over the sine of the angle between
-    them; for exact references that is `plane.two_tape_sigma_ft`. The check is the nearest third reference in reach.
+    them. The check is the nearest third reference in reach.
     places: feet, shape (n, 2). references: feet, shape (k, 2). sigmas_ft: standard error of each reference, k values, 0 or more.
     tape_sigma_ft: standard error of a tape, over 0. reach_ft: shortest and longest tape. angle_deg: least and most between tapes,
     within 0 to 180.
@@ -75,7 +74,7 @@ def best_ties(
     good = (angles >= angle_deg[0]) & (angles <= angle_deg[1]) & np.isfinite(total)
     growth = np.rint(sigmas / (tape_sigma_ft * math.sqrt(2)) / GROWTH_STEP)
     best = np.where(good, growth * 4 * reach_ft[1] + total, np.inf).argmin(axis=1)
-    return tuple(_tie(n, int(k), a, b, tapes, usable, angles, sigmas, near) if good[n, k] else None for n, k in enumerate(best))
+    return tuple(_tie(n, int(k), a, b, tapes, usable, angles, near) if good[n, k] else None for n, k in enumerate(best))
 
 
 def _angles_deg(apart: Floats, a: NDArray[np.intp], b: NDArray[np.intp]) -> Floats:
@@ -95,12 +94,11 @@ def _tie(
     tapes: Floats,
     usable: Floats,
     angles: Floats,
-    sigmas: Floats,
     near: NDArray[np.intp],
 ) -> BestTie:
     first, second = int(a[n, k]), int(b[n, k])
     check = next((int(m) for m in near[n] if m not in (first, second) and math.isfinite(usable[n, m])), None)
     return BestTie(
-        first, second, float(tapes[n, first]), float(tapes[n, second]), float(angles[n, k]), float(sigmas[n, k]),
+        first, second, float(tapes[n, first]), float(tapes[n, second]), float(angles[n, k]),
         check, None if check is None else float(tapes[n, check]),
     )  # fmt: skip

@@ -15,7 +15,6 @@ class Brace:
     uplift_lbf: float
     thrust_lbf: float
     length_ft: float
-    angle_deg: float
 
 
 @dataclass(frozen=True)
@@ -57,7 +56,7 @@ def brace_forces(
     its foot down by as much and outward by `thrust_lbf`. Several cables act as their sum at the height sum(T h)/sum(T).
     pull_lbf: lb, 0 or more.  pull_height_ft: above the post's ground, ft, above 0.  brace_height_ft: where it is banded, ft, above 0.
     foot_distance_ft: level, ft, above 0.  foot_drop_ft: foot lower (+) or higher (-) than the post's ground, ft, above -brace_height_ft.
-    Returns: Brace: axial, uplift and thrust in lb, all 0 or more; length in ft; angle of the brace to the level in degrees.
+    Returns: Brace: axial, uplift and thrust in lb, all 0 or more; length in ft.
     Raises: OutOfRange.
     Source: derived: moments about the post's foot give thrust = T h/a; axial = thrust/cos(angle), uplift = thrust tan(angle),
     tan(angle) = (a + drop)/b.
@@ -77,7 +76,6 @@ def brace_forces(
         uplift_lbf=thrust * climb_ft / foot_distance_ft,
         thrust_lbf=thrust,
         length_ft=length_ft,
-        angle_deg=degrees(atan2(climb_ft, foot_distance_ft)),
     )
 
 

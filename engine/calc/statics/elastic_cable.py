@@ -1,6 +1,6 @@
 """How a tight cable answers to warmth, weight and a push, and what it may carry."""
 
-from math import atan, cbrt, degrees, hypot, pi, sin, sqrt
+from math import atan, cbrt, hypot, pi, sin, sqrt
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
@@ -15,12 +15,10 @@ _WIRES_AND_WIDTH = {"1x7": (7, 3.0), "1x19": (19, 5.0), "3x7": (21, 3 + 2 * 3**0
 
 @dataclass(frozen=True)
 class PushOut:
-    """A cable pushed at mid-span: how far, the pull then, its angle to the chord and the stretch of the whole loop."""
+    """A cable pushed at mid-span: how far, and the pull then."""
 
     deflection_ft: float
     tension_lbf: float
-    angle_deg: float
-    stretch_ft: float
 
 
 def change_of_state_lbf(
@@ -53,7 +51,7 @@ def change_of_state_lbf(
     straight_lbf = tension_lbf - ea_lbf * (alpha_per_F * warming_F + slack_share)
     sag_term = ea_lbf * (after * ruling_span_ft) ** 2 / 24
     low, high = _near_lbf(straight_lbf, sag_term)
-    after_lbf = rising_root(lambda t: t * t * (t - straight_lbf) - sag_term, low * (1 - 1e-9), high * (1 + 1e-9)).value
+    after_lbf = rising_root(lambda t: t * t * (t - straight_lbf) - sag_term, low * (1 - 1e-9), high * (1 + 1e-9))
     for name, load, pull in (("tension_lbf", weight_plf, tension_lbf), ("tension after", after, after_lbf)):
         if load * ruling_span_ft > 0.8 * pull:
             limit = f"{load * ruling_span_ft / 0.8:g} or more"
@@ -77,7 +75,7 @@ def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float,
     Weight and sag are left out. The push is square to the chord.
     load_lbf: push, lb, 0 or more.  span_ft: bay, ft, above 0.  tension_lbf: pull before, lb, above 0.
     ea_lbf: area times modulus, lb, above 0.  loop_length_ft: cable that shares the stretch, ft, at least the span; the span when left out.
-    Returns: PushOut, feet, pounds and degrees.
+    Returns: PushOut, feet and pounds.
     Raises: OutOfRange for values out of range, or for a push that would bend the cable more than 45 degrees.
     Source: derived: P = 2 T sin(angle), T = T0 + EA (stretch / loop length), stretch = L (sqrt(1 + (2d/L)^2) - 1).
     Valid for: an elastic cable up to 45 degrees; compare the pull with the breaking strength and the lock.
@@ -88,11 +86,8 @@ def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float,
     require_within(0, float("inf"), "a push, not a pull", load_lbf=load_lbf)
     require_within(span_ft, float("inf"), "the loop holds the bay", loop_length_ft=loop)
 
-    def stretch_ft(slope: float) -> float:
-        return span_ft * slope * slope / (hypot(1, slope) + 1)
-
     def pull_lbf(slope: float) -> float:
-        return tension_lbf + ea_lbf * stretch_ft(slope) / loop
+        return tension_lbf + ea_lbf * (span_ft * slope * slope / (hypot(1, slope) + 1)) / loop
 
     def spare_lbf(slope: float) -> float:
         return 2 * pull_lbf(slope) * sin(atan(slope)) - load_lbf
@@ -102,8 +97,8 @@ def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float,
         raise OutOfRange("load_lbf", load_lbf, limit, "a harder push bends the cable over 45 degrees; expect it to break or slip")
     # sqrt(1 + m^2) - 1 is over 0.41 m^2 and sin(atan m) over 0.7 m for a slope m up to 1; and a sine is under its slope
     most = min(1.0, cbrt(load_lbf) * cbrt(loop / (0.57 * ea_lbf * span_ft)))
-    slope = rising_root(spare_lbf, load_lbf / (2 * pull_lbf(most)) * (1 - 1e-9), most).value
-    return PushOut(slope * span_ft / 2, pull_lbf(slope), degrees(atan(slope)), stretch_ft(slope))
+    slope = rising_root(spare_lbf, load_lbf / (2 * pull_lbf(most)) * (1 - 1e-9), most)
+    return PushOut(slope * span_ft / 2, pull_lbf(slope))
 
 
 def rope_area_in2(diameter_in: float, construction: str) -> float:

@@ -3,7 +3,6 @@
 from math import cbrt, sqrt
 from typing import Literal
 
-from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.roots import rising_root
 
@@ -13,16 +12,6 @@ DEEPEST_FT = 12.0
 """Deepest embedment that the code lets the pressure grow to."""
 
 _LATERAL_PSF_PER_FT = {"rock": 1200.0, "foliated rock": 400.0, "gravel": 200.0, "sand": 150.0, "clay": 100.0}
-
-
-@dataclass(frozen=True)
-class Embedment:
-    """Depth of a post free at the ground line, the pressure at a third of it, the term A and the halvings it took."""
-
-    depth_ft: float
-    s1_psf: float
-    a_ft: float
-    iterations: int
 
 
 def lateral_bearing_psf_per_ft(soil_class: SoilClass) -> float:
@@ -54,9 +43,7 @@ def pole_a_ft(load_lbf: float, s1_psf: float, width_ft: float) -> float:
     return 2.34 * load_lbf / (s1_psf * width_ft)
 
 
-def nonconstrained_depth_ft(
-    load_lbf: float, height_ft: float, width_ft: float, bearing_psf_per_ft: float, factor: float = 1.0
-) -> Embedment:
+def nonconstrained_depth_ft(load_lbf: float, height_ft: float, width_ft: float, bearing_psf_per_ft: float, factor: float = 1.0) -> float:
     """Depth of a post that is free at the ground line, its pressure taken at a third of that very depth.
 
     A slim post asks for far more depth than a driven sleeve gets, because its width is so small: show the number, don't hide it.
@@ -64,7 +51,7 @@ def nonconstrained_depth_ft(
     width_ft: diameter of a round post, diagonal of a square one, ft, above 0.
     bearing_psf_per_ft: from `lateral_bearing_psf_per_ft`, psf per ft, above 0.
     factor: 1, or 2 for an isolated post where half an inch of movement at the ground does no harm.
-    Returns: Embedment: ft, psf, ft, count.
+    Returns: ft.
     Raises: OutOfRange for values out of range, or when the depth would pass 12 ft.
     Source: IBC 1807.3.2, eq. 18-1, nonconstrained; the doubling IBC 1806.3.4 (its half inch from memory).
     Valid for: depths up to 12 ft, to which the code lets the pressure grow.
@@ -82,8 +69,7 @@ def nonconstrained_depth_ft(
     if spare(DEEPEST_FT) < 0:
         raise _too_deep(load_lbf, load_lbf * DEEPEST_FT**3 / (cube * (DEEPEST_FT + 1.09 * height_ft)))
     tall_ft, short_ft = cbrt(cube * 1.09 * height_ft), sqrt(cube)  # d^3 passes each term alone, and their sum cubed passes both
-    root = rising_root(spare, max(tall_ft, short_ft) * (1 - 1e-9), (tall_ft + short_ft) * (1 + 1e-9))
-    return Embedment(root.value, per_ft * root.value / 3, cube / root.value, root.iterations)
+    return rising_root(spare, max(tall_ft, short_ft) * (1 - 1e-9), (tall_ft + short_ft) * (1 + 1e-9))
 
 
 def _too_deep(load_lbf: float, most_lbf: float) -> OutOfRange:

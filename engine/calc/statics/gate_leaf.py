@@ -23,33 +23,19 @@ RADIUS_STEP_FT = 0.25
 
 @dataclass(frozen=True)
 class FrameCuts:
-    """Tube for one leaf: two upright stiles and two level rails."""
+    """Tube for one leaf: its two upright stiles and two level rails are each as long."""
 
     stile_ft: float
     rail_ft: float
-    stiles: int = 2
-    rails: int = 2
-
-
-@dataclass(frozen=True)
-class BraceCorners:
-    """The two corners a face's tension wire runs between, and their sides as seen from that face."""
-
-    top: Literal["top hinge corner"]
-    top_side: Side
-    bottom: Literal["bottom latch corner"]
-    bottom_side: Side
 
 
 @dataclass(frozen=True)
 class SwingClearance:
-    """A leaf swung open: its least clearance over the ground and where, and the least along the leaf at each sampled angle."""
+    """A leaf swung open: its least clearance over the ground, and where."""
 
     least_in: float
     at_angle_deg: float
     at_radius_ft: float
-    angles_deg: tuple[float, ...]
-    least_at_angle_in: tuple[float, ...]
 
 
 def diagonal_tolerance_in(width_ft: float, height_ft: float, lean_in: float) -> float:
@@ -89,23 +75,6 @@ def frame_cuts(width_ft: float, height_ft: float, tube_od_in: float, corner_take
         if size <= loss_ft:
             raise OutOfRange(name, size, f"above {loss_ft:g}", "tubes and corners leave nothing to cut")
     return FrameCuts(stile_ft=height_ft - loss_ft, rail_ft=width_ft - loss_ft)
-
-
-def brace_corners(hinge_side: Side) -> BraceCorners:
-    """Corners for the tension wire on one face of a leaf: from the top hinge corner down to the bottom latch corner.
-
-    A hung leaf drops at its latch side, so this diagonal grows longer and a wire on it is pulled tight. A wire on the other
-    diagonal would go slack.
-    hinge_side: side of the hinges as seen from that face.
-    Returns: BraceCorners.
-    Raises: ValueError for another side.
-    Source: derived: racking of a hung frame; trade pages agree.
-    Valid for: wires, cables and rods; a stiff strut goes on the other diagonal.
-    """
-    if hinge_side not in ("left", "right"):
-        raise ValueError(f"hinge side {hinge_side!r} isn't left or right")
-    latch_side: Side = "right" if hinge_side == "left" else "left"
-    return BraceCorners("top hinge corner", hinge_side, "bottom latch corner", latch_side)
 
 
 def brace_wire_ft(width_ft: float, height_ft: float, end_allowance_ft: float) -> float:
@@ -231,13 +200,7 @@ def swing_clearance(
     edge = base_ft + bottom_height_ft + bottom_rise_ft * radii / leaf_width_ft
     gap_in = (edge - level) * 12
     row, column = np.unravel_index(int(np.argmin(gap_in)), gap_in.shape)
-    return SwingClearance(
-        least_in=float(gap_in[row, column]),
-        at_angle_deg=float(angles[row]),
-        at_radius_ft=float(radii[column]),
-        angles_deg=tuple(angles.tolist()),
-        least_at_angle_in=tuple(gap_in.min(axis=1).tolist()),
-    )
+    return SwingClearance(float(gap_in[row, column]), float(angles[row]), float(radii[column]))
 
 
 def _levels_ft(ground: Callable[[Floats, Floats], npt.ArrayLike], east: Floats, north: Floats) -> Floats:

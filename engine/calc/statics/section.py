@@ -11,12 +11,9 @@ STEEL_PCF = 490.0
 
 @dataclass(frozen=True)
 class Tube:
-    """A round steel tube: metal area, second moment, elastic and plastic section modulus, weight."""
+    """A round steel tube: elastic section modulus and weight."""
 
-    area_in2: float
-    inertia_in4: float
     section_in3: float
-    plastic_in3: float
     weight_plf: float
 
 
@@ -24,12 +21,12 @@ def tube(od_in: float, wall_in: float) -> Tube:
     """Section of a round steel tube.
 
     od_in: outside diameter, not the trade size, in, above 0.  wall_in: in, above 0, up to half the diameter (a solid bar).
-    Returns: Tube: in^2, in^4, in^3, in^3 and lb/ft.
+    Returns: Tube: in^3 and lb/ft.
     Raises: OutOfRange.
-    Source: derived: A = pi/4 (D^2 - d^2), I = pi/64 (D^4 - d^4), S = 2I/D, Z = (D^3 - d^3)/6, 490 lb/ft^3; R. L. Mott, Machine
+    Source: derived: A = pi/4 (D^2 - d^2), I = pi/64 (D^4 - d^4), S = 2I/D, 490 lb/ft^3; R. L. Mott, Machine
     Elements in Mechanical Design, 4th ed., table A16-6 lists the same for pipe.
     Valid for: steel; the weight is bare, without zinc.
-    Example: 1.900 x 0.145 in: 0.799 in^2, 0.3099 in^4, 0.3262 in^3, 2.72 lb/ft.
+    Example: 1.900 x 0.145 in: 0.3262 in^3, 2.72 lb/ft.
     """
     require_positive(od_in=od_in, wall_in=wall_in)
     inside_in = od_in - 2 * wall_in
@@ -37,13 +34,7 @@ def tube(od_in: float, wall_in: float) -> Tube:
         raise OutOfRange("wall_in", wall_in, f"up to {od_in / 2:g}", "the wall is thicker than the tube")
     area = pi / 4 * (od_in**2 - inside_in**2)
     inertia = pi / 64 * (od_in**4 - inside_in**4)
-    return Tube(
-        area_in2=area,
-        inertia_in4=inertia,
-        section_in3=2 * inertia / od_in,
-        plastic_in3=(od_in**3 - inside_in**3) / 6,
-        weight_plf=area / 144 * STEEL_PCF,
-    )
+    return Tube(section_in3=2 * inertia / od_in, weight_plf=area / 144 * STEEL_PCF)
 
 
 def yield_moment_lbf_ft(section_in3: float, yield_psi: float) -> float:

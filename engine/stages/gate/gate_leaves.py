@@ -4,7 +4,6 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point, offset_point, square_diagonal_ft
 from engine.calc.statics.gate_leaf import (
-    brace_corners,
     brace_force_lbf,
     brace_wire_ft,
     frame_cuts,
@@ -18,6 +17,8 @@ from engine.stages.survey.stage import LineSurvey
 
 WIRE_ENDS_FT = 1.0
 """What both ends and the turnbuckle of a face wire take: common practice, no source."""
+WIRE_FROM, WIRE_TO = "top hinge corner", "bottom latch corner"
+"""A hung leaf drops at its latch side, so this diagonal grows longer and a wire on it is pulled tight; on the other it would go slack."""
 
 
 @dataclass(frozen=True)
@@ -87,7 +88,6 @@ def hung_on(gate: Gate, opening: Opening) -> tuple[tuple[Support, Support], ...]
 
 def _leaf(width_ft: float, rules: GateRules, hinge: Support, toward: Support, height_ft: float, tube_in: float, weight_lb: float) -> Leaf:
     cuts = frame_cuts(width_ft, height_ft, tube_in, rules.corner_takeoff_in)
-    corners = brace_corners("left")
     spacing_ft = hinge_spacing_ft(height_ft, rules.hinge_inset_in)
     return Leaf(
         hinge=hinge.xy,
@@ -98,8 +98,8 @@ def _leaf(width_ft: float, rules: GateRules, hinge: Support, toward: Support, he
         rail_ft=cuts.rail_ft,
         diagonal_ft=square_diagonal_ft(width_ft, height_ft),
         wire_ft=brace_wire_ft(width_ft, height_ft, WIRE_ENDS_FT),
-        wire_from=corners.top,
-        wire_to=corners.bottom,
+        wire_from=WIRE_FROM,
+        wire_to=WIRE_TO,
         weight_lb=weight_lb,
         hinge_spacing_ft=spacing_ft,
         hinge_pull_lbf=hinge_couple_lbf(weight_lb, width_ft, spacing_ft),

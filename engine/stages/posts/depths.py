@@ -135,7 +135,7 @@ def _depth_in(load_lbf: float, height_ft: float, diameter_in: float, bearing_psf
     if load_lbf == 0:
         return 0.0
     try:
-        return 12 * nonconstrained_depth_ft(load_lbf, height_ft, diameter_in / 12, bearing_psf_per_ft, factor).depth_ft
+        return 12 * nonconstrained_depth_ft(load_lbf, height_ft, diameter_in / 12, bearing_psf_per_ft, factor)
     except OutOfRange as past:
         if past.name != "load_lbf":
             raise

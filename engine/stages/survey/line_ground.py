@@ -7,7 +7,7 @@ from engine.calc.geometry.ground import Profile, grade_deg, level_at_ft
 from engine.calc.geometry.plane import Point, distance_ft, path_length_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.taping import paced_ft
-from engine.calc.measuring.traverse import Course, compass_rule
+from engine.calc.measuring.traverse import Course, traverse
 from engine.calc.phrases import listed, plural
 from engine.calc.tolerances import MEETS_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
@@ -162,7 +162,7 @@ def _closes(chain: Sequence[LegShot], known: Mapping[str, Point]) -> bool:
 
 def _traverse(chain: Sequence[LegShot], places: Mapping[str, Point]) -> LegTraverse:
     courses = [Course(level_ft(leg.length_ft, leg.rise_ft), leg.azimuth_deg) for leg in chain]
-    walked = compass_rule(places[chain[0].from_point], courses, places[chain[-1].to_point])
+    walked = traverse(places[chain[0].from_point], courses, places[chain[-1].to_point])
     return LegTraverse(
         points=(chain[0].from_point, *(leg.to_point for leg in chain)),
         length_ft=walked.total_ft,

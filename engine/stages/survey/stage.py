@@ -36,7 +36,7 @@ _EXACT = Ellipse(0.0, 0.0, 0.0)
 """A known point's ellipse."""
 
 _FLATTEST_DEG, _BLUNTEST_DEG = 30.0, 150.0
-"""Tapes that cross outside these double the error: derived, see two_tape_sigma_ft."""
+"""Tapes that cross outside these double the error: derived, for the error of a place by two tapes grows as 1 / sin(angle)."""
 
 
 def survey(job: Job) -> Survey:

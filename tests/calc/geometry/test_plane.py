@@ -20,7 +20,6 @@ from engine.calc.geometry.plane import (
     square_diagonal_ft,
     travel,
     two_tape_point,
-    two_tape_sigma_ft,
 )
 from engine.calc.limits import OutOfRange
 
@@ -121,19 +120,6 @@ def test_two_tapes_find_the_point_they_were_pulled_to(a: Point, b: Point, p: Poi
     assume(min(*tapes, distance_ft(a, b)) > 1)
     assume(5 < apex_angle_deg(*tapes, distance_ft(a, b)) < 175)
     assert two_tape_point(a, b, *tapes, "right" if right > 0 else "left") == pytest.approx(p, abs=1e-6)
-
-
-@pytest.mark.closed_form
-@pytest.mark.parametrize(("apex", "growth"), [(15, 5.46), (165, 5.46), (30, 2.83), (150, 2.83), (45, 2.00), (60, 1.63), (90, 1.41)])
-def test_two_tape_error_grows_as_root_2_over_the_sine(apex: float, growth: float) -> None:
-    assert two_tape_sigma_ft(1, apex) == pytest.approx(growth, abs=0.005)
-    assert two_tape_sigma_ft(0.05, apex) == pytest.approx(0.05 * math.sqrt(2) / math.sin(math.radians(apex)))
-
-
-@pytest.mark.parametrize(("sigma_ft", "apex"), [(-0.1, 90), (0.1, 0), (0.1, 180), (0.1, math.nan), (math.inf, 90)])
-def test_two_tape_error_refuses_tapes_in_one_line(sigma_ft: float, apex: float) -> None:
-    with pytest.raises(OutOfRange):
-        two_tape_sigma_ft(sigma_ft, apex)
 
 
 @pytest.mark.closed_form

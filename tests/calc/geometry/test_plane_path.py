@@ -14,7 +14,6 @@ from engine.calc.geometry.plane import (
     distance_ft,
     offset_point,
     path_length_ft,
-    point_at,
     station_offset,
     vertex_stations_ft,
 )
@@ -28,7 +27,6 @@ PATHS = st.lists(st.tuples(COORDINATES, COORDINATES), min_size=2, max_size=6, un
 def test_stations_of_an_l_shaped_line() -> None:
     assert path_length_ft(PATH) == 70
     assert vertex_stations_ft(PATH) == (0, 30, 70)
-    assert [point_at(PATH, station) for station in (0, 10, 30, 45, 70)] == [(0, 0), (0, 10), (0, 30), (15, 30), (40, 30)]
 
 
 @pytest.mark.closed_form
@@ -57,16 +55,6 @@ def test_outside_a_hairpin_the_side_is_the_outer_one(p: Point) -> None:
     assert station_offset(hairpin, p) == pytest.approx((30, -math.dist(p, (0, 30))))
 
 
-def test_a_station_a_hair_past_the_end_is_the_end() -> None:
-    assert point_at(PATH, 70 + 1e-9) == pytest.approx((40, 30), abs=1e-6)
-
-
-@pytest.mark.parametrize("station_ft", [-0.001, 70.001, math.nan])
-def test_refuses_a_station_off_the_path(station_ft: float) -> None:
-    with pytest.raises(PlaneError, match="off the path"):
-        point_at(PATH, station_ft)
-
-
 @pytest.mark.parametrize("path", [[], [(0.0, 0.0)], [(0.0, 0.0), (0.0, 0.0)], [(0.0, 0.0), (math.nan, 1.0)]])
 def test_refuses_a_path_that_goes_nowhere(path: list[Point]) -> None:
     with pytest.raises(PlaneError):
@@ -83,7 +71,8 @@ def test_agrees_with_shapely(path: list[Point], p: Point) -> None:
     station_ft, offset_ft = station_offset(path, p)
     assert path_length_ft(path) == pytest.approx(line.length)
     assert abs(offset_ft) == pytest.approx(line.distance(Dot(p)), abs=1e-9)
-    assert distance_ft(point_at(path, station_ft), p) == pytest.approx(abs(offset_ft), abs=1e-6)
+    nearest = line.interpolate(station_ft)
+    assert distance_ft((nearest.x, nearest.y), p) == pytest.approx(abs(offset_ft), abs=1e-6)
 
 
 @settings(max_examples=100)

@@ -38,14 +38,6 @@ def test_suited_height_is_our_own_judgement(shoulder_in: float, jumps: bool, cli
     """Common practice, no source: the rule stands in the function's docstring."""
     got = suited_height_ft(shoulder_in, jumps, climbs)
     assert (got.height_ft, got.may_not_hold) == (height_ft, may_not_hold)
-    assert got.source == "common practice, no source"
-
-
-def test_the_reason_reads_as_a_sentence() -> None:
-    assert suited_height_ft(24, True, True).why == (
-        "A 6 ft fence suits a dog 24 in at the shoulder that jumps and climbs, which may still get over it."
-    )
-    assert suited_height_ft(10.5, False, False).why == "A 4 ft fence suits a dog 10.5 in at the shoulder."
 
 
 @given(st.floats(3, 43), st.floats(0, 1), st.booleans(), st.booleans())

@@ -10,7 +10,6 @@ from engine.calc.limits import OutOfRange
 from engine.calc.measuring.taping import (
     paced_ft,
     slope_to_level_ft,
-    step_from_course_ft,
 )
 
 
@@ -23,16 +22,8 @@ def test_a_slope_is_as_long_as_its_angle_says(slope_ft: float, slope_deg: float)
 
 
 @pytest.mark.closed_form
-@pytest.mark.parametrize(("paces", "step_in"), [(116, 33.9), (148, 26.6)])
-def test_army_pace_counts_to_100_m(paces: float, step_in: float) -> None:
-    step_ft = step_from_course_ft(100 / 0.3048, paces)
-    assert step_ft == pytest.approx(100 / 0.3048 / paces)
-    assert step_ft * 12 == pytest.approx(step_in, abs=0.05)
-
-
-@pytest.mark.closed_form
 def test_paced_length() -> None:
-    assert paced_ft(84, step_from_course_ft(100, 40)) == 210
+    assert paced_ft(84, 2.5) == 210
     assert paced_ft(0, 2.5) == 0
 
 
@@ -42,8 +33,6 @@ def test_paced_length() -> None:
         (slope_to_level_ft, (10, 10)),
         (slope_to_level_ft, (0, 0)),
         (slope_to_level_ft, (10, math.nan)),
-        (step_from_course_ft, (100, 12)),
-        (step_from_course_ft, (100, 0)),
         (paced_ft, (-1, 2.5)),
         (paced_ft, (10, 0.9)),
     ],

@@ -1,9 +1,13 @@
-"""Two diagonals of a leaf beside each other."""
+"""Two diagonals of a leaf beside each other, and the one its wires lie on."""
 
+from math import cos, hypot, radians, sin
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from engine.stages.gate.gate_leaves import WIRE_FROM, WIRE_TO
 from tests.stages.gate.test_stage import codes, gates, yard
 
 
@@ -27,3 +31,19 @@ def test_the_leaf_that_is_out_of_square_is_named() -> None:
 
     (finding,) = [finding for finding in result.findings if finding.code == "gate_out_of_square"]
     assert finding.says == ('Gate G1, leaf 2, is out of square: its diagonals read 7\' 6" and 7\' 7", and the rule is within 1/4".')
+
+
+@given(st.floats(2, 10), st.floats(2, 10), st.floats(0.05, 3))
+@settings(max_examples=50)
+@pytest.mark.independent
+def test_the_wire_lies_on_the_diagonal_that_a_drop_lengthens(width: float, height: float, drop_deg: float) -> None:
+    """Hinge stile plumb, rails turned down about their hinge corners: the tension wire's two corners draw apart."""
+    out, down = width * cos(radians(drop_deg)), width * sin(radians(drop_deg))
+    place = {
+        "top hinge corner": (0, height),
+        "bottom hinge corner": (0, 0),
+        "top latch corner": (out, height - down),
+        "bottom latch corner": (out, -down),
+    }
+    (x1, y1), (x2, y2) = place[WIRE_FROM], place[WIRE_TO]
+    assert hypot(x2 - x1, y2 - y1) > hypot(width, height)
