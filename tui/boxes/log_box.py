@@ -9,12 +9,13 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from engine.calc.frozen import dataclass
-from engine.calc.lengths import LengthError, parse_length_ft
-from engine.job.errors import JobError
+from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.job.errors import EditRefused, JobError
 from engine.job.model.site import ObstacleKind
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.boxes.materials import CanCome
 from tui.widgets.pick_input import PickInput
+from tui.widgets.read_back import UNREAD, length_box, length_read_back
 from tui.widgets.word_select import WordSelect
 
 KINDS = (
@@ -67,7 +68,7 @@ class SpotDialog(Dialog[Spot]):
     HINTS: ClassVar[Mapping[str, str]] = {
         "what": PICKS,
         "line": PICKS,
-        "station": f"From the start of the line. {A_LENGTH}",
+        "station": f"From the start of the line. {A_LENGTH} A point on it does too.",
         "offset": f"Square off the line, right of it as it runs; - is left. {A_LENGTH}",
         "radius": f"Nothing is planned that near to it. {A_LENGTH}",
         "text": "What the office is to know of it.",
@@ -89,11 +90,14 @@ class SpotDialog(Dialog[Spot]):
         lines: tuple[str, ...],
         starts: StartsAt,
         refusal: Callable[[Spot], JobError | None],
+        station_ft: Callable[[str, str], float],
         *,
         obstacle: bool,
     ) -> None:
         super().__init__()
         self._title, self._lines, self._starts, self._refusal, self._obstacle = title, lines, starts, refusal, obstacle
+        self._station_ft = station_ft
+        """The station of a line that was typed; it refuses what is none."""
 
     def title_words(self) -> str:
         """What is logged."""
@@ -104,14 +108,14 @@ class SpotDialog(Dialog[Spot]):
         if self._obstacle:
             yield from labelled("What is it", WordSelect(get_args(ObstacleKind), "rock", id="what"))
         yield from labelled("On line", WordSelect(self._lines, self._starts.line or self._lines[0], id="line"))
-        yield from labelled("Station along it", Input(self._starts.station, placeholder="feet from its start", id="station", compact=True))
-        yield from labelled("Off the line", Input(self._starts.offset, placeholder="0; right of it, - left", id="offset", compact=True))
+        yield from labelled("Station along it", self._station_box())
+        yield from labelled("Off the line", length_box(self._starts.offset, placeholder="0; right of it, - left", id="offset"))
         if self._obstacle:
-            yield from labelled("Keep clear all round", Input("1 ft", id="radius", compact=True))
+            yield from labelled("Keep clear all round", length_box("1 ft", id="radius"))
         yield from labelled("In words", Input(placeholder="what you found, or why", id="text", compact=True))
         if self._obstacle:
-            yield from labelled("Long, along the line", Input(placeholder="empty for a single spot", id="long", compact=True))
-            yield from labelled("Wide, across it", Input(placeholder="empty for a single spot", id="wide", compact=True))
+            yield from labelled("Long, along the line", length_box(placeholder="empty for a single spot", id="long"))
+            yield from labelled("Wide, across it", length_box(placeholder="empty for a single spot", id="wide"))
 
     def on_mount(self) -> None:
         """Ready to say what it is; of a post more, on which line it is where nothing says that yet, else its station."""
@@ -136,18 +140,44 @@ class SpotDialog(Dialog[Spot]):
         radius = self._length("radius", 1.0) if self._obstacle else 0.0
         return Spot(
             what,
-            str(self.query_one("#line", WordSelect).value),
-            self._length("station", None),
-            self._length("offset", 0.0),
+            self._line,
+            self._station(),
+            self._length("offset"),
             radius,
             self.query_one("#text", Input).value.strip(),
-            *((self._length("long", 0.0) or None, self._length("wide", 0.0) or None) if self._obstacle else ()),
+            *((self._length("long") or None, self._length("wide") or None) if self._obstacle else ()),
         )
 
-    def _length(self, name: str, empty: float | None) -> float:
+    @property
+    def _line(self) -> str:
+        return str(self.query_one("#line", WordSelect).value)
+
+    def _station_box(self) -> Input:
+        """The input of the station; of a point's name it shows where that is."""
+        box = length_box(self._starts.station, placeholder="from its start, or a point's name", id="station")
+        length = length_read_back("ft")
+
+        def read_back(text: str) -> str:
+            if length(text) != UNREAD:
+                return length(text)
+            try:
+                return understood(self._station_ft(self._line, text))
+            except JobError:
+                return UNREAD
+
+        box.read_back = read_back
+        return box
+
+    def _station(self) -> float:
+        try:
+            return self._station_ft(self._line, self.query_one("#station", Input).value)
+        except EditRefused as error:
+            raise WrongField("station", error.says) from error
+
+    def _length(self, name: str, empty: float = 0.0) -> float:
         text = self.query_one(f"#{name}", Input).value.strip()
         try:
-            return empty if not text and empty is not None else parse_length_ft(text, "ft")
+            return parse_length_ft(text, "ft") if text else empty
         except LengthError as error:
             raise WrongField(name, str(error)) from error
 

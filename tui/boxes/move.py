@@ -28,6 +28,7 @@ from tui.boxes.dialog import LEAVE, Dialog, WrongField, labelled
 from tui.boxes.preview import changes_figures, summary
 from tui.widgets.figures import FiguresPane
 from tui.widgets.plan_view import PlanView
+from tui.widgets.read_back import length_box
 from tui.widgets.rows import Rows
 
 ROOMY = 36
@@ -88,8 +89,8 @@ class MoveDialog(Dialog[Settled]):
 
     def parts(self) -> ComposeResult:
         """Three inputs, the ways offered, the summary, and what changes."""
-        yield from labelled(CALLED["along"], Input(placeholder="forward to its end, - back", id="along", compact=True))
-        yield from labelled(CALLED["out"], Input(placeholder="right of it, - left", id="out", compact=True))
+        yield from labelled(CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
+        yield from labelled(CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
         yield from labelled(CALLED["why"], Input(placeholder="rock at 8 in", id="why", compact=True))
         yield Static("Looking for the best offers ...", id="looking", markup=False)
         yield Rows(id="offers")

@@ -38,6 +38,7 @@ from tui.entry.form_values import (
     read_back_of,
     record,
     several,
+    stations_by_name,
     texts_of,
 )
 from tui.entry.forms import Field, Form
@@ -173,6 +174,11 @@ class FormScreen(Screen[Content]):
         texts = {field.key: self._box(field.key).value for field in self.form.fields}
         fields = fields_of(self.form, texts, self.before, self._row_held(), now().date())
         name = self._record_called(texts, fields)
+        try:
+            fields = stations_by_name(self.form, fields, name, self._job, self.entry.working.walk)
+        except JobError as error:
+            self._refused(error)
+            return
         called = self._called_anew(name, fields)
         if called is not None and called.elsewhere:
             self._ask_everywhere(called, name, fields)

@@ -6,12 +6,15 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from engine.calc.dates import DateError, parse_date
+from engine.change.station_by_name import station_told_ft
 from engine.job.edit.next_record import next_point, next_station_ft, ordered_points
+from engine.job.errors import EditRefused, EntryRefused, Problem
 from engine.job.model.base import Part
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import default_rows, stock_of
 from engine.job.model.words.field_words import NAME, YES_NO, value_text
+from engine.walk import Walk
 from tui.entry.forms import Field, Form
 from tui.widgets.read_back import ReadBack, day_read_back, length_read_back
 
@@ -40,7 +43,7 @@ def options(field: Field, form: Form, job: Job) -> tuple[str, ...]:
     match field.pick:
         case "":
             return _own_words(_type(form, field.key))
-        case "points":
+        case "points" | "stations":
             return ordered_points(job)
         case "meets":
             return (*job.structures, *job.trees, *job.lines)
@@ -95,6 +98,23 @@ def read_back_of(form: Form, field: Field, today: date) -> ReadBack | None:
         return day_read_back(today)
     unit = next((unit for unit in UNITS if field.key.endswith(f"_{unit}")), None)
     return length_read_back(unit) if unit else None
+
+
+def stations_by_name(form: Form, fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk) -> dict[str, Any]:
+    """The same fields with the names of points for stations written as the stations they are.
+
+    Raises: EntryRefused with what is wrong under its field.
+    """
+    line, told = str(fields.get("line", "")), dict(fields)
+    for field in form.fields:
+        text = told.get(field.key)
+        if field.pick != "stations" or not isinstance(text, str):
+            continue
+        try:
+            told[field.key] = station_told_ft(job, walked, line, text, last=field.key == "to_ft")
+        except EditRefused as error:
+            raise EntryRefused([Problem((form.table, name or "", field.key), error.says, text)]) from error
+    return told
 
 
 def _near(text: str, today: date) -> date | str:

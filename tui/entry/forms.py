@@ -90,7 +90,13 @@ def _rules(section: str) -> Form:
 ON_SLOPE = "Only where the tape ran on the slope: how much higher its far end is."
 BEARING = "Like N 45 30 E, or degrees clockwise from north."
 NEW_POINT = Field("point", pick="points", new=True, follow="count", hint="A new name, or one that was measured before.")
-STATION = "Taped along the line from its start."
+STATION = "Along the line from its start, or the name of a point on it."
+
+
+def _station(key: str, hint: str = STATION, follow: str = "") -> Field:
+    return Field(key, pick="stations", new=True, follow=follow, hint=hint)
+
+
 CORNERS = Field("points", pick="points", hint="Names with a space between, in the order you walk them.")
 
 FORMS = (
@@ -149,7 +155,7 @@ FORMS = (
     ),
     _shot(
         "Levels along a line", "level", LevelShot, "level",
-        Field("line", pick="lines", follow="keep"), Field("station_ft", follow="step"),
+        Field("line", pick="lines", follow="keep"), _station("station_ft", follow="step"),
         Field("level_ft", hint="Ground level above the job's zero; or leave it empty and give the rod and the instrument."),
         Field("rod_ft", hint="Down from the instrument to the ground."),
         Field("instrument_ft", follow="keep", hint="Its height above the job's zero; only with a rod reading."),
@@ -196,8 +202,8 @@ FORMS = (
     Form(
         "Hard ground on a line", "hard stretch", Surface, "surfaces",
         (
-            _name(), Field("line", pick="lines", follow="keep"), Field("from_ft", hint=STATION),
-            Field("to_ft"), Field("kind", follow="keep"),
+            _name(), Field("line", pick="lines", follow="keep"), _station("from_ft"),
+            _station("to_ft"), Field("kind", follow="keep"),
             Field("height_ft", hint="Of a deck: its floor above the ground where the stretch begins."),
             Field("rail_ft", hint="Of a deck: over its floor. The fence on it is that high; empty, as high as elsewhere."),
             Field("open_under", hint="Of a deck: yes where a dog can get under it."),
@@ -208,14 +214,14 @@ FORMS = (
     Form(
         "Changes of height", "change of height", HeightChange, "heights",
         (
-            _name(), Field("line", pick="lines", follow="keep"), Field("from_ft", hint=STATION),
-            Field("to_ft", hint="The height changes at the posts nearest to both."),
+            _name(), Field("line", pick="lines", follow="keep"), _station("from_ft"),
+            _station("to_ft", "The height changes at the posts nearest to both."),
             Field("height_ft", hint="Of the fence in this stretch."),
         ),
     ),
     Form(
         "Gates", "gate", Gate, "gates",
-        (_name(), Field("line", pick="lines"), Field("station_ft", hint="Of its post nearer the line's start."),
+        (_name(), Field("line", pick="lines"), _station("station_ft", "Of its post nearer the start, or a point's name."),
          Field("leaf_width_ft"), Field("leaves"),
          Field("height_ft", hint="Of its top over the ground; empty, as high as the fence beside it."),
          Field("hinge", hint="Nearer the line's start or end."),

@@ -239,6 +239,7 @@ class LogActions(ByWhom):
     async def _ask_spot(self, title: str, edit: "Callable[[Spot], Edit]", *, obstacle: bool) -> "Spot | None":
         """A spot whose edit is not refused; it starts from the chosen thing's place."""
         from engine.change.found_in_ground import where_chosen
+        from engine.change.station_by_name import station_told_ft
         from tui.boxes.log_box import SpotDialog, StartsAt
 
         lines = tuple(self.working.job.lines)
@@ -248,4 +249,13 @@ class LogActions(ByWhom):
         line, station_ft, offset_ft = where_chosen(self.working.job, self.working.walk, self.chosen or "")
         offset = format_ft_in(offset_ft) if obstacle and abs(offset_ft) >= SAME_SPOT_FT else ""
         starts = StartsAt(line, "" if station_ft is None else format_ft_in(station_ft), offset)
-        return await self.app.push_screen_wait(SpotDialog(title, lines, starts, lambda spot: self.refusal(edit(spot)), obstacle=obstacle))
+        job, walked = self.working.job, self.working.walk
+        dialog = SpotDialog(
+            title,
+            lines,
+            starts,
+            lambda spot: self.refusal(edit(spot)),
+            lambda line, text: station_told_ft(job, walked, line, text),
+            obstacle=obstacle,
+        )
+        return await self.app.push_screen_wait(dialog)

@@ -12,7 +12,7 @@ from engine.calc.dates import DateError, parse_date
 from engine.calc.lengths import LengthError, parse_length_ft, understood
 
 ReadBack = Callable[[str], str]
-_UNREAD = "?"
+UNREAD = "?"
 _WORDS: dict[str, str] = {"ft": "feet", "in": "inches"}
 
 
@@ -27,7 +27,7 @@ def length_read_back(unit: Literal["ft", "in"]) -> ReadBack:
             marked = bare_in_ft == parse_length_ft(text, "in") and bare_in_ft
             return f"{'' if marked else f'{unit} '}{understood(length_ft, unit)}"
         except LengthError:
-            return _UNREAD
+            return UNREAD
 
     return words
 
@@ -41,7 +41,7 @@ def day_read_back(today: date) -> ReadBack:
         try:
             day = parse_date(text, today)
         except DateError:
-            return _UNREAD
+            return UNREAD
         return f"= {day:%a %b} {day.day}, {day.year}"
 
     return words
@@ -52,11 +52,6 @@ class ReadBackInput(Input):
 
     read_back: ReadBack | None = None
 
-    def reads(self, read_back: ReadBack) -> "ReadBackInput":
-        """The same input, showing what it understood this way."""
-        self.read_back = read_back
-        return self
-
     def render_line(self, y: int) -> Strip:
         """The line of the input, and behind it what was understood."""
         line = super().render_line(y)
@@ -66,3 +61,10 @@ class ReadBackInput(Input):
             return line
         muted = self.get_component_rich_style("input--placeholder")
         return Strip([*line.crop(0, width - len(words)).extend_cell_length(width - len(words)), Segment(words, muted)], width)
+
+
+def length_box(value: str = "", *, placeholder: str = "", id: str) -> ReadBackInput:
+    """A one-line input for a length in feet that shows what it understood."""
+    box = ReadBackInput(value, placeholder=placeholder, id=id, compact=True)
+    box.read_back = length_read_back("ft")
+    return box

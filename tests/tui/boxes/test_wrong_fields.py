@@ -14,7 +14,7 @@ from tui.widgets.word_select import WordSelect
 
 SIZE = (80, 24)
 WRONG = {
-    "obstacle, station unread": ("lo\t\tabc\r", "station", "! Station along it: abc is not a length"),
+    "obstacle, station unread": ("lo\t\tabc\r", "station", "! Station along it: abc is no point and no post of this job"),
     "obstacle, past its end": ("lo\t\t999\r", "station", "! Station along it: back is"),
     "obstacle, too far off": ("lo\t\t\t999999\r", "offset", "! Off the line: "),
     "obstacle, size below nothing": ("lo\t\t\t\t\t\t-3\r", "long", "! Long, along the line: "),
