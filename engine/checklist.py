@@ -124,10 +124,13 @@ Stood = Mapping[str, tuple[StoodAt, ...]]
 def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     """Whether a tick still says what it said: it was made for these very facts, as far as a tape tells.
 
-    A tick of an older file doesn't say what it was made for: it counts for what stood at its time by the plan and the log.
+    A tick of an older file doesn't say what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at
+    its time by the plan and the log.
     """
     if tick.of.places or not of.places:
         return tick.of == NO_FACTS or same_facts(tick.of, of)
+    if tick.of != NO_FACTS and tick.of.words != (f"{of.places[0].support}-{of.places[-1].support}",):
+        return False
     there = {at.support: at for at in of.places}
     if any(name in stood and not _stood_there(stood, at, tick.at) for name, at in there.items()):
         return False

@@ -91,7 +91,7 @@ def changed(job: Job, rng: random.Random) -> Job:
     length_ft = walked.survey.lines[line].length_ft
 
     def rerouted() -> Job:
-        row = rng.choice(list(walked.layout.lines.values())).supports
+        row = rng.choice([line.supports for line in walked.layout.lines.values() if len(line.supports) > 1])
         first = rng.randrange(len(row) - 2) if len(row) > 3 else 0
         way = NewWay(row[first], row[min(first + 2, len(row) - 1)])
         return with_new_way(job, walked, given_up(job, walked, way, LATER), LATER, BY)
@@ -116,7 +116,7 @@ def changed(job: Job, rng: random.Random) -> Job:
         lambda: edits.move_post(job, post, LATER, BY, along_ft=rng.uniform(-3, 3)),
         lambda: edits.add_post(job, line, round(rng.uniform(1, length_ft - 1), 2), LATER, BY),
         lambda: edits.drop_post(job, post, LATER, BY),
-        lambda: edits.swap_to_tree(job, post, rng.choice(list(job.trees)), LATER, BY),
+        lambda: edits.swap_to_tree(job, post, rng.choice([*job.trees, "none"]), LATER, BY),
         lambda: edits.obstacle(job, "rock", line, round(rng.uniform(1, length_ft - 1), 2), LATER, BY),
         lambda: job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": rng.choice([5.0, 6.0])})}),
         lambda: job.model_copy(

@@ -105,7 +105,7 @@ class Editing(Screen[None]):
             self.notify(opened.read_only, severity="warning")
             return False
         try:
-            job = edit(opened.job, opened.clock(), opened.by)
+            job = edit(opened.start, opened.clock(), opened.by)
         except JobError as error:
             self.notify(str(error), severity="warning", markup=False)
             return False

@@ -71,7 +71,7 @@ class LogActions(ByWhom):
         from tui.boxes.move import MoveDialog
 
         working = self.working
-        dialog = MoveDialog(post, working.job, working.walk, working.clock(), working.by)
+        dialog = MoveDialog(post, working.start, working.walk, working.clock(), working.by)
         done: Settled | None = await self.app.push_screen_wait(dialog)
         if done is None:
             return
@@ -185,7 +185,7 @@ class LogActions(ByWhom):
             self.notify("There is no accepted plan to change. Accept the layout first.", severity="warning")
             return
         post = self.chosen if self._standing(self.chosen) else None
-        dialog = NewWayDialog(working.job, working.walk, working.clock(), working.by, post or "")
+        dialog = NewWayDialog(working.start, working.walk, working.clock(), working.by, post or "")
         done: AcceptedNewWay | None = await self.app.push_screen_wait(dialog)
         if done is None:
             return

@@ -99,6 +99,13 @@ class Working:
         return self.job is self.loaded.job
 
     @property
+    def start(self) -> Job:
+        """What an edit or its preview starts from: the job in hand, whose ticks all say what they were made for."""
+        from engine.change.older_ticks import with_facts
+
+        return with_facts(self.job, self.walk)
+
+    @property
     def standing(self) -> str:
         """What the crew has to know of the disk for as long as it is so; empty when all is well."""
         return self.trouble or self.slow or (touched_words(self.touched) if self.touched and self.saved else "")
@@ -123,7 +130,7 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
     if working.read_only:
         raise ReadOnlyFile(working.loaded.path, working.read_only)
-    job = with_places(edit(working.job, working.clock(), working.by), working.walk, working.job)
+    job = with_places(edit(working.start, working.clock(), working.by), working.walk, working.job)
     past = () if job.record is not None else (*working.past, (words, working.job))
     return _with_job(replace(working, past=past, future=()), job)
 

@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import listed
 from engine.job.merge.asked import Conflict, Keep
-from engine.job.merge.joined_ticks import same_tick
+from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -151,7 +151,9 @@ def _doings(base: Job, side: Job, other: Job) -> dict[str, _Doing]:
             found.setdefault(entry.post, _Doing()).taken_back.append(entry)
     for key, tick in side.checks.items():
         old, theirs = base.checks.get(key), other.checks.get(key)
-        if tick != old and (theirs is None or not same_tick(tick, theirs)):
+        if tick == old or only_lacks_facts(old, tick):
+            continue
+        if theirs is None or not (same_tick(tick, theirs) or only_lacks_facts(theirs, tick) or only_lacks_facts(tick, theirs)):
             found.setdefault(key.subject, _Doing()).ticked.append(key)
     return found
 

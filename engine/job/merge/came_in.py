@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from engine.calc.phrases import counted, listed
-from engine.job.merge.joined_ticks import same_tick
+from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -41,7 +41,7 @@ def _ticks(before: Mapping[ItemKey, Tick], now: Mapping[ItemKey, Tick]) -> Itera
     by_whom: dict[str, list[str]] = defaultdict(list)
     for key, tick in now.items():
         old = before.get(key)
-        if old is None or not same_tick(old, tick):
+        if old is None or not (same_tick(old, tick) or only_lacks_facts(old, tick)):
             by_whom[tick.by].append(f"{item_words(key)} {said_words(tick)}")
     for by, said in by_whom.items():
         if len(said) <= MOST_NAMED:

@@ -9,7 +9,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry
-from engine.job.model.tick_facts import same_facts
+from engine.job.model.tick_facts import NO_FACTS, same_facts
 from engine.job.model.words.key_words import item_words, said_words
 
 
@@ -28,7 +28,7 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
     checks: dict[ItemKey, Tick] = {}
     superseded, conflicts = [], []
     for key in in_order(base.checks, ours.checks, theirs.checks):
-        start, one, other = base.checks.get(key), ours.checks.get(key), theirs.checks.get(key)
+        start, one, other = _with_facts(base.checks.get(key), ours.checks.get(key), theirs.checks.get(key))
         if one == other or other == start or (other is not None and _as_superseded(key, other) in past[0]):
             kept = one
         elif one == start or (one is not None and _as_superseded(key, one) in past[1]):
@@ -51,6 +51,23 @@ def same_tick(one: Tick, other: Tick) -> bool:
     """Whether two ticks say the same of the same thing, whoever made them and when."""
     said = [(tick.state, tick.reading_ft, tick.reading_in, tick.note) for tick in (one, other)]
     return said[0] == said[1] and same_facts(one.of, other.of)
+
+
+def only_lacks_facts(less: Tick | None, full: Tick | None) -> bool:
+    """Whether two are one and the same tick, and the first, of an older file, doesn't say what it was made for."""
+    if less is None or full is None or less.at != full.at or less.of == full.of:
+        return False
+    unsaid = less.of == NO_FACTS or bool(full.of.places and not less.of.places and not less.of.sizes)
+    return unsaid and less.model_copy(update={"of": full.of}) == full
+
+
+def _with_facts(start: Tick | None, one: Tick | None, other: Tick | None) -> tuple[Tick | None, Tick | None, Tick | None]:
+    """A tick before and on both sides, each with the facts that another version of it says; before only what both sides allow."""
+    if start == one == other:
+        return start, one, other
+    told = tuple(next((full for full in (other, one, start) if only_lacks_facts(tick, full)), tick) for tick in (one, other))
+    full = [tick for tick in told if only_lacks_facts(start, tick)]
+    return (full[0] if full and full[0] == full[-1] else start), told[0], told[1]
 
 
 def tick_words(tick: Tick | None) -> str:

@@ -1,0 +1,35 @@
+"""Ticks of older files, which don't say what they were made for: the first edit writes into them what they count for until then."""
+
+from collections.abc import Iterator
+
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.tick_facts import NO_FACTS, TickFacts
+from engine.walk import Walk
+
+_LOOP_ITEMS = frozenset(
+    ("cut_length", "closed", "sag", "tail", "wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied")
+)
+NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
+"""Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
+
+
+def with_facts(job: Job, walk: Walk) -> Job:
+    """The job, with the facts of its walk in every tick that counts and doesn't say what it was made for; a sealed one stays as it is."""
+    if job.record is not None or not (given := dict(_given(job, walk))):
+        return job
+    return job.model_copy(update={"checks": {**job.checks, **given}})
+
+
+def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
+    lines = {stage: checklist.by_key for stage, checklist in walk.checklists.items()}
+    for key, tick in job.checks.items():
+        if tick.of.places or tick.of.sizes:
+            continue
+        line = lines.get(key.stage, {}).get(key)  # type: ignore[call-overload]  # a file may name a stage that there isn't
+        if line is not None and line.tick is not None:
+            if line.item.of != NO_FACTS and (tick.of == NO_FACTS or line.item.of.places):
+                yield key, tick.model_copy(update={"of": line.item.of})
+        elif tick.of == NO_FACTS and key.stage in ("cables", "fabric") and key.what in _LOOP_ITEMS:
+            yield key, tick.model_copy(update={"of": NO_LOOP})

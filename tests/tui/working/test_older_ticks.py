@@ -1,0 +1,172 @@
+"""Ticks of older files, which don't say what they were made for, keep to what they counted for when the file was first edited."""
+
+import random
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
+from datetime import datetime, timedelta
+from functools import cache
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.change.older_ticks import with_facts
+from engine.checklist import ChecklistLine
+from engine.job.edit import edits
+from engine.job.file.store import load
+from engine.job.merge.merge import merge
+from engine.job.model.item_key import ItemKey, item_key
+from engine.job.model.job import Job
+from engine.job.model.log_entries import live
+from engine.job.model.tick_facts import NO_FACTS, same_facts
+from engine.walk import Walk, walk
+from tests.demo import BY, DEMO, accepted, others
+from tests.test_done_means_done import LATER, all_ticked, changed
+from tests.tui.in_hand import Clock, noted
+from tui.working.working_copy import Working, edited, open_working, undone
+
+FORMATS = Path(__file__).parents[2] / "job" / "file" / "formats"
+SAG = item_key("cables.L3.sag")
+
+
+def without_facts(job: Job) -> Job:
+    """The job as an older file holds it, open again where it was signed."""
+    checks = {key: tick.model_copy(update={"of": NO_FACTS}) for key, tick in job.checks.items()}
+    return job.model_copy(update={"checks": checks, "record": None})
+
+
+@cache
+def older(name: str) -> Job:
+    """A job of an older file: a demo with everything done, one with its own ticks, or a sample of a format."""
+    if name == "willow_bend":
+        return without_facts(all_ticked(accepted()))
+    if name == "alder_row":
+        return without_facts(others()[name])
+    if name == "ridge_ring":
+        return without_facts(all_ticked(others()[name]))
+    return load(FORMATS / f"{name}.toml").job.model_copy(update={"record": None})
+
+
+NAMES = ("willow_bend", "alder_row", "ridge_ring", "format_1", "format_1_1", "format_1_2")
+
+
+def in_hand(job: Job) -> Working:
+    loaded = load(DEMO)
+    return open_working(replace(loaded, job=job), BY, Clock())
+
+
+def lines(walked: Walk) -> Iterator[tuple[ItemKey, ChecklistLine]]:
+    for checklist in walked.checklists.values():
+        yield from checklist.by_key.items()
+
+
+def states(walked: Walk) -> dict[str, str]:
+    return {str(key): line.state for key, line in lines(walked)}
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_first_edit_opens_and_closes_nothing_and_is_taken_back_to_the_very_job(name: str) -> None:
+    start = in_hand(older(name))
+    assert start.job is start.loaded.job
+    after = edited(start, "note", noted("first"))
+    assert states(after.walk) == states(start.walk)
+    for key, line in lines(after.walk):
+        assert line.tick is None or line.tick.of == NO_FACTS or same_facts(line.tick.of, line.item.of), key
+        assert line.tick is None or bool(line.tick.of.places) == bool(line.item.of.places), key
+    assert undone(after)[0].job.checks == start.job.checks
+    assert with_facts(after.job, after.walk) is after.job
+
+
+@pytest.mark.parametrize("name", NAMES)
+@settings(max_examples=8, deadline=None)
+@given(seed=st.integers(0, 10**6))
+def test_nothing_is_done_whose_facts_differ_from_those_at_the_first_edit(name: str, seed: int) -> None:
+    rng, start = random.Random(seed), in_hand(older(name))
+    told = {key: line for key, line in lines(start.walk) if line.tick is not None}
+    after = start
+    for _ in range(rng.randint(1, 4)):
+        after = edited(after, "changed", lambda job, *_: changed(job, rng))
+    for key, line in lines(after.walk):
+        if line.tick is None or key not in start.job.checks:
+            continue
+        if key in told:
+            assert same_facts(told[key].item.of, line.item.of), key
+        else:
+            assert key.stage not in ("cables", "fabric") or "-" in key.subject, key
+    for key, line in told.items():
+        now = dict(lines(after.walk)).get(key)
+        taken_down = key not in after.job.checks
+        assert taken_down or now is None or now.tick is not None or not same_facts(line.item.of, now.item.of), key
+
+
+@pytest.mark.parametrize("closed", [True, False])
+def test_a_loop_numbered_anew_by_a_post_added_elsewhere_keeps_no_tick_of_another(closed: bool) -> None:
+    """Halfway between P17 and P18: shared out anew, L3 would be P9 to P12, and was P8 to P11. Closed loops stay as they are."""
+    done = older("ridge_ring")
+    checks = {key: tick for key, tick in done.checks.items() if closed or key.what != "closed"}
+    start = in_hand(done.model_copy(update={"checks": checks}))
+    after = edited(start, "added", lambda job, at, by: edits.add_post(job, "ring", 294.34, at, by))
+    rows = [{name: loop.supports for name, loop in walked.cables.loops.items()} for walked in (start.walk, after.walk)]
+    assert rows[0]["L3"] == ("P8", "P9", "P10", "P11")
+    assert rows[1]["L3"] == (("P8", "P9", "P10", "P11") if closed else ("P9", "P10", "P11", "P12"))
+    for name, row in rows[1].items():
+        was, now = (walked.checklists["cables"].by_key.get(ItemKey("cables", name, "sag")) for walked in (start.walk, after.walk))
+        assert now is not None
+        assert now.state == (was.state if was is not None and row == rows[0].get(name) else "open"), name
+
+
+def test_a_changed_height_opens_what_hangs_from_the_eyes_in_an_older_file_too() -> None:
+    start = in_hand(older("willow_bend"))
+    first = walk(start.job).checklists["fabric"].by_key[ItemKey("fabric", "L3", "mesh_hung")]
+    lower = {"height_ft": 5.0}
+    after = edited(start, "lower", lambda job, *_: job.model_copy(update={"fence": job.fence.model_copy(update=lower)}))
+    assert first.state == "done"
+    assert after.walk.checklists["fabric"].by_key[ItemKey("fabric", "L3", "mesh_hung")].state == "open"
+
+
+def test_a_sealed_file_keeps_its_ticks_as_they_were_sealed() -> None:
+    sealed = load(FORMATS / "format_1.toml").job
+    assert with_facts(sealed, walk(sealed)) is sealed
+
+
+def later(minutes: int) -> datetime:
+    return LATER + timedelta(minutes=minutes)
+
+
+MERGED: Mapping[str, Callable[[Job], Job]] = {
+    "noted": lambda job: edits.note(job, "here", later(1), "Ana"),
+    "read anew": lambda job: edits.tick(edits.untick(job, SAG, later(2), "Ana"), SAG, later(3), "Ana", reading_in=1.5),
+    "opened": lambda job: edits.untick(job, SAG, later(2), "Ana"),
+    "left out": lambda job: edits.drop_post(job, "P6", later(4), "Ana"),
+    "moved": lambda job: edits.move_post(job, "P6", later(4), "Ana", along_ft=1.0),
+}
+
+
+@pytest.mark.parametrize("known", [True, False])
+@pytest.mark.parametrize("other", MERGED)
+def test_a_copy_whose_ticks_were_given_their_facts_asks_nothing_beside_the_older_one(other: str, known: bool) -> None:
+    base = older("willow_bend")
+    given = edits.note(with_facts(base, walk(base)), "given", later(0), "Bo")
+    theirs = MERGED[other](base)
+    for one, two in ((given, theirs), (theirs, given)):
+        merged = merge(base if known or other in ("read anew", "opened") else None, one, two)
+        assert merged.conflicts == ()
+        assert not any("item" in words for words in merged.came_in)
+        kept = merged.job.checks.get(SAG)
+        assert (kept.reading_in if kept else None) == (theirs.checks[SAG].reading_in if SAG in theirs.checks else None)
+        assert all(tick.of == given.checks[key].of for key, tick in merged.job.checks.items() if key != SAG)
+    assert {entry.kind for entry in live(merged.job.log)} >= {"note"}
+
+
+def test_both_copies_of_one_file_are_given_the_same_facts() -> None:
+    base = in_hand(older("willow_bend"))
+    one = edited(base, "here", noted("here"))
+    two = edited(base, "moved", moved_on)
+    merged = merge(base.job, one.job, two.job)
+    assert merged.conflicts == ()
+    assert merged.job.checks == one.job.checks == two.job.checks
+
+
+def moved_on(job: Job, at: datetime, by: str) -> Job:
+    return edits.move_post(job, "P6", at, by, along_ft=1.0)
