@@ -41,7 +41,8 @@ class WayChange:
 class Consequences:
     """All that differs: figures in the order of the stages, findings that appear, go and are other than they were (before, after).
 
-    `opened` are items done before and open after, `sleeves` those that no post stands in any more, `ways` what becomes of ways out, of
+    `opened` are items done or not needed before, and open or not asked after, as they were before; `again` are those that a tick counts for
+    after and none did before, as they are after. `sleeves` are those that no post stands in any more, `ways` what becomes of ways out, of
     which there were `ways_before` and are `ways_after`.
     """
 
@@ -50,6 +51,7 @@ class Consequences:
     go: tuple[Finding, ...] = ()
     changed: tuple[tuple[Finding, Finding], ...] = ()
     opened: tuple[ChecklistLine, ...] = ()
+    again: tuple[ChecklistLine, ...] = ()
     sleeves: tuple[OldSleeve, ...] = ()
     ways: tuple[WayChange, ...] = ()
     ways_before: int = 0
@@ -65,7 +67,8 @@ def consequences(before: Walk, after: Walk) -> Consequences:
         appear,
         go,
         changed,
-        tuple(_opened(before, after)),
+        tuple(_answered_only(before, after)),
+        tuple(_answered_only(after, before)),
         tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old),
         tuple(_ways(before.punch.ways_out, after.punch.ways_out)),
         len(before.punch.ways_out),
@@ -96,12 +99,12 @@ def _findings(
     )
 
 
-def _opened(before: Walk, after: Walk) -> Iterator[ChecklistLine]:
-    """What was done and is open now, and what was done and isn't asked any more."""
-    for stage, checklist in before.checklists.items():
-        now = after.checklists[stage].by_key
+def _answered_only(here: Walk, there: Walk) -> Iterator[ChecklistLine]:
+    """What is done or not needed in one walk, and open or not asked in the other."""
+    for stage, checklist in here.checklists.items():
+        other = there.checklists[stage].by_key
         for line in checklist.lines:
-            if line.state == "done" and (line.item.key not in now or now[line.item.key].state == "open"):
+            if line.tick is not None and (line.item.key not in other or other[line.item.key].tick is None):
                 yield line
 
 

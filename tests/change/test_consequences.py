@@ -2,8 +2,11 @@
 
 from dataclasses import replace
 from datetime import timedelta
+from random import Random
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from engine.change.consequences import Consequences, Difference, WayChange, consequences
 from engine.findings import Finding, Level
@@ -13,6 +16,9 @@ from engine.job.model.job import Job
 from engine.stages.layout.stage import TapeTie
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo, others
+from tests.test_done_means_done import JOBS, all_ticked, changed
+
+DEPTH_EYES = ("driven_depth", "eyes")
 
 GROUPS = {
     "posts": ("stands at",),
@@ -210,3 +216,38 @@ def test_what_was_done_at_a_post_and_its_sleeve_are_told_when_it_goes() -> None:
     found = consequences(walk(job), walk(edits.move_post(job, "P6", later, BY, along_ft=2)))
     assert [(line.item.key, line.tick and line.tick.reading) for line in found.opened] == [(depth.key, 30.0)]
     assert [(sleeve.post, sleeve.stays) for sleeve in found.sleeves] == [("P6", False)]
+
+
+def states(walked: Walk) -> dict[ItemKey, str]:
+    return {line.item.key: line.state for checklist in walked.checklists.values() for line in checklist.lines}
+
+
+@pytest.mark.parametrize("name", JOBS)
+@settings(max_examples=12, deadline=None)
+@given(seed=st.integers(0, 10**6))
+def test_what_opens_and_what_counts_again_is_all_that_differs_between_the_checklists(name: str, seed: int) -> None:
+    rng, job = Random(seed), all_ticked(JOBS[name]())
+    checks = {key: tick.model_copy(update={"state": "not needed"}) if rng.random() < 0.3 else tick for key, tick in job.checks.items()}
+    steps = [job.model_copy(update={"checks": checks})]
+    for _ in range(rng.randint(1, 3)):
+        steps.append(changed(steps[-1], rng))
+    before, after = (walk(job) for job in rng.sample(steps, 2))
+    one, other = states(before), states(after)
+    found = consequences(before, after)
+    assert {line.item.key: line.state for line in found.opened} == {
+        key: state for key, state in one.items() if state != "open" and other.get(key, "open") == "open"
+    }
+    assert {line.item.key: line.state for line in found.again} == {
+        key: state for key, state in other.items() if state != "open" and one.get(key, "open") == "open"
+    }
+
+
+def test_a_post_moved_back_counts_again_and_what_was_not_needed_there_opens_with_it() -> None:
+    depth, eyes = (next(item for item in walk(accepted()).posts.items if item.key == ItemKey("posts", "P6", what)) for what in DEPTH_EYES)
+    job = edits.tick(edits.tick(accepted(), depth.key, AT, BY, reading_in=30, of=depth.of), eyes.key, AT, BY, of=eyes.of, needed=False)
+    there = edits.move_post(job, "P6", AT + timedelta(days=1), BY, along_ft=2)
+    back = edits.move_post(there, "P6", AT + timedelta(days=2), BY, along_ft=-2)
+    gone, again = consequences(walk(job), walk(there)), consequences(walk(there), walk(back))
+    assert [(line.item.key, line.state) for line in gone.opened] == [(depth.key, "done"), (eyes.key, "not needed")]
+    assert [(line.item.key, line.state) for line in again.again] == [(depth.key, "done"), (eyes.key, "not needed")]
+    assert (gone.again, again.opened) == ((), ())

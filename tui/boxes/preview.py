@@ -1,6 +1,6 @@
 """What a change does, shown before it is accepted: one page for every kind, whoever asks."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -22,7 +22,7 @@ COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept what is shown.", "
 
 
 def summary(says: str, found: Consequences) -> Content:
-    """What happens: what comes out, what opens again, ways out, findings, and how many figures change."""
+    """What happens: what comes out, what opens again or counts again, ways out, findings, and how many figures change."""
     return Content("\n").join([*([Content(says)] if says else []), *_told(found)])
 
 
@@ -30,11 +30,7 @@ def _told(found: Consequences) -> Iterator[Content]:
     for sleeve in found.sleeves:
         stays = "stays in the ground: cut it off and fill it" if sleeve.stays else "comes out: fill its hole"
         yield Content.styled(f"{SIGNS['fix']} {sleeve.post}'s old sleeve {stays}.", "bold $fix")
-    if found.opened:
-        opened = counted(len(found.opened), "item")
-        counts = plural(len(found.opened), "was done and counts", "were done and count")
-        yield Content.styled(f"{SIGNS['fix']} {opened} {counts} no more:", "bold $fix")
-        yield from (Content(f"    {line}") for line in _by_stage(found.opened))
+    yield from _ticks(found)
     yield from (_good_or_bad(worse, line) for worse, line in _ways(found))
     for finding in found.appear:
         yield Content.assemble(Content.styled("New: ", "bold $fix"), finding_content(finding))
@@ -47,6 +43,20 @@ def _told(found: Consequences) -> Iterator[Content]:
     yield Content(f"{figures}.")
 
 
+def _ticks(found: Consequences) -> Iterator[Content]:
+    """Items that open, by what they were, and those whose ticks count again."""
+    done, unneeded = ([line for line in found.opened if line.state == state] for state in ("done", "not needed"))
+    groups = (
+        (done, "fix", "bold $fix", ("was done and counts no more", "were done and count no more")),
+        (unneeded, "fix", "bold $fix", ("was not needed and opens again", "were not needed and open again")),
+        (found.again, "done", "$done", ("was ticked before and counts again", "were ticked before and count again")),
+    )
+    for lines, sign, style, (one, many) in groups:
+        if lines:
+            yield Content.styled(f"{SIGNS[sign]} {counted(len(lines), 'item')} {plural(len(lines), one, many)}:", style)
+            yield from (Content(f"    {line}") for line in _by_stage(lines))
+
+
 def _good_or_bad(worse: bool | None, line: str) -> Content:
     """A line with its sign, or plain where it is neither."""
     if worse is None:
@@ -54,11 +64,11 @@ def _good_or_bad(worse: bool | None, line: str) -> Content:
     return Content.styled(f"{SIGNS['stop' if worse else 'done']} {line}", "bold $stop" if worse else "$done")
 
 
-def _by_stage(opened: tuple[ChecklistLine, ...]) -> Iterator[str]:
-    stages = dict.fromkeys(line.item.key.stage for line in opened)
+def _by_stage(lines: Sequence[ChecklistLine]) -> Iterator[str]:
+    stages = dict.fromkeys(line.item.key.stage for line in lines)
     for stage, title in TITLES.items():
         if stage in stages:
-            yield f"{title}: {first_few([_with_reading(line) for line in opened if line.item.key.stage == stage])}"
+            yield f"{title}: {first_few([_with_reading(line) for line in lines if line.item.key.stage == stage])}"
 
 
 def _with_reading(line: ChecklistLine) -> str:

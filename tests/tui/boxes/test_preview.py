@@ -3,7 +3,13 @@
 import pytest
 
 from engine.change.consequences import Consequences, Difference, WayChange
+from engine.checklist import ChecklistLine, Item, WantedReading
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
+from tests.demo import AT, BY
 from tui.boxes.preview import summary
+
+IN = WantedReading("in")
 
 
 @pytest.mark.parametrize(
@@ -24,3 +30,19 @@ from tui.boxes.preview import summary
 )  # fmt: skip
 def test_what_becomes_of_ways_out_is_told_by_sign(found: Consequences, told: list[str]) -> None:
     assert summary("", found).plain.splitlines() == told
+
+
+def test_what_opens_is_told_by_what_it_was_and_what_counts_again_beside_it() -> None:
+    depth, plumb = (Item(ItemKey("posts", "P6", what), f"P6: {what}", IN if what == "depth" else None) for what in ("depth", "plumb"))
+    tick = Tick(at=AT, by=BY, reading_in=30)
+    done, unneeded = ChecklistLine(depth, tick), ChecklistLine(plumb, Tick(state="not needed", at=AT, by=BY))
+    assert summary("", Consequences(opened=(done, unneeded))).plain.splitlines()[:-1] == [
+        "! 1 item was done and counts no more:",
+        '    sleeves and posts: P6: depth (30")',
+        "! 1 item was not needed and opens again:",
+        "    sleeves and posts: P6: plumb",
+    ]
+    assert summary("", Consequences(again=(done, unneeded))).plain.splitlines()[:-1] == [
+        "✓ 2 items were ticked before and count again:",
+        '    sleeves and posts: P6: depth (30") and P6: plumb',
+    ]
