@@ -15,7 +15,7 @@ MOST_PINNED = 0.15
 TOLERANCES = "engine/calc/tolerances.py"
 TOLERANCE = re.compile("SAME|SPOT|TOUCH|EDGE|EXACT|TAPE|SLACK|ROUNDING|APART|ALIKE|JOINED|SNAP|MEETS|ON_IT|AT_YARD|ONE_|NO_GAP|STRAIGHT")
 SMALL = {"FT": 0.1, "IN": 0.25, "DEG": 1.0, "COUNT": 0.1}
-SET_OUT = {"engine/stages/survey/floors.py RISER_FT", "engine/stages/layout/propose.py A_HAIR_FT", "tui/widgets/viewport.py FINEST_FT"}
+SET_OUT = {"engine/stages/survey/floors.py RISER_FT", "engine/stages/layout/propose.py A_HAIR_FT", "tui/canvas/viewport.py FINEST_FT"}
 """Small lengths that are drawn or set, and compare nothing."""
 MARKS = ("transcribed", "published", "closed_form", "independent", "pinned")
 

@@ -24,7 +24,8 @@ ROOMS: dict[str, str] = {
     "engine/job engine/calc",
     "tui/stages": "tui/widgets engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "tui/working": "engine/change engine/walk engine/job/merge engine/job/file engine/job/model engine/job engine/calc engine",
-    "tui/widgets": "tui/base engine/drawing engine/checklist engine/findings engine/calc",
+    "tui/widgets": "tui/canvas tui/base engine/drawing engine/checklist engine/findings engine/calc",
+    "tui/canvas": "tui/base engine/drawing engine/calc",
     "tui/base": "",
     "engine/paper": "engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc engine",

@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.lengths import format_ft_in
-from engine.drawing.plan_shapes import keep_out_shapes
 from engine.drawing.shapes import Area, Drawing, Mark, Shape, Stroke, Words
+from engine.drawing.site_shapes import keep_out_shapes
 from engine.stages.bracing.lifts import up_or_down
 from engine.stages.bracing.stage import SupportPull
 from engine.walk import Walk

@@ -5,19 +5,21 @@ from dataclasses import replace
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
+from engine.drawing.bay_progress import bay_progress
 from engine.drawing.post_states import post_states
-from engine.drawing.shapes import STATES, Arc, Area, Circle, Drawing, Mark, Pick, Shape, State, Stroke, Words, middle_of
+from engine.drawing.shapes import STATES, Arc, Area, Drawing, Mark, Pick, Shape, State, Stroke, Words
+from engine.drawing.site_shapes import LEAST_RANK, TREE_RANK, between, halfway, site_shapes
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork
 from engine.stages.layout.set_out import tape_marks
-from engine.stages.layout.stage import KeepOut, Support
+from engine.stages.layout.stage import Support
 from engine.stages.survey.stage import PlacedPoint
 from engine.walk import Walk
 
-IN_PER_FT = 12.0
 URGENT: tuple[State, ...] = ("stop", "fix")
-POST_RANK, TREE_RANK, URGENT_RANK, GATE_RANK, YARD_RANK, AREA_RANK, NAME_RANK, LINE_RANK, LEAST_RANK = 1, 6, 7, 9, 10, 11, 12, 13, 14
-"""What matters most: posts before trees, what needs work before all other names, posts of the line after corners and ends."""
+POST_RANK, URGENT_RANK, GATE_RANK, NAME_RANK, LINE_RANK, LENGTH_RANK = 1, 7, 9, 12, 13, 15
+"""What matters most: posts before trees, what needs work before all other names, posts of the line after corners and ends, and lengths
+of bays last."""
 
 
 def plan_shapes(job: Job, walk: Walk, before: Walk | None = None) -> Drawing:
@@ -25,49 +27,9 @@ def plan_shapes(job: Job, walk: Walk, before: Walk | None = None) -> Drawing:
     going = () if before is None else tuple(_going(before, walk))
     on_the_move = {shape.id for shape in going if isinstance(shape, Mark)}
     marked = (*_known(job, walk), *_old_sleeves(walk))
-    fence = (*_braces(walk), *_fence(walk), *_yards(job, walk), *_gates(walk), *_posts(walk, on_the_move))
-    drawing = Drawing((*_site(job, walk), *fence, *marked, *going))
+    fence = (*_braces(walk), *_fence(walk), *_gates(walk), *_posts(walk, on_the_move))
+    drawing = Drawing((*site_shapes(job, walk), *fence, *marked, *going))
     return replace(drawing, picks=tuple(_picks(drawing)))
-
-
-def _path(walk: Walk, names: tuple[str, ...]) -> tuple[Point, ...]:
-    return tuple(walk.survey.points[name].xy for name in names if name in walk.survey.points)
-
-
-def _between(a: Point, b: Point) -> Point:
-    return a[0] / 2 + b[0] / 2, a[1] / 2 + b[1] / 2
-
-
-def _site(job: Job, walk: Walk) -> Iterator[Shape]:
-    """What is there without the fence."""
-    for area in walk.layout.keep_outs:
-        if is_plain(area):
-            yield from keep_out_shapes(area)
-    paths = (_path(walk, boundary.points) for boundary in job.boundaries.values())
-    yield from (Stroke("boundary", path) for path in paths if len(path) > 1)
-    for name, structure in job.structures.items():
-        if len(path := _path(walk, structure.points)) > 1:
-            yield Stroke("wall", path)
-            yield Words("wall", _between(*path[:2]), name, along=path[:2])
-    carrying = {support.at for support in walk.layout.supports.values()}
-    for name, tree in job.trees.items():
-        for place in _path(walk, (tree.point,)):
-            yield Circle("tree", place, tree.diameter_in / IN_PER_FT / 2)
-            yield Mark("tree", place, name, rank=TREE_RANK)
-            yield Words("tree", place, name, name, kind="bearer" if name in carrying else "", rank=LEAST_RANK)
-
-
-def is_plain(area: KeepOut) -> bool:
-    """Whether a keep-out is drawn by itself: a tree and a wall are there already."""
-    return area.id.source not in ("tree", "structure")
-
-
-def keep_out_shapes(area: KeepOut) -> Iterator[Area | Words]:
-    """A keep-out and its name; something found is called what it is, for the id of its entry says nothing."""
-    name = area.id.record
-    yield Area("keepout", area.polygon, name, area.kind)
-    says = area.kind if area.id.source == "log" else name
-    yield Words("keepout", middle_of(area.polygon), says, name, kind=area.kind, rank=AREA_RANK)
 
 
 def _known(job: Job, walk: Walk) -> Iterator[Shape]:
@@ -113,28 +75,28 @@ def _fence(walk: Walk) -> Iterator[Shape]:
         yield Stroke("surveyed", line.path, name)
         if bare:
             yield Stroke("bare", line.path, name)
-            yield Words("line", _halfway(line.path), name, name)
+            yield Words("line", halfway(line.path), name, name)
     if not walk.survey.lines:
         yield from (Mark("point", point.xy) for point in walk.survey.points.values())
+    far, middles = bay_progress(walk), _middles(walk)
     for name, bay in layout.bays.items():
+        on = layout.supports[bay.from_id].line
         along = (layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy)
         about = ("", "") if bay.gate else (name, walk.cables.loop_of.get(name, ""))
         if bay.gate is None:
-            yield Stroke("fence", along, *about)
+            yield Stroke("fence", along, *about, kind=far[name])
         words = format_ft_in(bay.slope_ft)
-        yield Words("bay length", _between(*along), words, *about, kind=layout.supports[bay.from_id].line, along=along)
+        yield Words(
+            "bay length", between(*along), words, *about, kind=on, rank=LENGTH_RANK, along=along, side=middles.get(on),
+        )  # fmt: skip
 
 
-def _halfway(points: tuple[Point, ...]) -> Point:
-    """The middle of the middle stretch of a polyline."""
-    at = max(len(points) // 2, 1)
-    return _between(points[at - 1], points[min(at, len(points) - 1)])
-
-
-def _yards(job: Job, walk: Walk) -> Iterator[Words]:
-    for name, yard in job.yards.items():
-        for place in _path(walk, (yard.inside,)):
-            yield Words("yard", place, yard.name or name, rank=YARD_RANK)
+def _middles(walk: Walk) -> dict[str, Point]:
+    """The middle of every line's supports: the side of a run that it is on counts as the inner one."""
+    places: dict[str, list[Point]] = {}
+    for support in walk.layout.supports.values():
+        places.setdefault(support.line, []).append(support.xy)
+    return {line: (sum(x for x, _ in spots) / len(spots), sum(y for _, y in spots) / len(spots)) for line, spots in places.items()}
 
 
 def _tip(work: GateWork) -> Point:
@@ -152,12 +114,12 @@ def _gates(walk: Walk) -> Iterator[Shape]:
             yield Stroke("leaf", (leaf.hinge, wide), work.gate)
             yield Stroke("shut", (leaf.hinge, leaf.latch), work.gate)
         along = (walk.layout.supports[work.hinge_post].xy, walk.layout.supports[work.latch_post].xy)
-        yield Words("gate", _between(first, work.leaves[0].latch), work.gate, work.gate, rank=GATE_RANK, along=along, side=tip)
+        yield Words("gate", between(first, work.leaves[0].latch), work.gate, work.gate, rank=GATE_RANK, along=along, side=tip)
 
 
 def _posts(walk: Walk, going: set[str]) -> Iterator[Shape]:
     """Every support with its name beside its run, outside the fence, and where it was planned; one on the move has its name already."""
-    states = post_states(walk)
+    states, middles = post_states(walk), _middles(walk)
     tips = {post: _tip(work) for work in walk.gate.gates.values() for post in (work.hinge_post, work.latch_post)}
     neighbours: dict[str, list[Point]] = {name: [] for name in walk.layout.supports}
     for bay in walk.layout.bays.values():
@@ -174,7 +136,7 @@ def _posts(walk: Walk, going: set[str]) -> Iterator[Shape]:
             along = (near[0], near[-1] if len(near) > 1 else support.xy)
             least = LINE_RANK if _kind(support) == "line" else NAME_RANK
             rank = URGENT_RANK + STATES.index(state) if state in URGENT else least
-            yield Words("post", support.xy, name, name, "", state, support.line, rank, along, tips.get(name))
+            yield Words("post", support.xy, name, name, "", state, support.line, rank, along, tips.get(name) or middles[support.line])
 
 
 def _kind(support: Support) -> str:
@@ -200,7 +162,7 @@ def _going(before: Walk, after: Walk) -> Iterator[Shape]:
 def _picks(drawing: Drawing) -> Iterator[Pick]:
     """Posts, moves, gates and trees first, then bays and keep-outs."""
     yield from ((mark.id, (mark.pos,)) for mark in (*drawing.of(Mark, "post"), *drawing.of(Mark, "goes to")))
-    yield from ((leaf.id, (_between(*leaf.points),)) for leaf in drawing.of(Stroke, "shut"))
+    yield from ((leaf.id, (between(*leaf.points),)) for leaf in drawing.of(Stroke, "shut"))
     yield from ((tree.id, (tree.pos,)) for tree in drawing.of(Mark, "tree"))
     yield from ((run.id, run.points) for run in drawing.of(Stroke, "fence", "bare"))
-    yield from ((area.id, (*area.points, area.points[0])) for area in drawing.of(Area))
+    yield from ((area.id, (*area.points, area.points[0])) for area in drawing.of(Area, "keepout", "deck"))

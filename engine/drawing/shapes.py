@@ -5,6 +5,7 @@ and above its ground in a gate.
 """
 
 from collections.abc import Sequence
+from math import cos, pi, sin
 from typing import Literal, TypeVar
 
 from engine.calc.frozen import dataclass
@@ -16,11 +17,12 @@ Role = Literal[
     "tree", "wall", "boundary", "keepout", "yard", "bay length", "line", "going", "goes from", "goes to", "known place", "old sleeve",
     "frame", "arm", "pull", "latch", "hinge", "hinge side", "diagonal", "face wire", "size", "apron", "infill", "stake", "fastened",
     "ground", "pole", "bearer", "sleeve", "sleeve wanted", "eye", "top", "cable", "mesh", "wire", "hem", "loop", "station",
+    "house", "deck", "buried",
 ]  # fmt: skip
 """A tape starts from a `known place`; an `old sleeve` stays in the ground where no post stands any more. A `bare` line has no supports
 yet; `planned` is where a post that was `moved` was to stand, `going` what a change would do to it. A `bearer` is a tree or wall that
 carries the eyes, a `hem` the lower edge of the hanging wire; a `top` is a post's by the levels of its own line, also where another line
-meets it; a `frame` is no more than what a drawing shows."""
+meets it; a `wall` is a face as it was measured, the `house` what is behind it; a `frame` is no more than what a drawing shows."""
 State = Literal["stop", "fix", "note", "done", "planned"]
 STATES: tuple[State, ...] = ("stop", "fix", "note", "done", "planned")
 MET = "met"
@@ -29,12 +31,14 @@ MET = "met"
 
 @dataclass(frozen=True)
 class Stroke:
-    """A line through points. `id` is the thing it draws, `group` what that is part of: its cable loop, or its bay."""
+    """A line through points. `id` is the thing it draws, `group` what that is part of: its cable loop, or its bay; `kind` tells lines
+    of one role apart."""
 
     role: Role
     points: tuple[Point, ...]
     id: str = ""
     group: str = ""
+    kind: str = ""
 
 
 @dataclass(frozen=True)
@@ -106,17 +110,34 @@ Pick = tuple[str, tuple[Point, ...]]
 
 @dataclass(frozen=True)
 class Drawing:
-    """Shapes, what can be chosen in them, and what is said over it all. From one that shows a single thing, `id`, one steps to others."""
+    """Shapes, what can be chosen in them, and what is said over it all. From one that shows a single thing, `id`, one steps to others;
+    one that is about a part of what it holds opens on `opens_on`."""
 
     shapes: tuple[Shape, ...]
     picks: tuple[Pick, ...] = ()
     says: tuple[str, ...] = ()
     id: str = ""
     steps: tuple[str, ...] = ()
+    opens_on: tuple[Point, ...] = ()
 
     def of(self, kind: type[ShapeT], *roles: Role) -> list[ShapeT]:
         """The shapes of a kind that play one of these roles, or any."""
         return [shape for shape in self.shapes if isinstance(shape, kind) and (not roles or shape.role in roles)]
+
+
+def path_of(shape: Shape) -> tuple[Point, ...]:
+    """The line that a shape is drawn by, an arc in short straight pieces; a mark, a circle and words have none."""
+    match shape:
+        case Stroke():
+            return shape.points
+        case Area():
+            return (*shape.points, *shape.points[:1])
+        case Arc():
+            (x, y), (ax, ay), (bx, by) = shape.centre, shape.start, shape.end
+            turns = [(cos(step * pi / 16), sin(step * pi / 16)) for step in range(9)]
+            return tuple((x + c * (ax - x) + s * (bx - x), y + c * (ay - y) + s * (by - y)) for c, s in turns)
+        case _:
+            return ()
 
 
 def middle_of(points: Sequence[Point]) -> Point:

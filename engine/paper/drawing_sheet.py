@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from math import atan2, ceil, degrees
+from typing import Literal, NamedTuple
 
 import shapely
 
@@ -11,19 +12,18 @@ from engine.drawing.shapes import Drawing, Mark, Stroke
 from engine.paper.markup import element, escaped, points_text
 
 PX_PER_IN = 96.0
-WIDTH_IN, HEIGHT_IN = 7.0, 7.2
+WIDTH_IN, HEIGHT_IN = 7.0, 7.5
 """What fits between the margins of US letter and of A4, with room for a heading."""
 ROUND_FT = 8.0
 ROUND_IN = 0.35
 """Ground and paper shown round about the fence at least."""
-FOOT_PX = 62.0
+FOOT_PX = 91.0
 """Room under the plan for scale bar and key."""
 SCALES_FT_PER_IN = (2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 400, 500, 1_000, 2_000, 5_000)
 LETTER_PX = 5.4
 """Width of a letter of the small words, about."""
 BARS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
 KEY_ROW_PX = 13.0
-LINES = ("fence", "brace", "leaf", "wall", "boundary")
 
 
 @dataclass(frozen=True)
@@ -81,9 +81,10 @@ def _near(drawing: Drawing) -> Iterator[Point]:
     yield from (point for stroke in drawing.of(Stroke, "surveyed", "wall") for point in stroke.points)
 
 
-def word(at: Point, text: str, class_: str, turn_deg: float = 0.0, anchor: str = "middle") -> str:
-    """Words at a place of a drawing; the text is escaped here."""
-    turned = f"rotate({turn_deg:.2f} {at[0]:.2f} {at[1]:.2f})" if turn_deg else None
+def word(at: Point, text: str, class_: str, turn_deg: float = 0.0, anchor: str = "middle", about: Point | None = None) -> str:
+    """Words at a place of a drawing, turned about it or about another; the text is escaped here."""
+    x, y = about or at
+    turned = f"rotate({turn_deg:.2f} {x:.2f} {y:.2f})" if turn_deg else None
     return element("text", escaped(text), x=at[0], y=at[1], class_=class_, text_anchor=anchor, transform=turned)
 
 
@@ -126,18 +127,28 @@ def scale_bar(sheet: Sheet) -> str:
     return "".join(parts) + word((long_px + 8, y + 5), words, "small left", anchor="start")
 
 
-def key_rows(sheet: Sheet, signs: Sequence[tuple[str, str]]) -> Iterator[str]:
+class KeySign(NamedTuple):
+    """A sign of the key: an area, a line, perhaps with a letter in it, or a mark, in its class."""
+
+    drawn: Literal["area", "line", "mark"]
+    class_: str
+    letter: str = ""
+
+
+def key_rows(sheet: Sheet, signs: Sequence[tuple[KeySign, str]]) -> Iterator[str]:
     """What the signs on the plan mean, in rows under the scale bar."""
     x, y = 1.0, sheet.height_px + 30
     for sign, words in signs:
         wide = 26 + len(words) * LETTER_PX
         if x + wide > sheet.width_px:
             x, y = 1.0, y + KEY_ROW_PX
-        if sign in ("keepout", "tree"):
-            yield element("rect", x=x, y=y - 4, width=16.0, height=8.0, class_=sign)
-        elif sign in LINES:
-            yield element("line", x1=x, y1=y, x2=x + 16, y2=y, class_=sign)
+        if sign.drawn == "area":
+            yield element("rect", x=x, y=y - 4, width=16.0, height=8.0, class_=sign.class_)
+        elif sign.drawn == "line":
+            yield element("line", x1=x, y1=y, x2=x + 16, y2=y, class_=sign.class_)
         else:
-            yield mark(sign, x + 8, y)
+            yield mark(sign.class_, x + 8, y)
+        if sign.letter:
+            yield word((x + 8, y + 3), sign.letter, "bead")
         yield word((x + 20, y + 3), words, "small left", anchor="start")
         x += wide

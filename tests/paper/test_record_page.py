@@ -202,7 +202,19 @@ def test_the_plan_names_posts_gates_trees_and_areas_and_says_what_its_signs_mean
     svg, worked_out = plan(worked())
     said = [words(text) for text in svg.iter(f"{SVG}text")]
     assert [name for name in worked_out.layout.supports if name not in said] == []
-    for name in ("gate side", "house", "rock", "gas", "deck", "N", "property line", "tree", "wall", "planned place", "gate and its swing"):
+    for name in (
+        "gate side",
+        "house",
+        "rock ledge",
+        "gas",
+        "deck",
+        "N",
+        "property line",
+        "tree",
+        "wall",
+        "planned place",
+        "gate and its swing",
+    ):
         assert name in said
     assert format_ft_in(worked_out.layout.bays["P1-P2"].slope_ft) in said
     classes = [child.attrib.get("class", "") for child in svg.iter()]

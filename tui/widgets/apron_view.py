@@ -4,11 +4,11 @@ from dataclasses import replace
 from math import floor
 
 from engine.drawing.shapes import Drawing, Mark, Role, Stroke, Words
-from tui.widgets.canvas import Canvas, Run
-from tui.widgets.ink import Lettering, Pen, Signs, draw, letter
+from tui.canvas.canvas import Canvas, Run
+from tui.canvas.ink import Lettering, Pen, Signs, draw, letter
+from tui.canvas.viewport import Viewport, bounds_of
 from tui.widgets.picture_view import DrawingView
 from tui.widgets.profile_view import RULER_ROWS, frame_profile, ruler
-from tui.widgets.viewport import Viewport, bounds_of
 
 FOOT_ROWS = 3
 """Rows below the ruler: apron, infill, stakes."""

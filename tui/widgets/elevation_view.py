@@ -2,10 +2,10 @@
 
 from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Area, Drawing, Role, Stroke, Words
-from tui.widgets.canvas import Canvas, Run
-from tui.widgets.ink import Lettering, Pen, Signs, draw, letter
+from tui.canvas.canvas import Canvas, Run
+from tui.canvas.ink import Lettering, Pen, Signs, draw, letter
+from tui.canvas.viewport import Viewport, bounds_of, fit
 from tui.widgets.picture_view import DrawingView
-from tui.widgets.viewport import Viewport, bounds_of, fit
 
 _MARGIN = (8, 2)
 _OFF_EDGE = 3

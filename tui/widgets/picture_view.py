@@ -14,9 +14,9 @@ from textual.widget import Widget
 
 from engine.drawing.shapes import Drawing
 from tui.base.commands import Command, bindings
-from tui.widgets.canvas import Run
+from tui.canvas.canvas import Look, Run, Tinted
+from tui.canvas.viewport import Point, Viewport
 from tui.widgets.chosen import Chosen
-from tui.widgets.viewport import Point, Viewport
 
 PictureT = TypeVar("PictureT")
 Thing = tuple[str, tuple[Point, ...]]
@@ -116,16 +116,17 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
             for row in self.paint(self.picture, viewport)
         ]
 
-    def _role_styles(self, base: Style) -> Callable[[str | None], Style]:
+    def _role_styles(self, base: Style) -> Callable[[Look], Style]:
         """A function from role to style: colour from the theme, weight for what matters, reverse for the chosen."""
         variables = self.app.theme_variables
-        made: dict[str | None, Style] = {None: base}
+        made: dict[Look, Style] = {None: base}
 
-        def style(role: str | None) -> Style:
-            if role not in made:
+        def style(look: Look) -> Style:
+            if look not in made:
+                role, ground = (look.role, Style(bgcolor=variables[look.tint])) if isinstance(look, Tinted) else (look, None)
                 colour = variables.get("chosen" if role == "chosen-line" else role or "")
-                made[role] = base + Style(color=colour, bold=role in _STRONG or None, reverse=role == "chosen" or None)
-            return made[role]
+                made[look] = base + ground + Style(color=colour, bold=role in _STRONG or None, reverse=role == "chosen" or None)
+            return made[look]
 
         return style
 

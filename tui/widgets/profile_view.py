@@ -4,10 +4,10 @@ from dataclasses import replace
 from math import ceil, floor
 
 from engine.drawing.shapes import MET, Area, Drawing, Mark, Role, Stroke, Words
-from tui.widgets.canvas import Canvas, Run
-from tui.widgets.ink import Lettering, Pen, Signs, draw, letter
+from tui.canvas.canvas import Canvas, Run
+from tui.canvas.ink import Lettering, Pen, Signs, draw, letter
+from tui.canvas.viewport import CELL_ASPECT, Bounds, Viewport, bounds_of, fit, round_length
 from tui.widgets.picture_view import DrawingView
-from tui.widgets.viewport import CELL_ASPECT, Bounds, Viewport, bounds_of, fit, round_length
 
 RULER_ROWS = 2
 EXAGGERATIONS = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0)

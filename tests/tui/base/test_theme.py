@@ -19,10 +19,10 @@ from tui.base.theme import (
     role_defaults,
 )
 
-BACKGROUNDS = ("background", "surface", "panel")
+BACKGROUNDS = ("background", "surface", "panel", "yard-tint")
 TEXT_ROLES = ("foreground", "muted", "stop", "fix", "note", "done", "label", "yard", "chosen")
 MARK_ROLES = (
-    *("fence", "post", "cable", "wire", "brace", "gate", "eye"),
+    *("fence", "post", "cable", "wire", "brace", "gate", "eye", "deck"),
     *("ground", "tree", "wall", "boundary", "keepout", "ghost", "scale", "buried"),
     *("electric", "gas", "comms", "water", "reclaimed", "sewer"),
     *("border", "primary", "secondary", "accent", "warning", "error", "success"),

@@ -6,8 +6,8 @@ from textual.app import App, ComposeResult
 from engine.drawing.shapes import Drawing, Words
 from tests.tui.widgets.pictures import GATE
 from tui.base.theme import install
+from tui.canvas.viewport import fit
 from tui.widgets.elevation_view import ElevationView, paint_gate
-from tui.widgets.viewport import fit
 
 
 def _text(picture: Drawing, plain: bool = False) -> str:

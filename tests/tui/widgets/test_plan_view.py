@@ -2,12 +2,18 @@
 
 from dataclasses import replace
 
-from engine.drawing.shapes import Circle, Drawing, Mark, Stroke
+import pytest
+
+from engine.drawing.plan_shapes import plan_shapes
+from engine.drawing.shapes import Area, Circle, Drawing, Mark, Stroke, Words
+from engine.walk import walk
+from tests.drawing.drawn_jobs import JOBS
 from tests.tui.widgets.one_view import OneView
 from tests.tui.widgets.pictures import MOVED, PLAN
 from tui.base.theme import DUSK
+from tui.canvas.canvas import Tinted
+from tui.canvas.viewport import Viewport, fit
 from tui.widgets.plan_view import PlanView, paint_plan, plan_bounds
-from tui.widgets.viewport import fit
 
 
 def _rows(picture: Drawing, chosen: str | None = None, plain: bool = False, size: tuple[int, int] = (40, 12)) -> list[str]:
@@ -57,14 +63,103 @@ def test_a_loop_chosen_by_its_group_lights_all_its_bays() -> None:
     assert _roles("L1")["chosen"] == "[L1]"
 
 
-def test_the_fence_is_drawn_with_twice_the_dots_of_a_wall() -> None:
-    pair = Drawing((Stroke("fence", ((0, 15), (60, 15))), Stroke("wall", ((0, 5), (60, 5)))))
-    dots = {"fence": 0, "wall": 0}
-    for row in paint_plan(pair, fit(plan_bounds(pair), 80, 24)):
-        for text, role in row:
-            if role in dots:
-                dots[role] += sum((ord(char) - 0x2800).bit_count() for char in text)
-    assert dots["fence"] == 2 * dots["wall"] > 100
+def _dots(kind: str, plain: bool = False) -> str:
+    """A flat fence as far as `kind` says, all of it that is drawn."""
+    run = Drawing((Stroke("fence", ((0, 15), (60, 15)), kind=kind),))
+    rows = paint_plan(run, fit(plan_bounds(run), 80, 24), plain=plain)
+    return "".join(text for row in rows for text, role in row if role == "fence")
+
+
+def test_the_fence_shows_how_far_the_work_is() -> None:
+    counts = [sum((ord(char) - 0x2800).bit_count() for char in _dots(kind)) for kind in ("planned", "cabled", "posts in", "hung")]
+    assert counts == sorted(counts)
+    assert counts[3] == 3 * counts[1] > 400
+    assert 2.5 * counts[0] < counts[3]
+    assert {kind: "".join(sorted(set(_dots(kind, plain=True)))) for kind in ("planned", "posts in", "cabled", "hung")} == {
+        **{"planned": ".", "posts in": "-", "cabled": "-", "hung": "="},
+    }
+    assert (len(_dots("cabled", plain=True)), len(_dots("posts in", plain=True))) == (73, 35)
+
+
+SITE = Drawing(
+    (
+        Area("yard", ((0, 0), (60, 0), (60, 30), (0, 30)), kind="back"),
+        Area("house", ((0, 30), (60, 30), (60, 42), (0, 42)), kind="house"),
+        Words("house", (30, 36), "house", along=((0, 30), (60, 30), (60, 42), (0, 42))),
+        Area("deck", ((10, 20), (30, 20), (30, 30), (10, 30)), "deck", "deck"),
+        Stroke("wall", ((0, 0), (60, 0)), kind="wall"),
+        Stroke("buried", ((5, 0), (5, 30)), "gas", kind="gas"),
+        Stroke("buried", ((55, 0), (55, 30)), "main", kind="water"),
+        Stroke("boundary", ((-3, 0), (-3, 40))),
+        Area("keepout", ((40, 8), (41, 8), (41, 9), (40, 9)), "rock", "rock"),
+    )
+)
+
+
+def _site(plain: bool) -> tuple[str, dict[str | None, str]]:
+    """The rows of a site without a fence, and what is drawn in each role, on whatever ground."""
+    rows = paint_plan(SITE, fit(plan_bounds(SITE), 60, 22), plain=plain)
+    roles: dict[str | None, str] = {}
+    for text, look in (run for row in rows for run in row):
+        role = look.role if isinstance(look, Tinted) else look
+        roles[role] = roles.get(role, "") + text
+    return "\n".join("".join(text for text, _ in row) for row in rows), roles
+
+
+@pytest.mark.parametrize("plain", [False, True])
+def test_every_thing_on_site_has_a_sign_of_its_own(plain: bool) -> None:
+    text, roles = _site(plain)
+    assert text.count("house") == 1
+    assert set(roles["wall"]) - {" "} >= ({"#"} if plain else {"█"})
+    assert set(roles["deck"]) == ({"="} if plain else {"▒"})
+    assert "g" in roles["gas"]
+    assert "w" in roles["water"]
+    assert roles["keepout"] == ("*" if plain else "▨")
+    assert set(roles["boundary"]) <= {"~"} or not plain
+    assert text.isascii() is plain
+
+
+def test_a_yard_is_tinted_and_what_is_round_it_is_not() -> None:
+    rows = paint_plan(SITE, fit(plan_bounds(SITE), 60, 22))
+    tinted = [len(text) for row in rows for text, look in row if isinstance(look, Tinted)]
+    assert {look.tint for row in rows for _, look in row if isinstance(look, Tinted)} == {"yard-tint"}
+    assert 300 < sum(tinted) < 0.6 * 60 * 22
+
+
+@pytest.mark.parametrize("name", JOBS)
+@pytest.mark.parametrize("size", [(33, 12), (76, 20), (140, 44)])
+def test_no_name_of_a_plan_lies_on_another_on_a_mark_or_on_a_line(name: str, size: tuple[int, int]) -> None:
+    """As the cells show it: every name that is written stands whole, and the lines without any names have no dot in its cells."""
+    drawing = plan_shapes(JOBS[name], walk(JOBS[name]))
+    view = fit(plan_bounds(drawing), *size)
+    bare = replace(drawing, shapes=tuple(shape for shape in drawing.shapes if not isinstance(shape, Words)))
+    named = ["".join(text for text, _ in row) for row in paint_plan(drawing, view)]
+    empty = ["".join(text for text, _ in row) for row in paint_plan(bare, view)]
+    written = [
+        (down, start, stop) for down, (row, before) in enumerate(zip(named, empty, strict=True)) for start, stop in _changed(row, before)
+    ]
+    assert written or not drawing.of(Words)
+    for down, start, stop in written:
+        below = empty[down][start:stop]
+        assert not [char for char in below if "⠀" < char < "⣿" and (ord(char) - 0x2800).bit_count() > 3], (named[down], below)
+        assert not set(below) & set("○●CEGTSY♣▨⊗"), (named[down], below)
+
+
+def _changed(row: str, before: str) -> list[tuple[int, int]]:
+    """Where a row differs from another, run by run."""
+    at = [place for place in range(len(row)) if row[place] != before[place]]
+    starts = [place for place in at if place - 1 not in at]
+    return [(start, next(place for place in range(start, len(row) + 1) if place not in at)) for start in starts]
+
+
+def test_what_is_left_out_for_want_of_room_comes_back_closer_by() -> None:
+    drawing = plan_shapes(JOBS["ridge_ring"], walk(JOBS["ridge_ring"]))
+    view = fit(plan_bounds(drawing), 60, 18)
+    far = "\n".join("".join(text for text, _ in row) for row in paint_plan(drawing, view))
+    assert "24' 9\"" not in far
+    post = next(mark.pos for mark in drawing.of(Mark, "post") if mark.id == "P24")
+    near = Viewport(60, 18, post, view.feet_per_cell / 4)
+    assert "24' 9\"" in "\n".join("".join(text for text, _ in row) for row in paint_plan(drawing, near))
 
 
 def test_what_stops_the_work_has_its_own_colour_as_well_as_its_sign() -> None:
@@ -75,7 +170,7 @@ def test_what_stops_the_work_has_its_own_colour_as_well_as_its_sign() -> None:
 
 def test_a_move_shows_the_old_and_the_new_spot() -> None:
     text = "\n".join(_rows(MOVED, size=(80, 24)))
-    assert (text.count("×"), text.count("◎"), text.count("P3")) == (1, 1, 1)
+    assert (text.count("◇"), text.count("◆"), text.count("P3")) == (1, 1, 1)
 
 
 def test_a_tree_too_thick_for_one_cell_is_a_ring() -> None:

@@ -11,8 +11,8 @@ from tests.drawing.drawn_jobs import there
 from tests.stages.yards import build
 from tests.tui.widgets.one_view import OneView
 from tests.tui.widgets.pictures import PROFILE
+from tui.canvas.viewport import Viewport
 from tui.widgets.profile_view import ProfileView, frame_profile, paint_profile, profile_bounds, ruler
-from tui.widgets.viewport import Viewport
 
 
 def _text(chosen: str | None = None, plain: bool = False, size: tuple[int, int] = (80, 24)) -> list[str]:

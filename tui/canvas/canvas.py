@@ -3,13 +3,32 @@
 import math
 import unicodedata
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from functools import lru_cache
+from itertools import cycle, islice, pairwise
+from typing import NamedTuple
 
-from tui.widgets.viewport import CELL_ASPECT, Point, Viewport
+from tui.canvas.tracing import clip, is_steep, polar, squares_inside, trace
+from tui.canvas.viewport import CELL_ASPECT, Point, Viewport
 
-Run = tuple[str, str | None]
+
+class Tinted(NamedTuple):
+    """The role of what is drawn in a cell, if anything is, and that of the tint it is drawn on."""
+
+    role: str | None
+    tint: str
+
+
+Look = str | Tinted | None
+Run = tuple[str, Look]
+Dash = int | tuple[int, ...]
+"""So many dots drawn and as many left out; or drawn, left out, drawn, left out, in turn."""
 
 _PLAIN_STROKES = {"wall": "#", "chosen-line": "#"}
+_WEAK = " .:~,"
+"""Plain characters that any other is drawn over."""
+_QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
+_WHOLE = 0b1111
+_FULL = ("█", "▒", "#", "=")
 _BITS = ((0x01, 0x08), (0x02, 0x10), (0x04, 0x20), (0x40, 0x80))
 
 
@@ -27,6 +46,8 @@ class Canvas:
         self._dots = [0] * cells
         self._strokes = [" "] * cells
         self._dot_roles: list[str | None] = [None] * cells
+        self._fills: list[tuple[str, str | None]] = [(" ", None)] * cells
+        self._tints: list[str | None] = [None] * cells
         self._glyphs: list[str | None] = [None] * cells
         self._glyph_roles: list[str | None] = [None] * cells
         self._across, self._down = (1, 1) if plain else (2, 4)
@@ -35,53 +56,99 @@ class Canvas:
         """Another of the same, to draw on over this one."""
         other = Canvas(self.viewport, self.plain)
         other._dots, other._strokes, other._dot_roles = self._dots.copy(), self._strokes.copy(), self._dot_roles.copy()
+        other._fills, other._tints = self._fills, self._tints
         other._glyphs, other._glyph_roles = self._glyphs.copy(), self._glyph_roles.copy()
         return other
 
-    def line(self, a: Point, b: Point, role: str, dash: int = 0, weight: int = 1) -> None:
-        """A straight line, 1 to 3 dots wide as `weight` says; with `dash`, so many dots drawn and as many left out."""
-        clipped = _clip(self._grid(a), self._grid(b), self._across * self.viewport.width, self._down * self.viewport.height)
+    def line(self, a: Point, b: Point, role: str, dash: Dash = 0, weight: int = 1, plain: str = "") -> None:
+        """A straight line, 1 to 3 dots wide as `weight` says, whole or by dashes; `plain` are its plain characters, for a flat one and for
+        a steep one, else those of its slope."""
+        clipped = clip(self._grid(a), self._grid(b), self._across * self.viewport.width, self._down * self.viewport.height)
         if clipped is None:
             return
-        stroke = self._stroke(a, b, role, dash)
-        steep = _is_steep(*clipped)
-        on = 1 if self.plain else dash
-        for x, y in _trace(*clipped):
-            if dash and (y if steep else x) // on % 2:
+        steep = is_steep(*clipped)
+        stroke = self._stroke(a, b, role, bool(dash)) if not plain else plain[-1] if self._is_steep(a, b) else plain[0]
+        inked = _inked(dash, self.plain)
+        for x, y in trace(*clipped):
+            if not inked[(y if steep else x) % len(inked)]:
                 continue
             for offset in (0,) if self.plain else _offsets(steep, x, weight):
                 self._ink(x + offset * steep, y + offset * (not steep), role, stroke)
 
-    def polyline(self, points: Sequence[Point], role: str, dash: int = 0, weight: int = 1, closed: bool = False) -> None:
+    def polyline(self, points: Sequence[Point], role: str, dash: Dash = 0, weight: int = 1, closed: bool = False, plain: str = "") -> None:
         """Lines through `points`, back to the first when `closed`."""
         for a, b in pairwise([*points, *points[:1]] if closed else points):
-            self.line(a, b, role, dash, weight)
+            self.line(a, b, role, dash, weight, plain)
 
     def hatch(self, polygon: Sequence[Point], role: str, every: int = 6) -> None:
-        """Slanting rows of dots, `every` dots apart, inside a polygon."""
+        """Slanting rows of dots, `every` dots apart, inside a polygon; plain, of slashes below what else is drawn."""
         corners = [self._grid(point) for point in polygon]
-        low = max(min((y for _, y in corners), default=0), 0)
-        high = min(max((y for _, y in corners), default=0), self._down * self.viewport.height)
-        slant = 2 if self.plain else 1
-        for y in range(math.floor(low), math.ceil(high)):
-            for left, right in _inside(corners, y + 0.5):
-                for x in range(max(math.ceil(left), 0), min(math.ceil(right), self._across * self.viewport.width)):
-                    if (x + slant * y) % every == 0:
-                        self._ink(x, y, role, ".")
+        for y, columns in squares_inside(corners, self._across * self.viewport.width, self._down * self.viewport.height):
+            for x in columns:
+                if (x + y) % every:
+                    continue
+                if self.plain:
+                    self._fills[y * self.viewport.width + x] = ("/", role)
+                else:
+                    self._ink(x, y, role, "")
+
+    def fill(self, polygon: Sequence[Point], role: str, char: str = "") -> None:
+        """A polygon made solid below lines that come later: by quarters of a cell, or with `char` in every cell that is half inside."""
+        corners = [(2 * column, 2 * row) for column, row in map(self.viewport.to_cell, polygon)]
+        quarters: dict[int, int] = {}
+        for y, columns in squares_inside(corners, 2 * self.viewport.width, 2 * self.viewport.height):
+            for x in columns:
+                cell = y // 2 * self.viewport.width + x // 2
+                quarters[cell] = quarters.get(cell, 0) | 1 << 2 * (y % 2) + x % 2
+        for cell, bits in quarters.items():
+            if not char:
+                self._fills[cell] = (_QUARTERS[bits], role)
+                self._dots[cell] = 0 if bits == _WHOLE else self._dots[cell]
+            elif bits.bit_count() > 1:
+                self._fills[cell] = (char, role)
+
+    def is_solid(self, column: int, row: int, length: int) -> bool:
+        """Whether these cells are full of nothing but fill."""
+        if not (column >= 0 and column + length <= self.viewport.width and 0 <= row < self.viewport.height):
+            return False
+        cells = range(row * self.viewport.width + column, row * self.viewport.width + column + length)
+        return all(self._fills[cell][0] in _FULL and not self._dots[cell] and self._glyphs[cell] is None for cell in cells)
+
+    def tint(self, polygon: Sequence[Point], role: str) -> None:
+        """A polygon's cells on ground of another colour."""
+        for row, columns in squares_inside([*map(self.viewport.to_cell, polygon)], self.viewport.width, self.viewport.height):
+            for column in columns:
+                self._tints[row * self.viewport.width + column] = role
+
+    def beads(self, points: Sequence[Point], char: str, role: str, every: int) -> None:
+        """One character again and again along a line, where its cells are free."""
+        cells = [cell for a, b in pairwise(map(self.viewport.to_cell, points)) for cell in self._cells_along(a, b)]
+        for column, row in islice(dict.fromkeys(cells), every // 2, None, every):
+            if self._is_free(column, row, 1) and self._dots[row * self.viewport.width + column]:
+                self.put(column, row, char, role)
+
+    def _cells_along(self, a: Point, b: Point) -> Iterator[tuple[int, int]]:
+        clipped = clip(a, b, self.viewport.width, self.viewport.height)
+        return trace(*clipped) if clipped else iter(())
 
     def arc(self, centre: Point, start: Point, end: Point, role: str) -> None:
         """A curve round `centre` from `start` to `end` by the shorter way; where the radii differ it runs from one to the other."""
-        first, last = _polar(centre, start), _polar(centre, end)
+        first, last = polar(centre, start), polar(centre, end)
         turn = (last[1] - first[1] + math.pi) % (2 * math.pi) - math.pi
         self._sweep(centre, first, (last[0], first[1] + turn), role)
 
-    def circle(self, centre: Point, radius_ft: float, role: str) -> None:
-        """A full circle."""
-        self._sweep(centre, (radius_ft, 0.0), (radius_ft, 2 * math.pi), role)
+    def circle(self, centre: Point, radius_ft: float, role: str, brackets: str = "") -> None:
+        """A full circle; a small plain one is a pair of brackets."""
+        if self.plain and brackets and radius_ft < 2 * self.viewport.feet_per_cell:
+            column, row = self.cell(centre)
+            self._ink(column - 1, row, role, brackets[0])
+            self._ink(column + 1, row, role, brackets[1])
+        else:
+            self._sweep(centre, (radius_ft, 0.0), (radius_ft, 2 * math.pi), role)
 
     def mark(self, pos: Point, char: str, role: str) -> bool:
         """One character over the dots at `pos`; False when it is out of view or the cell is claimed."""
-        column, row = self._cell(pos)
+        column, row = self.cell(pos)
         if not self._is_free(column, row, 1):
             return False
         self.put(column, row, char, role)
@@ -92,10 +159,10 @@ class Canvas:
 
         A label keeps one cell away from every other mark and label beside it. With `must` it is written over what is there.
         """
-        column, row = self._cell(pos)
+        column, row = self.cell(pos)
         if not (0 <= column < self.viewport.width and 0 <= row < self.viewport.height):
             return False
-        length = len(_cells(text))
+        length = len(cells_of(text))
         spots = [spot for spot in _spots(column, row, length, centred) if self._fits(*spot, length)]
         free = [spot for spot in spots if self._is_free(spot[0] - 1, spot[1], length + 2)]
         if not free and not (must and spots):
@@ -106,24 +173,44 @@ class Canvas:
 
     def put(self, column: int, row: int, text: str, role: str) -> None:
         """Characters straight into cells, over all else; what falls outside is cut off."""
-        for offset, char in enumerate(_cells(text)):
+        for offset, char in enumerate(cells_of(text)):
             if 0 <= column + offset < self.viewport.width and 0 <= row < self.viewport.height:
                 index = row * self.viewport.width + column + offset
                 self._glyphs[index], self._glyph_roles[index] = char, role
 
+    def wipe(self, column: int, row: int, length: int) -> None:
+        """Take marks and words out of cells, so that what is below shows again."""
+        start = row * self.viewport.width + column
+        self._glyphs[start : start + length] = [None] * length
+
     def rows(self) -> list[list[Run]]:
         """The picture as rows of (text, role) runs; the role is None where nothing is drawn."""
         width = self.viewport.width
-        return [_runs(self._look(row * width + column) for column in range(width)) for row in range(self.viewport.height)]
+        return [self._row(row * width, (row + 1) * width) for row in range(self.viewport.height)]
 
-    def _look(self, index: int) -> Run:
-        glyph = self._glyphs[index]
-        if glyph is not None:
-            return glyph, self._glyph_roles[index]
-        if self.plain:
-            return self._strokes[index], self._dot_roles[index]
-        dots = self._dots[index]
-        return (chr(0x2800 + dots), self._dot_roles[index]) if dots else (" ", None)
+    def _row(self, start: int, stop: int) -> list[Run]:
+        """A row cell by cell, those in a row that look alike in one run."""
+        runs: list[Run] = []
+        text, last = "", None
+        drawn = self._strokes if self.plain else self._dots
+        for glyph, glyph_role, ink, ink_role, fill, tint in zip(
+            self._glyphs[start:stop], self._glyph_roles[start:stop], drawn[start:stop], self._dot_roles[start:stop],
+            self._fills[start:stop], self._tints[start:stop], strict=True,
+        ):  # fmt: skip
+            if glyph is not None:
+                char, role = glyph, glyph_role
+            elif ink and ink != " ":
+                char, role = ink if isinstance(ink, str) else chr(0x2800 + ink), ink_role
+            else:
+                char, role = fill
+            look = role if tint is None else Tinted(role, tint)
+            if not char or (text and look == last):
+                text += char
+            else:
+                if text:
+                    runs.append((text, last))
+                text, last = char, look
+        return [*runs, (text, last)]
 
     def _ink(self, x: int, y: int, role: str, stroke: str) -> None:
         column, row = x // self._across, y // self._down
@@ -134,9 +221,9 @@ class Canvas:
         self._dot_roles[index] = role
         self._strokes[index] = _joined(self._strokes[index], stroke)
 
-    def _stroke(self, a: Point, b: Point, role: str, dash: int) -> str:
-        """The plain character a line is drawn with."""
-        if dash:
+    def _stroke(self, a: Point, b: Point, role: str, dashed: bool) -> str:
+        """The plain character of a line's slope."""
+        if dashed:
             return "."
         (left, top), (right, bottom) = self.viewport.to_cell(a), self.viewport.to_cell(b)
         across, down = right - left, (bottom - top) * CELL_ASPECT
@@ -147,6 +234,11 @@ class Canvas:
         if abs(down) > 2.5 * abs(across):
             return "|"
         return "\\" if across * down > 0 else "/"
+
+    def _is_steep(self, a: Point, b: Point) -> bool:
+        """Whether a line looks rather upright than flat."""
+        (left, top), (right, bottom) = self.viewport.to_cell(a), self.viewport.to_cell(b)
+        return abs(bottom - top) * CELL_ASPECT > abs(right - left)
 
     def _sweep(self, centre: Point, first: Point, last: Point, role: str) -> None:
         """Draw from polar (radius, angle) `first` to `last`, in steps of about a cell."""
@@ -163,7 +255,8 @@ class Canvas:
         column, row = self.viewport.to_cell(point)
         return column * self._across, row * self._down
 
-    def _cell(self, point: Point) -> tuple[int, int]:
+    def cell(self, point: Point) -> tuple[int, int]:
+        """The cell that a point is in."""
         column, row = self.viewport.to_cell(point)
         return math.floor(column), math.floor(row)
 
@@ -182,7 +275,8 @@ class Canvas:
         return sum(role is not None for role in self._dot_roles[start : start + length])
 
 
-def _cells(text: str) -> list[str]:
+@lru_cache(maxsize=2048)
+def cells_of(text: str) -> tuple[str, ...]:
     """The text cut into cells: a wide character is followed by an empty cell, an accent joins the cell before it, control
     characters show as `?`."""
     cells: list[str] = []
@@ -196,7 +290,7 @@ def _cells(text: str) -> list[str]:
             cells.append(char)
             if unicodedata.east_asian_width(char) in "WF":
                 cells.append("")
-    return cells
+    return tuple(cells)
 
 
 def _spots(column: int, row: int, length: int, centred: bool) -> list[tuple[int, int]]:
@@ -209,66 +303,22 @@ def _spots(column: int, row: int, length: int, centred: bool) -> list[tuple[int,
     return [*beside, *((side, row + up) for up in (-1, 1) for side in (column + 1, column - length))]
 
 
-def _runs(looks: Iterator[Run]) -> list[Run]:
-    runs: list[tuple[list[str], str | None]] = []
-    for text, role in looks:
-        if runs and (runs[-1][1] == role or not text):
-            runs[-1][0].append(text)
-        else:
-            runs.append(([text], role))
-    return [("".join(parts), role) for parts, role in runs]
-
-
 def _joined(there: str, stroke: str) -> str:
     """The plain character where `stroke` is drawn over `there`: a solid line hides dots, crossing lines make a plus."""
-    if there in (" ", ".", stroke) or stroke == "#":
+    if there in (*_WEAK, stroke) or stroke in "#()":
         return stroke
-    return there if stroke == "." else "+"
+    return there if stroke in _WEAK else "+"
 
 
-def _is_steep(a: Point, b: Point) -> bool:
-    return abs(b[1] - a[1]) > abs(b[0] - a[0])
+def _inked(dash: Dash, plain: bool) -> tuple[bool, ...]:
+    """Which dots of a line are drawn, again and again; plain, every other character of a dashed one."""
+    if not dash:
+        return (True,)
+    lengths = (1, 1) if plain else (dash, dash) if isinstance(dash, int) else dash
+    return tuple(drawn for drawn, dots in zip(cycle((True, False)), lengths, strict=False) for _ in range(dots))
 
 
 def _offsets(steep: bool, x: int, weight: int) -> tuple[int, ...]:
     """Sideways steps that thicken a line; a steep one grows first within its own column of cells."""
     first = -1 if steep and x % 2 else 1
     return (0, first, -first)[:weight]
-
-
-def _trace(a: Point, b: Point) -> Iterator[tuple[int, int]]:
-    """Whole grid positions along a line, one a step of its longer way, both ends included."""
-    steps = max(math.ceil(max(abs(b[0] - a[0]), abs(b[1] - a[1]))), 1)
-    for step in range(steps + 1):
-        part = step / steps
-        yield math.floor(a[0] + (b[0] - a[0]) * part), math.floor(a[1] + (b[1] - a[1]) * part)
-
-
-def _clip(a: Point, b: Point, width: float, height: float) -> tuple[Point, Point] | None:
-    """The part of a line inside `0..width`, `0..height`; None when it passes by."""
-    across, down = b[0] - a[0], b[1] - a[1]
-    start, stop = 0.0, 1.0
-    for step, room in ((-across, a[0]), (across, width - a[0]), (-down, a[1]), (down, height - a[1])):
-        if step == 0:
-            if room < 0:
-                return None
-        elif step < 0:
-            start = max(start, room / step)
-        else:
-            stop = min(stop, room / step)
-    if start > stop:
-        return None
-    return (a[0] + across * start, a[1] + down * start), (a[0] + across * stop, a[1] + down * stop)
-
-
-def _inside(corners: Sequence[Point], y: float) -> Iterator[tuple[float, float]]:
-    """Stretches of the level `y` inside a polygon, by the even-odd rule."""
-    crossings = sorted(
-        a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0]) for a, b in pairwise([*corners, *corners[:1]]) if (a[1] <= y) != (b[1] <= y)
-    )
-    return zip(crossings[::2], crossings[1::2], strict=True)
-
-
-def _polar(centre: Point, point: Point) -> Point:
-    across, up = point[0] - centre[0], point[1] - centre[1]
-    return math.hypot(across, up), math.atan2(up, across)

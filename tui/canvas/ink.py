@@ -9,27 +9,38 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words
 from tui.base.theme import PLAIN_SIGNS, SIGNS
-from tui.widgets.canvas import Canvas
+from tui.canvas.canvas import Canvas, Dash
+from tui.canvas.viewport import Viewport
 
 URGENT = ("stop", "fix")
 Signs = Mapping[Role, Callable[[Mark, bool], tuple[str, str]]]
 """The character and the colour of every kind of mark, the second argument being whether it is plain."""
-LEAST_CELLS = 2.5
-"""A circle that isn't so wide is not drawn: its mark stands for it."""
+LEAST_CELLS = 1.3
+"""Half as wide, in cells, a circle is drawn at least, round its mark."""
+BEAD_CELLS = 9
+SOLID = "solid"
 
 
 @dataclass(frozen=True)
 class Pen:
     """How lines of a role are drawn. Those that light are strong, and over the others, when their thing is chosen. Areas are
-    hatched where they are that many cells wide, or struck through from the lower left; `kinds` have colours of their own."""
+    hatched where they are that many cells wide, struck through from the lower left, filled (with that character, or by quarters of a
+    cell where it says `solid`) or tinted; those narrower than `least_cells` are left out. `plain` are the plain characters of a line or
+    a fill, `bead` stands in a line again and again. `kinds` have colours of their own, `of_kind` whole pens and `beads` characters."""
 
     colour: str
-    dash: int = 0
+    dash: Dash = 0
     weight: int = 1
+    plain: str = ""
     lights: bool = False
     struck: bool = False
     hatched_cells: float = inf
+    least_cells: float = 0.0
+    fill: str = ""
+    tints: bool = False
     kinds: Mapping[str, str] = field(default_factory=dict)
+    of_kind: Mapping[str, "Pen"] = field(default_factory=dict)
+    beads: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -52,24 +63,52 @@ def draw(canvas: Canvas, shapes: Iterable[Shape], pens: Mapping[Role, Pen], chos
         for shape in sorted(found[role], key=lambda one: _is_lit(one, pen, chosen)):
             match shape:
                 case Stroke():
-                    lit = _is_lit(shape, pen, chosen)
-                    canvas.polyline(shape.points, "chosen-line" if lit else pen.colour, pen.dash, pen.weight + (lit and pen.weight > 1))
+                    _stroke(canvas, shape, pen.of_kind.get(shape.kind, pen), _is_lit(shape, pen, chosen))
                 case Area():
                     _area(canvas, shape, pen)
                 case Circle():
-                    if 2 * shape.radius_ft > LEAST_CELLS * canvas.viewport.feet_per_cell:
-                        canvas.circle(shape.centre, shape.radius_ft, pen.colour)
+                    radius_ft = max(shape.radius_ft, LEAST_CELLS * canvas.viewport.feet_per_cell)
+                    canvas.circle(shape.centre, radius_ft, pen.colour, pen.plain)
                 case Arc():
                     canvas.arc(shape.centre, shape.start, shape.end, pen.colour)
 
 
-def _area(canvas: Canvas, area: Area, pen: Pen) -> None:
+def _stroke(canvas: Canvas, stroke: Stroke, pen: Pen, lit: bool) -> None:
+    colour = "chosen-line" if lit else pen.kinds.get(stroke.kind, pen.colour)
+    canvas.polyline(stroke.points, colour, pen.dash, pen.weight + (lit and pen.weight > 1), plain=pen.plain)
+
+
+def bead(canvas: Canvas, shapes: Iterable[Shape], pens: Mapping[Role, Pen]) -> None:
+    """The characters that lines bear along their way."""
+    for shape in shapes:
+        if isinstance(shape, Stroke) and shape.role in pens:
+            pen = pens[shape.role]
+            if shape.kind in pen.beads:
+                canvas.beads(shape.points, pen.beads[shape.kind], pen.kinds.get(shape.kind, pen.colour), BEAD_CELLS)
+
+
+def _area(canvas: Canvas, area: Area, role_pen: Pen) -> None:
+    pen = role_pen.of_kind.get(area.kind, role_pen)
     colour = pen.kinds.get(area.kind, pen.colour)
-    if _mean_width(area.points) > pen.hatched_cells * canvas.viewport.feet_per_cell:
+    if pen.tints:
+        canvas.tint(area.points, colour)
+        return
+    wide_cells = _mean_width(area.points) / canvas.viewport.feet_per_cell
+    if pen.fill:
+        canvas.fill(area.points, colour, pen.plain if canvas.plain else "" if pen.fill == SOLID else pen.fill)
+    if not is_wide(area, role_pen, canvas.viewport) or (pen.fill and wide_cells > LEAST_CELLS):
+        return
+    if wide_cells > pen.hatched_cells:
         canvas.hatch(area.points, colour)
-    canvas.polyline(area.points, colour, pen.dash, pen.weight, closed=True)
+    canvas.polyline(area.points, colour, pen.dash, pen.weight, closed=True, plain=pen.plain)
     if pen.struck:
         canvas.line(area.points[0], area.points[2], colour, dash=1)
+
+
+def is_wide(area: Area, pen: Pen, viewport: Viewport) -> bool:
+    """Whether an area is wide enough to be drawn."""
+    least_cells = pen.of_kind.get(area.kind, pen).least_cells
+    return not least_cells or _mean_width(area.points) >= least_cells * viewport.feet_per_cell
 
 
 def _mean_width(polygon: Sequence[Point]) -> float:

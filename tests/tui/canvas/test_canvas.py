@@ -4,8 +4,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tui.widgets.canvas import Canvas
-from tui.widgets.viewport import Viewport
+from tui.canvas.canvas import Canvas, Tinted
+from tui.canvas.viewport import Viewport
 
 
 def _canvas(width: int = 10, height: int = 4, plain: bool = False) -> Canvas:
@@ -155,3 +155,57 @@ def test_text_is_cut_at_the_edge() -> None:
     canvas = _canvas(4, 1)
     canvas.put(2, 0, "abcdef", "label")
     assert _text(canvas) == ["  ab"]
+
+
+def test_a_fill_is_solid_to_a_quarter_of_a_cell_and_hides_what_was_drawn_before() -> None:
+    canvas = _canvas(6, 2)
+    canvas.line((0, 3), (6, 3), "gas")
+    canvas.fill([(1, 2), (4.5, 2), (4.5, 4), (1, 4)], "wall")
+    assert _text(canvas) == ["⠤███⠤⠤", ""]
+    assert canvas.rows()[0][1] == ("███", "wall")
+    assert canvas.is_solid(1, 0, 3)
+    assert not canvas.is_solid(1, 0, 4)
+    assert not canvas.is_solid(-1, 0, 2)
+
+
+def test_a_fill_of_a_character_takes_the_cells_that_are_half_inside() -> None:
+    canvas = _canvas(6, 2, plain=True)
+    canvas.fill([(1, 0), (4.2, 0), (4.2, 2), (1, 2)], "deck", "=")
+    canvas.line((0, 1), (2.9, 1), "fence")
+    assert _text(canvas) == ["", "---="]
+
+
+def test_what_stands_on_a_tint_says_so() -> None:
+    canvas = _canvas(4, 1)
+    canvas.tint([(1, 0), (3, 0), (3, 2), (1, 2)], "yard-tint")
+    canvas.mark((1.5, 1), "o", "post")
+    assert canvas.rows() == [[(" ", None), ("o", Tinted("post", "yard-tint")), (" ", Tinted(None, "yard-tint")), (" ", None)]]
+
+
+def test_beads_stand_in_a_line_at_even_distances_where_nothing_else_does() -> None:
+    canvas = _canvas(20, 1)
+    canvas.line((0, 1), (19.9, 1), "gas")
+    canvas.mark((12.5, 1), "o", "post")
+    canvas.beads([(0, 1), (19.9, 1)], "g", "gas", every=5)
+    assert [place for place, char in enumerate(_text(canvas)[0]) if char == "g"] == [2, 7, 17]
+
+
+def test_a_pattern_of_dashes_goes_on_along_the_line() -> None:
+    canvas = _canvas(8, 1)
+    canvas.line((0, 1.75), (7.9, 1.75), "boundary", dash=(4, 2, 1, 1))
+    assert _text(canvas) == ["⠉⠉ ⠁⠉⠉ ⠁"]
+
+
+def test_what_is_wiped_shows_what_was_below() -> None:
+    canvas = _canvas(5, 1)
+    canvas.line((0, 1), (4.9, 1), "fence")
+    canvas.put(1, 0, "P1", "label")
+    canvas.wipe(1, 0, 2)
+    assert canvas.rows() == [[("⠤⠤⠤⠤⠤", "fence")]]
+
+
+def test_a_small_round_thing_is_a_pair_of_brackets_in_plain_characters() -> None:
+    canvas = _canvas(5, 1, plain=True)
+    canvas.circle((2.5, 1), 1.0, "tree", "()")
+    canvas.mark((2.5, 1), "Y", "tree")
+    assert _text(canvas) == [" (Y)"]

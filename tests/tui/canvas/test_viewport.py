@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from tui.widgets.viewport import COARSEST_FT, FINEST_FT, Viewport, bounds_of, fit, round_length
+from tui.canvas.viewport import COARSEST_FT, FINEST_FT, Viewport, bounds_of, fit, round_length
 
 feet = st.floats(-2000, 2000)
 views = st.builds(

@@ -1,0 +1,1 @@
+"""A grid of cells that drawings are inked on: knows no widget."""

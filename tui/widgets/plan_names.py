@@ -1,0 +1,179 @@
+"""The names of a plan on the screen: what is named, in which colour, and where each may stand, in cells."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import pairwise
+from math import ceil, floor, hypot
+
+from engine.calc.geometry.plane import Point
+from engine.drawing.in_view import place_in_view
+from engine.drawing.name_places import Name, NameSpot, Taken, outward, overlap, place_names, spots_round
+from engine.drawing.shapes import Drawing, Role, Shape, Words, path_of
+from tui.base.theme import PLAIN_SIGNS, SIGNS
+from tui.canvas.canvas import Canvas, cells_of
+from tui.canvas.ink import URGENT, Lettering
+from tui.canvas.tracing import stretches
+from tui.canvas.viewport import Viewport
+
+CLEAR = (0.0, 0.25)
+"""How far names keep from lines, in cells, beside the half a cell at either end: a line is up to three dots thick."""
+BESIDE = (1.5, 0.5)
+"""From the middle of a mark's cell to a name beside it: one cell is left free between them, none above and below."""
+RINGS, FAR_RINGS, CHOSEN_RINGS = 2, 3, 7
+"""How far off names may stand: right beside what they name, or not at all; those of gates and of what needs work a row further; the chosen
+thing's wherever there is room."""
+BAY_CELLS = 20.0
+"""How long a bay looks before its length is written."""
+MARKED: tuple[Role, ...] = ("post", "tree", "going")
+SOLIDS: tuple[Role, ...] = ("house", "deck")
+AREAS: tuple[Role, ...] = ("keepout", "yard", *SOLIDS)
+"""What is named in its middle, solids in a gap of theirs."""
+
+
+def taken_by(viewport: Viewport, shapes: Iterable[Shape]) -> Taken:
+    """The view with the lines in it."""
+    return Taken(NameSpot(-0.5, 0.0, viewport.width + 0.5, float(viewport.height)), _lines(shapes, viewport), CLEAR)
+
+
+def _lines(shapes: Iterable[Shape], viewport: Viewport) -> Iterator[tuple[Point, Point]]:
+    for shape in shapes:
+        yield from pairwise(map(viewport.to_cell, path_of(shape)))
+
+
+Written = tuple[tuple[Words, NameSpot], ...]
+Marks = Mapping[int, Sequence[tuple[int, str]]]
+"""The marks in every row: their column, and of what they are."""
+
+
+def write_names(canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering], taken: Taken, marks: Marks) -> Written:
+    """All names that find a spot, and where they stand: those of solids in them where they fit, then the others round about."""
+    texts = sorted(_texts(canvas, drawing, letterings), key=lambda one: (one[0].role not in SOLIDS, one[0].rank))
+    inside = {words: spot for words, text, _ in texts if words.role in SOLIDS and (spot := _gap(canvas, words, len(cells_of(text))))}
+    for spot in inside.values():
+        taken.add(spot)
+    left = [(words, len(cells_of(text))) for words, text, _ in texts if words not in inside]
+    names = [Name(words.rank, _own(words, wide, _spots(canvas.viewport, words, wide, _rings(words)), marks)) for words, wide in left]
+    found = {**inside, **{words: spot for (words, _), spot in zip(left, place_names(names, taken), strict=True)}}
+    placed = [found[words] for words, _, _ in texts]
+    for (_, text, colour), spot in zip(texts, placed, strict=True):
+        if spot is not None:
+            canvas.put(ceil(spot.left), floor(spot.top), text, colour)
+    return tuple((words, spot) for (words, _, _), spot in zip(texts, placed, strict=True) if spot is not None)
+
+
+def _own(words: Words, wide: int, spots: Iterator[NameSpot], marks: Marks) -> Iterator[NameSpot]:
+    """Of the spots for a mark's name those where it can't be taken for another mark's."""
+    for spot in spots:
+        left, row = ceil(spot.left), floor(spot.top)
+        others = (
+            name != words.id and (left - 2 <= column < left + wide + 2 if at == row else left <= column < left + wide)
+            for at in (row - 1, row, row + 1)
+            for column, name in marks.get(at, ())
+        )
+        if words.role not in MARKED or not any(others):
+            yield spot
+
+
+def _rings(words: Words) -> int:
+    return FAR_RINGS if words.state in URGENT or words.role == "gate" else RINGS
+
+
+def _gap(canvas: Canvas, words: Words, wide: int) -> NameSpot | None:
+    """Where a solid's name fits in it, in its widest row."""
+    corners = [canvas.viewport.to_cell(point) for point in words.along]
+    runs = [
+        (right - left, row, (left + right) / 2)
+        for row in range(max(floor(min(y for _, y in corners)), 0), min(ceil(max(y for _, y in corners)), canvas.viewport.height))
+        for left, right in stretches(corners, row + 0.5)
+    ]
+    spots = (_whole(NameSpot(middle - wide / 2, row, middle + wide / 2, row + 1), wide) for _, row, middle in sorted(runs, reverse=True))
+    return next((spot for spot in spots if canvas.is_solid(ceil(spot.left) - 1, floor(spot.top), wide + 2)), None)
+
+
+def write_chosen(
+    canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering], taken: Taken, written: Written, chosen: str
+) -> None:
+    """The chosen thing's name, once, in brackets, where only lines and marks keep it off; names that it comes to lie on give way."""
+    about = min((one for one in drawing.of(Words) if one.role in letterings and chosen in (one.id, one.group)), default=None, key=_rank)
+    if about is None:
+        return
+    text = f"[{chosen}] {about.text}" if about.role == "bay length" and about.id == chosen else f"[{chosen}]"
+    wide = len(cells_of(text))
+    own = [_whole(_middled(spot, wide), wide) for words, spot in written if words is about]
+    spot = next((spot for spot in (*own, *_spots(canvas.viewport, about, wide, CHOSEN_RINGS)) if taken.is_free(spot)), None)
+    if spot is None:
+        return
+    for words, other in written:
+        if words is about or (words.id == chosen and words.role != "bay length") or overlap(other, spot):
+            canvas.wipe(ceil(other.left), floor(other.top), floor(other.right) - ceil(other.left))
+    canvas.put(ceil(spot.left), floor(spot.top), text, "chosen")
+
+
+def _rank(words: Words) -> int:
+    return words.rank
+
+
+def _middled(spot: NameSpot, wide: int) -> NameSpot:
+    middle = (spot.left + spot.right) / 2
+    return NameSpot(middle - wide / 2, spot.top, middle + wide / 2, spot.bottom)
+
+
+def _texts(canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering]) -> Iterator[tuple[Words, str, str]]:
+    """Words with what is written for them, and its colour."""
+    signs = PLAIN_SIGNS if canvas.plain else SIGNS
+    for one in drawing.of(Words):
+        if one.role in letterings:
+            lettering = letterings[one.role]
+            colour = one.state if one.state in URGENT else lettering.kinds.get(one.kind, lettering.colour)
+            yield one, one.text + signs[one.state], colour
+
+
+def _spots(viewport: Viewport, words: Words, wide: int, rings: int) -> Iterator[NameSpot]:
+    """Where words may stand, in whole cells, half a cell free at either end."""
+    inner = words.role == "bay length"
+    if inner and rings == RINGS and len(words.along) > 1 and _looks_long(viewport, *words.along[:2]) < BAY_CELLS:
+        return
+    place: Point | None = words.pos
+    if words.role in (*AREAS, "buried"):
+        place = place_in_view(words.pos, words.along, _bounds(viewport), words.role in AREAS)
+    column, row = (-1.0, -1.0) if place is None else viewport.to_cell(place)
+    if not (0 <= column < viewport.width and 0 <= row < viewport.height):
+        return
+    at = (floor(column) + 0.5, floor(row) + 0.5)
+    if words.role in AREAS:
+        yield from (
+            _whole(NameSpot(at[0] - wide / 2, at[1] + down - 0.5, at[0] + wide / 2, at[1] + down + 0.5), wide) for down in (0, 1, -1)
+        )
+    elif words.role == "buried":
+        yield from _beside_line(viewport, words, wide)
+    off = (0.0, 0.0)
+    if words.side is not None:
+        across, up = outward(words.pos, words.along[:2], words.side)
+        off = (-across, up) if inner else (across, -up)
+    for spot in spots_round(at, wide, 1.0, BESIDE, off, rings):
+        yield _whole(spot, wide)
+
+
+def _looks_long(viewport: Viewport, a: Point, b: Point) -> float:
+    return hypot(b[0] - a[0], b[1] - a[1]) / viewport.feet_per_cell
+
+
+def _beside_line(viewport: Viewport, words: Words, wide: int) -> Iterator[NameSpot]:
+    """Beside a long line, at shares of each of its stretches."""
+    for a, b in pairwise(map(viewport.to_cell, words.along)):
+        if hypot(b[0] - a[0], b[1] - a[1]) > wide:
+            for share in (0.5, 0.25, 0.75, 0.1, 0.9, 0.375, 0.625):
+                at = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
+                if 0 <= at[0] < viewport.width and 0 <= at[1] < viewport.height:
+                    near = (floor(at[0]) + 0.5, floor(at[1]) + 0.5)
+                    yield from (_whole(spot, wide) for spot in spots_round(near, wide, 1.0, BESIDE, rings=1))
+
+
+def _whole(spot: NameSpot, wide: int) -> NameSpot:
+    left, top = floor(spot.left + 0.5), floor(spot.top + 0.5)
+    return NameSpot(left - 0.5, float(top), left + wide + 0.5, top + 1.0)
+
+
+def _bounds(viewport: Viewport) -> tuple[float, float, float, float]:
+    """West, south, east and north of what is in view, ft."""
+    (west, north), (east, south) = viewport.to_world((0, 0)), viewport.to_world((viewport.width, viewport.height))
+    return west, south, east, north
