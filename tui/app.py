@@ -30,6 +30,11 @@ class LinewalkApp(App[int]):
 
     TITLE = "Linewalk"
     ENABLE_COMMAND_PALETTE = False
+    CSS = """
+    Toast { width: 1fr; max-width: 100%; padding: 0 1; margin-top: 0; background: $panel; color: $foreground; }
+    ToastRack { overflow-y: hidden; }
+    ModalScreen ToastRack { margin-bottom: 0; }
+    """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
 
     def __init__(self, *, loaded: Loaded | None = None, folder: Path | None = None, by: str = "", disk: Disk | None = None) -> None:

@@ -29,8 +29,8 @@ class TreeChoice:
     @property
     def words(self) -> str:
         """On one line."""
-        carried = f"carries {listed(list(self.carries))}" if self.carries else "carries nothing"
-        return f"{self.tree}  {format_ft_in(self.away_ft)} off, {format_in(self.girth_in)} round, {carried}"
+        carried = f"carries {listed(list(self.carries))} already" if self.carries else "carries nothing yet"
+        return f"{self.tree}  {format_ft_in(self.away_ft)} away, {format_in(self.girth_in)} round, {carried}"
 
 
 def posts_to_choose(walk: Walk, chosen: str | None) -> list[Support]:

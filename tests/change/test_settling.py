@@ -112,7 +112,7 @@ def test_a_tree_is_told_with_its_distance_its_girth_and_what_it_carries() -> Non
     dogwood = next(choice for choice in choices if choice.tree == "dogwood")
     assert dogwood.carries == ("P11",)
     assert dogwood.girth_in == pytest.approx(pi * job.trees["dogwood"].diameter_in)
-    assert dogwood.words.endswith("carries P11")
+    assert dogwood.words.endswith("carries P11 already")
 
 
 def test_posts_to_choose_are_the_driven_ones_in_the_order_of_the_plan_the_chosen_one_first() -> None:

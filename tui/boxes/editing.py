@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from time import monotonic
 from typing import TYPE_CHECKING
 
 from textual import work
@@ -21,8 +22,10 @@ if TYPE_CHECKING:
     from tui.working.working_copy import Edit, Working
 
 
-MOST_TOLD = 4
-"""How many sentences of what came in are told at once; the log holds the rest."""
+MOST_TOLD = 3
+"""How many lines what came in takes; where more came, the last says how much."""
+TOLD_S = 10.0
+"""How long it stands there."""
 
 TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "delivery", "note")
 """Kinds of log entry that are told once they stand, with the key that takes them back."""
@@ -30,6 +33,13 @@ TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "de
 
 class Landed(Message):
     """Something came back from the disk and waits to be taken in."""
+
+
+def news_words(news: tuple[str, ...]) -> str:
+    """A line a sentence, as far as there is room."""
+    if len(news) <= MOST_TOLD:
+        return "\n".join(news)
+    return "\n".join([*news[: MOST_TOLD - 1], f"And {len(news) - MOST_TOLD + 1} more."])
 
 
 class Editing(Screen[None]):
@@ -46,6 +56,8 @@ class Editing(Screen[None]):
         super().__init__()
         self.saver = saver
         self._asked: object = ()
+        self._told: tuple[str, ...] = ()
+        self._told_until = 0.0
 
     @property
     def working(self) -> "Working":
@@ -65,7 +77,7 @@ class Editing(Screen[None]):
         from engine.job.model.words.log_sentences import sentence
 
         if self.working.read_only:
-            self.notify(self.working.read_only, severity="warning")
+            self.notify(self.working.read_only, severity="warning", markup=False)
             return False
         logged = len(self.working.job.log)
         refused = self.attempt(words, edit)
@@ -102,7 +114,7 @@ class Editing(Screen[None]):
 
         opened = self.working
         if opened.read_only:
-            self.notify(opened.read_only, severity="warning")
+            self.notify(opened.read_only, severity="warning", markup=False)
             return False
         try:
             job = edit(opened.start, opened.clock(), opened.by)
@@ -122,10 +134,17 @@ class Editing(Screen[None]):
         """What came in from another laptop and what the disk had to say, once; where both changed the same fact, which to keep."""
         if news := self.working.news:
             self.saver.working = replace(self.working, news=())
-            more = f"\nAnd {len(news) - MOST_TOLD} more." if len(news) > MOST_TOLD else ""
-            self.notify("\n".join(news[:MOST_TOLD]) + more, markup=False, timeout=10)
+            self._tell_in_one(news)
         if self.app.screen is self:
             self.ask_which()
+
+    def _tell_in_one(self, news: tuple[str, ...]) -> None:
+        """What came in while the last of it still stands there is told with it, never beside it."""
+        if monotonic() < self._told_until:
+            news = (*self._told, *news)
+            self.app.clear_notifications()
+        self._told, self._told_until = news, monotonic() + TOLD_S
+        self.notify(news_words(news), markup=False, timeout=TOLD_S)
 
     def on_screen_resume(self) -> None:
         """Back here: what had to be asked while something else was being answered."""

@@ -32,7 +32,7 @@ KINDS = (
 )
 
 
-MOST_MEANT = 4
+MOST_MEANT = 3
 """Names shown of those that what was typed may mean."""
 PICKS = "Up, Down or a first letter picks, Space lists all."
 A_LENGTH = "A number alone is feet: 2, 2' 6\", 30 in."
@@ -237,7 +237,8 @@ class DeliveryDialog(Dialog[Came]):
         box = self.query_one(PickInput)
         known = self._stock.get(self._meant())
         meant = box.matches if box.value.strip() else ()
-        self.query_one("#told", Static).update(f"{self._meant()}. {known.says}" if known else "  ".join(meant[:MOST_MEANT]))
+        more = f"; and {len(meant) - MOST_MEANT} more" if len(meant) > MOST_MEANT else ""
+        self.query_one("#told", Static).update(f"{self._meant()}. {known.says}" if known else "; ".join(meant[:MOST_MEANT]) + more)
 
     @on(Input.Submitted)
     def _entered(self) -> None:

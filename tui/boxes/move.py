@@ -25,8 +25,7 @@ from tui.base.commands import Command, bindings
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog, WrongField, labelled
-from tui.boxes.preview import changes_figures, summary
-from tui.widgets.figures import FiguresPane
+from tui.boxes.preview import ChangedFigures, summary
 from tui.widgets.plan_view import PlanView
 from tui.widgets.read_back import length_box
 from tui.widgets.rows import Rows
@@ -66,7 +65,6 @@ class MoveDialog(Dialog[Settled]):
     MoveDialog #summary, MoveDialog #looking { height: auto; }
     MoveDialog #looking { color: $muted; }
     MoveDialog Rows { max-height: 8; padding: 0; margin: 0 0 1 0; }
-    MoveDialog FiguresPane { height: auto; max-height: 100%; }
     MoveDialog PlanView { height: 12; display: none; }
     """
 
@@ -96,7 +94,7 @@ class MoveDialog(Dialog[Settled]):
         yield Rows(id="offers")
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after", plain=is_plain())
-        yield FiguresPane(id="changes")
+        yield ChangedFigures(id="changes")
 
     def on_mount(self) -> None:
         """Ready to type; the ways are looked for meanwhile."""
@@ -234,7 +232,7 @@ class MoveDialog(Dialog[Settled]):
             self._show(steps, taken.reason if taken is not None and taken.kind != "move" else f"{self.post} moves {_move_words(steps[0])}.")
         else:
             self.query_one("#summary", Static).update(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
-            self.call_later(self.query_one(FiguresPane).show, ())
+            self.query_one(ChangedFigures).show(())
 
     def _show(self, steps: tuple[Step, ...], says: str) -> None:
         try:
@@ -246,13 +244,13 @@ class MoveDialog(Dialog[Settled]):
         found = consequences(self.before, after)
         self.query_one("#summary", Static).update(summary(says, found))
         self.query_one(PlanView).picture = plan_shapes(self.job, after, before=self.before)
-        self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
+        self.query_one(ChangedFigures).show(found.changes)
 
     def problem(self, says: str) -> None:
         """What is in the way, where else stands what it does: as soon as it is typed."""
         if says:
             self.query_one("#summary", Static).update(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
-            self.call_later(self.query_one(FiguresPane).show, ())
+            self.query_one(ChangedFigures).show(())
 
 
 def _move_words(step: Step) -> str:

@@ -25,8 +25,7 @@ from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.boxes.move import ROOMY
-from tui.boxes.preview import changes_figures, summary
-from tui.widgets.figures import FiguresPane
+from tui.boxes.preview import ChangedFigures, summary
 from tui.widgets.plan_view import PlanView
 
 CALLED = {"from": "From", "to": "To", "through": "Through points", "stays": "Sleeves that stay", "why": "Why"}
@@ -56,7 +55,6 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
     DEFAULT_CSS = """
     NewWayDialog .labelled { margin: 0; }
     NewWayDialog #summary { height: auto; }
-    NewWayDialog FiguresPane { height: auto; max-height: 100%; }
     NewWayDialog PlanView { height: 12; display: none; }
     """
 
@@ -77,7 +75,7 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         yield from labelled(CALLED["why"], Input(placeholder="new flower bed", id="why", compact=True))
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after", plain=is_plain())
-        yield FiguresPane(id="changes")
+        yield ChangedFigures(id="changes")
 
     def on_mount(self) -> None:
         """Ready to type where it joins again."""
@@ -143,13 +141,13 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         self._say(Content("\n").join([*parts, summary("", replace(found, sleeves=()))]))
         self.query_one(PlanView).picture = plan_shapes(job, after, before=self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
-        self.call_later(self.query_one(FiguresPane).show, (changes_figures(found),))
+        self.query_one(ChangedFigures).show(found.changes)
 
     def problem(self, says: str) -> None:
         """What is in the way, where else stands what it does: once the typing rests."""
         if says:
             self._say(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
-            self.call_later(self.query_one(FiguresPane).show, ())
+            self.query_one(ChangedFigures).show(())
 
     def _say(self, words: Content) -> None:
         self.query_one("#summary", Static).update(words)

@@ -1,6 +1,8 @@
 """What a change does, shown before it is accepted: one page for every kind, whoever asks."""
 
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
+from textwrap import wrap
 from typing import ClassVar
 
 from textual.app import ComposeResult
@@ -9,16 +11,18 @@ from textual.widgets import Static
 
 from engine.calc.lengths import format_in
 from engine.calc.phrases import counted, first_few, plural
-from engine.change.consequences import Consequences, WayChange
+from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine
 from engine.findings import TITLES
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import LEAVE, Dialog
 from tui.boxes.row_words import finding_content
-from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
 
 COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept what is shown.", "What it changes", first=True))
+BETWEEN = "  "
+LEAST_COLUMN = 12
+"""Letters that before and after have at least, however little room there is."""
 
 
 def summary(says: str, found: Consequences) -> Content:
@@ -95,11 +99,48 @@ def _size(way: WayChange) -> str:
     return f"{was} before, {now} after"
 
 
-def changes_figures(found: Consequences) -> Figures:
-    """The changes as a table."""
-    columns = (Column("what", "left"), Column("", "left"), Column("before"), Column("after"))
-    rows = tuple(FigureRow(change.subject, (change.subject, change.what, change.before, change.after)) for change in found.changes)
-    return Figures("What it changes", columns, rows)
+def changes_text(changes: tuple[Difference, ...], width: int) -> str:
+    """A row a figure that changes, before and after beside each other; what is too long for its column goes on below it."""
+    if not changes:
+        return ""
+    rows = [("what", "", "before", "after"), *((one.subject, one.what, one.before, one.after) for one in changes)]
+    widest = [max(len(row[column]) for row in rows) for column in range(4)]
+    room = max(width - widest[0] - widest[1] - 3 * len(BETWEEN), 2 * LEAST_COLUMN)
+    if widest[2] + widest[3] > room:
+        less = min(widest[2], widest[3], room // 2)
+        widest[2:] = [less, room - less] if widest[2] <= widest[3] else [room - less, less]
+    return "\n".join(line for row in rows for line in _folded(row, widest))
+
+
+def _folded(row: tuple[str, ...], widths: list[int]) -> Iterator[str]:
+    cells = [wrap(cell, width) or [""] for cell, width in zip(row, widths, strict=True)]
+    for subject, what, before, after in zip_longest(*cells, fillvalue=""):
+        words = f"{subject:<{widths[0]}}{BETWEEN}{what:<{widths[1]}}"
+        yield f"{words}{BETWEEN}{before:>{widths[2]}}{BETWEEN}{after:>{widths[3]}}".rstrip()
+
+
+class ChangedFigures(Static):
+    """Every figure that changes, in the room there is."""
+
+    DEFAULT_CSS = "ChangedFigures { height: auto; }"
+
+    def __init__(self, changes: tuple[Difference, ...] = (), *, id: str) -> None:
+        super().__init__(id=id, markup=False)
+        self._changes = changes
+
+    def show(self, changes: tuple[Difference, ...]) -> None:
+        """Show these."""
+        self._changes = changes
+        self._lay_out()
+
+    def on_resize(self) -> None:
+        """In the room there is now."""
+        self._lay_out()
+
+    def _lay_out(self) -> None:
+        text = changes_text(self._changes, self.size.width or 74)
+        head = [Content.styled("What it changes", "bold"), Content(text)] if text else []
+        self.update(Content("\n").join(head))
 
 
 class ChangeDialog(Dialog[bool]):
@@ -111,7 +152,6 @@ class ChangeDialog(Dialog[bool]):
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     ChangeDialog #summary { height: auto; margin: 0 0 1 0; }
-    ChangeDialog FiguresPane { height: auto; }
     """
 
     def __init__(self, title: str, says: str, found: Consequences) -> None:
@@ -125,7 +165,7 @@ class ChangeDialog(Dialog[bool]):
     def parts(self) -> ComposeResult:
         """The summary, and every figure that changes."""
         yield Static(summary(self._says, self._found), id="summary", markup=False)
-        yield FiguresPane((changes_figures(self._found),), id="changes")
+        yield ChangedFigures(self._found.changes, id="changes")
 
     def action_take(self) -> None:
         """Accept."""

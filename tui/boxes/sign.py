@@ -48,7 +48,7 @@ class SignDialog(Dialog[Signature]):
         if self.left:
             yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
         for number, left in enumerate(self.left):
-            yield Static(_says(left), id=f"says-{number}", classes="says")
+            yield Static(_says(number + 1, left), id=f"says-{number}", classes="says")
             yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
         if self.notes:
             known = "\n".join(f"{SIGNS['note']} {says}" for says in self.notes)
@@ -88,6 +88,6 @@ def _wanted(box: str) -> str:
             return f"Say why number {int(box.removeprefix('why-')) + 1} stays open."
 
 
-def _says(left: LeftOpen) -> Content:
-    head = Content.styled(f"{SIGNS[left.level]} {DO_FIRST[left.level]}  ", f"bold ${left.level}")
+def _says(number: int, left: LeftOpen) -> Content:
+    head = Content.styled(f"{number}. {SIGNS[left.level]} {DO_FIRST[left.level]}  ", f"bold ${left.level}")
     return Content.assemble(head, left.says, "\n    ", Content.styled(left.do, "$muted"))

@@ -116,7 +116,7 @@ class WalkActions(ChecklistActions):
             return
         posts = planned_posts(self.working.walk.layout)
         if self.edit("plan accepted", lambda job, at, by: edits.accept_layout(job, posts, at, by)):
-            self.notify(f"Plan accepted: {counted(len(posts), 'support')}.")
+            self.notify(f"Plan accepted: {counted(len(posts), 'support')}. u takes that back.")
 
     @work
     async def _lay_out_afresh(self) -> None:
@@ -132,7 +132,7 @@ class WalkActions(ChecklistActions):
             return
         title = "A fresh layout around what stands"
         if await self.shown_first(title, "fresh layout accepted", lambda job, at, by: accepted_again(job, fresh, at, by), says=fresh.says):
-            self.notify(f"Plan accepted: {counted(len(fresh.posts), 'support')}.")
+            self.notify(f"Plan accepted: {counted(len(fresh.posts), 'support')}. u takes that back.")
 
     # The job -------------------------------------------------------------------------------------------------------
 

@@ -8,6 +8,7 @@ from textual.content import Content
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
+from tui.base.theme import SIGNS
 from tui.screens.by_whom import ByWhom, by_name
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ class LogActions(ByWhom):
 
         spot: Spot | None = await self._ask_spot("An obstacle in the ground", found, obstacle=True)
         if spot is not None:
-            words = f"{spot.what} on {spot.line}"
+            words = f"{spot.what[:1].upper()}{spot.what[1:]} on {spot.line}"
             if await self.shown_first(words, words, found(spot)):
                 post = in_its_way(self.working.job, self.working.walk, self.chosen)
                 if post is not None:
@@ -139,11 +140,17 @@ class LogActions(ByWhom):
         if post is None:
             return
         trees = [(choice.tree, Content(choice.words)) for choice in tree_choices(self.working.job, self.working.walk, post)]
-        tree = await self.app.push_screen_wait(Choice("Which tree carries the cables", trees))
-        if tree is not None:
-            walked, step = self.working.walk, {"kind": "swap", "post": post, "tree": tree}
-            words = f"{post} to tree {tree}"
-            await self.shown_first(words, words, lambda job, at, by: settled(job, walked, (step,), at, by))
+        walked, refused = self.working.walk, ""
+
+        def swapped(tree: str) -> "Edit":
+            step = {"kind": "swap", "post": post, "tree": tree}
+            return lambda job, at, by: settled(job, walked, (step,), at, by)
+
+        while (tree := await self.app.push_screen_wait(Choice(f"Which tree takes the place of {post}", trees, refused))) is not None:
+            if (error := self.refusal(swapped(tree))) is None:
+                await self.shown_first(f"{post} to tree {tree}", f"{post} to tree {tree}", swapped(tree))
+                return
+            refused = f"{SIGNS['fix']} {error}"
 
     @work
     async def _log_drop(self) -> None:
@@ -165,6 +172,9 @@ class LogActions(ByWhom):
         from tui.boxes.choice import Ask, Choice
 
         old = {str(sleeve.key): sleeve for sleeve in self.working.walk.posts.old_sleeves if sleeve.there is not None}
+        if not old:
+            self.notify("No post has left an old sleeve behind, so there is none to cut off.")
+            return
         rows = [(key, Content(f"{sleeve.post}, {sleeve.what}{place_words(sleeve)}")) for key, sleeve in old.items()]
         picked = await self.app.push_screen_wait(Choice("Which old sleeve stays in the ground", rows))
         if picked is None:
@@ -231,7 +241,7 @@ class LogActions(ByWhom):
         from tui.boxes.choice import Choice
 
         rows = [
-            (post.id, Content(f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>9} on {post.line}"))
+            (post.id, Content(f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>11} on {post.line}"))
             for post in posts_to_choose(self.working.walk, self.chosen)
         ]
         return await self.app.push_screen_wait(Choice(title, rows))

@@ -129,7 +129,9 @@ class LogPage(ByWhom):
     @work
     async def _strike(self, entry: LogEntry) -> None:
         said = sentence(entry)
-        await self.shown_first("Strike this entry", f"struck: {said}", lambda job, at, by: strike(job, entry.id, at, by), says=said)
+        struck = f"struck: {said}"
+        if await self.shown_first("Strike this entry", struck, lambda job, at, by: strike(job, entry.id, at, by), says=said):
+            self.notify(f"Struck: {said} u takes that back.", markup=False)
 
     @work
     async def action_find(self) -> None:

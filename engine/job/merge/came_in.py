@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from engine.calc.phrases import counted, listed
+from engine.calc.phrases import listed
 from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -42,15 +42,17 @@ def _ticks(before: Mapping[ItemKey, Tick], now: Mapping[ItemKey, Tick]) -> Itera
     for key, tick in now.items():
         old = before.get(key)
         if old is None or not (same_tick(old, tick) or only_lacks_facts(old, tick)):
-            by_whom[tick.by].append(f"{item_words(key)} {said_words(tick)}")
-    for by, said in by_whom.items():
-        if len(said) <= MOST_NAMED:
-            yield from (f"{one}, by {by}." for one in said)
-        else:
-            yield f"{counted(len(said), 'item')} by {by}: {', '.join(said[:MOST_NAMED])} and {len(said) - MOST_NAMED} more."
+            said = f" {said_words(tick)}" if tick.reading is not None or tick.state != "done" else ""
+            by_whom[tick.by].append(f"{item_words(key)}{said}")
+    yield from (f"{by or 'Somebody'} ticked {_first_named(said)}." for by, said in by_whom.items())
     if opened := [item_words(key) for key in before if key not in now]:
-        more = f" and {len(opened) - MOST_NAMED} more" if len(opened) > MOST_NAMED else ""
-        yield f"Open again: {listed(opened) if not more else ', '.join(opened[:MOST_NAMED]) + more}."
+        yield f"Open again: {_first_named(opened)}."
+
+
+def _first_named(words: list[str]) -> str:
+    if len(words) <= MOST_NAMED:
+        return listed(words)
+    return f"{', '.join(words[:MOST_NAMED])} and {len(words) - MOST_NAMED} more"
 
 
 def _changed_records(before: Job, now: Job) -> Iterator[str]:
@@ -62,7 +64,8 @@ def _changed_records(before: Job, now: Job) -> Iterator[str]:
             if key not in new:
                 yield f"{record_words(table, key)} was taken out."
             elif new[key] != old.get(key):
-                yield f"{record_words(table, key)} was {'changed' if key in old else 'added'}."
+                be = "were" if table == "rules" else "was"
+                yield f"{record_words(table, key)} {be} {'changed' if key in old else 'added'}."
 
 
 def _rows(table: Any) -> Mapping[str, Any]:

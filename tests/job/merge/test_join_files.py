@@ -34,7 +34,7 @@ def test_what_either_file_has_is_in_both_and_what_came_in_is_said(tmp_path: Path
     assert note_ids(found.job) == ["n1", "o", "t"]
     assert set(found.job.dogs) == {"rex", "fig"}
     assert found.job.checks[DEPTH].reading_in == 20.0
-    assert found.came_in == ("Logged, by Ana: note t", 'P1 driven depth 20", by Bo.', "Dog fig was added.")
+    assert found.came_in == ("Logged, by Ana: note t", 'Bo ticked P1 driven depth 20".', "Dog fig was added.")
 
 
 @pytest.mark.parametrize(("keep", "kept"), [("ours", 18.0), ("theirs", 21.0)])

@@ -171,7 +171,7 @@ def test_a_tick_taken_back_on_one_side_is_open_and_one_made_again_is_done():
 def test_ticks_of_both_sides_are_joined():
     merged = merge(BASE, tick(BASE, item_key("posts.P1.plumb"), NOW, "Ana"), tick(BASE, item_key("gate.G1.latch"), NOW, "Bo"))
     assert list(merged.job.checks) == [DEPTH, item_key("posts.P1.plumb"), item_key("gate.G1.latch")]
-    assert merged.came_in == ("G1 latch done, by Bo.",)
+    assert merged.came_in == ("Bo ticked G1 latch.",)
 
 
 def test_posts_that_both_sides_added_under_one_id_are_told_apart():

@@ -58,12 +58,14 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
 
         screen.chosen = "P11"
         await keys(pilot, "l", "t", "enter")
-        assert 'dogwood  13\' 0" off, 12 5/8" round, carries nothing' in shown(app)
+        assert 'dogwood  13\' 0" away, 12 5/8" round, carries nothing yet' in shown(app)
         await keys(pilot, "home", "enter")
         assert load(path).job.log[-1] == dropped
-        assert "Tree dogwood is 4 in through, under 6 in: it carries no cables." in [note.message for note in app._notifications][-1]
-        await keys(pilot, "l", "t", "enter", "home", "down", "enter")
-        assert "Tree oak carries the cables of P7 already." in [note.message for note in app._notifications][-1]
+        assert "! Tree dogwood is 4 in through, under 6 in: it carries no cables." in shown(app)
+        await keys(pilot, "home", "down", "enter")
+        assert "! Tree oak carries the cables of P7 already." in shown(app)
+        await keys(pilot, "escape")
+        assert load(path).job.log[-1] == dropped
 
         screen.chosen = "side"
         await keys(pilot, "l", "n")

@@ -7,7 +7,7 @@ from engine.checklist import ChecklistLine, Item, WantedReading
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from tests.demo import AT, BY
-from tui.boxes.preview import summary
+from tui.boxes.preview import changes_text, summary
 
 IN = WantedReading("in")
 
@@ -46,3 +46,20 @@ def test_what_opens_is_told_by_what_it_was_and_what_counts_again_beside_it() -> 
         "✓ 2 items were ticked before and count again:",
         '    sleeves and posts: P6: depth (30") and P6: plumb',
     ]
+
+
+def test_figures_stand_beside_each_other_and_what_is_too_long_goes_on_below() -> None:
+    oak = '100\' 0", 4 3/4" right on oak'
+    changes = (Difference("P7", "stands at", oak, "-"), Difference("P6-P7", "length", "17' 0 3/8\"", "16' 11\""))
+    assert changes_text(changes, 70).splitlines() == [
+        "what                                    before    after",
+        'P7     stands at  100\' 0", 4 3/4" right on oak        -',
+        "P6-P7  length                       17' 0 3/8\"  16' 11\"",
+    ]
+    assert changes_text(changes, 45).splitlines() == [
+        "what                          before    after",
+        'P7     stands at     100\' 0", 4 3/4"        -',
+        "                        right on oak",
+        "P6-P7  length             17' 0 3/8\"  16' 11\"",
+    ]
+    assert changes_text((), 70) == ""

@@ -45,7 +45,7 @@ async def test_the_newest_stands_first_with_day_time_and_who(path: Path) -> None
         assert isinstance(app.screen, LogPage)
         rows = [line.strip() for line in shown(app).splitlines() if "09:30" in line]
         assert rows == [
-            "Apr 28  09:30  Mo       2 packs of sleeve-30 came.",
+            "Apr 28  09:30  Mo       2 packs of steel sleeve 30 in came.",
             "Apr 28  09:30  Mo       P9: soft ground",
             "Apr 21  09:30  Teal     P6 moved 2' 0\" forward along the line.",
             "Apr 14  09:30  Mo Teal  Plan accepted: 16 supports.",

@@ -1,11 +1,14 @@
 """A second laptop on one file, by real keys: what it saves is here within seconds, told once in words, and undo keeps it."""
 
+import asyncio
+import sys
 from itertools import product
 from pathlib import Path
 from time import monotonic
 
 import pytest
 
+import engine
 from engine.job.edit import edits
 from engine.job.file.store import load, save
 from engine.job.model.log_entries import MoveEntry, live
@@ -13,6 +16,7 @@ from tests.demo import AT
 from tests.tui.driving import keys, on_disk, shown, typed, until_saved
 from tests.tui.in_hand import FLAG, OTHER, notes, titled
 from tui.app import LinewalkApp
+from tui.boxes.editing import news_words
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving
 
@@ -47,10 +51,58 @@ async def test_who_only_looks_sees_it_within_seconds_and_is_told_once(path: Path
         await pilot.pause()
         assert screen.working.saved
         assert path.read_bytes() == stands
-        assert [str(one.message) for one in app._notifications] == ["Logged, by Teal: the dog is out\nP5 flag done, by Teal."]
+        assert [str(one.message) for one in app._notifications] == ["Logged, by Teal: the dog is out\nTeal ticked P5 flag."]
         app.clear_notifications()
         await pilot.pause(1.2)
         assert len(app._notifications) == 0
+
+
+ANOTHER = """
+import sys
+from datetime import datetime
+from pathlib import Path
+from engine.job.edit import edits
+from engine.job.file.store import load, save
+from engine.job.model.item_key import item_key
+path, at = Path(sys.argv[1]), datetime.fromisoformat("2026-11-25T14:05:00-05:00")
+for turn in sys.argv[2:]:
+    there = load(path)
+    job = there.job
+    for key in turn.split():
+        job = edits.note(job, key[1:], at, "Teal") if key.startswith("!") else edits.tick(job, item_key(key), at, "Teal")
+    save(there, job, at)
+"""
+
+
+async def test_another_process_saves_again_and_again_and_one_message_tells_it_in_words(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        for turn in ("survey.job.photos_taken layout.P4.flag", "!soft", "layout.P5.flag layout.P6.flag layout.P8.flag layout.P9.flag"):
+            count = len(screen.working.job.checks) + len(screen.working.job.log)
+            done = await asyncio.create_subprocess_exec(
+                sys.executable, "-c", ANOTHER, str(path), turn, cwd=Path(engine.__file__).parents[1]
+            )
+            assert await done.wait() == 0
+            end = monotonic() + 10
+            while len(screen.working.job.checks) + len(screen.working.job.log) == count:
+                assert monotonic() < end, "it never came in"
+                await pilot.pause(0.05)
+        await pilot.pause(0.1)
+        (told,) = (str(one.message) for one in app._notifications)
+        assert told.splitlines() == [
+            "Teal ticked photos taken and P4 flag.", "Logged, by Teal: soft", "Teal ticked P5 flag, P6 flag, P8 flag and 1 more.",
+        ]  # fmt: skip
+        assert shown(app).count("▌") == 3
+        await pilot.press("l")
+        await pilot.pause()
+        assert "What happened" in shown(app)
+
+
+def test_what_came_in_takes_three_lines_at_most() -> None:
+    assert news_words(("a.", "b.", "c.")) == "a.\nb.\nc."
+    assert news_words(("a.", "b.", "c.", "d.", "e.")) == "a.\nb.\nAnd 3 more."
 
 
 async def test_what_was_done_here_before_is_taken_back_alone(path: Path) -> None:

@@ -20,6 +20,7 @@ from engine.job.model.log_entries import (
     SupersededEntry,
     SwapEntry,
 )
+from engine.job.model.stock_table import default_rows
 from engine.job.model.words.key_words import item_words, said_words
 
 
@@ -63,7 +64,7 @@ def happened(entry: LogEntry) -> str:
             return _rerouted(entry)
         case DeliveryEntry():
             by = f", brought by {entry.brought_by}" if entry.brought_by else ""
-            return _because(f"{delivered_words(entry)} of {entry.stock} came{by}", entry.text)
+            return _because(f"{delivered_words(entry)} of {_stock_words(entry.stock)} came{by}", entry.text)
         case SupersededEntry():
             return _because(_read_before(entry), entry.text)
         case SleeveLeftEntry():
@@ -119,6 +120,12 @@ def called(entry: LogEntry) -> str:
         case ObstacleEntry():
             return f"The {entry.what} found on {entry.line} {day}"
     return f"The {entry.kind.replace('_', ' ')} {day}"
+
+
+def _stock_words(stock: str) -> str:
+    """A stock row by the name people see; one that the job brought by its own."""
+    row = default_rows().get(stock)
+    return row.name if row is not None and row.name else stock
 
 
 def delivered_words(entry: DeliveryEntry) -> str:

@@ -53,10 +53,10 @@ CASES = [
         said("reroute", **REROUTE, through=["N1", "N2"], left=["P5"], loops=["L2"], why="new bed"),
         "back takes a new way from P4 to P7 through N1 and N2: new bed. P5 and P6 came out. The sleeve of P5 stays in the ground. Cut: L2.",
     ),
-    (said("delivery", stock="stake", packs=1), "1 pack of stake came."),
+    (said("delivery", stock="stake", packs=1), "1 pack of apron stakes 12 in came."),
     (
         said("delivery", stock="wire-48", packs=2, loose=60.5, brought_by="the yard van", text="one roll bent"),
-        "2 packs and 60.5 loose of wire-48 came, brought by the yard van: one roll bent.",
+        "2 packs and 60.5 loose of welded wire 14 ga 2x4, 48 in came, brought by the yard van: one roll bent.",
     ),
     (
         said("superseded", item="posts.P6.driven_depth", done_at=AT, done_by="Mo", reading_in=30, text="clay"),
