@@ -1,8 +1,9 @@
 """What can be entered: one form a kind of record. What a field is (a length, a choice, yes or no) is read from the record's model."""
 
-from dataclasses import KW_ONLY, dataclass, replace
+from dataclasses import KW_ONLY, replace
 from functools import cached_property
 
+from engine.calc.frozen import dataclass
 from engine.job.model.base import Part
 from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Surface, Yard
 from engine.job.model.people import Dog, UtilityNotice, Who

@@ -5,11 +5,12 @@ takes in how that went. Whoever edits meanwhile edits on.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from engine.calc.frozen import dataclass
 from engine.job.errors import JobError, NotSaved, ReadOnlyFile, shown
 from engine.job.file.store import Loaded
 from engine.job.model.job import Job

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 from pydantic import AwareDatetime, Field
 
 from engine.job.errors import Problem, shown
-from engine.job.model.base import Part, ShortText
+from engine.job.model.base import AT_ONCE, Part, ShortText
 from engine.job.model.job import FORMAT, FORMAT_MINOR
 
 SHORT = 16
@@ -20,6 +20,8 @@ class Heading(Part):
 
     `parent` is the hash of the version it replaced, `earlier` the first of the hashes of those that stood when its last days of work began.
     """
+
+    model_config = AT_ONCE
 
     format_minor: Annotated[int, Field(ge=0)] = FORMAT_MINOR
     written_by: ShortText = ""

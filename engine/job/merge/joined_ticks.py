@@ -1,8 +1,8 @@
 """Ticks of two copies joined: what both read is asked where they read different things, and no reading goes without a trace."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from engine.calc.frozen import dataclass
 from engine.job.edit.edits import superseded_entry
 from engine.job.merge.asked import Conflict, Keep, in_order
 from engine.job.model.checks import Tick

@@ -22,9 +22,16 @@ class AgainstItself(ValueError):
 
 
 class Part(BaseModel):
-    """A frozen part of the job file; an unknown key or a number that isn't finite is refused."""
+    """A frozen part of the job file; an unknown key or a number that isn't finite is refused.
 
-    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, str_strip_whitespace=True)
+    How one is read by itself is worked out when it first is: reading a whole job needs it of the job alone.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, str_strip_whitespace=True, defer_build=True)
+
+
+AT_ONCE = ConfigDict(defer_build=False)
+"""Of what several threads may be the first to read: that is worked out with its class."""
 
 
 def _feet(value: object) -> object:

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.model.base import Id, Part
+from engine.job.model.base import AT_ONCE, Id, Part
 from engine.job.model.checks import Tick
 from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Post, Surface, Yard
 from engine.job.model.item_key import KeyInFile
@@ -23,11 +23,13 @@ FORMAT_MINOR = 3
 class Job(Part):
     """One job. Every table is keyed by id but the log, which is a sequence. The file's own bookkeeping (revision, parent) is not here."""
 
+    model_config = AT_ONCE
+
     format: Literal[1] = 1
-    job: Who = Who()
+    job: Who = Who.model_construct()
     dogs: dict[Id, Dog] = {}
-    utility_notice: UtilityNotice = UtilityNotice()
-    rules: Rules = Rules()
+    utility_notice: UtilityNotice = UtilityNotice.model_construct()
+    rules: Rules = Rules.model_construct()
     stock: dict[Id, StockRow] = {}
     points: dict[Id, Point] = {}
     shots: dict[Id, Shot] = {}
@@ -37,7 +39,7 @@ class Job(Part):
     utilities: dict[Id, Utility] = {}
     boundaries: dict[Id, Boundary] = {}
     decks: dict[Id, Deck] = {}
-    fence: Fence = Fence()
+    fence: Fence = Fence.model_construct()
     lines: dict[Id, FenceLine] = {}
     surfaces: dict[Id, Surface] = {}
     heights: dict[Id, HeightChange] = {}

@@ -149,14 +149,14 @@ class GateRules(Part):
 class Rules(Part):
     """All limits of one job, by stage."""
 
-    survey: SurveyRules = SurveyRules()
-    layout: LayoutRules = LayoutRules()
-    posts: PostRules = PostRules()
-    bracing: BraceRules = BraceRules()
-    cables: CableRules = CableRules()
-    fabric: FabricRules = FabricRules()
-    staking: StakeRules = StakeRules()
-    gate: GateRules = GateRules()
+    survey: SurveyRules = SurveyRules.model_construct()
+    layout: LayoutRules = LayoutRules.model_construct()
+    posts: PostRules = PostRules.model_construct()
+    bracing: BraceRules = BraceRules.model_construct()
+    cables: CableRules = CableRules.model_construct()
+    fabric: FabricRules = FabricRules.model_construct()
+    staking: StakeRules = StakeRules.model_construct()
+    gate: GateRules = GateRules.model_construct()
 
     @model_validator(mode="after")
     def _ordered(self) -> "Rules":

@@ -4,7 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from engine.job.model.base import Count, LongFeet, LongInches, Number, Part, ShortText
+from engine.job.model.base import AT_ONCE, Count, LongFeet, LongInches, Number, Part, ShortText
 
 StockKind = Literal[
     "base plate", "anchor",
@@ -15,6 +15,8 @@ StockKind = Literal[
 
 class StockRow(Part):
     """Sizes, pack, count loaded and price of one thing; which sizes matter depends on its kind."""
+
+    model_config = AT_ONCE
 
     kind: StockKind | None = None
     name: ShortText | None = None
