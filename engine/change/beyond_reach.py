@@ -1,4 +1,4 @@
-"""What nobody means to log: a place past the line's end, a post in a gate's opening, a move past the next post, a tree that can't carry."""
+"""What nobody means to log: a place past the line's end or far off it, a post in a gate's opening, a move past the next, a weak tree."""
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -9,6 +9,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
+from engine.job.model.log_entries import ObstacleEntry
 from engine.stages.layout.stage import Support
 from engine.walk import Walk
 
@@ -40,25 +41,20 @@ def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]])
         _refuse_passing(job, before, line, {name: along for name, (along, _) in moved.items()}, gone)
 
 
-def refuse_far_obstacle(job: Job, before: Walk, line: str, station_ft: float) -> None:
-    """Refuse a place in the ground that lies past an end of the line by more than a post is moved.
+def refuse_far_obstacle(job: Job, before: Walk, found: ObstacleEntry) -> None:
+    """Refuse a place in the ground that lies past an end of the line by more than a post is moved, or off it by more than a bay is long.
 
     Raises: EditRefused with a sentence.
     """
-    _refuse_past_end(before, line, station_ft, job.rules.layout.move_reach_ft)
+    _refuse_past_end(before, found.line, found.station_ft, job.rules.layout.move_reach_ft)
+    _refuse_off_line(job, found.line, found.offset_ft, found.off_line_ft, "No post comes there: correct the offset.")
 
 
 def _refuse_far_post(job: Job, before: Walk, step: Mapping[str, Any]) -> None:
     line, station_ft = step["line"], step["station_ft"]
     _refuse_past_end(before, line, station_ft, EDGE_FT)
-    offset_ft, most_ft = step.get("offset_ft", 0.0), job.rules.layout.bay_max_ft
-    if abs(offset_ft) > most_ft:
-        side = "right" if offset_ft > 0 else "left"
-        raise EditRefused(
-            f"{format_ft_in(abs(offset_ft))} {side} of {line} is further off it than a bay may be long ({format_ft_in(most_ft)}). "
-            "Log a new way for that stretch.",
-            "offset_ft",
-        )
+    offset_ft = step.get("offset_ft", 0.0)
+    _refuse_off_line(job, line, offset_ft, abs(offset_ft), "Log a new way for that stretch.")
     for bay in before.layout.bays.values():
         if bay.gate is not None and bay.line == line and bay.start_ft + EDGE_FT < station_ft < bay.end_ft - EDGE_FT:
             raise EditRefused(
@@ -66,6 +62,13 @@ def _refuse_far_post(job: Job, before: Walk, step: Mapping[str, Any]) -> None:
                 f"{format_ft_in(bay.end_ft)}. Give a station outside it.",
                 "station_ft",
             )
+
+
+def _refuse_off_line(job: Job, line: str, offset_ft: float, nearest_ft: float, do: str) -> None:
+    most_ft = job.rules.layout.bay_max_ft
+    if nearest_ft > most_ft:
+        there = f"{format_ft_in(abs(offset_ft))} {'right' if offset_ft > 0 else 'left'} of {line}"
+        raise EditRefused(f"{there} is further off it than a bay may be long ({format_ft_in(most_ft)}). {do}", "offset_ft")
 
 
 def _refuse_past_end(before: Walk, line: str, station_ft: float, more_ft: float) -> None:

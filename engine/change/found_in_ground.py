@@ -40,10 +40,12 @@ def where_chosen(job: Job, walked: Walk, chosen: str) -> tuple[str, float | None
 def obstacle_found(job: Job, walked: Walk, what: ObstacleKind, line: str, station_ft: float, at: datetime, by: str, **more: Any) -> Job:
     """Job with something found in the ground at a spot of a line: nothing is planned in it from now on.
 
-    Raises: EditRefused on a sealed job, an unknown line, a length out of range, or a place past the line's end.
+    Raises: EditRefused on a sealed job, an unknown line, a length out of range, or a place past the line's end or far off it.
     """
     done = edits.obstacle(job, what, line, station_ft, at, by, **more)
-    refuse_far_obstacle(job, walked, line, station_ft)
+    found = done.log[-1]
+    assert isinstance(found, ObstacleEntry)
+    refuse_far_obstacle(job, walked, found)
     return done
 
 
@@ -53,7 +55,7 @@ def rock_where_it_stopped(job: Job, walked: Walk, post: str, at: datetime, by: s
     Raises: EditRefused on a sealed job.
     """
     line, station_ft, offset_ft = where_it_stands(job, walked, post)
-    return obstacle_found(job, walked, "rock", line, station_ft, at, by, offset_ft=offset_ft, text=stopped_says(walked, post))
+    return edits.obstacle(job, "rock", line, station_ft, at, by, offset_ft=offset_ft, text=stopped_says(walked, post))
 
 
 def in_its_way(job: Job, walked: Walk, chosen: str | None) -> str | None:

@@ -125,6 +125,29 @@ def test_something_found_past_the_lines_end_is_refused(station_ft: float, taken:
             obstacle_found(job, walk(job), "rock", "n", station_ft, AT, BY)
 
 
+@pytest.mark.parametrize(
+    ("offset_ft", "size", "taken"),
+    [
+        (26, {}, True),
+        (-26.1, {}, False),
+        (40, {}, False),
+        (40, {"radius_ft": 15.0}, True),
+        (40, {"wide_ft": 28.0, "long_ft": 3.0}, True),
+        (40, {"wide_ft": 3.0, "long_ft": 28.0}, False),
+        (999, {}, False),
+    ],
+)
+def test_something_found_further_off_the_line_than_a_bay_is_long_is_refused(offset_ft: float, size: dict[str, float], taken: bool) -> None:
+    """Bays are 25 ft at most, and 1 ft all round is kept clear; what reaches nearer with its own size is in the way."""
+    job = line_of()
+    if taken:
+        assert obstacle_found(job, walk(job), "rock", "n", 50, AT, BY, offset_ft=offset_ft, **size).log
+    else:
+        with pytest.raises(EditRefused, match=r"of n is further off it than a bay may be long \(25' 0\"\)\. No post comes") as refused:
+            obstacle_found(job, walk(job), "rock", "n", 50, AT, BY, offset_ft=offset_ft, **size)
+        assert refused.value.field == "offset_ft"
+
+
 def told(walked: Walk, code: str) -> list[str]:
     return [one.says for one in walked.findings if one.code == code and one.level != "note"]
 
@@ -132,6 +155,8 @@ def told(walked: Walk, code: str) -> list[str]:
 def test_what_a_file_says_of_that_kind_is_found() -> None:
     rock = logged("obstacle", what="rock", line="n", station_ft=200)
     assert told(walk(line_of(log=[rock])), "found_past_end") == ["Rock is logged at 200' 0\" on n, which is 100' 0\" long."]
+    far = logged("obstacle", what="rock", line="n", station_ft=50, offset_ft=-40)
+    assert told(walk(line_of(log=[far])), "found_far_off") == ["Rock is logged 40' 0\" off n, and no bay is longer than 25' 0\"."]
     twice = [logged("swap", 1, post="P2", tree="oak"), logged("swap", 2, post="P3", tree="oak")]
     assert told(walk(line_of(log=twice)), "tree_used_twice") == ["Tree oak is named for P2 and P3, and it can be but one support."]
     past = round_a_ring().model_copy(update={"log": edits.add_post(round_a_ring(), "r", 170, AT, BY).log})

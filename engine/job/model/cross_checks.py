@@ -2,14 +2,13 @@
 
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from itertools import chain, combinations, pairwise
-from math import hypot
 
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
 from engine.job.errors import Problem
 from engine.job.likely_name import nearest
-from engine.job.model.fence import FenceLine, Gate, HeightChange, Surface
+from engine.job.model.fence import Gate, HeightChange, Surface
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
     AddEntry,
@@ -24,14 +23,11 @@ from engine.job.model.log_entries import (
     current_entries,
     live,
 )
+from engine.job.model.logged_far_out import far_out, known_length_ft
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.job.model.stock_table import stock_of
 
 Path = tuple[str | int, ...]
-
-MOST_BAYS_MOVED = 4
-"""Nobody moves a post by more bays than this: common practice, no source, as a post past its neighbours is another post."""
-
 
 NOUNS = {
     "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
@@ -195,7 +191,7 @@ def _gates(job: Job) -> Iterator[Problem]:
         if line is None:
             yield _unknown(("gates", name, "line"), gate.line, "line", job.lines)
             continue
-        length_ft, opening_ft = _known_length_ft(job, line), gate_end_ft(gate, job.rules.gate.gap_in) - gate.station_ft
+        length_ft, opening_ft = known_length_ft(job, line), gate_end_ft(gate, job.rules.gate.gap_in) - gate.station_ft
         if length_ft is not None and opening_ft > length_ft:
             says = (
                 f"Gate {name} needs {format_ft_in(opening_ft)} but line {gate.line} is {format_ft_in(length_ft)} long: "
@@ -281,7 +277,7 @@ def _log(job: Job) -> Iterator[Problem]:
         seen.add(entry.id)
         if entry.struck_at is None:
             yield from _log_names(job, index, entry, posts, entry.id in current)
-            yield from _far_out(job, index, entry, entry.id in current)
+            yield from far_out(job, index, entry, entry.id in current)
 
 
 def _gone(entry: LogEntry) -> tuple[str, ...]:
@@ -300,25 +296,6 @@ def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: 
         yield _unknown(("log", index, "tree"), entry.tree, "tree", job.trees, label)
 
 
-def _far_out(job: Job, index: int, entry: LogEntry, current: bool) -> Iterator[Problem]:
-    """What is logged so far out that it was written wrong; the walk finds what lies past a line's end by less."""
-    bay_ft = job.rules.layout.bay_max_ft
-    if isinstance(entry, MoveEntry) and current and hypot(entry.along_ft, entry.out_ft) > MOST_BAYS_MOVED * bay_ft:
-        field = "along_ft" if abs(entry.along_ft) >= abs(entry.out_ft) else "out_ft"
-        far = format_ft_in(hypot(entry.along_ft, entry.out_ft))
-        says = f"Log entry {entry.id} moves {entry.post} {far}, more than {MOST_BAYS_MOVED} bays are long: correct it, or strike it."
-        yield Problem(("log", index, field), says, getattr(entry, field))
-    if not isinstance(entry, ObstacleEntry | AddEntry) or entry.line not in job.lines:
-        return
-    rerouted = any(isinstance(later, RerouteEntry) and later.line == entry.line for later in live(job.log[index:]))
-    length_ft = _known_length_ft(job, job.lines[entry.line])
-    counts = current if isinstance(entry, AddEntry) else not rerouted
-    if counts and length_ft is not None and entry.station_ft > length_ft + bay_ft:
-        line = f"line {entry.line}, which is {format_ft_in(length_ft)} long"
-        says = f"Log entry {entry.id} is at {format_ft_in(entry.station_ft)} on {line}: correct its station, or strike it."
-        yield Problem(("log", index, "station_ft"), says, entry.station_ft)
-
-
 def _unknown(path: Path, value: str, what: str, names: Iterable[str], label: str = "") -> Problem:
     near = nearest(value, names)
     do = f'did you mean "{near}"?' if near else f"correct the name, or add that {what}."
@@ -333,11 +310,3 @@ def _label(path: Path) -> str:
 
 def _one_of(names: list[str]) -> str:
     return " or ".join(names[:3])
-
-
-def _known_length_ft(job: Job, line: FenceLine) -> float | None:
-    """Length of a line whose points are all known ones."""
-    if not all(name in job.points for name in line.points):
-        return None
-    places = [(job.points[name].east_ft, job.points[name].north_ft) for name in line.points]
-    return sum(distance_ft(a, b) for a, b in pairwise(places))

@@ -61,6 +61,11 @@ class ObstacleEntry(PlacedEntry):
     wide_ft: LongFeet | None = None
     text: Text = ""
 
+    @property
+    def off_line_ft(self) -> float:
+        """How far off its line the ground begins that it keeps clear."""
+        return max(0.0, abs(self.offset_ft) - (self.wide_ft or 0.0) / 2 - self.radius_ft)
+
 
 class MoveEntry(PlacedEntry):
     """A post moved from where it stood: along the line (on is positive) and square off it (right is positive)."""

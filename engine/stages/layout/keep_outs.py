@@ -92,7 +92,7 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks)]
     drawn = _ground(tuple(shapes))
-    found = (*_unplaced(missing), *_sizeless(shapes), *_past_end(job, tracks), *drawn.findings)
+    found = (*_unplaced(missing), *_sizeless(shapes), *_out_of_reach(job, tracks), *drawn.findings)
     return Ground(drawn.areas, drawn.tree, found)
 
 
@@ -206,16 +206,22 @@ def _unplaced(missing: Mapping[KeepOutId, list[str]]) -> Iterator[Finding]:
             yield _finding("keep_out_unplaced", "stop" if name.buried else "fix", (name.record,), says, do)
 
 
-def _past_end(job: Job, tracks: Mapping[str, Track]) -> Iterator[Finding]:
-    """What was logged where its line doesn't reach; on a line that takes a new way since, its stations were those of the day."""
+def _out_of_reach(job: Job, tracks: Mapping[str, Track]) -> Iterator[Finding]:
+    """What was logged past its line's end, or far off it; on a line that takes a new way since, its stations were those of the day."""
     rerouted = {entry.line: n for n, entry in enumerate(job.log) if isinstance(entry, RerouteEntry) and entry.struck_at is None}
+    rules = job.rules.layout
     for n, entry in enumerate(job.log):
         if isinstance(entry, ObstacleEntry) and entry.struck_at is None and entry.line in tracks and n > rerouted.get(entry.line, -1):
-            length_ft = tracks[entry.line].length_ft
-            if entry.station_ft > length_ft + job.rules.layout.move_reach_ft:
-                line = f"{entry.line}, which is {format_ft_in(length_ft)} long"
-                says = f"{_what(entry.what).capitalize()} is logged at {format_ft_in(entry.station_ft)} on {line}."
-                yield _finding("found_past_end", "fix", (entry.id, entry.line), says, "Log it where it lies, and take this entry back.")
+            line, length_ft = entry.line, tracks[entry.line].length_ft
+            if entry.station_ft > length_ft + rules.move_reach_ft:
+                code, where = "found_past_end", f"at {format_ft_in(entry.station_ft)} on {line}, which is {format_ft_in(length_ft)} long"
+            elif entry.off_line_ft > rules.bay_max_ft:
+                longest = format_ft_in(rules.bay_max_ft)
+                code, where = "found_far_off", f"{format_ft_in(abs(entry.offset_ft))} off {line}, and no bay is longer than {longest}"
+            else:
+                continue
+            says = f"{_what(entry.what).capitalize()} is logged {where}."
+            yield _finding(code, "fix", (entry.id, line), says, "Log it where it lies, and take this entry back.")
 
 
 def _sizeless(shapes: Iterable[_Shape]) -> Iterator[Finding]:

@@ -28,6 +28,11 @@ from tests.stages.flat_yards import AT, logged, posts, straight
             "station_ft",
             "Log entry e1 is at 126' 0\" on line n, which is 100' 0\" long",
         ),
+        (
+            logged("obstacle", what="rock", line="n", station_ft=50, offset_ft=-101.1),
+            "offset_ft",
+            "Log entry e1 is 101' 1 1/4\" off line n, more than 4 bays are long",
+        ),
     ],
 )
 def test_what_is_logged_far_out_is_written_wrong(entry: dict[str, Any], field: str, words: str) -> None:
@@ -43,5 +48,6 @@ def test_what_is_logged_far_out_is_written_wrong(entry: dict[str, Any], field: s
 
 def test_what_lies_past_the_end_by_less_or_on_a_measured_line_is_left_to_the_walk() -> None:
     log = [logged("move", post="P2", along_ft=99.0), logged("add", 2, post="P9", line="n", station_ft=124)]
+    log.append(logged("obstacle", 3, what="rock", line="n", station_ft=50, offset_ft=101))
     assert problems(straight(100, posts=posts("n", 0, 50, 100), log=log)) == []
     assert problems(yards.build(log=[logged("obstacle", what="rock", line="fence", station_ft=999)])) == []

@@ -16,6 +16,7 @@ SIZE = (80, 24)
 WRONG = {
     "obstacle, station unread": ("lo\t\tabc\r", "station", "! Station along it: abc is no point and no post of this job"),
     "obstacle, past its end": ("lo\t\t999\r", "station", "! Station along it: back is"),
+    "obstacle, far off": ("lo\t\t12\t40\r", "offset", "! Off the line: 40' 0\" right of back is further off it than a bay"),
     "obstacle, too far off": ("lo\t\t\t999999\r", "offset", "! Off the line: "),
     "obstacle, size below nothing": ("lo\t\t\t\t\t\t-3\r", "long", "! Long, along the line: "),
     "add, in a gate": ("la18\r", "station", "! Station along it: 18' 0\" on back is in the opening of gate side"),
