@@ -7,6 +7,7 @@ from engine.job.model.base import Part
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, NoteEntry, SupersededEntry
+from engine.job.model.plan_before import LineRows, PlanBefore
 from engine.job.model.shots import Shot
 from engine.job.model.stock_table import stock_of
 
@@ -79,4 +80,20 @@ def _entry(entry: LogEntry, table: str, old: str, new: str, alone: bool) -> Part
     if alone and isinstance(entry, SupersededEntry) and entry.item.subject == old:
         return entry.model_copy(update={"item": entry.item._replace(subject=new)})
     changed: Part = _with(entry, fields, old, new)
-    return changed
+    kept = {field: rows for field in ("before", "after") if (rows := getattr(entry, field, None)) is not None}
+    return changed.model_copy(update={field: _kept(rows, table, old, new, alone) for field, rows in kept.items()}) if kept else changed
+
+
+def _kept(rows: LineRows, table: str, old: str, new: str, alone: bool) -> Part:
+    """Records kept with a plan or a new way, under their new name and naming each other by it."""
+    tables: dict[str, Any] = {}
+    for name, held in rows:
+        fields = _fields(table).get(name)
+        if name == table or fields is not None:
+            tables[name] = {
+                new if name == table and key == old else key: _with(row, fields(row), old, new) if fields else row
+                for key, row in held.items()
+            }
+    if alone and isinstance(rows, PlanBefore):
+        tables["checks"] = {key._replace(subject=new) if key.subject == old else key: tick for key, tick in rows.checks.items()}
+    return rows.model_copy(update=tables)

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import NOUNS
@@ -13,7 +13,6 @@ from engine.job.model.plan_before import LINE_TABLES, LineRows, PlanBefore
 from engine.job.model.words.log_sentences import called
 
 NewPlan = PlannedEntry | RerouteEntry
-NOT_KEPT = "What stood before it isn't kept in this file, which an older program wrote. Lay out afresh, or log another new way."
 
 
 def with_plan_before(job: Job, done: Job) -> Job:
@@ -37,8 +36,23 @@ def _changed(rows: Mapping[str, Any], other: Mapping[str, Any]) -> dict[str, Any
     return {name: row for name, row in rows.items() if other.get(name) is not row and other.get(name) != row}
 
 
-def in_a_plans_way(job: Job, entry: NewPlan) -> str:
-    """What stands on a plan or a new way since, in one sentence; empty where it can be taken back."""
+class InTheWay(NamedTuple):
+    """What stands in the way of taking something back, and what to do about it, a sentence each."""
+
+    says: str
+    do: str
+
+    def __str__(self) -> str:
+        return f"{self.says} {self.do}"
+
+
+NOT_KEPT = InTheWay(
+    "What stood before it isn't kept in this file, which an older program wrote.", "Lay out afresh, or log another new way."
+)
+
+
+def in_a_plans_way(job: Job, entry: NewPlan) -> InTheWay | None:
+    """What stands on a plan or a new way since; None where it can be taken back."""
     if entry.before is None:
         return NOT_KEPT
     standing = live(job.log)
@@ -46,24 +60,24 @@ def in_a_plans_way(job: Job, entry: NewPlan) -> str:
     own = entry.steps if isinstance(entry, PlannedEntry) else ()
     on_it = [one for one in later if isinstance(one, NewPlan) or (isinstance(one, OfPost) and one.id not in own)]
     if on_it:
-        return f"{called(on_it[-1])} stands on it. Strike that first."
+        return InTheWay(f"{called(on_it[-1])} stands on it.", "Strike that first.")
     if missing := [name for name in entry.before.plan if name not in entry.before.posts and name not in job.posts]:
-        return f"Post {missing[0]} of the plan before isn't in the file any more. Lay out afresh instead."
-    return _on_the_new_way(job, entry, later) if isinstance(entry, RerouteEntry) else ""
+        return InTheWay(f"Post {missing[0]} of the plan before isn't in the file any more.", "Lay out afresh instead.")
+    return _on_the_new_way(job, entry, later) if isinstance(entry, RerouteEntry) else None
 
 
-def _on_the_new_way(job: Job, entry: RerouteEntry, later: tuple[LogEntry, ...]) -> str:
+def _on_the_new_way(job: Job, entry: RerouteEntry, later: tuple[LogEntry, ...]) -> InTheWay | None:
     """What was changed, shot, set or found along the line as it runs now."""
     for table, name in _other_than_written(job, entry):
-        return f"{NOUNS[table]} {name} was changed since. Put it back as it was, or log another new way."
+        return InTheWay(f"{NOUNS[table]} {name} was changed since.", "Put it back as it was, or log another new way.")
     for table in LINE_TABLES[1:]:
         for name, row in getattr(job, table).items():
             if getattr(row, "line", "") == entry.line and name not in getattr(entry.after, table) and _lies_on_it(entry, row):
-                return f"{NOUNS[table]} {name} was entered on {entry.line} since, along the new way. Take it out first."
+                return InTheWay(f"{NOUNS[table]} {name} was entered on {entry.line} since, along the new way.", "Take it out first.")
     for one in later:
         if isinstance(one, ObstacleEntry) and one.line == entry.line and _lies_on_it(entry, one):
-            return f"{called(one)} was taped along the new way. Strike that first."
-    return ""
+            return InTheWay(f"{called(one)} was taped along the new way.", "Strike that first.")
+    return None
 
 
 def _other_than_written(job: Job, entry: RerouteEntry) -> Iterator[tuple[str, str]]:

@@ -63,7 +63,7 @@ def in_the_way(job: Job, entry: LogEntry) -> str:
         case SupersededEntry():
             return _in_a_ticks_way(job, entry)
         case PlannedEntry() | RerouteEntry():
-            return in_a_plans_way(job, entry)
+            return str(in_a_plans_way(job, entry) or "")
         case _ if isinstance(entry, OfPost):
             return _in_a_posts_way(job, entry)
     return ""

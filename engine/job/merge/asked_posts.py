@@ -6,8 +6,10 @@ from datetime import UTC, datetime
 
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import listed
+from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.merge.asked import Conflict, Keep
 from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
+from engine.job.merge.plans_back import PLAN_TABLES, When, plan_as_before, plans_back, stands_on_them, with_plan_as_before
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -23,10 +25,7 @@ from engine.job.model.shots import LevelShot
 from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import sentence
 
-PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
-"""What a plan or a new way writes anew."""
 PLAN = ("plan",)
-When = tuple[datetime, str]
 _NOT_SAID = {"id", "at", "by", "why", "east_ft", "north_ft", "struck_at", "struck_by", "before", "after", "steps"}
 
 
@@ -91,6 +90,9 @@ def plans_settled(base: Job, ours: Job, theirs: Job, keep: Keep, also: bool = Fa
 
     `also` says that something else of the plan was found to differ.
     """
+    backs = plans_back(base, ours, theirs), plans_back(base, theirs, ours)
+    if any(backs):
+        return _back_settled(base, (ours, theirs), backs, keep, also)
     mine, yours = _plans(base, ours, theirs), _plans(base, theirs, ours)
     if not mine and not yours:
         return SettledCopies(ours, theirs)
@@ -109,6 +111,24 @@ def plans_settled(base: Job, ours: Job, theirs: Job, keep: Keep, also: bool = Fa
     if plan:
         loser = _without_plan(base, loser, plan, _plan_struck((mine, yours)[1 - side], plan))
     return SettledCopies(loser if side == 0 else ours, loser if side == 1 else theirs, (conflict,))
+
+
+def _back_settled(base: Job, sides: tuple[Job, Job], backs: tuple[list[NewPlan], ...], keep: Keep, also: bool) -> SettledCopies:
+    """Both copies once it is settled whether a plan that one of them took back stands: asked where the other did something on it."""
+    on_them = [stands_on_them(base, sides[n], sides[1 - n], backs[1 - n]) for n in (0, 1)]
+    if not also and not any(on_them):
+        return SettledCopies(*sides)
+    said = [" ".join([*(f"taken back: {sentence(entry)}" for entry in backs[n]), on_them[n]]).strip() for n in (0, 1)]
+    conflict = Conflict(PLAN, "The plan", *(words.rstrip(".") or "it was changed" for words in said))
+    lost = 1 if keep.of(conflict) == "ours" else 0
+    last = max(_last_word(side)[0] for side in sides), _last_word(sides[1 - lost])[1]
+    as_before = with_plan_as_before(base, sides[lost], [*backs[0], *backs[1]], last)
+    return SettledCopies(*((as_before, sides[1]) if lost == 0 else (sides[0], as_before)), (conflict,))
+
+
+def _last_word(side: Job) -> When:
+    """When something was last logged or struck in a copy, and by whom."""
+    return max((entry.struck_at, entry.struck_by) if entry.struck_at else (entry.at, entry.by) for entry in side.log)
 
 
 class _Lost:
@@ -217,8 +237,5 @@ def _without_plan(base: Job, side: Job, plan: list[LogEntry], last: When) -> Job
     known = {entry.id for entry in base.log}
     lost = _Lost()
     lost.strike(0, (e for e in side.log[first:] if e in plan or (isinstance(e, OfPost) and e.id not in known)), last)
-    tables: dict[str, object] = {table: getattr(base, table) for table in PLAN_TABLES[:5]}
-    fresh = {name: shot for name, shot in side.shots.items() if name not in base.shots and not isinstance(shot, LevelShot)}
-    tables["shots"] = {**base.shots, **fresh}
     cut = {key: tick for key, tick in base.checks.items() if key.stage in ("cables", "fabric") and key not in side.checks}
-    return lost.of(0, side.model_copy(update={**tables, "checks": {**side.checks, **cut}}))
+    return lost.of(0, side.model_copy(update={**plan_as_before(base, side), "checks": {**side.checks, **cut}}))

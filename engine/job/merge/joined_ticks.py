@@ -24,7 +24,7 @@ class JoinedTicks:
 
 def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
     """The tick that one side changed; of two that both made alike the first; of two that differ the kept one."""
-    past = _overruled(ours), _overruled(theirs)
+    past = _overruled(ours, theirs), _overruled(theirs, ours)
     checks: dict[ItemKey, Tick] = {}
     superseded, conflicts = [], []
     for key in in_order(base.checks, ours.checks, theirs.checks):
@@ -81,9 +81,11 @@ def _as_superseded(key: ItemKey, tick: Tick) -> tuple[object, ...]:
     return (key, tick.state, tick.at, tick.by, tick.reading_ft, tick.reading_in)
 
 
-def _overruled(job: Job) -> set[tuple[object, ...]]:
-    """Ticks that a copy knows of and doesn't hold to any more."""
-    return {_as_superseded(entry.item, entry.tick) for entry in job.log if isinstance(entry, SupersededEntry)}
+def _overruled(job: Job, other: Job) -> set[tuple[object, ...]]:
+    """Ticks that a copy knows of and doesn't hold to any more, as long as neither struck that they count no more."""
+    struck = {entry.id for entry in (*job.log, *other.log) if entry.struck_at is not None}
+    past = (entry for entry in job.log if isinstance(entry, SupersededEntry) and entry.id not in struck)
+    return {_as_superseded(entry.item, entry.tick) for entry in past}
 
 
 def _conflict(key: ItemKey, one: Tick | None, other: Tick | None) -> Conflict:

@@ -7,10 +7,11 @@ from pydantic import ValidationError
 
 from engine.job.errors import PathInFile, shown
 from engine.job.merge.asked import Conflict, Keep, Side, in_order
-from engine.job.merge.asked_posts import PLAN_TABLES, SettledCopies, plans_settled, posts_settled
+from engine.job.merge.asked_posts import SettledCopies, plans_settled, posts_settled
 from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_log import joined_log
 from engine.job.merge.joined_ticks import joined_ticks
+from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job

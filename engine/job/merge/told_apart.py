@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from itertools import count
 
 from engine.job.edit.edits import next_post_id
+from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -18,6 +19,7 @@ from engine.job.model.log_entries import (
     SupersededEntry,
     unstruck,
 )
+from engine.job.model.plan_before import PlanBefore
 from engine.job.model.tick_facts import TickFacts
 
 LONGEST_ID = 40
@@ -143,7 +145,23 @@ def _entry_called(entry: LogEntry, names: Names, posts: frozenset[str]) -> LogEn
         for field in ("gone", "out", "left"):
             if set(getattr(entry, field, ())) & set(names):
                 changed[field] = tuple(names.get(name, name) for name in getattr(entry, field))
+        if isinstance(entry, NewPlan) and entry.before is not None:
+            changed["before"] = _plan_called(entry.before, names, posts)
     return entry.model_copy(update=changed) if changed else entry
+
+
+def _plan_called(before: PlanBefore, names: Names, posts: frozenset[str]) -> PlanBefore:
+    """A plan before with the other names for its posts and in its ticks."""
+    return before.model_copy(
+        update={
+            "plan": tuple(names.get(name, name) for name in before.plan),
+            "posts": {names.get(name, name): post for name, post in before.posts.items()},
+            "checks": {
+                _key_called(key, names, posts): tick.model_copy(update={"of": _facts_called(tick.of, names)})
+                for key, tick in before.checks.items()
+            },
+        }
+    )
 
 
 def _key_called(key: ItemKey, names: Names, posts: frozenset[str]) -> ItemKey:

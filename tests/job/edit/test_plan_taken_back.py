@@ -152,3 +152,13 @@ def test_a_reading_that_was_taken_back_comes_back_and_one_ticked_anew_is_named()
     assert struck(opened, "superseded").checks == job.checks
     again = edits.tick(opened, SAG, LATER, "Ana", reading_in=7)
     assert refused(again, "superseded") == "L2 sag was ticked on Apr 23 by Ana. Open that item first, then strike this."
+
+
+def test_a_new_name_is_followed_into_what_is_kept() -> None:
+    """The line's first point, its gate and the line itself get other names after the new way; it is struck all the same."""
+    job = entering.rename(another_way(), "points", "S", "start")
+    job = entering.rename(entering.rename(job, "gates", "main", "drive"), "lines", "n", "north")
+    back = struck(job, "reroute")
+    assert back.lines["north"].points == ("start", "E")
+    assert (back.gates["drive"].line, back.gates["drive"].station_ft) == ("north", 101.0)
+    assert {post.line for post in back.posts.values()} == {"north"}

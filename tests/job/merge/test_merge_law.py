@@ -8,10 +8,12 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
+from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.logged_places import with_places
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.job.edit import edits
+from engine.job.edit.striking import in_the_way, strike
 from engine.job.errors import EditRefused
 from engine.job.file.job_tables import tables_of
 from engine.job.merge.asked import Conflict, Keep, Side
@@ -41,12 +43,14 @@ def _record(job: Job, table: str, name: str, **fields: object) -> Job:
 
 
 def _strike(job: Job, n: int, at: object, by: str) -> Job:
-    standing = [entry for entry in live(job.log) if entry.kind in ("move", "note", "obstacle", "drop", "delivery")]
+    standing = [entry for entry in live(job.log) if not in_the_way(job, entry)]
     if not standing:
         raise EditRefused("nothing to strike")
-    gone = standing[n % len(standing)]
-    struck = {"struck_at": at, "struck_by": by}
-    return job.model_copy(update={"log": tuple(e.model_copy(update=struck) if e.id == gone.id else e for e in job.log)})
+    return strike(job, standing[n % len(standing)].id, at, by)  # type: ignore[arg-type]  # a time
+
+
+def _again(job: Job, _: int, at: object, by: str) -> Job:
+    return accepted_again(job, fresh_layout(job, walk(job)), at, by)  # type: ignore[arg-type]  # a time
 
 
 def _reading(job: Job, n: int, at: object, by: str) -> Job:
@@ -74,6 +78,7 @@ EDITS: dict[str, Callable[..., Job]] = {
     "delivery": lambda job, n, at, by: edits.delivery(job, "sleeve", at, by, packs=n + 1, loose=None),
     "strike": _strike,
     "new way": _new_way,
+    "again": _again,
     "rule": lambda job, n, *_: job.model_copy(
         update={"rules": job.rules.model_copy(update={"layout": job.rules.layout.model_copy(update={"move_reach_ft": 2.0 + n})})}
     ),
@@ -105,6 +110,7 @@ def about(merged: Merged) -> str:
 
 
 DROP, MOVE, STRIKE, NEW_WAY, ADD = (("drop", 0, 0), ("move", 0, 0), ("strike", 0, 0), ("new way", 0, 0), ("add", 0, 0))
+AGAIN, READ, UNTICK = ("again", 0, 0), ("reading", 0, 0), ("untick", 0, 0)
 
 
 @given(start=chains, ours=chains, theirs=chains, keep=st.booleans())
@@ -112,6 +118,9 @@ DROP, MOVE, STRIKE, NEW_WAY, ADD = (("drop", 0, 0), ("move", 0, 0), ("strike", 0
 @example(start=[MOVE], ours=[MOVE, STRIKE], theirs=[MOVE, STRIKE], keep=False)
 @example(start=[], ours=[ADD], theirs=[NEW_WAY], keep=True)
 @example(start=[DROP], ours=[NEW_WAY], theirs=[STRIKE, MOVE], keep=True)
+@example(start=[NEW_WAY], ours=[STRIKE], theirs=[MOVE], keep=True)
+@example(start=[AGAIN], ours=[STRIKE, AGAIN], theirs=[ADD], keep=False)
+@example(start=[READ, UNTICK], ours=[STRIKE], theirs=[ADD], keep=False)
 @settings(max_examples=100, deadline=None)
 def test_whichever_is_named_first_the_same_job_comes_out(
     start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], keep: bool

@@ -1,0 +1,62 @@
+"""A plan that one copy took back while the other went on with it: asked, and what isn't kept is as if its plan had stayed."""
+
+from collections.abc import Collection, Sequence
+from datetime import datetime
+
+from engine.job.edit.plan_taken_back import NewPlan, in_a_plans_way
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, RerouteEntry, SupersededEntry, live
+from engine.job.model.shots import LevelShot
+
+PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
+"""What a plan or a new way writes anew."""
+When = tuple[datetime, str]
+
+
+def plans_back(base: Job, side: Job, other: Job) -> list[NewPlan]:
+    """Plans and new ways that a copy took back and that stand in the other."""
+    here, there = ({entry.id for entry in live(copy.log)} for copy in (side, other))
+    return [entry for entry in live(base.log) if isinstance(entry, NewPlan) and entry.id in there - here]
+
+
+def stands_on_them(base: Job, side: Job, other: Job, backs: Sequence[NewPlan]) -> str:
+    """What a copy did on plans that the other one took back, once what the other struck besides is struck there too."""
+    plans = {entry.id for entry in backs}
+    if not plans:
+        return ""
+    struck = {entry.id: entry for entry in other.log if entry.struck_at is not None and entry.id not in plans}
+    known = {entry.id for entry in base.log}
+    log = tuple(struck.get(entry.id, entry) if entry.id in known else entry for entry in side.log)
+    copy = side.model_copy(update={"log": log})
+    newest = next((entry for entry in reversed(log) if entry.id in plans), None)
+    found = in_a_plans_way(copy, newest) if isinstance(newest, NewPlan) else None
+    return found.says if found else ""
+
+
+def with_plan_as_before(base: Job, side: Job, backs: Sequence[NewPlan], last: When) -> Job:
+    """A copy as if its plan had stayed as in the version before: what it said of posts since is struck, and what it struck stands."""
+    ticks = {key: tick for entry in backs if entry.before for key, tick in entry.before.checks.items()}
+    came_back = {key for key, tick in ticks.items() if key not in base.checks and side.checks.get(key) == tick}
+    before = {entry.id: entry for entry in base.log}
+    lines = {entry.line for entry in backs if isinstance(entry, RerouteEntry)}
+    log = [_as_before(entry, before[entry.id], came_back) if entry.id in before else _struck(entry, lines, last) for entry in side.log]
+    checks = {key: tick for key, tick in side.checks.items() if key not in came_back}
+    return side.model_copy(update={**plan_as_before(base, side), "log": tuple(log), "checks": checks})
+
+
+def plan_as_before(base: Job, side: Job) -> dict[str, object]:
+    """The tables of a plan as the version before had them, with the points that a copy measured since."""
+    tables: dict[str, object] = {table: getattr(base, table) for table in PLAN_TABLES[:5]}
+    fresh = {name: shot for name, shot in side.shots.items() if name not in base.shots and not isinstance(shot, LevelShot)}
+    return {**tables, "shots": {**base.shots, **fresh}}
+
+
+def _as_before(entry: LogEntry, was: LogEntry, came_back: Collection[ItemKey]) -> LogEntry:
+    of_plan = isinstance(entry, NewPlan | OfPost) or (isinstance(entry, SupersededEntry) and entry.item in came_back)
+    return was if of_plan and was.struck_at is None else entry
+
+
+def _struck(entry: LogEntry, lines: Collection[str], last: When) -> LogEntry:
+    of_plan = isinstance(entry, NewPlan | OfPost) or (isinstance(entry, ObstacleEntry) and entry.line in lines)
+    return entry.model_copy(update={"struck_at": last[0], "struck_by": last[1]}) if of_plan and entry.struck_at is None else entry
