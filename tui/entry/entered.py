@@ -2,7 +2,7 @@
 
 from textual.content import Content
 
-from engine.calc.lengths import format_ft, format_ft_in
+from engine.calc.lengths import format_ft_in
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot
@@ -10,6 +10,9 @@ from engine.stages.survey.stage import ShotFit, Survey
 from engine.walk import Walk
 from tui.base.theme import SIGNS
 from tui.entry.forms import Form
+
+_WRONG = ("misfit", "tie_side", "tapes_apart")
+"""Findings that a shot is wrong: the one just entered, or one to a point of it."""
 
 
 def entered(form: Form, name: str, job: Job, walk: Walk) -> Content:
@@ -33,15 +36,18 @@ def _shot(name: str, job: Job, survey: Survey) -> Content:
     if isinstance(shot, LevelShot):
         line = survey.lines.get(shot.line)
         count = f", {line.level_shots} on it now" if line is not None else ""
-        return _good(f"Level {format_ft(shot.ground_ft, 2)} at {format_ft_in(shot.station_ft)} on line {shot.line}{count}.")
+        return _good(f"Level {format_ft_in(shot.ground_ft)} at {format_ft_in(shot.station_ft)} on line {shot.line}{count}.")
     new = [point for point in shot_points(shot).values() if point not in job.points]
     floating = next((survey.unplaced[point] for point in new if point in survey.unplaced), "")
     if floating:
         return _fix(floating)
     fit = _worst(name, survey)
-    says = fit.says if fit is not None else "The survey doesn't use it: its points have no place yet."
-    if fit is None or not fit.fits:
-        return _fix(f"Doesn't fit. {says}" if fit is not None else says)
+    if fit is None:
+        return _fix("The survey doesn't use it: its points have no place yet.")
+    about = {name, *shot_points(shot).values()}
+    wrong = next((one for one in survey.findings if one.code in _WRONG and about & set(one.subjects)), None)
+    if wrong is not None or not fit.fits:
+        return _fix(f"{wrong.says} {wrong.do}" if wrong is not None else fit.says)
     return _good(" ".join([*(_point(point, survey) for point in new[:1] if point in survey.points), _told(fit)]))
 
 
@@ -52,7 +58,7 @@ def _worst(name: str, survey: Survey) -> ShotFit | None:
 
 
 def _told(fit: ShotFit) -> str:
-    return "Nothing checks it yet." if fit.standardised is None else f"Fits. {fit.says}"
+    return "Nothing checks it yet." if fit.standardised is None else fit.says
 
 
 def _point(name: str, survey: Survey) -> str:

@@ -73,8 +73,8 @@ def _points(survey: Survey) -> Figures:
             (
                 name,
                 name,
-                f"{point.east_ft:.2f}",
-                f"{point.north_ft:.2f}",
+                format_ft_in(point.east_ft),
+                format_ft_in(point.north_ft),
                 "known" if point.sigma_ft == 0 else _good_to(point.ellipse),
                 point.how,
             )

@@ -9,18 +9,20 @@ practice decide.
 from collections.abc import Iterator, Mapping
 
 from engine.calc.geometry.plane import Point, apex_angle_deg, distance_ft
-from engine.calc.lengths import format_ft, format_ft_in
+from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Ellipse
 from engine.calc.phrases import first_few
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.shots import TieShot
+from engine.stages.survey.adjusted import Solution, solve
 from engine.stages.survey.before_digging import notice_findings, suited_height, survey_items
 from engine.stages.survey.line_ground import line_surveys, paced_checks, traverse_findings, traverses
 from engine.stages.survey.network import Placing, ReadValue, first_places, floating, readings
-from engine.stages.survey.shot_fit import Solution, fit_findings, shot_fits, solve
+from engine.stages.survey.shot_fit import fit_findings, shot_fits
 from engine.stages.survey.survey_facts import Floor, LegTraverse, LineSurvey, PacedCheck, PlacedPoint, ShotFit, Survey, YardArea
+from engine.stages.survey.wrong_readings import wrong_readings
 from engine.stages.survey.yards import yard_areas
 
 _finding = FindingOf("survey")
@@ -49,6 +51,8 @@ def survey(job: Job) -> Survey:
     read = readings(job.shots, rules)
     placing = first_places(known, job.shots, read, rules)
     solution = solve(known, placing.places, read)
+    wrong = wrong_readings(known, solution, read, rules.misfit)
+    unfit = tuple(fit_findings(known, job.shots, read, rules, solution, wrong))
     unplaced = _unplaced(job, placing, solution, read)
     lines, line_findings = line_surveys(job, solution.places)
     yards, yard_findings = yard_areas(job, solution.places)
@@ -57,7 +61,7 @@ def survey(job: Job) -> Survey:
     return Survey(
         points=_points(known, placing, solution),
         unplaced={name: f"{says} {do}" for name, (says, do) in unplaced.items()},
-        fits=shot_fits(read, solution, rules.misfit),
+        fits=shot_fits(read, solution, wrong, any(finding.code == "tie_side" for finding in unfit), rules.misfit),
         degrees_of_freedom=solution.degrees_of_freedom,
         traverses=closed,
         paced=paced_checks(job.shots, solution.places, rules),
@@ -67,7 +71,7 @@ def survey(job: Job) -> Survey:
         findings=(
             *notice_findings(job),
             *_point_findings(job, known, placing, unplaced),
-            *fit_findings(known, job.shots, read, rules, solution),
+            *unfit,
             *_weak_findings(job, read, solution),
             *traverse_findings(closed, rules),
             *line_findings,
@@ -164,8 +168,7 @@ def _flat_tie(name: str, tie: TieShot, solution: Solution) -> Iterator[Finding]:
         return
     apex = apex_angle_deg(*sides_ft)
     if not _FLATTEST_DEG <= apex <= _BLUNTEST_DEG:
-        says = (
-            f"The tapes to {tie.point} cross at {apex:.0f}°, so it is only good to {format_ft(solution.ellipses[tie.point].semi_major_ft)}."
-        )
+        good = format_ft_in(solution.ellipses[tie.point].semi_major_ft)
+        says = f"The tapes to {tie.point} cross at {apex:.0f}°, so it is only good to {good}."
         do = "Tie it from two points that see it closer to square."
         yield _finding("tie_flat", "note", (name, tie.point), says, do)

@@ -125,7 +125,7 @@ def test_without_a_known_point_one_sentence_says_so() -> None:
 
 def test_a_flat_tie_is_a_note() -> None:
     result = survey(yards.build(shots={**yards.ties({**yards.TRUE, "far": (20.0, 200.0)})}))
-    assert said(result, "tie_flat")[0] == "The tapes to far cross at 11°, so it is only good to 0.4 ft."
+    assert said(result, "tie_flat")[0] == 'The tapes to far cross at 11°, so it is only good to 4 1/4".'
 
 
 @given(turn_deg=st.floats(-180, 180), east=st.floats(-5000, 5000), north=st.floats(-5000, 5000))

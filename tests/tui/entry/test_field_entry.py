@@ -102,7 +102,7 @@ async def survey_points(pilot: Pilot[int], app: LinewalkApp) -> None:
     for start, length in (("b", "58' 3 11/16\""), ("T1", "14' 1 11/16\"")):
         await keys(pilot, "shift+tab")
         await filled(pilot, start, "X1", length)
-    assert "Fits." in shown(app)
+    assert "fits to" in shown(app)
 
 
 async def draw_the_fence(pilot: Pilot[int], app: LinewalkApp) -> None:
@@ -137,7 +137,7 @@ async def shoot_levels(pilot: Pilot[int], app: LinewalkApp) -> None:
     assert app.screen.query_one("#in-station_ft", PickInput).value == "20' 0\""
     await filled(pilot, "", "4' 6\"", "3' 6\"")
     await filled(pilot, "5' 0")
-    assert "Level -1.50 ft at 30' 0\" on line west, 4 on it now." in shown(app)
+    assert "Level -1' 6\" at 30' 0\" on line west, 4 on it now." in shown(app)
 
 
 def check_the_file(job: Job) -> None:

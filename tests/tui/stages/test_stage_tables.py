@@ -90,7 +90,7 @@ def test_the_survey_of_the_demo() -> None:
     assert cells(demo(), "survey", "Lines", "back")[2] == "12"
     assert cells(demo(), "survey", "Lines", "back")[3] == "5' 7 1/4\""
     assert cells(demo(), "survey", "Yards", "back")[:2] == ("back yard", "yes")
-    assert cells(demo(), "survey", "Points", "H") == ("H", "90.00", "0.00", "known", "known")
+    assert cells(demo(), "survey", "Points", "H") == ("H", "90' 0\"", '0"', "known", "known")
     assert cells(demo(), "survey", "Paced against measured", "B")[2] == "125' 0\""
 
 

@@ -1,0 +1,53 @@
+"""All readings brought to one answer: adjusted places, and how each reading sits in them."""
+
+from collections.abc import Mapping
+
+from engine.calc.frozen import dataclass
+from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
+from engine.calc.measuring.observations import AdjustError
+from engine.calc.tolerances import SAME_SPOT_FT
+from engine.stages.survey.network import ReadValue
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Known and adjusted places, error ellipses of the adjusted, fits by reading; points the readings leave loose."""
+
+    places: dict[str, Point]
+    ellipses: dict[str, Ellipse]
+    fits: dict[str, Fit]
+    degrees_of_freedom: int
+    loose: tuple[str, ...] = ()
+    settled: bool = True
+
+
+def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[ReadValue, ...]) -> Solution:
+    """Adjusted places of every point that has a first place; points the readings can't hold are let go and named."""
+    loose: tuple[str, ...] = ()
+    while True:
+        held = {name: place for name, place in places.items() if name not in loose}
+        free = {name: place for name, place in held.items() if name not in known}
+        usable = _usable(read, held)
+        if not usable:
+            return Solution(dict(known), {}, {}, 0, (*loose, *free))
+        try:
+            return _solution(known, adjust(known, free, [reading.observation for reading in usable]), loose)
+        except FloatingPoint as floats:
+            loose += floats.points
+        except AdjustError:
+            return Solution(dict(known), {}, {}, 0, (*loose, *free), settled=False)
+
+
+def _usable(read: tuple[ReadValue, ...], places: Mapping[str, Point]) -> tuple[ReadValue, ...]:
+    """Readings whose points all have places, with the first two apart (a tape's ends, an offset's base)."""
+    return tuple(
+        reading
+        for reading in read
+        if all(name in places for name in reading.points)
+        and distance_ft(places[reading.points[0]], places[reading.points[1]]) > SAME_SPOT_FT
+    )
+
+
+def _solution(known: Mapping[str, Point], found: Adjustment, loose: tuple[str, ...]) -> Solution:
+    return Solution({**known, **found.points}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
