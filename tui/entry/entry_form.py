@@ -274,7 +274,7 @@ class FormScreen(Screen[Content]):
 
     def _in_words(self, problem: Problem) -> str:
         """A sentence with the fields called as the form calls them, and a capital first, but not in what the crew typed."""
-        said = problem.message
+        said = problem.message.replace(f"{self.form.section}.", "") if self.form.section else problem.message
         for field in self.form.fields:
             if said == f"{field.key}{NEEDED}":
                 return f"{field.label}{NEEDED}"

@@ -24,7 +24,10 @@ _NOUNS = {
 }  # fmt: skip
 _WHOLE = {"fence": "the fence", "posts": "the accepted plan", "log": "the log"}
 # What is said of the text of a file and not of a box that was filled in.
-_OF_FILES = (" Write it without quotes", ""), (", without quotes", ""), (" Put it in quotes", ""), (" Write it in this table.", "")
+_OF_FILES = (
+    (". Write it without quotes", ""), (", without quotes", ""), (". Put it in quotes", ""), ("true or false", "yes or no"),
+    (" Write it in this table.", ""),
+)  # fmt: skip
 _NAMES = TypeAdapter(Id)
 MOST_NAMED = 3
 

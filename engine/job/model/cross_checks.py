@@ -101,7 +101,8 @@ def _shots(job: Job) -> Iterator[Problem]:
         fields = shot_points(shot)
         if len(set(fields.values())) < len(fields):
             says = f"Shot {name} names the same point twice: give each of its ends its own point."
-            yield Problem(("shots", name), says, ", ".join(fields.values()))
+            twice = next(field for n, field in enumerate(fields) if fields[field] in list(fields.values())[:n])
+            yield Problem(("shots", name), says, ", ".join(fields.values()), twice)
         if isinstance(shot, TieShot | OffsetShot) and shot.point in job.points:
             says = f"{shot.point} is a known point and shot {name} measures it too: take out one, or give the new point another name."
             yield Problem(("shots", name, "point"), says, shot.point)

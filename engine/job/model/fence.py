@@ -48,9 +48,10 @@ class FenceLine(Part):
                 raise AgainstItself(f"{end}_meets", f'{end}_at names "{at}" but {end}_meets is "{meets}"')
         closed = self.points[0] == self.points[-1]
         if closed != (self.start_meets == "itself") or closed != (self.end_meets == "itself"):
-            raise ValueError('a line that comes back to its first point meets "itself" at both ends, and no other line does')
+            says = 'a line that comes back to its first point meets "itself" at both ends, and no other line does'
+            raise AgainstItself("start_meets", says)
         if closed and len(self.points) < 4:
-            raise ValueError("a closed line needs at least three different points")
+            raise AgainstItself("points", "a closed line needs at least three different points")
         return self
 
     @property

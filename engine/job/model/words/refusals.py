@@ -53,7 +53,7 @@ def _wanted(what: str) -> Callable[[Any, Mapping[str, Any]], str]:
 
 
 def _limit(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:
-    return lambda value, context: f"{_value(value)} is out of range: it must be {words} {context[key]:,}."
+    return lambda value, context: f"{_value(value)} is out of range: it must be {words} {context[key]:,.10g}."
 
 
 def _items(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:
