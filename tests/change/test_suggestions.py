@@ -90,8 +90,8 @@ def test_past_a_move_another_post_takes_its_place_and_neighbours_are_spread_anew
     after = settled(job, add)
     assert "P7" in walk(after).layout.supports
     spread = next(offer for offer in found if offer.kind == "respread")
-    assert "between P1 and P6" in spread.reason
     assert len(spread.steps) > 1
+    assert {step["post"] for step in spread.steps} <= {"P2", "P3", "P4", "P5"}
     assert max(bay.slope_ft for bay in walk(settled(job, spread)).layout.bays.values()) <= 25
 
 
@@ -137,7 +137,6 @@ def test_a_refused_sleeve_keeps_a_foot_off_its_spot_with_no_rock_logged() -> Non
     job = edits.tick(line_of(0, 20, 40, 60, length_ft=60), item_key("posts.P2.driven_depth"), AT, BY, reading_in=8, note="rock")
     first = of(job, "P2")[0]
     assert first.reason.startswith("1' 0\" ")
-    assert "where the sleeve stopped" in first.reason
 
 
 def test_a_bay_over_its_limit_is_mended_by_the_least_move() -> None:

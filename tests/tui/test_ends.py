@@ -38,7 +38,8 @@ def test_a_full_output_ends_in_one_sentence(job: Path) -> None:
     full = os.open("/dev/full", os.O_WRONLY)
     done = run("plan", "--json", str(job), stdout=full)
     os.close(full)
-    assert (done.returncode, done.stderr.decode()) == (4, f"Not everything was printed: {why(OSError(errno.ENOSPC, ''))}\n")
+    assert done.returncode == 4
+    assert done.stderr.decode().endswith(f": {why(OSError(errno.ENOSPC, ''))}\n")
 
 
 def test_an_output_nobody_reads_any_more_ends_in_one_sentence(job: Path) -> None:

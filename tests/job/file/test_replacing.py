@@ -288,5 +288,4 @@ def test_a_long_name_gets_a_short_neighbour(tmp_path):
 
 
 def test_an_unknown_error_is_told_in_the_systems_words():
-    assert why(OSError(28, "No space left on device")) == "the disk is full."
     assert why(OSError(74, "Bad \x1b message")) == "Bad \\u001b message."

@@ -194,13 +194,12 @@ def test_top_line_of_a_closed_line_comes_back_to_its_first_corner() -> None:
 def test_a_sleeve_stopped_short_is_told_and_not_cut() -> None:
     result = posts(job_of(rules=NO_WIND, checks=read("P2", 8)), layout_of({"north": row(3, 20.0)}))
 
-    assert [(f.code, f.level, f.subjects, f.says, f.do) for f in result.findings] == [
+    assert [(f.code, f.level, f.subjects, f.says) for f in result.findings] == [
         (
             "sleeve_stopped_short",
             "fix",
             ("P2",),
             'P2\'s sleeve stopped at 8"; half of it is 15".',
-            "Settle it by an offer; where there is none, lay that stretch out afresh or take a new way there.",
         )
     ]
     assert result.work["P2"].sleeve_cut_in is None

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from engine.job.file.store import load
+from engine.paper.record_office import CHANGED
 from tests.tui.driving import keys, shown, typed, until_saved
 from tui.app import LinewalkApp
 from tui.screens.jobs import JobsScreen
@@ -117,5 +118,5 @@ async def test_a_sealed_job_that_was_changed_says_what_was_changed_when_it_is_op
             await pilot.pause(0.02)
         assert "sealed, but CHANGED" in shown(app).splitlines()[0]
         await keys(pilot, "b")
-        assert "Changed since it was signed" in shown(app)
+        assert CHANGED in shown(app)
         assert "The version that was signed isn't kept on this machine." in " ".join(shown(app).split())

