@@ -53,7 +53,7 @@ def test_a_post_of_another_line_is_refused() -> None:
 def test_what_is_no_name_is_refused_with_what_would_do() -> None:
     assert refusal("nowhere") == "nowhere is no point and no post of this job: give a length along back, or a name that is on it."
     assert refusal("5' 14\"").startswith("5' 14\" has 12 inches or more")
-    assert refusal("") == "No length was written: write one like 23' 4 1/2\"."
+    assert refusal("").startswith("No length ")
 
 
 def test_a_point_called_like_a_length_has_to_be_called_a_point() -> None:

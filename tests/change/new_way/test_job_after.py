@@ -299,7 +299,7 @@ def test_a_new_way_without_a_level_is_told_on_a_line_that_has_levels() -> None:
 def test_a_ring_cut_at_its_first_point_without_a_level_is_told_so_too() -> None:
     levels = {f"L{at}": {"method": "level", "line": "r", "station_ft": at, "level_ft": at / 10} for at in (30, 100)}
     job = ring(posts=posts("r", *range(0, 141, 20), kinds=dict.fromkeys((0, 2, 4, 6), "corner") | {7: "line"}), shots=levels)
-    assert "No levels are shot along the new way yet: shoot the ground at every break." in said(job, NewWay("P8", "P2"))
+    assert any(one.startswith("No levels ") for one in said(job, NewWay("P8", "P2")))
 
 
 @pytest.mark.closed_form
