@@ -12,6 +12,7 @@ from engine.checklist import Item, Stood, standing_then, standing_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
+    AddEntry,
     DropEntry,
     LogEntry,
     MoveEntry,
@@ -73,17 +74,21 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> t
     """
     entries = live(job.log)
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
-    given_up = [
-        (place, sleeve) for sleeve in _driven(job, layout, emptied) if (place := _given_up(entries, sleeve, layout.stood)) is not None
-    ]
+    given_up: list[tuple[float, LogEntry, _Driven]] = []
+    for sleeve in _driven(job, layout, emptied):
+        if (place := _given_up(entries, sleeve, layout.stood)) is not None:
+            given_up.append((place, entries[place], sleeve))
+        elif (struck := _struck_since(job.log, sleeve)) is not None:
+            since = struck.struck_at or struck.at
+            given_up.append((sum(entry.at <= since for entry in entries) - 0.5, struck, sleeve))
     found: list[OldSleeve] = []
-    for place, sleeve in sorted(given_up, key=lambda row: row[0]):
+    for _, entry, sleeve in sorted(given_up, key=lambda row: row[0]):
         number = 1 + sum(one.post == sleeve.post for one in found)
-        one = _placed(job, survey, layout, entries[place], sleeve, number)
-        said = next((entry for entry in cut_off if entry.post == one.post and _near(entry, one.there)), None)
+        one = _placed(job, survey, layout, entry, sleeve, number)
+        said = next((left for left in cut_off if left.post == one.post and _near(left, one.there)), None)
         if said is not None:
             cut_off.remove(said)
-        stays = said is not None or _stays(job, layout, entries[place], sleeve, one)
+        stays = said is not None or _stays(job, layout, entry, sleeve, one)
         found.append(OldSleeve(one.post, number, one.what, one.at, stays, one.line, one.station_ft, one.there))
     for entry in cut_off:
         number = 1 + sum(one.post == entry.post for one in found)
@@ -165,6 +170,17 @@ def _given_up(entries: tuple[LogEntry, ...], sleeve: _Driven, stood: Stood) -> i
     return unknown[-1] if unknown else None
 
 
+def _struck_since(log: tuple[LogEntry, ...], sleeve: _Driven) -> LogEntry | None:
+    """Which entry, struck after a sleeve was driven where it had put its post, leaves that sleeve without a post."""
+    put_there = (entry for entry in log if isinstance(entry, PlannedEntry | RerouteEntry) or _puts(entry, sleeve.post))
+    struck = (entry for entry in put_there if entry.struck_at is not None and entry.at <= sleeve.at <= entry.struck_at)
+    return max(struck, key=lambda entry: (entry.at, entry.id), default=None) if sleeve.said else None
+
+
+def _puts(entry: LogEntry, post: str) -> bool:
+    return isinstance(entry, MoveEntry | AddEntry) and entry.post == post
+
+
 def _left_it(entry: LogEntry, sleeve: _Driven, stood: Stood) -> bool:
     """Whether an entry took a post from the very place where its sleeve was driven."""
     if not isinstance(entry, MoveEntry | SwapEntry | DropEntry) or entry.post != sleeve.post:
@@ -175,26 +191,27 @@ def _left_it(entry: LogEntry, sleeve: _Driven, stood: Stood) -> bool:
 
 def _placed(job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _Driven, number: int) -> OldSleeve:
     """The sleeve with its line and station, as far as they are known."""
-    if isinstance(entry, RerouteEntry):
+    struck_at = entry.struck_at
+    if isinstance(entry, RerouteEntry) and struck_at is None:
         nth = entry.out.index(sleeve.post)
         station_ft, offset_ft = entry.out_stations_ft[nth], entry.out_offsets_ft[nth]
         path = path_then(survey, entry)
         there = sleeve.there or (place_on(path, station_ft, offset_ft) if path else None)
         return OldSleeve(sleeve.post, number, "came out with a new way", entry.at, False, entry.line, station_ft, there)
-    what = _WHAT[entry.kind]
+    what, at = (_WHAT[entry.kind], entry.at) if struck_at is None else ("struck from the log", struck_at)
     standing = layout.supports.get(sleeve.post)
-    line = standing.line if standing else job.posts[sleeve.post].line if sleeve.post in job.posts else ""
+    line = standing.line if standing else job.posts[sleeve.post].line if sleeve.post in job.posts else getattr(entry, "line", "")
     if sleeve.there is None or line not in survey.lines:
-        return OldSleeve(sleeve.post, number, what, entry.at, False, there=sleeve.there)
+        return OldSleeve(sleeve.post, number, what, at, False, there=sleeve.there)
     station_ft, _ = station_offset(survey.lines[line].path, sleeve.there)
-    return OldSleeve(sleeve.post, number, what, entry.at, False, line, station_ft, sleeve.there)
+    return OldSleeve(sleeve.post, number, what, at, False, line, station_ft, sleeve.there)
 
 
 def _stays(job: Job, layout: Layout, entry: LogEntry, sleeve: _Driven, one: OldSleeve) -> bool:
     """Whether it is in the ground still, by what the new way says or by its age, unless the crew said otherwise."""
-    if isinstance(entry, RerouteEntry):
+    if isinstance(entry, RerouteEntry) and entry.struck_at is None:
         old = sleeve.post in entry.left
     else:
-        old = entry.at - sleeve.at >= timedelta(days=job.rules.posts.pull_days)
+        old = one.at - sleeve.at >= timedelta(days=job.rules.posts.pull_days)
     tick = standing_tick(job.checks, one.key, _facts(one), layout.stood)
     return old and (tick is None or tick.state == "done")

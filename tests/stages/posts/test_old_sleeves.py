@@ -190,3 +190,17 @@ def test_a_sleeve_driven_where_the_other_laptop_had_moved_its_post_from_is_asked
     assert state(both, DEPTH) == "open"
     assert [(sleeve.post, sleeve.there) for sleeve in walk(both).posts.old_sleeves] == [("P4", (0.0, 60.0))]
     assert state(both, OLD) == "open"
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("days", "stays"), [(1, False), (8, True)])
+def test_a_sleeve_driven_where_a_struck_entry_had_put_its_post_is_asked_about(days: int, stays: bool) -> None:
+    """P4 moved 2 ft on to 62 and driven there, and P8 added at 70 and driven: both entries are struck."""
+    moved = edits.add_post(edits.move_post(line_of(), "P4", AT, BY, along_ft=2), "n", 70, AT, BY)
+    job = now(now(moved, DEPTH, AT, 24), item_key("posts.P8.driven_depth"), AT, 24)
+    for entry in moved.log:
+        job = strike(job, entry.id, AT + timedelta(days=days), BY)
+    found = [(one.post, one.what, one.stays, one.there) for one in walk(job).posts.old_sleeves]
+    assert found == [("P4", "struck from the log", stays, (0.0, 62.0)), ("P8", "what put it there is struck", stays, (0.0, 70.0))]
+    assert (state(job, DEPTH), state(job, OLD)) == ("open", "open")
+    assert walk(edits.untick(job, DEPTH, AT, BY)).posts.old_sleeves[0].post == "P8"
