@@ -83,7 +83,10 @@ class LinewalkApp(App[int]):
         from tui.screens.walk_screen import WalkScreen
 
         self.saver = Saver(open_working(loaded, self.by or remembered_name(state_folder())), self.disk)
-        self.push_screen(WalkScreen(self.saver))
+        screen = WalkScreen(self.saver)
+        # As wide as it will be from the start: the library finds that out once everything has its styles, and gives them out again.
+        screen.add_class(*screen._get_breakpoint_classes(self.size.width, WalkScreen.HORIZONTAL_BREAKPOINTS))
+        self.push_screen(screen)
         self.call_after_refresh(_sweep_from_now_on)
 
     @property

@@ -14,6 +14,7 @@ from textual.widgets import Input, Select, Static
 
 from engine.job.errors import EditRefused, JobError
 from tui.base.commands import Command, bindings
+from tui.base.held_back import HeldBack
 from tui.base.theme import SIGNS
 
 T = TypeVar("T")
@@ -33,7 +34,7 @@ class WrongField(ValueError):
         self.box = box
 
 
-class Dialog(ModalScreen[T]):
+class Dialog(HeldBack[T], ModalScreen[T]):
     """A titled panel. Subclasses give its parts in `parts` and dismiss with their result; leaving gives None."""
 
     BINDINGS: ClassVar = bindings((LEAVE, *READ_ON))

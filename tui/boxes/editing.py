@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 from textual import work
 from textual.content import Content
 from textual.message import Message
-from textual.screen import Screen
 
 from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.walk import walk
 from tui.base.apart import apart
+from tui.base.held_back import HeldBack
 from tui.working import working_copy as working
 from tui.working.saver import Saver
 
@@ -42,7 +42,7 @@ def news_words(news: tuple[str, ...]) -> str:
     return "\n".join([*news[: MOST_TOLD - 1], f"And {len(news) - MOST_TOLD + 1} more."])
 
 
-class Editing(Screen[None]):
+class Editing(HeldBack[None]):
     """A screen on one working copy, which its saver holds; what it shows is the subclass's."""
 
     stage: StageName

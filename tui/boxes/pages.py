@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.screen import Screen
 from textual.widgets import Footer, Static
 
 from engine.findings import TITLES, StageName
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.base.commands import Command, bindings, help_lines
+from tui.base.held_back import HeldBack
 from tui.boxes.dialog import Dialog
 from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
 
@@ -60,7 +60,7 @@ class HelpDialog(Dialog[None]):
         scroll.focus()
 
 
-class ShowScreen(Screen[None]):
+class ShowScreen(HeldBack[None]):
     """A full screen to read; Esc goes back."""
 
     BINDINGS: ClassVar = bindings((BACK,))

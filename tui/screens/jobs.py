@@ -9,7 +9,6 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.message import Message
-from textual.screen import Screen
 from textual.widgets import Footer, OptionList, Static
 
 from engine.calc.phrases import counted
@@ -20,6 +19,7 @@ from engine.job.file.starter import starter
 from engine.job.file.store import new, state_folder
 from tui.base.apart import apart
 from tui.base.commands import Command, bindings
+from tui.base.held_back import HeldBack
 from tui.base.theme import SIGNS
 from tui.boxes.choice import Ask
 from tui.boxes.pages import HelpDialog
@@ -46,7 +46,7 @@ class Found(Message):
         self.reading, self.rows, self.done, self.error = reading, rows, done, error
 
 
-class JobsScreen(Screen[None]):
+class JobsScreen(HeldBack[None]):
     """The jobs of one folder; Enter opens one. Rows appear as they are read, in a thread of their own."""
 
     BINDINGS: ClassVar = bindings(COMMANDS)

@@ -1,0 +1,18 @@
+"""Screens that draw nothing while a batch of changes holds painting back."""
+
+from typing import TypeVar
+
+from textual.screen import Screen
+
+T = TypeVar("T")
+FRAME_S = 1 / 60
+
+
+class HeldBack(Screen[T]):
+    """The library draws the whole screen amid a batch, and lets what it drew fall; this one draws it once, when the batch is over."""
+
+    def _compositor_refresh(self) -> None:
+        if self.app._batch_count:
+            self.set_timer(FRAME_S, self._compositor_refresh)
+        else:
+            super()._compositor_refresh()
