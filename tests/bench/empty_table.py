@@ -9,7 +9,7 @@ import shapely
 from textual.app import App, ComposeResult
 from textual.widgets import DataTable
 
-IMPORTED = (numpy, pydantic, pydantic.BaseModel, shapely)
+IMPORTED = (numpy, pydantic, shapely)
 TITLE = "Nothing here yet"
 
 
