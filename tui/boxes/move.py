@@ -6,6 +6,7 @@ from typing import ClassVar
 
 from textual import events, on, work
 from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, OptionList, Static
@@ -16,6 +17,7 @@ from engine.calc.lengths import LengthError, parse_length_ft
 from engine.change.consequences import consequences
 from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, suggestions
+from engine.drawing.close_up import close_up
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.job import Job
@@ -30,8 +32,10 @@ from tui.widgets.plan_view import PlanView
 from tui.widgets.read_back import length_box
 from tui.widgets.rows import Rows
 
-ROOMY = 36
-"""Rows of screen from which the plan is drawn in the dialog."""
+ROOMY = (100, 30)
+"""Columns and rows of screen from which the plan is drawn beside the offers; with less, a key brings it in their place."""
+OVER_IT, LEAST, TALLEST = 11, 12, 30
+"""Rows of screen that the plan leaves to what is over and under it, and the fewest and the most that it takes."""
 CALLED = {"along": "Along the line", "out": "Out from the line", "why": "Why"}
 NOTHING_LEFT = "No offer keeps the rules. Type a move and see; else a fresh layout, or a new way for that stretch, is left."
 COMMANDS = (
@@ -40,6 +44,7 @@ COMMANDS = (
     Command("nudge(0.25,0)", "ctrl+right", "on", "Move 3 in forward along the line.", "Move", first=True),
     Command("nudge(-0.25,0)", "ctrl+left", "back", "Move 3 in back along the line.", "Move", first=True),
     Command("nudge(0,0.25)", "ctrl+down", "right", "Move 3 in to the right of the line.", "Move", first=True),
+    Command("picture", "f2", "picture", "The plan round the post in place of the offers, and back.", "Move", first=True),
     Command("nudge(0,-0.25)", "ctrl+up", "left", "Move 3 in to the left of the line.", "Move", first=True),
 )
 
@@ -56,7 +61,7 @@ class MoveDialog(Dialog[Settled]):
     """Along and out, in trade notation, or one of the ways offered; the walk with it is held beside the walk without it."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
-    HINT: ClassVar[str] = "Down to the offers, Enter takes one. Ctrl+arrows nudge 3 in. Esc leaves."
+    HINT: ClassVar[str] = "Down to the offers, Enter takes one. Ctrl+arrows nudge 3 in, F2 draws it. Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {"along": "Enter goes on.", "out": "Enter goes on.", "why": "Enter accepts."}
     FIELDS: ClassVar[Mapping[str, str]] = {"along_ft": "along", "out_ft": "out", "why": "why"}
     TALL: ClassVar[bool] = True
@@ -65,7 +70,12 @@ class MoveDialog(Dialog[Settled]):
     MoveDialog #summary, MoveDialog #looking { height: auto; }
     MoveDialog #looking { color: $muted; }
     MoveDialog Rows { max-height: 8; padding: 0; margin: 0 0 1 0; }
-    MoveDialog PlanView { height: 12; display: none; }
+    MoveDialog #beside, MoveDialog #words { height: auto; }
+    MoveDialog #words { width: 1fr; }
+    MoveDialog PlanView { width: 50; display: none; }
+    MoveDialog.-roomy PlanView, MoveDialog.-picture PlanView { display: block; }
+    MoveDialog.-picture PlanView { width: 1fr; }
+    MoveDialog.-picture #words, MoveDialog.-picture ChangedFigures { display: none; }
     """
 
     class Looked(Message):
@@ -90,17 +100,22 @@ class MoveDialog(Dialog[Settled]):
         yield from labelled(CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
         yield from labelled(CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
         yield from labelled(CALLED["why"], Input(placeholder="rock at 8 in", id="why", compact=True))
-        yield Static("Looking for the best offers ...", id="looking", markup=False)
-        yield Rows(id="offers")
-        yield Static(id="summary", markup=False)
-        yield PlanView(id="before-after", plain=is_plain())
+        with Horizontal(id="beside"):
+            with Vertical(id="words"):
+                yield Static("Looking for the best offers ...", id="looking", markup=False)
+                yield Rows(id="offers")
+                yield Static(id="summary", markup=False)
+            yield PlanView(id="before-after", plain=is_plain())
         yield ChangedFigures(id="changes")
 
     def on_mount(self) -> None:
         """Ready to type; the ways are looked for meanwhile."""
-        self.query_one("#before-after").display = self.app.size.height >= ROOMY
+        wide, high = self.app.size
+        self.set_class(wide >= ROOMY[0] and high >= ROOMY[1], "-roomy")
+        self._give_room()
         self.query_one(Rows).display = False
-        self.query_one(PlanView).picture = plan_shapes(self.job, self.before)
+        self.query_one(PlanView).chosen = self.post
+        self._draw(self.before)
         self.query_one("#along", Input).focus()
         self._preview()
         self._look()
@@ -195,6 +210,16 @@ class MoveDialog(Dialog[Settled]):
     def _nothing(self) -> tuple[Step, ...]:
         raise WrongField("along", f"{self.post} moves nowhere yet. Type how far along the line, or below how far out from it.")
 
+    def action_picture(self) -> None:
+        """The plan round the post, large; the boxes stay."""
+        self.toggle_class("-picture")
+        self._give_room()
+
+    def _give_room(self) -> None:
+        """As many rows for the plan as are left."""
+        spared = OVER_IT - 3 if self.has_class("-picture") else OVER_IT
+        self.query_one(PlanView).styles.height = max(min(self.app.size.height - spared, TALLEST), LEAST)
+
     def action_nudge(self, along_ft: float, out_ft: float) -> None:
         """Three inches further that way."""
         try:
@@ -243,8 +268,13 @@ class MoveDialog(Dialog[Settled]):
             return
         found = consequences(self.before, after)
         self.query_one("#summary", Static).update(summary(says, found))
-        self.query_one(PlanView).picture = plan_shapes(self.job, after, before=self.before)
+        self._draw(after)
         self.query_one(ChangedFigures).show(found.changes)
+
+    def _draw(self, after: Walk) -> None:
+        """Two bays each side, the old place and the new."""
+        drawn = plan_shapes(self.job, after, before=None if after is self.before else self.before)
+        self.query_one(PlanView).picture = close_up(drawn, self.before, self.post)
 
     def problem(self, says: str) -> None:
         """What is in the way, where else stands what it does: as soon as it is typed."""

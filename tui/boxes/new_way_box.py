@@ -24,10 +24,11 @@ from engine.walk import Walk, walk
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog, WrongField, labelled
-from tui.boxes.move import ROOMY
 from tui.boxes.preview import ChangedFigures, summary
 from tui.widgets.plan_view import PlanView
 
+ROOMY = 36
+"""Rows of screen from which the plan is drawn in the dialog."""
 CALLED = {"from": "From", "to": "To", "through": "Through points", "stays": "Sleeves that stay", "why": "Why"}
 ORDER = tuple(CALLED)
 A_PAUSE_S = 0.3

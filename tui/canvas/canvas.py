@@ -24,6 +24,7 @@ Dash = int | tuple[int, ...]
 """So many dots drawn and as many left out; or drawn, left out, drawn, left out, in turn."""
 
 _PLAIN_STROKES = {"wall": "#", "chosen-line": "#"}
+PLAIN_EVERY = 4
 _WEAK = " .:~,"
 """Plain characters that any other is drawn over."""
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
@@ -61,14 +62,14 @@ class Canvas:
         return other
 
     def line(self, a: Point, b: Point, role: str, dash: Dash = 0, weight: int = 1, plain: str = "") -> None:
-        """A straight line, 1 to 3 dots wide as `weight` says, whole or by dashes; `plain` are its plain characters, for a flat one and for
-        a steep one, else those of its slope."""
+        """A straight line, 1 to 3 dots wide as `weight` says, whole or by dashes; `plain` is its plain character, or
+        those for a flat one and a steep one, else it is that of its slope."""
         clipped = clip(self._grid(a), self._grid(b), self._across * self.viewport.width, self._down * self.viewport.height)
         if clipped is None:
             return
         steep = is_steep(*clipped)
         stroke = self._stroke(a, b, role, bool(dash)) if not plain else plain[-1] if self._is_steep(a, b) else plain[0]
-        inked = _inked(dash, self.plain)
+        inked = _inked(0 if self.plain and len(plain) == 1 else dash, self.plain)
         for x, y in trace(*clipped):
             if not inked[(y if steep else x) % len(inked)]:
                 continue
@@ -85,21 +86,26 @@ class Canvas:
         corners = [self._grid(point) for point in polygon]
         for y, columns in squares_inside(corners, self._across * self.viewport.width, self._down * self.viewport.height):
             for x in columns:
-                if (x + y) % every:
+                if (x + y) % (PLAIN_EVERY if self.plain else every):
                     continue
                 if self.plain:
                     self._fills[y * self.viewport.width + x] = ("/", role)
                 else:
                     self._ink(x, y, role, "")
 
-    def fill(self, polygon: Sequence[Point], role: str, char: str = "") -> None:
-        """A polygon made solid below lines that come later: by quarters of a cell, or with `char` in every cell that is half inside."""
+    def fill(self, polygon: Sequence[Point], role: str, char: str = "", thin: bool = False) -> None:
+        """A polygon made solid below lines that come later: by quarters of a cell, or with `char` in every cell that is half inside; one so
+        `thin` that it could slip between them has its rim filled too."""
         corners = [(2 * column, 2 * row) for column, row in map(self.viewport.to_cell, polygon)]
+        wide, high = 2 * self.viewport.width, 2 * self.viewport.height
+        inside = [(x, y) for y, columns in squares_inside(corners, wide, high) for x in columns]
+        if thin:
+            rims = (clip(a, b, wide - 1, high - 1) for a, b in pairwise((*corners, *corners[:1])))
+            inside += [square for rim in rims if rim for square in trace(*rim)]
         quarters: dict[int, int] = {}
-        for y, columns in squares_inside(corners, 2 * self.viewport.width, 2 * self.viewport.height):
-            for x in columns:
-                cell = y // 2 * self.viewport.width + x // 2
-                quarters[cell] = quarters.get(cell, 0) | 1 << 2 * (y % 2) + x % 2
+        for x, y in inside:
+            cell = y // 2 * self.viewport.width + x // 2
+            quarters[cell] = quarters.get(cell, 0) | 1 << 2 * (y % 2) + x % 2
         for cell, bits in quarters.items():
             if not char:
                 self._fills[cell] = (_QUARTERS[bits], role)
@@ -124,7 +130,7 @@ class Canvas:
         """One character again and again along a line, where its cells are free."""
         cells = [cell for a, b in pairwise(map(self.viewport.to_cell, points)) for cell in self._cells_along(a, b)]
         for column, row in islice(dict.fromkeys(cells), every // 2, None, every):
-            if self._is_free(column, row, 1) and self._dots[row * self.viewport.width + column]:
+            if self._is_free(column, row, 1) and self._fills[row * self.viewport.width + column][0] not in _FULL:
                 self.put(column, row, char, role)
 
     def _cells_along(self, a: Point, b: Point) -> Iterator[tuple[int, int]]:

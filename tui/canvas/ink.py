@@ -95,8 +95,9 @@ def _area(canvas: Canvas, area: Area, role_pen: Pen) -> None:
         return
     wide_cells = _mean_width(area.points) / canvas.viewport.feet_per_cell
     if pen.fill:
-        canvas.fill(area.points, colour, pen.plain if canvas.plain else "" if pen.fill == SOLID else pen.fill)
-    if not is_wide(area, role_pen, canvas.viewport) or (pen.fill and wide_cells > LEAST_CELLS):
+        char = pen.plain if canvas.plain else "" if pen.fill == SOLID else pen.fill
+        canvas.fill(area.points, colour, char, thin=wide_cells < LEAST_CELLS)
+    if pen.fill or not is_wide(area, role_pen, canvas.viewport):
         return
     if wide_cells > pen.hatched_cells:
         canvas.hatch(area.points, colour)

@@ -209,8 +209,9 @@ class WalkActions(ChecklistActions):
     def action_help(self) -> None:
         """The keys that work here."""
         from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
+        from tui.widgets.plan_view import PLAN_COMMANDS
 
-        here = (("Picture", PICTURE_COMMANDS),) if self.page == "pictures" else ()
+        here = (("Picture", (*PICTURE_COMMANDS, *(PLAN_COMMANDS if self.picture == "plan" else ()))),) if self.page == "pictures" else ()
         self.app.push_screen(HelpDialog((*here, ("Job", WALK_COMMANDS))))
 
     def action_light(self) -> None:

@@ -6,9 +6,10 @@ from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Area, Drawing, Role, Stroke
 from tui.canvas.canvas import Canvas, Run
 from tui.canvas.ink import Lettering, Pen, Signs, draw, letter
+from tui.canvas.plan_pens import BURIED
 from tui.canvas.viewport import Viewport, bounds_of, fit
 from tui.widgets.picture_view import DrawingView
-from tui.widgets.plan_view import BURIED, draw_scale
+from tui.widgets.plan_view import draw_scale
 
 _MARGIN = (2, 1.5)
 PENS: dict[Role, Pen] = {

@@ -83,10 +83,14 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         """What can be chosen; points before lines."""
         raise NotImplementedError
 
+    def room(self) -> tuple[int, int]:
+        """Columns and rows for the picture."""
+        return self.size.width, self.size.height
+
     @property
     def viewport(self) -> Viewport | None:
         """What the widget shows now; None without a picture or without room."""
-        width, height = self.size
+        width, height = self.room()
         if self.picture is None or width < 1 or height < 1:
             return None
         if self.held is None:

@@ -4,85 +4,69 @@ from dataclasses import dataclass
 from functools import lru_cache
 from math import floor
 
+from textual.reactive import reactive
+
 from engine.drawing.name_places import NameSpot, Taken
-from engine.drawing.plan_signs import BURIED_LETTERS
 from engine.drawing.shapes import Area, Circle, Drawing, Mark, Role, Shape, Stroke, middle_of
-from engine.drawing.site_shapes import BUILDINGS
+from tui.base.commands import Command, bindings
 from tui.canvas.canvas import Canvas, Run
-from tui.canvas.ink import SOLID, Lettering, Pen, Signs, bead, draw, is_wide
+from tui.canvas.ink import Pen, bead, draw, is_wide
+from tui.canvas.plan_legend import legend
+from tui.canvas.plan_names import Written, taken_by, write_chosen, write_names
+from tui.canvas.plan_pens import BURIED, GROUND, LETTERINGS, PENS, SIGNS, SMALL
 from tui.canvas.viewport import Point, Viewport, bounds_of, fit, round_length
 from tui.widgets.picture_view import DrawingView
-from tui.widgets.plan_names import Written, taken_by, write_chosen, write_names
-
-POST_LETTERS = {"corner": "C", "end": "E", "gate": "G", "tee": "T", "structure": "S", "tree": "Y"}
-BURIED = {
-    **{kind: kind for kind in ("electric", "gas", "comms", "water", "reclaimed", "sewer")},
-    **{"communication": "comms", "irrigation": "reclaimed", "lighting": "electric", "septic": "sewer", "overhead": "electric"},
-}
-"""What runs below the ground, in the colours of the APWA code."""
-ZONES = {kind: Pen(colour, dash=1, hatched_cells=3.0, least_cells=2.0) for kind, colour in BURIED.items()}
-"""Where nothing is driven along buried lines: shown from near by; from afar the line itself says it, for all else a mark."""
-GROUND: dict[Role, Pen] = {
-    "yard": Pen("yard-tint", tints=True),
-    "deck": Pen("deck", fill="▒", plain="="),
-    "keepout": Pen("keepout", dash=1, hatched_cells=0.0, least_cells=2.0, of_kind=ZONES),
-    "boundary": Pen("boundary", dash=(8, 3, 2, 3), plain="~"),
-    "buried": Pen("buried", dash=(3, 2), plain=":", kinds=BURIED, beads=BURIED_LETTERS),
-    "house": Pen("wall", fill=SOLID, plain="#"),
-    "wall": Pen("wall", weight=2, of_kind={kind: Pen("wall", weight=0) for kind in BUILDINGS}),
-    "tree": Pen("tree", plain="()"),
-}
-"""The quiet ground, below all else."""
-FENCE: dict[str, Pen] = {
-    "planned": Pen("fence", dash=(2, 4), weight=2),
-    "posts in": Pen("fence", dash=(8, 4), weight=2, plain="-|"),
-    "cabled": Pen("fence"),
-    "hung": Pen("fence", weight=3, plain="=H"),
-}
-"""The fence by how far the work is in each bay: dotted, dashed, thin, full."""
-PENS: dict[Role, Pen] = {
-    "brace": Pen("brace"),
-    "swing": Pen("gate", dash=1),
-    "leaf": Pen("gate", dash=2),
-    "shut": Pen("gate", weight=2),
-    "bare": Pen("fence", weight=2, lights=True),
-    "fence": Pen("fence", weight=2, lights=True, of_kind=FENCE),
-    "moved": Pen("ghost", dash=1),
-    "going": Pen("ghost", dash=1),
-}
-LETTERINGS: dict[Role, Lettering] = {
-    "going": Lettering("chosen"),
-    "post": Lettering("label"),
-    "gate": Lettering("gate"),
-    "yard": Lettering("yard"),
-    "keepout": Lettering("keepout"),
-    "deck": Lettering("label"),
-    "buried": Lettering("buried", kinds=BURIED),
-    "house": Lettering("label"),
-    "wall": Lettering("label"),
-    "tree": Lettering("tree"),
-    "old sleeve": Lettering("ghost"),
-    "bay length": Lettering("muted"),
-}
-
 
 LIGHTS: dict[Role, Pen] = {role: pen for role, pen in PENS.items() if pen.lights}
-NO_LINES: tuple[Role, ...] = ("yard", "going", "moved", "surveyed")
+NO_LINES: tuple[Role, ...] = ("yard", "going")
 """What names may lie on."""
+
+
+CLOSE_MARGIN = (5, 1)
+ROOMY = (80, 28)
+"""Columns and rows of a picture that tells its signs unasked."""
+PLAN_COMMANDS = (
+    Command("signs", "k", "Signs", "What the signs of the plan mean, below it; once more takes them away.", "Picture", in_footer=False),
+)
 
 
 class PlanView(DrawingView):
     """A plan that pans, zooms, fits and lets a post, bay, gate, tree or keep-out be chosen."""
 
+    BINDINGS = bindings(PLAN_COMMANDS)
     EMPTY = "No points measured yet."
 
+    signs: reactive[bool | None] = reactive(None)
+    """Whether the signs are told below the picture; None where room decides."""
+
+    def room(self) -> tuple[int, int]:
+        """What the signs below it leave."""
+        width, height = self.size
+        return width, height - len(self._legend())
+
+    def action_signs(self) -> None:
+        """Tell the signs, or no longer."""
+        self.signs = not self._legend()
+
+    def _legend(self) -> list[list[Run]]:
+        width, height = self.size
+        shown = (width >= ROOMY[0] and height >= ROOMY[1]) if self.signs is None else self.signs
+        return _told(_Same(self.picture), width, height // 2, self.plain) if shown and self.picture is not None else []
+
     def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
-        """All of the site."""
+        """All of the site, or what the picture is about."""
+        if picture.opens_on:
+            return fit(bounds_of(picture.opens_on, least_ft=10.0), width, height, CLOSE_MARGIN)
         return fit(plan_bounds(picture), width, height)
 
     def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
-        """Rows of the plan."""
-        return paint_plan(picture, viewport, self.chosen, self.plain)
+        """Rows of the plan, and of its signs."""
+        return [*paint_plan(picture, viewport, self.chosen, self.plain), *self._legend()]
+
+
+@lru_cache(maxsize=4)
+def _told(same: "_Same", width: int, most_rows: int, plain: bool) -> list[list[Run]]:
+    return legend(same.picture, width, most_rows, plain)
 
 
 def plan_bounds(picture: Drawing) -> tuple[float, float, float, float]:
@@ -137,7 +121,7 @@ def _still(same: "_Same", viewport: Viewport, plain: bool) -> _Still:
         if (
             area.kind not in BURIED
             and not is_wide(area, GROUND["keepout"], viewport)
-            and canvas.mark(middle_of(area.points), _small(plain), "keepout")
+            and canvas.mark(middle_of(area.points), SMALL[plain], "keepout")
         ):
             taken.add(_cell_spot(viewport, middle_of(area.points)))
     bead(canvas, picture.shapes, GROUND)
@@ -149,10 +133,6 @@ def _keeps_names_off(shape: Shape, viewport: Viewport) -> bool:
     if shape.role in NO_LINES or shape.role not in {*GROUND, *PENS}:
         return False
     return not isinstance(shape, Area) or shape.role not in GROUND or is_wide(shape, GROUND[shape.role], viewport)
-
-
-def _small(plain: bool) -> str:
-    return "*" if plain else "▨"
 
 
 def _mark_spot(viewport: Viewport, mark: Mark) -> NameSpot:
@@ -191,19 +171,3 @@ def draw_scale(canvas: Canvas) -> list[NameSpot]:
     canvas.put(width - 2, 0, "N ", "scale")
     canvas.put(width - 2, 1, "^ " if canvas.plain else "↑ ", "scale")
     return [NameSpot(0.0, height - 1.0, float(len(says)), float(height)), NameSpot(width - 2.0, 0.0, float(width), 2.0)]
-
-
-def _post_sign(post: Mark, plain: bool) -> tuple[str, str]:
-    """The letter of its kind; a line post is a ring, filled once it stands."""
-    done = post.state == "done"
-    ring = ("O" if done else "o") if plain else ("●" if done else "○")
-    return POST_LETTERS.get(post.kind, ring), post.state if post.state in ("stop", "fix", "done") else "post"
-
-
-SIGNS: Signs = {
-    "goes to": lambda _mark, plain: ("@" if plain else "◆", "chosen"),
-    "goes from": lambda _mark, plain: ("o" if plain else "◇", "ghost"),
-    "post": _post_sign,
-    "old sleeve": lambda _mark, plain: ("%" if plain else "⊗", "ghost"),
-    "tree": lambda _mark, plain: ("Y" if plain else "♣", "tree"),
-}

@@ -10,6 +10,7 @@ from tui.base.commands import Command, bindings, help_lines, key_words
 from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
+from tui.widgets.plan_view import PLAN_COMMANDS
 
 UNDO = Command("undo", "ctrl+z", "Undo", "Take back the last change.", "Job")
 LOG = Command("log", "l,f2", "Log", "Log what the ground did to the plan.", "Job", first=True)
@@ -53,7 +54,7 @@ def test_keys_are_written_as_people_say_them() -> None:
     ]
 
 
-@pytest.mark.parametrize("commands", [PICTURE_COMMANDS, ENTRY_COMMANDS, (*FORM_COMMANDS, *PICK_COMMANDS), WALK_COMMANDS])
+@pytest.mark.parametrize("commands", [(*PICTURE_COMMANDS, *PLAN_COMMANDS), ENTRY_COMMANDS, (*FORM_COMMANDS, *PICK_COMMANDS), WALK_COMMANDS])
 def test_keys_of_one_place_do_not_collide_and_all_have_help(commands: tuple[Command, ...]) -> None:
     assert list(collisions(commands)) == []
     assert all(command.words and command.sentence.endswith(".") for command in commands)

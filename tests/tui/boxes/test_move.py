@@ -6,6 +6,7 @@ from time import monotonic
 import pytest
 from textual.pilot import Pilot
 
+from engine.calc.lengths import format_ft_in
 from engine.drawing.shapes import Mark
 from engine.job.edit import edits
 from engine.job.file.store import load
@@ -18,6 +19,7 @@ from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
+from tui.widgets.plan_view import PlanView
 
 SIZE = (80, 24)
 
@@ -160,6 +162,25 @@ async def test_with_room_the_plan_marks_the_old_spot_and_the_new(path: Path) -> 
         picture = dialog.query_one("#before-after").picture  # type: ignore[attr-defined]  # PlanView
         assert [mark.id for mark in picture.of(Mark, "goes to")] == ["P6"]
         assert dialog.query_one("#before-after").display
+
+
+async def test_without_room_a_key_brings_the_plan_with_the_lengths_of_the_bays(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by=BY)
+    async with app.run_test(size=(80, 24)) as pilot:
+        at_p6(app)
+        await pilot.pause()
+        await keys(pilot, "m", "5", "enter", "2")
+        dialog = await looked(pilot, app)
+        view = dialog.query_one(PlanView)
+        assert not view.display
+        await keys(pilot, "f2")
+        text = "\n".join(view.render_line(row).text for row in range(view.size.height))
+        after = walk(edits.move_post(accepted(), "P6", AT, BY, along_ft=5, out_ft=2))
+        for bay in ("P5-P6", "P6-P7"):
+            assert format_ft_in(after.layout.bays[bay].slope_ft) in text
+        assert (text.count("◆"), text.count("◇"), text.count("[P6]")) == (1, 1, 1)
+        await keys(pilot, "f2")
+        assert not view.display
 
 
 def test_a_plan_that_is_not_accepted_is_not_settled() -> None:

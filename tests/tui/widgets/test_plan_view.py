@@ -272,3 +272,30 @@ async def test_without_a_picture_it_says_why_and_takes_keys() -> None:
         await pilot.click(PlanView, offset=(5, 5))
         assert app.view.render_line(0).text.rstrip() == "No points measured yet."
         assert app.view.render_line(11).text == " " * 40
+
+
+async def test_with_room_the_signs_are_told_below_the_plan_and_a_key_brings_and_takes_them() -> None:
+    for size, unasked in (((120, 40), True), ((60, 20), False)):
+        app = OneView(PlanView(PLAN))
+        async with app.run_test(size=size) as pilot:
+            app.view.focus()
+            for told in (unasked, not unasked, unasked):
+                text = "\n".join(app.view.render_line(row).text for row in range(size[1]))
+                assert ("line post" in text) is told
+                assert app.view.viewport is not None
+                assert (app.view.viewport.height < size[1]) is told
+                await pilot.press("k")
+                await pilot.pause()
+
+
+async def test_a_plan_that_is_about_a_part_opens_on_it_and_can_still_be_seen_whole() -> None:
+    app = OneView(PlanView(replace(PLAN, opens_on=((40, 50), (60, 60)))))
+    async with app.run_test(size=(60, 20)) as pilot:
+        app.view.focus()
+        assert app.view.viewport is not None
+        assert not app.view.viewport.shows((0, 0))
+        near = app.view.viewport.feet_per_cell
+        await pilot.press(*["minus"] * 9)
+        assert app.view.viewport.shows((0, 0))
+        await pilot.press("0")
+        assert app.view.viewport.feet_per_cell == near

@@ -7,7 +7,7 @@ from math import ceil, floor, hypot
 from engine.calc.geometry.plane import Point
 from engine.drawing.in_view import place_in_view
 from engine.drawing.name_places import Name, NameSpot, Taken, outward, overlap, place_names, spots_round
-from engine.drawing.shapes import Drawing, Role, Shape, Words, path_of
+from engine.drawing.shapes import LENGTH_RANK, Drawing, Role, Shape, Words, path_of
 from tui.base.theme import PLAIN_SIGNS, SIGNS
 from tui.canvas.canvas import Canvas, cells_of
 from tui.canvas.ink import URGENT, Lettering
@@ -22,7 +22,7 @@ RINGS, FAR_RINGS, CHOSEN_RINGS = 2, 3, 7
 """How far off names may stand: right beside what they name, or not at all; those of gates and of what needs work a row further; the chosen
 thing's wherever there is room."""
 BAY_CELLS = 20.0
-"""How long a bay looks before its length is written."""
+"""How long a bay looks before its length is written, unless the drawing is about it."""
 MARKED: tuple[Role, ...] = ("post", "tree", "going")
 SOLIDS: tuple[Role, ...] = ("house", "deck")
 AREAS: tuple[Role, ...] = ("keepout", "yard", *SOLIDS)
@@ -130,7 +130,7 @@ def _texts(canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering
 def _spots(viewport: Viewport, words: Words, wide: int, rings: int) -> Iterator[NameSpot]:
     """Where words may stand, in whole cells, half a cell free at either end."""
     inner = words.role == "bay length"
-    if inner and rings == RINGS and len(words.along) > 1 and _looks_long(viewport, *words.along[:2]) < BAY_CELLS:
+    if words.rank >= LENGTH_RANK and rings == RINGS and len(words.along) > 1 and _looks_long(viewport, *words.along[:2]) < BAY_CELLS:
         return
     place: Point | None = words.pos
     if words.role in (*AREAS, "buried"):
