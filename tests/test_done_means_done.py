@@ -14,6 +14,7 @@ from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
 from engine.checklist import Item
 from engine.job.edit import edits
+from engine.job.edit.striking import strike
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
@@ -232,6 +233,23 @@ def test_a_post_left_out_of_a_closed_loop_leaves_its_sag_open() -> None:
         f"cables.{loop.id}.sag": "open",
         f"cables.{loop.id}.closed": "done",
     }
+
+
+def test_a_rock_found_under_a_hung_loop_opens_its_slits_and_its_apron_and_nothing_of_other_loops() -> None:
+    done = all_ticked(accepted())
+    walked = walk(done)
+    first = walked.layout.bays[walked.cables.loops["L3"].bays[0]]
+    rocky = edits.obstacle(done, "rock", first.line, (first.start_ft + first.end_ft) / 2, LATER, BY, offset_ft=1)
+    opened = {line.item.key for line in walk(rocky).checklists["fabric"].lines if line.state == "open"}
+    larger = rocky.model_copy(update={"log": (*rocky.log[:-1], rocky.log[-1].model_copy(update={"wide_ft": 2.0}))})
+    round_it = ItemKey("fabric", "L3", "slits_lapped"), ItemKey("fabric", "L3", "apron_turned")
+
+    assert opened == set(round_it)
+    again = walk(rocky).checklists["fabric"].by_key
+    lapped = edits.tick(rocky, round_it[0], LATER, BY, of=again[round_it[0]].item.of)
+    assert states(lapped, *map(str, round_it)) == {str(round_it[0]): "done", str(round_it[1]): "open"}
+    assert set(states(larger, *map(str, round_it)).values()) == {"open"}
+    assert states(strike(rocky, rocky.log[-1].id, LATER, BY), *map(str, round_it)) == dict.fromkeys(map(str, round_it), "done")
 
 
 def test_an_old_file_s_tick_counts_for_what_stood_at_its_time() -> None:

@@ -27,6 +27,7 @@ from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps
 from engine.stages.fabric.infills import Infill, StripNumber, apron_findings, infill_pieces, strip_cuts
 from engine.stages.fabric.jump_offs import JumpOff, jump_offs, over_findings
+from engine.stages.fabric.slits import HungWire, slit_round
 from engine.stages.fabric.under_decks import UnderDeck, closed_decks, under_decks, under_findings, under_items
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
@@ -153,7 +154,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
             *under_findings(decks, closed),
             *over_findings(job, survey, layout, posts.hangs, jumps),
         ),
-        items=(*_items(layout, posts, cables, loops, aprons), *under_items(decks)),
+        items=(*_items(level_in, layout, posts, cables, loops, aprons), *under_items(decks)),
         filled=answered,
         closed_decks=closed,
     )
@@ -289,25 +290,41 @@ def _of_bays(infills: Sequence[Infill], strips: Mapping[StripNumber, float]) -> 
         yield next(piece.bay for piece in infills if piece.strip == strip), {str(strip): cut_ft}
 
 
-def _items(layout: Layout, posts: Posts, cables: Cables, loops: Mapping[str, LoopFabric], aprons: Mapping[str, BayApron]) -> Iterator[Item]:
+def _items(
+    level_in: Mapping[str, float],
+    layout: Layout,
+    posts: Posts,
+    cables: Cables,
+    loops: Mapping[str, LoopFabric],
+    aprons: Mapping[str, BayApron],
+) -> Iterator[Item]:
+    wires = {
+        name: HungWire(
+            tuple(layout.supports[support].xy for support in cables.loops[name].supports),
+            max(0.0, level_in.get(cables.loops[name].bays[0], 0.0) / 12),
+        )
+        for name in loops
+    }
+    rocks = slit_round(layout.keep_outs, wires)
     for name, cut in loops.items():
         loop = cables.loops[name]
         eyes = posts.hangs[loop.bays[0]].eyes
-        sizes = (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft))
+        of = TickFacts(layout.places(*loop.supports), (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft)))
         infills = _infills(layout, (aprons[bay] for bay in loop.bays if bay in aprons))
-        yield from _loop_items(cut, TickFacts(layout.places(*loop.supports), sizes), infills)
+        yield from _loop_items(cut, of, of._replace(sizes=(*of.sizes, *rocks[name])), infills)
     yield from _infill_items(_infills(layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
 
 
 @remembered
-def _loop_items(cut: LoopFabric, of: TickFacts, infills: tuple[tuple[BayApron, TickFacts], ...]) -> tuple[Item, ...]:
+def _loop_items(cut: LoopFabric, of: TickFacts, slit: TickFacts, infills: tuple[tuple[BayApron, TickFacts], ...]) -> tuple[Item, ...]:
+    """What a loop's wire and mesh ask; `slit` is what is done round rocks, too."""
     name = cut.loop
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", of),
-        _item(name, "apron_turned", f"{name}: apron turned out flat", of),
+        _item(name, "apron_turned", f"{name}: apron turned out flat", slit),
         *_infill_items(infills),
-        _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", of),
+        _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", slit),
         _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", of),
         _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", of),
         *([_item(name, "corners_tied", ties, of)] if cut.corner_ties else []),
