@@ -4,7 +4,9 @@ from collections import Counter
 from pathlib import Path
 from typing import ClassVar
 
+from textual import on
 from textual.app import ComposeResult
+from textual.widgets import Static
 
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import counted
@@ -18,6 +20,7 @@ from tui.base.commands import Command, bindings
 from tui.boxes.pages import ShowScreen
 from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures
+from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane, FiguresTable
 
 WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is overwritten.", "This page")
@@ -28,6 +31,7 @@ class MaterialsScreen(ShowScreen):
     """Needed, loaded, delivered, used and short; what the cut plans leave; the load list in truck order."""
 
     BINDINGS: ClassVar = bindings((TO_LOAD, WRITE))
+    DEFAULT_CSS = "MaterialsScreen #whole-name { height: auto; max-height: 2; padding: 0 1; background: $surface; }"
 
     def __init__(self, job: Job, walk: Walk, job_file: Path) -> None:
         super().__init__("Materials")
@@ -36,10 +40,23 @@ class MaterialsScreen(ShowScreen):
     def body(self) -> ComposeResult:
         """The tables, to scroll."""
         yield FiguresPane(materials_tables(self.job, self.walk_shown))
+        yield Static(id="whole-name", markup=False)
 
     def on_mount(self) -> None:
         """The first table with its title in sight, once everything is laid out."""
+        if rows := self.walk_shown.takeoff.rows:
+            self._say_whole(rows[0].stock)
         self.call_after_refresh(self._go_to, 0)
+
+    @on(Chosen)
+    def _row_reached(self, event: Chosen) -> None:
+        self._say_whole(event.id)
+
+    def _say_whole(self, stock: str) -> None:
+        """A row's name at its full length: the table has no room for a long one."""
+        row = next((row for row in self.walk_shown.takeoff.rows if row.stock == stock), None)
+        if row is not None:
+            self.query_one("#whole-name", Static).update(f"{row.name}: {_known(row)}")
 
     def action_to_load(self) -> None:
         """The cursor into the load list; from there back into the first table."""

@@ -28,6 +28,10 @@ async def test_one_key_from_any_stage_shows_it_on_the_smallest_screen(path: Path
         words = shown(app)
         for head in ("needed", "packs", "loaded", "came", "used", "short"):
             assert head in words
+        assert "round steel post 1 5/8 in, 8 …" in words
+        assert "round steel post 1 5/8 in, 8 ft: 12 packs needed" in words
+        await keys(pilot, "down", "down", "down", "down", "down", "down")
+        assert "screw eye for trees and solid wood: 1 pack needed" in shown(app)
         await keys(pilot, "t")
         await pilot.pause()
         assert "gate frame tube 1 3/8 in, 10 1/2 ft" in shown(app)
