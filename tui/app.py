@@ -33,7 +33,6 @@ class LinewalkApp(App[int]):
     CSS = """
     Toast { width: 1fr; max-width: 100%; padding: 0 1; margin-top: 0; background: $panel; color: $foreground; }
     ToastRack { overflow-y: hidden; }
-    ModalScreen ToastRack { margin-bottom: 0; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
 

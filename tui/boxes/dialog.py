@@ -20,6 +20,7 @@ from tui.base.theme import SIGNS
 T = TypeVar("T")
 
 LEAVE = Command("leave", "escape", "leave", "Leave without changing anything.", "Dialog")
+LISTED = "Up and Down, Enter picks. Esc shuts the list."
 READ_ON = (
     Command("page(1)", "pagedown", "on", "Scroll down in this box.", "Dialog", in_footer=False),
     Command("page(-1)", "pageup", "back", "Scroll up in this box.", "Dialog", in_footer=False),
@@ -47,7 +48,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     Dialog .labelled > .label { width: 22; text-align: right; padding: 0 2 0 0; }
     Dialog .labelled > Input { width: 1fr; background: $panel; }
     Dialog .labelled > Select { width: 1fr; }
-    Dialog > Vertical.-tall { height: 100%; width: 100%; max-width: 110; }
+    Dialog > Vertical.-tall { height: 100%; width: 100%; max-width: 110; padding: 0 1 1 1; }
     Dialog > Vertical > VerticalScroll { height: auto; max-height: 100%; }
     Dialog > Vertical.-tall > VerticalScroll { height: 1fr; }
     Dialog Input { background: $panel; }
@@ -92,7 +93,8 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     def _hinted(self, event: DescendantFocus) -> None:
         """The hint belongs to the box with the cursor."""
         if self.HINTS:
-            self.query_one("#dialog-hint", Static).update(Content(self._hint(event.widget.id or "")))
+            words = LISTED if isinstance(event.widget.parent, Select) else self._hint(event.widget.id or "")
+            self.query_one("#dialog-hint", Static).update(Content(words))
 
     def wrong(self, box: str, says: str) -> None:
         """Names the box that is wrong, says why, and puts the cursor into it."""

@@ -71,7 +71,7 @@ class SpotDialog(Dialog[Spot]):
         "station": f"From the start of the line. {A_LENGTH} A point on it does too.",
         "offset": f"Square off the line, right of it as it runs; - is left. {A_LENGTH}",
         "radius": f"Nothing is planned that near to it. {A_LENGTH}",
-        "text": "What the office is to know of it.",
+        "text": "What the office should know of it.",
         "long": f"From end to end along the line. {A_LENGTH}",
         "wide": f"From side to side across it. {A_LENGTH}",
     }
@@ -203,7 +203,7 @@ class DeliveryDialog(Dialog[Came]):
         "packs": "Whole packs, rolls or spools.",
         "loose": "What came outside of a pack.",
         "brought": "Who, or whose truck.",
-        "text": "What the office is to know of it.",
+        "text": "What the office should know of it.",
     }
     FIELDS: ClassVar[Mapping[str, str]] = {
         "stock": "stock", "packs": "packs", "loose": "loose", "brought_by": "brought", "text": "text",

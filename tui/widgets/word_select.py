@@ -22,6 +22,12 @@ class WordSelect(Select[str], inherit_bindings=False):
     """Always one of its words; Enter is handed up as `Submitted`."""
 
     BINDINGS: ClassVar[list[BindingType]] = bindings(COMMANDS)
+    DEFAULT_CSS = """
+    WordSelect > SelectCurrent { background: $panel; }
+    WordSelect:focus > SelectCurrent, WordSelect:focus > SelectCurrent Static {
+        background: $block-cursor-background; color: $block-cursor-foreground; text-style: bold;
+    }
+    """
 
     class Submitted(Message):
         """Enter was pressed on it."""
