@@ -1,5 +1,6 @@
 """What one change does to everything downstream: the walk before beside the walk after, in words a crew reads."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
@@ -13,6 +14,7 @@ from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
 from engine.stages.posts.old_sleeves import OldSleeve
 from engine.stages.punch.stage import WAYS_OUT, WayOut
+from engine.stages.takeoff import Takeoff, TakeoffRow
 from engine.walk import Walk
 
 T = TypeVar("T")
@@ -132,10 +134,15 @@ def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
     yield from _differ("least apron", a.fabric.bays, b.fabric.bays, lambda bay: bay.least_apron_in, format_in, 0.06)
     yield from _differ("stakes", a.staking.bays, b.staking.bays, lambda bay: len(bay.stations_ft), _count)
     yield from _differ("opening", a.gate.gates, b.gate.gates, lambda gate: gate.opening_ft, format_ft_in)
-    before = {row.stock: row for row in a.takeoff.rows}
-    after = {row.stock: row for row in b.takeoff.rows}
+    before, after = _by_name(a.takeoff), _by_name(b.takeoff)
     yield from _differ("needed", before, after, lambda row: row.needed + row.spare, lambda value: f"{value:,.0f}", 0.5)
     yield from _differ("packs to load", before, after, lambda row: row.packs, _count)
+
+
+def _by_name(takeoff: Takeoff) -> dict[str, TakeoffRow]:
+    """Rows by the name people see; two of one name are told apart by their ids."""
+    called = Counter(row.name for row in takeoff.rows)
+    return {row.name if called[row.name] < 2 else f"{row.name} ({row.stock})": row for row in takeoff.rows}
 
 
 def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Iterator[Difference]:

@@ -93,10 +93,10 @@ def test_an_added_post_is_new_with_all_that_it_brings_and_the_bay_it_splits_is_g
         "P17-P14": ("-", "7' 0 1/4\""),
     }
     packs = {change.subject: (change.before, change.after) for change in found.changes if change.what == "packs to load"}
-    assert packs["post-8"] == ("12", "13")
-    assert packs["sleeve-30"] == ("12", "13")
+    assert packs["round steel post 1 5/8 in, 8 ft"] == ("12", "13")
+    assert packs["steel sleeve 30 in"] == ("12", "13")
     needed = {change.subject: (change.before, change.after) for change in found.changes if change.what == "needed"}
-    assert needed["eye"] == ("24", "26")
+    assert needed["post eye with band"] == ("24", "26")
 
 
 def test_a_brace_whose_post_moves_says_how_far_its_foot_goes() -> None:

@@ -105,6 +105,7 @@ def changes_text(changes: tuple[Difference, ...], width: int) -> str:
         return ""
     rows = [("what", "", "before", "after"), *((one.subject, one.what, one.before, one.after) for one in changes)]
     widest = [max(len(row[column]) for row in rows) for column in range(4)]
+    widest[0] = min(widest[0], max(width // 4, LEAST_COLUMN))
     room = max(width - widest[0] - widest[1] - 3 * len(BETWEEN), 2 * LEAST_COLUMN)
     if widest[2] + widest[3] > room:
         less = min(widest[2], widest[3], room // 2)
