@@ -27,10 +27,10 @@ LEAST_COLUMN = 12
 
 def summary(says: str, found: Consequences) -> Content:
     """What happens: what comes out, what opens again or counts again, ways out, findings, and how many figures change."""
-    return Content("\n").join([*([Content(says)] if says else []), *_told(found)])
+    return Content("\n").join([*([Content(says)] if says else []), *_lines_of(found)])
 
 
-def _told(found: Consequences) -> Iterator[Content]:
+def _lines_of(found: Consequences) -> Iterator[Content]:
     for sleeve in found.sleeves:
         stays = "stays in the ground: cut it off and fill it" if sleeve.stays else "comes out: fill its hole"
         yield Content.styled(f"{SIGNS['fix']} {sleeve.post}'s old sleeve {stays}.", "bold $fix")

@@ -148,10 +148,10 @@ def summary(form: Form, row: Part) -> str:
         return f"{row.name or '':<34.34} {'' if row.loaded is None else f'{row.loaded} loaded'}"
     model = form.model.model_fields
     said = ((field, getattr(row, field.key)) for field in form.fields if field.key != NAME)
-    return "  ".join(_told(field, value) for field, value in said if value not in (None, "", ()) and value != model[field.key].default)
+    return "  ".join(_shown(field, value) for field, value in said if value not in (None, "", ()) and value != model[field.key].default)
 
 
-def _told(field: Field, value: object) -> str:
+def _shown(field: Field, value: object) -> str:
     text = _text(field, value)
     return f"{field.label.lower()} {text}" if isinstance(value, bool) else text
 

@@ -1,4 +1,4 @@
-"""Two files of one job that parted: joined into a job for a third file; what both changed is asked by number."""
+"""Two files of one job that went different ways: joined into a job for a third file; what both changed is asked by number."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field

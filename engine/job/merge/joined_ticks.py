@@ -11,6 +11,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry
 from engine.job.model.tick_facts import NO_FACTS, same_facts
 from engine.job.model.words.key_words import item_words, said_words
+from engine.job.model.words.log_sentences import day_words
 
 
 @dataclass(frozen=True)
@@ -74,7 +75,7 @@ def tick_words(tick: Tick | None) -> str:
     """What a tick says, by whom and when: `30", by Mo on May 4 at 14:05`."""
     if tick is None:
         return "it was opened again"
-    return f"{said_words(tick)}, by {tick.by} on {tick.at:%b} {tick.at.day} at {tick.at:%H:%M}"
+    return f"{said_words(tick)}, by {tick.by} on {day_words(tick.at)} at {tick.at:%H:%M}"
 
 
 def _as_superseded(key: ItemKey, tick: Tick) -> tuple[object, ...]:

@@ -136,12 +136,12 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     if cable is None:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
     rules = job.rules.cables
-    made = [
-        _made(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes), layout.places(*_row(bays)))
+    worked = [
+        _loop_work(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes), layout.places(*_row(bays)))
         for name, bays in named(strung, built)
     ]
-    loops = {one.loop.id: one.loop for one in made}
-    spans = {span.bay: span for one in made for span in one.spans}
+    loops = {one.loop.id: one.loop for one in worked}
+    spans = {span.bay: span for one in worked for span in one.spans}
     spools = _spools(cable, loops)
     return Cables(
         loops=loops,
@@ -152,7 +152,7 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
         spools=spools,
         total_ft=sum(loop.cut_ft for loop in loops.values()),
         findings=tuple(_findings(rules, cable, loops, spans, spools)) if loops else (),
-        items=tuple(item for one in made for item in one.items),
+        items=tuple(item for one in worked for item in one.items),
     )
 
 
@@ -167,7 +167,7 @@ def _sides_ft(eyes: EyeHeights) -> float:
 
 
 @dataclass(frozen=True)
-class _Made:
+class _LoopWork:
     """One loop, its bays and what it asks of the crew."""
 
     loop: Loop
@@ -176,7 +176,7 @@ class _Made:
 
 
 @remembered
-def _made(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sides_ft: float, places: tuple[At, ...]) -> _Made:
+def _loop_work(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sides_ft: float, places: tuple[At, ...]) -> _LoopWork:
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
     ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
     spans = tuple(_bay_cable(name, bay, cable, rules, lean(cable, rules, *_alike(bay.plan_ft, round_ft))) for bay in bays)
@@ -184,7 +184,7 @@ def _made(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sid
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
     loop = _loop(name, bays, parts, ruling_ft, weather(cable, rules, *_alike(ruling_ft)), spans, cable, rules)
     deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
-    return _Made(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable.weight_plf, (bay, deepest.sag_in)))
+    return _LoopWork(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable.weight_plf, (bay, deepest.sag_in)))
 
 
 def _alike(*lengths_ft: float) -> tuple[float, ...]:
