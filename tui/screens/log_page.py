@@ -92,7 +92,8 @@ class LogPage(ByWhom):
         elif entry is not None:
             refused = in_the_way(self.working.job, entry)
             can = f"Can't be struck. {refused}" if refused else "s reopens the job." if isinstance(entry, SignedEntry) else "s strikes it."
-            says = Content(f"{_place_words(where_logged(self.working.walk, entry))}\n{can}")
+            whole_name = f"By {entry.by}. " if len(entry.by) > WHO_COLUMNS else ""
+            says = Content(f"{whole_name}{_place_words(where_logged(self.working.walk, entry))}\n{can}")
         self.query_one("#chosen-entry", Static).update(says)
 
     def _entry(self) -> LogEntry | None:

@@ -201,6 +201,6 @@ def test_a_sleeve_driven_where_a_struck_entry_had_put_its_post_is_asked_about(da
     for entry in moved.log:
         job = strike(job, entry.id, AT + timedelta(days=days), BY)
     found = [(one.post, one.what, one.stays, one.there) for one in walk(job).posts.old_sleeves]
-    assert found == [("P4", "struck from the log", stays, (0.0, 62.0)), ("P8", "what put it there is struck", stays, (0.0, 70.0))]
+    assert found == [("P4", "struck from the log", stays, (0.0, 62.0)), ("P8", "struck from the log", stays, (0.0, 70.0))]
     assert (state(job, DEPTH), state(job, OLD)) == ("open", "open")
     assert walk(edits.untick(job, DEPTH, AT, BY)).posts.old_sleeves[0].post == "P8"

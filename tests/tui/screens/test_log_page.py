@@ -72,6 +72,8 @@ async def test_a_move_of_last_week_is_struck_once_its_consequences_were_seen(pat
         move = next(entry for entry in on_disk(path).log if entry.kind == "move")
         assert (move.struck_by, screen.working.walk.layout.supports["P6"].moved) == ("Mo", False)
         assert "(struck" in shown(app)
+        told = [note.message for note in app._notifications]
+        assert told == ["Struck: P6 moved 2' 0\" forward along the line. u takes that back."]
         await keys(pilot, "s")
         assert isinstance(app.screen, LogPage)
         await keys(pilot, "u")
@@ -118,6 +120,31 @@ async def test_slash_finds_the_next_entry_that_says_so(path: Path) -> None:
         assert "goes to P6" in shown(app)
         await burst(pilot, "/goat\r")
         assert [note.message for note in app._notifications][-1] == "Nothing in the log says goat."
+
+
+class TestLong:
+    """A log longer than the screen."""
+
+    @pytest.fixture
+    def job(self) -> Job:
+        """Forty notes, an hour apart."""
+        job = accepted()
+        for n in range(40):
+            job = edits.note(job, f"words {n}", AT + timedelta(hours=n + 1), "Mo")
+        return job
+
+    async def test_it_is_paged_through_and_the_cursor_stays_in_sight(self, path: Path) -> None:
+        app = LinewalkApp(loaded=load(path), by="Mo")
+        async with app.run_test(size=(80, 24)) as pilot:
+            await keys(pilot, "g")
+            assert "words 39" in shown(app)
+            assert "words 12" not in shown(app)
+            await keys(pilot, "pagedown", "pagedown")
+            assert "words 12" in shown(app)
+            await keys(pilot, "end")
+            assert "Plan accepted: 16 supports." in shown(app)
+            await keys(pilot, "pageup", "home")
+            assert "words 39" in shown(app)
 
 
 class TestPlans:
