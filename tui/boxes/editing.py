@@ -35,6 +35,11 @@ class Landed(Message):
     """Something came back from the disk and waits to be taken in."""
 
 
+def _ended(says: str) -> str:
+    """A sentence with its stop: what people wrote may have none."""
+    return says if says.endswith((".", "!", "?")) else f"{says}."
+
+
 def news_words(news: tuple[str, ...]) -> str:
     """A line a sentence, as far as there is room."""
     if len(news) <= MOST_TOLD:
@@ -83,7 +88,7 @@ class Editing(HeldBack[None]):
         refused = self.attempt(words, edit)
         if refused is not None:
             self.notify(str(refused), severity="warning", markup=False)
-        elif told := " ".join(sentence(entry) for entry in self.working.job.log[logged:] if entry.kind in TOLD):
+        elif told := " ".join(_ended(sentence(entry)) for entry in self.working.job.log[logged:] if entry.kind in TOLD):
             self.notify(f"{told} u takes that back.", markup=False)
         return refused is None
 

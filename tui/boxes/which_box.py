@@ -12,6 +12,7 @@ from engine.job.merge.asked import Conflict, Side
 from tui.boxes.dialog import Dialog
 from tui.widgets.rows import Row, Rows
 
+NO_ANSWER = "Esc goes back. What you changed is kept on this laptop; Ctrl+C twice closes the job."
 KEYS: dict[str, Side] = {"t": "ours", "o": "theirs"}
 
 
@@ -23,6 +24,9 @@ class WhichDialog(Dialog[Side]):
     def __init__(self, asked: Conflict, number: int, of: int) -> None:
         super().__init__()
         self._asked, self._number, self._of = asked, number, of
+
+    def _hint(self, box: str) -> str:
+        return super()._hint(box) if self._asked.ours or self._asked.theirs else NO_ANSWER
 
     def title_words(self) -> str:
         """Which question it is, and how many there are."""

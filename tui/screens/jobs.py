@@ -148,18 +148,18 @@ class JobsScreen(HeldBack[None]):
 
     @work
     async def action_new_job(self) -> None:
-        """A starter job."""
-        name = await self.app.push_screen_wait(Ask("New job", "A name for its file", "such as maple_street"))
-        if name is None:
+        """A starter job; where its name won't do, it is asked again with what was typed."""
+        says, typed = "A name for its file", ""
+        while (name := await self.app.push_screen_wait(Ask("New job", says, "such as maple_street", typed))) is not None:
+            path = self.folder / f"{Path(name).name.removesuffix('.toml')}.toml"
+            try:
+                await apart(lambda path=path: new(path, starter(path.stem)))  # type: ignore[misc]  # mypy knows no default of a lambda
+            except JobError as error:
+                says, typed = f"{SIGNS['fix']} {error}", name
+                continue
+            self.go_to = path.name
+            self.action_reload()
             return
-        path = self.folder / f"{Path(name).name.removesuffix('.toml')}.toml"
-        try:
-            await apart(lambda: new(path, starter(path.stem)))
-        except JobError as error:
-            self.notify(str(error), severity="error", markup=False)
-            return
-        self.go_to = path.name
-        self.action_reload()
 
     def action_light(self) -> None:
         """Sun or dusk."""

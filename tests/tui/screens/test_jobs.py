@@ -72,6 +72,9 @@ async def test_a_new_job_is_made_and_never_over_another(folder: Path) -> None:
         await keys(pilot, "n")
         await typed(pilot, "alder_row")
         await keys(pilot, "enter")
+        assert "! alder_row.toml: is there already" in " ".join(shown(app).split())
+        await keys(pilot, "end", "2", "enter")
+        assert load(folder / "alder_row2.toml").job.job.title == "alder_row2"
     assert (folder / "alder_row.toml").read_bytes() == before
 
 

@@ -14,7 +14,7 @@ from engine.job.file.store import load, save
 from engine.job.model.log_entries import MoveEntry, live
 from tests.demo import AT
 from tests.tui.driving import keys, on_disk, shown, typed, until_saved
-from tests.tui.in_hand import FLAG, OTHER, notes, titled
+from tests.tui.in_hand import FLAG, OTHER, noted, notes, signed, titled
 from tui.app import LinewalkApp
 from tui.boxes.editing import news_words
 from tui.screens.walk_screen import WalkScreen
@@ -219,3 +219,26 @@ async def test_an_answer_that_leads_to_another_question_is_asked_on(path: Path) 
         await keys(pilot, "t")
     assert outcome(path) == ("Teal", [-1.0], "theirs")
     assert on_disk(path).job.client == "ours"
+
+
+async def test_a_job_signed_on_the_other_laptop_leaves_nothing_to_choose_and_says_what_is_left(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        there = load(path)
+        save(there, signed(there.job, AT, "Teal"), AT)
+        stands = path.read_bytes()
+        screen.edit("note", noted("soft ground"))
+        await until_saved(pilot)
+        assert "soft ground. u takes that back." in shown(app)
+        assert "The job was signed off on the other side meanwhile." in words(app)
+        assert "What you changed is kept on this laptop" in words(app)
+        await keys(pilot, "enter", "t", "o")
+        assert "The job was signed off on the other side meanwhile." in words(app)
+        await keys(pilot, "escape")
+        assert app.screen is screen
+        rescue = screen.working.rescue
+        assert rescue is not None
+        assert notes(load(rescue).job) == ["soft ground"]
+    assert path.read_bytes() == stands
