@@ -90,6 +90,7 @@ ENTRY_COMMANDS = (
     Command("add", "a", "new", "Enter a new record of the kind that is shown.", ENTRY),
     Command("to_records", "right", "records", "Go to the records of the kind under the cursor.", ENTRY, first=True),
     Command("to_kinds", "left", "kinds", "Go back to the kinds.", ENTRY, in_footer=False, first=True),
+    Command("book", "b", "book", "Shots one a line as they are called out; the one under the cursor is put right so.", ENTRY),
     Command("remove", "x,delete", "take out", "Take out the record under the cursor.", ENTRY),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", ENTRY),
     Command("redo", "r,ctrl+y", "redo", "Redo the change that was taken back.", ENTRY, in_footer=False),

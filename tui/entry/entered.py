@@ -2,7 +2,9 @@
 
 from textual.content import Content
 
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
+from engine.calc.tolerances import MARK_IN
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.job import Job
 from engine.job.model.shots import LevelShot
@@ -15,11 +17,11 @@ _WRONG = ("misfit", "tie_side", "tapes_apart")
 """Findings that a shot is wrong: the one just entered, or one to a point of it."""
 
 
-def entered(form: Form, name: str, job: Job, walk: Walk) -> Content:
-    """One line on a record of a job that was walked with it."""
+def entered(form: Form, name: str, job: Job, walk: Walk, before: Walk | None = None) -> Content:
+    """One line on a record of a job that was walked with it, and `before` without it: what it did to its points."""
     survey = walk.survey
     if form.table == "shots":
-        return _shot(name, job, survey)
+        return _shot(name, job, survey, before.survey if before else None)
     if form.table == "lines" and name in survey.lines:
         return _good(f"Line {name} is {format_ft_in(survey.lines[name].length_ft)} long.")
     if form.table == "yards" and name in survey.yards:
@@ -31,7 +33,7 @@ def entered(form: Form, name: str, job: Job, walk: Walk) -> Content:
     return _fix(f"{said} {says}") if says else _good(said)
 
 
-def _shot(name: str, job: Job, survey: Survey) -> Content:
+def _shot(name: str, job: Job, survey: Survey, before: Survey | None) -> Content:
     shot = job.shots[name]
     if isinstance(shot, LevelShot):
         line = survey.lines.get(shot.line)
@@ -48,7 +50,7 @@ def _shot(name: str, job: Job, survey: Survey) -> Content:
     wrong = next((one for one in survey.findings if one.code in _WRONG and about & set(one.subjects)), None)
     if wrong is not None or not fit.fits:
         return _fix(f"{wrong.says} {wrong.do}" if wrong is not None else fit.says)
-    return _good(" ".join([*(_point(point, survey) for point in new[:1] if point in survey.points), _told(fit)]))
+    return _good(" ".join([*(_point(point, survey, before) for point in new[:1] if point in survey.points), _told(fit)]))
 
 
 def _worst(name: str, survey: Survey) -> ShotFit | None:
@@ -61,8 +63,13 @@ def _told(fit: ShotFit) -> str:
     return "Nothing checks it yet." if fit.standardised is None else fit.says
 
 
-def _point(name: str, survey: Survey) -> str:
-    return f"{name} is good to ±{format_ft_in(survey.points[name].sigma_ft, 16)}."
+def _point(name: str, survey: Survey, before: Survey | None) -> str:
+    """How good a point is, and how far a shot moved it that had a place before."""
+    point = survey.points[name]
+    was = before.points.get(name) if before else None
+    moved_ft = distance_ft(was.xy, point.xy) if was else 0.0
+    moves = f"moves {format_ft_in(moved_ft)} and " if moved_ft * 12 >= MARK_IN else ""
+    return f"{name} {moves}is good to ±{format_ft_in(point.sigma_ft, 16)}."
 
 
 def _good(says: str) -> Content:

@@ -22,6 +22,8 @@ from tui.boxes.row_words import job_title, saved_words, top_line
 from tui.entry.entry_form import FormScreen
 from tui.entry.form_values import records, summary, texts_of
 from tui.entry.forms import FORMS, Form
+from tui.entry.shot_row import COMMANDS as ROW_COMMANDS
+from tui.entry.shot_row import ShotRow
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows
 from tui.working.saver import Saver
@@ -52,11 +54,13 @@ class EntryScreen(Editing):
         with Horizontal(id="lists"):
             yield Rows(id="kinds")
             yield Rows(id="records", empty="None yet. Enter makes one.")
+        yield ShotRow(self, id="field-book")
         yield Static(id="entered", markup=False)
         yield Footer(show_command_palette=False)
 
     def on_mount(self) -> None:
         """Ready to choose a kind."""
+        self.query_one(ShotRow).display = False
         self.show()
         self.query_one("#kinds").focus()
 
@@ -116,6 +120,32 @@ class EntryScreen(Editing):
         if not form.single and screen.saved_as is not None:
             self.query_one("#records", Rows).go(screen.saved_as)
 
+    def action_book(self) -> None:
+        """Shots in the field book's row, one a line; the one under the cursor is put right there."""
+        if self.working.read_only or self.working.job.record is not None:
+            self.notify(self.working.read_only or SEALED, severity="warning", markup=False)
+            return
+        row, name = self.query_one(ShotRow), self._record() if self.form.method else None
+        row.display = True
+        row.open(name or "")
+
+    def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool | None:
+        """In the field book's row the keys of the lists are the row's."""
+        in_row = self.focused is not None and isinstance(self.focused.parent, ShotRow)
+        return not (in_row and action in ("open", "to_records", "to_kinds"))
+
+    @on(ShotRow.Entered)
+    def _entered_in_row(self, event: ShotRow.Entered) -> None:
+        method = self.working.job.shots[event.name].method
+        self.query_one("#kinds", Rows).go(next(form.kind for form in FORMS if form.method == method))
+        self._show_records()
+        self.query_one("#records", Rows).go(event.name)
+
+    @on(ShotRow.Left)
+    def _left_row(self) -> None:
+        self.query_one(ShotRow).display = False
+        self.query_one("#kinds").focus()
+
     def action_remove(self) -> None:
         """Take out the record under the cursor."""
         form, name = self.form, self._record()
@@ -149,7 +179,9 @@ class EntryScreen(Editing):
 
     def action_help(self) -> None:
         """The keys that work here."""
-        self.app.push_screen(HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)))))
+        self.app.push_screen(
+            HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)), ("Field book", ROW_COMMANDS)))
+        )
 
     def action_back(self) -> None:
         """Back to the job."""

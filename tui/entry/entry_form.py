@@ -205,14 +205,14 @@ class FormScreen(Screen[Content]):
             self._save(name, fields, everywhere=answer == "everywhere")
 
     def _save(self, name: str | None, fields: dict[str, object], *, everywhere: bool = True) -> None:
-        words = f"{self.form.one} {name or ''}".strip()
+        words, before = f"{self.form.one} {name or ''}".strip(), self.entry.working.walk
         refused = self.entry.attempt(words, lambda job, _at, _by: self._edited(job, name, fields, everywhere))
         if refused is not None:
             self._refused(refused)
             return
         working = self.entry.working
         back = " u takes that back." if self.record_name is not None else " Ctrl+Z takes that back."
-        self.said = Content.assemble(entered(self.form, name or self.form.one, working.job, working.walk), back)
+        self.said = Content.assemble(entered(self.form, name or self.form.one, working.job, working.walk, before), back)
         self.saved_as = name
         if self.record_name is not None:
             self.dismiss(self.said)

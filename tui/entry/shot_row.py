@@ -1,0 +1,272 @@
+"""The field book's typed row: a shot in one line as it is called out, shown back as it is understood, saved by Enter."""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from textual import events, on, work
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Input, Static
+
+from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.change.renaming import corrected
+from engine.job.edit import entering
+from engine.job.edit.called_shot import CALLED, CalledPart, CalledShot, called_words, meant_names, read_called
+from engine.job.edit.next_record import ordered_points, shot_name
+from engine.job.errors import EntryRefused, JobError
+from engine.job.model.job import Job
+from tui.base.commands import Command, bindings
+from tui.base.theme import SIGNS
+from tui.boxes.dialog import ThrowAwayDialog
+from tui.boxes.editing import Editing
+from tui.entry.entered import entered
+from tui.entry.form_values import Texts, fields_of, first_texts, stations_by_name, texts_of
+from tui.entry.forms import FORMS, Form
+from tui.working.working_copy import now
+
+COMMANDS = (
+    Command("finish", "tab", "finish name", "Write out the name that was started; several names take turns.", "Field book"),
+    Command("leave", "escape", "leave", "Leave the row; what stands in it isn't thrown away without asking.", "Field book"),
+)
+_FORMS: dict[str, Form] = {form.method: form for form in FORMS if form.method}
+_MOST_NAMES = 8
+_LIKE = "Kind, point, then a name and a tape each: tie C A 22 4 3/8 B 30 2 left. What repeats may be left out; a number alone is feet."
+
+
+class CalledInput(Input):
+    """The line of the row. Enter saves at once, so that what is typed behind it in the same burst is the next shot."""
+
+    BINDINGS: ClassVar = bindings(COMMANDS)
+
+    @property
+    def row(self) -> "ShotRow":
+        """The row it stands in."""
+        assert isinstance(self.parent, ShotRow)
+        return self.parent
+
+    async def action_submit(self) -> None:
+        """Save what stands here."""
+        self.row.save()
+
+    def _on_paste(self, event: events.Paste) -> None:
+        """Every whole line of what was pasted is a shot; the first that can't be saved stays, and those behind it are told."""
+        event.stop()
+        event.prevent_default()
+        *whole, rest = event.text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        for number, line in enumerate(whole):
+            self.insert_text_at_cursor(line)
+            if self.value.strip() and not self.row.save():
+                self.row.not_taken(len([one for one in [*whole[number + 1 :], rest] if one.strip()]))
+                return
+        self.insert_text_at_cursor(rest)
+
+    def action_finish(self) -> None:
+        """The name that was started, written out."""
+        self.row.finish_name()
+
+    def action_leave(self) -> None:
+        """Out of the row."""
+        self.row.leave()
+
+
+class ShotRow(Vertical):
+    """One shot after another, or one that is there put right; every edit is made by the screen it stands on."""
+
+    DEFAULT_CSS = """
+    ShotRow { height: auto; }
+    ShotRow CalledInput { padding: 0 1; background: $panel; }
+    ShotRow Static { height: auto; max-height: 3; padding: 0 1; }
+    ShotRow #understood { min-height: 1; max-height: 2; }
+    """
+
+    class Entered(Message):
+        """A shot stands in the job: its name, and what it did."""
+
+        def __init__(self, name: str, said: Content) -> None:
+            super().__init__()
+            self.name, self.said = name, said
+
+    class Left(Message):
+        """The crew is done with the row."""
+
+    def __init__(self, editing: Editing, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.editing = editing
+        self.correcting = ""
+        """The shot that is put right; none while new ones are entered."""
+        self._start = ""
+        self._tried: tuple[str, tuple[str, ...]] = ("", ())
+
+    def compose(self) -> ComposeResult:
+        """The line, what was understood, and what the last one did."""
+        yield CalledInput(placeholder="shot: kind, names and tapes", select_on_focus=False, compact=True, id="called")
+        yield Static(id="understood", markup=False)
+        yield Static(Content(_LIKE), id="row-said", markup=False)
+
+    def focus(self, scroll_visible: bool = True) -> "ShotRow":
+        """The cursor into the line."""
+        self._line.focus(scroll_visible)
+        return self
+
+    def open(self, name: str = "") -> None:
+        """Ready for a new shot, or with a shot as it is called out, to be put right."""
+        self.correcting = name if name in self._job.shots else ""
+        self._start = called_words(self._job.shots[name]) if self.correcting else ""
+        self._line.value = self._start
+        self._line.cursor_position = len(self._start)
+        self._say(Content(f"{name} is put right here; Enter saves it." if self.correcting else _LIKE))
+        self.focus()
+
+    # What stands in the line -----------------------------------------------------------------------------------------
+
+    @property
+    def _job(self) -> Job:
+        return self.editing.working.job
+
+    @property
+    def _line(self) -> CalledInput:
+        return self.query_one(CalledInput)
+
+    @property
+    def holds_something(self) -> bool:
+        """Whether what stands in it isn't saved."""
+        return self._line.value.strip() != self._start
+
+    @property
+    def called(self) -> CalledShot:
+        """The line as it is understood."""
+        job = self._job
+        last = next(reversed(job.shots.values())).method if job.shots else ""
+        return read_called(self._line.value, ordered_points(job), tuple(job.lines), last, self._before)
+
+    def _before(self, method: str) -> Texts:
+        """What is meant where nothing is said: of a shot that is put right what it says, of a new one what the last of its kind leaves."""
+        held = self._job.shots.get(self.correcting)
+        form = _FORMS[method]
+        return first_texts(form, self._job) if held is None or held.method != method else texts_of(form, self.correcting, held)
+
+    @on(Input.Changed, "#called")
+    def _typed(self) -> None:
+        called, names = self.called, self._meant()
+        parts = [*_cells(called)]
+        if called.wrong and not names:
+            parts.append(Content.styled(f"{SIGNS['fix']} {called.wrong}", "bold $fix"))
+        if names:
+            parts.append(Content.styled(f"Tab: {'  '.join(names[:_MOST_NAMES])}", "$text-muted"))
+        self.query_one("#understood", Static).update(Content.assemble(*parts))
+
+    def _meant(self) -> tuple[str, ...]:
+        """Names and kinds that the word under the cursor may become."""
+        word = self._line.value[: self._line.cursor_position].rpartition(" ")[2].rpartition(",")[2]
+        if word == self._tried[0] and word:
+            return self._tried[1]
+        first = len(self._line.value.split()) <= 1
+        return meant_names(word, (*(CALLED if first else ()), *ordered_points(self._job), *self._job.lines))
+
+    def finish_name(self) -> None:
+        """The first name that starts so; the next one where that is pressed again."""
+        names = self._meant()
+        if not names:
+            return
+        line, at = self._line, self._line.cursor_position
+        word = line.value[:at].rpartition(" ")[2].rpartition(",")[2]
+        name = names[(names.index(word) + 1) % len(names)] if word in names else names[0]
+        self._tried = (name, names)
+        line.value = f"{line.value[: at - len(word)]}{name}{line.value[at:]}"
+        line.cursor_position = at - len(word) + len(name)
+
+    # Saving ----------------------------------------------------------------------------------------------------------
+
+    def save(self) -> bool:
+        """Save the shot that stands here, or say why not; whether it is saved."""
+        called = self.called
+        refused = called.wrong or self._wanted(called)
+        if not refused:
+            before, name = self.editing.working.walk, self.correcting
+            try:
+                method, fields = self._fields(called)
+                name = name or shot_name(self._job, fields)
+                error = self.editing.attempt(f"{method} {name}", lambda job, _at, _by: self._edited(job, name, fields))
+            except JobError as one:
+                error = one
+            refused = _why(error) if error is not None else ""
+        if refused:
+            self._say(Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix"))
+            return False
+        working = self.editing.working
+        said = entered(_FORMS[working.job.shots[name].method], name, working.job, working.walk, before)
+        self.correcting = self._start = self._line.value = ""
+        self._say(Content.assemble(said, " Ctrl+Z takes that back."))
+        self.post_message(self.Entered(name, said))
+        return True
+
+    def _wanted(self, called: CalledShot) -> str:
+        if not called.method:
+            return "Nothing stands here yet."
+        return f"{_label(called.method, called.open)} is needed." if called.open else ""
+
+    def _fields(self, called: CalledShot) -> tuple[str, dict[str, object]]:
+        """The kind and the fields of the shot, with what a corrected one holds besides; a name for a station is its station."""
+        form, job = _FORMS[called.method], self._job
+        held = job.shots[self.correcting] if self.correcting else None
+        row = held if held is not None and held.method == called.method else None
+        before = texts_of(form, self.correcting, row) if row is not None else {}
+        texts = {**dict.fromkeys((field.key for field in form.fields), ""), **before, **called.texts}
+        if called.method == "level" and called.texts["level_ft"]:
+            texts |= {"rod_ft": "", "instrument_ft": ""}
+        fields = fields_of(form, texts, before, row, now().date())
+        return called.method, stations_by_name(form, fields, self.correcting or None, job, self.editing.working.walk)
+
+    def _edited(self, job: Job, name: str, fields: dict[str, object]) -> Job:
+        if not self.correcting:
+            return entering.add(job, "shots", name, fields)
+        return corrected(job, self.editing.working.walk, "shots", name, fields)
+
+    def not_taken(self, count: int) -> None:
+        """How many pasted lines behind one that wasn't saved are not entered."""
+        if count:
+            said = self.query_one("#row-said", Static).content
+            self._say(Content.styled(f"{said} {count} more pasted {'line is' if count == 1 else 'lines are'} not entered.", "bold $fix"))
+
+    @work
+    async def leave(self) -> None:
+        """Out of the row; what stands in it isn't thrown away without asking."""
+        if self.holds_something and not await self.app.push_screen_wait(ThrowAwayDialog()):
+            return
+        self.correcting = self._start = self._line.value = ""
+        self._say(Content(_LIKE))
+        self.post_message(self.Left())
+
+    def _say(self, words: Content) -> None:
+        self.query_one("#row-said", Static).update(words)
+
+
+def _label(method: str, key: str) -> str:
+    return next(field.label for field in _FORMS[method].fields if field.key == key)
+
+
+def _why(error: JobError) -> str:
+    """Why a shot was refused, its field called as the crew calls it."""
+    problem = error.problems[0] if isinstance(error, EntryRefused) else None
+    return str(error) if problem is None else problem.message
+
+
+def _cells(called: CalledShot) -> Iterable[Content]:
+    """The shot as it is understood: what was typed bold, what was filled in quiet, what is wanted in brackets."""
+    if called.method:
+        yield Content.styled(f"{called.method}  ", "bold")
+    for part in called.parts:
+        words = _shown(part)
+        yield Content.styled(words or f"[{_label(called.method, part.field)}]", "bold" if part.typed else "$text-muted")
+        yield Content("  ")
+
+
+def _shown(part: CalledPart) -> str:
+    if not part.text or not part.field.endswith("_ft"):
+        return part.text
+    try:
+        return understood(parse_length_ft(part.text)).removeprefix("= ")
+    except LengthError:
+        return part.text
