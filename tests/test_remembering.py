@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.remember import KEPT, remembered, remembered_each
+from engine.calc.remember import KEPT, remembered, remembered_each, remembered_of
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
@@ -145,3 +145,23 @@ def test_only_new_things_are_handed_on_and_results_come_in_order() -> None:
     assert times([4, 2, 1], 3) == [12, 6, 3]
     assert times([2], 5) == [10]
     assert asked == [[1, 2], [4], [2]]
+
+
+def test_what_was_asked_of_the_very_same_things_is_given_again_and_of_equal_ones_anew() -> None:
+    asked: list[list[int]] = []
+
+    @remembered_of
+    def total(numbers: list[int], more: list[int]) -> int:
+        asked.append(numbers)
+        return sum(numbers) + sum(more)
+
+    one, other = [1, 2], [3]
+    assert [total(one, other), total(one, other), total([1, 2], other), total(one, other)] == [6] * 4
+    assert len(asked) == 2
+    for number in range(4):
+        total([number], other)
+    assert total(one, other) == 6
+    assert len(asked) == 7
+    forget()
+    total(one, other)
+    assert len(asked) == 8

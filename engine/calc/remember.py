@@ -13,8 +13,10 @@ can: they change when it doesn't. An STRtree compares by identity, so give it a 
 function. `tests/test_remembering.py` holds a warm walk to a cold one, to the byte.
 """
 
+from collections import deque
 from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache, wraps
+from operator import is_
 from typing import ParamSpec, TypeVar, cast
 
 P = ParamSpec("P")
@@ -68,6 +70,28 @@ def remembered_each(work: Callable[[Sequence[K], G], Sequence[R]]) -> Callable[[
 
     _forgetters.append(kept.cache_clear)
     return each
+
+
+def remembered_of(work: Callable[P, R]) -> Callable[P, R]:
+    """A function of a few large frozen things that gives the remembered result where it was asked of the very same objects.
+
+    Arguments: work, pure, with arguments all given by place, too large to compare or hash, and a result that nobody changes.
+    Source: derived: the last four calls, looked through by identity; the things are held, so that no other takes their place.
+    Valid for: things that are never changed.
+    """
+    kept: deque[tuple[tuple[object, ...], R]] = deque(maxlen=_GIVENS)
+
+    @wraps(work)
+    def once(*things: P.args, **named: P.kwargs) -> R:
+        for given, result in tuple(kept):
+            if len(given) == len(things) and all(map(is_, given, things)):
+                return result
+        result = work(*things, **named)
+        kept.appendleft((things, result))
+        return result
+
+    _forgetters.append(kept.clear)
+    return once
 
 
 def forget() -> None:

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
+from engine.calc.remember import remembered_of
 from engine.drawing.bay_progress import bay_progress
 from engine.drawing.post_states import post_states
 from engine.drawing.shapes import LENGTH_RANK, STATES, Arc, Area, Drawing, Mark, Pick, Shape, State, Stroke, Words
@@ -24,6 +25,11 @@ of bays last."""
 
 def plan_shapes(job: Job, walk: Walk, before: Walk | None = None) -> Drawing:
     """The whole site; with the walk before a change, also what it does to every post that it moves, adds or leaves out."""
+    return _plan_of(job, walk, before)
+
+
+@remembered_of
+def _plan_of(job: Job, walk: Walk, before: Walk | None) -> Drawing:
     going = () if before is None else tuple(_going(before, walk))
     on_the_move = {shape.id for shape in going if isinstance(shape, Mark)}
     marked = (*_known(job, walk), *_old_sleeves(walk))

@@ -8,6 +8,7 @@ import pytest
 from engine.calc.geometry.plane import Point
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Stroke, Words
+from engine.drawing.site_shapes import site_shapes
 from engine.job.edit import edits
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
@@ -143,3 +144,14 @@ def test_posts_are_stepped_through_first_then_gates_trees_bays_and_keep_outs() -
     bays = [name for name, bay in walked.layout.bays.items() if bay.gate is None]
     steps = [*walked.layout.supports, "side", "oak", "hickory", "dogwood", *bays, "gas", "ledge", "deck"]
     assert [name for name, _ in plan(demo()).picks] == steps
+
+
+def test_the_shapes_of_a_walk_are_made_once_and_those_of_the_site_stay_through_a_tick() -> None:
+    job = accepted()
+    walked = walk(job)
+    assert plan_shapes(job, walked) is plan_shapes(job, walked)
+    ticked = edits.tick(job, item_key("posts.P4.driven_depth"), AT, BY, reading_in=22)
+    assert plan_shapes(ticked, walk(ticked)) is not plan_shapes(job, walked)
+    assert site_shapes(ticked, walk(ticked)) is site_shapes(job, walked)
+    moved = edits.move_post(job, "P6", AT, BY, out_ft=2)
+    assert site_shapes(moved, walk(moved)) is not site_shapes(job, walked)

@@ -31,10 +31,11 @@ AREAS: tuple[Role, ...] = ("keepout", "yard", *SOLIDS)
 
 def taken_by(viewport: Viewport, shapes: Iterable[Shape]) -> Taken:
     """The view with the lines in it."""
-    return Taken(NameSpot(-0.5, 0.0, viewport.width + 0.5, float(viewport.height)), _lines(shapes, viewport), CLEAR)
+    return Taken(NameSpot(-0.5, 0.0, viewport.width + 0.5, float(viewport.height)), lines_of(shapes, viewport), CLEAR)
 
 
-def _lines(shapes: Iterable[Shape], viewport: Viewport) -> Iterator[tuple[Point, Point]]:
+def lines_of(shapes: Iterable[Shape], viewport: Viewport) -> Iterator[tuple[Point, Point]]:
+    """Every line that is drawn, in cells."""
     for shape in shapes:
         yield from pairwise(map(viewport.to_cell, path_of(shape)))
 
@@ -46,31 +47,35 @@ Marks = Mapping[int, Sequence[tuple[int, str]]]
 
 def write_names(canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering], taken: Taken, marks: Marks) -> Written:
     """All names that find a spot, and where they stand: those of solids in them where they fit, then the others round about."""
-    texts = sorted(_texts(canvas, drawing, letterings), key=lambda one: (one[0].role not in SOLIDS, one[0].rank))
-    inside = {words: spot for words, text, _ in texts if words.role in SOLIDS and (spot := _gap(canvas, words, len(cells_of(text))))}
-    for spot in inside.values():
-        taken.add(spot)
-    left = [(words, len(cells_of(text))) for words, text, _ in texts if words not in inside]
-    names = [Name(words.rank, _own(words, wide, _spots(canvas.viewport, words, wide, _rings(words)), marks)) for words, wide in left]
-    found = {**inside, **{words: spot for (words, _), spot in zip(left, place_names(names, taken), strict=True)}}
-    placed = [found[words] for words, _, _ in texts]
-    for (_, text, colour), spot in zip(texts, placed, strict=True):
+    texts = sorted(_texts(canvas, drawing, letterings), key=lambda one: one[0].rank)
+    wides = [len(cells_of(text)) for _, text, _ in texts]
+    placed = [_gap(canvas, words, wide) if words.role in SOLIDS else None for (words, _, _), wide in zip(texts, wides, strict=True)]
+    for spot in placed:
         if spot is not None:
-            canvas.put(ceil(spot.left), floor(spot.top), text, colour)
-    return tuple((words, spot) for (words, _, _), spot in zip(texts, placed, strict=True) if spot is not None)
+            taken.add(spot)
+    left = [at for at, spot in enumerate(placed) if spot is None]
+    names = [Name(texts[at][0].rank, _own(texts[at][0], wides[at], canvas.viewport, marks)) for at in left]
+    for at, spot in zip(left, place_names(names, taken), strict=True):
+        placed[at] = spot
+    written = [(words, text, colour, spot) for (words, text, colour), spot in zip(texts, placed, strict=True) if spot is not None]
+    for _, text, colour, spot in written:
+        canvas.put(ceil(spot.left), floor(spot.top), text, colour)
+    return tuple((words, spot) for words, _, _, spot in written)
 
 
-def _own(words: Words, wide: int, spots: Iterator[NameSpot], marks: Marks) -> Iterator[NameSpot]:
-    """Of the spots for a mark's name those where it can't be taken for another mark's."""
-    for spot in spots:
-        left, row = ceil(spot.left), floor(spot.top)
-        others = (
-            name != words.id and (left - 2 <= column < left + wide + 2 if at == row else left <= column < left + wide)
-            for at in (row - 1, row, row + 1)
-            for column, name in marks.get(at, ())
-        )
-        if words.role not in MARKED or not any(others):
-            yield spot
+def _own(words: Words, wide: int, viewport: Viewport, marks: Marks) -> Iterator[NameSpot]:
+    """The spots for words, and for a mark's name those alone where it can't be taken for another mark's."""
+    spots = _spots(viewport, words, wide, _rings(words))
+    return (spot for spot in spots if not _is_anothers(words, wide, spot, marks)) if words.role in MARKED else spots
+
+
+def _is_anothers(words: Words, wide: int, spot: NameSpot, marks: Marks) -> bool:
+    left, row = ceil(spot.left), floor(spot.top)
+    for at, room in ((row, 2), (row - 1, 0), (row + 1, 0)):
+        for column, name in marks.get(at, ()):
+            if left - room <= column < left + wide + room and name != words.id:
+                return True
+    return False
 
 
 def _rings(words: Words) -> int:

@@ -6,13 +6,14 @@ from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Area, Drawing, Role, Stroke
 from tui.canvas.canvas import Canvas, Run
 from tui.canvas.ink import Lettering, Pen, Signs, draw, letter
-from tui.canvas.plan_pens import BURIED
+from tui.canvas.plan_pens import BURIED, GROUND
 from tui.canvas.viewport import Viewport, bounds_of, fit
 from tui.widgets.picture_view import DrawingView
 from tui.widgets.plan_view import draw_scale
 
 _MARGIN = (2, 1.5)
 PENS: dict[Role, Pen] = {
+    "deck": GROUND["deck"],
     "keepout": Pen("keepout", dash=1, hatched_cells=0.0, kinds=BURIED),
     "fence": Pen("fence", weight=2),
     "brace": Pen("brace", dash=2, weight=2),
@@ -24,6 +25,7 @@ LETTERINGS: dict[Role, Lettering] = {
     "post": Lettering("label", centred=False),
     "arm": Lettering("fence", centred=False),
     "keepout": Lettering("keepout", kinds=BURIED),
+    "deck": Lettering("label"),
 }
 
 

@@ -1,5 +1,6 @@
 """The plan from above: fence lines, posts, gates with their swing, trees, keep-outs, walls, boundary, yards."""
 
+from collections import deque
 from dataclasses import dataclass
 from functools import lru_cache
 from math import floor
@@ -7,12 +8,12 @@ from math import floor
 from textual.reactive import reactive
 
 from engine.drawing.name_places import NameSpot, Taken
-from engine.drawing.shapes import Area, Circle, Drawing, Mark, Role, Shape, Stroke, middle_of
+from engine.drawing.shapes import Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words, middle_of
 from tui.base.commands import Command, bindings
 from tui.canvas.canvas import Canvas, Run
 from tui.canvas.ink import Pen, bead, draw, is_wide
 from tui.canvas.plan_legend import legend
-from tui.canvas.plan_names import Written, taken_by, write_chosen, write_names
+from tui.canvas.plan_names import Written, lines_of, taken_by, write_chosen, write_names
 from tui.canvas.plan_pens import BURIED, GROUND, LETTERINGS, PENS, SIGNS, SMALL
 from tui.canvas.viewport import Point, Viewport, bounds_of, fit, round_length
 from tui.widgets.picture_view import DrawingView
@@ -104,10 +105,11 @@ class _Still:
 def _still(same: "_Same", viewport: Viewport, plain: bool) -> _Still:
     """Quiet ground first, the fence over it, then marks and names: it stays while the crew walks along the posts."""
     picture = same.picture
-    canvas = Canvas(viewport, plain)
-    draw(canvas, picture.shapes, GROUND)
+    site = tuple(shape for shape in picture.shapes if shape.role in GROUND and not isinstance(shape, Mark | Words))
+    ground, lines = _ground(site, viewport, plain)
+    canvas, taken = ground.copy(), lines.copy()
     draw(canvas, picture.shapes, PENS)
-    taken = taken_by(viewport, (shape for shape in picture.shapes if _keeps_names_off(shape, viewport)))
+    taken.cross(lines_of((shape for shape in picture.shapes if shape.role in PENS and shape.role not in NO_LINES), viewport))
     for spot in draw_scale(canvas):
         taken.add(spot)
     marks: dict[int, list[tuple[int, str]]] = {}
@@ -128,11 +130,22 @@ def _still(same: "_Same", viewport: Viewport, plain: bool) -> _Still:
     return _Still(canvas, taken, write_names(canvas, picture, LETTERINGS, taken.copy(), marks))
 
 
-def _keeps_names_off(shape: Shape, viewport: Viewport) -> bool:
-    """Whether a shape has lines that are drawn."""
-    if shape.role in NO_LINES or shape.role not in {*GROUND, *PENS}:
-        return False
-    return not isinstance(shape, Area) or shape.role not in GROUND or is_wide(shape, GROUND[shape.role], viewport)
+_grounds: deque[tuple[tuple[Shape, ...], Viewport, bool, tuple[Canvas, Taken]]] = deque(maxlen=4)
+
+
+def _ground(site: tuple[Shape, ...], viewport: Viewport, plain: bool) -> tuple[Canvas, Taken]:
+    """The quiet ground and its lines: they stay while the crew ticks. Found again by comparing, which is quick for shapes that are the
+    very same, where a hash of them all is not."""
+    for there, view, plainly, ground in tuple(_grounds):
+        if plainly is plain and view == viewport and there == site:
+            return ground
+    canvas = Canvas(viewport, plain)
+    draw(canvas, site, GROUND)
+    drawn = (shape for shape in site if shape.role not in NO_LINES)
+    wide = (shape for shape in drawn if not isinstance(shape, Area) or is_wide(shape, GROUND[shape.role], viewport))
+    ground = canvas, taken_by(viewport, wide)
+    _grounds.appendleft((site, viewport, plain, ground))
+    return ground
 
 
 def _mark_spot(viewport: Viewport, mark: Mark) -> NameSpot:

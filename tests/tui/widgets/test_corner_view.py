@@ -63,3 +63,12 @@ def test_long_words_go_on_below() -> None:
 )
 def test_arrows_of_eight_ways(tip: tuple[float, float], sign: str, plain: str) -> None:
     assert (arrow((0, 0), tip), arrow((0, 0), tip, plain=True)) == (sign, plain)
+
+
+def test_a_deck_beside_a_corner_is_solid_and_named() -> None:
+    deck = ((1.0, 2.0), (6.0, 2.0), (6.0, 6.0), (1.0, 6.0))
+    near = Drawing((*CORNER.shapes, Area("deck", deck, "deck", "deck"), Words("deck", (3.5, 4.0), "deck", "deck", rank=11)))
+    rows = paint_corner(near, frame_corner(near, 78, 20), plain=False)
+    roles = {role for row in rows for _, role in row}
+    assert "deck" in roles
+    assert "deck" in "\n".join("".join(text for text, _ in row) for row in rows)
