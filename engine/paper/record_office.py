@@ -1,12 +1,15 @@
 """All tables of the record, as the screen, the office's page and the tables for other programs show them; and as plain text."""
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from engine import __version__
+from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.paper import record_tables
 from engine.paper.built_tables import Table, built_tables
 from engine.paper.known_places import known_table
+from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
 from engine.walk import Walk
 
@@ -60,7 +63,8 @@ def _sealed(facts: PrintedFacts, seal: Sequence[str]) -> Table:
         depths = ", depths as ticked" if title == "Supports" and "supports" in facts.worked_out else ""
         besides = f"{depths}; {BESIDES[title]} {this}" if title in BESIDES else ""
         rows.append((title, f"{sealed}{besides}" if held else f"{this}, for the record was written without"))
-    rows += [("Readings", f"as ticked; wanted and judged {this}"), ("Checklist", f"as ticked; wanted and judged {this}")]
+    rows += [("Readings", f"as ticked; wanted and judged {this}")]
+    rows.append(("Checklist", f"as ticked; what is wanted, what passes and every other figure of its sheets {this}"))
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))
     return Table(SEALED, ("table", "its figures"), tuple(rows))
@@ -87,19 +91,57 @@ def _differences(sealed: Table, fresh: Table) -> Iterator[tuple[str, str, str, s
                 yield sealed.title, name, column, old, new
 
 
+IN_SHEETS = ("Readings", "Checklist")
+"""Tables that other programs read row by row; printed they stand in the sheets."""
+
+
+def printed_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
+    """The record's tables as people read them: the sheets stand for readings and checklist."""
+    tables = (table for table in office_tables(job, walk, seal) if table.title not in IN_SHEETS)
+    return tuple(
+        replace(table, rows=tuple(row for row in table.rows if row[0] != "Readings")) if table.title == SEALED else table
+        for table in tables
+    )
+
+
+def read_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
+    """The same with every part of every sheet as a table with a title, and what is said below a sheet as rows: for a screen."""
+    sheets = printed_sheets(job, walk)
+    found = [*printed_tables(job, walk, seal), Table("Checklist", ("",), ((SIGNS,),) if sheets else (), empty="nothing to tick")]
+    for sheet in sheets:
+        name = TITLES[sheet.stage].capitalize()
+        found += [replace(table, title=f"{name}: {table.columns[0]}") for table in sheet.tables]
+        found += [Table(f"{name}: notes", ("",), tuple((words,) for words in sheet.says))] if sheet.says else []
+    return tuple(found)
+
+
 def record_text(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """The record as plain text, columns lined up, for a terminal or a printer."""
-    return "\n\n".join(_lines(table) for table in office_tables(job, walk, seal)) + "\n"
+    sheets = printed_sheets(job, walk)
+    parts = [*map(_text, printed_tables(job, walk, seal)), f"{_underlined('Checklist')}\n{SIGNS if sheets else 'nothing to tick'}"]
+    return "\n\n".join((*parts, *map(_sheet_text, sheets))) + "\n"
+
+
+def _underlined(title: str) -> str:
+    return f"{title}\n{'-' * len(title)}"
+
+
+def _text(table: Table) -> str:
+    return f"{_underlined(table.title)}\n{_lines(table) if table.rows else table.empty}"
+
+
+def _sheet_text(sheet: PrintedSheet) -> str:
+    """A sheet under its stage's name, what is said below it last."""
+    title = _underlined(f"Checklist: {TITLES[sheet.stage]}")
+    says = ("\n".join(" ".join(words.split()) for words in sheet.says),) if sheet.says else ()
+    return f"{title}\n" + "\n\n".join((*map(_lines, sheet.tables), *says))
 
 
 def _lines(table: Table) -> str:
-    title = f"{table.title}\n{'-' * len(table.title)}"
-    if not table.rows:
-        return f"{title}\n{table.empty}"
     heads = (table.columns,) if any(table.columns) else ()
     rows = [tuple(" ".join(cell.split()) for cell in row) for row in (*heads, *table.rows)]
     widths = [max(map(len, column)) for column in zip(*rows, strict=True)]
-    return "\n".join((title, *(_padded(row, widths) for row in rows)))
+    return "\n".join(_padded(row, widths) for row in rows)
 
 
 def _padded(row: Iterable[str], widths: list[int]) -> str:

@@ -16,12 +16,14 @@ from engine.job.errors import shown
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.paper.built_tables import TIMES, Table, stands
-from engine.paper.drawing_sheet import sheet_of
+from engine.paper.drawings.drawing_sheet import sheet_of
+from engine.paper.drawings.plan_drawing import plan_svg
+from engine.paper.drawings.profile_drawing import profile_svgs
 from engine.paper.markup import element, escaped
-from engine.paper.plan_drawing import plan_svg
-from engine.paper.profile_drawing import profile_svgs
-from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, office_tables
+from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
+from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
 from engine.paper.sealed_facts import drawn_walk, facts_to_print
+from engine.sheets.sheet import OPEN, OUT_OF_RANGE
 from engine.stages.survey.stage import YardArea
 from engine.walk import Walk
 
@@ -43,7 +45,7 @@ THEN = (
     ),
     *(SEALED, OTHERWISE),
 )
-"""Tables before and after the drawings; the readings stand in the checklist."""
+"""Tables before and after the drawings; the readings stand in the sheets."""
 HEADINGS = {"Log": "What happened, in order"}
 WORDS = {
     "Known places": "Where the tapes start: feet east and north of the survey's origin, and tapes between them to tell each by.",
@@ -66,13 +68,13 @@ def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says:
 
     All text of the job is escaped; all times are the job's own, so that the same file gives the same page.
     """
-    tables = {table.title: table for table in office_tables(job, walk, seal)}
+    tables = {table.title: table for table in printed_tables(job, walk, seal)}
     body = (
         *_head(job, walk, tables, seal_holds, seal_says),
         *_sections(tables, FIRST),
         *_drawings(job, walk, seal),
         *_sections(tables, THEN),
-        _stages(tables["Times"], tables["Checklist"]),
+        _stages(tables["Times"], printed_sheets(job, walk, PAGE_LETTERS)),
         *_for_the_client(),
         element("footer", f"Written by Linewalk {escaped(__version__)} from the job file alone."),
     )
@@ -183,40 +185,35 @@ def _sections(tables: dict[str, Table], titles: Sequence[str]) -> Iterator[str]:
         yield element("section", element("h2", HEADINGS.get(title, title)), said, _table(tables[title]))
 
 
-def _table(table: Table) -> str:
+def _table(table: Table, class_: str | None = None) -> str:
     """A table without the columns that have nothing in them."""
     if not table.rows:
         return element("p", escaped(f"{table.empty[:1].upper()}{table.empty[1:]}."))
     kept = [n for n in range(len(table.columns)) if any(row[n] for row in table.rows)]
     heads = element("tr", *(element("th", escaped(table.columns[n]), scope="col") for n in kept))
     rows = "\n".join(element("tr", *(element("td", escaped(row[n]), class_=_class_of(row[n])) for n in kept)) for row in table.rows)
-    return element("table", element("thead", heads) if any(table.columns) else "", element("tbody", rows))
+    return element("table", element("thead", heads) if any(table.columns) else "", element("tbody", rows), class_=class_)
 
 
 def _class_of(cell: str) -> str | None:
     """Short cells, lengths and times among them, stay on one line."""
-    if cell in ("out of range", "stop"):
+    if cell == "stop":
         return "short bad"
-    return "short open" if cell == "open" else "short" if 0 < len(cell) <= SHORT else None
+    return "short open" if cell == OPEN or cell.endswith(f'" {OUT_OF_RANGE}') else "short" if 0 < len(cell) <= SHORT else None
 
 
-def _stages(times: Table, checklist: Table) -> str:
-    """The checklist, one table a stage, with when it was begun and done."""
-    parts = []
-    columns = checklist.columns[1:-1]
+def _stages(times: Table, sheets: Sequence[PrintedSheet]) -> str:
+    """The checklist, one sheet a stage, with when it was begun and done."""
+    parts = [element("p", SIGNS, class_="says")] if sheets else []
     worked = {stage: (started, finished, done) for stage, started, finished, done in times.rows}
-    for stage, (started, finished, done) in worked.items():
-        rows = tuple((_noted(row[1], row[-1]), *row[2:-1]) for row in checklist.rows if row[0] == stage)
-        if rows:
-            begun = f"begun {started}, " if started else ""
-            small = element("small", f"{begun}done {finished}" if finished else f"{begun}{done} done")
-            parts.append(element("h3", escaped(stage.capitalize()), " ", small))
-            parts.append(_table(Table(stage, columns, rows)))
+    for sheet in sheets:
+        started, finished, done = worked[TITLES[sheet.stage]]
+        begun = f"begun {started}, " if started else ""
+        small = element("small", f"{begun}done {finished}" if finished else f"{begun}{done} done")
+        parts.append(element("h3", escaped(TITLES[sheet.stage].capitalize()), " ", small))
+        parts.append(element("div", *(_table(table, class_="ticks") for table in sheet.tables), class_="parts"))
+        parts += [element("p", escaped(words), class_="says") for words in sheet.says]
     return element("section", element("h2", "Checklist"), *parts)
-
-
-def _noted(says: str, note: str) -> str:
-    return f"{says}\nNote: {note}" if note else says
 
 
 def _for_the_client() -> Iterator[str]:

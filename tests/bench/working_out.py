@@ -11,8 +11,10 @@ from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
 from engine.change.suggestions import suggestions
+from engine.findings import STAGES
 from engine.job.edit.edits import add_post, drop_post, move_post, obstacle
 from engine.job.model.job import Job
+from engine.sheets.stage_sheets import sheet_of
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
 from tests.calc.cutting.test_bin_packing import fewest_by_milp
@@ -35,6 +37,7 @@ def walks(job: Job, yardstick: float) -> list[Told]:
         Told("the same after a move", best_ms(lambda: walking.walk(next(moved)())), "ms", COLD, cold),
         Told("preview of a move: edit, walk, what it changes", shown, "ms", COLD, cold),
         *previews(job, before, cold),
+        *(Told(f"sheet of {stage}", best_ms(partial(sheet_of, stage, job, before)), "ms", COLD, cold) for stage in STAGES),
     ]
 
 

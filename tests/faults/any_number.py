@@ -18,6 +18,7 @@ from engine.paper.load_list import load_text
 from engine.paper.plan_json import plan_text
 from engine.paper.record_files import write_record
 from engine.paper.seal_check import touched
+from engine.sheets.stage_sheets import sheet_of
 from engine.walk import Walk, walk
 from tests.demo import FOLDER
 from tui import stages
@@ -152,4 +153,6 @@ def everything(loaded: Loaded, walked: Walk) -> str:
         ):
             picture_of(kind, job, walked, chosen)
     tables = [table for name in STAGES for table in stages.figures(name, job, walked)]
-    return "\n".join(cell for table in tables for row in table.rows for cell in row.cells)
+    figures = (cell for table in tables for row in table.rows for cell in row.cells)
+    sheets = (cell.words for name in STAGES for row in sheet_of(name, job, walked).rows() for cell in row.cells)
+    return "\n".join((*figures, *sheets))

@@ -9,8 +9,8 @@ from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.shapes import Mark
 from engine.job.edit import edits
 from engine.job.model.job import Job
+from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.known_places import known_places, known_table
-from engine.paper.plan_drawing import plan_svg
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo, others
 from tests.test_done_means_done import all_ticked

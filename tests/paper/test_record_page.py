@@ -18,11 +18,12 @@ from engine.job.file.store import load
 from engine.job.model.job import Job
 from engine.job.model.shots import Point
 from engine.job.model.site import Structure
-from engine.paper.drawing_sheet import PX_PER_IN, WIDTH_IN, sheet_of
+from engine.paper.drawings.drawing_sheet import PX_PER_IN, WIDTH_IN, sheet_of
+from engine.paper.drawings.plan_drawing import plan_svg
+from engine.paper.drawings.profile_drawing import profile_svgs
 from engine.paper.markup import element, escaped
-from engine.paper.plan_drawing import plan_svg
-from engine.paper.profile_drawing import profile_svgs
-from engine.paper.record_office import office_tables
+from engine.paper.printed_sheets import PAGE_LETTERS, printed_sheets
+from engine.paper.record_office import printed_tables
 from engine.paper.record_page import record_html
 from engine.walk import Walk, walk
 from tests.demo import AT, FOLDER, accepted, demo, others
@@ -76,8 +77,10 @@ def test_every_page_is_well_formed_and_whole(name: str) -> None:
 def test_every_support_bay_reading_and_log_sentence_is_on_it(name: str) -> None:
     job = jobs()[name]
     said = words(page(name))
-    tables = [table for table in office_tables(job, walk(job)) if table.title != "What was built"]
-    asked = [cell for table in tables for row in table.rows for cell in row if cell != "in range"]
+    tables = [table for table in printed_tables(job, walk(job)) if table.title != "What was built"]
+    sheets = printed_sheets(job, walk(job), PAGE_LETTERS)
+    tables += [table for sheet in sheets for table in sheet.tables]
+    asked = [cell for table in tables for row in table.rows for cell in row] + [words for sheet in sheets for words in sheet.says]
     assert [cell for cell in asked if " ".join(cell.split()).lower() not in said.lower()] == []
     assert {"None", "nan", "inf"} & set(said.split()) == set()
 

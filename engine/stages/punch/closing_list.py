@@ -21,8 +21,7 @@ UNTICKED = FindingKey("punch_unfinished", ("job",))
 Group = Literal["stop", "fix", "closing walk", "unfinished", "materials", "plan and built"]
 
 
-@dataclass(frozen=True)
-class Jump:
+class Jump(NamedTuple):
     """Where a line leads: a stage, the thing to choose there, and the item or the finding to put the cursor on."""
 
     stage: StageName
@@ -41,8 +40,7 @@ class LineKey(NamedTuple):
         return f"{self.about}:{self.of}"
 
 
-@dataclass(frozen=True)
-class PunchLine:
+class PunchLine(NamedTuple):
     """One line: its group, its level where it is a finding, what it says, what to do, and where it leads (None: the materials)."""
 
     key: LineKey
@@ -76,11 +74,11 @@ def _to_finding(finding: Finding) -> Jump:
     return Jump(finding.stage, finding.subject, item=finding.item, finding=None if finding.item else finding.key)
 
 
-def _open(checklist: Checklist, stage: StageName, group: Group) -> Iterator[PunchLine]:
+def _open(checklist: Checklist, stage: StageName, group: Group, told: str = "") -> Iterator[PunchLine]:
     for line in checklist.lines:
         if line.state == "open":
             item = line.item
-            yield PunchLine(LineKey("item", item.key), group, None, item.says, "", Jump(stage, item.subject, item=item.key))
+            yield PunchLine(LineKey("item", item.key), group, None, f"{told}{item.says}", "", Jump(stage, item.subject, item=item.key))
 
 
 def _to_walk(checklists: Checklists) -> Iterator[PunchLine]:
@@ -89,8 +87,7 @@ def _to_walk(checklists: Checklists) -> Iterator[PunchLine]:
 
 def _unfinished(checklists: Checklists) -> Iterator[PunchLine]:
     for stage in STAGES[:-1]:
-        for line in _open(checklists[stage], stage, "unfinished"):
-            yield PunchLine(line.key, line.group, None, f"{TITLES[stage]}: {line.says}", "", line.jump)
+        yield from _open(checklists[stage], stage, "unfinished", f"{TITLES[stage]}: ")
 
 
 def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:

@@ -27,7 +27,7 @@ KEY_ROW_PX = 13.0
 
 
 @dataclass(frozen=True)
-class Sheet:
+class PlanSheet:
     """A drawing's frame: the place at its top left corner, its scale, and its size. A pixel is 1/96 in on paper."""
 
     west_ft: float
@@ -52,7 +52,7 @@ class Sheet:
         return ((place[0] - self.west_ft) * self.px_per_ft, (self.north_ft - place[1]) * self.px_per_ft)
 
 
-def sheet_of(drawing: Drawing, line: str | None = None) -> Sheet:
+def sheet_of(drawing: Drawing, line: str | None = None) -> PlanSheet:
     """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page."""
     places = [*_on_line(drawing, line)] if line else [*_near(drawing)]
     easts, norths = [x for x, _ in places] or [0.0], [y for _, y in places] or [0.0]
@@ -67,7 +67,7 @@ def sheet_of(drawing: Drawing, line: str | None = None) -> Sheet:
     scale = float(next((usual for usual in SCALES_FT_PER_IN if fits(usual)), 1_000 * ceil(longest_ft / 5_000)))
     round_ft = max(ROUND_FT, ROUND_IN * scale)
     west_ft = (min(easts) + max(easts) - WIDTH_IN * scale) / 2
-    return Sheet(west_ft, max(norths) + round_ft, scale, WIDTH_IN * PX_PER_IN, (high_ft + 2 * round_ft) / scale * PX_PER_IN)
+    return PlanSheet(west_ft, max(norths) + round_ft, scale, WIDTH_IN * PX_PER_IN, (high_ft + 2 * round_ft) / scale * PX_PER_IN)
 
 
 def _on_line(drawing: Drawing, line: str) -> Iterator[Point]:
@@ -111,14 +111,14 @@ def mark(shape: str, x: float, y: float, name: str | None = None) -> str:
     return element("polygon", points=points_text((x + dx, y + dy) for dx, dy in corners), class_="mark", data_post=name)
 
 
-def north_arrow(sheet: Sheet) -> str:
+def north_arrow(sheet: PlanSheet) -> str:
     """North, in the upper right corner."""
     x = sheet.width_px - 18
     arrow = element("polygon", points=points_text([(x, 8), (x + 6, 28), (x, 23), (x - 6, 28)]), class_="north")
     return arrow + word((x, 40), "N", "post")
 
 
-def scale_bar(sheet: Sheet) -> str:
+def scale_bar(sheet: PlanSheet) -> str:
     """A bar of whole feet under the plan, and the scale in words."""
     bar_ft = max((bar for bar in BARS_FT if bar * sheet.px_per_ft <= 1.6 * PX_PER_IN), default=BARS_FT[0])
     long_px, y = bar_ft * sheet.px_per_ft, sheet.height_px + 12
@@ -135,7 +135,7 @@ class KeySign(NamedTuple):
     letter: str = ""
 
 
-def key_rows(sheet: Sheet, signs: Sequence[tuple[KeySign, str]]) -> Iterator[str]:
+def key_rows(sheet: PlanSheet, signs: Sequence[tuple[KeySign, str]]) -> Iterator[str]:
     """What the signs on the plan mean, in rows under the scale bar."""
     x, y = 1.0, sheet.height_px + 30
     for sign, words in signs:

@@ -10,11 +10,11 @@ from engine.calc.geometry.plane import Point
 from engine.drawing.name_places import NameSpot
 from engine.drawing.plan_signs import ANY, BURIED_LETTERS, meanings
 from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke
-from engine.paper.drawing_sheet import (
+from engine.paper.drawings.drawing_sheet import (
     FOOT_PX,
     PX_PER_IN,
     KeySign,
-    Sheet,
+    PlanSheet,
     key_rows,
     mark,
     north_arrow,
@@ -22,8 +22,8 @@ from engine.paper.drawing_sheet import (
     sheet_of,
     word,
 )  # fmt: skip
+from engine.paper.drawings.plan_lettering import TREE_PX, plan_names
 from engine.paper.markup import element, points_text
-from engine.paper.plan_lettering import TREE_PX, plan_names
 
 BEAD_PX = 58.0
 """How far apart the letters of a buried line stand."""
@@ -71,7 +71,7 @@ def _low_first(shape: Shape) -> int:
     return 0 if isinstance(shape, Area) else 2 if isinstance(shape, Mark) else 1
 
 
-def _drawn(sheet: Sheet, shape: Shape) -> Iterator[str]:
+def _drawn(sheet: PlanSheet, shape: Shape) -> Iterator[str]:
     """A shape by its role; what only the screen shows is left out."""
     match shape:
         case Stroke():
@@ -94,7 +94,7 @@ def _drawn(sheet: Sheet, shape: Shape) -> Iterator[str]:
             yield element("circle", cx=x, cy=y, r=2.6, class_="foot")
 
 
-def _stroke(sheet: Sheet, stroke: Stroke) -> Iterator[str]:
+def _stroke(sheet: PlanSheet, stroke: Stroke) -> Iterator[str]:
     points = [sheet.at(point) for point in stroke.points]
     if stroke.role in ("boundary", "buried"):
         class_ = "boundary" if stroke.role == "boundary" else f"buried {stroke.kind}"
@@ -127,14 +127,14 @@ def _hatch() -> str:
     return element("defs", element("pattern", stroke, id="hatch", width=7, height=7, patternUnits="userSpaceOnUse"))
 
 
-def _area(sheet: Sheet, area: Area) -> Iterator[str]:
+def _area(sheet: PlanSheet, area: Area) -> Iterator[str]:
     seen = shapely.make_valid(shapely.Polygon(area.points)).intersection(sheet.frame)
     for part in shapely.get_parts(seen):
         if isinstance(part, shapely.Polygon) and not part.is_empty:
             yield element("polygon", points=points_text(map(sheet.at, part.exterior.coords)), class_=AREAS[area.role])
 
 
-def _swing(sheet: Sheet, arc: Arc) -> str:
+def _swing(sheet: PlanSheet, arc: Arc) -> str:
     """The way of a leaf's free end from shut to square open."""
     hinge, shut, wide = map(sheet.at, (arc.centre, arc.start, arc.end))
     r = hypot(arc.start[0] - arc.centre[0], arc.start[1] - arc.centre[1]) * sheet.px_per_ft

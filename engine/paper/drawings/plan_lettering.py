@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import Point
 from engine.drawing.in_view import place_in_view
 from engine.drawing.name_places import Name, NameSpot, Taken, outward, place_names, spots_round, turned_spot
 from engine.drawing.shapes import Circle, Drawing, Mark, Role, Words, path_of
-from engine.paper.drawing_sheet import LETTER_PX, Sheet, upright_deg, word
+from engine.paper.drawings.drawing_sheet import LETTER_PX, PlanSheet, upright_deg, word
 
 CLASSES: dict[Role, str] = {
     **{"post": "post", "yard": "yard", "bay length": "bay", "gate": "small", "wall": "small", "house": "small", "tree": "small"},
@@ -36,7 +36,7 @@ AREAS: tuple[Role, ...] = ("keepout", "deck", "house", "yard")
 NO_LINES: tuple[Role, ...] = ("yard", "surveyed", "going")
 
 
-def plan_names(sheet: Sheet, drawing: Drawing, taken_up: Sequence[NameSpot]) -> Iterator[str]:
+def plan_names(sheet: PlanSheet, drawing: Drawing, taken_up: Sequence[NameSpot]) -> Iterator[str]:
     """Every name that finds a spot, what matters most first; `taken_up` is what is on the sheet besides the drawing."""
     taken = Taken(NameSpot(0.0, 0.0, sheet.width_px, sheet.height_px), _lines(sheet, drawing), (CLEAR_PX, CLEAR_PX))
     for there in (*taken_up, *_marks(sheet, drawing)):
@@ -64,7 +64,7 @@ def _written(words: Words, spot: NameSpot) -> str:
     return word((x, y + BASELINE * _size(words)[1]), _says(words), CLASSES[words.role], turn, about=(x, y))
 
 
-def _spots(sheet: Sheet, words: Words) -> Iterator[NameSpot]:
+def _spots(sheet: PlanSheet, words: Words) -> Iterator[NameSpot]:
     """Along its run, or in the middle of its area, then round about."""
     wide, high = _size(words)
     place = place_in_view(words.pos, words.along, sheet.frame.bounds, words.role in AREAS)
@@ -80,7 +80,7 @@ def _spots(sheet: Sheet, words: Words) -> Iterator[NameSpot]:
     yield from spots_round(at, wide, high, AWAY.get(words.role, ROOM_PX), (across, -up), RINGS.get(words.role, 3))
 
 
-def _beside(sheet: Sheet, words: Words, start: Point, end: Point) -> Iterator[NameSpot]:
+def _beside(sheet: PlanSheet, words: Words, start: Point, end: Point) -> Iterator[NameSpot]:
     """Beside a run that is long enough for them, where it is on the sheet."""
     wide, high = _size(words)
     (ax, ay), (bx, by) = sheet.at(start), sheet.at(end)
@@ -95,13 +95,13 @@ def _beside(sheet: Sheet, words: Words, start: Point, end: Point) -> Iterator[Na
             yield turned_spot((x + off_px * off[0], y + off_px * off[1]), wide, high, upright_deg((ax, ay), (bx, by)))
 
 
-def _lines(sheet: Sheet, drawing: Drawing) -> Iterator[tuple[Point, Point]]:
+def _lines(sheet: PlanSheet, drawing: Drawing) -> Iterator[tuple[Point, Point]]:
     for shape in drawing.shapes:
         if shape.role not in NO_LINES:
             yield from pairwise(map(sheet.at, path_of(shape)))
 
 
-def _marks(sheet: Sheet, drawing: Drawing) -> Iterator[NameSpot]:
+def _marks(sheet: PlanSheet, drawing: Drawing) -> Iterator[NameSpot]:
     for mark in drawing.of(Mark, "post", "planned", "known place", "old sleeve", "foot"):
         yield _round(sheet.at(mark.pos), MARK_PX)
     for tree in drawing.of(Circle, "tree"):

@@ -6,7 +6,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.tolerances import ROUNDING_FT
 from engine.drawing.shapes import Area, Drawing, Mark, Role, Shape, Stroke, Words, run_between
-from engine.paper.drawing_sheet import LETTER_PX, PX_PER_IN, WIDTH_IN, word
+from engine.paper.drawings.drawing_sheet import LETTER_PX, PX_PER_IN, WIDTH_IN, word
 from engine.paper.markup import element, points_text
 
 STRIP_FT = 130.0

@@ -1,0 +1,1 @@
+"""The nine sheets: what a stage asks and its figures, as rows and columns."""
