@@ -14,7 +14,8 @@ from tests.source import ROOT, files, imports, module_name, tree, where
 
 ROOMS: dict[str, str] = {
     "tui": "tui/screens tui/working tui/base engine/paper engine/walk engine/findings engine/job/merge engine/job/file engine/job",
-    "tui/screens": "tui/entry tui/boxes tui/stages tui/working tui/widgets tui/base engine/paper engine/drawing engine/folder "
+    "tui/screens": "tui/entry tui/boxes tui/sheet tui/stages tui/working tui/widgets tui/base engine/paper engine/sheets engine/drawing "
+    "engine/folder "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc",
     "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/change engine/walk engine/stages engine/job/edit "
@@ -22,13 +23,15 @@ ROOMS: dict[str, str] = {
     "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/drawing engine/change engine/walk engine/stages "
     "engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
     "engine/job engine/calc",
+    "tui/sheet": "tui/widgets tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",
     "tui/stages": "tui/widgets engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "tui/working": "engine/change engine/walk engine/job/merge engine/job/file engine/job/model engine/job engine/calc engine",
-    "tui/widgets": "tui/canvas tui/base engine/drawing engine/checklist engine/findings engine/calc",
+    "tui/widgets": "tui/canvas tui/base engine/drawing engine/checklist engine/calc",
     "tui/canvas": "tui/base engine/drawing engine/calc",
     "tui/base": "",
-    "engine/paper": "engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "
+    "engine/paper": "engine/sheets engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc engine",
+    "engine/sheets": "engine/walk engine/stages engine/checklist engine/findings engine/job/model engine/calc",
     "engine/drawing": "engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "engine/folder": "engine/walk engine/findings engine/job/file engine/job engine",
     "engine/change": "engine/walk engine/stages engine/checklist engine/findings engine/job/edit engine/job/model engine/job engine/calc",

@@ -138,6 +138,8 @@ def _run(app: LinewalkApp) -> int:
         if app._exception is not None:
             _say(fault_words(app._exception))
             code = FAULT
+    except KeyboardInterrupt:
+        code = 0  # asked to end from outside: as by its own key
     finally:
         left = _finish(app.saver)
     return code or (1 if left else 0)

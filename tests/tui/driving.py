@@ -6,9 +6,12 @@ from time import monotonic
 from textual.events import Key
 from textual.pilot import Pilot
 
+from engine.findings import STAGES
 from engine.job.file.store import load
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from tui.app import LinewalkApp
+from tui.screens.walk_screen import WalkScreen
 
 LONGEST_S = 20.0
 NAMES = {" ": "space", "'": "apostrophe", '"': "quotation_mark", "/": "slash", "-": "minus", ".": "full_stop", "_": "underscore"}
@@ -55,3 +58,28 @@ async def burst(pilot: Pilot[int], text: str) -> None:
     for character in text:
         pilot.app.post_message(Key(KEYS_OF.get(character) or NAMES.get(character, character), character))
     await until_saved(pilot)
+
+
+def at(app: LinewalkApp) -> ItemKey | None:
+    """The item in the cell under the cursor of the sheet."""
+    screen = app.screen
+    assert isinstance(screen, WalkScreen)
+    line = screen.sheet.cursor.cell.line
+    return None if line is None else line.item.key
+
+
+async def reach(pilot: Pilot[int], key: ItemKey) -> None:
+    """By keys into the cell of an item: its stage, up to the first row, down the names, along the row."""
+    screen = pilot.app.screen
+    assert isinstance(screen, WalkScreen)
+    await keys(pilot, f"alt+{STAGES.index(key.stage) + 1}", "home", *["left"] * 12)  # type: ignore[arg-type]  # a key of ours names a stage
+    cursor = screen.sheet.cursor
+    line, column = next((line, column) for line, column, asked in cursor.asked() if asked.item.key == key)
+    for _ in range(400):
+        if cursor.at == line:
+            break
+        await pilot.press("down")
+    while cursor.column < column:
+        await pilot.press("right")
+    await until_saved(pilot)
+    assert (cursor.at, cursor.column) == (line, column)

@@ -3,7 +3,7 @@
 from tui.base.commands import Command
 
 STAGE = "Stages"
-WORK = "Checklist"
+WORK = "Sheet"
 LOG = "What happened"
 SHOW = "Show"
 JOB = "Job"
@@ -13,8 +13,17 @@ WALK_COMMANDS = (
         "tick",
         "space",
         "tick",
-        "Tick the item under the cursor, or open it again. A reading is asked for, and never wiped without asking.",
+        "Tick the cell under the cursor, or open it again; on a row's name, all its plain checks. A reading is typed.",
         WORK,
+    ),
+    Command("fill", "f", "fill", "Tick every open plain check of this column from the top to here.", WORK),
+    Command("only_open", "o", "open", "Show only rows with something open, or all again.", WORK),
+    Command("next_page", "tab", "page", "Next page: sheet, picture, card, findings, figures.", SHOW, first=True),
+    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, new way, delivery, note.", LOG),
+    Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
+    Command("log_page", "g", "logged", "All that was logged, the newest first: go to its place, or strike what was wrong.", LOG),
+    Command(
+        "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
     Command(
         "not_needed",
@@ -24,13 +33,7 @@ WALK_COMMANDS = (
         WORK,
         in_footer=False,
     ),
-    Command(
-        "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
-    ),
-    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, new way, delivery, note.", LOG),
-    Command("log_page", "g", "logged", "All that was logged, the newest first: go to its place, or strike what was wrong.", LOG),
     Command("move", "m", "move", "Move the chosen post and see what that changes before you accept it.", LOG, in_footer=False),
-    Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
     Command("redo", "r,ctrl+y", "redo", "Redo the change that was taken back.", LOG, in_footer=False),
     Command(
         "accept",
@@ -40,15 +43,12 @@ WALK_COMMANDS = (
         LOG,
         in_footer=False,
     ),
-    Command("next_page", "tab", "page", "Next page: checklist, findings, figures, picture.", SHOW, first=True),
     Command("previous_page", "shift+tab", "page back", "Previous page.", SHOW, in_footer=False, first=True),
-    Command("picture", "v", "picture", "Change the picture: plan, braces, loop, line from the side, apron, gate.", SHOW, in_footer=False),
-    Command("next_stage", "n", "next", "Next stage. The keys 1 to 9 go straight to one.", STAGE, in_footer=False),
+    Command("picture", "v", "picture", "Change the picture: plan, braces, line from the side, apron, gate.", SHOW, in_footer=False),
+    Command("next_stage", "n", "next", "Next stage. 1 to 9 go straight to one; where a reading is asked, Alt and its number.", STAGE),
     Command("previous_stage", "p", "stage back", "Previous stage.", STAGE, in_footer=False),
     Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),
     Command("materials", "t", "materials", "What the fence needs against what the truck carries.", SHOW, in_footer=False),
-    Command("guide", "h", "how to", "How this stage is done, with its cautions.", SHOW),
-    Command("help", "question_mark,f1", "keys", "The keys that work here.", SHOW),
     Command("record", "b", "record", "What was built, as the office will read it.", JOB, in_footer=False),
     Command("sign", "s", "sign off", "Sign the job off; that seals the file. A sealed job is reopened.", JOB, in_footer=False),
     Command(
@@ -61,6 +61,8 @@ WALK_COMMANDS = (
     ),
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
+    Command("guide", "h", "how to", "How this stage is done, with its cautions.", SHOW),
+    Command("help", "question_mark,f1", "keys", "The keys that work here.", SHOW),
     Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; it waits for what isn't on disk yet.", JOB),
 )
 

@@ -15,7 +15,7 @@ from engine.walk import Walk
 from tui.base.commands import Command, bindings, help_lines
 from tui.base.held_back import HeldBack
 from tui.boxes.dialog import Dialog
-from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane
+from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane
 
 if TYPE_CHECKING:
     from engine.paper.built_tables import Table
@@ -128,9 +128,9 @@ class TablesScreen(ShowScreen):
 
 def record_screen(job: Job, walk: Walk, touched: tuple[str, ...]) -> TablesScreen:
     """The record as the office will read it; first of all what was changed in it since it was signed."""
-    from engine.paper.record_office import CHANGED, office_tables
+    from engine.paper.record_office import read_tables
 
-    tables = (_wrapped(table) if table.title == CHANGED else table for table in office_tables(job, walk, touched))
+    tables = (_wrapped(table) if len(table.columns) == 1 else table for table in read_tables(job, walk, touched))
     return TablesScreen("Record: what was built", tuple(map(_figures, tables)))
 
 
@@ -140,5 +140,5 @@ def _wrapped(table: "Table") -> "Table":
 
 
 def _figures(table: "Table") -> Figures:
-    columns = tuple(Column(name, "left") for name in table.columns)
+    columns = tuple(FigureColumn(name, "left") for name in table.columns)
     return Figures(table.title, columns, tuple(FigureRow("", row) for row in table.rows), "" if table.rows else table.empty)

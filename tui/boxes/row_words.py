@@ -1,11 +1,8 @@
-"""Rows for the checklist and the findings: what the crew reads, with marks that carry meaning without colour."""
+"""Words of the top line, and rows for findings: what the crew reads, with marks that carry meaning without colour."""
 
 from textual.content import Content
 
-from engine.calc.remember import remembered
-from engine.checklist import Checklist, ChecklistLine
 from engine.findings import LEVELS, Finding, FindingKey
-from engine.job.model.item_key import ItemKey
 from tui.base.theme import SIGNS
 from tui.widgets.rows import Row
 from tui.working.working_copy import Working
@@ -13,47 +10,6 @@ from tui.working.working_copy import Working
 MARK = 40
 """How much of the reason why nothing is saved the top line has room for."""
 DO_FIRST = {"stop": "Stop", "fix": "Fix", "note": "Note"}
-
-
-def checklist_rows(checklist: Checklist) -> list[Row[ItemKey]]:
-    """A row an item, then rows for ticks whose item is gone."""
-    rows = [(line.item.key, _line(line)) for line in checklist.lines]
-    gone = [(key, Content.styled(f"[{SIGNS['done']}] {key}, no longer in the plan", "$muted")) for key, _ in checklist.orphans]
-    return rows + gone
-
-
-@remembered
-def _line(line: ChecklistLine) -> Content:
-    item, tick = line.item, line.tick
-    reading = item.reading
-    if tick is None:
-        wanted = f", {reading.range_words}" if reading is not None else ""
-        return Content.assemble("[ ] ", item.says, Content.styled(f"{wanted}{_was(line)}", "$muted"))
-    if tick.state == "not needed":
-        return Content.styled(f"[-] {item.says}, not needed{f': {tick.note}' if tick.note else ''}", "$muted")
-    read = f": {reading.words(tick.reading)}" if reading is not None and tick.reading is not None else ""
-    if item.tells is not None and tick.reading is not None:
-        read += f", {item.tells.short(tick.reading)}"
-    if line.passes is False:
-        return Content.assemble(Content.styled(f"[{SIGNS['fix']}] ", "bold $fix"), item.says, Content.styled(read, "bold $fix"))
-    return Content.assemble(Content.styled(f"[{SIGNS['done']}] ", "$done"), item.says, Content.styled(read, "bold"))
-
-
-def ticked_words(line: ChecklistLine) -> str:
-    """What a line was ticked with, by whom and when, and the reason given."""
-    tick, reading = line.tick, line.item.reading
-    if tick is None:
-        return ""
-    read = tick.state if reading is None or tick.reading is None else reading.words(tick.reading)
-    return f"{read[:1].upper()}{read[1:]}, {tick.by}, {tick.at:%Y-%m-%d %H:%M}.{f' {tick.note}' if tick.note else ''}"
-
-
-def _was(line: ChecklistLine) -> str:
-    """What the item was ticked with before its post, bay or loop changed."""
-    if line.was is None:
-        return ""
-    value, reading = line.was.reading, line.item.reading
-    return f" (was {reading.words(value)})" if reading is not None and value is not None else f" (was {line.was.state})"
 
 
 def finding_rows(findings: tuple[Finding, ...]) -> list[Row[FindingKey]]:

@@ -13,9 +13,8 @@ from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.paper.as_built import build_record, known_notes
 from engine.stages.layout.stage import planned_posts
-from engine.stages.punch.closing_list import Jump, closing_lines, jump_to, left_open
+from engine.stages.punch.closing_list import Jump, left_open
 from engine.stages.punch.reasons import reasons_told
-from engine.stages.punch.stage import WayOut
 from tui import stages
 from tui.base.key_lists import WALK_COMMANDS
 from tui.boxes.choice import Choice, Find
@@ -26,13 +25,16 @@ from tui.boxes.sign import Signature, SignDialog
 from tui.screens.by_whom import by_name, by_name_sealed_too
 from tui.screens.checklist_actions import ChecklistActions
 from tui.screens.log_page import LogPage
+from tui.sheet.sheet_view import SheetView
 from tui.widgets.rows import Rows
 
-PAGES = ("checklist", "ways", "findings", "figures", "pictures")
-"""Pages in their order; the ways out have theirs in the punch stage alone."""
-PICTURES = ("plan", "corner", "card", "profile", "apron", "elevation")
+UNDER = ("card", "findings", "figures")
+"""Pages that share a place under the picture."""
+PAGES = ("sheet", "pictures", *UNDER)
+"""Pages in their order."""
+PICTURES = ("plan", "corner", "profile", "apron", "elevation")
 FIRST_PICTURE: dict[StageName, str] = {
-    "bracing": "corner", "cables": "card", "fabric": "apron", "staking": "apron", "gate": "elevation",
+    "bracing": "corner", "cables": "profile", "fabric": "apron", "staking": "apron", "gate": "elevation",
 }  # fmt: skip
 """What a stage shows first; the plan where nothing is said."""
 STAY = "The last change is not on disk yet. Put the disk right: this closes by itself once it is. Ctrl+C twice leaves all the same."
@@ -55,43 +57,45 @@ class WalkActions(ChecklistActions):
         """The stage before this one."""
         self.stage = STAGES[max(STAGES.index(self.stage) - 1, 0)]
 
-    def pages(self) -> tuple[str, ...]:
-        """The pages of the stage."""
-        return PAGES if self.stage == "punch" else tuple(name for name in PAGES if name != "ways")
-
     def _turn(self, by: int) -> None:
-        pages = self.pages()
-        self.page = pages[(pages.index(self.page) + by) % len(pages)]
+        self.page = PAGES[(PAGES.index(self.page) + by) % len(PAGES)]
 
-    def go_to(self, jump: Jump, page: str = "") -> None:
-        """A place in a stage: its thing chosen, the cursor on its item or its finding where it has one."""
+    def action_open(self, page: str) -> None:
+        """Open a page."""
+        self.page = page
+
+    def go_to(self, jump: Jump) -> None:
+        """A place in a stage: its thing chosen, the cursor in its cell, or on its row, or on its finding where no row is about it."""
         self.stage = jump.stage
-        self.chosen = jump.subject or None
-        self.page = "checklist" if jump.item else "findings" if jump.finding else page or self.page
-        rows, row = ("#checklist", jump.item) if jump.item else ("#findings", jump.finding)
-        if row:
-            self.query_one(rows, Rows).go(row)
-
-    def _way(self) -> WayOut | None:
-        """The way out under the cursor."""
-        current = self.query_one("#ways", Rows).current
-        return next((way for way in self.working.walk.punch.ways_out if way.key == current), None)
-
-    @on(OptionList.OptionSelected, "#ways")
-    def _way_entered(self) -> None:
-        if way := self._way():
-            self.go_to(jump_to(way), "pictures")
+        self.page = "sheet"
+        if jump.subject:
+            self.chosen = jump.subject
+        if jump.item is not None:
+            self.sheet.go(jump.item)
+        elif jump.finding is not None and self.sheet.cursor.subject != jump.subject:
+            self.page = "findings"
+            self.query_one("#findings", Rows).go(jump.finding)
 
     @on(OptionList.OptionSelected, "#findings")
-    def _line_entered(self, event: OptionList.OptionSelected) -> None:
-        if self.stage != "punch":
-            return
-        walk, current = self.working.walk, self.query_one("#findings", Rows).key_of(event.option)
-        line = next(line for line in closing_lines(walk.punch, walk.stage_findings, walk.checklists) if line.key == current)
-        if line.jump is None:
+    def _finding_entered(self, event: OptionList.OptionSelected) -> None:
+        """From a finding to the cell that settles it."""
+        found = self.working.walk.stage_findings[self.stage]
+        rows = self.query_one("#findings", Rows)
+        finding = next((one for one in found if one.key == rows.key_of(event.option)), None)
+        if finding is not None:
+            self.go_to(Jump(finding.stage, finding.subject, item=finding.item))
+
+    @on(SheetView.Entered)
+    def _cell_entered(self, event: SheetView.Entered) -> None:
+        """Enter, or a click on the chosen cell: to where the row leads, or a tick; nothing is unticked by a click."""
+        row, line = self.sheet.cursor.row, self.sheet.cursor.cell.line
+        if line is not None:
+            if line.state == "open" or not event.clicked:
+                self.action_tick()
+        elif row is not None and row.jump is not None:
+            self.go_to(row.jump)
+        elif row is not None and self.stage == "punch":
             self.action_materials()
-        else:
-            self.go_to(line.jump, "figures")
 
     def action_next_page(self) -> None:
         """The page after this one, round to the first."""
@@ -192,7 +196,7 @@ class WalkActions(ChecklistActions):
         await self.app.push_screen_wait(page)
         self.show()
         if page.leads_to is not None:
-            self.go_to(page.leads_to, "figures" if page.leads_to.stage == "punch" else "pictures")
+            self.go_to(page.leads_to)
 
     def action_materials(self) -> None:
         """Needed against loaded."""

@@ -43,14 +43,20 @@ class ByWhom(Editing):
 
     def in_name(self, act: Callable[[], object], *, sealed_too: bool) -> None:
         """Does what is asked once it is known who does it; says why where nothing may be done."""
-        if self.working.read_only:
-            self.notify(self.working.read_only, severity="warning", markup=False)
-        elif self.working.job.record is not None and not sealed_too:
-            self.notify(REOPENS, severity="warning", markup=False)
-        elif self.working.by:
+        if not self.may_change(sealed_too=sealed_too):
+            return
+        if self.working.by:
             act()
         else:
             self._ask_first(act)
+
+    def may_change(self, *, sealed_too: bool = False) -> bool:
+        """Whether the job may be changed; says why where it may not."""
+        sealed = self.working.job.record is not None and not sealed_too
+        why = self.working.read_only or (REOPENS if sealed else "")
+        if why:
+            self.notify(why, severity="warning", markup=False)
+        return not why
 
     @work
     async def _ask_first(self, act: Callable[[], object]) -> None:

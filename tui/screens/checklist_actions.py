@@ -1,47 +1,88 @@
 """What the keys of the checklist do: tick, read, correct, not needed."""
 
+from collections.abc import Sequence
 from datetime import datetime
+from functools import reduce
 
-from textual import work
+from textual import on, work
 from textual.content import Content
 
+from engine.calc.phrases import counted
 from engine.change.settling import ticked, to_settle
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from tui.boxes.choice import Ask, Choice
-from tui.boxes.reading_box import Given, ReadingDialog
-from tui.boxes.row_words import ticked_words
 from tui.screens.by_whom import by_name
 from tui.screens.log_actions import LogActions
-from tui.widgets.rows import Rows
+from tui.sheet.cell_typing import Given
+from tui.sheet.sheet_view import SheetView
+from tui.sheet.strip_words import ticked_words
 
 
 class ChecklistActions(LogActions):
     """The keys that tick."""
 
+    @property
+    def sheet(self) -> SheetView:
+        """The sheet of the stage that is open."""
+        raise NotImplementedError
+
     def _line(self) -> ChecklistLine | None:
-        """The checklist line under the cursor, on the page it is on."""
-        if self.page != "checklist":
-            return None
-        current = self.query_one("#checklist", Rows).current
-        return next((line for line in self.working.walk.checklists[self.stage].lines if line.item.key == current), None)
+        """The item in the cell under the cursor, on the page it is on."""
+        return self.sheet.cursor.cell.line if self.page == "sheet" else None
 
     @by_name
     def action_tick(self) -> None:
-        """Tick or open again; an item with a reading asks for it, and one that was read or said not needed asks what is meant."""
+        """Tick or open again; a reading is typed, and one that was read or said not needed asks what is meant. On a name, the row."""
         line = self._line()
         if line is None:
-            return
-        if line.tick is not None and (line.item.reading is not None or line.tick.note):
+            if self.page == "sheet":
+                self._tick_all(self.sheet.cursor.of_row(), f"{self.sheet.cursor.subject}: row ticked")
+        elif line.tick is not None and (line.item.reading is not None or line.tick.note):
             self._ask_what_of(line)
         elif line.tick is not None:
             self._open_again(line.item)
         elif line.item.reading is not None:
-            self._ask_reading(line.item)
+            self.sheet.start()
         else:
             self._tick(line.item)
+
+    @by_name
+    def action_fill(self) -> None:
+        """Tick every open plain check of this column from its top to here, told and undone as one."""
+        head = self.sheet.cursor.head
+        if self.page == "sheet" and head is not None:
+            self._tick_all(self.sheet.cursor.to_here(), f"{head.head} filled")
+
+    def _tick_all(self, lines: Sequence[ChecklistLine], words: str) -> None:
+        """Open plain checks, as one."""
+        items = [line.item for line in lines if line.state == "open" and line.item.reading is None]
+        if not items:
+            self.notify("There is nothing open here that is ticked without a reading.", markup=False)
+            return
+
+        def all_ticked(job: Job, at: datetime, by: str) -> Job:
+            return reduce(lambda so_far, item: ticked(so_far, item, at, by, None, ""), items, job)
+
+        if self.edit(words, all_ticked):
+            self.notify(f"{words}: {counted(len(items), 'check')}. u takes that back.", markup=False)
+            self.sheet.step_on()
+
+    def action_only_open(self) -> None:
+        """Only rows with something open, or all again."""
+        self.sheet.show_only_open(not self.sheet.only_open)
+
+    @on(SheetView.Started)
+    def _reading_started(self, event: SheetView.Started) -> None:
+        """A digit starts a reading where something may be changed."""
+        if self.may_change():
+            self.sheet.start(event.text)
+
+    @on(SheetView.Read)
+    def _reading_kept(self, event: SheetView.Read) -> None:
+        """What was typed goes into the job, under a name."""
+        self.in_name(lambda: self._tick(event.line.item, event.given), sealed_too=False)
 
     @work
     async def _ask_what_of(self, line: ChecklistLine) -> None:
@@ -51,7 +92,9 @@ class ChecklistActions(LogActions):
         rows.append(("open", Content("o  open it again; what stood here stays in the log")))
         answer = await self.app.push_screen_wait(Choice(item.says, rows, ticked_words(line), {"c": "correct", "o": "open"}))
         if answer == "correct" and reading is not None:
-            self._ask_reading(item)
+            if self.sheet.typing is None:  # else what was typed meanwhile is it
+                self.sheet.go(item.key)
+                self.sheet.start()
         elif answer == "open":
             self._open_again(item)
 
@@ -81,7 +124,7 @@ class ChecklistActions(LogActions):
         if self.edit(f"not needed: {item.says}", marked):
             if why:
                 self.notify(f"Not needed: {item.says}, {why}. u takes that back.", markup=False)
-            self._step_on(item.key)
+            self.sheet.step_on()
 
     def _tick(self, item: Item, given: Given | None = None) -> None:
         value, reason = (None, "") if given is None else (given.value, given.reason)
@@ -89,20 +132,4 @@ class ChecklistActions(LogActions):
             if post := to_settle(self.working.walk, item.key):
                 self.settle_refused(post)
             else:
-                self._step_on(item.key)
-
-    def _step_on(self, key: ItemKey) -> None:
-        """The cursor to the next open item below."""
-        lines = self.working.walk.checklists[self.stage].lines
-        keys = [line.item.key for line in lines]
-        below = lines[keys.index(key) + 1 :] if key in keys else ()
-        following = next((line for line in below if line.state == "open"), None)
-        if following is not None:
-            self.query_one("#checklist", Rows).go(following.item.key)
-
-    @work
-    async def _ask_reading(self, item: Item) -> None:
-        assert item.reading is not None
-        given = await self.app.push_screen_wait(ReadingDialog(item, item.reading))
-        if given is not None:
-            self._tick(item, given)
+                self.sheet.step_on()

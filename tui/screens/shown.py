@@ -7,7 +7,6 @@ from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
 from engine.job.model.job import Job
 from engine.walk import Walk
-from tui.stages.cables import card
 
 
 def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:
@@ -21,8 +20,6 @@ def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:
             return apron_shapes(job, walk, _bay(walk, chosen))
         case "corner":
             return corner_shapes(walk, chosen)
-        case "card":
-            return card(job, walk, _loop(walk, chosen))
         case _:
             return gate_shapes(job, walk, _gate(walk, chosen))
 
@@ -38,8 +35,6 @@ def picture_title(kind: str, walk: Walk, chosen: str) -> str:
             return f"apron {_bay(walk, chosen)}"
         case "corner":
             return "braces from above"
-        case "card":
-            return f"loop {_loop(walk, chosen)}"
         case _:
             return f"gate {_gate(walk, chosen)}"
 
@@ -59,15 +54,6 @@ def _bay(walk: Walk, chosen: str) -> str:
     loop = walk.cables.loops.get(chosen)
     near = [bay for bay in aprons if chosen in (bay, layout.bays[bay].from_id, layout.bays[bay].to_id) or (loop and bay in loop.bays)]
     return min(near or aprons, key=lambda bay: aprons[bay].least_apron_in, default="")
-
-
-def _loop(walk: Walk, chosen: str) -> str:
-    """The chosen loop, the one of the chosen bay or post, or the first."""
-    cables = walk.cables
-    if chosen in cables.loops:
-        return chosen
-    near = (name for name, loop in cables.loops.items() if chosen in loop.supports)
-    return cables.loop_of.get(chosen) or next(near, next(iter(cables.loops), ""))
 
 
 def _gate(walk: Walk, chosen: str) -> str:

@@ -1,44 +1,50 @@
-"""The walk screen: nine stages, and of the chosen one the checklist, findings, figures and picture."""
+"""The walk screen: nine stages, and of the one that is open its sheet, a picture, the card of the chosen thing, findings and figures."""
 
-from collections.abc import Hashable, Mapping
 from typing import Any, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
-from textual.containers import Container, Vertical
+from textual.containers import Container
 from textual.content import Content
 from textual.reactive import var
-from textual.widgets import Footer, OptionList, Static
+from textual.style import Style as TextStyle
+from textual.widgets import OptionList, Static
 
 from engine.findings import STAGES, TITLES, FindingKey, StageName, worst
-from engine.job.model.item_key import ItemKey
-from engine.stages.punch.closing_list import closing_lines
-from engine.stages.punch.way_key import WayKey
+from engine.sheets.stage_sheets import sheet_of
 from tui import stages
 from tui.base.commands import bindings
 from tui.base.key_lists import WALK_COMMANDS
 from tui.base.terminal import is_plain
 from tui.boxes.editing import Editing, Landed
-from tui.boxes.row_words import checklist_rows, finding_rows, job_title, saved_words, top_line
-from tui.screens.actions import FIRST_PICTURE, PAGES, PICTURES, WalkActions
-from tui.screens.closing import NO_WAY, punch_rows, way_rows
+from tui.boxes.row_words import finding_rows, job_title, saved_words, top_line
+from tui.screens.actions import FIRST_PICTURE, PAGES, PICTURES, UNDER, WalkActions
+from tui.screens.rail import Progress, StageRail
 from tui.screens.shown import picture_of, picture_title
+from tui.sheet.sheet_view import SheetView
+from tui.sheet.strip_words import in_room, strip_words, typing_words
+from tui.stages.cards import card_of
 from tui.widgets.apron_view import ApronView
 from tui.widgets.card_view import CardView
 from tui.widgets.chosen import Chosen
 from tui.widgets.corner_view import CornerView
 from tui.widgets.elevation_view import ElevationView
 from tui.widgets.figures import FiguresPane, FiguresTable
+from tui.widgets.key_line import KeyLine
+from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
 from tui.widgets.picture_view import PictureView
 from tui.widgets.plan_view import PlanView
 from tui.widgets.profile_view import ProfileView
-from tui.widgets.rail import Progress, StageRail
 from tui.widgets.rows import Rows
 from tui.working.saver import Saver
 from tui.working.working_copy import Working
 
 TEND_S = 0.5
+STRIP = 4
+"""Lines of the strip under the sheet."""
+WIDE = 100
+"""From so many columns on a picture and one page more stand beside the sheet."""
 
 
 class WalkScreen(WalkActions):
@@ -48,57 +54,62 @@ class WalkScreen(WalkActions):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
     BINDINGS: ClassVar = [
         *bindings(WALK_COMMANDS),
-        *(Binding(str(number), f"stage('{name}')", TITLES[name], show=False) for number, name in enumerate(STAGES, 1)),
+        *(Binding(f"{number},alt+{number}", f"stage('{name}')", TITLES[name], show=False) for number, name in enumerate(STAGES, 1)),
     ]
 
     # Variables, not reactives: what follows them draws itself anew, the screen as a whole needn't be.
     stage: var[StageName] = var("survey", init=False)
-    page: var[str] = var("checklist", init=False)
+    page: var[str] = var("sheet", init=False)
     picture: var[str] = var("plan", init=False)
     chosen: var[str | None] = var(None, init=False)
 
     def __init__(self, saver: Saver) -> None:
         super().__init__(saver)
-        self._placed: ItemKey | None = None
         saver.tell = self._came_back
+        self._beside = "card"
         self.set_reactive(WalkScreen.stage, _where_left_off(saver.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
 
     def compose(self) -> ComposeResult:
-        """Top line, rail, the stage's four pages, footer."""
+        """Top line, the stages, what is beside each other or one key apart, the strip, the keys."""
         yield Static(id="top", markup=False)
         yield Static(id="trouble", markup=False)
-        with Container(id="body"):
-            yield StageRail()
-            with Vertical(id="stage"):
-                yield Static(id="purpose", markup=False)
-                yield Static(id="tabs", markup=False)
-                with Container(id="pages"):
-                    yield Rows(id="checklist", empty="Nothing to tick here yet.")
-                    yield Rows(id="ways", empty=NO_WAY)
-                    with Container(id="pictures"):
-                        yield PlanView(id="plan", plain=is_plain())
-                        yield ProfileView(id="profile", plain=is_plain())
-                        yield ApronView(id="apron", plain=is_plain())
-                        yield CornerView(id="corner", plain=is_plain())
-                        yield CardView(id="card")
-                        yield ElevationView(id="elevation", plain=is_plain())
+        yield StageRail()
+        with Container(id="pages"):
+            yield SheetView(id="sheet", empty="Nothing to tick here yet.")
+            with Container(id="beside"):
+                with Container(id="pictures"):
+                    yield Static(id="picture-title", markup=False)
+                    yield PlanView(id="plan", plain=is_plain())
+                    yield ProfileView(id="profile", plain=is_plain())
+                    yield ApronView(id="apron", plain=is_plain())
+                    yield CornerView(id="corner", plain=is_plain())
+                    yield ElevationView(id="elevation", plain=is_plain())
+                with Container(id="under"):
+                    yield Static(id="tabs", markup=False)
+                    yield CardView(id="card")
                     yield Rows(id="findings", empty="Nothing found in this stage.")
                     yield FiguresPane(id="figures")
-        yield Footer(show_command_palette=False)
+        yield Static(id="strip", markup=False)
+        yield KeyLine(WALK_COMMANDS)
 
     def on_mount(self) -> None:
-        """Show the job as it stands."""
+        """Show the job as it stands, the cursor at the first open cell."""
         self.set_interval(TEND_S, self._tend)
         self.look_around()
-        self.show()
+        self.show(anew=True)
         self._show_page(focus=True)
         self.tell()
 
+    @property
+    def sheet(self) -> SheetView:
+        """The sheet of the stage."""
+        return self.query_one("#sheet", SheetView)
+
     # What is shown -----------------------------------------------------------------------------------------------
 
-    def show(self) -> None:
-        """Everything anew from the walk."""
+    def show(self, *, anew: bool = False) -> None:
+        """Everything from the walk; `anew` with the cursor at the first open cell."""
         walk = self.working.walk
         self.show_saved()
         rows = tuple(
@@ -106,27 +117,38 @@ class WalkScreen(WalkActions):
             for name in STAGES
         )
         self.query_one(StageRail).show(rows, self.stage)
-        _say(self.query_one("#purpose", Static), self._purpose())
-        self.query_one("#checklist", Rows).show(checklist_rows(walk.checklists[self.stage]))
-        closing = self.stage == "punch"
-        self.set_class(closing, "-punch")
-        self.query_one("#findings", Rows).show(
-            punch_rows(closing_lines(walk.punch, walk.stage_findings, walk.checklists))
-            if closing
-            else finding_rows(walk.stage_findings[self.stage])
-        )
-        self.query_one("#ways", Rows).show(way_rows(walk) if closing else [])
-        self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, self.working.job, walk))
+        self.sheet.empty = f"Nothing to tick here yet. {stages.PURPOSES[self.stage]}"
+        self.sheet.show(sheet_of(self.stage, self.working.job, walk), anew=anew)
+        self._share_room()
+        if anew:
+            self.set_reactive(WalkScreen.chosen, self.sheet.cursor.subject or self.chosen)
+        self._show_strip()
         self._show_pictures()
-        self._show_titles()
+        self._show_under()
 
-    def _purpose(self) -> str:
-        """What the stage is for, and the key that ends it where there is one."""
+    def _share_room(self) -> None:
+        """Where the screen is wide the sheet is as wide as it needs, at most three fifths, and the picture has the rest."""
+        room = self.app.size.width
+        wanted = min(max(self.sheet.needs, room * 2 // 5), room * 3 // 5) if room >= WIDE else room
+        if self.sheet.styles.width is None or self.sheet.styles.width.cells != wanted:
+            self.sheet.styles.width = wanted
+
+    def _show_strip(self) -> None:
+        """All there is to say of the cell under the cursor."""
+        sheet = self.sheet
+        says = typing_words(sheet.typing) if sheet.typing else strip_words(sheet.cursor, sheet.gave_way(), self._next_step())
+        says = in_room(says, self.app.size.width - 2, STRIP)
+        strip = self.query_one("#strip", Static)
+        if strip.content != says:
+            strip.update(says, layout=False)
+
+    def _next_step(self) -> str:
+        """The key that ends what the stage is for, where there is one."""
         if self.stage == "layout" and not self.working.walk.layout.accepted:
             return "Press a to accept this plan, then set a flag for every support."
         if self.stage == "punch" and self.working.job.record is None:
-            return f"Press s to sign off. {stages.PURPOSES[self.stage]}"
-        return stages.PURPOSES[self.stage]
+            return "Press s to sign off."
+        return ""
 
     def show_saved(self) -> None:
         """The top line, and what stands in the way of saving."""
@@ -137,30 +159,32 @@ class WalkScreen(WalkActions):
         _say(trouble, working.standing)
         trouble.set_class(bool(working.standing), "-shown")
 
+    def _seen(self, page: str) -> bool:
+        """Whether a page has room now: the one that is open, and where the screen is wide the picture and one under it."""
+        return page == self.page or (self.app.size.width >= WIDE and page in ("sheet", "pictures", self._beside))
+
     def _show_pictures(self) -> None:
-        """Only the picture that is shown is made."""
+        """Only the picture that is seen is made."""
+        if not self._seen("pictures"):
+            return
         view: Any = self.query_one(f"#{self.picture}")  # each kind of view shows its own kind of picture
         view.picture = picture_of(self.picture, self.working.job, self.working.walk, self.chosen or "")
+        title = f" {picture_title(self.picture, self.working.walk, self.chosen or '')}"
+        self.query_one("#picture-title", Static).update(title, layout=False)
         for name in PICTURES:
             self.query_one(f"#{name}").set_class(name == self.picture, "-shown")
 
-    def _show_titles(self) -> None:
-        checklist = self.working.walk.checklists[self.stage]
-        found = len(self.working.walk.stage_findings[self.stage])
-        titles = {
-            "checklist": f"checklist {checklist.done} of {len(checklist.lines)}",
-            "ways": f"ways out {len(self.working.walk.punch.ways_out)}",
-            "findings": "left to do" if self.stage == "punch" else f"findings {found}" if found else "findings",
-            "figures": "figures",
-            "pictures": picture_title(self.picture, self.working.walk, self.chosen or ""),
-        }
-        for name, title in titles.items():
-            self.query_one(f"#{name}").border_title = title
-        parts = [
-            Content.styled(f" {title} ", "bold reverse" if name == self.page else "$muted")
-            for name, title in titles.items()
-            if name in self.pages()
-        ]
+    def _show_under(self) -> None:
+        """The card, the findings or the figures, whichever is seen."""
+        working, found = self.working, self.working.walk.stage_findings[self.stage]
+        if self._seen("card"):
+            self.query_one(CardView).picture = card_of(working.job, working.walk, self.chosen or "")
+        if self._seen("findings"):
+            self.query_one("#findings", Rows).show(finding_rows(found))
+        if self._seen("figures"):
+            self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, working.job, working.walk))
+        titles = {"card": f"card {self.chosen or ''}".strip(), "findings": f"findings {len(found) or ''}".strip(), "figures": "figures"}
+        parts = [_button(f" {title} ", f"screen.open('{name}')", here=name == self._beside) for name, title in titles.items()]
         self.query_one("#tabs", Static).update(Content(" ").join(parts), layout=False)
 
     # To the disk and back --------------------------------------------------------------------------------------------
@@ -207,36 +231,28 @@ class WalkScreen(WalkActions):
         if chosen is None:
             return
         self.query_one(FiguresPane).chosen = chosen
-        self._follow("#checklist", {line.item.key: line.item.subject for line in self.working.walk.checklists[self.stage].lines})
-        if self.stage != "punch":
-            self._follow("#findings", {f.key: f.subject for f in self.working.walk.stage_findings[self.stage]})
+        if self.sheet.cursor.subject != chosen:
+            self.sheet.go_to_subject(chosen)
+        found = next((one.key for one in self.working.walk.stage_findings[self.stage] if one.subject == chosen), None)
+        if found is not None and self._seen("findings") and self.query_one("#findings", Rows).current != found:
+            with self.prevent(OptionList.OptionHighlighted):
+                self.query_one("#findings", Rows).go(found)
         if self.picture != "plan":
             self._show_pictures()
-            self._show_titles()
+        self._show_under()
 
-    def _follow(self, rows_id: str, subjects: Mapping[Hashable, str]) -> None:
-        """Put the cursor on the first row about the chosen thing, unless it is on one already."""
-        rows = self.query_one(rows_id, Rows)
-        if subjects.get(rows.current) == self.chosen:
-            return
-        first = next((key for key, subject in subjects.items() if subject == self.chosen), None)
-        if first is not None:
-            with self.prevent(OptionList.OptionHighlighted):
-                rows.go(first)
+    @on(SheetView.Reached)
+    def _cell_reached(self) -> None:
+        self._show_strip()
+        if subject := self.sheet.cursor.subject:
+            self.chosen = subject
 
-    @on(OptionList.OptionHighlighted)
-    def _row_reached(self, event: OptionList.OptionHighlighted) -> None:
+    @on(OptionList.OptionHighlighted, "#findings")
+    def _finding_reached(self, event: OptionList.OptionHighlighted) -> None:
         rows = event.option_list
         key = rows.key_of(event.option) if isinstance(rows, Rows) else None
-        if key is not None and key == self._placed:
-            self._placed = None  # put there by a stage that opened, which has chosen already
-            return
-        if not isinstance(rows, Rows) or not rows.has_focus or rows.current != key:
-            return
-        if isinstance(key, ItemKey | FindingKey):
+        if rows.has_focus and isinstance(key, FindingKey):
             self.chosen = key.subject or None
-        elif isinstance(key, WayKey):
-            self.chosen = next((way.subject for way in self.working.walk.punch.ways_out if way.key == key), None)
 
     @on(Chosen)
     def _thing_chosen(self, event: Chosen) -> None:
@@ -246,40 +262,35 @@ class WalkScreen(WalkActions):
     def _stage_picked(self, event: StageRail.Picked) -> None:
         self.stage = event.stage
 
-    @on(OptionList.OptionSelected, "#checklist")
-    def _item_entered(self) -> None:
-        self.action_tick()
-
     # Where the crew is -------------------------------------------------------------------------------------------
 
     def watch_stage(self) -> None:
-        """Another stage: all pages anew, the cursor at the first open item."""
-        if self.page not in self.pages():
-            self.page = "findings"
+        """Another stage: its sheet, the cursor at the first open cell."""
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
-        open_line = next((line for line in self.working.walk.checklists[self.stage].lines if line.state == "open"), None)
-        self.show()
-        if open_line is not None:
-            self.query_one("#checklist", Rows).go(open_line.item.key)
-            self._placed = open_line.item.key
-            if self.page == "checklist":
-                self.chosen = open_line.item.subject or None
+        self.show(anew=True)
 
     def watch_page(self) -> None:
         """Another page: shown where the screen is narrow, focused everywhere."""
+        if self.page in UNDER:
+            self._beside = self.page
+        self._show_pictures()
+        self._show_under()
         self._show_page(focus=True)
-        self._show_titles()
 
     def watch_picture(self) -> None:
         """Another picture."""
         self._show_pictures()
-        self._show_titles()
         if self.page == "pictures":
             self._show_page(focus=True)
 
     def _show_page(self, focus: bool) -> None:
-        for name in PAGES:
-            self.query_one(f"#{name}").set_class(name == self.page, "-current")
+        pages = self.query_one("#pages")
+        pages.set_class(self.page == "sheet", "-sheet")
+        pages.set_class(self.page == "pictures", "-pictures")
+        pages.set_class(self.page in UNDER, "-under")
+        for name in UNDER:
+            self.query_one(f"#{name}").set_class(name == self._beside, "-current")
+        self.query_one(KeyLine).show((*PICTURE_COMMANDS[:3], *WALK_COMMANDS) if self.page == "pictures" else WALK_COMMANDS)
         if not focus:
             return
         if self.page == "figures":
@@ -290,14 +301,22 @@ class WalkScreen(WalkActions):
             self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
 
     def on_resize(self) -> None:
-        """The top line is as wide as the screen."""
+        """The top line is as wide as the screen, and what has room now is shown."""
         self.show_saved()
+        self._share_room()
+        self._show_pictures()
+        self._show_under()
 
     def on_descendant_focus(self) -> None:
         """A click into another page makes it the current one."""
         for name in PAGES:
             if self.query_one(f"#{name}").has_focus_within and name != self.page:
                 self.page = name
+
+
+def _button(words: str, action: str, *, here: bool) -> Content:
+    """Words that do something when they are clicked."""
+    return Content.styled(words, "bold reverse" if here else "$muted").stylize(TextStyle.from_meta({"@click": action}))
 
 
 def _say(static: Static, words: str) -> None:

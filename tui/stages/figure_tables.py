@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 
-from tui.widgets.figures import Column, FigureRow, Figures
+from tui.widgets.figures import FigureColumn, FigureRow, Figures
 
 
 def table(title: str, columns: str, rows: Iterable[tuple[str, ...]], note: str = "") -> Figures:
     """A table; `columns` parted by `|`, a name that starts with `<` stands left; each row is its id, then its cells."""
-    heads = tuple(Column(name.lstrip("<"), "left" if name.startswith("<") else "right") for name in columns.split("|"))
+    heads = tuple(FigureColumn(name.lstrip("<"), "left" if name.startswith("<") else "right") for name in columns.split("|"))
     return Figures(title, heads, tuple(FigureRow(row[0], row[1:]) for row in rows), note)

@@ -47,7 +47,7 @@ class CardView(VerticalScroll, can_focus=True):
         & Static { height: auto; }
     }
     """
-    EMPTY = "No loop to show yet."
+    EMPTY = "Nothing is chosen that has a card: choose a post, a bay, a loop or a gate."
 
     picture: reactive[Card | None] = reactive(None)
 

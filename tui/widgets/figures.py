@@ -18,7 +18,7 @@ Align = Literal["left", "right", "center"]
 
 
 @dataclass(frozen=True)
-class Column:
+class FigureColumn:
     """A column head and how its cells stand."""
 
     name: str
@@ -38,7 +38,7 @@ class Figures:
     """One table: what it is, its columns and rows, and a line under it."""
 
     title: str
-    columns: tuple[Column, ...]
+    columns: tuple[FigureColumn, ...]
     rows: tuple[FigureRow, ...]
     note: str = ""
 
@@ -166,7 +166,7 @@ class FiguresPane(VerticalScroll, can_focus=False):
     def _settle(self, focused: bool) -> None:
         """After a rebuild: cursors to the chosen thing, and the focus back in the pane when it was there."""
         self._follow()
-        if focused:
+        if focused and self.screen.focused is None:
             self.query(FiguresTable).focus()
 
     def on_mount(self) -> None:

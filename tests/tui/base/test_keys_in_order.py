@@ -75,14 +75,14 @@ BOXES = {
         lambda job: [getattr(job.log[-1], name) for name in ("along_ft", "out_ft", "why")],
         [1.5, -0.25, "rock"],
     ),
-    "reading": ("3  30\r", lambda job: job.checks[DEPTH].reading_in, 30.0),
-    "reading out of range": ("3  3\rslate\r", lambda job: (job.checks[DEPTH].reading_in, job.checks[DEPTH].note), (3.0, "slate")),
+    "reading": ("330\r", lambda job: job.checks[DEPTH].reading_in, 30.0),
+    "reading out of range": ("33\rslate\r", lambda job: (job.checks[DEPTH].reading_in, job.checks[DEPTH].note), (3.0, "slate")),
     "readings": (
-        "3  30\r    29 1/2\r",
+        "330\r29 1/2\r",
         lambda job: [tick.reading_in for tick in job.checks.values()],
-        [None, 30.0, None, None, None, 29.5],
+        [30.0, 29.5],
     ),
-    "who": ("wBo\r2 ", lambda job: [tick.by for tick in job.checks.values()], ["Bo"]),
+    "who": ("wBo\r1 ", lambda job: [tick.by for tick in job.checks.values()], ["Bo"]),
 }
 """Every box: all the keys from the job on, where the file holds what was typed, and what it then holds."""
 

@@ -8,7 +8,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.log_entries import SleeveLeftEntry, SupersededEntry
 from engine.walk import walk
-from tests.tui.driving import keys, on_disk, shown, typed
+from tests.tui.driving import keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.preview import ChangeDialog
 from tui.screens.walk_screen import WalkScreen
@@ -18,13 +18,8 @@ DEPTH = item_key("posts.P6.driven_depth")
 
 
 async def read(pilot: Pilot[int], key: ItemKey, inches: str) -> None:
-    """A reading at an item of the third stage."""
-    screen = pilot.app.screen
-    assert isinstance(screen, WalkScreen)
-    await keys(pilot, "3")
-    screen.query_one("#checklist").go(key)  # type: ignore[attr-defined]  # Rows
-    await pilot.pause()
-    await keys(pilot, "space")
+    """A reading in its cell, in place of one that stands there."""
+    await reach(pilot, key)
     await typed(pilot, inches)
     await keys(pilot, "enter")
 
@@ -50,9 +45,8 @@ async def test_a_driven_post_that_moves_is_driven_anew_and_its_old_sleeve_is_tol
         await keys(pilot, "enter", "enter", "enter")
         assert (state(path, DEPTH), on_disk(path).checks[DEPTH].reading_in) == ("open", 30.0)
 
-        screen.query_one("#checklist").go(DEPTH)  # type: ignore[attr-defined]  # Rows
-        await pilot.pause()
-        assert '(was 30")' in shown(app)
+        await reach(pilot, DEPTH)
+        assert '(30")' in shown(app)
         await read(pilot, DEPTH, "28")
         job = on_disk(path)
         assert (state(path, DEPTH), job.checks[DEPTH].reading_in) == ("done", 28.0)

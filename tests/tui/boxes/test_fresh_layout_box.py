@@ -8,7 +8,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import PlannedEntry
 from engine.walk import walk
-from tests.tui.driving import keys, on_disk, shown, typed
+from tests.tui.driving import keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.move import MoveDialog
 from tui.boxes.preview import ChangeDialog
@@ -17,15 +17,10 @@ from tui.screens.walk_screen import WalkScreen
 SIZE = (80, 24)
 
 
-async def drive(pilot: Pilot[int], app: LinewalkApp, *posts: str) -> None:
+async def drive(pilot: Pilot[int], *posts: str) -> None:
     """A sleeve each, 24 in deep."""
-    screen = app.screen
-    assert isinstance(screen, WalkScreen)
-    await keys(pilot, "3")
     for post in posts:
-        screen.query_one("#checklist").go(item_key(f"posts.{post}.driven_depth"))  # type: ignore[attr-defined]  # Rows
-        await pilot.pause()
-        await keys(pilot, "space")
+        await reach(pilot, item_key(f"posts.{post}.driven_depth"))
         await typed(pilot, "24")
         await keys(pilot, "enter")
 
@@ -44,8 +39,8 @@ async def log_rock(pilot: Pilot[int], station: str, keep_clear: str) -> None:
 async def test_three_are_driven_a_rock_is_found_and_the_rest_is_laid_out_afresh(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await drive(pilot, app, "P2", "P3", "P5")
-        await keys(pilot, "2", "a")
+        await drive(pilot, "P2", "P3", "P5")
+        await keys(pilot, "alt+2", "a")
         assert [note.message for note in app._notifications] == [
             "A fresh layout would change nothing. P2, P3 and P5 stay where they stand."
         ]

@@ -15,7 +15,7 @@ from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, Obstacl
 from engine.job.model.words.log_sentences import move_words
 from engine.walk import walk
 from tests.demo import AT, BY, accepted
-from tests.tui.driving import keys, on_disk, shown, typed
+from tests.tui.driving import keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.move import MoveDialog
 from tui.screens.walk_screen import WalkScreen
@@ -24,11 +24,8 @@ from tui.widgets.plan_view import PlanView
 SIZE = (80, 24)
 
 
-def at_p6(app: LinewalkApp) -> None:
-    screen = app.screen
-    assert isinstance(screen, WalkScreen)
-    screen.stage = "posts"
-    screen.query_one("#checklist").go(item_key("posts.P6.driven_depth"))  # type: ignore[attr-defined]  # Rows
+async def at_p6(pilot: Pilot[int]) -> None:
+    await reach(pilot, item_key("posts.P6.driven_depth"))
 
 
 async def looked(pilot: Pilot[int], app: LinewalkApp) -> MoveDialog:
@@ -43,11 +40,9 @@ async def looked(pilot: Pilot[int], app: LinewalkApp) -> MoveDialog:
     return dialog
 
 
-async def refuse(pilot: Pilot[int], app: LinewalkApp) -> None:
+async def refuse(pilot: Pilot[int]) -> None:
     """8 in read at P6, with the reason."""
-    at_p6(app)
-    await pilot.pause()
-    await keys(pilot, "space")
+    await at_p6(pilot)
     await typed(pilot, "8")
     await keys(pilot, "enter")
     await typed(pilot, "rock")
@@ -57,7 +52,7 @@ async def refuse(pilot: Pilot[int], app: LinewalkApp) -> None:
 async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_file(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await refuse(pilot, app)
+        await refuse(pilot)
         assert on_disk(path).checks[item_key("posts.P6.driven_depth")].reading_in == 8.0
         assert "Log the rock as a keep-out?" in shown(app)
         assert not any(isinstance(entry, ObstacleEntry) for entry in on_disk(path).log)
@@ -94,7 +89,7 @@ async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_f
 async def test_no_rock_is_logged_unless_the_crew_says_so(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await refuse(pilot, app)
+        await refuse(pilot)
         await keys(pilot, "n")
         await looked(pilot, app)
         await keys(pilot, "escape")
@@ -105,8 +100,7 @@ async def test_no_rock_is_logged_unless_the_crew_says_so(path: Path) -> None:
 async def test_a_sleeve_deep_enough_asks_nothing(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        at_p6(app)
-        await pilot.pause()
+        await at_p6(pilot)
         await keys(pilot, "space")
         await typed(pilot, "20")
         await keys(pilot, "enter")
@@ -117,8 +111,7 @@ async def test_a_sleeve_deep_enough_asks_nothing(path: Path) -> None:
 async def test_a_way_of_several_entries_is_taken_back_and_done_again_as_one(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        at_p6(app)
-        await pilot.pause()
+        await at_p6(pilot)
         await keys(pilot, "m")
         dialog = await looked(pilot, app)
         number = next(n for n, offer in enumerate(dialog.found) if offer.kind == "add")
@@ -137,8 +130,7 @@ async def test_a_way_of_several_entries_is_taken_back_and_done_again_as_one(path
 async def test_up_from_the_first_way_goes_back_to_typing_and_what_is_typed_is_what_counts(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        at_p6(app)
-        await pilot.pause()
+        await at_p6(pilot)
         await keys(pilot, "m")
         await looked(pilot, app)
         await keys(pilot, "down", "down", "up", "up")
@@ -154,8 +146,7 @@ async def test_up_from_the_first_way_goes_back_to_typing_and_what_is_typed_is_wh
 async def test_with_room_the_plan_marks_the_old_spot_and_the_new(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by=BY)
     async with app.run_test(size=(120, 40)) as pilot:
-        at_p6(app)
-        await pilot.pause()
+        await at_p6(pilot)
         await keys(pilot, "m")
         dialog = await looked(pilot, app)
         await keys(pilot, "down")
@@ -198,8 +189,7 @@ async def test_ctrl_and_an_arrow_nudge_the_post_three_inches_from_inside_an_inpu
 ) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        at_p6(app)
-        await pilot.pause()
+        await at_p6(pilot)
         await keys(pilot, "m", key)
         assert f"P6 moves {move_words(along_ft, out_ft)}." in " ".join(shown(app).split())
 
@@ -230,10 +220,7 @@ async def test_a_gates_other_post_that_stands_is_pulled_along_and_asked_for_agai
         screen = app.screen
         assert isinstance(screen, WalkScreen)
         for post, depth in (("P3", "24"), ("P2", "8")):
-            screen.stage = "posts"
-            screen.query_one("#checklist").go(item_key(f"posts.{post}.driven_depth"))  # type: ignore[attr-defined]  # Rows
-            await pilot.pause()
-            await keys(pilot, "space")
+            await reach(pilot, item_key(f"posts.{post}.driven_depth"))
             await typed(pilot, depth)
             await keys(pilot, "enter")
         await typed(pilot, "rock")

@@ -7,7 +7,7 @@ import pytest
 from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import AddEntry, DeliveryEntry, MoveEntry, ObstacleEntry
-from tests.tui.driving import burst, keys, on_disk, shown
+from tests.tui.driving import burst, keys, on_disk, reach, shown
 from tui.app import LinewalkApp
 from tui.screens.walk_screen import WalkScreen
 from tui.widgets.word_select import WordSelect
@@ -137,17 +137,13 @@ async def test_up_down_and_a_click_pick_what_it_is(path: Path) -> None:
 async def test_a_reason_is_asked_for_by_name_and_an_empty_reading_too(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        screen = app.screen
-        assert isinstance(screen, WalkScreen)
-        await keys(pilot, "3")
-        screen.query_one("#checklist").go(item_key("posts.P6.driven_depth"))  # type: ignore[attr-defined]  # Rows
-        await pilot.pause()
+        await reach(pilot, item_key("posts.P6.driven_depth"))
         await keys(pilot, "space", "enter")
-        assert "! Reading: what does the tape say?" in shown(app)
+        assert "What does the tape say?" in shown(app)
         await burst(pilot, "3x\r")
-        assert "! Reading: 3x is not a length" in shown(app)
-        await keys(pilot, "ctrl+u")
-        await burst(pilot, "3\r\r")
+        assert "3x is not a length" in shown(app)
+        await keys(pilot, "backspace")
+        await burst(pilot, "\r\r")
         assert "It is out of range: say why it stays so." in shown(app)
         await burst(pilot, "slate\r")
     tick = on_disk(path).checks[item_key("posts.P6.driven_depth")]

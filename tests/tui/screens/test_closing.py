@@ -9,16 +9,15 @@ from engine.job.edit.edits import tick
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.stages.punch.closing_list import LineKey, PunchLine, closing_lines, left_open
+from engine.stages.punch.closing_list import PunchLine, closing_lines, left_open
 from engine.stages.punch.reasons import reasons_told
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 from tests.stages import yards
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import at, keys, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.materials import MaterialsScreen
 from tui.screens.walk_screen import WalkScreen
-from tui.widgets.rows import Rows
 
 
 def leaky() -> Job:
@@ -45,17 +44,18 @@ async def test_a_way_out_is_listed_with_its_place_and_enter_goes_there(path: Pat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        await keys(pilot, "9", "tab")
+        await keys(pilot, "9", *["left"] * 4, "home")
         words = shown(app)
-        assert screen.page == "ways"
-        assert f"ways out {len(screen.working.walk.punch.ways_out)}" in words
         assert words.index("between P") < words.index("under the wire")
-        assert 'yard back, smallest dog about 5"' in words
         number, under = next((n, way) for n, way in enumerate(screen.working.walk.punch.ways_out) if way.kind == "under")
-        assert under.place.partition(",")[0] in words
-        assert under.on_truck in words
-        await keys(pilot, *["down"] * number, "enter")
-        assert (screen.stage, screen.chosen, screen.page) == ("fabric", under.subject, "pictures")
+        await keys(pilot, *["down"] * number)
+        says = " ".join(shown(app).split())
+        assert under.closes_with in says
+        assert under.place.partition(",")[0] in says
+        assert 'smallest dog about 5"' in says
+        assert under.on_truck in says
+        await keys(pilot, "enter")
+        assert (screen.stage, screen.chosen, screen.page) == ("fabric", under.subject, "sheet")
 
 
 async def test_a_line_of_the_punch_list_leads_to_its_item_its_finding_or_the_materials(path: Path) -> None:
@@ -63,17 +63,18 @@ async def test_a_line_of_the_punch_list_leads_to_its_item_its_finding_or_the_mat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        await keys(pilot, "9", "tab", "tab", "enter")
+        await keys(pilot, "9", *["left"] * 4, "home", *["down"] * len(screen.working.walk.punch.ways_out), "enter")
         first = lines_of(screen.working.walk)[0]
         assert first.jump is not None
-        assert (screen.stage, screen.page) == (first.jump.stage, "findings")
-        assert screen.query_one("#findings", Rows).current == first.jump.finding
+        assert (screen.stage, screen.chosen) == (first.jump.stage, first.jump.subject)
 
-        await keys(pilot, "9", "shift+tab", "tab", "end", "enter")
-        last = lines_of(screen.working.walk)[-1]
-        assert last.jump is not None
-        assert (screen.stage, screen.page) == (last.jump.stage, "checklist")
-        assert screen.query_one("#checklist", Rows).current == last.jump.item
+        await keys(pilot, "alt+9", "home")
+        rows = [row for _, row in screen.sheet.cursor.rows()]
+        number, row = next((n, row) for n, row in reversed(list(enumerate(rows))) if row.jump is not None and row.jump.item is not None)
+        await keys(pilot, *["down"] * number, "enter")
+        assert row.jump is not None
+        assert (screen.stage, screen.page) == (row.jump.stage, "sheet")
+        assert at(app) == row.jump.item
 
 
 async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(path: Path) -> None:
@@ -111,9 +112,15 @@ async def test_a_row_of_materials_leads_to_the_materials(tmp_path: Path, monkeyp
     path = new(tmp_path / "short.toml", Job.model_validate(data), AT, state=tmp_path / "state").path
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
-        await keys(pilot, "9", "tab", "tab")
-        app.screen.query_one("#findings", Rows).go(LineKey("stock", "post-8"))
-        await keys(pilot, "enter")
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "9", *["left"] * 4, "home")
+        rows = [row for _, row in screen.sheet.cursor.rows()]
+        await keys(
+            pilot,
+            *["down"] * next(number for number, row in enumerate(rows) if any("short of" in cell.words for cell in row.cells)),
+            "enter",
+        )
         assert isinstance(app.screen, MaterialsScreen)
 
 

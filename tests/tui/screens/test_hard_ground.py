@@ -65,7 +65,7 @@ async def test_the_apron_page_shows_the_worst_bay_and_steps_to_the_next(path: Pa
     new(path, yard(60, GROUND, surfaces=surfaces(stairs=STEPS, porch={**DECK, "from_ft": 40.0, "to_ft": 60.0})))
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await keys(pilot, "6", "tab", "tab", "tab")
+        await keys(pilot, "6", "tab")
         view = app.screen.query_one(ApronView)
         assert view.has_focus
         assert view.picture is not None
@@ -93,6 +93,6 @@ async def test_a_rock_by_the_fence_is_told_to_a_jumping_dogs_crew(path: Path) ->
         await kind(pilot, app, "dogs")
         await filled(pilot, "rex", "", "52", "22", "30", "y")
         assert on_disk(path).obstacles["boulder"].height_ft == 2.5
-        await keys(pilot, "escape", "escape", "6", "tab")
+        await keys(pilot, "escape", "escape", "alt+6", "tab", "tab", "tab")
         text = " ".join(shown(app).split())
         assert "From boulder, 2' 6\" up and 2' 0\" from the fence at 30' 0\", 3' 6\" of fence is left, and rex needs 6' 0\"." in text

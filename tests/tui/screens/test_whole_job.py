@@ -7,16 +7,16 @@ from textual.pilot import Pilot
 
 from engine.checklist import Item
 from engine.job.file.store import load
-from engine.job.model.item_key import ItemKey, item_key
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from engine.job.model.words.log_sentences import sentence
 from tests.demo import demo
-from tests.tui.driving import keys, on_disk, shown, typed
+from tests.tui.driving import at, keys, on_disk, reach, shown, typed
 from tui.app import LinewalkApp
 from tui.cli import main
+from tui.screens.actions import PAGES
 from tui.screens.walk_screen import WalkScreen
-from tui.widgets.rows import Rows
 
 SIZE = (80, 24)
 
@@ -30,21 +30,6 @@ def walk_screen(app: LinewalkApp) -> WalkScreen:
     screen = app.screen
     assert isinstance(screen, WalkScreen)
     return screen
-
-
-def cursor(app: LinewalkApp) -> ItemKey | None:
-    """The item under the cursor of the checklist."""
-    return app.screen.query_one("#checklist", Rows).current
-
-
-async def go_to(pilot: Pilot[int], app: LinewalkApp, key: ItemKey) -> None:
-    """Arrow keys to an item of the stage that is shown."""
-    await keys(pilot, "home")
-    for _ in range(400):
-        if cursor(app) == key:
-            return
-        await keys(pilot, "down")
-    raise AssertionError(f"{key} is not in the checklist that is shown")
 
 
 def wanted(item: Item) -> str:
@@ -61,31 +46,34 @@ def wanted(item: Item) -> str:
 
 
 async def tick_all(pilot: Pilot[int], app: LinewalkApp) -> None:
-    """Space down the list of the stage that is shown; a reading is typed where one is asked for."""
+    """Space down the columns of the stage that is shown; a reading is typed into its cell."""
     screen = walk_screen(app)
     for _ in range(400):
         lines = screen.working.walk.checklists[screen.stage].lines
-        following = next((line for line in lines if line.state == "open"), None)
-        if following is None:
+        opened = {line.item.key: line.item for line in lines if line.state == "open"}
+        if not opened:
             return
-        if cursor(app) != following.item.key:
-            await go_to(pilot, app, following.item.key)
-        await keys(pilot, "space")
-        if following.item.reading is not None:
-            await typed(pilot, wanted(following.item))
+        here = at(app)
+        if here not in opened:
+            await reach(pilot, next(iter(opened)))
+            here = next(iter(opened))
+        if opened[here].reading is None:
+            await keys(pilot, "space")
+        else:
+            await typed(pilot, wanted(opened[here]))
             await keys(pilot, "enter")
-    raise AssertionError("the list never ended")
+    raise AssertionError("the sheet never ended")
 
 
 async def read_and_tick(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     """Every page of every stage; then a tick is one key and is in the file."""
     screen = walk_screen(app)
     for number in "123456789":
-        await keys(pilot, number)
-        for _ in screen.pages():
+        await keys(pilot, f"alt+{number}")
+        for _ in PAGES:
             assert len(shown(app).splitlines()) == 24
             await keys(pilot, "tab")
-    assert screen.page == "checklist"
+    assert screen.page == "sheet"
 
     await keys(pilot, "1", "space")
     first = screen.working.walk.checklists["survey"].lines[0].item.key
@@ -96,9 +84,7 @@ async def accept_and_read(pilot: Pilot[int], app: LinewalkApp, path: Path) -> No
     """The plan is accepted, then a reading in trade notation."""
     await keys(pilot, "2", "a")
     assert len(on_disk(path).posts) == 16
-    await keys(pilot, "3")
-    await go_to(pilot, app, item_key("posts.P4.driven_depth"))
-    await keys(pilot, "space")
+    await reach(pilot, item_key("posts.P4.driven_depth"))
     await typed(pilot, "22 1/2")
     assert "Passes" in shown(app)
     await keys(pilot, "enter")
@@ -108,7 +94,7 @@ async def accept_and_read(pilot: Pilot[int], app: LinewalkApp, path: Path) -> No
 async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     """A rock where P6 should stand, logged from where the crew is."""
     screen = walk_screen(app)
-    await go_to(pilot, app, item_key("posts.P6.driven_depth"))
+    await reach(pilot, item_key("posts.P6.driven_depth"))
     await keys(pilot, "l", "o")
     await keys(pilot, *["tab"] * 5)
     await typed(pilot, "rock at 8 in")
@@ -144,15 +130,14 @@ async def finish(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     """Every item of every stage ticked; one reading put right on the way."""
     screen = walk_screen(app)
     for number in "12345678":
-        await keys(pilot, number)
+        await keys(pilot, f"alt+{number}")
         await tick_all(pilot, app)
-    await keys(pilot, "8")
-    await go_to(pilot, app, item_key("gate.side.opening"))
+    await reach(pilot, item_key("gate.side.opening"))
     await keys(pilot, "space", "c")
     await typed(pilot, "5' 2\"")
     await keys(pilot, "enter")
     assert on_disk(path).checks[item_key("gate.side.opening")].reading_ft == pytest.approx(5.1667, abs=1e-4)
-    await keys(pilot, "9")
+    await keys(pilot, "alt+9")
     await tick_all(pilot, app)
     assert all(checklist.done == len(checklist.lines) for checklist in screen.working.walk.checklists.values())
 
@@ -170,7 +155,7 @@ async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixt
         assert [entry.struck_at is None for entry in on_disk(path).log] == [True, True, False]
         await keys(pilot, "r")
         assert [entry.struck_at is None for entry in on_disk(path).log] == [True, True, True]
-        await keys(pilot, "3", "q")
+        await keys(pilot, "alt+3", "q")
 
     # Reopened where it was left.
     app = LinewalkApp(loaded=load(path), by="Teal")
@@ -188,7 +173,7 @@ async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixt
 
         # Sealed: a tick changes nothing.
         sealed = path.read_bytes()
-        await keys(pilot, "1", "home", "space")
+        await keys(pilot, "alt+1", "home", "space")
         assert path.read_bytes() == sealed
         await keys(pilot, "q")
 

@@ -15,7 +15,7 @@ from tests.stages.flat_yards import ring
 from tests.stages.yards import build, half_surveyed, plain, sloping
 from tui.stages import PURPOSES, figures, find
 from tui.stages.figure_tables import table
-from tui.widgets.figures import Column, FigureRow, Figures
+from tui.widgets.figures import FigureColumn, FigureRow, Figures
 
 NO_WORDS = re.compile(r"\b(nan|inf|None|True|False)\b|<|Decimal|e[-+]\d")
 
@@ -82,7 +82,7 @@ def test_a_table_with_nothing_in_it_is_not_shown() -> None:
 
 def test_a_table_from_words() -> None:
     found = table("Bays", "<bay|length|<", [("P1-P2", "P1-P2", "16' 0\"", "ok")], "Limit 25'.")
-    columns = (Column("bay", "left"), Column("length", "right"), Column("", "left"))
+    columns = (FigureColumn("bay", "left"), FigureColumn("length", "right"), FigureColumn("", "left"))
     assert found == Figures("Bays", columns, (FigureRow("P1-P2", ("P1-P2", "16' 0\"", "ok")),), "Limit 25'.")
 
 

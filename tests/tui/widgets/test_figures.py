@@ -4,14 +4,16 @@ from textual.app import App, ComposeResult
 
 from tui.base.theme import install
 from tui.widgets.chosen import Chosen
-from tui.widgets.figures import Column, FigureRow, Figures, FiguresPane, FiguresTable
+from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane, FiguresTable
 
-POST = (Column("Post", "left"), Column("Depth"))
+POST = (FigureColumn("Post", "left"), FigureColumn("Depth"))
 POSTS = Figures(
     "Posts", POST, (FigureRow("P1", ("P1", '24"')), FigureRow("P2", ("P2", '9 1/2"')), FigureRow("P3", ("P3", '22"'))), "Tape from the top."
 )
 BAYS = Figures(
-    "Bays", (Column("Bay", "left"), Column("Length")), (FigureRow("P1", ("P1 to P2", "23' 4\"")), FigureRow("", ("All", "46' 8\"")))
+    "Bays",
+    (FigureColumn("Bay", "left"), FigureColumn("Length")),
+    (FigureRow("P1", ("P1 to P2", "23' 4\"")), FigureRow("", ("All", "46' 8\""))),
 )
 
 
@@ -143,7 +145,7 @@ async def test_rows_about_the_same_thing_and_ragged_rows_are_shown() -> None:
 async def test_text_from_a_file_is_never_markup() -> None:
     app = _App()
     async with app.run_test(size=(60, 14)) as pilot:
-        app.pane.show((Figures("[red]T", (Column("[b]C"),), (FigureRow("x", ("[bold]a[/bold] [/]",)),), "[link=x]n"),))
+        app.pane.show((Figures("[red]T", (FigureColumn("[b]C"),), (FigureRow("x", ("[bold]a[/bold] [/]",)),), "[link=x]n"),))
         await pilot.pause()
         await pilot.pause()
         assert [row.strip() for row in app.screen_rows()[:4]] == ["[red]T", "[b]C", "[bold]a[/bold] [/]", "[link=x]n"]

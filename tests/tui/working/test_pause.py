@@ -34,8 +34,8 @@ async def test_saved_is_not_said_before_it_is_so_and_what_is_not_said_to_be_save
     rests(monkeypatch, NEVER_S, NEVER_S)
     app = LinewalkApp(loaded=load(file), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "2", "home", "space")
-        assert (" saving" in shown(app).splitlines()[0], shown(app).count("[✓]"), on_disk(file) == demo()) == (True, 1, True)
+        await press(pilot, "1", "home", "space")
+        assert (" saving" in shown(app).splitlines()[0], shown(app).count("✓"), on_disk(file) == demo()) == (True, 1, True)
         await press(pilot, "ctrl+s")
         await until_saved(pilot)
         assert " saved " in shown(app).splitlines()[0]
@@ -47,7 +47,7 @@ async def test_keys_in_a_row_are_one_version(file: Path, monkeypatch: pytest.Mon
     before = load(file).heading.revision
     app = LinewalkApp(loaded=load(file), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "2", "home", "space", "space", "space")
+        await press(pilot, "1", "home", "space", "space", "space")
         await until_saved(pilot)
     assert (len(on_disk(file).checks), load(file).heading.revision) == (3, before + 1)
 
@@ -56,7 +56,7 @@ async def test_a_hand_that_never_rests_is_saved_all_the_same(file: Path, monkeyp
     rests(monkeypatch, NEVER_S, 0.3)
     app = LinewalkApp(loaded=load(file), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "2", "home", "space", "space")
+        await press(pilot, "1", "home", "space", "space")
         await until_saved(pilot)
         assert len(on_disk(file).checks) == 2
         await press(pilot, "u")
@@ -69,7 +69,7 @@ async def test_leaving_the_program_does_not_wait_for_the_hand_to_rest(file: Path
     rests(monkeypatch, NEVER_S, NEVER_S)
     app = LinewalkApp(loaded=load(file), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "2", "home", "space", key)
+        await press(pilot, "1", "home", "space", key)
         await until_saved(pilot)
         assert app._exit
     assert len(on_disk(file).checks) == 1
@@ -82,7 +82,7 @@ async def test_going_over_to_another_job_does_not_either(file: Path, monkeypatch
         await until_saved(pilot)
         await press(pilot, "home", "enter")
         await until_saved(pilot)
-        await press(pilot, "2", "home", "space", "q")
+        await press(pilot, "1", "home", "space", "q")
         await until_saved(pilot)
         assert isinstance(app.screen, JobsScreen)
         assert len(on_disk(file).checks) == 1
@@ -92,7 +92,7 @@ async def test_a_screen_that_ends_by_itself_leaves_the_rest_to_finish(file: Path
     rests(monkeypatch, NEVER_S, NEVER_S)
     app = LinewalkApp(loaded=load(file), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await press(pilot, "2", "home", "space")
+        await press(pilot, "1", "home", "space")
         app.exit()
     assert app.saver is not None
     assert (app.saver.finish(), len(on_disk(file).checks)) == ("", 1)

@@ -1,0 +1,346 @@
+"""The sheet on screen: it draws the sheet it is given, types readings into its cells, and says what the crew wants."""
+
+from collections.abc import Callable
+from typing import ClassVar
+
+from rich.cells import cell_len, set_cell_size
+from rich.segment import Segment
+from rich.style import Style
+from textual.binding import Binding
+from textual.events import Click, Key, MouseScrollDown, MouseScrollUp, Paste
+from textual.geometry import Region
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+
+from engine.checklist import ChecklistLine
+from engine.job.model.item_key import ItemKey
+from engine.sheets.sheet import Cell, Column, Row, Sheet, SheetPart, level_of
+from tui.base.theme import SIGNS
+from tui.sheet.cell_typing import STARTS, Given, Typing
+from tui.sheet.sheet_columns import GAP, Fitted, fit, full_width, in_cells
+from tui.sheet.sheet_cursor import SheetCursor
+
+WHEEL = 3
+LEAVES = frozenset(("up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab"))
+"""Keys that lead away from a cell in which nothing was typed yet."""
+
+
+class SheetView(Widget, can_focus=True):
+    """A sheet to walk through by cell. Arrows, Home, End, PgUp, PgDn move; a digit starts a reading; a click chooses."""
+
+    BINDINGS: ClassVar = [
+        *(Binding(key, f"move('walk', {by})", show=False) for key, by in (("up", -1), ("down", 1))),
+        *(Binding(key, f"move('across', {by})", show=False) for key, by in (("left", -1), ("right", 1))),
+        *(Binding(key, f"move('jump', {by})", show=False) for key, by in (("home", -100_000), ("end", 100_000))),
+        *(Binding(key, f"leaf({by})", show=False) for key, by in (("pageup", -1), ("pagedown", 1))),
+    ]
+    COMPONENT_CLASSES: ClassVar = {f"sheet--{part}" for part in ("head", "open", "done", "fix", "stop", "note", "figure", "row", "cell")}
+    DEFAULT_CSS = """
+    SheetView {
+        background: $background;
+        & > .sheet--head { color: $muted; background: $panel; }
+        & > .sheet--open { color: $foreground; }
+        & > .sheet--done { color: $done; }
+        & > .sheet--fix { color: $fix; text-style: bold; }
+        & > .sheet--stop { color: $stop; text-style: bold; }
+        & > .sheet--note { color: $note; }
+        & > .sheet--figure { color: $muted; }
+        & > .sheet--row { background: $panel; }
+        & > .sheet--cell { background: $block-cursor-background; color: $block-cursor-foreground; text-style: bold; }
+    }
+    """
+
+    class Reached(Message):
+        """The cursor is in another cell, or what is typed there changed."""
+
+    class Started(Message):
+        """A digit was typed in a cell that is read."""
+
+        def __init__(self, text: str) -> None:
+            super().__init__()
+            self.text = text
+
+    class Read(Message):
+        """A reading was typed and Enter kept it."""
+
+        def __init__(self, line: ChecklistLine, given: Given) -> None:
+            super().__init__()
+            self.line, self.given = line, given
+
+    class Entered(Message):
+        """Enter, or a click on the chosen cell."""
+
+        def __init__(self, *, clicked: bool) -> None:
+            super().__init__()
+            self.clicked = clicked
+
+    def __init__(self, *, id: str | None = None, empty: str = "") -> None:
+        super().__init__(id=id)
+        self.empty = empty
+        self.sheet: Sheet | None = None
+        self.only_open = False
+        self.typing: Typing | None = None
+        self.cursor = SheetCursor()
+        self._top = 0
+        self._fits: dict[int, Fitted] = {}
+        self._fits_in = 0
+
+    # What it shows ---------------------------------------------------------------------------------------------------
+
+    def show(self, sheet: Sheet, *, anew: bool = False) -> None:
+        """Another sheet, or the same after an edit: the cursor stays in its cell, anew it goes to the first open one."""
+        if sheet is self.sheet and not anew:
+            return
+        before, self.sheet = [line.row for line in self.cursor.lines], sheet
+        widths = [fits.widths for fits in self._fits.values()]
+        self._fits = {}
+        self.cursor.show(sheet, only_open=self.only_open)
+        if anew:
+            self.typing = None
+            self.cursor.to_first_open()
+            self._top = max(self.cursor.at - 2, 0)
+        scrolled = self._keep_in_view()
+        after = [line.row for line in self.cursor.lines]
+        stands = len(before) == len(after) and widths == [self._fitted(part).widths for part in sheet.parts][: len(widths)]
+        if anew or scrolled or not stands:
+            self.refresh()
+        else:
+            self._draw(*(at for at, (was, now) in enumerate(zip(before, after, strict=True)) if was != now))
+
+    def show_only_open(self, only: bool) -> None:
+        """Only rows with something open, or all."""
+        self.only_open = only
+        if self.sheet is not None:
+            self.cursor.show(self.sheet, only_open=only)
+            self._keep_in_view()
+            self.refresh()
+            self.post_message(self.Reached())
+
+    @property
+    def needs(self) -> int:
+        """How wide it is with all its columns."""
+        return max((full_width(part) for part in self.sheet.parts), default=0) if self.sheet is not None else 0
+
+    def gave_way(self) -> tuple[tuple[Column, Cell], ...]:
+        """Columns of the cursor's row for which there is no room."""
+        row, part = self.cursor.row, self.cursor.part
+        return tuple((part.columns[at], row.cells[at]) for at in self._fitted(part).dropped) if row and part else ()
+
+    # Moving ------------------------------------------------------------------------------------------------------------
+
+    def go(self, key: ItemKey) -> None:
+        """The cursor into the cell of an item that is there."""
+        self._moved(lambda: self.cursor.to_item(key))
+
+    def go_to_subject(self, subject: str) -> None:
+        """The cursor to the row of a thing that is there."""
+        self._moved(lambda: self.cursor.to_subject(subject))
+
+    def step_on(self) -> None:
+        """The cursor to the next open cell."""
+        self._moved(self.cursor.step_on)
+
+    def action_move(self, how: str, by: int) -> None:
+        """One of the cursor's ways to move."""
+        self._moved(lambda: getattr(self.cursor, how)(by))
+
+    def action_leaf(self, by: int) -> None:
+        """A screenful up or down."""
+        self._moved(lambda: self.cursor.jump(by * max(self.size.height - 2, 1)))
+
+    def _moved(self, move: Callable[[], object]) -> None:
+        before, column = self.cursor.at, self.cursor.column
+        move()
+        if (before, column) == (self.cursor.at, self.cursor.column):
+            return
+        self.typing = None
+        narrow = any(fits.more for fits in self._fits.values())
+        if narrow:
+            self._fits = {}
+            self.refresh()
+        if not self._keep_in_view() and not narrow:
+            self._draw(before, self.cursor.at)
+        self.post_message(self.Reached())
+
+    def _draw(self, *lines: int) -> None:
+        """Draw these lines anew, where they show."""
+        for at in lines:
+            if 0 < at - self._top < self.size.height:
+                self.refresh(Region(0, at - self._top, self.size.width, 1))
+
+    def _keep_in_view(self) -> bool:
+        """Scroll as little as brings the cursor into view; whether that moved anything."""
+        at, room = self.cursor.at, max(self.size.height - 1, 1)
+        top = min(self._top, self._lowest())
+        top = max(min(top, at - 1), at - room, 0)
+        if top == self._top:
+            return False
+        self._top = top
+        self.refresh()
+        return True
+
+    def _lowest(self) -> int:
+        """The furthest it scrolls."""
+        return max(len(self.cursor.lines) - 1 - max(self.size.height - 1, 1), 0)
+
+    def on_resize(self) -> None:
+        """More lines or fewer."""
+        self._keep_in_view()
+
+    # Typing ------------------------------------------------------------------------------------------------------------
+
+    def start(self, text: str = "") -> None:
+        """A reading is typed into the cell under the cursor."""
+        line = self.cursor.cell.line
+        if line is not None and line.item.reading is not None:
+            self._type(Typing(line, text))
+
+    def _type(self, typing: Typing | None) -> None:
+        self.typing = typing
+        self._draw(self.cursor.at)
+        self.post_message(self.Reached())
+
+    def check_consume_key(self, key: str, character: str | None) -> bool:  # noqa: ARG002  # the signature is Textual's
+        """While a reading is typed every letter is its."""
+        return self.typing is not None and character is not None and character.isprintable()
+
+    def on_key(self, event: Key) -> None:
+        """A digit starts a reading; what follows belongs to it until Enter or Esc."""
+        typing, character, line = self.typing, event.character or "", self.cursor.cell.line
+        if typing is None:
+            if character and character in STARTS and line is not None and line.item.reading is not None:
+                self.post_message(self.Started(character))
+            elif event.key == "enter":
+                self.post_message(self.Entered(clicked=False))
+            else:
+                return
+        elif event.key == "enter":
+            self._enter(typing)
+        elif event.key == "escape":
+            self._type(typing.left())
+        elif event.key == "backspace":
+            self._type(typing.back())
+        elif event.is_printable and character:
+            self._type(typing.typed(character))
+        elif event.key not in LEAVES:
+            return
+        elif not typing.holds:
+            self.typing = None
+            return
+        event.stop()
+        event.prevent_default()
+
+    def on_paste(self, event: Paste) -> None:
+        """Pasted text is typed text."""
+        if self.typing is not None:
+            event.stop()
+            self._type(self.typing.typed(" ".join(event.text.split())))
+
+    def _enter(self, typing: Typing) -> None:
+        entered = typing.entered()
+        self._type(None if isinstance(entered, Given) else entered)
+        if isinstance(entered, Given):
+            self.post_message(self.Read(typing.line, entered))
+
+    # By mouse ----------------------------------------------------------------------------------------------------------
+
+    def on_click(self, event: Click) -> None:
+        """Choose the cell; a click on the chosen one enters it."""
+        at, cursor = self._top + event.y, self.cursor
+        if event.y < 1 or at >= len(cursor.lines) or cursor.lines[at].row is None:
+            return
+        column = self._fitted(cursor.lines[at].part).column_at(event.x) or 0
+        before = (cursor.at, cursor.column)
+        self._moved(lambda: cursor.to(at, column))
+        if before == (cursor.at, cursor.column):
+            self.post_message(self.Entered(clicked=True))
+
+    def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
+        """Further down."""
+        event.stop()
+        self._top = min(self._top + WHEEL, self._lowest())
+        self.refresh()
+
+    def on_mouse_scroll_up(self, event: MouseScrollUp) -> None:
+        """Further up."""
+        event.stop()
+        self._top = max(self._top - WHEEL, 0)
+        self.refresh()
+
+    # Drawing -----------------------------------------------------------------------------------------------------------
+
+    def render_line(self, y: int) -> Strip:
+        """The heads of the part in view on the first line, below them its rows."""
+        width, lines, at = self.size.width, self.cursor.lines, self._top + y
+        if not lines:
+            return Strip([Segment(set_cell_size(f" {self.empty}" if y == 1 else "", width), self.rich_style)], width)
+        if y == 0:
+            return self._head(lines[min(at + 1, len(lines) - 1)].part, width, self._count())
+        if at >= len(lines):
+            return Strip([Segment(" " * width, self.rich_style)], width)
+        row = lines[at].row
+        return self._head(lines[at].part, width) if row is None else self._row(lines[at].part, row, at == self.cursor.at, width)
+
+    def _fitted(self, part: SheetPart) -> Fitted:
+        if self._fits_in != self.size.width:
+            self._fits, self._fits_in = {}, self.size.width
+        if id(part) not in self._fits:
+            self._fits[id(part)] = fit(part, self.size.width, self.cursor.column if part is self.cursor.part else 0)
+        return self._fits[id(part)]
+
+    def _head(self, part: SheetPart, width: int, told: str = "") -> Strip:
+        fits = self._fitted(part)
+        heads = (in_cells(part.columns[at].head, size, part.columns[at].right) for at, size in zip(fits.shown, fits.widths, strict=True))
+        text = f"  {(' ' * GAP).join(heads)}"
+        told = f"{'more columns ' if fits.more else ''}{told}"
+        if told and cell_len(text.rstrip()) + len(told) + 2 <= width:
+            text = f"{set_cell_size(text, width - len(told) - 1)}{told}"
+        return Strip([Segment(set_cell_size(text, width), self.get_component_rich_style("sheet--head"))], width)
+
+    def _count(self) -> str:
+        """Which lines show, where not all do."""
+        room, count = max(self.size.height - 1, 1), len(self.cursor.lines) - 1
+        return f"{self._top + 1} to {min(self._top + room, count)} of {count}" if count > room else ""
+
+    def _row(self, part: SheetPart, row: Row, here: bool, width: int) -> Strip:
+        fits, level = self._fitted(part), level_of(row)
+        ground = self.get_component_rich_style("sheet--row") if here else self.rich_style
+        back = Style(bgcolor=ground.bgcolor)
+        told = level in ("stop", "fix")
+        sign = (
+            Segment(f"{SIGNS[level]} ", self.get_component_rich_style(f"sheet--{level}") + back)
+            if told and level
+            else Segment("  ", ground)
+        )
+        drawn = [sign]
+        for at, size in zip(fits.shown, fits.widths, strict=True):
+            cell = row.cells[at]
+            if here and at == self.cursor.column:
+                drawn.append(self._under_cursor(cell, size, part.columns[at].right))
+            else:
+                drawn.append(Segment(in_cells(cell.words, size, part.columns[at].right), self._style(cell) + back))
+            drawn.append(Segment(" " * GAP, ground))
+        return Strip(drawn).adjust_cell_length(width, ground)
+
+    def _under_cursor(self, cell: Cell, size: int, right: bool) -> Segment:
+        style = self.get_component_rich_style("sheet--cell") if self.has_focus else self._style(cell) + Style(underline=True)
+        if self.typing is None:
+            return Segment(in_cells(cell.words, size, right), style)
+        return Segment(f"{self.typing.text}_".ljust(size), style)
+
+    def _style(self, cell: Cell) -> Style:
+        line = cell.line
+        if line is None:
+            return self.get_component_rich_style("sheet--figure")
+        if line.passes is False:
+            return self.get_component_rich_style("sheet--fix")
+        return self.get_component_rich_style("sheet--done" if line.tick is not None else "sheet--open")
+
+    def on_focus(self) -> None:
+        """The cursor shows where keys go."""
+        self._draw(self.cursor.at)
+
+    def on_blur(self) -> None:
+        """And that they go elsewhere."""
+        self._draw(self.cursor.at)
