@@ -72,6 +72,6 @@ async def test_the_corner_is_the_first_picture_of_the_bracing_and_the_card_follo
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "4", "tab", "right_square_bracket", "right_square_bracket")
         assert "P9-b 5' 0\"" in shown(app)
-        await keys(pilot, "5", "tab", "tab")
+        await keys(pilot, "5", "tab")
         assert "L1: P1 to P2" in shown(app)
         assert "Forces are guidance" in shown(app)
