@@ -24,7 +24,6 @@ from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
 from tui.boxes.sign import Signature, SignDialog
 from tui.screens.by_whom import by_name, by_name_sealed_too
 from tui.screens.checklist_actions import ChecklistActions
-from tui.screens.log_page import LogPage
 from tui.sheet.sheet_view import SheetView
 from tui.widgets.rows import Rows
 
@@ -187,12 +186,21 @@ class WalkActions(ChecklistActions):
         picked = await self.app.push_screen_wait(Choice(f"{len(found)} found for {words}", rows))
         if picked is not None:
             hit = found[int(picked)]
-            self.go_to(Jump(hit.stage, hit.subject, item=hit.key, finding=hit.finding))
+            if hit.entry:
+                await self._show_log(hit.entry)
+            else:
+                self.go_to(Jump(hit.stage, hit.subject, item=hit.key, finding=hit.finding))
 
     @work
     async def action_log_page(self) -> None:
-        """All that was logged; from there to the place of an entry."""
-        page = LogPage(self.saver)
+        """All that was logged."""
+        await self._show_log()
+
+    async def _show_log(self, at: str = "") -> None:
+        """The log page, on an entry where one is named; from there to the place of an entry."""
+        from tui.screens.log_page import LogPage
+
+        page = LogPage(self.saver, at)
         await self.app.push_screen_wait(page)
         self.show()
         if page.leads_to is not None:

@@ -50,9 +50,9 @@ class LogPage(ByWhom):
     """
     leads_to: Jump | None = None
 
-    def __init__(self, saver: Saver) -> None:
+    def __init__(self, saver: Saver, at: str = "") -> None:
         super().__init__(saver)
-        self._sought = ""
+        self._at, self._sought = at, ""
 
     def compose(self) -> ComposeResult:
         """Top line, the entries, what can be done with the one under the cursor, footer."""
@@ -72,7 +72,10 @@ class LogPage(ByWhom):
     def show(self) -> None:
         """Everything anew from the job."""
         width = max(self.app.size.width - 4, 40)
-        self.query_one(LoggedRows).show(entry_rows(self.working.job.log, width))
+        rows = self.query_one(LoggedRows)
+        rows.show(entry_rows(self.working.job.log, width))
+        rows.go(self._at)
+        self._at = ""
         self._say_what_can_be_done()
         self.show_saved()
 

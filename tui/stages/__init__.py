@@ -22,13 +22,14 @@ def figures(stage: StageName, job: Job, walk: Walk) -> tuple[Figures, ...]:
 
 @dataclass(frozen=True)
 class Hit:
-    """One thing found: its stage, the thing to choose, the item to go to, and words that say what it is."""
+    """One thing found: its stage, the thing to choose, the item to go to, and words that say what it is; or an entry of the log."""
 
     stage: StageName
     subject: str
     key: ItemKey | None
     words: str
     finding: FindingKey | None = None
+    entry: str = ""
 
 
 def find(job: Job, walk: Walk, words: str) -> list[Hit]:
@@ -48,4 +49,4 @@ def _all(job: Job, walk: Walk) -> Iterator[Hit]:
             yield Hit(stage, line.item.subject, line.item.key, line.item.says)
         for finding in walk.stage_findings[stage]:
             yield Hit(stage, finding.subject, None, finding.says, finding.key)
-    yield from (Hit("punch", "", None, f"log: {sentence(entry)}") for entry in job.log)
+    yield from (Hit("punch", "", None, f"log: {sentence(entry)}", entry=entry.id) for entry in job.log)

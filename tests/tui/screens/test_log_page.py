@@ -1,5 +1,6 @@
 """The log page by real keys: newest first, struck once its consequences were seen, Enter to the place; what can't be struck says why."""
 
+from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import build_record
+from engine.paper.plan_json import plan
 from engine.walk import walk
 from tests.demo import AT, accepted
 from tests.tui.driving import burst, keys, on_disk, shown, typed
@@ -120,6 +122,56 @@ async def test_slash_finds_the_next_entry_that_says_so(path: Path) -> None:
         assert "goes to P6" in shown(app)
         await burst(pilot, "/goat\r")
         assert [note.message for note in app._notifications][-1] == "Nothing in the log says goat."
+
+
+async def test_an_entry_that_the_job_is_searched_for_is_shown_on_its_page(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await burst(pilot, "/P6 moved\r")
+        await keys(pilot, "enter")
+        assert isinstance(app.screen, LogPage)
+        assert "Enter goes to P6." in shown(app)
+        await keys(pilot, "enter")
+        assert isinstance(app.screen, WalkScreen)
+        assert app.screen.chosen == "P6"
+
+
+LOGGED: dict[str, Callable[[Job], Job]] = {
+    "obstacle": lambda job: edits.obstacle(job, "rock", "back", 83, AT, "Mo"),
+    "move": lambda job: edits.move_post(job, "P6", AT, "Mo", along_ft=2),
+    "swap": lambda job: edits.swap_to_tree(job, "P5", "oak", AT, "Mo"),
+    "add": lambda job: edits.add_post(job, "back", 200, AT, "Mo"),
+    "drop": lambda job: edits.drop_post(job, "P6", AT, "Mo"),
+    "planned": lambda job: edits.accept_layout(job, {name: post for name, post in job.posts.items() if name != "P6"}, AT, "Mo"),
+    "delivery": lambda job: edits.delivery(job, "sleeve-30", AT, "Mo", packs=2, loose=None),
+    "sleeve_left": lambda job: edits.sleeve_left(job, "P6", (3.0, 4.0), AT, "Mo"),
+    "note": lambda job: edits.note(job, "soft", AT, "Mo"),
+}
+
+
+class TestEveryKind:
+    """Each kind by the same keys: the preview, the file as it was before it is accepted, and the walk as before the entry once it is."""
+
+    @pytest.fixture(params=list(LOGGED))
+    def kind(self, request: pytest.FixtureRequest) -> str:
+        return str(request.param)
+
+    @pytest.fixture
+    def job(self, kind: str) -> Job:
+        """The plan accepted, and one entry of the kind."""
+        return LOGGED[kind](accepted())
+
+    async def test_it_is_struck_by_the_same_keys(self, path: Path, kind: str) -> None:
+        app = LinewalkApp(loaded=load(path), by="Teal")
+        async with app.run_test(size=(80, 24)) as pilot:
+            stands = path.read_bytes()
+            await keys(pilot, "g", "s")
+            assert isinstance(app.screen, ChangeDialog)
+            assert path.read_bytes() == stands
+            await keys(pilot, "enter")
+        after = on_disk(path)
+        assert [(entry.kind, entry.struck_by) for entry in after.log] == [("planned", ""), (kind, "Teal")]
+        assert plan(walk(after)) == plan(walk(accepted()))
 
 
 class TestLong:
