@@ -8,7 +8,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered_of
 from engine.drawing.bay_progress import bay_progress
 from engine.drawing.post_states import post_states
-from engine.drawing.shapes import LENGTH_RANK, STATES, Arc, Area, Drawing, Mark, Pick, Shape, State, Stroke, Words
+from engine.drawing.shapes import LENGTH_RANK, LINE_RANK, STATES, Arc, Area, Drawing, Mark, Pick, Shape, State, Stroke, Words
 from engine.drawing.site_shapes import LEAST_RANK, TREE_RANK, between, halfway, site_shapes
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork
@@ -18,7 +18,7 @@ from engine.stages.survey.stage import PlacedPoint
 from engine.walk import Walk
 
 URGENT: tuple[State, ...] = ("stop", "fix")
-POST_RANK, URGENT_RANK, GATE_RANK, NAME_RANK, LINE_RANK = 1, 7, 9, 12, 13
+POST_RANK, URGENT_RANK, GATE_RANK, NAME_RANK = 1, 7, 9, 12
 """What matters most: posts before trees, what needs work before all other names, posts of the line after corners and ends, and lengths
 of bays last."""
 

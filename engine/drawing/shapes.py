@@ -25,8 +25,9 @@ carries the eyes, a `hem` the lower edge of the hanging wire; a `top` is a post'
 meets it; a `wall` is a face as it was measured, the `house` what is behind it; a `frame` is no more than what a drawing shows."""
 State = Literal["stop", "fix", "note", "done", "planned"]
 STATES: tuple[State, ...] = ("stop", "fix", "note", "done", "planned")
-LENGTH_RANK = 15
-"""Lengths of bays matter least, unless a drawing is about them."""
+LINE_RANK, LENGTH_RANK = 13, 15
+"""Of names in a plan: those of posts of the line come after those of corners and ends; lengths of bays matter least, unless a drawing is
+about them."""
 MET = "met"
 """The group of a post that a line meets: another line's, or its own first post where it closes."""
 

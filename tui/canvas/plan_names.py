@@ -7,7 +7,7 @@ from math import ceil, floor, hypot
 from engine.calc.geometry.plane import Point
 from engine.drawing.in_view import place_in_view
 from engine.drawing.name_places import Name, NameSpot, Taken, outward, overlap, place_names, spots_round
-from engine.drawing.shapes import LENGTH_RANK, Drawing, Role, Shape, Words, path_of
+from engine.drawing.shapes import LENGTH_RANK, LINE_RANK, Drawing, Role, Shape, Words, path_of
 from tui.base.theme import PLAIN_SIGNS, SIGNS
 from tui.canvas.canvas import Canvas, cells_of
 from tui.canvas.ink import URGENT, Lettering
@@ -18,9 +18,9 @@ CLEAR = (0.0, 0.25)
 """How far names keep from lines, in cells, beside the half a cell at either end: a line is up to three dots thick."""
 BESIDE = (1.5, 0.5)
 """From the middle of a mark's cell to a name beside it: one cell is left free between them, none above and below."""
-RINGS, FAR_RINGS, CHOSEN_RINGS = 2, 3, 7
-"""How far off names may stand: right beside what they name, or not at all; those of gates and of what needs work a row further; the chosen
-thing's wherever there is room."""
+RINGS, FAR_RINGS, ZONE_RINGS, CHOSEN_RINGS = 2, 3, 5, 7
+"""How far off names may stand: right beside what they name, or not at all; those of gates, of corners and ends and of what needs work a
+row further, those of buried lines beyond the zone round them; the chosen thing's wherever there is room."""
 BAY_CELLS = 20.0
 """How long a bay looks before its length is written, unless the drawing is about it."""
 MARKED: tuple[Role, ...] = ("post", "tree", "going")
@@ -79,7 +79,8 @@ def _is_anothers(words: Words, wide: int, spot: NameSpot, marks: Marks) -> bool:
 
 
 def _rings(words: Words) -> int:
-    return FAR_RINGS if words.state in URGENT or words.role == "gate" else RINGS
+    matters = words.state in URGENT or words.role == "gate" or (words.role == "post" and words.rank < LINE_RANK)
+    return FAR_RINGS if matters else RINGS
 
 
 def _gap(canvas: Canvas, words: Words, wide: int) -> NameSpot | None:
@@ -98,23 +99,20 @@ def write_chosen(
     canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering], taken: Taken, written: Written, chosen: str
 ) -> None:
     """The chosen thing's name, once, in brackets, where only lines and marks keep it off; names that it comes to lie on give way."""
-    about = min((one for one in drawing.of(Words) if one.role in letterings and chosen in (one.id, one.group)), default=None, key=_rank)
-    if about is None:
-        return
-    text = f"[{chosen}] {about.text}" if about.role == "bay length" and about.id == chosen else f"[{chosen}]"
-    wide = len(cells_of(text))
-    own = [_whole(_middled(spot, wide), wide) for words, spot in written if words is about]
-    spot = next((spot for spot in (*own, *_spots(canvas.viewport, about, wide, CHOSEN_RINGS)) if taken.is_free(spot)), None)
-    if spot is None:
+    abouts = [one for one in drawing.of(Words) if one.role in letterings and chosen in (one.id, one.group)]
+    for about in sorted(abouts, key=lambda one: one.rank):
+        text = f"[{chosen}] {about.text}" if about.role == "bay length" and about.id == chosen else f"[{chosen}]"
+        wide = len(cells_of(text))
+        own = [_whole(_middled(spot, wide), wide) for words, spot in written if words is about]
+        spot = next((spot for spot in (*own, *_spots(canvas.viewport, about, wide, CHOSEN_RINGS)) if taken.is_free(spot)), None)
+        if spot is not None:
+            break
+    else:
         return
     for words, other in written:
         if words is about or (words.id == chosen and words.role != "bay length") or overlap(other, spot):
             canvas.wipe(ceil(other.left), floor(other.top), floor(other.right) - ceil(other.left))
     canvas.put(ceil(spot.left), floor(spot.top), text, "chosen")
-
-
-def _rank(words: Words) -> int:
-    return words.rank
 
 
 def _middled(spot: NameSpot, wide: int) -> NameSpot:
@@ -170,7 +168,7 @@ def _beside_line(viewport: Viewport, words: Words, wide: int) -> Iterator[NameSp
                 at = (a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1]))
                 if 0 <= at[0] < viewport.width and 0 <= at[1] < viewport.height:
                     near = (floor(at[0]) + 0.5, floor(at[1]) + 0.5)
-                    yield from (_whole(spot, wide) for spot in spots_round(near, wide, 1.0, BESIDE, rings=1))
+                    yield from (_whole(spot, wide) for spot in spots_round(near, wide, 1.0, BESIDE, rings=ZONE_RINGS))
 
 
 def _whole(spot: NameSpot, wide: int) -> NameSpot:

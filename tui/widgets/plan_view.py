@@ -24,7 +24,7 @@ NO_LINES: tuple[Role, ...] = ("yard", "going")
 
 
 CLOSE_MARGIN = (5, 1)
-ROOMY = (80, 28)
+ROOMY = (70, 24)
 """Columns and rows of a picture that tells its signs unasked."""
 PLAN_COMMANDS = (
     Command("signs", "k", "Signs", "What the signs of the plan mean, below it; once more takes them away.", "Picture", in_footer=False),

@@ -299,3 +299,23 @@ async def test_a_plan_that_is_about_a_part_opens_on_it_and_can_still_be_seen_who
         assert app.view.viewport.shows((0, 0))
         await pilot.press("0")
         assert app.view.viewport.feet_per_cell == near
+
+
+def test_a_loop_of_which_only_the_end_is_in_view_is_named_there() -> None:
+    for group, middle in (("L1", (48, 60)), ("L1", (0, 10)), ("L2", (80, 60))):
+        view = Viewport(60, 14, middle, 0.25)
+        text = "\n".join("".join(text for text, _ in row) for row in paint_plan(PLAN, view, group))
+        inside = any(view.shows(words.pos) for words in PLAN.of(Words, "bay length") if words.group == group)
+        assert (f"[{group}]" in text) is inside
+
+
+def test_what_is_chosen_is_named_whatever_else_is_named_there_and_the_rest_stays_where_it_was() -> None:
+    drawing = plan_shapes(JOBS["ridge_ring"], walk(JOBS["ridge_ring"]))
+    view = fit(plan_bounds(drawing), 56, 15)
+    still = ["".join(text for text, _ in row) for row in paint_plan(drawing, view)]
+    for post in drawing.of(Mark, "post"):
+        rows = ["".join(text for text, _ in row) for row in paint_plan(drawing, view, post.id)]
+        (row,) = (row for row in range(15) if f"[{post.id}]" in rows[row])
+        own = round(view.to_cell(post.pos)[1])
+        others = [at for at in range(15) if at != row and abs(at - own) > 1 and rows[at] != still[at]]
+        assert len(others) <= 1, (post.id, others)
