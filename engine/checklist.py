@@ -98,7 +98,7 @@ class Item:
     @property
     def subject(self) -> str:
         """What it is about."""
-        return self.key.subject
+        return self.key.about
 
 
 @dataclass(frozen=True)

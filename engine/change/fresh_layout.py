@@ -164,7 +164,7 @@ def _with_names(job: Job, today: Layout, line: str, row: Sequence[FixedSupport])
 def _spoken_of(job: Job, name: str) -> bool:
     """Whether a tick, of it or of a bay that ends or ended on it, or a log entry names a post."""
     posts = {*job.posts, *(entry.post for entry in job.log if isinstance(entry, OfPost))}
-    ticked = {key.subject for key in job.checks}
+    ticked = {key.about for key in job.checks}
     bays = (bay_id(*ends) for other in posts for ends in ((name, other), (other, name)))
     return name in ticked or any(bay in ticked for bay in bays) or any(getattr(entry, "post", "") == name for entry in job.log)
 

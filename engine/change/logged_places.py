@@ -82,7 +82,7 @@ def _of_support(walk: Walk, name: str) -> Jump | None:
 
 def _of_item(walk: Walk, key: ItemKey) -> Jump | None:
     stage = next((stage for stage, checklist in walk.checklists.items() if key in checklist.by_key), None)
-    return Jump(stage, key.subject, item=key) if stage else _of_thing(walk, key.subject)
+    return Jump(stage, key.about, item=key) if stage else _of_thing(walk, key.about)
 
 
 def _of_thing(walk: Walk, name: str) -> Jump | None:

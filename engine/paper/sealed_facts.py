@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from engine.calc.frozen import dataclass
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltSupport, Record
 from engine.paper.as_built import build_record
@@ -63,7 +64,7 @@ def drawn_walk(walk: Walk, facts: PrintedFacts) -> Walk:
     pulls = {name: pull for name, pull in walk.bracing.pulls.items() if name in supports}
     gates = {name: work for name, work in walk.gate.gates.items() if work.hinge_post in supports and work.latch_post in supports}
     left = tuple(
-        OldSleeve(name, 1, one.what, one.at, True, one.line, one.station_ft, (one.east_ft, one.north_ft))
+        OldSleeve(ItemKey("posts", name, "old_sleeve"), name, one.what, one.at, True, one.line, one.station_ft, (one.east_ft, one.north_ft))
         for name, one in record.sleeves_left.items()
         if one.east_ft is not None and one.north_ft is not None
     )

@@ -174,7 +174,7 @@ def _doings(base: Job, side: Job, other: Job) -> dict[str, _Doing]:
         if tick == old or only_lacks_facts(old, tick):
             continue
         if theirs is None or not (same_tick(tick, theirs) or only_lacks_facts(theirs, tick) or only_lacks_facts(tick, theirs)):
-            found.setdefault(key.subject, _Doing()).ticked.append(key)
+            found.setdefault(key.about, _Doing()).ticked.append(key)
     return found
 
 

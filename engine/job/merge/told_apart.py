@@ -166,6 +166,8 @@ def _plan_called(before: PlanBefore, names: Names, posts: frozenset[str]) -> Pla
 
 def _key_called(key: ItemKey, names: Names, posts: frozenset[str]) -> ItemKey:
     """A key with the other name for its post, or for an end of its bay: the two posts that its subject joins."""
+    if "." in key.subject:
+        return key._replace(subject=_sleeve_called(key.subject, names))
     parts = key.subject.split("-")
     bays = (("-".join(parts[:n]), "-".join(parts[n:])) for n in range(1, len(parts)))
     bay = next((ends for ends in bays if posts.issuperset(ends)), ())
@@ -173,8 +175,14 @@ def _key_called(key: ItemKey, names: Names, posts: frozenset[str]) -> ItemKey:
     return key._replace(subject="-".join(names.get(end, end) for end in ends))
 
 
+def _sleeve_called(sleeve: str, names: Names) -> str:
+    """An old sleeve with the other name for its post: P8.24_31E_102_56N."""
+    post, dot, place = sleeve.partition(".")
+    return f"{names.get(post, post)}{dot}{place}"
+
+
 def _facts_called(of: TickFacts, names: Names) -> TickFacts:
-    return of._replace(places=tuple(at._replace(support=names.get(at.support, at.support)) for at in of.places))
+    return of._replace(places=tuple(at._replace(support=_sleeve_called(at.support, names)) for at in of.places))
 
 
 def _entries_apart(base: Job, ours: Job, theirs: Job) -> tuple[Job, Job]:

@@ -15,6 +15,11 @@ class ItemKey(NamedTuple):
     subject: str
     what: str
 
+    @property
+    def about(self) -> str:
+        """What it is about: of an old sleeve, whose subject says its place too, the post."""
+        return self.subject.partition(".")[0]
+
     def __str__(self) -> str:
         return ".".join(part for part in self if part)
 

@@ -22,7 +22,7 @@ def emptied_places(job: Job) -> Emptied:
             found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
     for key, tick in (*job.checks.items(), *ticks_before(job.log)):
         if (key.stage, key.what) == ("posts", "old_sleeve"):
-            found.setdefault(key.subject.partition(".")[0], []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
+            found.setdefault(key.about, []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
     return found
 
 

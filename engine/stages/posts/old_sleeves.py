@@ -1,7 +1,9 @@
 """Sleeves that went into the ground and that no post stands in any more: where, why, and whether they came out or stay."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from datetime import datetime, timedelta
+from functools import partial
 from itertools import pairwise
 
 from engine.calc.frozen import dataclass
@@ -23,10 +25,11 @@ from engine.job.model.log_entries import (
     live,
     ticks_before,
 )
-from engine.job.model.tick_facts import At, TickFacts
+from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words
+from engine.stages.posts.sleeve_keys import sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
 _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its place", "planned": "not in the new plan"}
@@ -34,24 +37,19 @@ _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its p
 
 @dataclass(frozen=True)
 class OldSleeve:
-    """One sleeve of a post, the `number`th that it stood in: what happened, when, and where it is, None where the file doesn't say.
+    """One sleeve that a post stood in: what happened, when, and where it is, None where the file doesn't say; `key` is what asks about it.
 
     `stays` is whether it is in the ground still: the crew said so, or it had stood too long to be pulled and nobody said it was.
     """
 
+    key: ItemKey
     post: str
-    number: int
     what: str
     at: datetime
     stays: bool
     line: str = ""
     station_ft: float | None = None
     there: Point | None = None
-
-    @property
-    def key(self) -> ItemKey:
-        """The item that asks what became of it."""
-        return _key(self.post, self.number)
 
 
 @dataclass(frozen=True)
@@ -83,41 +81,38 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> t
             given_up.append((sum(entry.at <= since for entry in entries) - 0.5, struck, sleeve))
     found: list[OldSleeve] = []
     for _, entry, sleeve in sorted(given_up, key=lambda row: row[0]):
-        number = 1 + sum(one.post == sleeve.post for one in found)
-        one = _placed(job, survey, layout, entry, sleeve, number)
+        one = _placed(job, survey, layout, entry, sleeve, partial(_key, job, found, sleeve.post))
         said = next((left for left in cut_off if left.post == one.post and _near(left, one.there)), None)
         if said is not None:
             cut_off.remove(said)
         stays = said is not None or _stays(job, layout, entry, sleeve, one)
-        found.append(OldSleeve(one.post, number, one.what, one.at, stays, one.line, one.station_ft, one.there))
+        found.append(replace(one, stays=stays))
     for entry in cut_off:
-        number = 1 + sum(one.post == entry.post for one in found)
-        found.append(OldSleeve(entry.post, number, "cut off", entry.at, True, there=(entry.east_ft, entry.north_ft)))
+        there = (entry.east_ft, entry.north_ft)
+        found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, there=there))
     return tuple(found)
 
 
-def old_sleeve_items(sleeves: tuple[OldSleeve, ...], entries: tuple[LogEntry, ...]) -> Iterator[Item]:
+def _key(job: Job, before: Sequence[OldSleeve], post: str, there: Point | None) -> ItemKey:
+    """What asks about a sleeve that comes after those before."""
+    of_post = [one.there for one in before if one.post == post]
+    nth = 1 + sum(_same(one, there) for one in of_post)
+    return sleeve_key(job.checks, post, there, nth, 1 + len(of_post))
+
+
+def old_sleeve_items(job: Job, sleeves: tuple[OldSleeve, ...]) -> Iterator[Item]:
     """What each old sleeve asks: that it came out, or that it was cut off where it stays; nothing once the log says so."""
-    said = [entry for entry in live(entries) if isinstance(entry, SleeveLeftEntry)]
+    said = [entry for entry in live(job.log) if isinstance(entry, SleeveLeftEntry)]
     for one in sleeves:
         if any(entry.post == one.post and _near(entry, one.there) for entry in said):
             continue
         do = "cut off below the ground and filled, it stays" if one.stays else "pulled, its hole filled"
-        yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=_facts(one))
+        yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=sleeve_facts(job.checks, one.key, one.there))
 
 
 def place_words(sleeve: OldSleeve) -> str:
     """Its station as it is told, with a blank in front; nothing where it isn't known."""
     return "" if sleeve.station_ft is None else f" at {format_ft_in(sleeve.station_ft)} of {sleeve.line}"
-
-
-def _facts(sleeve: OldSleeve) -> TickFacts:
-    there = (At(f"{sleeve.post}.{sleeve.number}", *sleeve.there),) if sleeve.there else ()
-    return TickFacts(there, words=("old sleeve",))
-
-
-def _key(post: str, number: int) -> ItemKey:
-    return ItemKey("posts", post if number == 1 else f"{post}.{number}", "old_sleeve")
 
 
 def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:
@@ -189,7 +184,9 @@ def _left_it(entry: LogEntry, sleeve: _Driven, stood: Stood) -> bool:
     return any(after.since == entry.at and before.there is not None and _same(before.there, sleeve.there) for before, after in steps)
 
 
-def _placed(job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _Driven, number: int) -> OldSleeve:
+def _placed(
+    job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _Driven, key_at: Callable[[Point | None], ItemKey]
+) -> OldSleeve:
     """The sleeve with its line and station, as far as they are known."""
     struck_at = entry.struck_at
     if isinstance(entry, RerouteEntry) and struck_at is None:
@@ -197,14 +194,14 @@ def _placed(job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _
         station_ft, offset_ft = entry.out_stations_ft[nth], entry.out_offsets_ft[nth]
         path = path_then(survey, entry)
         there = sleeve.there or (place_on(path, station_ft, offset_ft) if path else None)
-        return OldSleeve(sleeve.post, number, "came out with a new way", entry.at, False, entry.line, station_ft, there)
+        return OldSleeve(key_at(there), sleeve.post, "came out with a new way", entry.at, False, entry.line, station_ft, there)
     what, at = (_WHAT[entry.kind], entry.at) if struck_at is None else ("struck from the log", struck_at)
     standing = layout.supports.get(sleeve.post)
     line = standing.line if standing else job.posts[sleeve.post].line if sleeve.post in job.posts else getattr(entry, "line", "")
     if sleeve.there is None or line not in survey.lines:
-        return OldSleeve(sleeve.post, number, what, at, False, there=sleeve.there)
+        return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, there=sleeve.there)
     station_ft, _ = station_offset(survey.lines[line].path, sleeve.there)
-    return OldSleeve(sleeve.post, number, what, at, False, line, station_ft, sleeve.there)
+    return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, line, station_ft, sleeve.there)
 
 
 def _stays(job: Job, layout: Layout, entry: LogEntry, sleeve: _Driven, one: OldSleeve) -> bool:
@@ -213,5 +210,5 @@ def _stays(job: Job, layout: Layout, entry: LogEntry, sleeve: _Driven, one: OldS
         old = sleeve.post in entry.left
     else:
         old = one.at - sleeve.at >= timedelta(days=job.rules.posts.pull_days)
-    tick = standing_tick(job.checks, one.key, _facts(one), layout.stood)
+    tick = standing_tick(job.checks, one.key, sleeve_facts(job.checks, one.key, one.there), layout.stood)
     return old and (tick is None or tick.state == "done")

@@ -107,7 +107,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         findings=(*(_findings(job, work, depths, post_ft) if "driven" in kinds else ()), *plate_findings(job, layout, work)),
         items=(
             *_items(job, layout, work, {name: heights_in_words(row or (usual,)) for name, row in meeting.items()}, stands),
-            *old_sleeve_items(given_up, job.log),
+            *old_sleeve_items(job, given_up),
         ),
         old_sleeves=given_up,
     )

@@ -4,6 +4,8 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from engine.change.new_way.given_up import NewWay
 from engine.job.edit import edits
@@ -12,6 +14,7 @@ from engine.job.file.store import load, new, save
 from engine.job.merge.merge import merge
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
+from engine.job.model.tick_facts import tick_facts
 from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables
 from engine.walk import walk
@@ -88,7 +91,7 @@ def item_of(job: Job) -> str:
     return next(line.item.says for line in walk(job).checklists["posts"].lines if line.item.key == OLD)
 
 
-OLD = item_key("posts.P4.old_sleeve")
+OLD = item_key("posts.P4.0_00E_60_00N.old_sleeve")
 
 
 def sleeves(job: Job) -> tuple[float, float]:
@@ -177,8 +180,8 @@ def test_the_second_sleeve_of_one_hole_is_asked_about_too() -> None:
     job = edits.move_post(now(job, DEPTH, AT + timedelta(days=2), 24), "P4", AT + timedelta(days=3), BY, along_ft=2)
 
     assert [(str(sleeve.key), state(job, sleeve.key)) for sleeve in walk(job).posts.old_sleeves] == [
-        ("posts.P4.old_sleeve", "done"),
-        ("posts.P4.2.old_sleeve", "open"),
+        ("posts.P4.0_00E_60_00N.old_sleeve", "done"),
+        ("posts.P4.0_00E_60_00N-2.old_sleeve", "open"),
     ]
 
 
@@ -202,5 +205,75 @@ def test_a_sleeve_driven_where_a_struck_entry_had_put_its_post_is_asked_about(da
         job = strike(job, entry.id, AT + timedelta(days=days), BY)
     found = [(one.post, one.what, one.stays, one.there) for one in walk(job).posts.old_sleeves]
     assert found == [("P4", "struck from the log", stays, (0.0, 62.0)), ("P8", "struck from the log", stays, (0.0, 70.0))]
-    assert (state(job, DEPTH), state(job, OLD)) == ("open", "open")
+    assert (state(job, DEPTH), state(job, item_key("posts.P4.0_00E_62_00N.old_sleeve"))) == ("open", "open")
     assert walk(edits.untick(job, DEPTH, AT, BY)).posts.old_sleeves[0].post == "P8"
+
+
+def asked(job: Job) -> dict[str, str]:
+    return {str(line.item.key): line.state for line in walk(job).checklists["posts"].lines if line.item.key.what == "old_sleeve"}
+
+
+def twice_driven() -> Job:
+    """P4 driven at 60 ft, moved to 62 and driven there, moved to 64."""
+    job = edits.move_post(now(line_of(), DEPTH, AT, 24), "P4", AT + timedelta(days=1), BY, along_ft=2)
+    return edits.move_post(now(job, DEPTH, AT + timedelta(days=1), 25), "P4", AT + timedelta(days=2), BY, along_ft=2)
+
+
+FIRST, SECOND = "posts.P4.0_00E_60_00N.old_sleeve", "posts.P4.0_00E_62_00N.old_sleeve"
+AT_THREE = AT + timedelta(days=3)
+
+
+def test_the_tick_of_a_second_sleeve_stays_its_own_when_the_post_moves_back_to_the_first() -> None:
+    pulled = now(twice_driven(), item_key(SECOND), AT + timedelta(days=2, hours=1))
+    back = edits.move_post(pulled, "P4", AT_THREE, BY, along_ft=-4)
+
+    assert asked(pulled) == {FIRST: "open", SECOND: "done"}
+    assert asked(back) == {SECOND: "done"}
+    assert walk(back).checklists["posts"].orphans == ()
+
+
+def test_sleeves_that_older_files_ticked_by_number_keep_those_keys_in_any_order() -> None:
+    facts = {f"posts.P4{n}.old_sleeve": f"P4.{at} at 0.000 E {60 + 2 * (at - 1)}.000 N; old sleeve" for n, at in (("", 1), (".2", 2))}
+    job = twice_driven()
+    for key, of in facts.items():
+        job = edits.tick(job, item_key(key), AT_THREE, BY, of=tick_facts(of))
+    assert asked(job) == dict.fromkeys(facts, "done")
+    assert asked(edits.move_post(edits.untick(job, item_key("posts.P4.old_sleeve"), AT_THREE, BY), "P4", AT_THREE, BY, along_ft=-4)) == {
+        "posts.P4.2.old_sleeve": "done"
+    }
+
+
+def test_a_hand_written_tick_without_its_place_is_read_by_number() -> None:
+    job = edits.tick(twice_driven(), item_key("posts.P4.2.old_sleeve"), AT_THREE, BY)
+    assert asked(job) == {FIRST: "open", "posts.P4.2.old_sleeve": "done"}
+
+
+def test_of_two_laptops_whose_new_posts_share_a_name_the_old_sleeve_follows_the_one_that_is_called_anew() -> None:
+    here, there = edits.add_post(line_of(), "n", 30, AT, BY), edits.add_post(line_of(), "n", 70, AT + timedelta(hours=1), "Bo")
+    driven_there = now(there, item_key("posts.P8.driven_depth"), AT + timedelta(hours=2), 24)
+    moved = edits.move_post(driven_there, "P8", AT + timedelta(days=1), "Bo", along_ft=2)
+    pulled = now(moved, item_key("posts.P8.0_00E_70_00N.old_sleeve"), AT + timedelta(days=1))
+    for one, other in ((here, pulled), (pulled, here)):
+        assert asked(merge(line_of(), one, other).job) == {"posts.P9.0_00E_70_00N.old_sleeve": "done"}
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.tuples(st.sampled_from(["drive", "move", "pull", "strike"]), st.integers(0, 3)), max_size=14))
+def test_a_sleeve_that_was_said_to_be_out_is_never_asked_about_again(steps: list[tuple[str, int]]) -> None:
+    """P4 moves between four places 2 ft apart; each sleeve of them is one, in whatever order they are driven, left and come back to."""
+    job, said = line_of(), set[str]()
+    for n, (what, place) in enumerate(steps):
+        at = AT + timedelta(hours=n)
+        away_ft = 60 + 2 * place - walk(job).layout.supports["P4"].station_ft
+        open_sleeves = [key for key, is_so in asked(job).items() if is_so == "open"]
+        moves = [entry for entry in job.log if entry.kind == "move" and entry.struck_at is None]
+        if what == "move" and abs(away_ft) > 1:
+            job = edits.move_post(job, "P4", at, BY, along_ft=away_ft)
+        elif what == "drive" and state(job, DEPTH) == "open":
+            job = now(job, DEPTH, at, 24)
+        elif what == "pull" and open_sleeves:
+            said.add(open_sleeves[place % len(open_sleeves)])
+            job = now(job, item_key(open_sleeves[place % len(open_sleeves)]), at)
+        elif what == "strike" and moves:
+            job = strike(job, moves[-1].id, at, BY)
+        assert {key for key, is_so in asked(job).items() if is_so == "done"} == said & set(asked(job))

@@ -53,7 +53,8 @@ async def test_a_driven_post_that_moves_is_driven_anew_and_its_old_sleeve_is_tol
         assert [(entry.item, entry.reading_in, entry.opened) for entry in job.log if isinstance(entry, SupersededEntry)] == [
             (DEPTH, 30.0, False)
         ]
-        assert state(path, item_key("posts.P6.old_sleeve")) == "open"
+        (old,) = walk(job).posts.old_sleeves
+        assert (old.post, state(path, old.key)) == ("P6", "open")
 
         await keys(pilot, "l", "c", "enter")
         await typed(pilot, "it broke")

@@ -15,7 +15,7 @@ _MORE_NOUNS = {
 
 def item_words(key: ItemKey) -> str:
     """An item by what it is about and what is asked: `P7 driven depth`."""
-    subject = "" if key.subject == "job" else f"{key.subject} "
+    subject = "" if key.subject == "job" else f"{key.about} "
     return f"{subject}{key.what.replace('_', ' ')}".strip()
 
 
