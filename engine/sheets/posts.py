@@ -56,5 +56,5 @@ def _wanted(work: PostWork, cell: Cell) -> str:
 
 def _old(asked: Asked, sleeve: OldSleeve, worst: Mapping[str, Finding]) -> Row:
     becomes = "stays, cut off below the ground and filled" if sleeve.stays else "comes out, its hole filled"
-    cells = (*figures(sleeve.key.subject, sleeve.what, place_words(sleeve).strip(), becomes), asked.at(sleeve.key))
-    return Row(sleeve.post, cells, worst.get(sleeve.key.subject))
+    cells = (*figures(sleeve.post, sleeve.what, place_words(sleeve).strip(), becomes), asked.at(sleeve.key))
+    return Row(sleeve.post, cells, worst.get(sleeve.post))
