@@ -13,6 +13,7 @@ from engine.job.model.job import Job
 from engine.job.model.site import Boundary, Structure, Tree, Utility
 from engine.stages.layout.stage import KeepOut, Layout
 from engine.stages.survey.stage import Survey
+from engine.stages.survey.yards import yard_place
 from engine.walk import Walk
 
 IN_PER_FT = 12.0
@@ -68,7 +69,8 @@ def _buried(utilities: Records[Utility], survey: Survey) -> Iterator[Shape]:
 
 def _yard_names(yards: Records[Yard], survey: Survey) -> Iterator[Shape]:
     for name, yard in yards.items():
-        for place in placed(survey, (yard.inside,)):
+        place = yard_place(yard, {point: one.xy for point, one in survey.points.items()})
+        if place is not None:
             yield Words("yard", place, yard.name or name, rank=YARD_RANK, along=survey.yards[name].ring)
 
 

@@ -31,6 +31,7 @@ from tui.entry.form_values import (
     Texts,
     fields_of,
     first_texts,
+    ground_words,
     hint_of,
     last_record,
     options,
@@ -38,8 +39,8 @@ from tui.entry.form_values import (
     read_back_of,
     record,
     several,
-    stations_by_name,
     texts_of,
+    told_by_name,
 )
 from tui.entry.forms import Field, Form
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
@@ -117,9 +118,12 @@ class FormScreen(Screen[Content]):
         """The record, or what a new one starts with; the cursor where the crew goes on."""
         name, held, today = self.record_name, self._row_held(), now().date()
         self.before = first_texts(self.form, self._job) if name is None else texts_of(self.form, name, held)
+        if words := ground_words(held, self._job, self.entry.working.walk):
+            self.before["inside"] = words
         for field in self.form.fields:
             box = self._box(field.key)
-            box.options = options(field, self.form, self._job)
+            box.options = options(field, self.form, self._job, self.entry.working.walk)
+            box.any_word = field.pick == "grounds"
             box.read_back = read_back_of(self.form, field, today)
             box.placeholder = placeholder_of(self.form, field, name or "")
             box.value = self.before[field.key]
@@ -175,7 +179,7 @@ class FormScreen(Screen[Content]):
         fields = fields_of(self.form, texts, self.before, self._row_held(), now().date())
         name = self._record_called(texts, fields)
         try:
-            fields = stations_by_name(self.form, fields, name, self._job, self.entry.working.walk)
+            fields = told_by_name(self.form, fields, name, self._job, self.entry.working.walk)
         except JobError as error:
             self._refused(error)
             return

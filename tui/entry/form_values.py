@@ -10,10 +10,12 @@ from engine.change.station_by_name import station_told_ft
 from engine.job.edit.next_record import next_point, next_station_ft, ordered_points
 from engine.job.errors import EditRefused, EntryRefused, Problem
 from engine.job.model.base import Part
+from engine.job.model.fence import Yard
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import default_rows, stock_of
 from engine.job.model.words.field_words import NAME, YES_NO, value_text
+from engine.stages.survey.grounds import YardGround, ground_at, grounds
 from engine.walk import Walk
 from tui.entry.forms import Field, Form
 from tui.widgets.read_back import ReadBack, day_read_back, length_read_back
@@ -38,11 +40,13 @@ def record(form: Form, job: Job, name: str) -> Part | None:
     return job.stock.get(name) if form.table == "stock" else records(form, job).get(name)
 
 
-def options(field: Field, form: Form, job: Job) -> tuple[str, ...]:
-    """What a field can be picked from."""
+def options(field: Field, form: Form, job: Job, walked: Walk | None = None) -> tuple[str, ...]:
+    """What a field can be picked from; grounds of a job only once it is walked."""
     match field.pick:
         case "":
             return _own_words(_type(form, field.key))
+        case "grounds":
+            return (*(ground.words for ground in _grounds(job, walked)), *ordered_points(job)) if walked else ordered_points(job)
         case "points" | "stations":
             return ordered_points(job)
         case "meets":
@@ -100,11 +104,43 @@ def read_back_of(form: Form, field: Field, today: date) -> ReadBack | None:
     return length_read_back(unit) if unit else None
 
 
-def stations_by_name(form: Form, fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk) -> dict[str, Any]:
-    """The same fields with the names of points for stations written as the stations they are.
+def told_by_name(form: Form, fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk) -> dict[str, Any]:
+    """The same fields with the names of points for stations, and what a ground is called by, written as what the file holds.
 
     Raises: EntryRefused with what is wrong under its field.
     """
+    return _ground_by_name(fields, job, walked) if form.table == "yards" else _stations_by_name(form, fields, name, job, walked)
+
+
+def _ground_by_name(fields: Mapping[str, Any], job: Job, walked: Walk) -> dict[str, Any]:
+    """A ground that was picked is a place inside it; a point that was picked stands for no other place."""
+    chosen = next((ground for ground in _grounds(job, walked) if ground.words == fields.get("inside")), None)
+    rest = {key: value for key, value in fields.items() if key not in ("inside", "east_ft", "north_ft")}
+    if chosen is not None:
+        return {**rest, "east_ft": chosen.inside[0], "north_ft": chosen.inside[1]}
+    if fields.get("inside") is None:
+        return {key: value for key, value in fields.items() if key != "inside"}
+    return {**rest, "inside": fields["inside"]}
+
+
+def ground_words(row: Part | None, job: Job, walked: Walk) -> str:
+    """What the ground of a yard is called where no point of it was measured; empty where none holds it."""
+    if not isinstance(row, Yard) or row.east_ft is None or row.north_ft is None:
+        return ""
+    found = ground_at(_grounds(job, walked), job, _places(walked), (row.east_ft, row.north_ft))
+    return found.words if found else ""
+
+
+def _grounds(job: Job, walked: Walk) -> tuple[YardGround, ...]:
+    return grounds(job, _places(walked))
+
+
+def _places(walked: Walk) -> dict[str, tuple[float, float]]:
+    return {name: point.xy for name, point in walked.survey.points.items()}
+
+
+def _stations_by_name(form: Form, fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk) -> dict[str, Any]:
+    """Names of points for stations, as the stations they are."""
     line, told = str(fields.get("line", "")), dict(fields)
     for field in form.fields:
         text = told.get(field.key)

@@ -91,6 +91,8 @@ def _rules(section: str) -> Form:
 ON_SLOPE = "Only where the tape ran on the slope: how much higher its far end is."
 BEARING = "Like N 45 30 E, or degrees clockwise from north."
 NEW_POINT = Field("point", pick="points", new=True, follow="count", hint="A new name, or one that was measured before.")
+GROUND = "By a line round it or its size: Up and Down go through the grounds that the lines close. A point inside it does too."
+CHOSEN = "Of a place on the ground that was chosen; it is filled in with that."
 STATION = "Along the line from its start, or the name of a point on it."
 
 
@@ -230,7 +232,8 @@ FORMS = (
     ),
     Form(
         "Yards", "yard", Yard, "yards",
-        (_name(), Field("inside", pick="points"), Field("name")),
+        (_name(), Field("inside", pick="grounds", hint=GROUND), Field("name"), Field("east_ft", hint=CHOSEN),
+         Field("north_ft", hint=CHOSEN)),
     ),
     Form(
         "Dogs", "dog", Dog, "dogs",

@@ -22,7 +22,7 @@ from tui.base.theme import SIGNS
 from tui.boxes.dialog import ThrowAwayDialog
 from tui.boxes.editing import Editing
 from tui.entry.entered import entered
-from tui.entry.form_values import Texts, fields_of, first_texts, stations_by_name, texts_of
+from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_by_name
 from tui.entry.forms import FORMS, Form
 from tui.working.working_copy import now
 
@@ -217,7 +217,7 @@ class ShotRow(Vertical):
         if called.method == "level" and called.texts["level_ft"]:
             texts |= {"rod_ft": "", "instrument_ft": ""}
         fields = fields_of(form, texts, before, row, now().date())
-        return called.method, stations_by_name(form, fields, self.correcting or None, job, self.editing.working.walk)
+        return called.method, told_by_name(form, fields, self.correcting or None, job, self.editing.working.walk)
 
     def _edited(self, job: Job, name: str, fields: dict[str, object]) -> Job:
         if not self.correcting:

@@ -126,7 +126,8 @@ def _point_uses(job: Job) -> Iterator[tuple[Path, str]]:
         for name, row in getattr(job, table).items():
             yield from (((table, name, "points", index), point) for index, point in enumerate(row.points))
     for name, yard in job.yards.items():
-        yield ("yards", name, "inside"), yard.inside
+        if yard.inside is not None:
+            yield ("yards", name, "inside"), yard.inside
     for index, entry in enumerate(job.log):
         if isinstance(entry, RerouteEntry) and entry.struck_at is None:
             yield from ((("log", index, "old_points", n), point) for n, point in enumerate(entry.old_points))

@@ -131,11 +131,22 @@ def _runs_on(from_ft: float, to_ft: float) -> None:
 
 
 class Yard(Part):
-    """An area the fence encloses, known by one point inside it."""
+    """An area the fence encloses, known by one place inside it: a point that was measured, or where the ground was chosen."""
 
-    inside: Id
+    inside: Id | None = None
+    east_ft: SignedFeet | None = None
+    north_ft: SignedFeet | None = None
     name: Text = ""
     note: Text = ""
+
+    @model_validator(mode="after")
+    def _one_place(self) -> "Yard":
+        chosen = (self.east_ft is None, self.north_ft is None)
+        if chosen[0] != chosen[1]:
+            raise AgainstItself("north_ft" if chosen[1] else "east_ft", "a place inside it is east_ft together with north_ft")
+        if (self.inside is None) == chosen[0]:
+            raise AgainstItself("inside", "give a point inside it, or east_ft and north_ft of a place there")
+        return self
 
 
 class Post(Part):

@@ -120,7 +120,7 @@ def _used(job: Job) -> Iterator[str]:
         for row in table.values():
             yield from row.points
     yield from (tree.point for tree in job.trees.values())
-    yield from (yard.inside for yard in job.yards.values())
+    yield from (yard.inside for yard in job.yards.values() if yard.inside is not None)
 
 
 def _point_findings(job: Job, known: Mapping[str, Point], placing: Placing, unplaced: Mapping[str, tuple[str, str]]) -> Iterator[Finding]:

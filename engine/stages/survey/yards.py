@@ -15,6 +15,7 @@ from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
 from engine.calc.tolerances import MEETS_FT, ROUNDING_FT
 from engine.findings import Finding, FindingOf
+from engine.job.model.fence import Yard
 from engine.job.model.job import Job
 from engine.stages.survey.survey_facts import YardArea
 
@@ -25,7 +26,7 @@ _MOST_TRIES = 16
 
 
 @dataclass(frozen=True)
-class _Chain:
+class Chain:
     """A stretch of one line or structure through points that all have places; `tree_ends` are trunks met at start and end."""
 
     owner: str
@@ -52,7 +53,7 @@ def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardAre
     Source: area by coordinates, see engine.calc.geometry.plane; outlines derived: faces of the noded lines.
     Valid for: any job; a point without a place breaks its line there.
     """
-    chains = (*_line_chains(job, places), *_wall_chains(job, places))
+    chains = _chains(job, places)
     joined, loose = _joined(chains, job, places)
     gaps = [*_breaks(job, places), *_gaps(loose, chains)]
     faces = _faces(joined)
@@ -60,25 +61,44 @@ def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardAre
     found: list[Finding] = []
     for name, yard in job.yards.items():
         needed = _floor_needed_ft2(job, name)
-        place = places.get(yard.inside)
+        place = yard_place(yard, places)
         area, words = _area(name, place, needed, faces, joined, gaps) if place else (_open(name, needed, None), "")
         areas[name] = area
         found += _findings(job, area, place is not None, words)
     return areas, tuple(found)
 
 
-def _line_chains(job: Job, places: Mapping[str, Point]) -> Iterator[_Chain]:
+def closed_by(job: Job, places: Mapping[str, Point]) -> tuple[tuple[Chain, ...], Any]:
+    """Lines and walls where they have places, and every area that they close, as an array of polygons."""
+    chains = _chains(job, places)
+    return chains, _faces(_joined(chains, job, places)[0])
+
+
+def yard_place(yard: Yard, places: Mapping[str, Point]) -> Point | None:
+    """The place inside a yard that tells which ground it is; None where its point has none."""
+    if yard.inside is not None:
+        return places.get(yard.inside)
+    assert yard.east_ft is not None
+    assert yard.north_ft is not None
+    return (yard.east_ft, yard.north_ft)
+
+
+def _chains(job: Job, places: Mapping[str, Point]) -> tuple[Chain, ...]:
+    return (*_line_chains(job, places), *_wall_chains(job, places))
+
+
+def _line_chains(job: Job, places: Mapping[str, Point]) -> Iterator[Chain]:
     for name, line in job.lines.items():
         for names in _placed_runs(line.points, places):
             start = line.start_at if line.start_meets == "tree" and names[0] == line.points[0] else None
             end = line.end_at if line.end_meets == "tree" and names[-1] == line.points[-1] else None
-            yield _Chain(name, names, tuple(places[point] for point in names), (start, end))
+            yield Chain(name, names, tuple(places[point] for point in names), (start, end))
 
 
-def _wall_chains(job: Job, places: Mapping[str, Point]) -> Iterator[_Chain]:
+def _wall_chains(job: Job, places: Mapping[str, Point]) -> Iterator[Chain]:
     for name, structure in job.structures.items():
         for names in _placed_runs(structure.points, places):
-            yield _Chain(name, names, tuple(places[point] for point in names))
+            yield Chain(name, names, tuple(places[point] for point in names))
 
 
 def _placed_runs(points: Sequence[str], places: Mapping[str, Point]) -> Iterator[tuple[str, ...]]:
@@ -94,12 +114,12 @@ def _placed_runs(points: Sequence[str], places: Mapping[str, Point]) -> Iterator
         run = []
 
 
-def _joined(chains: Sequence[_Chain], job: Job, places: Mapping[str, Point]) -> tuple[list[tuple[Point, Point]], list[tuple[_Chain, int]]]:
+def _joined(chains: Sequence[Chain], job: Job, places: Mapping[str, Point]) -> tuple[list[tuple[Point, Point]], list[tuple[Chain, int]]]:
     """All straight pieces with short links where ends meet something, and the ends (chain, 0 or -1) that meet nothing."""
     pieces = [piece for chain in chains for piece in pairwise(chain.path)]
     lines = shapely.linestrings(np.array(pieces).reshape(-1, 2, 2))
     links: list[tuple[Point, Point]] = []
-    loose: list[tuple[_Chain, int]] = []
+    loose: list[tuple[Chain, int]] = []
     first = 0
     for chain in chains:
         last = first + len(chain.path) - 2
@@ -113,7 +133,7 @@ def _joined(chains: Sequence[_Chain], job: Job, places: Mapping[str, Point]) -> 
     return pieces + links, loose
 
 
-def _trunk_link(chain: _Chain, end: int, job: Job, places: Mapping[str, Point]) -> tuple[Point, Point] | None:
+def _trunk_link(chain: Chain, end: int, job: Job, places: Mapping[str, Point]) -> tuple[Point, Point] | None:
     """From a line's end to the middle of the trunk it meets, where it reaches the bark."""
     tree = job.trees.get(chain.tree_ends[end] or "")
     middle = places.get(tree.point) if tree else None
@@ -176,7 +196,7 @@ def _open(name: str, needed_ft2: float, gap: _Gap | None) -> YardArea:
     return YardArea(name, False, (), 0.0, 0.0, gap.length_ft if gap else None, gap.ends if gap else None, needed_ft2)
 
 
-def _gaps(loose: Sequence[tuple[_Chain, int]], chains: Sequence[_Chain]) -> list[_Gap]:
+def _gaps(loose: Sequence[tuple[Chain, int]], chains: Sequence[Chain]) -> list[_Gap]:
     """Pieces that could close something, shortest first: between loose ends, and from one to the nearest place of another chain."""
     found = [
         _Gap((one.path[i], other.path[j]), f"between {one.names[i]} and {other.names[j]}")
@@ -225,7 +245,7 @@ def _floor_needed_ft2(job: Job, yard: str) -> float:
 
 def _findings(job: Job, area: YardArea, placed: bool, words: str) -> Iterator[Finding]:
     subject = (area.name,)
-    inside = job.yards[area.name].inside
+    inside = job.yards[area.name].inside or "its ground"
     if not placed:
         says = f"Yard {area.name} has no place: its point {inside} has none."
         yield _finding("yard_unplaced", "fix", subject, says, f"Shoot {inside}, anywhere inside the yard.")
@@ -234,7 +254,7 @@ def _findings(job: Job, area: YardArea, placed: bool, words: str) -> Iterator[Fi
         yield _finding("yard_open", "fix", subject, says, "Carry a line across it, or put right the point that is off.")
     elif not area.closed:
         says = f"Yard {area.name} doesn't close: no lines or walls go round {inside}."
-        yield _finding("yard_open", "fix", subject, says, "Draw the lines round it, or move its point inside them.")
+        yield _finding("yard_open", "fix", subject, says, "Draw the lines round it, or choose a ground that they close.")
     elif job.job.licensed_kennel and area.area_ft2 < area.floor_needed_ft2:
         says = (
             f"Yard {area.name} has {area.area_ft2:,.0f} sq ft and its dogs need {area.floor_needed_ft2:,.0f}, "
