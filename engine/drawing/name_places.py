@@ -40,18 +40,14 @@ class Taken:
         self._side = max(frame.right - frame.left, frame.bottom - frame.top, 1.0) / SQUARES
         self._lines: dict[tuple[int, int], list[tuple[NameSpot, Point, Point]]] = {}
         self._spots: dict[tuple[int, int], list[NameSpot]] = {}
-        self.cross(lines)
-
-    def cross(self, lines: Iterable[tuple[Point, Point]]) -> None:
-        """More lines that lie there."""
-        grown = _grown(self.frame, self.clear)
+        grown = _grown(frame, clear)
         for a, b in lines:
             self._add_line(a, b, grown)
 
     def copy(self) -> "Taken":
-        """Another of the same, to put more in."""
+        """Another of the same, its lines shared, to put marks and names in."""
         other = Taken(self.frame, (), self.clear)
-        other._lines = {square: [*lines] for square, lines in self._lines.items()}
+        other._lines = self._lines
         other._spots = {square: [*spots] for square, spots in self._spots.items()}
         return other
 

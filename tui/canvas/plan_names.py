@@ -31,11 +31,10 @@ AREAS: tuple[Role, ...] = ("keepout", "yard", *SOLIDS)
 
 def taken_by(viewport: Viewport, shapes: Iterable[Shape]) -> Taken:
     """The view with the lines in it."""
-    return Taken(NameSpot(-0.5, 0.0, viewport.width + 0.5, float(viewport.height)), lines_of(shapes, viewport), CLEAR)
+    return Taken(NameSpot(-0.5, 0.0, viewport.width + 0.5, float(viewport.height)), _lines(shapes, viewport), CLEAR)
 
 
-def lines_of(shapes: Iterable[Shape], viewport: Viewport) -> Iterator[tuple[Point, Point]]:
-    """Every line that is drawn, in cells."""
+def _lines(shapes: Iterable[Shape], viewport: Viewport) -> Iterator[tuple[Point, Point]]:
     for shape in shapes:
         yield from pairwise(map(viewport.to_cell, path_of(shape)))
 

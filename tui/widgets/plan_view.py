@@ -13,11 +13,12 @@ from tui.base.commands import Command, bindings
 from tui.canvas.canvas import Canvas, Run
 from tui.canvas.ink import Pen, bead, draw, is_wide
 from tui.canvas.plan_legend import legend
-from tui.canvas.plan_names import Written, lines_of, taken_by, write_chosen, write_names
+from tui.canvas.plan_names import Written, taken_by, write_chosen, write_names
 from tui.canvas.plan_pens import BURIED, GROUND, LETTERINGS, PENS, SIGNS, SMALL
 from tui.canvas.viewport import Point, Viewport, bounds_of, fit, round_length
 from tui.widgets.picture_view import DrawingView
 
+DRAWN: dict[Role, Pen] = {**GROUND, **PENS}
 LIGHTS: dict[Role, Pen] = {role: pen for role, pen in PENS.items() if pen.lights}
 NO_LINES: tuple[Role, ...] = ("yard", "going")
 """What names may lie on."""
@@ -103,13 +104,11 @@ class _Still:
 
 @lru_cache(maxsize=4)
 def _still(same: "_Same", viewport: Viewport, plain: bool) -> _Still:
-    """Quiet ground first, the fence over it, then marks and names: it stays while the crew walks along the posts."""
+    """Lines first, then marks and names: it stays while the crew walks along the posts."""
     picture = same.picture
-    site = tuple(shape for shape in picture.shapes if shape.role in GROUND and not isinstance(shape, Mark | Words))
-    ground, lines = _ground(site, viewport, plain)
-    canvas, taken = ground.copy(), lines.copy()
-    draw(canvas, picture.shapes, PENS)
-    taken.cross(lines_of((shape for shape in picture.shapes if shape.role in PENS and shape.role not in NO_LINES), viewport))
+    drawn = tuple(shape for shape in picture.shapes if shape.role in DRAWN and not isinstance(shape, Mark | Words))
+    lines, kept_off = _lines(drawn, viewport, plain)
+    canvas, taken = lines.copy(), kept_off.copy()
     for spot in draw_scale(canvas):
         taken.add(spot)
     marks: dict[int, list[tuple[int, str]]] = {}
@@ -130,22 +129,22 @@ def _still(same: "_Same", viewport: Viewport, plain: bool) -> _Still:
     return _Still(canvas, taken, write_names(canvas, picture, LETTERINGS, taken.copy(), marks))
 
 
-_grounds: deque[tuple[tuple[Shape, ...], Viewport, bool, tuple[Canvas, Taken]]] = deque(maxlen=4)
+_kept: deque[tuple[tuple[Shape, ...], Viewport, bool, tuple[Canvas, Taken]]] = deque(maxlen=4)
 
 
-def _ground(site: tuple[Shape, ...], viewport: Viewport, plain: bool) -> tuple[Canvas, Taken]:
-    """The quiet ground and its lines: they stay while the crew ticks. Found again by comparing, which is quick for shapes that are the
-    very same, where a hash of them all is not."""
-    for there, view, plainly, ground in tuple(_grounds):
-        if plainly is plain and view == viewport and there == site:
-            return ground
+def _lines(shapes: tuple[Shape, ...], viewport: Viewport, plain: bool) -> tuple[Canvas, Taken]:
+    """Quiet ground and the fence over it, and where they keep names off: they stay through most ticks. Found again by comparing, which is
+    quick for shapes that are the very same, where a hash of them all is not."""
+    for there, view, plainly, lines in tuple(_kept):
+        if plainly is plain and view == viewport and there == shapes:
+            return lines
     canvas = Canvas(viewport, plain)
-    draw(canvas, site, GROUND)
-    drawn = (shape for shape in site if shape.role not in NO_LINES)
-    wide = (shape for shape in drawn if not isinstance(shape, Area) or is_wide(shape, GROUND[shape.role], viewport))
-    ground = canvas, taken_by(viewport, wide)
-    _grounds.appendleft((site, viewport, plain, ground))
-    return ground
+    draw(canvas, shapes, DRAWN)
+    seen = (shape for shape in shapes if shape.role not in NO_LINES)
+    wide = (shape for shape in seen if not isinstance(shape, Area) or is_wide(shape, GROUND[shape.role], viewport))
+    lines = canvas, taken_by(viewport, wide)
+    _kept.appendleft((shapes, viewport, plain, lines))
+    return lines
 
 
 def _mark_spot(viewport: Viewport, mark: Mark) -> NameSpot:
