@@ -145,5 +145,10 @@ def write_load(job: Job, takeoff: Takeoff, out: Path) -> Path:
 
 def free_name(job_file: Path) -> Path:
     """A name for a load list beside its job file that nothing stands under yet: `yard-load.csv`, `yard-load-2.csv` and so on."""
-    names = (job_file.with_name(f"{job_file.stem}-load{'' if number == 1 else f'-{number}'}.csv") for number in range(1, 10_000))
-    return next((name for name in names if not name.exists()), job_file.with_name(f"{job_file.stem}-load.csv"))
+    return free_beside(job_file, "load", ".csv")
+
+
+def free_beside(job_file: Path, what: str, ending: str) -> Path:
+    """The first free name beside a job file for something of it."""
+    names = (job_file.with_name(f"{job_file.stem}-{what}{'' if number == 1 else f'-{number}'}{ending}") for number in range(1, 10_000))
+    return next((name for name in names if not name.exists()), job_file.with_name(f"{job_file.stem}-{what}{ending}"))

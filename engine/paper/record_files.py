@@ -6,6 +6,7 @@ from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
 from engine.job.file.store import ENDING, Loaded
 from engine.paper.csv_tables import record_csv, record_markdown
+from engine.paper.load_list import free_beside
 from engine.paper.record_office import record_text
 from engine.paper.record_page import record_html
 from engine.paper.seal_check import seal_broken
@@ -44,6 +45,11 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
     for path, text in texts.items():
         _write(disk, path, text.encode("utf-8"))
     return tuple(texts)
+
+
+def free_page_name(job_file: Path) -> Path:
+    """A name for a page beside its job file that nothing stands under yet: `yard-record.html`, `yard-record-2.html` and so on."""
+    return free_beside(job_file, "record", ".html")
 
 
 def _refuse(loaded: Loaded, out: Path, into_folder: bool, disk: Disk) -> None:

@@ -17,7 +17,7 @@ from engine.paper.load_list import RULE, free_name, load_list, offcut_words, tot
 from engine.stages.takeoff import TakeoffRow
 from engine.walk import Walk
 from tui.base.commands import Command, bindings
-from tui.boxes.pages import ShowScreen
+from tui.boxes.pages import BACK, FIND, ShowScreen
 from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures
 from tui.widgets.chosen import Chosen
@@ -30,6 +30,7 @@ TO_LOAD = Command("to_load", "t", "load list", "Go to the load list, and back.",
 class MaterialsScreen(ShowScreen):
     """Needed, loaded, delivered, used and short; what the cut plans leave; the load list in truck order."""
 
+    NAMED: ClassVar[tuple[Command, ...]] = (TO_LOAD, WRITE, FIND, BACK)
     BINDINGS: ClassVar = bindings((TO_LOAD, WRITE))
     DEFAULT_CSS = "MaterialsScreen #whole-name { height: auto; max-height: 2; padding: 0 1; background: $surface; }"
 

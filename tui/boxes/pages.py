@@ -1,27 +1,35 @@
 """Screens that only show: keys of the place, how a stage is done, the record."""
 
+from collections.abc import Callable
 from dataclasses import replace
+from pathlib import Path
 from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
+from textual import work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from engine.findings import TITLES, StageName
+from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.base.commands import Command, bindings, help_lines
 from tui.base.held_back import HeldBack
+from tui.boxes.choice import Find
 from tui.boxes.dialog import Dialog
 from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane
+from tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
     from engine.paper.built_tables import Table
 
 WIDE = 74
 """Letters of a sentence that fit beside each other at 80 columns."""
+FIND = Command("find", "slash", "find", "Find the next row or line that holds these words.", "This page")
+WRITE = Command("write", "c", "as a page", "Write the record beside the job file as a page to print; nothing is overwritten.", "This page")
 BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
 
 
@@ -63,7 +71,9 @@ class HelpDialog(Dialog[None]):
 class ShowScreen(HeldBack[None]):
     """A full screen to read; Esc goes back."""
 
-    BINDINGS: ClassVar = bindings((BACK,))
+    NAMED: ClassVar[tuple[Command, ...]] = (FIND, BACK)
+    """Its keys, the way out last."""
+    BINDINGS: ClassVar = bindings((FIND, BACK))
     DEFAULT_CSS = """
     ShowScreen { background: $background; }
     ShowScreen .head { height: 1; background: $panel; text-style: bold; padding: 0 1; }
@@ -73,6 +83,7 @@ class ShowScreen(HeldBack[None]):
     def __init__(self, title: str) -> None:
         super().__init__()
         self._head = title
+        self._sought = ""
 
     def body(self) -> ComposeResult:
         """What is shown."""
@@ -82,7 +93,20 @@ class ShowScreen(HeldBack[None]):
         """Title, body, footer."""
         yield Static(Content(self._head), classes="head")
         yield from self.body()
-        yield Footer(show_command_palette=False)
+        yield KeyLine(self.NAMED)
+
+    @work
+    async def action_find(self) -> None:
+        """The next row, or line of text, that holds what is looked for."""
+        words = await self.app.push_screen_wait(Find("Find", placeholder="words", value=self._sought))
+        if words is not None:
+            self._sought = words
+            if not self.find(words):
+                self.notify(f"Nothing here holds {words}.", markup=False)
+
+    def find(self, words: str) -> bool:
+        """Go to the next place that holds these words; whether there is one."""
+        return self.query_one(FiguresPane).find(words)
 
     def action_back(self) -> None:
         """Back to the job."""
@@ -105,17 +129,41 @@ class GuideScreen(ShowScreen):
         with VerticalScroll():
             yield Markdown(guide(self.stage), open_links=False)
 
+    def find(self, words: str) -> bool:
+        """To the next paragraph that holds these words."""
+        from textual.widgets.markdown import MarkdownBlock
+
+        scroll = self.query_one(VerticalScroll)
+        held = [block for block in self.query(MarkdownBlock) if words.casefold() in str(block.render()).casefold()]
+        places = sorted({block.virtual_region_with_margin.y for block in held if not block.query(MarkdownBlock)})
+        below = [y for y in places if y > scroll.scroll_offset.y] or places
+        if below:
+            scroll.scroll_to(y=below[0], animate=False)
+        return bool(below)
+
     def on_mount(self) -> None:
         """Scroll with the arrows at once."""
         self.query_one(VerticalScroll).focus()
 
 
-class TablesScreen(ShowScreen):
-    """Tables to read: the record."""
+class RecordScreen(ShowScreen):
+    """The record to read, and to write from."""
 
-    def __init__(self, title: str, tables: tuple[Figures, ...]) -> None:
-        super().__init__(title)
-        self.tables = tables
+    NAMED: ClassVar[tuple[Command, ...]] = (WRITE, FIND, BACK)
+    BINDINGS: ClassVar = bindings((WRITE,))
+
+    def __init__(self, tables: tuple[Figures, ...], write: Callable[[], Path]) -> None:
+        super().__init__("Record: what was built")
+        self.tables, self.write_page = tables, write
+
+    def action_write(self) -> None:
+        """The record as a page, beside the job file."""
+        try:
+            written = self.write_page()
+        except JobError as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return
+        self.notify(f"Written: {written}", markup=False, timeout=10)
 
     def body(self) -> ComposeResult:
         """The tables, to scroll."""
@@ -126,12 +174,12 @@ class TablesScreen(ShowScreen):
         self.call_after_refresh(self.query_one(FiguresPane).scroll_home, animate=False)
 
 
-def record_screen(job: Job, walk: Walk, touched: tuple[str, ...]) -> TablesScreen:
+def record_screen(job: Job, walk: Walk, touched: tuple[str, ...], write: Callable[[], Path]) -> RecordScreen:
     """The record as the office will read it; first of all what was changed in it since it was signed."""
     from engine.paper.record_office import read_tables
 
     tables = (_wrapped(table) if len(table.columns) == 1 else table for table in read_tables(job, walk, touched))
-    return TablesScreen("Record: what was built", tuple(map(_figures, tables)))
+    return RecordScreen(tuple(map(_figures, tables)), write)
 
 
 def _wrapped(table: "Table") -> "Table":

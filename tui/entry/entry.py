@@ -6,7 +6,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 
 from engine.job.edit import entering
 from engine.job.edit.edits import SEALED
@@ -24,6 +24,7 @@ from tui.entry.form_values import records, summary, texts_of
 from tui.entry.forms import FORMS, Form
 from tui.entry.shot_row import COMMANDS as ROW_COMMANDS
 from tui.entry.shot_row import ShotRow
+from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows
 from tui.working.saver import Saver
@@ -56,7 +57,7 @@ class EntryScreen(Editing):
             yield Rows(id="records", empty="None yet. Enter makes one.")
         yield ShotRow(self, id="field-book")
         yield Static(id="entered", markup=False)
-        yield Footer(show_command_palette=False)
+        yield KeyLine(ENTRY_COMMANDS)
 
     def on_mount(self) -> None:
         """Ready to choose a kind."""

@@ -9,7 +9,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import DescendantFocus
 from textual.screen import Screen
-from textual.widgets import Footer, Input, Static
+from textual.widgets import Input, Static
 
 from engine.change.renaming import NewPointName, corrected, new_point_name, renamed
 from engine.job.edit import entering
@@ -43,6 +43,7 @@ from tui.entry.form_values import (
     told_by_name,
 )
 from tui.entry.forms import Field, Form
+from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
 from tui.working.working_copy import now
@@ -87,7 +88,7 @@ class FormScreen(Screen[Content]):
                 yield from self._row(field)
         yield Static(id="hint", markup=False)
         yield Static(id="said", markup=False)
-        yield Footer(show_command_palette=False)
+        yield KeyLine(FORM_COMMANDS)
 
     def _row(self, field: Field) -> ComposeResult:
         with Vertical(classes="field"):

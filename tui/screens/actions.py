@@ -1,6 +1,8 @@
 """What each key of the walk screen does: asks where it must, makes one edit, shows the new walk."""
 
+from dataclasses import replace
 from datetime import datetime
+from pathlib import Path
 
 from textual import on, work
 from textual.content import Content
@@ -212,7 +214,14 @@ class WalkActions(ChecklistActions):
 
     def action_record(self) -> None:
         """What was built."""
-        self.app.push_screen(record_screen(self.working.job, self.working.walk, self.working.touched))
+        working = self.working
+
+        def write() -> Path:
+            from engine.paper.record_files import free_page_name, write_record
+
+            return write_record(replace(working.loaded, job=working.job), free_page_name(working.loaded.path))[0]
+
+        self.app.push_screen(record_screen(working.job, working.walk, working.touched, write))
 
     def action_guide(self) -> None:
         """How this stage is done."""

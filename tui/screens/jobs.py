@@ -9,7 +9,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 
 from engine.calc.phrases import counted
 from engine.folder.listing import Listed, listed
@@ -23,6 +23,7 @@ from tui.base.held_back import HeldBack
 from tui.base.theme import SIGNS
 from tui.boxes.choice import Ask
 from tui.boxes.pages import HelpDialog
+from tui.widgets.key_line import KeyLine
 from tui.widgets.rows import Rows
 
 TELL_S = 0.1
@@ -68,7 +69,7 @@ class JobsScreen(HeldBack[None]):
         """Folder, its jobs, footer."""
         yield Static(id="head", classes="head", markup=False)
         yield Rows(id="jobs", empty="No job files here. Press n to make one.")
-        yield Footer(show_command_palette=False)
+        yield KeyLine(COMMANDS)
 
     def on_mount(self) -> None:
         """Ready to choose."""

@@ -7,7 +7,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.events import Click
-from textual.widgets import Footer, OptionList, Static
+from textual.widgets import OptionList, Static
 
 from engine.change.logged_places import where_logged
 from engine.job.edit.striking import in_the_way, strike
@@ -20,6 +20,7 @@ from tui.boxes.choice import Find
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import job_title, saved_words, top_line
 from tui.screens.by_whom import ByWhom
+from tui.widgets.key_line import KeyLine
 from tui.widgets.rows import Row, Rows
 from tui.working.saver import Saver
 
@@ -59,7 +60,7 @@ class LogPage(ByWhom):
         yield Static(id="log-top", classes="head", markup=False)
         yield LoggedRows(id="entries", empty=NOTHING)
         yield Static(id="chosen-entry", markup=False)
-        yield Footer(show_command_palette=False)
+        yield KeyLine(LOG_PAGE_COMMANDS)
 
     def on_mount(self) -> None:
         """Ready to walk through them."""

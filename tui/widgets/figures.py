@@ -163,6 +163,23 @@ class FiguresPane(VerticalScroll, can_focus=False):
                 note.update(Content(new.note))
         self._follow()
 
+    def find(self, words: str) -> bool:
+        """The cursor to the next row that holds these words, round to the first; whether there is one."""
+        tables = [table for table in self.query(FiguresTable) if table.row_count]
+        wanted = words.casefold()
+        here = next(((at, table.cursor_row) for at, table in enumerate(tables) if table.has_focus), (0, -1))
+        places = [
+            (at, number)
+            for at, table in enumerate(tables)
+            for number, row in enumerate(table.figures.rows)
+            if wanted in " ".join((table.figures.title, *row.cells)).casefold()
+        ]
+        found = next((place for place in places if place > here), next(iter(places), None))
+        if found is not None:
+            tables[found[0]].focus()
+            tables[found[0]].move_cursor(row=found[1])
+        return found is not None
+
     def _settle(self, focused: bool) -> None:
         """After a rebuild: cursors to the chosen thing, and the focus back in the pane when it was there."""
         self._follow()

@@ -1,0 +1,54 @@
+"""Pages to read, by real keys at 80x24: searched, written from, and left by keys that their last line names."""
+
+from pathlib import Path
+
+import pytest
+
+from engine.job.file.store import load
+from tests.tui.driving import keys, shown, typed
+from tui.app import LinewalkApp
+from tui.boxes.pages import RecordScreen, ShowScreen
+from tui.screens.walk_screen import WalkScreen
+from tui.widgets.figures import FiguresTable
+
+
+async def test_the_record_is_searched_and_written_beside_the_job(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b", "slash")
+        await typed(pilot, "L3")
+        await keys(pilot, "enter")
+        screen = app.screen
+        assert isinstance(screen, RecordScreen)
+        table = next(table for table in screen.query(FiguresTable) if table.has_focus)
+        assert table.figures.rows[table.cursor_row].cells[0] in ("L3", "P5-P6")
+        await keys(pilot, "c", "c")
+    written = sorted(file.name for file in path.parent.glob("*.html"))
+    assert written == ["yard-record-2.html", "yard-record.html"]
+    assert "P10" in (path.parent / written[0]).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(("key", "named"), [("b", "c as a page"), ("t", "c as CSV"), ("h", "/ find")])
+async def test_a_page_names_its_keys_and_the_way_out(path: Path, key: str, named: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, key)
+        assert isinstance(app.screen, ShowScreen)
+        last = shown(app).splitlines()[-1]
+        assert named in last
+        assert "Esc back" in last
+        await keys(pilot, "escape")
+        assert isinstance(app.screen, WalkScreen)
+
+
+async def test_how_to_is_searched(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "5", "h", "slash")
+        await typed(pilot, "tail")
+        await keys(pilot, "enter")
+        assert "tail" in shown(app)
+        await keys(pilot, "slash", "ctrl+u")
+        await typed(pilot, "xyzzy")
+        await keys(pilot, "enter")
+        assert "Nothing here holds xyzzy." in " ".join(notice.message for notice in app._notifications)
