@@ -6,6 +6,7 @@ from time import monotonic
 from textual.events import Key
 from textual.pilot import Pilot
 
+from engine.checklist import Item
 from engine.findings import STAGES
 from engine.job.file.store import load
 from engine.job.model.item_key import ItemKey
@@ -72,7 +73,7 @@ async def reach(pilot: Pilot[int], key: ItemKey) -> None:
     """By keys into the cell of an item: its stage, up to the first row, down the names, along the row."""
     screen = pilot.app.screen
     assert isinstance(screen, WalkScreen)
-    await keys(pilot, f"alt+{STAGES.index(key.stage) + 1}", "home", *["left"] * 12)  # type: ignore[arg-type]  # a key of ours names a stage
+    await keys(pilot, f"alt+{STAGES.index(key.stage) + 1}", "home", "home", *["left"] * 12)  # type: ignore[arg-type]  # a key of ours names a stage
     cursor = screen.sheet.cursor
     line, column = next((line, column) for line, column, asked in cursor.asked() if asked.item.key == key)
     for _ in range(400):
@@ -83,3 +84,16 @@ async def reach(pilot: Pilot[int], key: ItemKey) -> None:
         await pilot.press("right")
     await until_saved(pilot)
     assert (cursor.at, cursor.column) == (line, column)
+
+
+def wanted(item: Item) -> str:
+    """A reading that passes, as a crew types it."""
+    reading = item.reading
+    assert reading is not None
+    value = next(number for number in (reading.wanted, reading.low, reading.high) if number is not None)
+    marks = 8 if reading.unit == "in" else 96
+    for eighths in range(-4, 5):
+        tried = (round(value * marks) + eighths) / marks
+        if tried >= 0 and reading.passes(tried):
+            return reading.words(tried)
+    raise AssertionError(f"no reading passes for {item.key}")

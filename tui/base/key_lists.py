@@ -66,6 +66,22 @@ WALK_COMMANDS = (
     Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; it waits for what isn't on disk yet.", JOB),
 )
 
+MOVING = "In the sheet"
+
+SHEET_COMMANDS = (
+    Command("move('walk', -1)", "up", "up", "Up to the next cell in which something is asked.", MOVING),
+    Command("move('walk', 1)", "down", "down", "Down to the next cell in which something is asked.", MOVING),
+    Command("move('across', -1)", "left", "left", "Along the row, back to its name.", MOVING),
+    Command("move('across', 1)", "right", "right", "Along the row.", MOVING),
+    Command("move('to_end', -1)", "home", "first", "The first cell of this column; from there the first row of the sheet.", MOVING),
+    Command(
+        "move('to_end', 1)", "end", "last", "The last cell of this column, f fills it then; from there the last row of the sheet.", MOVING
+    ),
+    Command("leaf(-1)", "pageup", "page up", "A screenful up.", MOVING),
+    Command("leaf(1)", "pagedown", "page down", "A screenful down.", MOVING),
+    Command("into", "enter", "go there", "Tick the cell, or go where the row leads.", MOVING),
+)
+
 PAGE = "This page"
 
 LOG_PAGE_COMMANDS = (

@@ -18,7 +18,7 @@ from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, left_open
 from engine.stages.punch.reasons import reasons_told
 from tui import stages
-from tui.base.key_lists import WALK_COMMANDS
+from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
 from tui.boxes.choice import Choice, Find
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.no_layout_box import NoLayoutDialog
@@ -232,7 +232,8 @@ class WalkActions(ChecklistActions):
         from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
         from tui.widgets.plan_view import PLAN_COMMANDS
 
-        here = (("Picture", (*PICTURE_COMMANDS, *(PLAN_COMMANDS if self.picture == "plan" else ()))),) if self.page == "pictures" else ()
+        of_picture = (("Picture", (*PICTURE_COMMANDS, *(PLAN_COMMANDS if self.picture == "plan" else ()))),)
+        here = {"pictures": of_picture, "sheet": ((MOVING, SHEET_COMMANDS),)}.get(self.page, ())
         self.app.push_screen(HelpDialog((*here, ("Job", WALK_COMMANDS))))
 
     def action_light(self) -> None:

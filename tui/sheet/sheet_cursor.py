@@ -112,6 +112,17 @@ class SheetCursor:
         if way:
             self.column = way[0]
 
+    def to_end(self, by: int) -> None:
+        """To the last cell of this column that is asked, or the first; from there to the last row of the sheet, or the first."""
+        self.down = True
+        way = [number for number, _ in self.rows() if (number - self.at) * by >= 0][::by]
+        same = [number for number in way if self.lines[number].part is self.part and self._stops(number, self.column)]
+        if same and same[-1] != self.at:
+            self.at = same[-1]
+        elif way:
+            self.at = way[-1]
+            self.settle()
+
     def jump(self, by: int) -> None:
         """So many lines up or down, at most to the first or the last row."""
         self.at = min((number for number, _ in self.rows()), key=lambda number: abs(number - self.at - by), default=0)

@@ -6,7 +6,6 @@ from typing import ClassVar
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
-from textual.binding import Binding
 from textual.events import Click, Key, MouseScrollDown, MouseScrollUp, Paste
 from textual.geometry import Region
 from textual.message import Message
@@ -16,6 +15,8 @@ from textual.widget import Widget
 from engine.checklist import ChecklistLine
 from engine.job.model.item_key import ItemKey
 from engine.sheets.sheet import Cell, Column, Row, Sheet, SheetPart, level_of
+from tui.base.commands import bindings
+from tui.base.key_lists import SHEET_COMMANDS
 from tui.base.theme import SIGNS
 from tui.sheet.cell_typing import STARTS, Given, Typing
 from tui.sheet.sheet_columns import GAP, Fitted, fit, full_width, in_cells
@@ -29,12 +30,7 @@ LEAVES = frozenset(("up", "down", "left", "right", "home", "end", "pageup", "pag
 class SheetView(Widget, can_focus=True):
     """A sheet to walk through by cell. Arrows, Home, End, PgUp, PgDn move; a digit starts a reading; a click chooses."""
 
-    BINDINGS: ClassVar = [
-        *(Binding(key, f"move('walk', {by})", show=False) for key, by in (("up", -1), ("down", 1))),
-        *(Binding(key, f"move('across', {by})", show=False) for key, by in (("left", -1), ("right", 1))),
-        *(Binding(key, f"move('jump', {by})", show=False) for key, by in (("home", -100_000), ("end", 100_000))),
-        *(Binding(key, f"leaf({by})", show=False) for key, by in (("pageup", -1), ("pagedown", 1))),
-    ]
+    BINDINGS: ClassVar = bindings(SHEET_COMMANDS)
     COMPONENT_CLASSES: ClassVar = {f"sheet--{part}" for part in ("head", "open", "done", "fix", "stop", "note", "figure", "row", "cell")}
     DEFAULT_CSS = """
     SheetView {
@@ -149,6 +145,10 @@ class SheetView(Widget, can_focus=True):
         """A screenful up or down."""
         self._moved(lambda: self.cursor.jump(by * max(self.size.height - 2, 1)))
 
+    def action_into(self) -> None:
+        """Enter."""
+        self.post_message(self.Entered(clicked=False))
+
     def _moved(self, move: Callable[[], object]) -> None:
         before, column = self.cursor.at, self.cursor.column
         move()
@@ -211,8 +211,6 @@ class SheetView(Widget, can_focus=True):
         if typing is None:
             if character and character in STARTS and line is not None and line.item.reading is not None:
                 self.post_message(self.Started(character))
-            elif event.key == "enter":
-                self.post_message(self.Entered(clicked=False))
             else:
                 return
         elif event.key == "enter":

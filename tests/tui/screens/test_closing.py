@@ -44,7 +44,7 @@ async def test_a_way_out_is_listed_with_its_place_and_enter_goes_there(path: Pat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        await keys(pilot, "9", *["left"] * 4, "home")
+        await keys(pilot, "9", *["left"] * 4, "home", "home")
         words = shown(app)
         assert words.index("between P") < words.index("under the wire")
         number, under = next((n, way) for n, way in enumerate(screen.working.walk.punch.ways_out) if way.kind == "under")
@@ -63,12 +63,12 @@ async def test_a_line_of_the_punch_list_leads_to_its_item_its_finding_or_the_mat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        await keys(pilot, "9", *["left"] * 4, "home", *["down"] * len(screen.working.walk.punch.ways_out), "enter")
+        await keys(pilot, "9", *["left"] * 4, "home", "home", *["down"] * len(screen.working.walk.punch.ways_out), "enter")
         first = lines_of(screen.working.walk)[0]
         assert first.jump is not None
         assert (screen.stage, screen.chosen) == (first.jump.stage, first.jump.subject)
 
-        await keys(pilot, "alt+9", "home")
+        await keys(pilot, "alt+9", "home", "home")
         rows = [row for _, row in screen.sheet.cursor.rows()]
         number, row = next((n, row) for n, row in reversed(list(enumerate(rows))) if row.jump is not None and row.jump.item is not None)
         await keys(pilot, *["down"] * number, "enter")
@@ -114,7 +114,7 @@ async def test_a_row_of_materials_leads_to_the_materials(tmp_path: Path, monkeyp
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        await keys(pilot, "9", *["left"] * 4, "home")
+        await keys(pilot, "9", *["left"] * 4, "home", "home")
         rows = [row for _, row in screen.sheet.cursor.rows()]
         await keys(
             pilot,

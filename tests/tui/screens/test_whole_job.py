@@ -5,14 +5,13 @@ from pathlib import Path
 import pytest
 from textual.pilot import Pilot
 
-from engine.checklist import Item
 from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from engine.job.model.words.log_sentences import sentence
 from tests.demo import demo
-from tests.tui.driving import at, keys, on_disk, reach, shown, typed
+from tests.tui.driving import at, keys, on_disk, reach, shown, typed, wanted
 from tui.app import LinewalkApp
 from tui.cli import main
 from tui.screens.actions import PAGES
@@ -30,19 +29,6 @@ def walk_screen(app: LinewalkApp) -> WalkScreen:
     screen = app.screen
     assert isinstance(screen, WalkScreen)
     return screen
-
-
-def wanted(item: Item) -> str:
-    """A reading that passes, as a crew types it."""
-    reading = item.reading
-    assert reading is not None
-    value = next(number for number in (reading.wanted, reading.low, reading.high) if number is not None)
-    marks = 8 if reading.unit == "in" else 96
-    for eighths in range(-4, 5):
-        tried = (round(value * marks) + eighths) / marks
-        if tried >= 0 and reading.passes(tried):
-            return reading.words(tried)
-    raise AssertionError(f"no reading passes for {item.key}")
 
 
 async def tick_all(pilot: Pilot[int], app: LinewalkApp) -> None:

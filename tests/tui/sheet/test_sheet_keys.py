@@ -142,7 +142,7 @@ async def test_every_item_of_every_stage_is_reached_by_keys(path: Path) -> None:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
         for number, checklist in enumerate(walk(job).checklists.values(), 1):
-            await keys(pilot, f"alt+{number}", "home", *["left"] * 12)
+            await keys(pilot, f"alt+{number}", "home", "home", *["left"] * 12)
             seen = set()
             for _ in range(len(list(screen.sheet.cursor.rows()))):
                 row = screen.sheet.cursor.row
