@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from itertools import groupby
 
-from engine.calc.lengths import format_bearing, format_ft, format_ft_in
+from engine.calc.lengths import format_bearing, format_ft_in
 from engine.calc.tolerances import MARK_IN
 from engine.findings import LEVELS, Finding
 from engine.job.model.job import Job
@@ -69,7 +69,7 @@ def shot_words(shot: Shot) -> tuple[str, ...]:
             return "paces", shot.to_point, shot.from_point, f"{shot.paces:g} steps", "", bearing, ""
         case LevelShot():
             beside = "" if not shot.offset_ft else f"{format_ft_in(abs(shot.offset_ft))} {'right' if shot.offset_ft > 0 else 'left'}"
-            return "level", shot.line, "start", format_ft_in(shot.station_ft), "", format_ft(shot.ground_ft, 2), beside
+            return "level", shot.line, "start", format_ft_in(shot.station_ft), "", format_ft_in(shot.ground_ft), beside
 
 
 def off_words(fits: tuple[ShotFit, ...]) -> str:
@@ -77,14 +77,14 @@ def off_words(fits: tuple[ShotFit, ...]) -> str:
     checked = [fit for fit in fits if fit.standardised is not None]
     if not checked:
         return ""
-    return _off(max(checked, key=lambda fit: abs(fit.standardised or 0.0)))
+    return _off(max(checked, key=lambda fit: (not fit.fits, abs(fit.standardised or 0.0))))
 
 
 def _off(fit: ShotFit) -> str:
-    """One that doesn't fit by its true size, as far as the other shots tell it."""
-    off = fit.residual if fit.fits else fit.residual / fit.redundancy
+    """One that doesn't fit by its true size, to the inch: closer the other shots don't tell it."""
+    off = fit.residual
     if fit.part == "bearing":
         return f"fits to {max(abs(off), 0.1):.1f}°" if fit.fits else f"{abs(off):.1f}° {'right' if off > 0 else 'left'}"
     if fit.fits:
         return f"fits to {format_ft_in(max(abs(off), MARK_IN / 12))}"
-    return f"{format_ft_in(abs(off))} {'long' if off > 0 else 'short'}"
+    return f"{format_ft_in(abs(off), 1 if abs(off) * 12 >= 1 else 8)} {'long' if off > 0 else 'short'}"

@@ -90,7 +90,7 @@ def test_the_worst_finding_of_a_thing_is_told() -> None:
         (PacesShot(method="paces", from_point="A", to_point="T1", paces=40), ("paces", "T1", "A", "40 steps", "", "", "")),
         (
             LevelShot(method="level", line="back", station_ft=30.0, offset_ft=-2.0, rod_ft=4.5, instrument_ft=104.0),
-            ("level", "back", "start", "30' 0\"", "", "99.50 ft", "2' 0\" left"),
+            ("level", "back", "start", "30' 0\"", "", "99' 6\"", "2' 0\" left"),
         ),
     ],
 )
@@ -106,11 +106,11 @@ def fit(residual: float, standardised: float | None, *, fits: bool = True, part:
 def test_how_far_a_shot_is_off_is_said_as_a_crew_says_it() -> None:
     assert off_words((fit(0.0, 0.1),)) == 'fits to 1/8"'
     assert off_words((fit(-0.03, -1.0),)) == 'fits to 3/8"'
-    assert off_words((fit(0.5, 9.0, fits=False),)) == "1' 0\" long"
-    assert off_words((fit(-0.5, -9.0, fits=False),)) == "1' 0\" short"
+    assert off_words((fit(1.02, 9.0, fits=False),)) == "1' 0\" long"
+    assert off_words((fit(-0.99, -9.0, fits=False),)) == "1' 0\" short"
     assert off_words((fit(0.3, 1.0, part="bearing"),)) == "fits to 0.3°"
-    assert off_words((fit(-1.0, -9.0, fits=False, part="bearing"),)) == "2.0° left"
-    assert off_words((fit(0.0, 0.1), fit(-0.5, -9.0, fits=False))) == "1' 0\" short"
+    assert off_words((fit(-2.0, -9.0, fits=False, part="bearing"),)) == "2.0° left"
+    assert off_words((fit(0.0, 0.1), fit(-0.99, -9.0, fits=False))) == "1' 0\" short"
     assert off_words((fit(0.0, None, redundancy=0.0),)) == ""
 
 

@@ -5,9 +5,7 @@ from collections.abc import Mapping
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, level_at_ft
 from engine.calc.geometry.plane import Point
-from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Ellipse
-from engine.calc.tolerances import MARK_IN
 from engine.checklist import Item
 from engine.findings import Finding
 from engine.job.model.fence import SurfaceKind
@@ -32,7 +30,8 @@ class PlacedPoint:
 
 @dataclass(frozen=True)
 class ShotFit:
-    """One measured value against the adjusted points; `residual` is measured less computed, in ft (degrees for a bearing).
+    """One measured value against the adjusted points; `residual` is measured less computed, in ft (degrees for a bearing); of one
+    that doesn't fit, how far the others say it is off.
 
     `redundancy` is the share of it that the other shots check: 0 nothing does, 1 they fix it alone.
     """
@@ -45,16 +44,6 @@ class ShotFit:
     standardised: float | None
     fits: bool
     says: str
-
-    @property
-    def off(self) -> str:
-        """How far it is off, for a column: `1/8"` of one that fits, `1' 0" long` of one that doesn't; empty where nothing checks it."""
-        if self.standardised is None:
-            return ""
-        if self.part == "bearing":
-            return f"{abs(self.residual):.1f}°{'' if self.fits else ' right' if self.residual > 0 else ' left'}"
-        size = format_ft_in(max(abs(self.residual), MARK_IN / 12))
-        return size if self.fits else f"{size} {'long' if self.residual > 0 else 'short'}"
 
 
 @dataclass(frozen=True)
