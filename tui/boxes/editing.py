@@ -9,6 +9,7 @@ from textual import work
 from textual.content import Content
 from textual.message import Message
 
+from engine.calc.dates import format_date
 from engine.findings import StageName
 from engine.job.errors import JobError
 from engine.walk import walk
@@ -195,7 +196,7 @@ class Editing(HeldBack[None]):
         from tui.boxes.choice import Choice
 
         at = found.copy.heading.saved_at
-        says = f"It was kept elsewhere{f' on {at:%Y-%m-%d at %H:%M}' if at else ''}, when this file couldn't be reached."
+        says = f"It was kept elsewhere{f' on {format_date(at)} at {at:%H:%M}' if at else ''}, when this file couldn't be reached."
         rows = [
             ("take", Content("Take it in: join it with what is in the file")),
             ("later", Content("Not now: keep it, and ask again")),

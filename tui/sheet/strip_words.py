@@ -4,6 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from textual.content import Content
 
+from engine.calc.dates import format_date
 from engine.checklist import ChecklistLine
 from engine.findings import Finding
 from engine.sheets.sheet import Cell, Column, Row
@@ -61,7 +62,7 @@ def ticked_words(line: ChecklistLine) -> str:
     if tick is None:
         return ""
     read = tick.state if reading is None or tick.reading is None else reading.words(tick.reading)
-    return f"{read[:1].upper()}{read[1:]}, {tick.by}, {tick.at:%Y-%m-%d %H:%M}.{f' {tick.note}' if tick.note else ''}"
+    return f"{read[:1].upper()}{read[1:]}, {tick.by}, {format_date(tick.at)} {tick.at:%H:%M}.{f' {tick.note}' if tick.note else ''}"
 
 
 def _was(line: ChecklistLine) -> str:

@@ -7,7 +7,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from engine.calc.frozen import dataclass
-from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
+from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft, understood
 from engine.checklist import ReadingMeans, ReadingUnit, WantedReading
 from tui.base.theme import PLAIN_SIGNS, SIGNS
 
@@ -30,14 +30,14 @@ def judge(text: str, asks: WantedReading, plain: bool = False) -> Judged:
     if not text.strip():
         return Judged(None, False, "", "")
     try:
-        value = parse_length_ft(text, asks.unit) * (IN_PER_FT if asks.unit == "in" else 1)
+        length_ft = parse_length_ft(text, asks.unit)
     except LengthError as error:
         return Judged(None, False, "", f"{signs['fix']} {error}")
-    understood = f"= {_to_16ths(value, asks.unit)}"
+    value, shown = length_ft * (IN_PER_FT if asks.unit == "in" else 1), understood(length_ft, asks.unit)
     if not asks.passes(value):
-        return Judged(value, False, understood, f"{signs['stop']} Out of range: {_off_by(value, asks)}.")
+        return Judged(value, False, shown, f"{signs['stop']} Out of range: {_off_by(value, asks)}.")
     asked = asks.low is not None or asks.high is not None
-    return Judged(value, True, understood, f"{signs['done']} {'Passes' if asked else 'Read'}.")
+    return Judged(value, True, shown, f"{signs['done']} {'Passes' if asked else 'Read'}.")
 
 
 def wanted_words(asks: WantedReading) -> str:
