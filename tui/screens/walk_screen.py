@@ -34,7 +34,7 @@ from tui.widgets.figures import FiguresPane, FiguresTable
 from tui.widgets.key_line import KeyLine
 from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
 from tui.widgets.picture_view import PictureView
-from tui.widgets.plan_view import PlanView
+from tui.widgets.plan_view import PLAN_COMMANDS, PlanView
 from tui.widgets.profile_view import ProfileView
 from tui.widgets.rows import Rows
 from tui.working.saver import Saver
@@ -290,7 +290,8 @@ class WalkScreen(WalkActions):
         pages.set_class(self.page in UNDER, "-under")
         for name in UNDER:
             self.query_one(f"#{name}").set_class(name == self._beside, "-current")
-        self.query_one(KeyLine).show((*PICTURE_COMMANDS[:3], *WALK_COMMANDS) if self.page == "pictures" else WALK_COMMANDS)
+        signs = PLAN_COMMANDS if self.picture == "plan" else ()
+        self.query_one(KeyLine).show((*PICTURE_COMMANDS, *signs, *WALK_COMMANDS) if self.page == "pictures" else WALK_COMMANDS)
         if not focus:
             return
         if self.page == "figures":

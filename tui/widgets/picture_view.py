@@ -1,6 +1,7 @@
 """What the three picture widgets share: a viewport moved by keys and mouse, cached strips, and the chosen thing."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from itertools import pairwise
 from math import floor, hypot
 from typing import ClassVar, Generic, TypeVar
@@ -15,7 +16,7 @@ from textual.widget import Widget
 from engine.drawing.shapes import Drawing
 from tui.base.commands import Command, bindings
 from tui.canvas.canvas import Look, Run, Tinted
-from tui.canvas.viewport import Point, Viewport
+from tui.canvas.viewport import Point, Viewport, bounds_of, fit
 from tui.widgets.chosen import Chosen
 
 PictureT = TypeVar("PictureT")
@@ -23,6 +24,8 @@ Thing = tuple[str, tuple[Point, ...]]
 """An id and the point or polyline where it can be clicked."""
 
 REACH_CELLS = 1.5
+NEAR_FT = 40.0
+"""How much is shown round a chosen thing from near by: about a bay each side."""
 _STRONG = ("fence", "post", "gate", "label", "chosen", "chosen-line", "stop", "fix", "scale")
 
 COMMANDS = (
@@ -33,6 +36,7 @@ COMMANDS = (
     Command("zoom(1.25)", "plus,equals_sign", "Closer", "Zoom in; the mouse wheel does it too.", "Picture"),
     Command("zoom(0.8)", "minus", "Wider", "Zoom out.", "Picture"),
     Command("fit", "0", "All", "Show the whole picture.", "Picture"),
+    Command("close_in", "z", "To it", "Zoom to the chosen thing.", "Picture"),
     Command("step(-1)", "left_square_bracket", "Previous", "Choose the thing before this one.", "Picture", in_footer=False),
     Command("step(1)", "right_square_bracket", "Next", "Choose the thing after this one.", "Picture"),
 )
@@ -166,8 +170,22 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         self._move(lambda view: view.panned(columns * max(view.width // 8, 1), rows * max(view.height // 8, 1)))
 
     def action_zoom(self, factor: float) -> None:
-        """Go closer or farther about the middle."""
-        self._move(lambda view: view.zoomed(factor))
+        """Go closer or farther about the chosen thing where it is in view, else about the middle."""
+        points = self._chosen_points()
+        middle = (points[0][0] / 2 + points[-1][0] / 2, points[0][1] / 2 + points[-1][1] / 2) if points else None
+        self._move(lambda view: view.zoomed(factor, view.to_cell(middle) if middle is not None and view.shows(middle) else None))
+
+    def action_close_in(self) -> None:
+        """Show the chosen thing from near by."""
+        viewport, points = self.viewport, self._chosen_points()
+        if viewport is not None and points:
+            near = fit(bounds_of(points, least_ft=NEAR_FT), viewport.width, viewport.height)
+            self._move(lambda view: replace(view, centre=near.centre, feet_per_cell=near.feet_per_cell))
+
+    def _chosen_points(self) -> tuple[Point, ...]:
+        """Where the chosen thing is; nothing where it isn't in the picture."""
+        things = self.things(self.picture) if self.picture is not None and self.chosen else ()
+        return next((points for thing_id, points in things if thing_id == self.chosen), ())
 
     def action_fit(self) -> None:
         """Show all of the picture again."""

@@ -25,11 +25,9 @@ NO_LINES: tuple[Role, ...] = ("yard", "going")
 
 
 CLOSE_MARGIN = (5, 1)
-ROOMY = (70, 24)
+ROOMY = (48, 28)
 """Columns and rows of a picture that tells its signs unasked."""
-PLAN_COMMANDS = (
-    Command("signs", "k", "Signs", "What the signs of the plan mean, below it; once more takes them away.", "Picture", in_footer=False),
-)
+PLAN_COMMANDS = (Command("signs", "k", "Signs", "What the signs of the plan mean, below it; once more takes them away.", "Picture"),)
 
 
 class PlanView(DrawingView):

@@ -319,3 +319,26 @@ def test_what_is_chosen_is_named_whatever_else_is_named_there_and_the_rest_stays
         own = round(view.to_cell(post.pos)[1])
         others = [at for at in range(15) if at != row and abs(at - own) > 1 and rows[at] != still[at]]
         assert len(others) <= 1, (post.id, others)
+
+
+async def test_z_zooms_to_the_chosen_thing_and_plus_keeps_it_in_view() -> None:
+    app = OneView(PlanView(PLAN))
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.view.focus()
+        await pilot.press("z")
+        whole = app.view.viewport
+        assert whole is not None
+        app.view.chosen = "P1"
+        await pilot.press(*["plus"] * 12)
+        assert app.view.viewport.shows((0, 0))
+        assert app.view.viewport.to_cell((0, 0)) == pytest.approx(whole.to_cell((0, 0)))
+        await pilot.press("0")
+        assert app.view.viewport == whole
+        await pilot.press("z")
+        near = app.view.viewport
+        assert near.centre == (0, 0)
+        assert near.feet_per_cell < whole.feet_per_cell
+        app.view.chosen = "P2-P3"
+        await pilot.press("z")
+        assert app.view.viewport.centre == (25, 60)
+        assert all(app.view.viewport.shows(end) for end in ((0, 60), (50, 60)))
