@@ -43,6 +43,12 @@ def saved_words(working: Working) -> str:
     return f"saved {working.saved_at:%H:%M}" if working.saved_at else "saved"
 
 
+def who_and_saved(working: Working) -> str:
+    """The right end of the top line: who is working, whether another laptop is at the job too, how far it is on its way to the disk."""
+    parts = (working.by[:20], "2 laptops" if working.shared else "", saved_words(working))
+    return "  ".join(part for part in parts if part)
+
+
 def top_line(width: int, title: str, saved: str) -> str:
     """The first line of a screen on one job: what it is, and whether it is saved."""
     room = max(width - len(saved) - 3, 8)

@@ -18,7 +18,7 @@ from tui.base.commands import bindings
 from tui.base.key_lists import LOG_PAGE_COMMANDS
 from tui.boxes.choice import Find
 from tui.boxes.pages import HelpDialog
-from tui.boxes.row_words import job_title, saved_words, top_line
+from tui.boxes.row_words import job_title, top_line, who_and_saved
 from tui.screens.by_whom import ByWhom
 from tui.widgets.key_line import KeyLine
 from tui.widgets.rows import Row, Rows
@@ -83,7 +83,7 @@ class LogPage(ByWhom):
     def show_saved(self) -> None:
         """The top line."""
         working = self.working
-        saved = f"{working.by[:20]}  {saved_words(working)}" if working.by else saved_words(working)
+        saved = who_and_saved(working)
         self.query_one("#log-top", Static).update(top_line(self.app.size.width, f"Log: {job_title(working)}", saved), layout=False)
 
     @on(OptionList.OptionHighlighted)

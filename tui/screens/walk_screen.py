@@ -18,7 +18,7 @@ from tui.base.commands import bindings
 from tui.base.key_lists import WALK_COMMANDS
 from tui.base.terminal import is_plain
 from tui.boxes.editing import Editing, Landed
-from tui.boxes.row_words import finding_rows, job_title, saved_words, top_line
+from tui.boxes.row_words import finding_rows, job_title, top_line, who_and_saved
 from tui.screens.actions import FIRST_PICTURE, PAGES, PICTURES, UNDER, WalkActions
 from tui.screens.rail import Progress, StageRail
 from tui.screens.shown import picture_of, picture_title
@@ -153,7 +153,7 @@ class WalkScreen(WalkActions):
     def show_saved(self) -> None:
         """The top line, and what stands in the way of saving."""
         working = self.working
-        saved = f"{working.by[:20]}  {saved_words(working)}" if working.by else saved_words(working)
+        saved = who_and_saved(working)
         self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), saved), layout=False)
         trouble = self.query_one("#trouble", Static)
         _say(trouble, working.standing)

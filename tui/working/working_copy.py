@@ -72,6 +72,7 @@ class Working:
     `news` are sentences to show once: what came in from another laptop, what the save had to say. `conflicts` are facts that both
     sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others just before. `rescue` is
     where the work is kept meanwhile. `touched` is what was changed in a signed-off file since it was signed.
+    `shared` is whether another laptop saved into this file meanwhile.
     """
 
     loaded: Loaded
@@ -92,6 +93,7 @@ class Working:
     answers: "Mapping[Conflict, Side]" = field(default_factory=dict)
     rescue: Path | None = None
     touched: tuple[str, ...] = ()
+    shared: bool = False
     clock: Callable[[], datetime] = field(default=now, compare=False)
 
     @property
@@ -218,9 +220,9 @@ def _after_save(back: Working, before: Working, request: Request, shared: "Share
 
 def _with_arrival(working: Working, before: Job, after: Job) -> Working:
     if after.record is not None:
-        return replace(working, past=(), future=(), arrivals=())
+        return replace(working, past=(), future=(), arrivals=(), shared=True)
     arrivals = (*working.arrivals, Arrival(len(working.past), before, after)) if working.past else ()
-    return replace(working, future=(), arrivals=arrivals)
+    return replace(working, future=(), arrivals=arrivals, shared=True)
 
 
 def looked(working: Working, loaded: Loaded) -> Working:

@@ -158,7 +158,7 @@ async def test_with_room_the_plan_marks_the_old_spot_and_the_new(path: Path) -> 
 async def test_without_room_a_key_brings_the_plan_with_the_lengths_of_the_bays(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by=BY)
     async with app.run_test(size=(80, 24)) as pilot:
-        at_p6(app)
+        await at_p6(pilot)
         await pilot.pause()
         await keys(pilot, "m", "5", "enter", "2")
         dialog = await looked(pilot, app)

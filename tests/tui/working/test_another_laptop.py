@@ -45,6 +45,7 @@ async def test_who_only_looks_sees_it_within_seconds_and_is_told_once(path: Path
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
+        assert "2 laptops" not in shown(app)
         other_laptop(path)
         stands = path.read_bytes()
         await until_here(pilot, screen)
@@ -52,6 +53,7 @@ async def test_who_only_looks_sees_it_within_seconds_and_is_told_once(path: Path
         assert screen.working.saved
         assert path.read_bytes() == stands
         assert [str(one.message) for one in app._notifications] == ["Logged, by Teal: the dog is out\nTeal ticked P5 flag."]
+        assert "2 laptops  saved" in shown(app).splitlines()[0]
         app.clear_notifications()
         await pilot.pause(1.2)
         assert len(app._notifications) == 0
