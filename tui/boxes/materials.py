@@ -21,7 +21,7 @@ from tui.boxes.pages import BACK, FIND, ShowScreen
 from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures
 from tui.widgets.chosen import Chosen
-from tui.widgets.figures import Figures, FiguresPane, FiguresTable
+from tui.widgets.figures import Figures, FiguresPane
 
 WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is overwritten.", "This page")
 TO_LOAD = Command("to_load", "t", "load list", "Go to the load list, and back.", "This page")
@@ -44,10 +44,10 @@ class MaterialsScreen(ShowScreen):
         yield Static(id="whole-name", markup=False)
 
     def on_mount(self) -> None:
-        """The first table with its title in sight, once everything is laid out."""
+        """The first table with its title in sight."""
         if rows := self.walk_shown.takeoff.rows:
             self._say_whole(rows[0].stock)
-        self.call_after_refresh(self._go_to, 0)
+        self.query_one(FiguresPane).focus()
 
     @on(Chosen)
     def _row_reached(self, event: Chosen) -> None:
@@ -61,12 +61,9 @@ class MaterialsScreen(ShowScreen):
 
     def action_to_load(self) -> None:
         """The cursor into the load list; from there back into the first table."""
-        self._go_to(0 if self.query(FiguresTable).last().has_focus else -1)
-
-    def _go_to(self, number: int) -> None:
-        self.query(FiguresTable)[number].focus()
-        title = self.query(".figures-title")[number]
-        self.call_after_refresh(self.query_one(FiguresPane).scroll_to_widget, title, top=True, animate=False)
+        pane = self.query_one(FiguresPane)
+        last = len(pane.figures) - 1
+        pane.go_to_table(0 if pane.table == last else last)
 
     def action_write(self) -> None:
         """The list on disk, beside the job file."""

@@ -171,7 +171,7 @@ class RecordScreen(ShowScreen):
 
     def on_mount(self) -> None:
         """From the first title on."""
-        self.call_after_refresh(self.query_one(FiguresPane).scroll_home, animate=False)
+        self.query_one(FiguresPane).focus()
 
 
 def record_screen(job: Job, walk: Walk, touched: tuple[str, ...], write: Callable[[], Path]) -> RecordScreen:

@@ -30,7 +30,7 @@ from tui.widgets.card_view import CardView
 from tui.widgets.chosen import Chosen
 from tui.widgets.corner_view import CornerView
 from tui.widgets.elevation_view import ElevationView
-from tui.widgets.figures import FiguresPane, FiguresTable
+from tui.widgets.figures import FiguresPane
 from tui.widgets.key_line import KeyLine
 from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
 from tui.widgets.picture_view import PictureView
@@ -294,12 +294,7 @@ class WalkScreen(WalkActions):
         self.query_one(KeyLine).show((*PICTURE_COMMANDS, *signs, *WALK_COMMANDS) if self.page == "pictures" else WALK_COMMANDS)
         if not focus:
             return
-        if self.page == "figures":
-            table = next(iter(self.query_one(FiguresPane).query(FiguresTable)), None)
-            if table is not None:
-                table.focus()
-        else:
-            self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
+        self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
 
     def on_resize(self) -> None:
         """The top line is as wide as the screen, and what has room now is shown."""

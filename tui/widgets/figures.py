@@ -1,15 +1,17 @@
-"""Tables of figures, stacked in one scrolling pane; a row can be chosen, cells are plain text and change in place."""
+"""Tables of figures under each other, drawn a line at a time; a row can be chosen, cells are plain text."""
 
-from collections.abc import Sequence
-from typing import Literal
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+from typing import ClassVar, Literal, NamedTuple
 
-from rich.text import Text
-from textual.app import ComposeResult
-from textual.containers import VerticalScroll
-from textual.content import Content
-from textual.geometry import Region, Spacing
+from rich.cells import cell_len
+from rich.segment import Segment
+from textual.binding import Binding, BindingType
+from textual.events import Click
+from textual.geometry import Region, Size, Spacing
 from textual.reactive import var
-from textual.widgets import DataTable, Static
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
 
 from engine.calc.frozen import dataclass
 from tui.widgets.chosen import Chosen
@@ -43,96 +45,45 @@ class Figures:
     note: str = ""
 
 
-class FiguresTable(DataTable[Text]):
-    """The rows of one `Figures`; the cursor is the chosen row."""
+class _Line(NamedTuple):
+    """One line: the component class it is drawn in, its words, its table, and its row where it is one."""
 
-    DEFAULT_CSS = """
-    FiguresTable { height: auto; max-height: 10000; background: $background; scrollbar-size-horizontal: 1; }
-    FiguresTable:focus { background-tint: transparent 0%; }
-    """
-
-    def __init__(self, figures: Figures) -> None:
-        super().__init__(cursor_type="row", zebra_stripes=False)
-        self.figures = Figures("", (), ())
-        self._keys: list[str] = []
-        self.show(figures)
-
-    def show(self, figures: Figures) -> None:
-        """Show new figures: cells change in place while columns and row ids stay, else the table is built anew."""
-        old, self.figures = self.figures, figures
-        if old.columns == figures.columns and [row.id for row in old.rows] == [row.id for row in figures.rows]:
-            self._update(old)
-        else:
-            self._rebuild(at=self.cursor_row)
-
-    def row_of(self, thing: str) -> int | None:
-        """The first row about `thing`."""
-        return next((at for at, row in enumerate(self.figures.rows) if row.id == thing), None)
-
-    def action_cursor_down(self) -> None:
-        """Down a row; from the last one to the table below."""
-        if self.cursor_row >= self.row_count - 1:
-            self._go_to(1)
-        else:
-            super().action_cursor_down()
-
-    def action_cursor_up(self) -> None:
-        """Up a row; from the first one to the table above."""
-        if self.cursor_row <= 0:
-            self._go_to(-1)
-        else:
-            super().action_cursor_up()
-
-    def _go_to(self, by: int) -> None:
-        tables = self._stack()
-        at = tables.index(self) + by
-        if 0 <= at < len(tables):
-            tables[at].move_cursor(row=0 if by > 0 else tables[at].row_count - 1)
-            self.screen.set_focus(tables[at])
-            tables[at].action_select_cursor()
-
-    def _stack(self) -> "list[FiguresTable]":
-        """The tables of the pane this one stands in, those with rows."""
-        pane = next(node for node in self.ancestors if isinstance(node, FiguresPane))
-        return [table for table in pane.query(FiguresTable) if table.row_count or table is self]
-
-    def _rebuild(self, at: int) -> None:
-        self.clear(columns=True)
-        for number, column in enumerate(self.figures.columns):
-            self.add_column(Text(column.name, justify=column.align), key=str(number))
-        for number, row in enumerate(self.figures.rows):
-            self.add_row(*self._cells(row), key=str(number))
-        self.move_cursor(row=min(at, max(self.row_count - 1, 0)))
-
-    def _update(self, old: Figures) -> None:
-        widest_before, widest = self._widest(old), self._widest(self.figures)
-        for number, (was, row) in enumerate(zip(old.rows, self.figures.rows, strict=True)):
-            if was == row:
-                continue
-            for column, (before, cell) in enumerate(zip(self._cells(was), self._cells(row), strict=True)):
-                if before.plain != cell.plain:
-                    sets_width = len(before) == widest_before[column] or len(cell) == widest[column]
-                    self.update_cell(str(number), str(column), cell, update_width=sets_width)
-
-    def _widest(self, figures: Figures) -> list[int]:
-        """Characters of the longest cell of each column."""
-        return [max((len(row.cells[at]) for row in figures.rows if at < len(row.cells)), default=0) for at in range(len(figures.columns))]
-
-    def _cells(self, row: FigureRow) -> list[Text]:
-        """The row's cells as plain text, as many as there are columns."""
-        padded = [*row.cells, *[""] * len(self.figures.columns)]
-        return [Text(cell, justify=column.align) for cell, column in zip(padded, self.figures.columns, strict=False)]
+    part: str
+    words: str
+    table: int
+    row: FigureRow | None = None
 
 
-class FiguresPane(VerticalScroll, can_focus=False):
-    """Several tables under each other. Moving the cursor in one chooses that row's thing; `chosen` moves every cursor to it."""
+class FiguresPane(ScrollView, can_focus=True):
+    """Several tables under each other. Moving the cursor chooses its row's thing; `chosen` puts it there and marks all rows about it."""
 
     Chosen = Chosen
-    DEFAULT_CSS = """
-    FiguresPane {
-        & .figures-title { text-style: bold; padding: 0 1; }
-        & .figures-note { color: $text-muted; padding: 0 1; margin: 0 0 1 0; }
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "row(-1)", show=False),
+        Binding("down", "row(1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("home", "end_row(0)", show=False),
+        Binding("end", "end_row(-1)", show=False),
+        Binding("enter", "row(0)", show=False),
+    ]
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "figures--title",
+        "figures--head",
+        "figures--row",
+        "figures--note",
+        "figures--here",
+        "figures--same",
     }
+    DEFAULT_CSS = """
+    FiguresPane { height: 1fr; background: $background; scrollbar-size-horizontal: 1; }
+    FiguresPane > .figures--title { text-style: bold; }
+    FiguresPane > .figures--head { background: $panel; color: $foreground; text-style: bold; }
+    FiguresPane > .figures--note { color: $text-muted; }
+    FiguresPane > .figures--here {
+        background: $block-cursor-background; color: $block-cursor-foreground; text-style: $block-cursor-text-style;
+    }
+    FiguresPane > .figures--same { background: $block-cursor-blurred-background; color: $block-cursor-blurred-foreground; }
     """
 
     chosen: var[str | None] = var(None)
@@ -140,87 +91,163 @@ class FiguresPane(VerticalScroll, can_focus=False):
     def __init__(self, figures: Sequence[Figures] = (), *, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
         self.figures = tuple(figures)
+        self._lines: list[_Line] = []
+        self._rows: list[int] = []
+        self._cursor = 0
 
-    def compose(self) -> ComposeResult:
-        """A title, a table and a note for each."""
-        for figures in self.figures:
-            yield Static(Content(figures.title), classes="figures-title")
-            yield FiguresTable(figures)
-            yield Static(Content(figures.note), classes="figures-note")
+    @property
+    def cursor(self) -> FigureRow | None:
+        """The row under the cursor."""
+        return self._lines[self._rows[self._cursor]].row if self._rows else None
+
+    @property
+    def table(self) -> int:
+        """The number of the table that the cursor is in."""
+        return self._lines[self._rows[self._cursor]].table if self._rows else 0
 
     def show(self, figures: Sequence[Figures]) -> None:
-        """Show these tables; the present ones are kept while their titles stay the same."""
-        self.figures = tuple(figures)
-        tables = list(self.query(FiguresTable))
-        if [table.figures.title for table in tables] != [new.title for new in self.figures]:
-            focused = any(table.has_focus for table in tables)
-            self.refresh(recompose=True)
-            self.call_after_refresh(self._settle, focused)
-            return
-        for table, note, new in zip(tables, self.query(".figures-note").results(Static), self.figures, strict=True):
-            table.show(new)
-            if note.content != Content(new.note):
-                note.update(Content(new.note))
-        self._follow()
+        """Show these tables. The cursor stays on its thing while they are of the same kinds; others are read from the top."""
+        old, self.figures = self.figures, tuple(figures)
+        if [table.title for table in old] != [table.title for table in self.figures]:
+            self._lines, self._rows, self._cursor = [], [], 0
+            self.scroll_to(0, 0, animate=False, force=True, immediate=True)
+        if old != self.figures:
+            self._lay_out()
 
     def find(self, words: str) -> bool:
         """The cursor to the next row that holds these words, round to the first; whether there is one."""
-        tables = [table for table in self.query(FiguresTable) if table.row_count]
         wanted = words.casefold()
-        here = next(((at, table.cursor_row) for at, table in enumerate(tables) if table.has_focus), (0, -1))
-        places = [
-            (at, number)
-            for at, table in enumerate(tables)
-            for number, row in enumerate(table.figures.rows)
-            if wanted in " ".join((table.figures.title, *row.cells)).casefold()
-        ]
-        found = next((place for place in places if place > here), next(iter(places), None))
+        places = [at for at, line in enumerate(self._rows) if wanted in self._said(line)]
+        found = next((at for at in places if at > self._cursor), next(iter(places), None))
         if found is not None:
-            tables[found[0]].focus()
-            tables[found[0]].move_cursor(row=found[1])
+            self.focus()
+            self._move(found)
         return found is not None
 
-    def _settle(self, focused: bool) -> None:
-        """After a rebuild: cursors to the chosen thing, and the focus back in the pane when it was there."""
-        self._follow()
-        if focused and self.screen.focused is None:
-            self.query(FiguresTable).focus()
+    def _said(self, line: int) -> str:
+        """All that a row says, with its table's title."""
+        _, _, table, row = self._lines[line]
+        return " ".join((self.figures[table].title, *(row.cells if row else ()))).casefold()
 
-    def on_mount(self) -> None:
-        """Put the cursors on what is chosen already."""
-        self._follow()
+    def go_to_table(self, number: int) -> None:
+        """The cursor to the first row of a table, its title at the top."""
+        number %= max(len(self.figures), 1)
+        self._cursor = next((at for at, line in enumerate(self._rows) if self._lines[line].table == number), self._cursor)
+        first = next((at for at, line in enumerate(self._lines) if line.table == number), 0)
+        self.scroll_to(y=first, animate=False, force=True, immediate=True)
+        self.refresh()
+
+    def on_resize(self) -> None:
+        """Notes are as wide as the pane."""
+        self._lay_out()
+
+    def on_focus(self) -> None:
+        """The cursor is seen where the keys are."""
+        self.refresh()
+
+    def on_blur(self) -> None:
+        """The cursor is seen where the keys are."""
+        self.refresh()
 
     def watch_chosen(self) -> None:
-        """Move every cursor to the chosen thing."""
-        self._follow()
+        """The cursor on the chosen thing: in the table it is in, else in the first that has it."""
+        if self.chosen and (self.cursor is None or self.cursor.id != self.chosen):
+            own = [at for at, line in enumerate(self._rows) if self._about(line)]
+            if own:
+                self._cursor = next((at for at in own if self._lines[self._rows[at]].table == self.table), own[0])
+                self._bring_into_view()
+        self.refresh()
 
-    def _follow(self) -> None:
-        for table in self.query(FiguresTable):
-            row = table.row_of(self.chosen) if self.chosen else None
-            if row is not None and row != table.cursor_row:
-                table.move_cursor(row=row)
+    def _about(self, line: int) -> bool:
+        row = self._lines[line].row
+        return row is not None and bool(row.id) and row.id == self.chosen
 
-    def on_data_table_row_highlighted(self, event: DataTable.RowHighlighted) -> None:
-        """Follow the cursor: keep its row in view and, when the crew moved it, choose its thing."""
-        event.stop()
-        self._choose(event.data_table, event.cursor_row)
+    def _lay_out(self) -> None:
+        was, table = self.cursor, self.table
+        self._lines = list(_lines(self.figures, max(self.size.width - self.styles.scrollbar_size_vertical - 2, 12)))
+        self._rows = [at for at, line in enumerate(self._lines) if line.row is not None]
+        self.virtual_size = Size(max((cell_len(line.words) for line in self._lines), default=0), len(self._lines))
+        wanted = self.chosen or (was.id if was else "")
+        about = [at for at, line in enumerate(self._rows) if (row := self._lines[line].row) and row.id and row.id == wanted]
+        same = (at for at in about if self._lines[self._rows[at]].table == table)
+        self._cursor = next(same, about[0] if about else min(self._cursor, max(len(self._rows) - 1, 0)))
+        self.refresh()
 
-    def on_data_table_row_selected(self, event: DataTable.RowSelected) -> None:
-        """Choose by Enter or click."""
-        event.stop()
-        self._choose(event.data_table, event.cursor_row)
+    def render_line(self, y: int) -> Strip:
+        """A line of the tables, from where the pane is scrolled to."""
+        x, at = self.scroll_offset.x, self.scroll_offset.y + y
+        width, blank = self.size.width, self.rich_style
+        if at >= len(self._lines):
+            return Strip.blank(width, blank)
+        line = self._lines[at]
+        part = line.part
+        if line.row is not None and self._rows[self._cursor] == at:
+            part = "figures--here" if self.has_focus else "figures--same"
+        elif self._about(at):
+            part = "figures--same"
+        return Strip([Segment(line.words, self.get_component_rich_style(part))]).crop_extend(x, x + width, blank)
 
-    def _choose(self, table: DataTable[Text], at: int) -> None:
-        if not isinstance(table, FiguresTable) or at != table.cursor_row or self.screen.focused is not table:
+    def action_row(self, by: int) -> None:
+        """So many rows on or back, from table to table."""
+        self._move(self._cursor + by)
+
+    def action_page(self, by: int) -> None:
+        """A screenful on or back."""
+        self._move(self._cursor + by * max(self.size.height - 2, 1))
+
+    def action_end_row(self, at: int) -> None:
+        """The first row or the last."""
+        self._move(at % len(self._rows) if self._rows else 0)
+
+    def on_click(self, event: Click) -> None:
+        """A click on a row chooses it."""
+        line = event.y + self.scroll_offset.y
+        if line in self._rows:
+            self._move(self._rows.index(line))
+
+    def _move(self, at: int) -> None:
+        """The cursor to a row, in view; what it is about is chosen."""
+        if not self._rows:
             return
-        self._bring_into_view(table)
-        thing = table.figures.rows[at].id if at < len(table.figures.rows) else ""
-        if thing and thing != self.chosen:
-            self.chosen = thing
-            self.post_message(Chosen(thing))
+        self._cursor = min(max(at, 0), len(self._rows) - 1)
+        self._bring_into_view()
+        thing = self._lines[self._rows[self._cursor]].row
+        if thing and thing.id and thing.id != self.chosen:
+            self.chosen = thing.id
+            self.post_message(Chosen(thing.id))
+        self.refresh()
 
-    def _bring_into_view(self, table: FiguresTable) -> None:
-        """Scroll so that the cursor row shows, with the head and title too when it is the first."""
-        row = Region(0, table.virtual_region.y + table.header_height + table.cursor_row, 1, 1)
-        above = table.header_height + 1 if table.cursor_row == 0 else 0
-        self.scroll_to_region(row, spacing=Spacing(above, 0, 0, 0), animate=False, force=True)
+    def _bring_into_view(self) -> None:
+        """Scroll so that the cursor shows, with title and head above it where it is on the first row of its table."""
+        line = self._rows[self._cursor]
+        above = 0
+        while line > above and self._lines[line - above - 1].part in ("figures--title", "figures--head"):
+            above += 1
+        self.scroll_to_region(
+            Region(self.scroll_offset.x, line, 1, 1), spacing=Spacing(above, 0, 0, 0), animate=False, force=True, immediate=True
+        )
+
+
+def _lines(figures: Sequence[Figures], width: int) -> Iterator[_Line]:
+    """Title, heads, rows and note of each table, and an empty line."""
+    for number, table in enumerate(figures):
+        yield from (_Line("figures--title", f" {words} ", number) for words in wrap(table.title, width))
+        rows = [[*(cell.replace("\n", " ") for cell in row.cells), *[""] * len(table.columns)] for row in table.rows]
+        widths = [max([cell_len(column.name), *(cell_len(cells[at]) for cells in rows)]) for at, column in enumerate(table.columns)]
+        if table.columns:
+            yield _Line("figures--head", _cells([column.name for column in table.columns], table.columns, widths), number)
+        for row, cells in zip(table.rows, rows, strict=True):
+            yield _Line("figures--row", _cells(cells, table.columns, widths), number, row)
+        yield from (_Line("figures--note", f" {words} ", number) for words in wrap(table.note, width))
+        yield _Line("figures--note", "", number)
+
+
+def _cells(cells: Sequence[str], columns: Sequence[FigureColumn], widths: Sequence[int]) -> str:
+    """Cells side by side, each as its column stands, a space on both sides."""
+    return "".join(f" {_placed(cell, column.align, width)} " for cell, column, width in zip(cells, columns, widths, strict=False))
+
+
+def _placed(cell: str, align: Align, width: int) -> str:
+    spare = width - cell_len(cell)
+    before = spare if align == "right" else spare // 2 if align == "center" else 0
+    return f"{' ' * before}{cell}{' ' * (spare - before)}"

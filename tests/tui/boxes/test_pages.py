@@ -9,7 +9,7 @@ from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.pages import RecordScreen, ShowScreen
 from tui.screens.walk_screen import WalkScreen
-from tui.widgets.figures import FiguresTable
+from tui.widgets.figures import FiguresPane
 
 
 async def test_the_record_is_searched_and_written_beside_the_job(path: Path) -> None:
@@ -20,8 +20,9 @@ async def test_the_record_is_searched_and_written_beside_the_job(path: Path) -> 
         await keys(pilot, "enter")
         screen = app.screen
         assert isinstance(screen, RecordScreen)
-        table = next(table for table in screen.query(FiguresTable) if table.has_focus)
-        assert table.figures.rows[table.cursor_row].cells[0] in ("L3", "P5-P6")
+        row = screen.query_one(FiguresPane).cursor
+        assert row is not None
+        assert "L3" in row.cells
         await keys(pilot, "c", "c")
     written = sorted(file.name for file in path.parent.glob("*.html"))
     assert written == ["yard-record-2.html", "yard-record.html"]

@@ -4,7 +4,7 @@ from textual.app import App, ComposeResult
 
 from tui.base.theme import install
 from tui.widgets.chosen import Chosen
-from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane, FiguresTable
+from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane
 
 POST = (FigureColumn("Post", "left"), FigureColumn("Depth"))
 POSTS = Figures(
@@ -36,8 +36,10 @@ class _App(App[None]):
         strips = self.screen._compositor.render_strips()
         return ["".join(segment.text for segment in strip).rstrip() for strip in strips]
 
-    def table(self, number: int) -> FiguresTable:
-        return list(self.query(FiguresTable))[number]
+    @property
+    def at(self) -> tuple[int, str]:
+        """The table and the thing that the cursor is on."""
+        return self.pane.table, self.pane.cursor.id if self.pane.cursor else ""
 
 
 async def test_tables_stand_under_each_other_with_figures_to_the_right() -> None:
@@ -60,76 +62,79 @@ async def test_tables_stand_under_each_other_with_figures_to_the_right() -> None
 async def test_moving_the_cursor_chooses_and_runs_on_into_the_next_table() -> None:
     app = _App()
     async with app.run_test(size=(40, 14)) as pilot:
-        app.table(0).focus()
+        app.pane.focus()
         await pilot.press("down", "down")
         assert app.heard == ["P2", "P3"]
         await pilot.press("down")
-        await pilot.pause()
-        assert app.focused is app.table(1)
+        assert app.at == (1, "P1")
         assert app.heard == ["P2", "P3", "P1"]
         await pilot.press("down")
+        assert app.at == (1, "")
         assert app.heard == ["P2", "P3", "P1"]
         await pilot.press("up", "up")
-        await pilot.pause()
-        assert app.focused is app.table(0)
+        assert app.at == (0, "P3")
+        await pilot.press("home")
+        assert app.at == (0, "P1")
+        await pilot.press("end")
+        assert app.at == (1, "")
 
 
-async def test_a_thing_chosen_elsewhere_moves_every_cursor_and_is_not_echoed() -> None:
+async def test_a_thing_chosen_elsewhere_moves_the_cursor_within_its_table_first_and_is_not_echoed() -> None:
     app = _App()
     async with app.run_test(size=(40, 14)) as pilot:
-        app.table(1).focus()
-        await pilot.press("down")
+        app.pane.focus()
+        await pilot.press("end")
         app.pane.chosen = "P2"
         await pilot.pause()
-        assert app.table(0).cursor_row == 1
+        assert app.at == (0, "P2")
+        await pilot.press("end")
         app.pane.chosen = "P1"
         await pilot.pause()
-        assert [app.table(number).cursor_row for number in (0, 1)] == [0, 0]
+        assert app.at == (1, "P1")
         assert app.heard == []
+
+
+async def test_the_cursor_and_the_chosen_rows_of_other_tables_are_marked() -> None:
+    app = _App()
+    async with app.run_test(size=(40, 14)) as pilot:
+        app.pane.focus()
+        await pilot.press("down", "up")
+        here, same = (app.pane.get_component_rich_style(f"figures--{name}").bgcolor for name in ("here", "same"))
+        grounds = [next(iter(app.pane.render_line(y))).style.bgcolor for y in (2, 3, 9)]
+        assert grounds[0] == here
+        assert grounds[1] not in (here, same)
+        assert grounds[2] == same
 
 
 async def test_a_click_on_a_row_chooses_it() -> None:
     app = _App()
     async with app.run_test(size=(40, 14)) as pilot:
-        await pilot.click(FiguresTable, offset=(3, 3))
-        await pilot.pause()
+        await pilot.click(FiguresPane, offset=(3, 4))
+        assert app.heard == ["P3"]
+        await pilot.click(FiguresPane, offset=(3, 5))
         assert app.heard == ["P3"]
 
 
-async def test_cells_change_in_place_and_new_rows_rebuild() -> None:
+async def test_other_figures_keep_the_cursor_on_its_thing() -> None:
     app = _App()
     async with app.run_test(size=(40, 14)) as pilot:
-        table = app.table(0)
         app.pane.chosen = "P2"
         deeper = Figures("Posts", POST, (POSTS.rows[0], FigureRow("P2", ("P2", '24"')), POSTS.rows[2]), "New note.")
         app.pane.show((deeper, BAYS))
         await pilot.pause()
-        assert app.table(0) is table
-        assert [str(cell) for cell in table.get_row_at(1)] == ["P2", '24"']
-        assert table.cursor_row == 1
-        assert app.screen_rows()[5] == " New note."
+        assert app.screen_rows()[3:6] == [' P2      24"', ' P3      22"', " New note."]
+        assert app.at == (0, "P2")
         app.pane.show((Figures("Posts", POST, (FigureRow("P0", ("P0", '1"')), *deeper.rows)), BAYS))
         await pilot.pause()
-        assert app.table(0) is table
-        assert (table.row_count, table.cursor_row) == (4, 2)
+        assert app.at == (0, "P2")
         assert app.heard == []
-
-
-async def test_other_tables_replace_these_and_keep_the_focus_in_the_pane() -> None:
-    app = _App()
-    async with app.run_test(size=(40, 14)) as pilot:
-        app.table(0).focus()
-        app.pane.show((BAYS,))
-        app.pane.show((Figures("Loops", POST, (FigureRow("L1", ("L1", "48'")), FigureRow("P9", ("P9", "1'")))),))
-        app.pane.chosen = "P9"
-        await pilot.pause()
-        await pilot.pause()
-        assert [table.figures.title for table in app.query(FiguresTable)] == ["Loops"]
-        assert app.focused is app.table(0)
-        assert app.table(0).cursor_row == 1
+        app.pane.show((Figures("Loops", POST, (FigureRow("L1", ("L1", "48'")),)),))
+        assert app.at == (0, "L1")
         app.pane.show(())
         await pilot.pause()
-        assert list(app.query(FiguresTable)) == []
+        assert app.screen_rows()[0] == ""
+        await pilot.press("down", "end", "pagedown")
+        assert app.pane.cursor is None
 
 
 async def test_rows_about_the_same_thing_and_ragged_rows_are_shown() -> None:
@@ -138,17 +143,34 @@ async def test_rows_about_the_same_thing_and_ragged_rows_are_shown() -> None:
     async with app.run_test(size=(40, 14)) as pilot:
         app.pane.show((twice,))
         await pilot.pause()
-        await pilot.pause()
-        assert app.table(0).row_count == 3
+        assert app.screen_rows()[:5] == [" Twice", " Post  Depth", ' P1       1"', " P1", ""]
 
 
 async def test_text_from_a_file_is_never_markup() -> None:
     app = _App()
     async with app.run_test(size=(60, 14)) as pilot:
-        app.pane.show((Figures("[red]T", (FigureColumn("[b]C"),), (FigureRow("x", ("[bold]a[/bold] [/]",)),), "[link=x]n"),))
-        await pilot.pause()
+        app.pane.show((Figures("[red]T", (FigureColumn("[b]C"),), (FigureRow("x", ("[bold]a[/bold]\n[/]",)),), "[link=x]n"),))
         await pilot.pause()
         assert [row.strip() for row in app.screen_rows()[:4]] == ["[red]T", "[b]C", "[bold]a[/bold] [/]", "[link=x]n"]
+
+
+async def test_long_titles_and_notes_go_on_below_and_a_wide_table_is_scrolled_to_its_end() -> None:
+    wide = Figures(
+        "One two three four five six",
+        (FigureColumn("A", "left"), FigureColumn("B", "left")),
+        (FigureRow("x", ("a" * 30, "end")),),
+        "word " * 9,
+    )
+    app = _App()
+    async with app.run_test(size=(24, 14)) as pilot:
+        app.pane.show((wide,))
+        app.pane.focus()
+        await pilot.pause()
+        assert app.screen_rows()[:2] == [" One two three four", " five six"]
+        assert app.screen_rows()[4:7] == [" word word word word", " word word word word", " word"]
+        await pilot.press(*["right"] * 20)
+        await pilot.pause()
+        assert app.screen_rows()[3].endswith("aaa  end")
 
 
 async def test_a_low_screen_scrolls_to_the_cursor() -> None:
@@ -156,9 +178,7 @@ async def test_a_low_screen_scrolls_to_the_cursor() -> None:
     app = _App()
     async with app.run_test(size=(40, 10)) as pilot:
         app.pane.show((Figures("Many", POST, rows), BAYS))
-        await pilot.pause()
-        await pilot.pause()
-        app.table(0).focus()
+        app.pane.focus()
         await pilot.press(*["down"] * 20)
         await pilot.pause()
         assert any(" P20 " in row for row in app.screen_rows())
@@ -169,3 +189,7 @@ async def test_a_low_screen_scrolls_to_the_cursor() -> None:
         await pilot.press("up", *["up"] * 29)
         await pilot.pause()
         assert app.screen_rows()[0] == " Many"
+        app.pane.go_to_table(1)
+        await pilot.pause()
+        assert app.at == (1, "P1")
+        assert " Bays" in app.screen_rows()
