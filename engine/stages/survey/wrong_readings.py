@@ -11,12 +11,12 @@ from engine.stages.survey.adjusted import Solution, solve
 from engine.stages.survey.network import ReadValue
 
 _MOST_WRONG = 5
-_MOST_LEFT_OUT = 6
+_MOST_LEFT_OUT = 4
 _TELLS = 6.0
 """Difference of two sums of squares from which the smaller one tells: exp(6 / 2), twenty to one."""
 _SLIPS_FT = (1.0, 10.0)
 _AS_GOOD_AS_A_SLIP_FT = 0.15
-_LEAST_SHARE = 0.5
+_LEAST_SHARE = 0.8
 """Share of the worst misfit below which a reading is no suspect: the squares of what is left would differ by far more than chance."""
 
 
@@ -88,23 +88,40 @@ def _told_apart(
     tested: list[tuple[float, ReadValue]],
 ) -> WrongReading:
     """The suspects that the other readings can't tell apart, and the solution without the first of them."""
-    near = [reading for size, reading in tested if size >= _LEAST_SHARE * tested[0][0]]
-    tries: list[tuple[float, Suspect, Solution]] = []
-    for reading in near[:_MOST_LEFT_OUT]:
-        without = solve(known, solution.places, tuple(other for other in left if other is not reading))
-        tries.append((_squares(left, without), _suspect(reading, solution.fits[reading.key], without), without))
-    least = min(squares for squares, _, _ in tries)
-    likely = [(suspect, without) for squares, suspect, without in tries if squares <= least + _TELLS]
-    likely.sort(key=lambda one: one[0].from_a_slip_ft)
+    near = [reading for size, reading in tested if size >= _LEAST_SHARE * tested[0][0]][:_MOST_LEFT_OUT]
+    tries: list[tuple[float, Suspect]] = []
+    for reading in near:
+        part = _hanging_together(reading, left, known)
+        places = {name: place for name, place in solution.places.items() if name in known or any(name in one.points for one in part)}
+        without = solve(known, places, tuple(other for other in part if other is not reading))
+        rest = sum((_square(one, solution.fits[one.key]) for one in left if one not in part), 0.0)
+        tries.append((rest + _squares(part, without), _suspect(reading, solution.fits[reading.key], without)))
+    least = min(squares for squares, _ in tries)
+    likely = sorted((suspect for squares, suspect in tries if squares <= least + _TELLS), key=lambda one: one.from_a_slip_ft)
     alike = [reading for size, reading in tested if size**2 >= tested[0][0] ** 2 - _TELLS]
-    more = [_suspect(reading, solution.fits[reading.key], None) for reading in alike if reading not in near[:_MOST_LEFT_OUT]]
-    return WrongReading((*(suspect for suspect, _ in likely), *more), likely[0][1])
+    more = [_suspect(reading, solution.fits[reading.key], None) for reading in alike if reading not in near]
+    without = solve(known, solution.places, tuple(other for other in left if other is not likely[0].reading))
+    return WrongReading((*likely, *more), without)
+
+
+def _hanging_together(reading: ReadValue, left: tuple[ReadValue, ...], known: Mapping[str, Point]) -> tuple[ReadValue, ...]:
+    """The readings whose points hang together with those of one, by points that aren't known: nothing else moves with it."""
+    points: set[str] = set()
+    grown = set(reading.points) - set(known)
+    while grown != points:
+        points = grown
+        grown = points.union(*(set(one.points) - set(known) for one in left if points & set(one.points)))
+    return tuple(one for one in left if points & set(one.points))
 
 
 def _squares(left: tuple[ReadValue, ...], solution: Solution) -> float:
     """Sum of the squares of the misfits, each over the standard error of its method."""
     fits = ((reading, solution.fits.get(reading.key)) for reading in left)
-    return sum((fit.residual / sigma_of(reading.observation)) ** 2 for reading, fit in fits if fit)
+    return sum(_square(reading, fit) for reading, fit in fits if fit)
+
+
+def _square(reading: ReadValue, fit: Fit) -> float:
+    return (fit.residual / sigma_of(reading.observation)) ** 2
 
 
 def _suspect(reading: ReadValue, fit: Fit, without: Solution | None) -> Suspect:
