@@ -86,7 +86,8 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
     ground = Ground(areas, shapely.STRtree([shapely.Polygon(area.polygon) for area in areas]), ())
     inside = keep_outs_round(np.array([support.xy]), ground).get(0, [])
     refused = walk.posts.work[post].stopped_short
-    told = [found for found in walk.stage_findings["layout"] if found.level != "note" and post in found.subjects]
+    findings = (*walk.stage_findings["layout"], *walk.stage_findings["gate"])
+    told = [found for found in findings if found.level != "note" and post in found.subjects]
     off_ft = 0.0 if told and not refused else REFUSED_FT
     every = trunks(job, walk.survey)
     through = through_trunks({bay.id: bay for bay in bays}, walk.layout.supports, every)

@@ -3,9 +3,11 @@
 from functools import cache
 from random import Random
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.settling import settled
 from engine.change.suggestions import suggestions
 from engine.job.edit import edits
@@ -90,3 +92,30 @@ def test_a_finding_of_where_posts_stand_sends_nobody_anywhere_and_names_what_is_
             assert "'" not in one.do
             assert '"' not in one.do
             assert "a new way" in one.do
+
+
+@pytest.mark.parametrize("along_ft", [-1.5, -0.4, 0.4, 1.5])
+def test_a_gate_that_a_move_left_too_wide_or_narrow_is_settled_by_an_offer(along_ft: float) -> None:
+    """The other post isn't sent into the rock beside it."""
+    first, other = walk(accepted()).gate.gates["side"].hinge_post, walk(accepted()).gate.gates["side"].latch_post
+    beside = walk(accepted()).layout.supports[other].station_ft
+    rocky = edits.obstacle(accepted(), "rock", "back", beside + (1.1 if along_ft > 0 else -1.1), AT, BY, radius_ft=1)
+    job = edits.move_post(rocky, first, AT, BY, along_ft=along_ft)
+    before = walk(job)
+    told = next(one for one in before.findings if one.code == "gate_opening_off")
+    assert told.do.startswith("Settle ")
+    offers = list(suggestions(job, before, first))
+    assert offers
+    for offer in offers:
+        after = walk(settled(job, before, offer.steps, AT, BY))
+        assert not {one.code for one in after.findings} & {"gate_opening_off", "in_keep_out"}
+
+
+def test_a_gate_post_that_was_left_out_comes_back_with_a_fresh_layout_as_the_advice_says() -> None:
+    for post in ("P2", "P3"):
+        job = edits.drop_post(accepted(), post, AT, BY)
+        before = walk(job)
+        told = next(one for one in before.findings if one.code == "gate_without_posts")
+        assert told.do.startswith("Lay back out afresh")
+        after = walk(accepted_again(job, fresh_layout(job, before), AT, BY))
+        assert wrong(after, "", "") <= wrong(walk(accepted()), "", "")

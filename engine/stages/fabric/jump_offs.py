@@ -130,8 +130,8 @@ def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, 
         says = f"{up} {format_ft_in(max(one.left_ft, 0.0), 1)} of fence is left, and {one.dog} needs {format_ft_in(one.suits_ft, 1)}."
         off = format_ft_in(job.rules.fabric.jump_reach_ft - one.away_ft, 1)
         top_ft = one.stand_ft + one.suits_ft
-        up_to = f"Raise the mesh there to {format_ft_in(top_ft, 1)}, move" if top_ft <= HIGHEST_FT else "Move"
-        do = f"{up_to} the line {off} further off, or keep dogs off {one.thing}."
+        up_to = f"Raise the mesh there to {format_ft_in(top_ft, 1)}, or keep" if top_ft <= HIGHEST_FT else "Keep"
+        do = f"{up_to} dogs off {one.thing}; or take a new way there, {off} further off, where boundary and ground let it."
         yield _finding("jump_off", "fix", (one.bay, one.thing), says, do)
     yield from _low_parts(job, survey, layout, hangs)
 

@@ -5,6 +5,7 @@ isn't seen, and ground nobody shot counts as level square to the line, which is 
 """
 
 from collections.abc import Iterator, Mapping
+from math import inf
 from typing import Literal
 
 from engine.calc.cutting.run_shares import count_along
@@ -13,7 +14,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
 from engine.calc.statics.gate_leaf import opening_ft
-from engine.calc.tolerances import ALIKE_IN, SAME_SPOT_FT
+from engine.calc.tolerances import ALIKE_IN, SAME_SPOT_FT, TAPE_IN
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import Finding, FindingOf
 from engine.job.model.base import Side
@@ -28,7 +29,9 @@ from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.diagonals import DIAGONALS_READ, diagonal_items, out_of_square
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of, opening_of
 from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
+from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Bay, Layout
+from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.dog_gaps import least_gap_in
 from engine.stages.survey.stage import Survey
@@ -207,9 +210,10 @@ def _opening_findings(job: Job, layout: Layout, work: GateWork) -> Iterator[Find
     off_in = 12 * (work.opening_ft - work.opening_wanted_ft)
     if abs(off_in) > rules.opening_tolerance_in and reading_at(job, layout, work, "opening") is None:
         apart, wanted = format_ft_in(work.opening_ft), format_ft_in(work.opening_wanted_ft)
-        says = f"The posts of gate {name} stand {apart} apart; {wanted} is wanted."
-        way = "toward" if off_in > 0 else "away from"
-        do = f"Move {work.latch_post} {format_in(abs(off_in))} {way} {work.hinge_post}."
+        by = f"{format_in(abs(off_in))} too {'wide' if off_in > 0 else 'narrow'}"
+        says = f"The posts of gate {name} stand {apart} apart, {by}; {wanted} is wanted."
+        settle = settle_words(f"{work.latch_post} or {work.hinge_post}", accepted=True)
+        do = settle if layout.accepted else "Put the gate where its two posts may stand that far apart."
         yield _finding("gate_opening_off", "fix", (name, work.hinge_post, work.latch_post), says, do)
     if rules.mower_width_in > work.clear_width_in:
         says = f"The mower is {format_in(rules.mower_width_in)} wide, and gate {name} leaves {format_in(work.clear_width_in)} to pass."
@@ -243,10 +247,19 @@ def _slope_findings(work: GateWork, posts: Posts) -> Iterator[Finding]:
     tops = {name: posts.work[name].top_level_ft for name in (work.hinge_post, work.latch_post) if name in posts.work}
     low = min(tops, key=lambda name: tops[name], default=work.latch_post)
     short_ft = max(tops.values(), default=0.0) - min(tops.values(), default=0.0)
-    higher = f"Set {low} {format_in(12 * short_ft)} higher so that both tops match"
-    match = higher if short_ft > SAME_SPOT_FT else "Match both post tops"
+    match = "Match both post tops"
+    if short_ft > SAME_SPOT_FT:
+        match = f"Set {low} {format_in(12 * short_ft)} higher so that both tops match"
+        if (more_in := 12 * short_ft - _may_rise_in(posts.work[low])) > TAPE_IN:
+            match = f"Bring a post {format_in(more_in)} longer for {low} so that both tops match"
     do = f"{match}, and trim the bottom rail to the slope."
     yield _finding("gate_on_slope", "note", (work.gate, work.hinge_post, work.latch_post), says, do)
+
+
+def _may_rise_in(post: PostWork) -> float:
+    """How much higher the stock post may stand: by what is cut off it, and by what its sleeve may give up of it."""
+    spare_in = max(0.0, (post.in_sleeve_in or 0.0) - (post.depth_half_in or 0.0))
+    return inf if post.post_off_in is None else post.post_off_in + spare_in
 
 
 def _gap_findings(job: Job, work: GateWork, opening: Opening) -> Iterator[Finding]:

@@ -131,7 +131,8 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
         yield from _off_line(laid, name)
         if name not in laid.gates:
             says = f"Gate {name} doesn't have two gate posts in the plan."
-            do = f"Put gate posts at {format_ft_in(span[0])} and {format_ft_in(span[1])} on {gate.line}."
+            where = f"from {format_ft_in(span[0])} to {format_ft_in(span[1])}"
+            do = f"Lay {gate.line} out afresh: that sets them, {where}. Or put the gate elsewhere."
             yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)
         else:
             yield from _in_its_opening(laid, name)

@@ -54,3 +54,10 @@ def test_ground_that_falls_leaves_the_gap_at_the_end_post() -> None:
 @pytest.mark.parametrize(("gap_in", "found"), [(3.0, []), (3.1, ["gate_gap_over_rule"])])
 def test_a_gap_just_of_the_rule_is_allowed(gap_in: float, found: list[str]) -> None:
     assert codes(gates(yard(), rules={"gate": {"bottom_gap_in": gap_in}})) == found
+
+
+@pytest.mark.closed_form
+def test_a_post_that_is_too_short_to_stand_that_much_higher_is_to_be_longer() -> None:
+    """A 96 in post of a 72 in fence may give 24 in, of which half of its 30 in sleeve holds 15: 9 in are left of the 20 that are wanted."""
+    slope = next(finding for finding in gates(yard(end_level_ft=20 / 12)).findings if finding.code == "gate_on_slope")
+    assert slope.do == 'Bring a post 11" longer for P2 so that both tops match, and trim the bottom rail to the slope.'

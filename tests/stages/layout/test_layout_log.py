@@ -149,7 +149,10 @@ def test_a_plan_without_posts_for_a_line_or_a_gate_or_a_corner_says_so() -> None
     assert [finding.says for finding in coded(found, "line_without_posts")] == ["Line m has no posts in the plan."]
     assert [finding.says for finding in coded(found, "point_without_post")] == ["No post stands at the turn at 40' 0\" on n."]
     gate = coded(found, "gate_without_posts")[0]
-    assert (gate.says, gate.do) == ("Gate g doesn't have two gate posts in the plan.", "Put gate posts at 10' 0\" and 15' 2\" on n.")
+    assert (gate.says, gate.do) == (
+        "Gate g doesn't have two gate posts in the plan.",
+        "Lay n out afresh: that sets them, from 10' 0\" to 15' 2\". Or put the gate elsewhere.",
+    )
 
 
 def test_posts_of_a_line_that_has_no_place_are_left_out_without_a_word() -> None:
