@@ -1,5 +1,6 @@
 """A signed-off job that isn't what was signed any more: what was changed, told from the version that was signed, or from its record."""
 
+import re
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
@@ -9,8 +10,11 @@ from engine.job.errors import shown, value_words
 from engine.job.file.backups import sealed_copies
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, readable, state_folder
+from engine.job.model.item_key import ITEM_KEY, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live, reopened_since
+from engine.job.model.words.field_words import field_words, value_text
+from engine.job.model.words.key_words import fact_words, item_words
 from engine.paper.as_built import build_record
 from engine.walk import Walk
 
@@ -66,11 +70,27 @@ def _differences(signed: Any, now: Any, path: tuple[str, ...], words: tuple[str,
         for key in [*signed, *(key for key in now if key not in signed)]:
             yield from _differences(signed.get(key), now.get(key), (*path, str(key)), words)
     elif signed != now:
-        where = shown(" ".join(path), 120)
+        where = shown(_place_words(path), 120)
         if isinstance(signed, Mapping) or isinstance(now, Mapping):
             yield f"{where} was {'put in' if signed is None else 'taken out'}."
         else:
-            yield f"{where}: {value_words(signed)} {words[0]}, {value_words(now)} {words[1]}."
+            yield f"{where}: {_value(path[-1], signed)} {words[0]}, {_value(path[-1], now)} {words[1]}."
+
+
+def _place_words(path: tuple[str, ...]) -> str:
+    """Where a fact stands, in words: `P4 driven depth`, `Post P4, station`, `The record, supports P4, station`."""
+    table, *rest = path
+    if table == "checks" and re.fullmatch(ITEM_KEY, rest[0]):
+        return item_words(item_key(rest[0]))
+    if table not in ("record", "log"):
+        return fact_words(path)
+    names, last = rest[:-1], field_words("", rest[-1])
+    return ", ".join(part for part in (f"The {table}", " ".join(names).replace("_", " "), f"{last[:1].lower()}{last[1:]}") if part)
+
+
+def _value(field: str, value: Any) -> str:
+    """A value as a crew writes it."""
+    return value_words(value) if value in (None, "", ()) or isinstance(value, Mapping) else shown(value_text(field, value))
 
 
 def _without_empty(value: Any) -> Any:
