@@ -3,31 +3,27 @@
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from textual import on, work
 from textual.content import Content
 from textual.widgets import OptionList
 
 from engine.calc.phrases import counted
-from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.findings import STAGES, TITLES, StageName
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from engine.paper.as_built import build_record, known_notes
 from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, left_open
-from engine.stages.punch.reasons import reasons_told
 from tui import stages
 from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
-from tui.boxes.choice import Choice, Find
-from tui.boxes.materials import MaterialsScreen
-from tui.boxes.no_layout_box import NoLayoutDialog
-from tui.boxes.pages import GuideScreen, HelpDialog, record_screen
-from tui.boxes.sign import Signature, SignDialog
 from tui.screens.by_whom import by_name, by_name_sealed_too
 from tui.screens.checklist_actions import ChecklistActions
 from tui.sheet.sheet_view import SheetView
 from tui.widgets.rows import Rows
+
+if TYPE_CHECKING:
+    from tui.boxes.sign import Signature
 
 UNDER = ("card", "findings", "figures")
 """Pages that share a place under the picture."""
@@ -125,6 +121,9 @@ class WalkActions(ChecklistActions):
 
     @work
     async def _lay_out_afresh(self) -> None:
+        from engine.change.fresh_layout import accepted_again, fresh_layout
+        from tui.boxes.no_layout_box import NoLayoutDialog
+
         if self.working.job.record is not None or self.working.read_only:
             self.notify(self.working.read_only or edits.SEALED, severity="warning")
             return
@@ -156,6 +155,10 @@ class WalkActions(ChecklistActions):
 
     @work
     async def _sign(self) -> None:
+        from engine.paper.as_built import build_record, known_notes
+        from engine.stages.punch.reasons import reasons_told
+        from tui.boxes.sign import SignDialog
+
         if self.working.job.record is not None:
             self.ask_to_reopen()
             return
@@ -180,6 +183,8 @@ class WalkActions(ChecklistActions):
     @work
     async def action_find(self) -> None:
         """Find anything by its id or its words."""
+        from tui.boxes.choice import Choice, Find
+
         words = await self.app.push_screen_wait(Find("Find", placeholder="P7, L2, gas, sag ..."))
         if words is None:
             return
@@ -210,10 +215,14 @@ class WalkActions(ChecklistActions):
 
     def action_materials(self) -> None:
         """Needed against loaded."""
+        from tui.boxes.materials import MaterialsScreen
+
         self.app.push_screen(MaterialsScreen(self.working.job, self.working.walk, self.working.loaded.path))
 
     def action_record(self) -> None:
         """What was built."""
+        from tui.boxes.pages import record_screen
+
         working = self.working
 
         def write() -> Path:
@@ -225,10 +234,13 @@ class WalkActions(ChecklistActions):
 
     def action_guide(self) -> None:
         """How this stage is done."""
+        from tui.boxes.pages import GuideScreen
+
         self.app.push_screen(GuideScreen(self.stage))
 
     def action_help(self) -> None:
         """The keys that work here."""
+        from tui.boxes.pages import HelpDialog
         from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
         from tui.widgets.plan_view import PLAN_COMMANDS
 

@@ -7,9 +7,7 @@ from typing import TypeVar
 from textual import work
 
 from engine.job.edit.edits import SEALED, reopen
-from tui.boxes.choice import Ask
 from tui.boxes.editing import Editing
-from tui.boxes.who_box import WhoDialog
 from tui.working import working_copy as working
 from tui.working.who_works import remember_name
 
@@ -26,6 +24,8 @@ class ByWhom(Editing):
 
     async def _ask_who(self) -> bool:
         """Whether somebody is working now; the name is kept for this laptop."""
+        from tui.boxes.who_box import WhoDialog
+
         name = await self.app.push_screen_wait(WhoDialog(self.working.job.job.crew, self.working.by))
         if name is not None:
             self.saver.change(working.working_as(self.working, name))
@@ -36,6 +36,8 @@ class ByWhom(Editing):
     @work
     async def ask_to_reopen(self) -> None:
         """A sealed job opened again, once it was said why and what that does was seen."""
+        from tui.boxes.choice import Ask
+
         why = await self.app.push_screen_wait(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"))
         if why is not None:
             says = f"Reopened: {why.rstrip('.')}. The signature is struck and the record goes; the next sign-off writes a new one."

@@ -8,11 +8,9 @@ from textual import on, work
 from textual.content import Content
 
 from engine.calc.phrases import counted
-from engine.change.settling import ticked, to_settle
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from tui.boxes.choice import Ask, Choice
 from tui.screens.by_whom import by_name
 from tui.screens.log_actions import LogActions
 from tui.sheet.cell_typing import Given
@@ -57,6 +55,8 @@ class ChecklistActions(LogActions):
 
     def _tick_all(self, lines: Sequence[ChecklistLine], words: str) -> None:
         """Open plain checks, as one."""
+        from engine.change.settling import ticked
+
         items = [line.item for line in lines if line.state == "open" and line.item.reading is None]
         if not items:
             self.notify("There is nothing open here that is ticked without a reading.", markup=False)
@@ -87,6 +87,8 @@ class ChecklistActions(LogActions):
     @work
     async def _ask_what_of(self, line: ChecklistLine) -> None:
         """A reading isn't wiped by one key: corrected, or opened again with the old one in the log."""
+        from tui.boxes.choice import Choice
+
         reading, item = line.item.reading, line.item
         rows = [("correct", Content("c  read it again"))] if reading is not None else []
         rows.append(("open", Content("o  open it again; what stood here stays in the log")))
@@ -113,6 +115,8 @@ class ChecklistActions(LogActions):
 
     @work
     async def _ask_why_not(self, item: Item) -> None:
+        from tui.boxes.choice import Ask
+
         why = await self.app.push_screen_wait(Ask("Why is it not needed", f"{item.says}. The reason goes beside it.", "why"))
         if why is not None:
             self._not_needed(item, why)
@@ -127,6 +131,8 @@ class ChecklistActions(LogActions):
             self.sheet.step_on()
 
     def _tick(self, item: Item, given: Given | None = None) -> None:
+        from engine.change.settling import ticked, to_settle
+
         value, reason = (None, "") if given is None else (given.value, given.reason)
         if self.edit(item.says, lambda job, at, by: ticked(job, item, at, by, value, reason)):
             if post := to_settle(self.working.walk, item.key):
