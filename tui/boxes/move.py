@@ -115,6 +115,7 @@ class MoveDialog(Dialog[Settled]):
         self._give_room()
         self.query_one(Rows).display = False
         self.query_one(PlanView).chosen = self.post
+        self.query_one(PlanView).signs = False
         self._draw(self.before)
         self.query_one("#along", Input).focus()
         self._preview()

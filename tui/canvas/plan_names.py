@@ -1,7 +1,7 @@
 """The names of a plan on the screen: what is named, in which colour, and where each may stand, in cells."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import pairwise
+from itertools import chain, pairwise
 from math import ceil, floor, hypot
 
 from engine.calc.geometry.plane import Point
@@ -103,7 +103,11 @@ def write_chosen(
         text = f"[{chosen}] {about.text}" if about.role == "bay length" and about.id == chosen else f"[{chosen}]"
         wide = len(cells_of(text))
         own = [_whole(_middled(spot, wide), wide) for words, spot in written if words is about]
-        spot = next((spot for spot in (*own, *_spots(canvas.viewport, about, wide, CHOSEN_RINGS)) if taken.is_free(spot)), None)
+        others = [other for words, other in written if words is not about]
+        near = [spot for spot in (*own, *_spots(canvas.viewport, about, wide, FAR_RINGS)) if taken.is_free(spot)]
+        anywhere = (spot for spot in _spots(canvas.viewport, about, wide, CHOSEN_RINGS) if taken.is_free(spot))
+        clear = (spot for spot in near if not any(overlap(other, spot) for other in others))
+        spot = next(chain(clear, near, anywhere), None)
         if spot is not None:
             break
     else:
