@@ -17,6 +17,7 @@ from engine.job.errors import JobError
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, state_folder
 from tui.base.apart import apart
+from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
@@ -102,6 +103,10 @@ class LinewalkApp(App[int]):
         self._quitting = True
         self.notify("Waiting for the disk. Ctrl+C again leaves now, and keeps the work elsewhere.", severity="warning", timeout=10)
         self.saver.send()
+
+    def action_press(self, key: str) -> None:
+        """A key named in words was clicked."""
+        press(self, key)
 
     def _fatal_error(self) -> None:
         """A fault of ours: the screen closes without a word; report and rescue follow once the terminal is its own again."""

@@ -49,6 +49,11 @@ class Command:
     """Runs before the widget that has the focus sees the key."""
 
     @property
+    def said(self) -> str:
+        """Its keys as people say them."""
+        return " or ".join(key_words(key) for key in self.keys)
+
+    @property
     def keys(self) -> tuple[str, ...]:
         """The Textual names of its keys."""
         return tuple(part.strip() for part in self.key.split(","))
@@ -70,16 +75,11 @@ def bindings(commands: Iterable[Command]) -> list[BindingType]:
     ]
 
 
-def help_lines(commands: Iterable[Command]) -> list[tuple[str, str, str]]:
-    """(group, keys as words, sentence) a command, commands of a group together, groups in the order first met."""
+def by_group(commands: Iterable[Command]) -> list[Command]:
+    """Commands of a group together, groups in the order first met."""
     listed = list(commands)
     groups = list(dict.fromkeys(command.group for command in listed))
-    return [
-        (group, " or ".join(key_words(key) for key in command.keys), command.sentence)
-        for group in groups
-        for command in listed
-        if command.group == group
-    ]
+    return sorted(listed, key=lambda command: groups.index(command.group))
 
 
 def key_words(key: str) -> str:

@@ -15,6 +15,7 @@ from textual.widgets import Input, Select, Static
 from engine.job.errors import EditRefused, JobError
 from tui.base.commands import Command, bindings
 from tui.base.held_back import HeldBack
+from tui.base.key_buttons import key_buttons
 from tui.base.theme import SIGNS
 
 T = TypeVar("T")
@@ -54,6 +55,8 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     Dialog Input { background: $panel; }
     Dialog .says { height: auto; }
     Dialog .hint { height: auto; color: $text-muted; }
+    Dialog Static { link-color: $foreground; link-style: none; link-background-hover: $block-cursor-background; }
+    Dialog #dialog-hint { link-style: bold; }
     Dialog .caution { height: auto; color: $fix; text-style: bold; }
     Dialog #problem { display: none; height: auto; color: $fix; text-style: bold; }
     Dialog #problem.-shown { display: block; }
@@ -84,7 +87,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
             with VerticalScroll(can_focus=False):
                 yield from self.parts()
             yield Static(id="problem", markup=False)
-            yield Static(Content(self._hint("")), id="dialog-hint", classes="hint")
+            yield Static(key_buttons(self._hint(""), self._letters()), id="dialog-hint", classes="hint")
 
     def _hint(self, box: str) -> str:
         return " ".join([*([self.HINTS[box]] if box in self.HINTS else []), self.HINT, *(["PgDn scrolls down."] if self.TALL else [])])
@@ -94,7 +97,10 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         """The hint belongs to the box with the cursor."""
         if self.HINTS:
             words = LISTED if isinstance(event.widget.parent, Select) else self._hint(event.widget.id or "")
-            self.query_one("#dialog-hint", Static).update(Content(words))
+            self.query_one("#dialog-hint", Static).update(key_buttons(words, self._letters()))
+
+    def _letters(self) -> str:
+        return "".join(key for key in self._bindings.key_to_bindings if len(key) == 1 and key.isalpha())
 
     def wrong(self, box: str, says: str) -> None:
         """Names the box that is wrong, says why, and puts the cursor into it."""

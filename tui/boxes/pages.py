@@ -10,14 +10,16 @@ from textual import work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
+from textual.style import Style
 from textual.widgets import Static
 
 from engine.findings import TITLES, StageName
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk
-from tui.base.commands import Command, bindings, help_lines
+from tui.base.commands import Command, bindings, by_group
 from tui.base.held_back import HeldBack
+from tui.base.key_buttons import press
 from tui.boxes.choice import Find
 from tui.boxes.dialog import Dialog
 from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane
@@ -37,7 +39,7 @@ class HelpDialog(Dialog[None]):
     """Every key of a place, in groups."""
 
     TITLE_WORDS: ClassVar[str] = "Keys"
-    HINT: ClassVar[str] = "Esc goes back."
+    HINT: ClassVar[str] = "Esc goes back. A click on a line does what its key does."
     TALL: ClassVar[bool] = True
     DEFAULT_CSS = """
     HelpDialog .keyline { height: auto; }
@@ -53,19 +55,28 @@ class HelpDialog(Dialog[None]):
         """One heading a group, one line a key."""
         for place, commands in self.groups:
             told = ""
-            for group, keys, sentence in help_lines(commands):
-                if group != told:
-                    told = group
-                    yield Static(Content.styled(group if place == group else f"{place}: {group.lower()}", "bold underline"), classes="says")
+            for command in by_group(commands):
+                if command.group != told:
+                    told = command.group
+                    yield Static(Content.styled(told if place == told else f"{place}: {told.lower()}", "bold underline"), classes="says")
                 with Horizontal(classes="keyline"):
-                    yield Static(Content.styled(keys, "bold"), classes="key")
-                    yield Static(Content(sentence), classes="means")
+                    yield Static(_button(command.said, command).stylize("bold"), classes="key")
+                    yield Static(_button(command.sentence, command), classes="means")
+
+    def action_go_back_and_press(self, key: str) -> None:
+        """What a key does where help was called."""
+        self.dismiss(None)
+        press(self.app, key)
 
     def on_mount(self) -> None:
         """Scroll with the arrows."""
         scroll = self.query_one(VerticalScroll)
         scroll.can_focus = True
         scroll.focus()
+
+
+def _button(words: str, command: Command) -> Content:
+    return Content(words).stylize(Style.from_meta({"@click": f"screen.go_back_and_press('{command.keys[0]}')"}))
 
 
 class ShowScreen(HeldBack[None]):

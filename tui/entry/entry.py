@@ -128,6 +128,7 @@ class EntryScreen(Editing):
             return
         row, name = self.query_one(ShotRow), self._record() if self.form.method else None
         row.display = True
+        self.query_one(KeyLine).show(ROW_COMMANDS)
         row.open(name or "")
 
     def check_action(self, action: str, _parameters: tuple[object, ...]) -> bool | None:
@@ -145,6 +146,7 @@ class EntryScreen(Editing):
     @on(ShotRow.Left)
     def _left_row(self) -> None:
         self.query_one(ShotRow).display = False
+        self.query_one(KeyLine).show(ENTRY_COMMANDS)
         self.query_one("#kinds").focus()
 
     def action_remove(self) -> None:

@@ -27,6 +27,7 @@ from tui.entry.forms import FORMS, Form
 from tui.working.working_copy import now
 
 COMMANDS = (
+    Command("submit", "enter", "save", "Save the shot; the next one follows.", "Field book"),
     Command("finish", "tab", "finish name", "Write out the name that was started; several names take turns.", "Field book"),
     Command("leave", "escape", "leave", "Leave the row; what stands in it isn't thrown away without asking.", "Field book"),
 )

@@ -15,6 +15,7 @@ from engine.findings import STAGES, TITLES, FindingKey, StageName, worst
 from engine.sheets.stage_sheets import sheet_of
 from tui import stages
 from tui.base.commands import bindings
+from tui.base.key_buttons import key_buttons
 from tui.base.key_lists import WALK_COMMANDS
 from tui.base.terminal import is_plain
 from tui.boxes.editing import Editing, Landed
@@ -137,13 +138,15 @@ class WalkScreen(WalkActions):
         """All there is to say of the cell under the cursor."""
         sheet = self.sheet
         says = typing_words(sheet.typing) if sheet.typing else strip_words(sheet.cursor, sheet.gave_way(), self._next_step())
-        says = in_room(says, self.app.size.width - 2, STRIP)
+        says = key_buttons(in_room(says, self.app.size.width - 2, STRIP))
         strip = self.query_one("#strip", Static)
         if strip.content != says:
             strip.update(says, layout=False)
 
     def _next_step(self) -> str:
         """The key that ends what the stage is for, where there is one."""
+        if self.stage in ("survey", "layout") and not self.working.job.lines:
+            return "Press e to enter what was measured and agreed: points, shots, lines, gates."
         if self.stage == "layout" and not self.working.walk.layout.accepted:
             return "Press a to accept this plan, then set a flag for every support."
         if self.stage == "punch" and self.working.job.record is None:

@@ -6,7 +6,7 @@ from itertools import combinations
 import pytest
 from textual.binding import Binding
 
-from tui.base.commands import Command, bindings, help_lines, key_words
+from tui.base.commands import Command, bindings, by_group, key_words
 from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS, WALK_COMMANDS
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
@@ -35,8 +35,8 @@ def test_bindings_carry_key_action_words_and_sentence() -> None:
     assert made[0].tooltip == UNDO.sentence
 
 
-def test_help_lines_stand_by_group_with_all_keys() -> None:
-    assert help_lines([UNDO, FIND, LOG]) == [
+def test_commands_stand_by_group_with_all_keys() -> None:
+    assert [(one.group, one.said, one.sentence) for one in by_group([UNDO, FIND, LOG])] == [
         ("Job", "Ctrl+Z", "Take back the last change."),
         ("Job", "l or F2", "Log what the ground did to the plan."),
         ("Move", "/", "Find a post by its name."),
