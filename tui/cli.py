@@ -6,11 +6,14 @@ import gc
 import os
 import re
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from typing import TextIO
+
+    from engine.job.file.store import Loaded
     from engine.job.merge.asked import Side
 
 ALL = 0
@@ -197,8 +200,7 @@ def _check(args: argparse.Namespace) -> int:
     worked = walk(loaded.job)
     findings = worked.findings
     broken = seal_broken(loaded, worked)
-    for says in (loaded.seal_says, *broken) if loaded.sealed and broken else broken:
-        print(f"seal  {says}")
+    _say_seal(loaded, broken)
     for level in LEVELS:
         for finding in findings:
             if finding.level == level:
@@ -206,6 +208,12 @@ def _check(args: argparse.Namespace) -> int:
     counts = {level: sum(finding.level == level for finding in findings) for level in LEVELS}
     print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note']} to note.")
     return 1 if counts["stop"] else 0
+
+
+def _say_seal(loaded: "Loaded", broken: Sequence[str], to: "TextIO | None" = None) -> None:
+    """What is wrong with a file's seal, a line each."""
+    for says in (loaded.seal_says, *broken) if loaded.sealed and broken else broken:
+        print(f"seal  {says}", file=to)
 
 
 def _plan(args: argparse.Namespace) -> int:
@@ -242,14 +250,16 @@ def _record(args: argparse.Namespace) -> int:
 def _load(args: argparse.Namespace) -> int:
     from engine.job.file.store import load
     from engine.paper.load_list import load_text, write_load
+    from engine.paper.seal_check import seal_broken
     from engine.walk import walk
 
-    job = load(args.path).job
-    takeoff = walk(job).takeoff
+    loaded = load(args.path)
+    worked = walk(loaded.job)
+    _say_seal(loaded, seal_broken(loaded, worked), sys.stderr if args.out else None)
     if args.out is None:
-        sys.stdout.write(load_text(job, takeoff))
+        sys.stdout.write(load_text(loaded.job, worked.takeoff))
     else:
-        print(write_load(job, takeoff, args.out))
+        print(write_load(loaded.job, worked.takeoff, args.out))
     return 0
 
 
