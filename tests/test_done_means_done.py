@@ -275,3 +275,14 @@ def test_an_old_file_s_sag_is_open_where_the_corner_of_its_loop_was_left_out() -
 
     assert set(states(old, *keys).values()) == {"done"}
     assert list(states(edits.drop_post(old, "P9", LATER, BY), *keys).values()) == ["open", "open", "open", "done"]
+
+
+def test_ties_of_another_number_are_to_be_tied_again_and_the_loop_s_other_work_stays() -> None:
+    done = all_ticked(accepted())
+    loop = next(key.subject for key in done.checks if key.what == "corners_tied")
+    fabric = done.rules.fabric.model_copy(update={"tie_corner_in": done.rules.fabric.tie_corner_in / 2})
+    closer = done.model_copy(update={"rules": done.rules.model_copy(update={"fabric": fabric})})
+    assert states(closer, f"fabric.{loop}.corners_tied", f"fabric.{loop}.mesh_hung") == {
+        f"fabric.{loop}.corners_tied": "open",
+        f"fabric.{loop}.mesh_hung": "done",
+    }

@@ -327,7 +327,7 @@ def _loop_items(cut: LoopFabric, of: TickFacts, slit: TickFacts, infills: tuple[
         _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", slit),
         _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", of),
         _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", of),
-        *([_item(name, "corners_tied", ties, of)] if cut.corner_ties else []),
+        *([_item(name, "corners_tied", ties, of._replace(words=(*of.words, f"{cut.corner_ties} ties")))] if cut.corner_ties else []),
     )
 
 
