@@ -244,12 +244,18 @@ class SheetView(Widget, can_focus=True):
     # By mouse ----------------------------------------------------------------------------------------------------------
 
     def on_click(self, event: Click) -> None:
-        """Choose the cell; a click on the chosen one enters it."""
+        """Choose the cell; a click on the chosen one enters it. What is typed is kept there, elsewhere left by the second click."""
         at, cursor = self._top + event.y, self.cursor
         if event.y < 1 or at >= len(cursor.lines) or cursor.lines[at].row is None:
             return
         column = self._fitted(cursor.lines[at].part).column_at(event.x) or 0
         before = (cursor.at, cursor.column)
+        if self.typing is not None and before == (at, column):
+            self._enter(self.typing)
+            return
+        if self.typing is not None and (kept := self.typing.left()) is not None:
+            self._type(kept)
+            return
         self._moved(lambda: cursor.to(at, column))
         if before == (cursor.at, cursor.column):
             self.post_message(self.Entered(clicked=True))

@@ -87,7 +87,8 @@ def _typing_lines(typing: Typing) -> Iterator[Content]:
     unit = "feet and inches" if typing.asks.unit == "ft" else "inches"
     understood = f"{typing.text} {judged.understood}  " if judged.understood else f"In {unit}. Enter keeps it, Esc leaves it open. "
     tells = f" {item.tells.words(judged.value)}" if item.tells is not None and judged.value is not None else ""
-    yield Content.assemble(understood, Content.styled(judged.verdict, f"bold {role}"), tells)
+    keeps = " Enter keeps it." if judged.value is not None and typing.reason is None and not typing.leaving else ""
+    yield Content.assemble(understood, Content.styled(judged.verdict, f"bold {role}"), tells, keeps)
     if typing.urged and typing.reason is None and not typing.text.strip():
         yield Content.styled("What does the tape say?", "bold $fix")
     if typing.leaving:

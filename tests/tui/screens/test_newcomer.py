@@ -143,3 +143,113 @@ async def test_a_newcomer_s_first_job_by_keys(folder: Path) -> None:
     stands(folder / "hill.toml")
     print(f"A newcomer's job by keys: {hands.told}.")
     assert hands.commands <= 110
+
+
+async def fill(hands: Hands, **texts: str) -> None:
+    """Boxes of a form, each clicked behind its label and written into, then saved by a click."""
+    for label, text in texts.items():
+        y = next(y for y, line in enumerate(shown(hands.app).splitlines()) if line[:24].strip() == label)
+        await hands.click_at(30, y)
+        await hands.write(text)
+    await hands.click("Enter save")
+
+
+async def survey_by_mouse(hands: Hands) -> None:
+    """The same survey: kinds clicked, their forms opened, boxes clicked, all but names and numbers by clicks."""
+    await hands.click("e to enter")
+    await hands.click("Known points")
+    await hands.click("a new")
+    await fill(hands, Name="A", East="0", North="0")
+    await fill(hands, Name="B", East="40", North="0")
+    await hands.click("Esc back")
+    await shoot_by_mouse(hands, *SHOTS)
+    await hands.click("Lines  ")
+    await hands.click("a new")
+    await fill(hands, Name="fence", Points="A T1 T3 T2 B")
+    await hands.click("Esc back")
+    await hands.click_at(5, next(y for y, line in enumerate(shown(hands.app).splitlines()) if line.startswith(" Gates")))
+    await hands.click("a new")
+    await fill(hands, Name="side", Station="70")
+    await hands.click("Esc back")
+    await shoot_by_mouse(hands, *LEVELS)
+    await hands.click("Esc back")
+
+
+async def shoot_by_mouse(hands: Hands, *shots: str) -> None:
+    await hands.click("b book")
+    for shot in shots:
+        await hands.write(shot)
+        await hands.click("Enter save")
+    await hands.click("Esc leave")
+
+
+async def set_out_by_mouse(hands: Hands) -> None:
+    """The plan accepted by the words in the strip; readings typed in clicked cells, ticks by a second click and by `f fill`."""
+    await hands.click("2 layout")
+    await hands.click("a to accept")
+    await hands.write("Mo")
+    await hands.click("Enter takes")
+    await hands.click("3 sleeves")
+    for _ in range(3):
+        await hands.write("30")
+        await hands.click("Enter keeps")
+    for column in ("solid", "plumb", "eyes"):
+        x, y = cell(hands, "P1", column)
+        await hands.click_at(x, y)
+        await hands.click_at(x, y)
+        await hands.click_at(x, y + 2)
+        await hands.click("f fill")
+
+
+def cell(hands: Hands, row: str, column: str) -> tuple[int, int]:
+    """Where a cell of the sheet is shown."""
+    lines = shown(hands.app).splitlines()
+    y = next(y for y, line in enumerate(lines) if line.startswith(f"  {row} "))
+    return next(line for line in lines if "plumb" in line).index(column), y
+
+
+async def log_by_mouse(hands: Hands) -> None:
+    """The move and the rock: kinds are rows to click, Enter and Esc words to click."""
+    await hands.click_at(*cell(hands, "P8", "solid"))
+    await hands.click("l log")
+    await hands.click("m  move")
+    await hands.write("1")
+    await hands.click("Enter goes on")
+    await hands.click("Enter goes on")
+    await hands.write("root")
+    await hands.click("Enter accepts")
+    await hands.click_at(*cell(hands, "P9", "solid"))
+    await hands.click("l log")
+    await hands.click("o  obstacle")
+    await hands.click("what you found")
+    await hands.write("at 8 in")
+    await hands.click("Enter", last=True)
+    await hands.click("Enter accepts")
+    await hands.click("Esc leaves")
+
+
+async def sign_by_mouse(hands: Hands) -> None:
+    """Signed off by the words in the strip; a click on Enter goes on from box to box."""
+    await hands.click("9 punch list")
+    await hands.click("s to sign off")
+    for box in boxes(hands):
+        await hands.write({"told": "Mo", "accepted": "Ann"}.get(box, "later"))
+        await hands.click("Enter goes on")
+    await hands.click("q quit")
+
+
+async def test_the_same_job_by_mouse_but_for_names_and_numbers(folder: Path) -> None:
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
+        hands = Hands(pilot)
+        await hands.click("n new job")
+        await hands.write("hill")
+        await hands.click("Enter accepts")
+        await hands.click("hill.toml")
+        for part in (survey_by_mouse, set_out_by_mouse, log_by_mouse, sign_by_mouse):
+            await part(hands)
+        assert isinstance(app.screen, JobsScreen)
+    stands(folder / "hill.toml")
+    print(f"The same by mouse: {hands.told}.")
+    assert hands.commands == 0
