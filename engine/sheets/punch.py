@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 
-from engine.calc.lengths import format_ft_in
+from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import TITLES, Finding
 from engine.job.model.job import Job
 from engine.sheets.sheet import Asked, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.punch.closing_list import PunchLine, closing_lines, jump_to
+from engine.stages.punch.ways_out import WayOut
 from engine.walk import Walk
 
 WAY_COLUMNS = (
@@ -14,6 +15,8 @@ WAY_COLUMNS = (
     Column("how big", right=True),
     Column("what closes it", 1, long=True),
     Column("on the truck?", 2, long=True),
+    Column("place, with two tapes", 4, long=True),
+    Column("smallest dog", 3, right=True),
 )
 LEFT_COLUMNS = (Column("where"), Column("what is left", long=True), Column("what to do", 1, long=True))
 
@@ -24,7 +27,7 @@ def punch_sheet(_job: Job, walk: Walk) -> Sheet:
     ways = tuple(
         Row(
             way.subject,
-            tuple(figures(way.where, format_ft_in(way.opening_in / 12), way.closes_with, way.on_truck)),
+            tuple(figures(way.where, format_ft_in(way.opening_in / 12), way.closes_with, way.on_truck, way.place, _dog(way))),
             worst.get(way.subject),
             jump_to(way),
         )
@@ -32,6 +35,11 @@ def punch_sheet(_job: Job, walk: Walk) -> Sheet:
     )
     parts = (filled(SheetPart(WAY_COLUMNS, ways)), filled(SheetPart(LEFT_COLUMNS, tuple(_left(walk)))))
     return sheet("punch", (*parts, left_over(asked, "punch", "closing walk", {})))
+
+
+def _dog(way: WayOut) -> str:
+    """The smallest dog that gets through."""
+    return "" if way.dog_in is None or way.kind == "over" else f"about {format_in(way.dog_in, 2)}"
 
 
 def _left(walk: Walk) -> Iterator[Row]:

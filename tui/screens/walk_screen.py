@@ -138,8 +138,11 @@ class WalkScreen(WalkActions):
         """All there is to say of the cell under the cursor."""
         sheet = self.sheet
         says = typing_words(sheet.typing) if sheet.typing else strip_words(sheet.cursor, sheet.gave_way(), self._next_step())
-        says = key_buttons(in_room(says, self.app.size.width - 2, STRIP))
+        lines = STRIP + 3 * (self.stage == "punch")  # what closes a way out takes more words than any cell
+        says = key_buttons(in_room(says, self.app.size.width - 2, lines))
         strip = self.query_one("#strip", Static)
+        if strip.styles.height is None or strip.styles.height.cells != lines:
+            strip.styles.height = lines
         if strip.content != says:
             strip.update(says, layout=False)
 

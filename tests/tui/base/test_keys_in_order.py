@@ -18,7 +18,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.stages.punch.closing_list import left_open
 from engine.walk import walk
-from tests.tui.driving import burst, keys, on_disk, until_saved
+from tests.tui.driving import burst, keys, on_disk, reach, until_saved
 from tui.app import LinewalkApp
 from tui.entry.entry_form import FormScreen
 from tui.entry.forms import FORMS
@@ -75,10 +75,10 @@ BOXES = {
         lambda job: [getattr(job.log[-1], name) for name in ("along_ft", "out_ft", "why")],
         [1.5, -0.25, "rock"],
     ),
-    "reading": ("330\r", lambda job: job.checks[DEPTH].reading_in, 30.0),
-    "reading out of range": ("33\rslate\r", lambda job: (job.checks[DEPTH].reading_in, job.checks[DEPTH].note), (3.0, "slate")),
+    "reading": ("30\r", lambda job: job.checks[DEPTH].reading_in, 30.0),
+    "reading out of range": ("3\rslate\r", lambda job: (job.checks[DEPTH].reading_in, job.checks[DEPTH].note), (3.0, "slate")),
     "readings": (
-        "330\r29 1/2\r",
+        "30\r29 1/2\r",
         lambda job: [tick.reading_in for tick in job.checks.values()],
         [30.0, 29.5],
     ),
@@ -125,6 +125,9 @@ async def test_a_box_takes_all_that_was_typed_at_once(path: Path, box: str) -> N
     async with app.run_test(size=(80, 24)) as pilot:
         app.screen.chosen = "P3"  # type: ignore[attr-defined]  # the walk screen's
         await pilot.pause()
+        if box.startswith("reading"):
+            await reach(pilot, DEPTH)
+            await keys(pilot, "down", "up")
         await burst(pilot, text)
     assert held(on_disk(path)) == expected
 

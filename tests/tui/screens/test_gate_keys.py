@@ -37,23 +37,22 @@ async def test_a_bank_left_of_the_gate_is_entered_and_the_gate_drags_there(path:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
         await keys(pilot, "e", "home", *["down"] * levels, "a")
-        for number, post in enumerate((work.hinge_post, work.latch_post)):
-            if number:  # the next one waits in the rod's field
-                await keys(pilot, "shift+tab", "shift+tab")
-            else:
-                await typed(pilot, gate.line)
-                await keys(pilot, "tab")
-            await typed(pilot, f"{supports[post].station_ft:.2f}")
-            await keys(pilot, "tab", "tab")
-            await typed(pilot, f"{INSTRUMENT_FT - supports[post].level_ft - 1:.2f}")
-            await keys(pilot, "tab", "tab")
-            await typed(pilot, "-5")
+        for post in (work.hinge_post, work.latch_post):
+            rod_ft = INSTRUMENT_FT - supports[post].level_ft - 1
+            values = {"station_ft": f"{supports[post].station_ft:.2f}", "rod_ft": f"{rod_ft:.2f}", "offset_ft": "-5"}
+            for field, value in values.items():
+                for _ in range(8):
+                    if app.focused is not None and app.focused.id == f"in-{field}":
+                        break
+                    await keys(pilot, "tab")
+                await keys(pilot, "ctrl+u")
+                await typed(pilot, value)
             await keys(pilot, "enter")
         await keys(pilot, "escape", "escape", "8")
         await app.workers.wait_for_complete()
         await pilot.pause(0.2)
         swing = screen.working.walk.gate.gates[name].swings[0]
-        await keys(pilot, "tab")
+        await keys(pilot, "tab", "tab", "tab")
         assert "strikes the ground" in shown(app)
     beside = [shot for shot in load(path).job.shots.values() if isinstance(shot, LevelShot) and shot.offset_ft]
     assert [(shot.line, shot.offset_ft) for shot in beside] == [(gate.line, -5.0)] * 2
