@@ -211,7 +211,8 @@ def test_a_question_is_told_the_notice_s_finding() -> None:
 def test_ways_out_stand_on_top_then_what_is_left_then_the_closing_walk() -> None:
     _, made = sheets("ridge_ring")
     ways, left, closing = made["punch"].parts
-    assert [column.head for column in ways.columns] == ["way out", "how big", "what closes it", "on the truck?", "place, with two tapes", "smallest dog"]
+    heads = ["way out", "how big", "what closes it", "on the truck?", "place, with two tapes", "smallest dog"]
+    assert [column.head for column in ways.columns] == heads
     assert [(row.name, row.jump) for row in ways.rows] == [("under gate middle", Jump("gate", "middle"))]
     assert [row.finding.level for row in left.rows if row.finding] == ["stop", "fix", "fix"]
     lift = next(row for row in left.rows if row.finding and row.finding.code == "eye_lifts_post")
