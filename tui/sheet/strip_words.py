@@ -24,7 +24,9 @@ def strip_words(cursor: SheetCursor, gave_way: tuple[tuple[Column, Cell], ...], 
     parts.append(_asked(line) if line is not None else _named(row, part.columns))
     if row.finding is not None and row.jump is None:
         parts.append(finding_words(row.finding))
-    if gone := "; ".join(f"{column.head}: {other.words}" for column, other in gave_way if other.words):
+    if gone := "; ".join(
+        f"{column.head}: {other.words}" for column, other in gave_way if other.words and not (line is None and column.long)
+    ):
         parts.append(Content.styled(f"{gone[:1].upper()}{gone[1:]}.", "$muted"))
     return Content("\n").join(parts)
 

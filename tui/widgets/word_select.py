@@ -24,7 +24,7 @@ class WordSelect(Select[str], inherit_bindings=False):
     BINDINGS: ClassVar[list[BindingType]] = bindings(COMMANDS)
     DEFAULT_CSS = """
     WordSelect > SelectCurrent { background: $panel; }
-    WordSelect:focus > SelectCurrent, WordSelect:focus > SelectCurrent Static {
+    WordSelect:focus > SelectCurrent, WordSelect:focus > SelectCurrent Static, WordSelect:focus > SelectCurrent.-has-value Static#label {
         background: $block-cursor-background; color: $block-cursor-foreground; text-style: bold;
     }
     """
