@@ -1,6 +1,7 @@
 """The sheet on screen: it draws the sheet it is given, types readings into its cells, and says what the crew wants."""
 
 from collections.abc import Callable
+from textwrap import wrap
 from typing import ClassVar
 
 from rich.cells import cell_len, set_cell_size
@@ -252,13 +253,12 @@ class SheetView(Widget, can_focus=True):
         before = (cursor.at, cursor.column)
         if self.typing is not None and before == (at, column):
             self._enter(self.typing)
-            return
-        if self.typing is not None and (kept := self.typing.left()) is not None:
+        elif self.typing is not None and (kept := self.typing.left()) is not None:
             self._type(kept)
-            return
-        self._moved(lambda: cursor.to(at, column))
-        if before == (cursor.at, cursor.column):
-            self.post_message(self.Entered(clicked=True))
+        else:
+            self._moved(lambda: cursor.to(at, column))
+            if before == (cursor.at, cursor.column):
+                self.post_message(self.Entered(clicked=True))
 
     def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
         """Further down."""
@@ -278,7 +278,8 @@ class SheetView(Widget, can_focus=True):
         """The heads of the part in view on the first line, below them its rows."""
         width, lines, at = self.size.width, self.cursor.lines, self._top + y
         if not lines:
-            return Strip([Segment(set_cell_size(f" {self.empty}" if y == 1 else "", width), self.rich_style)], width)
+            words = dict(enumerate(wrap(self.empty, max(width - 2, 1)), 1)).get(y, "")
+            return Strip([Segment(set_cell_size(f" {words}", width), self.rich_style)], width)
         if y == 0:
             return self._head(lines[min(at + 1, len(lines) - 1)].part, width, self._count())
         if at >= len(lines):
@@ -342,9 +343,7 @@ class SheetView(Widget, can_focus=True):
         return self.get_component_rich_style("sheet--done" if line.tick is not None else "sheet--open")
 
     def on_focus(self) -> None:
-        """The cursor shows where keys go."""
+        """The cursor shows where keys go, and that they go elsewhere."""
         self._draw(self.cursor.at)
 
-    def on_blur(self) -> None:
-        """And that they go elsewhere."""
-        self._draw(self.cursor.at)
+    on_blur = on_focus

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.file.store import load
+from engine.job.file.starter import starter
+from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from tests.tui.driving import shown, until_saved
@@ -13,6 +14,7 @@ from tui.app import LinewalkApp
 from tui.boxes.sign import SignDialog
 from tui.entry.forms import FORMS
 from tui.screens.jobs import JobsScreen
+from tui.stages import PURPOSES
 
 SIZE = (80, 24)
 SHOTS = ("tie T1 A 60 B 72 1 3/8 left", "72 1 3/8, 60", "tie T3 63 3, 63 3", "tape T1 T2 40", "tape T1 T3 20", "tape T2 T3 20")
@@ -143,6 +145,14 @@ async def test_a_newcomer_s_first_job_by_keys(folder: Path) -> None:
     stands(folder / "hill.toml")
     print(f"A newcomer's job by keys: {hands.told}.")
     assert hands.commands <= 110
+
+
+async def test_a_stage_with_nothing_in_it_says_what_it_is_for_and_what_comes_first(folder: Path) -> None:
+    app = LinewalkApp(loaded=new(folder / "hill.toml", starter("hill")), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await Hands(pilot).press("alt+2")
+        words = " ".join(shown(app).split())
+    assert f"Nothing to tick here yet. {PURPOSES['layout']} Press e to enter" in words
 
 
 async def fill(hands: Hands, **texts: str) -> None:
