@@ -14,6 +14,7 @@ from engine.paper.built_tables import TIMES, Table, was_words
 from engine.sheets.punch import LEFT_COLUMNS
 from engine.sheets.sheet import Cell, Row, Sheet, SheetPart, filled
 from engine.sheets.stage_sheets import sheet_of
+from engine.sheets.survey import OFF_BY
 from engine.walk import Walk
 
 SIGNS = "· open, ✓ done, – not needed, ! out of range; in brackets what it was before it changed."
@@ -50,11 +51,11 @@ def printed_sheets(job: Job, walk: Walk, room: int | None = None) -> tuple[Print
 def _printed(job: Job, sheet: Sheet, room: int | None) -> PrintedSheet:
     """What is left to do stands in the record's own tables, item by item in the other sheets."""
     parts = [part for part in sheet.parts if part.columns[0] != LEFT_COLUMNS[0]]
-    shown = [_as_signed(job, part) for part in parts]
+    shown = [_as_signed(job, sheet.stage, part) for part in parts]
     ticks = [line.tick for part in shown for line in _own(sheet.stage, part) if line.tick]
     names, days = (list(dict.fromkeys(one)) for one in ((tick.by for tick in ticks), (tick.at.date() for tick in sorted(ticks, key=_at))))
     one_by_one = Told(several_days=len(days) > 1, several_names=len(names) > 1)
-    tables = tuple(_table(sheet.stage, one, one_by_one) for part in shown for one in _in_room(filled(part), room))
+    tables = tuple(_table(sheet.stage, one, one_by_one) for part in shown if part.rows for one in _in_room(filled(part), room))
     all_by = [f"by {names[0]}"] if len(names) == 1 else []
     all_on = [f"on {days[0]:%Y-%m-%d}"] if len(days) == 1 else []
     all_words = (f"All {' '.join((*all_by, *all_on))}.",) if all_by or all_on else ()
@@ -67,10 +68,17 @@ def _at(tick: Tick) -> datetime:
     return tick.at
 
 
-def _as_signed(job: Job, part: SheetPart) -> SheetPart:
-    """A signed-off job shows the ticks it was signed with, though this version asks for something else."""
-    rows = (row._replace(cells=tuple(_cell(job, cell) for cell in row.cells)) for row in part.rows)
-    return SheetPart(part.columns, tuple(rows))
+def _as_signed(job: Job, stage: StageName, part: SheetPart) -> SheetPart:
+    """A signed-off job shows the ticks it was signed with, though this version asks for something else, and no figure worked out today."""
+    rows = tuple(row._replace(cells=tuple(_cell(job, cell) for cell in row.cells)) for row in part.rows)
+    if job.record is None:
+        return SheetPart(part.columns, rows)
+    asked = [at for at in range(len(part.columns)) if at == 0 or any(row.cells[at].line for row in part.rows)]
+    if len(asked) > 1:
+        return _columns(SheetPart(part.columns, rows), asked)
+    if stage != "survey":
+        return SheetPart(part.columns, ())
+    return _columns(SheetPart(part.columns, rows), [at for at, column in enumerate(part.columns) if column.head != OFF_BY])
 
 
 def _cell(job: Job, cell: Cell) -> Cell:

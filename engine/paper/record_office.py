@@ -64,7 +64,7 @@ def _sealed(facts: PrintedFacts, seal: Sequence[str]) -> Table:
         besides = f"{depths}; {BESIDES[title]} {this}" if title in BESIDES else ""
         rows.append((title, f"{sealed}{besides}" if held else f"{this}, for the record was written without"))
     rows += [("Readings", f"as ticked; wanted and judged {this}")]
-    rows.append(("Checklist", f"as ticked; what is wanted, what passes and every other figure of its sheets {this}"))
+    rows.append(("Checklist", f"as ticked; lengths in the names of items, and what passes, {this}"))
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))
     return Table(SEALED, ("table", "its figures"), tuple(rows))

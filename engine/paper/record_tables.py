@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES, TITLES, Finding
 from engine.job.model.job import Job
+from engine.job.model.log_entries import in_time
 from engine.job.model.signed_record import Record
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import asked_when_signed
@@ -40,7 +41,7 @@ def changes(walk: Walk, record: Record) -> Table:
 
 def log(job: Job) -> Table:
     """What happened, in order."""
-    rows = tuple((f"{entry.at:{TIMES}}", entry.by, sentence(entry)) for entry in job.log)
+    rows = tuple((f"{entry.at:{TIMES}}", entry.by, sentence(entry)) for entry in in_time(job.log))
     return Table("Log", ("when", "who", "what happened"), rows)
 
 

@@ -12,9 +12,10 @@ from engine.sheets.sheet import Asked, Column, Row, Sheet, SheetPart, figures, l
 from engine.stages.survey.stage import ShotFit
 from engine.walk import Walk
 
+OFF_BY = "off by"
 BOOK_COLUMNS = (
     Column("shot"), Column("kind", 3), Column("to"), Column("from"), Column("tape", right=True), Column("from"), Column("tape", right=True),
-    Column("side", 2), Column("off by", 1),
+    Column("side", 2), Column(OFF_BY, 1),
 )  # fmt: skip
 
 TOLD_AT = {

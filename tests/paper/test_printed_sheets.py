@@ -174,9 +174,7 @@ def test_an_item_that_nobody_asked_at_sign_off_is_blank() -> None:
 def test_the_record_says_of_the_sheets_what_is_sealed_and_what_is_worked_out() -> None:
     job = others()["alder_row"]
     sealed = next(table for table in printed_tables(job, walk(job)) if table.title == "Sealed or worked out")
-    assert dict(sealed.rows)["Checklist"].startswith(
-        "as ticked; what is wanted, what passes and every other figure of its sheets worked out"
-    )
+    assert dict(sealed.rows)["Checklist"].startswith("as ticked; lengths in the names of items, and what passes, worked out")
     assert "Readings" not in dict(sealed.rows)
 
 

@@ -11,7 +11,7 @@ from textual.widgets import OptionList, Static
 
 from engine.change.logged_places import where_logged
 from engine.job.edit.striking import in_the_way, strike
-from engine.job.model.log_entries import LogEntry, SignedEntry
+from engine.job.model.log_entries import LogEntry, SignedEntry, in_time
 from engine.job.model.words.log_sentences import happened, sentence, struck_words
 from engine.stages.punch.closing_list import Jump
 from tui.base.commands import bindings
@@ -74,7 +74,7 @@ class LogPage(ByWhom):
         """Everything anew from the job."""
         width = max(self.app.size.width - 4, 40)
         rows = self.query_one(LoggedRows)
-        rows.show(entry_rows(self.working.job.log, width))
+        rows.show(entry_rows(in_time(self.working.job.log), width))
         rows.go(self._at)
         self._at = ""
         self._say_what_can_be_done()
@@ -146,7 +146,7 @@ class LogPage(ByWhom):
             return
         self._sought = words
         rows = self.query_one(LoggedRows)
-        entries = list(reversed(self.working.job.log))
+        entries = list(reversed(in_time(self.working.job.log)))
         first = next((n for n, entry in enumerate(entries, 1) if entry.id == rows.current), 0)
         found = (one for one in (*entries[first:], *entries[:first]) if words.casefold() in f"{one.by} {sentence(one)}".casefold())
         if (entry := next(found, None)) is None:

@@ -293,6 +293,11 @@ def posts_since(plan: Iterable[str], log: tuple[LogEntry, ...]) -> PostsSince:
     return PostsSince(tuple(standing), frozenset(standing.keys() - planned.keys()), swapped, left_out)
 
 
+def in_time(log: Iterable[LogEntry]) -> tuple[LogEntry, ...]:
+    """Entries by the time they were made. A file holds them in the order in which they take effect, which two laptops may mix."""
+    return tuple(sorted(log, key=lambda entry: entry.at))
+
+
 def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
     """Log entries that stand: those that weren't struck."""
     return tuple(entry for entry in log if entry.struck_at is None)

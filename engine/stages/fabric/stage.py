@@ -320,12 +320,13 @@ def _loop_items(cut: LoopFabric, of: TickFacts, slit: TickFacts, infills: tuple[
     """What a loop's wire and mesh ask; `slit` is what is done round rocks, too."""
     name = cut.loop
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
+    wire, mesh = (of._replace(sizes=(*of.sizes, Size("cut to", round(cut_ft, 3)))) for cut_ft in (cut.wire_cut_ft, cut.mesh_cut_ft))
     return (
-        _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", of),
+        _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
         _item(name, "apron_turned", f"{name}: apron turned out flat", slit),
         *_infill_items(infills),
         _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", slit),
-        _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", of),
+        _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", mesh),
         _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", of),
         *([_item(name, "corners_tied", ties, of._replace(words=(*of.words, f"{cut.corner_ties} ties")))] if cut.corner_ties else []),
     )
