@@ -23,10 +23,10 @@ ROOMS: dict[str, str] = {
     "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/drawing engine/change engine/walk engine/stages "
     "engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
     "engine/job engine/calc",
-    "tui/sheet": "tui/widgets tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",
+    "tui/sheet": "tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",
     "tui/stages": "tui/widgets engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "tui/working": "engine/change engine/walk engine/job/merge engine/job/file engine/job/model engine/job engine/calc engine",
-    "tui/widgets": "tui/canvas tui/base engine/drawing engine/checklist engine/calc",
+    "tui/widgets": "tui/canvas tui/base engine/drawing engine/calc",
     "tui/canvas": "tui/base engine/drawing engine/calc",
     "tui/base": "",
     "engine/paper": "engine/sheets engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings engine/job/edit "

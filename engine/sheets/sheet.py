@@ -5,7 +5,7 @@ from functools import cached_property
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
-from engine.checklist import Checklist, ChecklistLine, ReadingUnit
+from engine.checklist import Checklist, ChecklistLine
 from engine.findings import LEVELS, Finding, Level, StageName
 from engine.job.model.item_key import ItemKey
 from engine.stages.punch.closing_list import Jump
@@ -162,8 +162,3 @@ def worst_by_subject(findings: Iterable[Finding]) -> Mapping[str, Finding]:
 def level_of(row: Row) -> Level | None:
     """How bad the worst finding of a row is."""
     return None if row.finding is None else row.finding.level
-
-
-def wanted_unit(cell: Cell) -> ReadingUnit | None:
-    """The unit a cell is read in; None where nothing is read there."""
-    return None if cell.line is None or cell.line.item.reading is None else cell.line.item.reading.unit

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from engine.calc.frozen import dataclass
 from engine.checklist import ChecklistLine, WantedReading
-from tui.widgets.length_input import Judged, judge
+from tui.sheet.reading_judged import Judged, judge
 
 STARTS = "0123456789."
 """What starts a reading without a word."""

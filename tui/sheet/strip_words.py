@@ -10,8 +10,8 @@ from engine.findings import Finding
 from engine.sheets.sheet import Cell, Column, Row
 from tui.base.theme import SIGNS
 from tui.sheet.cell_typing import Typing
+from tui.sheet.reading_judged import wanted_words
 from tui.sheet.sheet_cursor import SheetCursor, is_open
-from tui.widgets.length_input import wanted_words
 
 
 def strip_words(cursor: SheetCursor, gave_way: tuple[tuple[Column, Cell], ...], next_step: str) -> Content:

@@ -1,12 +1,9 @@
 """A length typed in trade notation, judged at every key."""
 
 import pytest
-from textual.app import App, ComposeResult
-from textual.widgets import Input, Static
 
 from engine.checklist import WantedReading
-from tui.base.theme import install
-from tui.widgets.length_input import LengthInput, judge, wanted_words
+from tui.sheet.reading_judged import judge, wanted_words
 
 DEPTH = WantedReading("in", wanted=24, low=20, high=26)
 
@@ -56,44 +53,3 @@ def test_what_cannot_be_read_says_why() -> None:
 )
 def test_what_is_wanted_is_said_in_words(asks: WantedReading, words: str) -> None:
     assert wanted_words(asks) == words
-
-
-class _App(App[None]):
-    def __init__(self) -> None:
-        super().__init__()
-        self.heard: list[tuple[float, bool]] = []
-
-    def compose(self) -> ComposeResult:
-        yield LengthInput("Depth of P7 [red]sleeve[/red]", DEPTH)
-
-    def on_mount(self) -> None:
-        install(self)
-        self.query_one(LengthInput).focus()
-
-    def on_length_input_submitted(self, message: LengthInput.Submitted) -> None:
-        self.heard.append((message.value, message.ok))
-
-
-def _lines(app: App[None]) -> list[str]:
-    return [str(line.render()) for line in app.query_one(LengthInput).query(Static)]
-
-
-async def test_a_crew_types_a_reading_and_sees_at_once_whether_it_passes() -> None:
-    app = _App()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press(*"17")
-        assert _lines(app) == ["Depth of P7 [red]sleeve[/red]", wanted_words(DEPTH), '= 17"', 'X Out of range: 3" under 20".']
-        assert app.query_one(LengthInput).has_class("-out")
-        await pilot.press("enter", "backspace", "backspace", *"22", "enter")
-        assert _lines(app)[2:] == ['= 22"', "✓ Passes."]
-        assert app.query_one(LengthInput).has_class("-pass")
-        assert app.heard == [(pytest.approx(17), False), (pytest.approx(22), True)]
-
-
-async def test_what_cannot_be_read_is_not_handed_up() -> None:
-    app = _App()
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.press(*"2x", "enter")
-        assert app.heard == []
-        assert app.query_one(LengthInput).has_class("-unread")
-        assert app.query_one(Input).value == "2x"
