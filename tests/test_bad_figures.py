@@ -15,6 +15,7 @@ from engine.walk import Walk, walk
 from tests.demo import demo
 from tui import stages
 from tui.screens.shown import picture_of
+from tui.stages.cards import card_of
 from tui.widgets.card_view import Card, card_lines
 
 NO_NUMBER = re.compile(r"\b(nan|NaN|inf|Infinity|None)\b")
@@ -77,7 +78,7 @@ def said(job: Job, walked: Walk) -> str:
         words += [line.item.says for line in walked.checklists[name].lines]
         words += [cell for table in stages.figures(name, job, walked) for row in table.rows for cell in row.cells]
     for loop in walked.cables.loops:
-        card = picture_of("card", job, walked, loop)
+        card = card_of(job, walked, loop)
         assert isinstance(card, Card)
         words += [line.plain for line in card_lines(card, 76)]
     for item in walked.cables.items:

@@ -23,6 +23,7 @@ from engine.walk import Walk, walk
 from tests.demo import FOLDER
 from tui import stages
 from tui.screens.shown import picture_of
+from tui.stages.cards import card_of
 
 Path_ = tuple[str | int, ...]
 
@@ -143,7 +144,7 @@ def everything(loaded: Loaded, walked: Walk) -> str:
         touched(loaded, walked, state=Path(folder))
         for ending in ("record.html", "record.md", "record.txt", "record.csv"):
             write_record(loaded, Path(folder) / ending)
-    for kind in ("plan", "profile", "elevation", "corner", "apron", "card"):
+    for kind in ("plan", "profile", "elevation", "corner", "apron"):
         for chosen in (
             *job.lines,
             *job.gates,
@@ -152,6 +153,7 @@ def everything(loaded: Loaded, walked: Walk) -> str:
             *list(walked.cables.loops)[:1],
         ):
             picture_of(kind, job, walked, chosen)
+            card_of(job, walked, chosen)
     tables = [table for name in STAGES for table in stages.figures(name, job, walked)]
     figures = (cell for table in tables for row in table.rows for cell in row.cells)
     sheets = (cell.words for name in STAGES for row in sheet_of(name, job, walked).rows() for cell in row.cells)
