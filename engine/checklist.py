@@ -127,8 +127,9 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
     A tick of an older file doesn't say what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at
     its time by the plan and the log.
     """
-    if tick.of.places or not of.places:
-        return tick.of == NO_FACTS or same_facts(tick.of, of)
+    then = tick.of
+    if then.places or not of.places:
+        return same_facts(then, of) or then == NO_FACTS
     if tick.of != NO_FACTS and tick.of.words != (f"{of.places[0].support}-{of.places[-1].support}",):
         return False
     there = {at.support: at for at in of.places}

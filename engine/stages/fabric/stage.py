@@ -311,7 +311,7 @@ def _items(
         eyes = posts.hangs[loop.bays[0]].eyes
         of = TickFacts(layout.places(*loop.supports), (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft)))
         infills = _infills(layout, (aprons[bay] for bay in loop.bays if bay in aprons))
-        yield from _loop_items(cut, of, of._replace(sizes=(*of.sizes, *rocks[name])), infills)
+        yield from _loop_items(cut, of, TickFacts(of.places, (*of.sizes, *rocks[name]), of.words), infills)
     yield from _infill_items(_infills(layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
 
 
@@ -320,7 +320,9 @@ def _loop_items(cut: LoopFabric, of: TickFacts, slit: TickFacts, infills: tuple[
     """What a loop's wire and mesh ask; `slit` is what is done round rocks, too."""
     name = cut.loop
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
-    wire, mesh = (of._replace(sizes=(*of.sizes, Size("cut to", round(cut_ft, 3)))) for cut_ft in (cut.wire_cut_ft, cut.mesh_cut_ft))
+    wire = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.wire_cut_ft, 3))), of.words)
+    mesh = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.mesh_cut_ft, 3))), of.words)
+    tied = TickFacts(of.places, of.sizes, (*of.words, f"{cut.corner_ties} ties"))
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
         _item(name, "apron_turned", f"{name}: apron turned out flat", slit),
@@ -328,7 +330,7 @@ def _loop_items(cut: LoopFabric, of: TickFacts, slit: TickFacts, infills: tuple[
         _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", slit),
         _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", mesh),
         _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", of),
-        *([_item(name, "corners_tied", ties, of._replace(words=(*of.words, f"{cut.corner_ties} ties")))] if cut.corner_ties else []),
+        *([_item(name, "corners_tied", ties, tied)] if cut.corner_ties else []),
     )
 
 
