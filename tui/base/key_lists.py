@@ -45,7 +45,9 @@ WALK_COMMANDS = (
     ),
     Command("previous_page", "shift+tab", "page back", "Previous page.", SHOW, in_footer=False, first=True),
     Command("picture", "v", "picture", "Change the picture: plan, braces, line from the side, apron, gate.", SHOW, in_footer=False),
-    Command("next_stage", "n", "next", "Next stage. 1 to 9 go straight to one; where a reading is asked, Alt and its number.", STAGE),
+    Command(
+        "next_stage", "n", "next", "Next stage. Alt and its number goes straight to one, the number alone where no cell is read.", STAGE
+    ),
     Command("previous_stage", "p", "stage back", "Previous stage.", STAGE, in_footer=False),
     Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),
     Command("materials", "t", "materials", "What the fence needs against what the truck carries.", SHOW, in_footer=False),

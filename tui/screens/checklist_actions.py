@@ -76,7 +76,9 @@ class ChecklistActions(LogActions):
     @on(SheetView.Started)
     def _reading_started(self, event: SheetView.Started) -> None:
         """A digit starts a reading where something may be changed."""
-        if self.may_change():
+        if not event.text:
+            self.notify("Nothing is read in this cell. n and p change the stage, Alt and its number too.", markup=False)
+        elif self.may_change():
             self.sheet.start(event.text)
 
     @on(SheetView.Read)

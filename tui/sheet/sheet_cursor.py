@@ -82,6 +82,11 @@ class SheetCursor:
         """The cell under the cursor."""
         return self.row.cells[self.column] if self.row is not None and self.column < len(self.row.cells) else BLANK
 
+    @property
+    def beside_readings(self) -> bool:
+        """Whether it is in a cell of a sheet on which others are read: a number typed there was meant for one of them."""
+        return self.column > 0 and any(line.item.reading is not None for _, _, line in self.asked())
+
     def to_here(self) -> tuple[ChecklistLine, ...]:
         """Every item of this column, from the top of its part to the cursor."""
         own = [line.row for line in self.lines[: self.at + 1] if line.row is not None and line.part is self.part]

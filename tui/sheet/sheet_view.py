@@ -52,7 +52,7 @@ class SheetView(Widget, can_focus=True):
         """The cursor is in another cell, or what is typed there changed."""
 
     class Started(Message):
-        """A digit was typed in a cell that is read."""
+        """A digit was typed in a cell that is read; an empty one beside it."""
 
         def __init__(self, text: str) -> None:
             super().__init__()
@@ -80,8 +80,7 @@ class SheetView(Widget, can_focus=True):
         self.typing: Typing | None = None
         self.cursor = SheetCursor()
         self._top = 0
-        self._fits: dict[int, Fitted] = {}
-        self._fits_in = 0
+        self._fits, self._fits_in = dict[int, Fitted](), 0
 
     # What it shows ---------------------------------------------------------------------------------------------------
 
@@ -212,6 +211,8 @@ class SheetView(Widget, can_focus=True):
         if typing is None:
             if character and character in STARTS and line is not None and line.item.reading is not None:
                 self.post_message(self.Started(character))
+            elif character.isdigit() and self.cursor.beside_readings:
+                self.post_message(self.Started(""))
             else:
                 return
         elif event.key == "enter":

@@ -153,3 +153,16 @@ def test_every_item_of_every_stage_is_reached_by_arrows_alone() -> None:
             cursor.column = 0
             cursor.walk(1)
         assert {line.item.key for line in checklist.lines} <= seen
+
+
+async def test_a_number_typed_beside_the_cell_that_is_read_goes_nowhere(path: Path) -> None:
+    """It neither leaves the stage nor ends as a reading of another one."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await reach(pilot, item_key("posts.P4.solid"))
+        await burst(pilot, "29")
+        assert at(app) == item_key("posts.P4.solid")
+        assert "Nothing is read in this cell." in " ".join(notice.message for notice in app._notifications)
+        await keys(pilot, "left")
+        await burst(pilot, "29\r")
+    assert {str(key): tick.reading_in for key, tick in on_disk(path).checks.items()} == {"posts.P4.driven_depth": 29.0}
