@@ -27,10 +27,8 @@ MARKS = {"in": 8, "ft": 8 * IN_PER_FT}
 
 @dataclass(frozen=True)
 class WantedReading:
-    """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None.
-
-    `told` is set where the stage itself makes the finding of a reading out of range, so that nobody reads it twice.
-    """
+    """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None. `told` is set
+    where the stage itself makes the finding of a reading out of range, so that nobody reads it twice."""
 
     unit: ReadingUnit
     wanted: float | None = None
@@ -39,10 +37,8 @@ class WantedReading:
     told: bool = False
 
     def passes(self, value: float) -> bool:
-        """Whether a reading, in this unit, is within the range, ends included.
-
-        Reading and ends count as `words` prints them, to the nearest mark of a tape, so that what is read there is what is judged.
-        """
+        """Whether a reading, in this unit, is within the range, ends included. Reading and ends count as `words` prints them, to the
+        nearest mark of a tape, so that what is read there is what is judged."""
         read = self._marks(value)
         return (self.low is None or read >= self._marks(self.low)) and (self.high is None or read <= self._marks(self.high))
 
@@ -122,11 +118,8 @@ Stood = Mapping[str, tuple[StoodAt, ...]]
 
 
 def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
-    """Whether a tick still says what it said: it was made for these very facts, as far as a tape tells.
-
-    A tick of an older file doesn't say what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at
-    its time by the plan and the log.
-    """
+    """Whether a tick still says what it said: it was made for these very facts, as far as a tape tells. A tick of an older file doesn't say
+    what it was made for, or says of a closed loop but its ends, as P4-P7: it counts for what stood at its time by the plan and the log."""
     then = tick.of
     if then.places or not of.places:
         return same_facts(then, of) or then == NO_FACTS
@@ -161,10 +154,8 @@ def _stood_there(stood: Stood, place: At, at: datetime) -> bool:
 
 @dataclass(frozen=True)
 class ChecklistLine:
-    """An item together with the tick that answers it; `passes` is None where there is no reading.
-
-    `was` is a tick that was made for other facts: it answers nothing any more, and is shown as what it was.
-    """
+    """An item together with the tick that answers it; `passes` is None where there is no reading. `was` is a tick that was made for other
+    facts: it answers nothing any more, and is shown as what it was."""
 
     item: Item
     tick: Tick | None
@@ -206,10 +197,8 @@ NOTHING_ASKED = Checklist(())
 def answer(
     stage: StageName, items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Checklist = NOTHING_ASKED
 ) -> Checklist:
-    """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for.
-
-    A line of the checklist before, of the very same item and tick, is used again.
-    """
+    """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for. A line of the checklist before,
+    of the very same item and tick, is used again."""
     old = before.by_key
     lines = tuple(_line(item, checks.get(item.key), stood, old.get(item.key)) for item in items)
     keys = {line.item.key for line in lines}

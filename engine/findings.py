@@ -43,10 +43,8 @@ class FindingKey(NamedTuple):
 
 @dataclass(frozen=True)
 class Finding:
-    """One finding. `says` is one sentence with the numbers; `do` is one sentence with what to do.
-
-    `stop`: don't go on before it is settled (nobody may drive, or a dog can get out). `fix`: out of rule. `note`: worth knowing.
-    """
+    """One finding. `says` is one sentence with the numbers; `do` is one sentence with what to do. `stop`: don't go on before it is settled
+    (nobody may drive, or a dog can get out). `fix`: out of rule. `note`: worth knowing."""
 
     code: str
     level: Level

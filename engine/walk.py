@@ -64,11 +64,8 @@ class Walk:
 
 
 def walk(job: Job) -> Walk:
-    """Everything worked out from a job.
-
-    A stage whose parts of the job and whose earlier results are the same objects as a moment ago is not worked out again; inside a stage
-    `remembered` does the same for one post, bay or loop. Safe to call from several threads.
-    """
+    """Everything worked out from a job. A stage whose parts of the job and whose earlier results are the same objects as a moment ago is
+    not worked out again; inside a stage `remembered` does the same for one post, bay or loop. Safe to call from several threads."""
     ticks = _kept("ticks", (job.checks,), lambda: _sorted(job.checks))
     once = partial(_once, ticks)
     surveyed = once(survey, survey.survey, job)
@@ -141,20 +138,15 @@ def forget() -> None:
 
 
 def _once(ticks: _Ticks, module: ModuleType, stage: Callable[..., R], job: Job, *earlier: object) -> R:
-    """The stage's result, from memory when every part it reads is the very object it read before.
-
-    A fresh result that equals a remembered one is given as that one, so that what builds on it isn't worked out again: most ticks
-    change nothing but a checklist.
-    """
+    """The stage's result, from memory when every part it reads is the very object it read before. A fresh result that equals a remembered
+    one is given as that one, so that what builds on it isn't worked out again: most ticks change nothing but a checklist."""
     parts = (*(part for field in module.READS for part in _parts(job, ticks, field)), *earlier)
     return _kept(module.__name__, parts, lambda: _as_before(module.__name__, stage(job, *earlier)))
 
 
 def _kept(name: str, parts: tuple[object, ...], work: Callable[[], R]) -> R:
-    """What was made of these very objects before; else it is made, and kept with the last few.
-
-    Threads share it: each reads a copy of what is kept.
-    """
+    """What was made of these very objects before; else it is made, and kept with the last few. Threads share it: each reads a copy of what
+    is kept."""
     kept = _memory.setdefault(name, deque(maxlen=_KEPT))
     for known, result in tuple(kept):
         if len(known) == len(parts) and all(map(is_, known, parts)):

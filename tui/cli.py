@@ -33,10 +33,8 @@ EXAMPLES = """examples:
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Run one command.
-
-    0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong, 3 a fault of the program, 4 the output ended too soon.
-    """
+    """Run one command. 0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong, 3 a fault of the program, 4 the output
+    ended too soon."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: a second thread costs more than it brings
     gc.disable()  # until something is seen: next to nothing of what a start makes can be thrown away
     try:

@@ -18,10 +18,8 @@ def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]])
     """Refuse steps that no crew means, judged by where the posts stand once all of them are taken.
 
     A post may go as far along its line as its neighbours stand, and off it as far as a bay may be long: further is a post more, or a new
-    way. A tree carries the cables where it is sound, thick enough, free, and no further off the line than a fence bends to one or a post
-    is moved. What this walk doesn't hold is left to the edit, which knows the names.
-
-    Raises: EditRefused with a sentence.
+    way. A tree carries the cables where it is sound, thick enough, free, and no further off the line than a fence bends to one or a post is
+    moved. What this walk doesn't hold is left to the edit, which knows the names.
     """
     supports = before.layout.supports
     moved: dict[str, tuple[float, float]] = {}
@@ -42,10 +40,7 @@ def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]])
 
 
 def refuse_far_obstacle(job: Job, before: Walk, found: ObstacleEntry) -> None:
-    """Refuse a place in the ground that lies past an end of the line by more than a post is moved, or off it by more than a bay is long.
-
-    Raises: EditRefused with a sentence.
-    """
+    """Refuse a place in the ground that lies past an end of the line by more than a post is moved, or off it by more than a bay is long."""
     _refuse_past_end(before, found.line, found.station_ft, job.rules.layout.move_reach_ft)
     _refuse_off_line(job, found.line, found.offset_ft, found.off_line_ft, "No post comes there: correct the offset.")
 

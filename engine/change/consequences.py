@@ -81,10 +81,8 @@ def consequences(before: Walk, after: Walk) -> Consequences:
 def _findings(
     before: Sequence[Finding], after: Sequence[Finding]
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[tuple[Finding, Finding], ...]]:
-    """Those that appear, that go, and that stay with other words; the ways out are told apart from them.
-
-    One that several share keeps being that one when another of them comes first.
-    """
+    """Those that appear, that go, and that stay with other words; the ways out are told apart from them. One that several share keeps being
+    that one when another of them comes first."""
     old = {finding.key: finding for finding in before if finding.code != WAYS_OUT}
     new = {finding.key: finding for finding in after if finding.code != WAYS_OUT}
     pairs = {key: key for key in new if key in old}

@@ -21,10 +21,8 @@ def where_it_stands(job: Job, walked: Walk, post: str) -> tuple[str, float, floa
 
 
 def where_chosen(job: Job, walked: Walk, chosen: str) -> tuple[str, float | None, float]:
-    """The line, the station and the distance off it of a chosen support, of a bay's middle or of a gate; of a loop only its line.
-
-    An empty line where the chosen thing has no place on one.
-    """
+    """The line, the station and the distance off it of a chosen support, of a bay's middle or of a gate; of a loop only its line. An empty
+    line where the chosen thing has no place on one."""
     layout = walked.layout
     if chosen in layout.supports:
         return where_it_stands(job, walked, chosen)
@@ -38,10 +36,7 @@ def where_chosen(job: Job, walked: Walk, chosen: str) -> tuple[str, float | None
 
 
 def obstacle_found(job: Job, walked: Walk, what: ObstacleKind, line: str, station_ft: float, at: datetime, by: str, **more: Any) -> Job:
-    """Job with something found in the ground at a spot of a line: nothing is planned in it from now on.
-
-    Raises: EditRefused on a sealed job, an unknown line, a length out of range, or a place past the line's end or far off it.
-    """
+    """Job with something found in the ground at a spot of a line: nothing is planned in it from now on."""
     done = edits.obstacle(job, what, line, station_ft, at, by, **more)
     found = done.log[-1]
     assert isinstance(found, ObstacleEntry)
@@ -50,10 +45,7 @@ def obstacle_found(job: Job, walked: Walk, what: ObstacleKind, line: str, statio
 
 
 def rock_where_it_stopped(job: Job, walked: Walk, post: str, at: datetime, by: str) -> Job:
-    """Job with a rock logged where a post's sleeve stopped: nothing is planned within a foot of it from now on.
-
-    Raises: EditRefused on a sealed job.
-    """
+    """Job with a rock logged where a post's sleeve stopped: nothing is planned within a foot of it from now on."""
     line, station_ft, offset_ft = where_it_stands(job, walked, post)
     return edits.obstacle(job, "rock", line, station_ft, at, by, offset_ft=offset_ft, text=stopped_says(walked, post))
 

@@ -15,10 +15,7 @@ from engine.walk import Walk, walk
 
 
 def renamed(job: Job, before: Walk, table: str, old: str, new: str) -> Job:
-    """Job, walked as `before`, with a record under another name everywhere.
-
-    Raises: EntryRefused where the new name can't be or is taken; EditRefused on a sealed job.
-    """
+    """Job, walked as `before`, with a record under another name everywhere."""
     return _ticks_kept(job, before, entering.rename(job, table, old, new))
 
 
@@ -32,10 +29,7 @@ class NewPointName:
 
 
 def new_point_name(job: Job, name: str, fields: Mapping[str, Any]) -> NewPointName | None:
-    """Whether writing a shot anew gives its point a new name; None where it doesn't.
-
-    Raises: EntryRefused where the shot by itself can't be.
-    """
+    """Whether writing a shot anew gives its point a new name; None where it doesn't."""
     if name not in job.shots:
         return None
     before, written = shot_points(job.shots[name]), entering.written(job, "shots", name, fields)
@@ -47,10 +41,7 @@ def new_point_name(job: Job, name: str, fields: Mapping[str, Any]) -> NewPointNa
 
 
 def corrected(job: Job, before: Walk, table: str, name: str, fields: Mapping[str, Any], *, everywhere: bool = True) -> Job:
-    """Job with a record of a name written anew; a shot's point given a name that nobody has is called so everywhere, unless only here.
-
-    Raises: EntryRefused where the record, or one that leans on it, would make the file unreadable; EditRefused on a sealed job.
-    """
+    """Job with a record of a name written anew; a shot's point given a name that nobody has is called so everywhere, unless only here."""
     called = new_point_name(job, name, fields) if table == "shots" and everywhere else None
     if called is not None:
         job = _ticks_kept(job, before, entering.rename_point(job, called.old, called.new))

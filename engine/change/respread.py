@@ -61,10 +61,8 @@ def respread(case: CannotStay) -> Respread | None:
 
 
 def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[tuple[float, Support]], tuple[float, Support]] | None:
-    """The fixed supports either side, with their stations, and the posts between that may move, the case's own among them.
-
-    On a ring the row goes on past its first point, so that the stretch may lie across it; one that goes all the way round has no end.
-    """
+    """The fixed supports either side, with their stations, and the posts between that may move, the case's own among them. On a ring the
+    row goes on past its first point, so that the stretch may lie across it; one that goes all the way round has no end."""
     round_ft = case.track.length_ft if case.track.closed else 0.0
     line = [case.walk.layout.supports[name] for name in case.walk.layout.lines[case.post.line].supports]
     row = [(_station(case, support), support) for support in line]
@@ -108,10 +106,8 @@ def _new_stations(case: CannotStay, track: Track, start_ft: float, end_ft: float
 def _posts_to_stations(
     refused: str, posts: list[tuple[float, str]], stations: list[float], at_turn: bool
 ) -> list[tuple[str | None, float | None]] | None:
-    """Which post goes where, in order: a name without a station is left out, a station without a name is a post more.
-
-    Where one is left out it is the refused one, or at a turn, which keeps its post, the one that spares the others most.
-    """
+    """Which post goes where, in order: a name without a station is left out, a station without a name is a post more. Where one is left out
+    it is the refused one, or at a turn, which keeps its post, the one that spares the others most."""
     names = [name for _, name in posts]
     if len(stations) == len(posts):
         return list(zip(names, stations, strict=True))

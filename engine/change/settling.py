@@ -53,20 +53,14 @@ def tree_choices(job: Job, walk: Walk, post: str) -> tuple[TreeChoice, ...]:
 
 
 def settled(job: Job, before: Walk, steps: Sequence[Step], at: datetime, by: str, *, why: str = "") -> Job:
-    """Job with a post settled, offered or typed, however many log entries it takes; `before` is its walk.
-
-    Raises: EditRefused where a step is refused, or goes further than anybody means; then nothing is changed.
-    """
+    """Job with a post settled, offered or typed, however many log entries it takes; `before` is its walk."""
     done = edits.apply_steps(job, steps, at, by, why=why)
     refuse_far_steps(job, before, steps)
     return done
 
 
 def ticked(job: Job, item: Item, at: datetime, by: str, value: float | None = None, reason: str = "") -> Job:
-    """Job with an item done, and its reading where it asks for one, with the reason where that is out of range.
-
-    Raises: EditRefused on a sealed job or a reading that no tape gives.
-    """
+    """Job with an item done, and its reading where it asks for one, with the reason where that is out of range."""
     if value is None or item.reading is None:
         return edits.tick(job, item.key, at, by, of=item.of)
     feet, inches = (value, None) if item.reading.unit == "ft" else (None, value)

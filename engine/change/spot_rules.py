@@ -62,10 +62,8 @@ class CannotStay:
 
 @dataclass(frozen=True)
 class Spots:
-    """Places looked at, row by row: bays are those of the case, in its order, ft on the slope; `legal` is what no rule forbids.
-
-    `through` counts the trunks that the bays run through today and don't clear by the gap there.
-    """
+    """Places looked at, row by row: bays are those of the case, in its order, ft on the slope; `legal` is what no rule forbids. `through`
+    counts the trunks that the bays run through today and don't clear by the gap there."""
 
     offsets_ft: Floats
     bays_ft: Floats
@@ -97,10 +95,8 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
 
 
 def spots_at(case: CannotStay, stations_ft: Floats, offsets_ft: Floats) -> Spots:
-    """Places along and off the case's line, and which of them keep every rule that is cheap to look at.
-
-    A bay or a setback that is out of rule today may stay so, but not get worse. A gate's opening may change by its tolerance.
-    """
+    """Places along and off the case's line, and which of them keep every rule that is cheap to look at. A bay or a setback that is out of
+    rule today may stay so, but not get worse. A gate's opening may change by its tolerance."""
     track = case.track
     spots = [place(track, station, offset) for station, offset in zip(stations_ft.tolist(), offsets_ft.tolist(), strict=True)]
     legal = np.ones(len(spots), dtype=bool) if track.closed else (stations_ft >= 0) & (stations_ft <= track.length_ft)

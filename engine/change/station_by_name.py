@@ -13,12 +13,8 @@ _FIELD = "station_ft"
 
 
 def station_told_ft(job: Job, walked: Walk, line: str, text: str, *, last: bool = False) -> float:
-    """Station of what was typed. Where a ring passes a point twice, at its start and its end, the first one, or the `last`.
-
-    Capitals don't matter where they tell no two names apart. A number is a length: of a name that is one too, `point 5` says the point.
-
-    Raises: EditRefused for what is no length and no name, for a name that doesn't stand on the line, and for one that is a length too.
-    """
+    """Station of what was typed. Where a ring passes a point twice, at its start and its end, the first one, or the `last`. Capitals don't
+    matter where they tell no two names apart. A number is a length: of a name that is one too, `point 5` says the point."""
     said = text.strip()
     called = said[6:].strip() if said.lower().startswith("point ") else ""
     name = _called(walked, called or said)

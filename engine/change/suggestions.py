@@ -40,18 +40,17 @@ def suggestions(job: Job, walk: Walk, post: str, reach_ft: float | None = None) 
     """The best legal ways to settle a post that can't stay, cheapest first, at most six, each as soon as the walk has let it pass.
 
     None adds a stop or a fix to what the walk finds today; what was read or cut before and doesn't fit after is no rule broken but work
-    done again, and told. Where no move helps, posts are set anew though the apron can't be staked over the ground that the post stands
-    in: that ground is there whatever is done, and it is told. Of spots within reach the best one each way is told: mostly on, back, right
-    or left. A gate's post goes along its line only, with the other one, so that the opening fits the leaf.
-    Cost, in feet of trouble, is the sum of: feet each post goes; 2 for each foot further off the line; 0.25 for each foot that the longest
-    bay beside it comes to differ more from the shortest (for a post left out, that its one bay is longer than the longer of the two); 1
-    for a tree's eyes, for a post left out and another added, and for each further post that moves; 2 for each loop cut or hung already
-    that is touched; 4 for each post more than before, for one pulled that stands, and for each bay that stays over the limit or through a
-    trunk.
-    There are none before a plan is accepted or for a support that isn't driven.
+    done again, and told. Where no move helps, posts are set anew though the apron can't be staked over the ground that the post stands in:
+    that ground is there whatever is done, and it is told. Of spots within reach the best one each way is told: mostly on, back, right or
+    left. A gate's post goes along its line only, with the other one, so that the opening fits the leaf. Cost, in feet of trouble, is the
+    sum of: feet each post goes; 2 for each foot further off the line; 0.25 for each foot that the longest bay beside it comes to differ
+    more from the shortest (for a post left out, that its one bay is longer than the longer of the two); 1 for a tree's eyes, for a post
+    left out and another added, and for each further post that moves; 2 for each loop cut or hung already that is touched; 4 for each post
+    more than before, for one pulled that stands, and for each bay that stays over the limit or through a trunk. There are none before a
+    plan is accepted or for a support that isn't driven.
     Source: the reach: common practice, no source; the cost: derived, a choice of ours.
-    Valid for: any job; three spots are tried each way, and where the walk finds all of them wrong every other one, until one is right: of
-    the 3 in grid within reach none that is legal is missed while nothing is offered.
+    Three spots are tried each way, and where the walk finds all of them wrong every other one, until one is right: of the 3 in grid within
+    reach none that is legal is missed while nothing is offered.
     """
     case = case_of(job, walk, post)
     if case is not None:

@@ -33,10 +33,8 @@ class ShutLeaf:
 
 
 def hung_leaves(work: GateWork, hinge_first: bool, from_ft: float, level_ft: float) -> Iterator[ShutLeaf]:
-    """The leaves shut, side by side between their gaps, each as high as it is built and with its top where it hangs.
-
-    `from_ft` is where the opening starts, `level_ft` the ground there; `hinge_first` is whether the hinge post stands there.
-    """
+    """The leaves shut, side by side between their gaps, each as high as it is built and with its top where it hangs. `from_ft` is where the
+    opening starts, `level_ft` the ground there; `hinge_first` is whether the hinge post stands there."""
     top_ft = level_ft + work.post_heights_ft[0 if hinge_first else 1]
     for number, leaf in enumerate(work.leaves):
         from_ft += work.side_gap_in / IN_PER_FT

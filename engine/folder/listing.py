@@ -27,10 +27,8 @@ _RECORD = re.compile(r"^\[record\]", re.MULTILINE)
 
 @dataclass(frozen=True, slots=True)
 class Listed:
-    """One job file of a folder. `kept` is what is known of the job, None where it can't be read; `error` is why.
-
-    `kept.of` is None where only the first facts were looked at. `mark` is the hash of the file.
-    """
+    """One job file of a folder. `kept` is what is known of the job, None where it can't be read; `error` is why. `kept.of` is None where
+    only the first facts were looked at. `mark` is the hash of the file."""
 
     name: str
     kept: ListedFacts | None = None
@@ -44,10 +42,7 @@ class Listed:
 
 
 def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
-    """The job files of a folder by name.
-
-    Raises: UnreadableFile where the folder can't be listed.
-    """
+    """The job files of a folder by name. Raises: UnreadableFile where the folder can't be listed."""
     try:
         names = (disk or Disk()).names(folder)
     except OSError as error:
@@ -56,10 +51,8 @@ def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
 
 
 def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[Listed]:
-    """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason.
-
-    Raises: UnreadableFile where the folder can't be listed.
-    """
+    """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason. Raises:
+    UnreadableFile where the folder can't be listed."""
     disk = disk or Disk()
     memory = recall(disk, state)
     fresh: dict[str, ListedFacts] = {}

@@ -16,9 +16,8 @@ _TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (int,), (int, type(None)
 
 @dataclass(frozen=True, slots=True)
 class ListedFacts:
-    """Title; planned day, `2026-04-14`; items done, and of how many; worst level of the findings; `signed off` at a glance, then
-    `sealed` where the seal holds and `touched` where it doesn't. What isn't so is empty; `of` is None at a glance.
-    """
+    """Title; planned day, `2026-04-14`; items done, and of how many; worst level of the findings; `signed off` at a glance, then `sealed`
+    where the seal holds and `touched` where it doesn't. What isn't so is empty; `of` is None at a glance."""
 
     title: str
     day: str

@@ -11,8 +11,5 @@ def guide(stage: StageName) -> str:
 
 
 def care() -> str:
-    """The care notes that the client is given, in Markdown.
-
-    Source: common practice, no source.
-    """
+    """The care notes that the client is given, in Markdown. Source: common practice, no source."""
     return files(__name__).joinpath("care.md").read_text(encoding="utf-8")

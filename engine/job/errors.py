@@ -49,10 +49,8 @@ class JobError(Exception):
 
 
 class EditRefused(JobError):
-    """An edit that can't be made to this job as it stands; `field` is the one thing said that can't be so, empty where it isn't one.
-
-    `says` is the sentence without what the field is called, for whoever calls it by another name.
-    """
+    """An edit that can't be made to this job as it stands; `field` is the one thing said that can't be so, empty where it isn't one. `says`
+    is the sentence without what the field is called, for whoever calls it by another name."""
 
     def __init__(self, says: str, field: str = "", called: str = "") -> None:
         super().__init__(f"{called}: {says}" if called else says)

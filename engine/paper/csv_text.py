@@ -9,11 +9,8 @@ _PLAIN_NUMBER = re.compile(r"-[\d,.]+[\d'\"/ .,-]*")
 
 
 def csv_text(columns: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
-    """A CSV text: lines end with CR LF, the first one names the columns.
-
-    A cell that a spreadsheet would take for a formula starts with an apostrophe.
-    Source: RFC 4180, section 2.
-    """
+    """A CSV text: lines end with CR LF, the first one names the columns. A cell that a spreadsheet would take for a formula starts with an
+    apostrophe. Source: RFC 4180, section 2."""
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
     writer.writerow(columns)

@@ -48,11 +48,8 @@ class LoadList:
 
 
 def load_list(job: Job, takeoff: Takeoff) -> LoadList:
-    """What the fence needs in the order it goes onto the truck: long first, then heavy, then boxes; needed last goes in first.
-
-    Returns: LoadList; what came and isn't needed is left out.
-    Source: common practice, no source: the order of kinds in ORDER.
-    """
+    """What the fence needs in the order it goes onto the truck: long first, then heavy, then boxes; needed last goes in first. Returns:
+    LoadList; what came and isn't needed is left out. Source: common practice, no source: the order of kinds in ORDER."""
     stock = stock_of(job.stock)
     needed = [(*_place(stock[row.stock]), row) for row in takeoff.rows if row.packs > 0]
     ordered = sorted(needed, key=lambda found: found[0])
@@ -128,10 +125,8 @@ def offcut_words(row: TakeoffRow, most: int) -> str:
 
 
 def write_load(job: Job, takeoff: Takeoff, out: Path) -> Path:
-    """Write the materials as a CSV file that isn't there yet.
-
-    Raises: NotWritten, one sentence, also where something stands there already.
-    """
+    """Write the materials as a CSV file that isn't there yet. Raises: NotWritten, one sentence, also where something stands there
+    already."""
     if out.suffix.lower() != ".csv":
         raise NotWritten(out, "a load list is a CSV file: give it a name that ends in .csv.")
     try:

@@ -10,10 +10,8 @@ LONGEST = 4_000
 
 
 def escaped(text: str) -> str:
-    """Text from a job as it may stand in a page, inside an element or a quoted attribute: nothing in it is markup any more.
-
-    Control and direction marks are spelled out; line ends stay.
-    """
+    """Text from a job as it may stand in a page, inside an element or a quoted attribute: nothing in it is markup any more. Control and
+    direction marks are spelled out; line ends stay."""
     return "\n".join(escape(shown(line, LONGEST), quote=True) for line in text.splitlines())
 
 

@@ -64,10 +64,8 @@ SAFE = "default-src 'none'; style-src 'unsafe-inline'"
 
 
 def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "", seal: Sequence[str] = ()) -> str:
-    """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too.
-
-    All text of the job is escaped; all times are the job's own, so that the same file gives the same page.
-    """
+    """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too. All text of the job is escaped; all times
+    are the job's own, so that the same file gives the same page."""
     tables = {table.title: table for table in printed_tables(job, walk, seal)}
     body = (
         *_head(job, walk, tables, seal_holds, seal_says),

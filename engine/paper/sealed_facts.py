@@ -20,10 +20,8 @@ NEVER = datetime(1970, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class PrintedFacts:
-    """The record that is printed, and beside it all as this version works it out.
-
-    `signed` is whether the job is signed off; `worked_out` names the parts of its record that it was written without.
-    """
+    """The record that is printed, and beside it all as this version works it out. `signed` is whether the job is signed off; `worked_out`
+    names the parts of its record that it was written without."""
 
     record: Record
     fresh: Record

@@ -14,10 +14,8 @@ OPEN, DONE, NOT_NEEDED, OUT_OF_RANGE = "·", "✓", "–", "!"
 
 
 class Column(NamedTuple):
-    """A column by its head. `drops` says how soon it gives way where the room is short: 0 never, of the others the highest first.
-
-    What is never dropped is a row's name, ticks and readings. `long` are words that may be shown in part, for the strip says the whole.
-    """
+    """A column by its head. `drops` says how soon it gives way where the room is short: 0 never, of the others the highest first. What is
+    never dropped is a row's name, ticks and readings. `long` are words that may be shown in part, for the strip says the whole."""
 
     head: str
     drops: int = 0

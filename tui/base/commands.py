@@ -34,9 +34,8 @@ _KEY_WORDS = {
 class Command:
     """One thing the crew can do with a key.
 
-    `id` is the action it runs (`zoom_in` calls `action_zoom_in` where it is bound), `key` one or more Textual key names
-    parted by commas (the first is the one shown), `words` what the footer says, `sentence` what help says, `group` the
-    heading it stands under in help.
+    `id` is the action it runs (`zoom_in` calls `action_zoom_in` where it is bound), `key` one or more Textual key names parted by commas
+    (the first is the one shown), `words` what the footer says, `sentence` what help says, `group` the heading it stands under in help.
     """
 
     id: str

@@ -161,10 +161,8 @@ class Canvas:
         return True
 
     def text(self, pos: Point, text: str, role: str, centred: bool = False, must: bool = False) -> bool:
-        """A label by `pos` at the clearest free spot, or `centred` on it where that is free; False when there is no spot.
-
-        A label keeps one cell away from every other mark and label beside it. With `must` it is written over what is there.
-        """
+        """A label by `pos` at the clearest free spot, or `centred` on it where that is free; False when there is no spot. A label keeps one
+        cell away from every other mark and label beside it. With `must` it is written over what is there."""
         column, row = self.cell(pos)
         if not (0 <= column < self.viewport.width and 0 <= row < self.viewport.height):
             return False

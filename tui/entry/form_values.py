@@ -105,10 +105,8 @@ def read_back_of(form: Form, field: Field, today: date) -> ReadBack | None:
 
 
 def told_by_name(form: Form, fields: Mapping[str, Any], name: str | None, job: Job, walked: Walk) -> dict[str, Any]:
-    """The same fields with the names of points for stations, and what a ground is called by, written as what the file holds.
-
-    Raises: EntryRefused with what is wrong under its field.
-    """
+    """The same fields with the names of points for stations, and what a ground is called by, written as what the file holds. Raises:
+    EntryRefused with what is wrong under its field."""
     return _ground_by_name(fields, job, walked) if form.table == "yards" else _stations_by_name(form, fields, name, job, walked)
 
 

@@ -12,10 +12,8 @@ COMMANDS = (
 
 
 class PickInput(ReadBackInput):
-    """`options` are what can be picked, found by any of their words where `any_word` says so; `many` takes several, blanks between.
-
-    `free` lets a new name stand as it was typed.
-    """
+    """`options` are what can be picked, found by any of their words where `any_word` says so; `many` takes several, blanks between. `free`
+    lets a new name stand as it was typed."""
 
     BINDINGS: ClassVar = bindings(COMMANDS)
 

@@ -68,10 +68,9 @@ class Working:
     """A job as it stands in hand. `loaded` is what the disk holds, `base` the version of it that the job in hand was made from.
 
     `sent` is the save on its way. `trouble` says that the last one failed and where the work is, `why` in a few words, `slow` that the disk
-    doesn't answer; empty when all is well.
-    `news` are sentences to show once: what came in from another laptop, what the save had to say. `conflicts` are facts that both
-    sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others just before. `rescue` is
-    where the work is kept meanwhile. `touched` is what was changed in a signed-off file since it was signed.
+    doesn't answer; empty when all is well. `news` are sentences to show once: what came in from another laptop, what the save had to say.
+    `conflicts` are facts that both sides changed: nothing is saved until somebody says which to keep; `answers` are what was said of others
+    just before. `rescue` is where the work is kept meanwhile. `touched` is what was changed in a signed-off file since it was signed.
     `shared` is whether another laptop saved into this file meanwhile.
     """
 
@@ -125,10 +124,8 @@ def open_working(loaded: Loaded, by: str, clock: Callable[[], datetime] = now) -
 
 
 def edited(working: Working, words: str, edit: Edit) -> Working:
-    """The working copy after an edit, not on disk yet; `words` name it for undo. A signature can't be undone, only reopened.
-
-    Raises EditRefused, or ReadOnlyFile where nothing can be saved, and changes nothing.
-    """
+    """The working copy after an edit, not on disk yet; `words` name it for undo. A signature can't be undone, only reopened. Raises
+    EditRefused, or ReadOnlyFile where nothing can be saved, and changes nothing."""
     from engine.change.logged_places import with_places
 
     if working.read_only:
@@ -139,10 +136,8 @@ def edited(working: Working, words: str, edit: Edit) -> Working:
 
 
 def undone(working: Working) -> tuple[Working, str]:
-    """The job before the last edit, and what was undone; nothing to undo gives the same copy and no words.
-
-    A log entry that may have reached the disk is struck, not erased. What came in from another laptop since that edit stays.
-    """
+    """The job before the last edit, and what was undone; nothing to undo gives the same copy and no words. A log entry that may have
+    reached the disk is struck, not erased. What came in from another laptop since that edit stays."""
     from engine.job.merge.merge import merge
 
     if not working.past:
@@ -180,10 +175,8 @@ def _with_log_struck(working: Working, job: Job) -> Job:
 
 
 def sending(working: Working, keep: "Keep | None" = None) -> Working:
-    """The working copy with a save on its way in `sent`: none where one is under way already, or there is nothing to save.
-
-    `keep` says whose word holds where both sides changed the same fact; None asks.
-    """
+    """The working copy with a save on its way in `sent`: none where one is under way already, or there is nothing to save. `keep` says
+    whose word holds where both sides changed the same fact; None asks."""
     if working.sent is not None or working.saved:
         return working
     request = Request(working.loaded, working.base, working.job, working.clock(), keep, working.rescue)

@@ -66,11 +66,9 @@ class GivenUp:
 def given_up(job: Job, before: Walk, way: NewWay, at: datetime) -> GivenUp:
     """What a new way gives up, before anything is changed.
 
-    On an open line the two supports may be named either way round; on a closed one the stretch runs the way the line does. A sleeve
-    stays in the ground where it was driven as long ago as the rules say, or longer.
-    Raises: EditRefused where the two can't hold a stretch, or a gate or another line's end stands in it.
+    On an open line the two supports may be named either way round; on a closed one the stretch runs the way the line does. A sleeve stays
+    in the ground where it was driven as long ago as the rules say, or longer.
     Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
-    Valid for: jobs that hold a plan.
     """
     if not job.posts:
         raise EditRefused("There is no accepted plan to change. Accept the layout first.")

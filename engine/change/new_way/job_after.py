@@ -44,12 +44,10 @@ def with_new_way(
 ) -> Job:
     """Job with a stretch of a line taken another way, its new part laid out anew and everything else left where it stands.
 
-    The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the
-    stretch keep their places and get the stations of the line as it goes now; levels inside become ground beside it, and where what
-    stays needs it, the ground that it stands on is held by a level there. Ticks of loops that are cut, and of their fabric, go; those
-    of supports that came out are kept.
-
-    Raises: EditRefused on a sealed job, where a point has no place, or where nothing fits.
+    The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the stretch keep
+    their places and get the stations of the line as it goes now; levels inside become ground beside it, and where what stays needs it, the
+    ground that it stands on is held by a level there. Ticks of loops that are cut, and of their fabric, go; those of supports that came out
+    are kept.
     """
     drawn = _line_drawn(job, before, given_up)
     line = job.lines[given_up.line].model_copy(update={"points": drawn.points})

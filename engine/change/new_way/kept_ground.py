@@ -29,10 +29,8 @@ class KeptRun:
 
 @dataclass(frozen=True)
 class StationsNow:
-    """The line before and now, with the runs before and past the stretch; on a ring that is cut at its first point all come past it.
-
-    `new` are the indices in the path of now between which the new way runs.
-    """
+    """The line before and now, with the runs before and past the stretch; on a ring that is cut at its first point all come past it. `new`
+    are the indices in the path of now between which the new way runs."""
 
     given_up: GivenUp
     old: Track
@@ -103,10 +101,8 @@ def _level_now(found: StationsNow, shot: LevelShot) -> dict[str, float | None]:
 
 
 def held_levels(job: Job, surveyed: Survey, before: Walk, line: str, ends: Sequence[str]) -> dict[str, Shot]:
-    """Shots with one more level wherever a support that stays would else come to stand on other ground than it does.
-
-    `ends` are the two supports between which the new way runs: the ground outside is known as far as them.
-    """
+    """Shots with one more level wherever a support that stays would else come to stand on other ground than it does. `ends` are the two
+    supports between which the new way runs: the ground outside is known as far as them."""
     if not before.survey.lines[line].level_shots:
         return job.shots
     shots = dict(job.shots)

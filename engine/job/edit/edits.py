@@ -76,10 +76,7 @@ def tick(
     of: TickFacts = NO_FACTS,
     needed: bool = True,
 ) -> Job:
-    """Job with an item done, or not needed, and its reading in the unit its item asks for.
-
-    Raises: EditRefused on a sealed job or a reading that no tape gives.
-    """
+    """Job with an item done, or not needed, and its reading in the unit its item asks for."""
     refuse_sealed(job)
     state = "done" if needed else "not needed"
     row = _valid(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
@@ -90,10 +87,7 @@ def tick(
 
 
 def untick(job: Job, key: ItemKey, at: datetime, by: str) -> Job:
-    """Job with an item open again; a reading goes into the log.
-
-    Raises: EditRefused on a sealed job.
-    """
+    """Job with an item open again; a reading goes into the log."""
     refuse_sealed(job)
     old = job.checks.get(key)
     if old is not None and old.reading is not None:
@@ -117,18 +111,12 @@ def superseded_entry(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: 
 
 
 def sleeve_left(job: Job, post: str, there: tuple[float, float], at: datetime, by: str, *, why: str = "") -> Job:
-    """Job with a sleeve that was cut off and stays in the ground, at its place (east and north, ft).
-
-    Raises: EditRefused on a sealed job.
-    """
+    """Job with a sleeve that was cut off and stays in the ground, at its place (east and north, ft)."""
     return _with_entry(job, SleeveLeftEntry, at, by, "sleeve_left", {"post": post, "east_ft": there[0], "north_ft": there[1], "why": why})
 
 
 def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) -> Job:
-    """Job with a proposed set of supports as its plan, noted in the log.
-
-    Raises: EditRefused on a sealed job or where nothing is proposed.
-    """
+    """Job with a proposed set of supports as its plan, noted in the log."""
     refuse_sealed(job)
     if not posts:
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
@@ -151,10 +139,7 @@ def obstacle(
     wide_ft: float | None = None,
     text: str = "",
 ) -> Job:
-    """Job with something found in the ground at a spot of a line: nothing is planned within `radius_ft` of it from now on.
-
-    Raises: EditRefused on a sealed job, an unknown line or a length out of range.
-    """
+    """Job with something found in the ground at a spot of a line: nothing is planned within `radius_ft` of it from now on."""
     _refuse_unknown(job.lines, line, "line")
     fields = {"what": what, "line": line, "station_ft": station_ft, "offset_ft": offset_ft, "radius_ft": radius_ft}
     fields |= {"long_ft": long_ft, "wide_ft": wide_ft, "text": text}
@@ -162,10 +147,7 @@ def obstacle(
 
 
 def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0.0, out_ft: float = 0.0, why: str = "") -> Job:
-    """Job with a post moved from where it stands: along the line (towards its end positive) and off it (right positive).
-
-    Raises: EditRefused on a sealed job, a post that isn't in the plan, or a move of nothing.
-    """
+    """Job with a post moved from where it stands: along the line (towards its end positive) and off it (right positive)."""
     _refuse_unplanned(job, post)
     if along_ft == 0 and out_ft == 0:
         raise EditRefused(f"{post} would stay where it is. Give a distance along the line or out from it.", "along_ft")
@@ -173,10 +155,7 @@ def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0
 
 
 def swap_to_tree(job: Job, post: str, tree: str, at: datetime, by: str, *, why: str = "") -> Job:
-    """Job with a tree carrying the cables in a post's place.
-
-    Raises: EditRefused on a sealed job, an unknown post or an unknown tree.
-    """
+    """Job with a tree carrying the cables in a post's place."""
     _refuse_unplanned(job, post)
     _refuse_unknown(job.trees, tree, "tree")
     return _with_entry(job, SwapEntry, at, by, "swap", {"post": post, "tree": tree, "why": why})
@@ -193,10 +172,7 @@ def add_post(
     post_kind: PostKind = "line",
     why: str = "",
 ) -> Job:
-    """Job with one more driven post at a station of a line, under the next free id.
-
-    Raises: EditRefused on a sealed job, before a plan is accepted, on an unknown line or a length out of range.
-    """
+    """Job with one more driven post at a station of a line, under the next free id."""
     if not job.posts:
         raise EditRefused("There is no accepted plan to add a post to. Accept the layout first.")
     _refuse_unknown(job.lines, line, "line")
@@ -205,19 +181,13 @@ def add_post(
 
 
 def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> Job:
-    """Job with a post left out; its ticks are kept.
-
-    Raises: EditRefused on a sealed job or a post that isn't in the plan.
-    """
+    """Job with a post left out; its ticks are kept."""
     _refuse_unplanned(job, post)
     return _with_entry(job, DropEntry, at, by, "drop", {"post": post, "why": why})
 
 
 def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: str, *, why: str = "") -> Job:
-    """Job with several moves, swaps, additions or drops, one after the other, each an entry of its own.
-
-    Raises: EditRefused where one of them is refused; then nothing is changed.
-    """
+    """Job with several moves, swaps, additions or drops, one after the other, each an entry of its own."""
     for step in steps:
         fields = {name: value for name, value in step.items() if name != "kind"}
         match step["kind"]:
@@ -235,10 +205,7 @@ def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: 
 
 
 def new_way(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: datetime, by: str) -> Job:
-    """Job with a stretch of a line taken another way; engine.change.new_way.job_after works out what that does to its records.
-
-    Raises: EditRefused on a sealed job, without a plan, or where a record would no longer fit the others.
-    """
+    """Job with a stretch of a line taken another way; engine.change.new_way.job_after works out what that does to its records."""
     if not job.posts:
         raise EditRefused("There is no accepted plan to change. Accept the layout first.")
     done = _with_entry(job.model_copy(update=dict(tables)), RerouteEntry, at, by, "reroute", dict(fields))
@@ -250,39 +217,27 @@ def new_way(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: 
 def delivery(
     job: Job, stock: str, at: datetime, by: str, *, packs: int | None, loose: float | None, brought_by: str = "", text: str = ""
 ) -> Job:
-    """Job with stock that came to the site: it counts beside what was loaded.
-
-    Raises: EditRefused on a sealed job, an unknown stock row, or a delivery of nothing.
-    """
+    """Job with stock that came to the site: it counts beside what was loaded."""
     _refuse_unknown(stock_of(job.stock), stock, "stock row")
     fields = {"stock": stock, "packs": packs, "loose": loose, "brought_by": brought_by, "text": text}
     return _with_entry(job, DeliveryEntry, at, by, "delivery", fields)
 
 
 def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
-    """Job with plain words in its log, about something or about the job.
-
-    Raises: EditRefused on a sealed job or empty words.
-    """
+    """Job with plain words in its log, about something or about the job."""
     if not text.strip():
         raise EditRefused("A note needs some words.", "text")
     return _with_entry(job, NoteEntry, at, by, "note", {"about": about, "text": text})
 
 
 def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> Job:
-    """Job signed off: the record written, the signature logged, the file sealed from now on.
-
-    Raises: EditRefused on a sealed job.
-    """
+    """Job signed off: the record written, the signature logged, the file sealed from now on."""
     signed = _with_entry(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by})
     return signed.model_copy(update={"record": record})
 
 
 def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
-    """Sealed job opened again, its signature struck and the reason logged; its old record goes, the next sign-off writes a new one.
-
-    Raises: EditRefused on a job that isn't sealed or without a reason.
-    """
+    """Sealed job opened again, its signature struck and the reason logged; its old record goes, the next sign-off writes a new one."""
     if job.record is None:
         raise EditRefused("This job isn't signed off, so there is nothing to reopen.")
     if not why.strip():

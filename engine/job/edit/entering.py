@@ -33,10 +33,7 @@ MOST_NAMED = 3
 
 
 def add(job: Job, table: str, name: str, fields: Mapping[str, object]) -> Job:
-    """Job with one record more.
-
-    Raises: EntryRefused with every problem; EditRefused on a sealed job.
-    """
+    """Job with one record more."""
     if name in getattr(job, table):
         said = f"There is a {_NOUNS[table]} {name} already: give this one another name, or correct that one."
         raise EntryRefused([Problem((table, name, NAME), said, name)])
@@ -44,10 +41,7 @@ def add(job: Job, table: str, name: str, fields: Mapping[str, object]) -> Job:
 
 
 def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Job:
-    """Job with a record written: a new one at the end of its table, one that is there in its place.
-
-    Raises: EntryRefused where the record, or one that leans on it, would make the file unreadable; EditRefused on a sealed job.
-    """
+    """Job with a record written: a new one at the end of its table, one that is there in its place."""
     path = (table,) if name is None else (table, name)
     after = written(job, table, name, fields)
     found = problems(after)
@@ -59,10 +53,7 @@ def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) ->
 
 
 def written(job: Job, table: str, name: str | None, fields: Mapping[str, object]) -> Job:
-    """Job with a record written that is right by itself; whether the others agree with it isn't asked.
-
-    Raises: EntryRefused where the record can't be; EditRefused on a sealed job.
-    """
+    """Job with a record written that is right by itself; whether the others agree with it isn't asked."""
     refuse_sealed(job)
     held = getattr(job, table)
     made = _valid_table(job, table, name, fields)
@@ -70,10 +61,7 @@ def written(job: Job, table: str, name: str | None, fields: Mapping[str, object]
 
 
 def remove(job: Job, table: str, name: str) -> Job:
-    """Job without a record.
-
-    Raises: EntryRefused where something still uses it, or a point that only it measures; EditRefused on a sealed job or an unknown name.
-    """
+    """Job without a record."""
     refuse_sealed(job)
     _refuse_unknown(job, table, name)
     after = job.model_copy(update={table: {other: row for other, row in getattr(job, table).items() if other != name}})
@@ -82,10 +70,7 @@ def remove(job: Job, table: str, name: str) -> Job:
 
 
 def rename(job: Job, table: str, old: str, new: str) -> Job:
-    """Job with a record under another name, in its place; whatever names it follows, the log and the keys of its ticks too.
-
-    Raises: EntryRefused where the new name can't be or is taken; EditRefused on a sealed job.
-    """
+    """Job with a record under another name, in its place; whatever names it follows, the log and the keys of its ticks too."""
     refuse_sealed(job)
     _refuse_unknown(job, table, old)
     if new in getattr(job, table) or (table == "points" and new in point_names(job)):
@@ -96,10 +81,7 @@ def rename(job: Job, table: str, old: str, new: str) -> Job:
 
 
 def rename_point(job: Job, old: str, new: str) -> Job:
-    """Job with a point under another name, known or measured, wherever it is named.
-
-    Raises: EntryRefused where the new name can't be or is taken; EditRefused on a sealed job.
-    """
+    """Job with a point under another name, known or measured, wherever it is named."""
     if old in job.points:
         return rename(job, "points", old, new)
     refuse_sealed(job)

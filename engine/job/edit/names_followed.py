@@ -18,10 +18,8 @@ _CARRIES = {"structures": ("structure",), "trees": ("tree",), "surfaces": ("stru
 
 
 def followed(job: Job, table: str, old: str, new: str, *, alone: bool) -> Job:
-    """Job, in which a record of a table is called `new` already, with everything that still names it `old` changed.
-
-    `alone` is whether no record of another table has the old name: only then ticks and notes that say it mean this record.
-    """
+    """Job, in which a record of a table is called `new` already, with everything that still names it `old` changed. `alone` is whether no
+    record of another table has the old name: only then ticks and notes that say it mean this record."""
     if table == "stock" and old in stock_of(job.stock):
         return job
     tables: dict[str, Any] = {}

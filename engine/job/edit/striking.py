@@ -26,10 +26,7 @@ from engine.job.model.words.log_sentences import called, day_words
 
 
 def strike(job: Job, name: str, at: datetime, by: str, *, why: str = "") -> Job:
-    """Job with an entry of its log struck, with when and by whom. To strike a signature is to reopen the job, with the reason for it.
-
-    Raises: EditRefused with what stands in the way.
-    """
+    """Job with an entry of its log struck, with when and by whom. To strike a signature is to reopen the job, with the reason for it."""
     entry = next((one for one in job.log if one.id == name), None)
     if entry is None:
         raise EditRefused("That entry isn't in the log any more.")

@@ -28,12 +28,8 @@ def rescue_folder(state: Path, real: Path) -> Path:
 
 
 def keep(disk: Disk, state: Path, real: Path, old: bytes, now: datetime) -> None:
-    """Keep the version that is about to be replaced, and let go of what is older than wanted.
-
-    The last 20 stay, and the first of each day for 30 days.
-
-    Raises: OSError where it can't be kept.
-    """
+    """Keep the version that is about to be replaced, and let go of what is older than wanted. The last 20 stay, and the first of each day
+    for 30 days. Raises: OSError where it can't be kept."""
     folder = backup_folder(state, real)
     disk.make_folder(folder)
     backup = folder / f"{_stamp(now)}-{digest(old)[:8]}.toml"

@@ -94,18 +94,13 @@ class Disk:
 
 
 def digest(data: bytes) -> str:
-    """The hash a version of a job file is known by: SHA-256 in hexadecimal.
-
-    Source: FIPS 180-4.
-    """
+    """The hash a version of a job file is known by: SHA-256 in hexadecimal. Source: FIPS 180-4."""
     return hashlib.sha256(data).hexdigest()
 
 
 def read_whole(disk: Disk, path: Path) -> bytes:
-    """All bytes of a job file.
-
-    Raises: UnreadableFile, one sentence each, where it is missing, a folder or device, over 2 MB, or can't be read.
-    """
+    """All bytes of a job file. Raises: UnreadableFile, one sentence each, where it is missing, a folder or device, over 2 MB, or can't be
+    read."""
     try:
         found = disk.stat(path)
         if stat.S_ISDIR(found.st_mode):
@@ -122,10 +117,7 @@ def read_whole(disk: Disk, path: Path) -> bytes:
 
 
 def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:
-    """Put bytes into a file that isn't there yet, and onto the disk; on an error the begun file is taken away again.
-
-    Raises: OSError.
-    """
+    """Put bytes into a file that isn't there yet, and onto the disk; on an error the begun file is taken away again. Raises: OSError."""
     fd = disk.open_excl(path, mode)
     try:
         try:
@@ -148,10 +140,7 @@ def remove(disk: Disk, path: Path) -> bool:
 
 
 def patiently(disk: Disk, do: Callable[[], None]) -> None:
-    """Do something, again for up to 2.5 s while Windows says that another program has the file open.
-
-    Raises: OSError, the last one.
-    """
+    """Do something, again for up to 2.5 s while Windows says that another program has the file open. Raises: OSError, the last one."""
     waited_s, pause_s = 0.0, 0.02
     while True:
         try:

@@ -26,10 +26,7 @@ _END_WORDS = (
 
 
 def decode(path: Path, raw: bytes) -> str:
-    """The text of a job file, line ends as plain newlines.
-
-    Raises: BadContent where it is empty, over 2 MB, not UTF-8, or holds a NUL.
-    """
+    """The text of a job file, line ends as plain newlines. Raises: BadContent where it is empty, over 2 MB, not UTF-8, or holds a NUL."""
     if len(raw) > MOST_BYTES:
         raise _bad(path, 1, 1, f"the file is over {MOST_BYTES // 1_000_000} MB, far bigger than any job. It must be something else.")
     try:
@@ -47,10 +44,8 @@ def decode(path: Path, raw: bytes) -> str:
 
 
 def parse(path: Path, text: str) -> Tables:
-    """The tables of a job text, every string in them free of control characters.
-
-    Raises: BadContent with the line and column of what isn't TOML, or nests too deep, or can't be shown.
-    """
+    """The tables of a job text, every string in them free of control characters. Raises: BadContent with the line and column of what isn't
+    TOML, or nests too deep, or can't be shown."""
     data = plain_tables(text)
     if data is None:
         data = _any_toml(path, text)
@@ -73,10 +68,8 @@ def _any_toml(path: Path, text: str) -> Tables:
 
 
 def check_end(path: Path, text: str, data: Tables) -> Tables:
-    """The tables without `[end]`, once that mark is found whole and last.
-
-    Raises: BadContent where the mark is missing or something follows it: the file may be cut short.
-    """
+    """The tables without `[end]`, once that mark is found whole and last. Raises: BadContent where the mark is missing or something follows
+    it: the file may be cut short."""
     lines = (line.split("#")[0].strip() for line in reversed(text.splitlines()))
     told = (line for line in lines if line)
     last, before = next(told, ""), next(told, "")
@@ -101,10 +94,8 @@ def _not_toml(path: Path, text: str, error: Exception) -> BadContent:
 
 
 def refused(value: object, where: PathInFile) -> Iterator[Problem]:
-    """Characters that can't be shown, and whole numbers over the 64 bits that TOML promises.
-
-    Source: TOML v1.0.0, Integer; derived: the job file's own rules.
-    """
+    """Characters that can't be shown, and whole numbers over the 64 bits that TOML promises. Source: TOML v1.0.0, Integer; derived: the job
+    file's own rules."""
     if isinstance(value, str):
         yield from _control(value, where)
     elif isinstance(value, dict):

@@ -36,10 +36,7 @@ class Document:
 
 
 def read_job(path: Path, raw: bytes) -> Document:
-    """The job that the bytes of a file hold.
-
-    Raises: BadContent with every problem and its line; NewerFormat for a later major format.
-    """
+    """The job that the bytes of a file hold. Raises: BadContent with every problem and its line; NewerFormat for a later major format."""
     return _read(path, raw, problems)
 
 

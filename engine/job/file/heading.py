@@ -16,10 +16,8 @@ MOST_EARLIER = 11
 
 
 class Heading(Part):
-    """The bookkeeping of one version of a job file. Versions are ordered by `revision`; the clock is only shown.
-
-    `parent` is the hash of the version it replaced, `earlier` the first of the hashes of those that stood when its last days of work began.
-    """
+    """The bookkeeping of one version of a job file. Versions are ordered by `revision`; the clock is only shown. `parent` is the hash of
+    the version it replaced, `earlier` the first of the hashes of those that stood when its last days of work began."""
 
     model_config = AT_ONCE
 

@@ -18,10 +18,8 @@ _EMPTY: tuple[object, ...] = (None, "", (), {}, NO_FACTS)
 
 
 def tables_of(job: Job) -> dict[str, Any]:
-    """The tables of a job, ready to be written.
-
-    What is empty by default is left out; of the rules only those that differ from the defaults are kept.
-    """
+    """The tables of a job, ready to be written. What is empty by default is left out; of the rules only those that differ from the defaults
+    are kept."""
     tables: dict[str, Any] = table_of(job)
     return {name: table for name, table in tables.items() if table != {}}
 
@@ -31,7 +29,6 @@ def seal_digest(data: Mapping[str, Any]) -> str:
 
     It stands for what the file says, not for how it is laid out: comments, order of tables, and 25 or 25.0 don't matter.
     Source: FIPS 180-4; derived: JSON with sorted keys as the bytes to hash.
-    Valid for: tables of strings, numbers, true and false, dates, lists and tables.
     """
     said = {name: table for name, table in data.items() if name not in (*BOOKKEEPING, "end")}
     if isinstance(said.get("record"), Mapping):

@@ -9,10 +9,8 @@ MOST = 99
 
 
 def keep_original(disk: Disk, path: Path, expected: str) -> tuple[str, ...]:
-    """Keep a file as it stands under a name of its own in the same folder, once.
-
-    Raises: OSError, also where too many originals stand there; UnreadableFile; ChangedOnDisk where it isn't the version that was read.
-    """
+    """Keep a file as it stands under a name of its own in the same folder, once. Raises: OSError, also where too many originals stand
+    there; UnreadableFile; ChangedOnDisk where it isn't the version that was read."""
     real = disk.realpath(path)
     try:
         disk.stat(real)

@@ -36,11 +36,8 @@ def line_column(text: str, offset: int) -> tuple[int, int]:
 
 
 def key_text(key: str) -> str:
-    """A key as TOML writes it: bare where it can be, else quoted.
-
-    Source: TOML v1.0.0 specification, "Keys".
-    Valid for: keys without surrogates.
-    """
+    """A key as TOML writes it: bare where it can be, else quoted. Source: TOML v1.0.0 specification, "Keys". Valid for: keys without
+    surrogates."""
     if re.fullmatch(r"[A-Za-z0-9_-]+", key):
         return key
     escaped = key.replace("\\", "\\\\").replace('"', '\\"')

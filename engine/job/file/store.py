@@ -63,10 +63,8 @@ class Loaded:
 
 
 def load(path: Path, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
-    """The job of a file. The file is only read.
-
-    Raises: UnreadableFile, NewerFormat; BadContent, which also names the last version kept on this machine, if any.
-    """
+    """The job of a file. The file is only read. Raises: UnreadableFile, NewerFormat; BadContent, which also names the last version kept on
+    this machine, if any."""
     disk = disk or Disk()
     raw = read_whole(disk, path)
     try:
@@ -87,10 +85,8 @@ def readable(paths: Iterable[Path], disk: Disk, state: Path) -> Iterator[Loaded]
 
 
 def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None) -> Loaded:
-    """Put a job into the file it was loaded from, as its next version; sealed where it is signed off.
-
-    Raises: ReadOnlyFile; ChangedOnDisk where somebody else saved it; NotSaved. In each case the file is as it was.
-    """
+    """Put a job into the file it was loaded from, as its next version; sealed where it is signed off. Raises: ReadOnlyFile; ChangedOnDisk
+    where somebody else saved it; NotSaved. In each case the file is as it was."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
@@ -114,10 +110,8 @@ def new(
     disk: Disk | None = None,
     state: Path | None = None,
 ) -> Loaded:
-    """Make a job file where none stands; `joined` are the files whose work it holds, so that it is known to come from them.
-
-    Raises: AlreadyThere; NotSaved.
-    """
+    """Make a job file where none stands; `joined` are the files whose work it holds, so that it is known to come from them. Raises:
+    AlreadyThere; NotSaved."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     raw, document, texts = _built(
         disk, state, path, job, _heading(now, revision=1, earlier=marks_of(loaded.digest for loaded in joined)), now, {}

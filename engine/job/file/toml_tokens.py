@@ -63,17 +63,11 @@ def _too_many_parts(text: str) -> tuple[int, str] | None:
 
 
 def unclosed(text: str) -> int | None:
-    """Offset of the quote of the first string that is never closed.
-
-    Returns: None where every string is closed.
-    Source: TOML v1.0.0 specification, "String".
-    """
+    """Offset of the quote of the first string that is never closed. Returns: None where every string is closed. Source: TOML v1.0.0
+    specification, "String"."""
     return next((found.start("unclosed") for found in _tokens(text) if found.lastgroup == "unclosed"), None)
 
 
 def has_comments(text: str) -> bool:
-    """Whether a TOML text holds a comment.
-
-    Source: TOML v1.0.0 specification, "Comment".
-    """
+    """Whether a TOML text holds a comment. Source: TOML v1.0.0 specification, "Comment"."""
     return "#" in text and any(found.lastgroup == "comment" for found in _tokens(text))

@@ -16,10 +16,7 @@ STEPS: Mapping[int, Step] = {}
 
 
 def upgraded(tables: Tables, steps: Mapping[int, Step] = STEPS, to: int = FORMAT) -> Tables:
-    """The tables of a file in this program's format.
-
-    Raises: KeyError where a step is missing, which is a fault of the program.
-    """
+    """The tables of a file in this program's format. Raises: KeyError where a step is missing, which is a fault of the program."""
     number = int(tables["format"])
     while number < to:
         tables = {**steps[number](tables), "format": number + 1}

@@ -12,10 +12,8 @@ K = TypeVar("K")
 
 @dataclass(frozen=True, slots=True)
 class Conflict:
-    """A fact that both sides changed: where, what it is about, and both answers in words; an answer that can't be given is empty.
-
-    `why` is the sentence that asks it where the answers alone don't.
-    """
+    """A fact that both sides changed: where, what it is about, and both answers in words; an answer that can't be given is empty. `why` is
+    the sentence that asks it where the answers alone don't."""
 
     path: PathInFile
     about: str
@@ -31,10 +29,8 @@ class Conflict:
 
 @dataclass(frozen=True, slots=True)
 class Keep:
-    """Whose word holds: of each question that was answered, and of all others; None there asks, and takes ours till it is answered.
-
-    An answer is to the very words of both sides: where one of them says something else meanwhile, it is asked again.
-    """
+    """Whose word holds: of each question that was answered, and of all others; None there asks, and takes ours till it is answered. An
+    answer is to the very words of both sides: where one of them says something else meanwhile, it is asked again."""
 
     answers: Mapping[Conflict, Side] = field(default_factory=dict)
     otherwise: Side | None = None

@@ -87,9 +87,7 @@ def posts_settled(base: Job, ours: Job, theirs: Job, keep: Keep) -> SettledCopie
 
 def plans_settled(base: Job, ours: Job, theirs: Job, keep: Keep, also: bool = False) -> SettledCopies:
     """Both copies once their plans go together: where both made one, or one took out or renumbered what the other touched, it is asked.
-
-    `also` says that something else of the plan was found to differ.
-    """
+    `also` says that something else of the plan was found to differ."""
     backs = plans_back(base, ours, theirs), plans_back(base, theirs, ours)
     if any(backs):
         return _back_settled(base, (ours, theirs), backs, keep, also)

@@ -37,10 +37,8 @@ class Joined:
 
 
 def joined(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None = None) -> Joined:
-    """Both files as one job: logs and ticks joined, every other fact from the side that changed it.
-
-    Raises: NoSuchQuestion for an answer to a number that no question has.
-    """
+    """Both files as one job: logs and ticks joined, every other fact from the side that changed it. Raises: NoSuchQuestion for an answer to
+    a number that no question has."""
     refused = tuple(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded)))
     if refused:
         return Joined(None, asked=refused)

@@ -34,10 +34,8 @@ MISSING = _Missing()
 
 @dataclass(frozen=True, slots=True)
 class Merged:
-    """The job of both sides, sentences on what came in from theirs, and what has to be asked.
-
-    Where something has to be asked, `job` holds what was to be kept.
-    """
+    """The job of both sides, sentences on what came in from theirs, and what has to be asked. Where something has to be asked, `job` holds
+    what was to be kept."""
 
     job: Job
     came_in: tuple[str, ...]

@@ -33,10 +33,8 @@ def save_shared(
     disk: Disk | None = None,
     state: Path | None = None,
 ) -> Shared:
-    """Save a job; where the file was changed meanwhile, save both sides together. `keep` answers what was asked before.
-
-    Raises: ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was.
-    """
+    """Save a job; where the file was changed meanwhile, save both sides together. `keep` answers what was asked before. Raises:
+    ReadOnlyFile; NotSaved, also where what stands there now can't be read. The file is as it was."""
     disk, state, start, keep = disk or Disk(), state or state_folder(), base or loaded.job, keep or Keep()
     handle, mine, came_in = loaded, job, tuple[str, ...]()
     for _ in range(TRIES):

@@ -22,10 +22,8 @@ class AgainstItself(ValueError):
 
 
 class Part(BaseModel):
-    """A frozen part of the job file; an unknown key or a number that isn't finite is refused.
-
-    How one is read by itself is worked out when it first is: reading a whole job needs it of the job alone.
-    """
+    """A frozen part of the job file; an unknown key or a number that isn't finite is refused. How one is read by itself is worked out when
+    it first is: reading a whole job needs it of the job alone."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False, str_strip_whitespace=True, defer_build=True)
 

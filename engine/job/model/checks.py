@@ -11,10 +11,8 @@ TickState = Literal["done", "not needed"]
 
 
 class Tick(Part):
-    """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks.
-
-    `of` is what it was made for: the supports at their places and the sizes of that day. Where the walk finds others, the item is open.
-    """
+    """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks. `of` is what it was made for: the
+    supports at their places and the sizes of that day. Where the walk finds others, the item is open."""
 
     state: TickState = "done"
     at: AwareDatetime

@@ -49,10 +49,8 @@ def problems(job: Job) -> list[Problem]:
 
 
 def point_names(job: Job) -> set[str]:
-    """Names that stand for a point: the known ones, and every one that a shot measures to.
-
-    A leg, tape or paces run from a new point to a known one (measured backwards) measures its first point.
-    """
+    """Names that stand for a point: the known ones, and every one that a shot measures to. A leg, tape or paces run from a new point to a
+    known one (measured backwards) measures its first point."""
     names = set(job.points)
     for shot in job.shots.values():
         if isinstance(shot, TieShot | OffsetShot):

@@ -26,11 +26,8 @@ class Fence(Part):
 
 
 class FenceLine(Part):
-    """One continuous run of fence through points, and what each end meets.
-
-    `start_at` and `end_at` name the structure, tree or other line that the end meets. A closed loop names its first point again
-    as its last and meets itself at both ends.
-    """
+    """One continuous run of fence through points, and what each end meets. `start_at` and `end_at` name the structure, tree or other line
+    that the end meets. A closed loop names its first point again as its last and meets itself at both ends."""
 
     points: Annotated[tuple[Id, ...], Field(min_length=2, max_length=500)]
     start_meets: Meets = "free"
@@ -61,10 +58,8 @@ class FenceLine(Part):
 
 
 class Gate(Part):
-    """A gate in a line: `station_ft` is its post nearer the line's start; `opens` is seen walking along the line.
-
-    `height_ft` is that of its top over the ground, where it isn't as high as the fence beside it.
-    """
+    """A gate in a line: `station_ft` is its post nearer the line's start; `opens` is seen walking along the line. `height_ft` is that of
+    its top over the ground, where it isn't as high as the fence beside it."""
 
     line: Id
     station_ft: Feet

@@ -266,9 +266,7 @@ def current_entries(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
 @dataclass(frozen=True)
 class PostsSince:
     """Posts of the accepted plan with what the log did to it since: those that are to stand, and which were added, swapped or left out.
-
-    Names only: where a post stands is `engine.stages.layout.todays_supports.today`.
-    """
+    Names only: where a post stands is `engine.stages.layout.todays_supports.today`."""
 
     standing: tuple[str, ...]
     added: frozenset[str]

@@ -21,10 +21,8 @@ class LineRows(Part):
 
 
 class PlanBefore(LineRows):
-    """Records as they were before they were changed or taken out; a post of the plan before that isn't among them stayed as it is.
-
-    `plan` are the names of all posts of the plan before, in its order: none where there was no plan. `checks` are ticks that were opened.
-    """
+    """Records as they were before they were changed or taken out; a post of the plan before that isn't among them stayed as it is. `plan`
+    are the names of all posts of the plan before, in its order: none where there was no plan. `checks` are ticks that were opened."""
 
     plan: tuple[Id, ...] = ()
     posts: dict[Id, Post] = {}

@@ -22,10 +22,8 @@ def _reachable(length_ft: float, rise_ft: float | None) -> None:
 
 
 class TieShot(Part):
-    """Two tapes from two known points to one new point; `side` is seen walking from `from_a` to `from_b`.
-
-    Tapes held along the slope come with how much the new point stands higher than where each begins: `rise_a_ft`, `rise_b_ft`.
-    """
+    """Two tapes from two known points to one new point; `side` is seen walking from `from_a` to `from_b`. Tapes held along the slope come
+    with how much the new point stands higher than where each begins: `rise_a_ft`, `rise_b_ft`."""
 
     method: Literal["tie"]
     point: Id
@@ -110,10 +108,8 @@ class PacesShot(Part):
 
 
 class LevelShot(Part):
-    """Ground level at a station of a line: given as a level, or as a rod reading below the instrument's height.
-
-    With `offset_ft`, right of the line positive, it is ground beside the line, and no part of the line's own profile.
-    """
+    """Ground level at a station of a line: given as a level, or as a rod reading below the instrument's height. With `offset_ft`, right of
+    the line positive, it is ground beside the line, and no part of the line's own profile."""
 
     method: Literal["level"]
     line: Id

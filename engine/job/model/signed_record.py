@@ -79,9 +79,7 @@ class LeftAsFound(Part):
 
 class Record(Part):
     """What stands in the ground and what went into it; what was left open, and the notes that were known, as they read that day.
-
-    `left_open` holds the reasons by the same keys as `found_open`, and one for all `items_open`. `told_by` told the client the notes.
-    """
+    `left_open` holds the reasons by the same keys as `found_open`, and one for all `items_open`. `told_by` told the client the notes."""
 
     signed_at: AwareDatetime
     signed_by: ShortText

@@ -12,10 +12,7 @@ from engine.job.model.stock_row import StockKind, StockRow
 
 @cache
 def default_rows() -> Mapping[str, StockRow]:
-    """Rows of stock.toml by id.
-
-    Source: engine/stock.toml names one beside each row.
-    """
+    """Rows of stock.toml by id. Source: engine/stock.toml names one beside each row."""
     data = tomllib.loads(Path(__file__).with_name("stock.toml").read_text(encoding="utf-8"))
     return MappingProxyType({name: StockRow.model_validate(row) for name, row in data.items()})
 
@@ -31,12 +28,8 @@ def stock_of(rows: Mapping[str, StockRow]) -> dict[str, StockRow]:
 
 
 def fabric_ids(fence: Fence) -> tuple[str, str]:
-    """Stock ids of wire and mesh: the fence's own, or those that suit its height.
-
-    The bottom cable of a 6 ft fence is at 3 ft, of lower ones at 2 ft, and the wire needs an apron besides.
-    Source: common practice, no source.
-    Valid for: fences of 3 to 8 ft.
-    """
+    """Stock ids of wire and mesh: the fence's own, or those that suit its height. The bottom cable of a 6 ft fence is at 3 ft, of lower
+    ones at 2 ft, and the wire needs an apron besides. Source: common practice, no source."""
     wire = fence.wire or ("wire-48" if fence.height_ft > 5 else "wire-36")
     mesh = fence.mesh or ("mesh-36" if fence.height_ft <= 4 else "mesh-48")
     return wire, mesh

@@ -37,10 +37,7 @@ class CornerLap:
 
 
 def corner_laps(survey: Survey, layout: Layout, aprons: Mapping[str, BayApron], corner_deg: float, lap_in: float) -> tuple[CornerLap, ...]:
-    """Every turn of `corner_deg` or more between two bays with wire.
-
-    The apron lies on the dogs' side, which is where a yard is.
-    """
+    """Every turn of `corner_deg` or more between two bays with wire. The apron lies on the dogs' side, which is where a yard is."""
     yards = tuple(yard.ring for yard in survey.yards.values() if len(yard.ring) > 2)
     return tuple(lap for before, after in _corners(layout) if (lap := _lap(layout, yards, aprons, before, after, corner_deg, lap_in)))
 

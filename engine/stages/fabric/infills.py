@@ -100,10 +100,7 @@ def _size(rules: FabricRules, bay: str, short: Short, wire_in: float) -> _Size:
 
 
 def wanted_width_in(rules: FabricRules, short: Short) -> float:
-    """Width of the piece a short stretch takes: lap, hole, and on soil the apron.
-
-    Source: common practice, no source.
-    """
+    """Width of the piece a short stretch takes: lap, hole, and on soil the apron. Source: common practice, no source."""
     return _whole_in(rules.lap_in + (rules.apron_min_in if short.kind in ("soil", UNDER) else 0.0) - short.least_in)
 
 
@@ -136,9 +133,8 @@ def strip_cuts(pieces: tuple[Infill, ...]) -> dict[StripNumber, float]:
 def apron_findings(
     job: Job, grounds: Mapping[str, BayGround], aprons: Mapping[str, BayApron], filled: Filled, narrow: frozenset[str]
 ) -> Iterator[Finding]:
-    """Holes under the wire, aprons under the rule, gaps over floors and treads, and cables that touch the ground; a bay that was filled
-    is left out.
-    """
+    """Holes under the wire, aprons under the rule, gaps over floors and treads, and cables that touch the ground; a bay that was filled is
+    left out."""
     for name, apron in aprons.items():
         ground = grounds[name]
         for kind in dict.fromkeys(short.kind for short in apron.short):

@@ -28,9 +28,7 @@ HIGHEST_FT = 8.0
 @dataclass(frozen=True)
 class JumpOff:
     """Something to stand on beside one bay: how high, how far off the fence, what height of fence is left from up there, and for whom.
-
-    `spot` is the place on the fence that is nearest to it.
-    """
+    `spot` is the place on the fence that is nearest to it."""
 
     thing: str
     bay: str
@@ -120,10 +118,8 @@ def _beside(
 
 
 def over_findings(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayHeight], jumps: Iterable[JumpOff]) -> Iterator[Finding]:
-    """A finding for each thing to jump off, and one for each stretch lower than the fence that is too low for a dog there.
-
-    Source: common practice, no source.
-    """
+    """A finding for each thing to jump off, and one for each stretch lower than the fence that is too low for a dog there. Source: common
+    practice, no source."""
     for one in jumps:
         away = f"{format_ft_in(one.away_ft, 1)} from the fence" if one.away_ft >= 1 / 24 else "at the fence"
         up = f"From {one.thing}, {format_ft_in(one.stand_ft, 1)} up and {away} at {format_ft_in(one.station_ft, 1)},"

@@ -18,10 +18,8 @@ class HungWire(NamedTuple):
 
 
 def slit_round(areas: Sequence[KeepOut], loops: Mapping[str, HungWire]) -> dict[str, tuple[Size, ...]]:
-    """By loop, where everything lies that its wire is slit round, and how far across it is.
-
-    That is what the survey or the log calls an obstacle, within an apron's width of the wire: which side of it is turned out isn't asked.
-    """
+    """By loop, where everything lies that its wire is slit round, and how far across it is. That is what the survey or the log calls an
+    obstacle, within an apron's width of the wire: which side of it is turned out isn't asked."""
     rocks = [area for area in areas if area.id.source in ("obstacle", "log")]
     if not rocks:
         return dict.fromkeys(loops, ())

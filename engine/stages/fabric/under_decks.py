@@ -24,10 +24,8 @@ _finding = FindingOf("fabric")
 
 @dataclass(frozen=True)
 class UnderDeck:
-    """An opening under a deck: the line and the stations that it lies across, and its height from the ground to the floor.
-
-    A line that only ends at the deck's edge has `from_ft` equal to `to_ft`: how far the opening runs along the edge isn't known.
-    """
+    """An opening under a deck: the line and the stations that it lies across, and its height from the ground to the floor. A line that only
+    ends at the deck's edge has `from_ft` equal to `to_ft`: how far the opening runs along the edge isn't known."""
 
     deck: str
     line: str
@@ -99,10 +97,8 @@ def _facts_by_deck(openings: tuple[UnderDeck, ...]) -> dict[str, TickFacts]:
 
 
 def under_findings(openings: tuple[UnderDeck, ...], closed: frozenset[str]) -> Iterator[Finding]:
-    """A stop for each opening under a deck that isn't closed yet.
-
-    Source: common practice, no source: wire from the rim to the ground with an apron closes it.
-    """
+    """A stop for each opening under a deck that isn't closed yet. Source: common practice, no source: wire from the rim to the ground with
+    an apron closes it."""
     for one in openings:
         if one.deck not in closed:
             do = "Hang wire from the deck's rim to the ground, its apron turned out and staked; tick it when it is done."

@@ -54,10 +54,8 @@ class LineLayout:
 def bays(
     tracks: Mapping[str, Track], lines: Members, supports: Mapping[str, Support], gates: Mapping[str, tuple[str, str]]
 ) -> dict[str, Bay]:
-    """All bays, line by line, in order.
-
-    Both supports of a bay are levelled on the bay's own line, so that a shared support is taken where this line's ground is.
-    """
+    """All bays, line by line, in order. Both supports of a bay are levelled on the bay's own line, so that a shared support is taken where
+    this line's ground is."""
     gate_of = {pair: gate for gate, pair in gates.items()}
     found: dict[str, Bay] = {}
     for name, track in tracks.items():

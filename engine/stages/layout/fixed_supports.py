@@ -20,10 +20,8 @@ Parts = list[tuple[float, float, int]]
 
 @dataclass(frozen=True)
 class FixedSupport:
-    """A support that has to stand where it does.
-
-    One of today's fence has its `id` and `meant_ft`, the station it was planned at; a `shared` one belongs to another line.
-    """
+    """A support that has to stand where it does. One of today's fence has its `id` and `meant_ft`, the station it was planned at; a
+    `shared` one belongs to another line."""
 
     station_ft: float
     kind: PostKind
@@ -68,11 +66,8 @@ class Held:
 
 
 def gate_spans(job: Job, track: Track) -> dict[str, tuple[float, float]]:
-    """Stations of both posts of every gate that fits on a line.
-
-    Source: common practice, no source: gate posts stand one leaf width plus 2 in apart.
-    Valid for: gates that end within half a foot of the line's end; others are left out.
-    """
+    """Stations of both posts of every gate that fits on a line. Source: common practice, no source: gate posts stand one leaf width plus 2
+    in apart. Valid for: gates that end within half a foot of the line's end; others are left out."""
     spans = {}
     for name, gate in job.gates.items():
         end_ft = gate.station_ft + gate.leaves * gate.leaf_width_ft + job.rules.gate.gap_in / 12
@@ -82,10 +77,8 @@ def gate_spans(job: Job, track: Track) -> dict[str, tuple[float, float]]:
 
 
 def fixed_supports(site: Site, track: Track, parts: Parts) -> Held:
-    """The supports of one line that have to stand where they do; one that comes within half a foot of another gives way to it.
-
-    What of today's fence is held stays; a wanted support is one of today's of its kind within a move's reach, where there is one.
-    """
+    """The supports of one line that have to stand where they do; one that comes within half a foot of another gives way to it. What of
+    today's fence is held stays; a wanted support is one of today's of its kind within a move's reach, where there is one."""
     held = list(site.staying.held.get(track.name, ()))
     ready = [*held, *site.staying.handy.get(track.name, ())]
     hung = _hung(site, track, ready)

@@ -22,10 +22,8 @@ ENDS: tuple[LineEnd, LineEnd] = ("start", "end")
 
 @dataclass(frozen=True)
 class Track:
-    """A placed line. `stations_ft`, `turns_deg` (right positive) and the points' error `ellipses` go with `path`.
-
-    An open line's ends turn by 0; a closed line turns at its first point, which is also its last.
-    """
+    """A placed line. `stations_ft`, `turns_deg` (right positive) and the points' error `ellipses` go with `path`. An open line's ends turn
+    by 0; a closed line turns at its first point, which is also its last."""
 
     name: str
     path: tuple[Point, ...]
@@ -203,10 +201,8 @@ def turns_at(track: Track, stations_ft: Sequence[float]) -> list[float]:
 
 
 def meetings(job: Job, tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
-    """Where a line's end hangs on another line's support, in file order.
-
-    Where only ends meet, the post belongs to one that meets something other than a line, else to the first line in the file.
-    """
+    """Where a line's end hangs on another line's support, in file order. Where only ends meet, the post belongs to one that meets something
+    other than a line, else to the first line in the file."""
     asked: dict[tuple[str, LineEnd], Meeting] = {}
     for name, track in tracks.items():
         for end in ENDS:

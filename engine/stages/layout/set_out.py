@@ -62,10 +62,8 @@ class Clearance:
 
 
 def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict[str, TapeTie]:
-    """The best two tapes to every support, and a third to check by.
-
-    Tapes start at known points and at well surveyed corners of lines, structures, boundaries and decks; never at a tree's middle.
-    """
+    """The best two tapes to every support, and a third to check by. Tapes start at known points and at well surveyed corners of lines,
+    structures, boundaries and decks; never at a tree's middle."""
     return spot_ties(job, survey, {name: support.xy for name, support in supports.items()})
 
 
@@ -104,10 +102,8 @@ def tape_marks(job: Job, survey: Survey) -> list[PlacedPoint]:
 
 
 def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[StringLine, ...]:
-    """Strings between neighbouring fixed supports of each line that have others to set between them.
-
-    Source: common practice, no source: a string on every straight part.
-    """
+    """Strings between neighbouring fixed supports of each line that have others to set between them. Source: common practice, no source: a
+    string on every straight part."""
     strings = []
     for name, track in tracks.items():
         row = [post for _, post in lines[name]]
@@ -141,10 +137,8 @@ def _string(line: str, row: list[Support]) -> StringLine | None:
 
 
 def diagonals(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[tuple[str, str, float], ...]:
-    """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after.
-
-    Source: common practice, no source: a diagonal shows whether a corner is square.
-    """
+    """Check tapes across corners that turn 60 to 120 degrees, from the fixed support before to the one after. Source: common practice, no
+    source: a diagonal shows whether a corner is square."""
     found = []
     for name, track in tracks.items():
         row = lines[name]

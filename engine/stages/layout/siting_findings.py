@@ -17,10 +17,7 @@ _finding = FindingOf("layout")
 
 
 def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
-    """Driven supports in keep-outs.
-
-    Source: hand digging in the tolerance zone: Common Ground Alliance Best Practices 5.20.
-    """
+    """Driven supports in keep-outs. Source: hand digging in the tolerance zone: Common Ground Alliance Best Practices 5.20."""
     for support, areas in stand_in_keep_outs(laid.supports.values(), laid.ground):
         worst = worst_of(areas)
         subjects = (support.id, *dict.fromkeys(area.id.record for area in areas))
@@ -47,10 +44,8 @@ def _do(area: KeepOut, accepted: bool) -> str:
 
 
 def settle_words(who: str, accepted: bool, *, small: bool = False) -> str:
-    """How a post finds another spot: an offer says where, which the whole walk has judged, and what is left where there is none.
-
-    Nothing is offered before a plan is accepted.
-    """
+    """How a post finds another spot: an offer says where, which the whole walk has judged, and what is left where there is none. Nothing is
+    offered before a plan is accepted."""
     words = f"settle {who} by an offer; where there is none, lay that stretch out afresh or take a new way there."
     if not accepted:
         words = f"draw the line clear of it, or accept the plan and settle {who} by an offer."
@@ -81,10 +76,7 @@ def at_boundaries(laid: LayoutFacts) -> Iterator[Finding]:
 
 
 def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
-    """Bays over and under the limits.
-
-    Source: common practice, no source: the limits are the job's rules.
-    """
+    """Bays over and under the limits. Source: common practice, no source: the limits are the job's rules."""
     rules = laid.job.rules.layout
     for bay in laid.bays.values():
         ends = f"{bay.from_id} to {bay.to_id}"

@@ -63,10 +63,8 @@ class Layout:
 
 
 def layout(job: Job, survey: Survey) -> Layout:
-    """Where every support stands today, and how it is set out.
-
-    Today is the accepted plan with the log's moves, swaps, additions and drops in their order, or the proposal while there is no plan.
-    """
+    """Where every support stands today, and how it is set out. Today is the accepted plan with the log's moves, swaps, additions and drops
+    in their order, or the proposal while there is no plan."""
     laid = _proposed(job, survey) if not job.posts else _laid(job, survey, job.posts)
     strings = string_lines(laid.tracks, laid.supports, laid.lines)
     return Layout(

@@ -250,10 +250,8 @@ def _best(standing: list[tuple[float, str]], wanted_ft: float, reach_ft: float, 
 def supports(
     tracks: Mapping[str, Track], stands: Mapping[str, LoneSupport], lines: Members, gates: Mapping[str, tuple[str, str]]
 ) -> dict[str, Support]:
-    """Every support with its level, its turn and its gate, line by line.
-
-    The turn is that of the cables on its own line, from the support before to the one after; 0 at an open line's ends.
-    """
+    """Every support with its level, its turn and its gate, line by line. The turn is that of the cables on its own line, from the support
+    before to the one after; 0 at an open line's ends."""
     turns = {post: turn for name, track in tracks.items() for post, turn in _turns(track, stands, lines[name])}
     levels = {post: level for name, track in tracks.items() for post, level in _levels(track, stands, lines[name])}
     lifts = {post: lift for track in tracks.values() for post, lift in _lifts(track, stands, levels)}

@@ -39,10 +39,7 @@ class Trunk:
 
 
 def trunks(job: Job, survey: Survey) -> tuple[Trunk, ...]:
-    """Every tree that has a place, in file order.
-
-    Source: the gap beside a trunk: common practice, no source.
-    """
+    """Every tree that has a place, in file order. Source: the gap beside a trunk: common practice, no source."""
     gap_ft = job.rules.layout.trunk_gap_in / 12
     return tuple(
         Trunk(name, survey.points[tree.point].xy, tree.diameter_in / 24, tree.diameter_in / 24 + gap_ft)

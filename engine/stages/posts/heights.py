@@ -70,10 +70,8 @@ def base_level_ft(support: Support, hang: BayHeight) -> float:
 
 
 def heights_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tuple[BayHeight, ...]]:
-    """The different heights that meet at each support: those over a deck first, then the highest.
-
-    No cable runs over a gate, so it counts where nothing else does.
-    """
+    """The different heights that meet at each support: those over a deck first, then the highest. No cable runs over a gate, so it counts
+    where nothing else does."""
     meeting: dict[str, dict[BayHeight, None]] = {name: {} for name in layout.supports}
     for name, bay in sorted(layout.bays.items(), key=lambda row: row[1].gate is not None):
         for post in (bay.from_id, bay.to_id):

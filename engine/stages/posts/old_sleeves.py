@@ -38,9 +38,7 @@ _WHAT = {"drop": "post left out", "move": "post moved", "swap": "a tree in its p
 @dataclass(frozen=True)
 class OldSleeve:
     """One sleeve that a post stood in: what happened, when, and where it is, None where the file doesn't say; `key` is what asks about it.
-
-    `stays` is whether it is in the ground still: the crew said so, or it had stood too long to be pulled and nobody said it was.
-    """
+    `stays` is whether it is in the ground still: the crew said so, or it had stood too long to be pulled and nobody said it was."""
 
     key: ItemKey
     post: str

@@ -35,9 +35,7 @@ def heights_in_words(hangs: tuple[BayHeight, ...]) -> str:
 
 def plate_findings(job: Job, layout: Layout, work: Mapping[str, OnPlate]) -> Iterator[Finding]:
     """One note for each hard stretch that posts stand on, and one for each where a corner, end, tee or gate post pulls at its plate.
-
-    Source: common practice, no source: a base plate counts as holding like a wall; its bolts aren't worked out.
-    """
+    Source: common practice, no source: a base plate counts as holding like a wall; its bolts aren't worked out."""
     for surface, row in job.surfaces.items():
         posts = [name for name, post in work.items() if post.plate_on == surface]
         if not posts:

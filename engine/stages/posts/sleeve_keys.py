@@ -12,10 +12,8 @@ ASKED = "old_sleeve"
 
 
 def sleeve_key(checks: Mapping[ItemKey, Tick], post: str, there: Point | None, nth: int, number: int) -> ItemKey:
-    """The key of the `nth` old sleeve at its place, of all of its post the `number`th.
-
-    One that was ticked under its number, as older files hold it, keeps that key; so does one of which nobody knows where it is.
-    """
+    """The key of the `nth` old sleeve at its place, of all of its post the `number`th. One that was ticked under its number, as older files
+    hold it, keeps that key; so does one of which nobody knows where it is."""
     numbered = _numbered(post, number)
     if there is None or (numbered in checks and not checks[numbered].of.places):
         return numbered

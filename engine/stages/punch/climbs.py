@@ -23,10 +23,9 @@ DogsAt = Callable[[Point], Sequence[Dog]]
 def lower_stretches(job: Job, layout: Layout, posts: Posts, dogs_at: DogsAt) -> Iterator[Place]:
     """Bays lower than the fence is elsewhere and than suits the dogs there, those of one height in a row told together.
 
-    Where the whole fence is lower than suits a dog the survey says so; that is the client's choice and no gap.
-    `opening_in` of such a place is how much higher the fence would have to be.
+    Where the whole fence is lower than suits a dog the survey says so; that is the client's choice and no gap. `opening_in` of such a place
+    is how much higher the fence would have to be.
     Source: judgement, see engine.calc.measuring.kennel.
-    Valid for: guidance; a client may settle for less.
     """
     _, mesh = fabric_ids(job.fence)
     lower = [bay for bay in layout.bays.values() if lower_than_usual(job, posts.hangs[bay.id])]

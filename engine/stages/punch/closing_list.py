@@ -52,11 +52,8 @@ class PunchLine(NamedTuple):
 
 
 def closing_lines(punch: Punch, found: Findings, checklists: Checklists) -> tuple[PunchLine, ...]:
-    """Everything that is left at the end, worst first, each with the place it leads to.
-
-    Findings and readings out of range by level, then the closing walk, unfinished items by stage, materials used against planned, and
-    supports that stand otherwise than planned.
-    """
+    """Everything that is left at the end, worst first, each with the place it leads to. Findings and readings out of range by level, then
+    the closing walk, unfinished items by stage, materials used against planned, and supports that stand otherwise than planned."""
     return (*_found(found), *_to_walk(checklists), *_unfinished(checklists), *_materials(punch.takeoff), *_changed(punch))
 
 
@@ -149,10 +146,8 @@ class LeftOpen:
 
 
 def left_open(punch: Punch, found: Findings, checklists: Checklists) -> tuple[LeftOpen, ...]:
-    """What a sign-off wants a reason for: ways out first, open findings, the worst first, and all unticked items together.
-
-    A way out that a finding tells already is asked for once.
-    """
+    """What a sign-off wants a reason for: ways out first, open findings, the worst first, and all unticked items together. A way out that a
+    finding tells already is asked for once."""
     every = [finding for of_stage in found.values() for finding in of_stage]
     findings = [finding for finding in every if finding.level != "note" and finding.stage != "punch"]
     told = {subject for finding in findings if finding.level == "stop" for subject in finding.subjects}

@@ -25,10 +25,8 @@ def _of_ways(punch: Punch, reasons: Mapping[str, str]) -> str:
 
 
 def _older_text(way: WayOut, reasons: Mapping[str, str]) -> str:
-    """The text of a way's key in a record of version 0.9 or before, made of the words that stood on the screen then.
-
-    A low stretch had its height in it, which may have changed since: any of that bay is taken.
-    """
+    """The text of a way's key in a record of version 0.9 or before, made of the words that stood on the screen then. A low stretch had its
+    height in it, which may have changed since: any of that bay is taken."""
     key, start = way.key, f"way_out:{way.subject}:"
     if key.place == "low_fence":
         return next((text for text in reasons if text.startswith(f"{start}over_the_") and text.endswith('"_fence')), "")

@@ -43,10 +43,8 @@ WAYS_OUT = "punch_ways_out"
 
 @dataclass(frozen=True)
 class BuiltOtherwise:
-    """One support whose built place differs from the plan, or that was added, swapped or dropped.
-
-    `moved_ft` is from the planned place to today's; 0 where there is only one of them.
-    """
+    """One support whose built place differs from the plan, or that was added, swapped or dropped. `moved_ft` is from the planned place to
+    today's; 0 where there is only one of them."""
 
     support: str
     what: str

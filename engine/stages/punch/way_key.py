@@ -9,9 +9,7 @@ WayPlace = Literal[
 
 class WayKey(NamedTuple):
     """A way out by its place: `of` is a bay, deck, gate, yard or line, `end` that of a line, `at` what it meets or what a dog stands on.
-
-    Its text stands beside the reason why it stays open, so none of these words may change. `nth` tells apart those alike in all else.
-    """
+    Its text stands beside the reason why it stays open, so none of these words may change. `nth` tells apart those alike in all else."""
 
     place: WayPlace
     of: str

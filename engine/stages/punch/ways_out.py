@@ -30,10 +30,8 @@ from engine.stages.takeoff import Takeoff, TakeoffRow
 
 @dataclass(frozen=True)
 class Closing:
-    """A piece that closes a way out, in `unit`, and what is left on the truck of it when the larger ways out have had theirs.
-
-    `left` is None where nobody counted.
-    """
+    """A piece that closes a way out, in `unit`, and what is left on the truck of it when the larger ways out have had theirs. `left` is
+    None where nobody counted."""
 
     stock: str
     amount: float

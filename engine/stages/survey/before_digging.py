@@ -61,12 +61,8 @@ def _day(day: date) -> str:
 
 
 def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
-    """The fence height that suits all the dogs, and findings where the fence is lower or may not hold one.
-
-    Returns: ft, None without dogs, and findings.
-    Source: common practice, no source: see engine.calc.measuring.kennel; judgement, not a rule.
-    Valid for: guidance; local law may set a height.
-    """
+    """The fence height that suits all the dogs, and findings where the fence is lower or may not hold one. Returns: ft, None without dogs,
+    and findings. Source: common practice, no source: see engine.calc.measuring.kennel; judgement, not a rule."""
     suited: dict[str, SuitedHeight] = {}
     found: list[Finding] = []
     for name, dog in job.dogs.items():
@@ -112,10 +108,7 @@ def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
 
 
 def survey_items(job: Job) -> tuple[Item, ...]:
-    """The survey's checklist.
-
-    Source: common practice, no source.
-    """
+    """The survey's checklist. Source: common practice, no source."""
     return tuple(_items(job))
 
 

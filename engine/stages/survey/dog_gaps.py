@@ -14,7 +14,6 @@ def least_gap_in(dogs: Iterable[Dog]) -> float | None:
     A dog that flattens itself needs less; one that digs makes its own.
     Returns: in; None without dogs.
     Source: judgement, common practice, no source: a dog's chest is about half as deep as it is high.
-    Valid for: grown dogs; guidance only.
     Example: dogs of 22 and 13 in at the shoulder: 6 1/2 in.
     """
     return min((CHEST_SHARE * dog.shoulder_in for dog in dogs), default=None)

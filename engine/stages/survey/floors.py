@@ -74,10 +74,8 @@ def floor_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Findin
 
 
 def floored(ground: Profile, floors: Iterable[Floor], start_ft: float, end_ft: float) -> Profile:
-    """The ground from one station to another with decks and treads laid over it.
-
-    At both ends it is what lies between them: a stretch that starts at a deck's edge starts on the deck, one that ends there ends below.
-    """
+    """The ground from one station to another with decks and treads laid over it. At both ends it is what lies between them: a stretch that
+    starts at a deck's edge starts on the deck, one that ends there ends below."""
     flats = [flat for floor in floors for flat in floor.flats() if flat[1] > start_ft + EDGE_FT and flat[0] < end_ft - EDGE_FT]
     if not flats:
         return ground

@@ -28,10 +28,8 @@ class YardGround:
 
 
 def grounds(job: Job, places: Mapping[str, Point]) -> tuple[YardGround, ...]:
-    """Every ground that at least one line helps to close, the largest first, each called so that no two are called alike.
-
-    Slivers between a line and a wall it was drawn along are none.
-    """
+    """Every ground that at least one line helps to close, the largest first, each called so that no two are called alike. Slivers between a
+    line and a wall it was drawn along are none."""
     chains, faces = closed_by(job, places)
     found = []
     for face in faces:

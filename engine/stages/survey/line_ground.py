@@ -174,10 +174,7 @@ def _traverse(chain: Sequence[LegShot], places: Mapping[str, Point]) -> LegTrave
 
 
 def traverse_findings(found: Sequence[LegTraverse], rules: SurveyRules) -> Iterator[Finding]:
-    """Findings on traverses that close worse than the rule.
-
-    Source: common practice, no source: the job's rule.
-    """
+    """Findings on traverses that close worse than the rule. Source: common practice, no source: the job's rule."""
     for walked in found:
         if walked.precision is not None and walked.precision < rules.precision_min:
             start, end = walked.points[0], walked.points[-1]

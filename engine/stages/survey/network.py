@@ -105,10 +105,8 @@ def level_ft(tape_ft: float, rise_ft: float | None) -> float:
 
 
 def first_places(known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules) -> Placing:
-    """Places good enough to start the adjustment from: each shot carries on from points that have one.
-
-    Ties, offsets and legs (backwards too) go first; then tapes alone, three or more of which tell the side; last, paces with a bearing.
-    """
+    """Places good enough to start the adjustment from: each shot carries on from points that have one. Ties, offsets and legs (backwards
+    too) go first; then tapes alone, three or more of which tell the side; last, paces with a bearing."""
     placing = Placing(dict(known))
     left = dict(shots)
     while _carry(placing, left) or _by_tapes(placing, read, rules) or _by_paces(placing, shots, rules):

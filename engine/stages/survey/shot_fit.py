@@ -154,10 +154,8 @@ def off_words(suspect: Suspect) -> str:
 def shot_fits(
     read: tuple[ReadValue, ...], solution: Solution, found: tuple[WrongReading, ...], turned: bool, limit: float
 ) -> tuple[ShotFit, ...]:
-    """How every reading sits in the adjusted points, in the order of the shots; beside a wrong one as it would without that.
-
-    Where a tie is on the wrong side nothing else can be said to be wrong.
-    """
+    """How every reading sits in the adjusted points, in the order of the shots; beside a wrong one as it would without that. Where a tie is
+    on the wrong side nothing else can be said to be wrong."""
     suspects = {} if turned else {one.reading.key: (one, len(wrong.suspects) == 1) for wrong in found for one in wrong.suspects}
     clean = found[-1].without if found and not turned else solution
     fits = ((reading, clean.fits.get(reading.key) or solution.fits.get(reading.key)) for reading in read)

@@ -42,10 +42,8 @@ _FLATTEST_DEG, _BLUNTEST_DEG = 30.0, 150.0
 
 
 def survey(job: Job) -> Survey:
-    """Everything the survey gives: places by least squares over all shots, lines with their ground, yards, and what to ask.
-
-    Bearings count from the same north as the known points. Lengths are level, in feet.
-    """
+    """Everything the survey gives: places by least squares over all shots, lines with their ground, yards, and what to ask. Bearings count
+    from the same north as the known points. Lengths are level, in feet."""
     rules = job.rules.survey
     known = {name: (point.east_ft, point.north_ft) for name, point in job.points.items()}
     read = readings(job.shots, rules)

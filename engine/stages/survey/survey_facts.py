@@ -99,10 +99,8 @@ class Floor:
 
 @dataclass(frozen=True)
 class LineSurvey:
-    """A line on the ground: its path through points, length, ground profile (flat at 0 where nothing was shot), and its floors.
-
-    `beside` is ground that was shot beside it: (station, offset, level), ft, right of the line positive.
-    """
+    """A line on the ground: its path through points, length, ground profile (flat at 0 where nothing was shot), and its floors. `beside` is
+    ground that was shot beside it: (station, offset, level), ft, right of the line positive."""
 
     name: str
     vertices: tuple[str, ...]

@@ -136,10 +136,8 @@ def _one_of(expected: str) -> str:
 
 
 def in_file(model: type[BaseModel], loc: tuple[str | int, ...]) -> tuple[PathInFile, object]:
-    """The path in the file of a place that pydantic names, and the class of the table that holds its last part.
-
-    Pydantic adds the chosen kind of a union to its own path, and a mark behind a bad key; the file has neither.
-    """
+    """The path in the file of a place that pydantic names, and the class of the table that holds its last part. Pydantic adds the chosen
+    kind of a union to its own path, and a mark behind a bad key; the file has neither."""
     path: list[str | int] = []
     kind, owner = _bare(model), _bare(model)
     for part in loc:
