@@ -57,7 +57,6 @@ class LinewalkApp(App[int]):
             await super().on_event(event)
 
     def on_mount(self) -> None:
-        """Open what was named on the command line."""
         if self.loaded is not None:
             self.open_job(self.loaded)
         elif self.folder is not None:
@@ -105,7 +104,6 @@ class LinewalkApp(App[int]):
         self.saver.send()
 
     def action_press(self, key: str) -> None:
-        """A key named in words was clicked."""
         press(self, key)
 
     def _fatal_error(self) -> None:

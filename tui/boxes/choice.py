@@ -23,21 +23,17 @@ class Choice(Dialog[str]):
         self._title, self._rows, self._says, self._keys = title, tuple(rows), says, keys or {}
 
     def title_words(self) -> str:
-        """What is asked."""
         return self._title
 
     def parts(self) -> ComposeResult:
-        """Words, then the rows."""
         if self._says:
             yield Static(Content(self._says), classes="says")
         yield Rows(self._rows, id="choices", empty="There is nothing to choose from.")
 
     def on_mount(self) -> None:
-        """Ready to choose."""
         self.query_one(Rows).focus()
 
     def on_key(self, event: Key) -> None:
-        """A row's own letter."""
         if event.key in self._keys:
             event.stop()
             self.dismiss(self._keys[event.key])
@@ -55,11 +51,9 @@ class Ask(Dialog[str]):
         self._title, self._says, self._placeholder, self._value = title, says, placeholder, value
 
     def title_words(self) -> str:
-        """What is asked."""
         return self._title
 
     def parts(self) -> ComposeResult:
-        """Words, then the line."""
         if self._says:
             yield Static(Content(self._says), classes="says")
         yield Input(self._value, placeholder=self._placeholder)

@@ -81,7 +81,6 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         raise NotImplementedError
 
     def compose(self) -> ComposeResult:
-        """The panel with its parts and a hint."""
         with Vertical(classes="-tall" if self.TALL else "") as panel:
             panel.border_title = Content(self.title_words())
             with VerticalScroll(can_focus=False):
@@ -145,7 +144,6 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         self.dismiss(None)
 
     def action_page(self, pages: int) -> None:
-        """On or back by what the panel shows at once."""
         panel = self.query_one("Dialog > Vertical > VerticalScroll", VerticalScroll)
         panel.scroll_relative(y=pages * max(panel.size.height - 2, 1), animate=False)
 
@@ -163,11 +161,9 @@ class ThrowAwayDialog(Dialog[bool]):
     )
 
     def parts(self) -> ComposeResult:
-        """The question."""
         yield Static(Content("Throw away what was typed here?"), classes="says")
 
     def action_answer(self, away: bool) -> None:
-        """Throw it away, or go on."""
         self.dismiss(away)
 
 

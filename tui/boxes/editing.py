@@ -210,11 +210,9 @@ class Editing(HeldBack[None]):
             self.saver.discard(found.copy.path)
 
     def action_undo(self) -> None:
-        """Take back the last change."""
         self._replay(working.undone, "Taken back", "There is nothing to take back.")
 
     def action_redo(self) -> None:
-        """Do it again."""
         self._replay(working.redone, "Redone", "There is nothing to redo.")
 
     def _replay(self, how: Callable[["Working"], tuple["Working", str]], done: str, nothing: str) -> None:

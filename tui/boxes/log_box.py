@@ -100,11 +100,9 @@ class SpotDialog(Dialog[Spot]):
         """The station of a line that was typed; it refuses what is none."""
 
     def title_words(self) -> str:
-        """What is logged."""
         return self._title
 
     def parts(self) -> ComposeResult:
-        """Line, station, offset, and for an obstacle its kind and size."""
         if self._obstacle:
             yield from labelled("What is it", WordSelect(get_args(ObstacleKind), "rock", id="what"))
         yield from labelled("On line", WordSelect(self._lines, self._starts.line or self._lines[0], id="line"))
@@ -218,7 +216,6 @@ class DeliveryDialog(Dialog[Came]):
         self._stock, self._refusal = stock, refusal
 
     def parts(self) -> ComposeResult:
-        """Stock row, packs, loose pieces, who brought it, words."""
         yield from labelled(
             "What came", PickInput(options=tuple(self._stock), any_word=True, placeholder="a word of its name, or Down", id="stock")
         )
@@ -229,7 +226,6 @@ class DeliveryDialog(Dialog[Came]):
         yield from labelled("In words", Input(placeholder="anything to say about it", id="text", compact=True))
 
     def on_mount(self) -> None:
-        """Ready to pick."""
         self.query_one("#stock", Input).focus()
 
     @on(Input.Changed, "#stock")

@@ -39,7 +39,6 @@ class MaterialsScreen(ShowScreen):
         self.job, self.walk_shown, self.job_file = job, walk, job_file
 
     def body(self) -> ComposeResult:
-        """The tables, to scroll."""
         yield FiguresPane(materials_tables(self.job, self.walk_shown))
         yield Static(id="whole-name", markup=False)
 
@@ -66,7 +65,6 @@ class MaterialsScreen(ShowScreen):
         pane.go_to_table(0 if pane.table == last else last)
 
     def action_write(self) -> None:
-        """The list on disk, beside the job file."""
         try:
             written = write_load(self.job, self.walk_shown.takeoff, free_name(self.job_file))
         except JobError as error:

@@ -92,11 +92,9 @@ class MoveDialog(Dialog[Settled]):
         self.taken: Suggestion | None = None
 
     def title_words(self) -> str:
-        """Which post."""
         return f"Move {self.post}"
 
     def parts(self) -> ComposeResult:
-        """Three inputs, the ways offered, the summary, and what changes."""
         yield from labelled(CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
         yield from labelled(CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
         yield from labelled(CALLED["why"], Input(placeholder="rock at 8 in", id="why", compact=True))
@@ -149,7 +147,6 @@ class MoveDialog(Dialog[Settled]):
         self.query_one("#looking", Static).update(done if event.done else "Looking for the best offers ...")
 
     def action_to_offers(self) -> None:
-        """From the inputs down to the ways."""
         rows = self.query_one(Rows)
         if self.found:
             rows.focus()
@@ -222,7 +219,6 @@ class MoveDialog(Dialog[Settled]):
         self.query_one(PlanView).styles.height = max(min(self.app.size.height - spared, TALLEST), LEAST)
 
     def action_nudge(self, along_ft: float, out_ft: float) -> None:
-        """Three inches further that way."""
         try:
             self._fill(self._length_ft("along") + along_ft, self._length_ft("out") + out_ft)
         except WrongField as wrong:

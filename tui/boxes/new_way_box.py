@@ -67,7 +67,6 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         self._waiting: Timer | None = None
 
     def parts(self) -> ComposeResult:
-        """Five inputs, what comes out and what changes."""
         yield from labelled(CALLED["from"], Input(self.post, placeholder="the support where it leaves", id="from", compact=True))
         yield from labelled(CALLED["to"], Input(placeholder="the support where it comes back", id="to", compact=True))
         through = Input(placeholder="surveyed points in order; empty is straight", id="through", compact=True)
@@ -79,7 +78,6 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         yield ChangedFigures(id="changes")
 
     def on_mount(self) -> None:
-        """Ready to type where it joins again."""
         self.query_one(PlanView).picture = plan_shapes(self.job, self.before)
         self.query_one("#to" if self.post else "#from", Input).focus()
         self._say(Content("Name the support where the fence leaves its line, where it joins it again, and the points between."))

@@ -20,6 +20,5 @@ class NoLayoutDialog(Dialog[None]):
         self.why = why
 
     def parts(self) -> ComposeResult:
-        """One sentence a stretch."""
         for sentence in self.why:
             yield Static(Content(sentence), classes="says")

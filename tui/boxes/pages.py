@@ -52,7 +52,6 @@ class HelpDialog(Dialog[None]):
         self.groups = groups
 
     def parts(self) -> ComposeResult:
-        """One heading a group, one line a key."""
         for place, commands in self.groups:
             told = ""
             for command in by_group(commands):
@@ -64,12 +63,10 @@ class HelpDialog(Dialog[None]):
                     yield Static(_button(command.sentence, command), classes="means")
 
     def action_go_back_and_press(self, key: str) -> None:
-        """What a key does where help was called."""
         self.dismiss(None)
         press(self.app, key)
 
     def on_mount(self) -> None:
-        """Scroll with the arrows."""
         scroll = self.query_one(VerticalScroll)
         scroll.can_focus = True
         scroll.focus()
@@ -132,7 +129,6 @@ class GuideScreen(ShowScreen):
         self.stage = stage
 
     def body(self) -> ComposeResult:
-        """The page, to scroll."""
         from textual.widgets import Markdown
 
         from engine.guide import guide
@@ -153,7 +149,6 @@ class GuideScreen(ShowScreen):
         return bool(below)
 
     def on_mount(self) -> None:
-        """Scroll with the arrows at once."""
         self.query_one(VerticalScroll).focus()
 
 
@@ -168,7 +163,6 @@ class RecordScreen(ShowScreen):
         self.tables, self.write_page = tables, write
 
     def action_write(self) -> None:
-        """The record as a page, beside the job file."""
         try:
             written = self.write_page()
         except JobError as error:
@@ -177,7 +171,6 @@ class RecordScreen(ShowScreen):
         self.notify(f"Written: {written}", markup=False, timeout=10)
 
     def body(self) -> ComposeResult:
-        """The tables, to scroll."""
         yield FiguresPane(self.tables)
 
     def on_mount(self) -> None:

@@ -135,7 +135,6 @@ class ChangedFigures(Static):
         self._lay_out()
 
     def on_resize(self) -> None:
-        """In the room there is now."""
         self._lay_out()
 
     def _lay_out(self) -> None:
@@ -160,14 +159,11 @@ class ChangeDialog(Dialog[bool]):
         self._title, self._says, self._found = title, says, found
 
     def title_words(self) -> str:
-        """What is about to happen."""
         return self._title
 
     def parts(self) -> ComposeResult:
-        """The summary, and every figure that changes."""
         yield Static(summary(self._says, self._found), id="summary", markup=False)
         yield ChangedFigures(self._found.changes, id="changes")
 
     def action_take(self) -> None:
-        """Accept."""
         self.dismiss(True)

@@ -29,24 +29,20 @@ class WhichDialog(Dialog[Side]):
         return super()._hint(box) if self._asked.ours or self._asked.theirs else NO_ANSWER
 
     def title_words(self) -> str:
-        """Which question it is, and how many there are."""
         count = f", question {self._number} of {self._of}" if self._of > 1 else ""
         return f"Both laptops changed this{count}"
 
     def parts(self) -> ComposeResult:
-        """What it is about, then both answers."""
         asked = self._asked
         yield Static(Content(asked.why or f"{asked.about}. Which is right?"), classes="says")
         if asked.ours or asked.theirs:
             yield Rows(_rows(asked), id="sides")
 
     def on_mount(self) -> None:
-        """Ready to choose."""
         if rows := self.query(Rows):
             rows.first().focus()
 
     def on_key(self, event: Key) -> None:
-        """An answer's own letter."""
         side = KEYS.get(event.key)
         if side is not None and (self._asked.ours if side == "ours" else self._asked.theirs):
             event.stop()

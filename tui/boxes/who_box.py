@@ -25,13 +25,11 @@ class WhoDialog(Dialog[str]):
         self.crew, self.name_before = crew, name
 
     def parts(self) -> ComposeResult:
-        """The crew, and a line for the name."""
         says = "Goes beside every tick and entry, kept for this laptop. w changes it."
         yield Static(Content(f"{says}\nCrew: {', '.join(self.crew)}" if self.crew else says), classes="says")
         yield PickInput(options=self.crew, free=True, placeholder="name", id="who")
 
     def on_mount(self) -> None:
-        """Ready to type, with the name that stands."""
         box = self.query_one(PickInput)
         box.value = self.name_before
         box.max_length = MOST_LETTERS

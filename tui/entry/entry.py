@@ -50,7 +50,6 @@ class EntryScreen(Editing):
         self.said = Content("Points first: lines, trees and everything else are drawn through them.")
 
     def compose(self) -> ComposeResult:
-        """Top line, kinds and records, the last thing said, footer."""
         yield Static(id="entry-top", classes="head", markup=False)
         with Horizontal(id="lists"):
             yield Rows(id="kinds")
@@ -60,7 +59,6 @@ class EntryScreen(Editing):
         yield KeyLine(ENTRY_COMMANDS)
 
     def on_mount(self) -> None:
-        """Ready to choose a kind."""
         self.query_one(ShotRow).display = False
         self.show()
         self.query_one("#kinds").focus()
@@ -99,12 +97,10 @@ class EntryScreen(Editing):
         return rows.current if rows.has_focus else None
 
     def action_open(self) -> None:
-        """Enter a new record, or correct the one under the cursor."""
         form = self.form
         self._open(form, form.kind if form.single else self._record())
 
     def action_add(self) -> None:
-        """Enter a new record."""
         form = self.form
         self._open(form, form.kind if form.single else None)
 
@@ -150,7 +146,6 @@ class EntryScreen(Editing):
         self.query_one("#kinds").focus()
 
     def action_remove(self) -> None:
-        """Take out the record under the cursor."""
         form, name = self.form, self._record()
         if name is None or form.single:
             self.notify("There is always one: correct it." if form.single else "Go to a record first, with the right arrow.")
@@ -169,25 +164,20 @@ class EntryScreen(Editing):
         self.action_open()
 
     def action_to_records(self) -> None:
-        """Among the records."""
         self.query_one("#records").focus()
 
     def action_to_kinds(self) -> None:
-        """Among the kinds."""
         self.query_one("#kinds").focus()
 
     def action_materials(self) -> None:
-        """Needed against loaded."""
         self.app.push_screen(MaterialsScreen(self.working.job, self.working.walk, self.working.loaded.path))
 
     def action_help(self) -> None:
-        """The keys that work here."""
         self.app.push_screen(
             HelpDialog((("Entry", ENTRY_COMMANDS), ("Form", (*FORM_COMMANDS, *PICK_COMMANDS)), ("Field book", ROW_COMMANDS)))
         )
 
     def action_back(self) -> None:
-        """Back to the job."""
         self.dismiss(None)
 
 

@@ -81,7 +81,6 @@ class FormScreen(Screen[Content]):
         self.said, self.stood = Content(""), entry.working.standing
 
     def compose(self) -> ComposeResult:
-        """Top line, the fields, what to write, what was said last, footer."""
         yield Static(id="form-top", classes="head", markup=False)
         with VerticalScroll(id="fields", can_focus=False):
             for field in self.form.fields:
@@ -153,7 +152,6 @@ class FormScreen(Screen[Content]):
         )
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
-        """Say what to write into the field."""
         if isinstance(event.widget, PickInput):
             self._show_hint(event.widget)
 
@@ -173,7 +171,6 @@ class FormScreen(Screen[Content]):
     # Saving --------------------------------------------------------------------------------------------------------
 
     def action_save(self) -> None:
-        """Save the record, or say under each field what is wrong with it."""
         for field in self.form.fields:
             self._box(field.key).complete()
         texts = {field.key: self._box(field.key).value for field in self.form.fields}
@@ -303,11 +300,9 @@ class FormScreen(Screen[Content]):
     # Keys ----------------------------------------------------------------------------------------------------------
 
     def action_next_field(self) -> None:
-        """The field below."""
         self.focus_next(PickInput)
 
     def action_previous_field(self) -> None:
-        """The field above."""
         self.focus_previous(PickInput)
 
     def action_undo(self) -> None:
@@ -316,7 +311,6 @@ class FormScreen(Screen[Content]):
         self._after_replay()
 
     def action_redo(self) -> None:
-        """Do it again."""
         self.entry.action_redo()
         self._after_replay()
 
@@ -327,7 +321,6 @@ class FormScreen(Screen[Content]):
             self.dismiss(self.said)
 
     def action_help(self) -> None:
-        """The keys that work here."""
         self.app.push_screen(HelpDialog((("Form", (*FORM_COMMANDS, *PICK_COMMANDS)),)))
 
     @work

@@ -48,7 +48,6 @@ class CalledInput(Input):
         return self.parent
 
     async def action_submit(self) -> None:
-        """Save what stands here."""
         self.row.save()
 
     def _on_paste(self, event: events.Paste) -> None:
@@ -64,11 +63,9 @@ class CalledInput(Input):
         self.insert_text_at_cursor(rest)
 
     def action_finish(self) -> None:
-        """The name that was started, written out."""
         self.row.finish_name()
 
     def action_leave(self) -> None:
-        """Out of the row."""
         self.row.leave()
 
 
@@ -101,7 +98,6 @@ class ShotRow(Vertical):
         self._tried: tuple[str, tuple[str, ...]] = ("", ())
 
     def compose(self) -> ComposeResult:
-        """The line, what was understood, and what the last one did."""
         yield CalledInput(placeholder="shot: kind, names and tapes", select_on_focus=False, compact=True, id="called")
         yield Static(id="understood", markup=False)
         yield Static(Content(_LIKE), id="row-said", markup=False)

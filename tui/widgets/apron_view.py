@@ -35,7 +35,6 @@ class ApronView(DrawingView):
     EMPTY = "No bay with wire yet."
 
     def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
-        """The whole bay, heights as tall as the space allows."""
         return frame_apron(picture, width, height)
 
     def moved(self, held: Viewport, width: int, height: int) -> Viewport:
@@ -43,7 +42,6 @@ class ApronView(DrawingView):
         return replace(held, width=width, height=max(height - RULER_ROWS - FOOT_ROWS, 1))
 
     def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
-        """Rows of the bay, its ruler and its figures."""
         return paint_apron(picture, viewport, self.plain)
 
     def watch_picture(self, before: Drawing | None, now: Drawing | None) -> None:

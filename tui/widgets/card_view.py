@@ -52,11 +52,9 @@ class CardView(VerticalScroll, can_focus=True):
     picture: reactive[Card | None] = reactive(None)
 
     def compose(self) -> ComposeResult:
-        """One text."""
         yield Static(self.EMPTY, id="card-text", markup=False)
 
     def watch_picture(self, card: Card | None) -> None:
-        """Other words."""
         if self.is_mounted:
             self._say(card)
 

@@ -35,11 +35,9 @@ class CornerView(DrawingView):
     EMPTY = "No post is braced yet."
 
     def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
-        """The post and all its feet, below the words."""
         return frame_corner(picture, width, height)
 
     def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
-        """Rows of the corner."""
         return paint_corner(picture, viewport, self.plain)
 
 

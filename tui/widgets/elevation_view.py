@@ -26,13 +26,11 @@ class ElevationView(DrawingView):
     EMPTY = "No gate chosen."
 
     def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
-        """The whole gate."""
         points: list[Point] = [point for stroke in picture.of(Stroke) for point in stroke.points]
         points += [corner for leaf in picture.of(Area, "leaf") for corner in leaf.points]
         return fit(bounds_of(points, least_ft=2.0), width, height, _MARGIN)
 
     def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
-        """Rows of the gate."""
         return paint_gate(picture, viewport, self.plain)
 
 

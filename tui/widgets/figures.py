@@ -146,7 +146,6 @@ class FiguresPane(ScrollView, can_focus=True):
         self.refresh()
 
     def on_blur(self) -> None:
-        """The cursor is seen where the keys are."""
         self.refresh()
 
     def watch_chosen(self) -> None:
@@ -188,11 +187,9 @@ class FiguresPane(ScrollView, can_focus=True):
         return Strip([Segment(line.words, self.get_component_rich_style(part))]).crop_extend(x, x + width, blank)
 
     def action_row(self, by: int) -> None:
-        """So many rows on or back, from table to table."""
         self._move(self._cursor + by)
 
     def action_page(self, by: int) -> None:
-        """A screenful on or back."""
         self._move(self._cursor + by * max(self.size.height - 2, 1))
 
     def action_end_row(self, at: int) -> None:
@@ -200,7 +197,6 @@ class FiguresPane(ScrollView, can_focus=True):
         self._move(at % len(self._rows) if self._rows else 0)
 
     def on_click(self, event: Click) -> None:
-        """A click on a row chooses it."""
         line = event.y + self.scroll_offset.y
         if line in self._rows:
             self._move(self._rows.index(line))

@@ -58,7 +58,6 @@ class KeyLine(Widget):
         return Strip(drawn).adjust_cell_length(self.size.width, self.rich_style)
 
     async def on_click(self, event: Click) -> None:
-        """What its key does."""
         for at, command in self.fitting(self.size.width):
             if at <= event.x < at + _size(command) - GAP:
                 focused = self.screen.focused

@@ -166,7 +166,6 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         self.post_message(Chosen(thing_id))
 
     def action_pan(self, columns: int, rows: int) -> None:
-        """Move the picture a good step."""
         self._move(lambda view: view.panned(columns * max(view.width // 8, 1), rows * max(view.height // 8, 1)))
 
     def action_zoom(self, factor: float) -> None:
@@ -176,7 +175,6 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         self._move(lambda view: view.zoomed(factor, view.to_cell(middle) if middle is not None and view.shows(middle) else None))
 
     def action_close_in(self) -> None:
-        """Show the chosen thing from near by."""
         viewport, points = self.viewport, self._chosen_points()
         if viewport is not None and points:
             near = fit(bounds_of(points, least_ft=NEAR_FT), viewport.width, viewport.height)
@@ -188,11 +186,9 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         return next((points for thing_id, points in things if thing_id == self.chosen), ())
 
     def action_fit(self) -> None:
-        """Show all of the picture again."""
         self.held = None
 
     def action_step(self, by: int) -> None:
-        """Choose the next or the previous thing."""
         ids = list(dict.fromkeys(thing_id for thing_id, _ in self.things(self.picture) if thing_id)) if self.picture else []
         if ids:
             at = ids.index(self.chosen) + by if self.chosen in ids else min(by, 0)
@@ -205,12 +201,10 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
             self.held = self.moved(changed, changed.width, changed.height)
 
     def on_mouse_scroll_up(self, event: events.MouseScrollUp) -> None:
-        """Closer, about the pointer."""
         event.prevent_default().stop()
         self._wheel(event, 1.25)
 
     def on_mouse_scroll_down(self, event: events.MouseScrollDown) -> None:
-        """Wider, about the pointer."""
         event.prevent_default().stop()
         self._wheel(event, 0.8)
 
@@ -219,13 +213,11 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         self._move(lambda view: view.zoomed(factor, about))
 
     def on_mouse_down(self, event: events.MouseDown) -> None:
-        """Take hold of the picture."""
         if event.button == 1:
             self._grip, self._dragged = (event.screen_x, event.screen_y), False
             self.capture_mouse()
 
     def on_mouse_move(self, event: events.MouseMove) -> None:
-        """Drag the picture along."""
         if self._grip is None:
             return
         left, up = self._grip[0] - event.screen_x, self._grip[1] - event.screen_y
@@ -235,7 +227,6 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
             self._move(lambda view: view.panned(left, up))
 
     def on_mouse_up(self, _event: events.MouseUp) -> None:
-        """Let go of the picture."""
         self._grip = None
         self.release_mouse()
 

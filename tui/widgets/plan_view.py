@@ -45,7 +45,6 @@ class PlanView(DrawingView):
         return width, height - len(self._legend())
 
     def action_signs(self) -> None:
-        """Tell the signs, or no longer."""
         self.signs = not self._legend()
 
     def _legend(self) -> list[list[Run]]:
@@ -54,13 +53,11 @@ class PlanView(DrawingView):
         return _told(_Same(self.picture), width, height // 2, self.plain) if shown and self.picture is not None else []
 
     def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
-        """All of the site, or what the picture is about."""
         if picture.opens_on:
             return fit(bounds_of(picture.opens_on, least_ft=10.0), width, height, CLOSE_MARGIN)
         return fit(plan_bounds(picture), width, height)
 
     def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
-        """Rows of the plan, and of its signs."""
         return [*paint_plan(picture, viewport, self.chosen, self.plain), *self._legend()]
 
 

@@ -33,7 +33,6 @@ class ProfileView(DrawingView):
     EMPTY = "No ground measured on this line yet."
 
     def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
-        """The whole line."""
         return frame_profile(profile_bounds(picture), width, height)
 
     def moved(self, held: Viewport, width: int, height: int) -> Viewport:
@@ -49,7 +48,6 @@ class ProfileView(DrawingView):
         return view
 
     def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
-        """Rows of the profile and its ruler."""
         return paint_profile(picture, viewport, self.chosen, self.plain)
 
 

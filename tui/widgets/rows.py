@@ -28,7 +28,6 @@ class Rows(OptionList, Generic[K]):
         self._first = tuple(rows)
 
     def on_mount(self) -> None:
-        """Show the rows given at the start."""
         self.show(self._first)
 
     def show(self, rows: Iterable[Row[K]]) -> None:

@@ -37,12 +37,10 @@ class WordSelect(Select[str], inherit_bindings=False):
         self._words, self._stem = tuple(words), ""
 
     def action_pick(self, step: int) -> None:
-        """The word after the one that stands there, or before it."""
         self._stem = ""
         self.value = self._words[(self._words.index(str(self.value)) + step) % len(self._words)]
 
     def action_submit(self) -> None:
-        """Hand up Enter."""
         self.post_message(self.Submitted())
 
     def on_key(self, event: Key) -> None:
