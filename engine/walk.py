@@ -20,6 +20,7 @@ from engine.stages.fabric import stage as fabric
 from engine.stages.gate import stage as gate
 from engine.stages.layout import stage as layout
 from engine.stages.posts import stage as posts
+from engine.stages.posts.sleeve_ticks import with_sleeves_back
 from engine.stages.punch import stage as punch
 from engine.stages.staking import stage as staking
 from engine.stages.survey import stage as survey
@@ -80,11 +81,14 @@ def walk(job: Job) -> Walk:
     checklists: dict[StageName, Checklist] = {}
     found: dict[StageName, tuple[Finding, ...]] = {}
     for name, result in zip(STAGES, results, strict=False):
-        checklists[name], found[name] = _answered(name, result, ticks, laid.stood)
+        own = ticks.by_stage.get(name, {})
+        if name == "posts":
+            own = with_sleeves_back(own, result.items, job.log, laid.stood)
+        checklists[name], found[name] = _answered(name, result, own, laid.stood)
     counted = takeoff(job, laid, stood, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)
     closing = punch.punch(job, surveyed, laid, stood, hung, gates, checklists, open_findings, counted)
-    checklists["punch"], found["punch"] = _answered("punch", closing, ticks, laid.stood)
+    checklists["punch"], found["punch"] = _answered("punch", closing, ticks.by_stage.get("punch", {}), laid.stood)
     return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
 
 
@@ -105,8 +109,7 @@ def _sorted(checks: Mapping[ItemKey, Tick]) -> _Ticks:
     return _Ticks(by_stage, {what: tuple(parts) for what, parts in by_what.items()})
 
 
-def _answered(name: StageName, result: StageResult, ticks: _Ticks, stood: Stood) -> tuple[Checklist, tuple[Finding, ...]]:
-    own = ticks.by_stage.get(name, {})
+def _answered(name: StageName, result: StageResult, own: Mapping[ItemKey, Tick], stood: Stood) -> tuple[Checklist, tuple[Finding, ...]]:
     parts = (result.items, stood, *own.keys(), *own.values())
     checklist, found = _kept(f"{name} answered", parts, lambda: _checked(name, result.items, own, stood))
     return checklist, (*result.findings, *found)

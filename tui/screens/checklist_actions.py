@@ -40,7 +40,7 @@ class ChecklistActions(LogActions):
         elif line.tick is not None and (line.item.reading is not None or line.tick.note):
             self._ask_what_of(line)
         elif line.tick is not None:
-            self._open_again(line.item)
+            self._open_again(line)
         elif line.item.reading is not None:
             self.sheet.start()
         else:
@@ -100,10 +100,11 @@ class ChecklistActions(LogActions):
                 self.sheet.go(item.key)
                 self.sheet.start()
         elif answer == "open":
-            self._open_again(item)
+            self._open_again(line)
 
-    def _open_again(self, item: Item) -> None:
-        if self.edit(f"open again: {item.says}", lambda job, at, by: edits.untick(job, item.key, at, by)):
+    def _open_again(self, line: ChecklistLine) -> None:
+        item = line.item
+        if self.edit(f"open again: {item.says}", lambda job, at, by: edits.untick(job, item.key, at, by, line.tick)):
             self.notify(f"Open again: {item.says}. u takes that back.", markup=False)
 
     @by_name

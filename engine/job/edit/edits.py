@@ -86,10 +86,12 @@ def tick(
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
-def untick(job: Job, key: ItemKey, at: datetime, by: str) -> Job:
-    """Job with an item open again; a reading goes into the log."""
+def untick(job: Job, key: ItemKey, at: datetime, by: str, counted: Tick | None = None) -> Job:
+    """Job with an item open again; a reading goes into the log. `counted` is the tick that was counted, where that isn't the last one."""
     refuse_sealed(job)
     old = job.checks.get(key)
+    if counted is not None and old is not None and (counted.at, counted.by) != (old.at, old.by):
+        return _superseded(job, key, counted, at, by, opened=True)
     if old is not None and old.reading is not None:
         job = _superseded(job, key, old, at, by, opened=True)
     return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})

@@ -39,7 +39,7 @@ def strike(job: Job, name: str, at: datetime, by: str, *, why: str = "") -> Job:
     else:
         struck = {"struck_at": at, "struck_by": by}
         log = tuple(one.model_copy(update=struck) if one.id == name else one for one in job.log)
-        done = job.model_copy(update={"log": log, "checks": {**job.checks, **_ticked_again(entry)}})
+        done = job.model_copy(update={"log": log, "checks": {**job.checks, **_ticked_again(job, entry)}})
     if (found := problems(done)) and not problems(job):
         raise EditRefused(found[0].message)
     return done
@@ -81,14 +81,20 @@ def _in_a_posts_way(job: Job, entry: OfPost) -> str:
 def _in_a_ticks_way(job: Job, entry: SupersededEntry) -> str:
     """The tick that an item has since."""
     tick = job.checks.get(entry.item)
-    if tick is None:
+    if tick is None or _in_the_log_besides(job, entry):
         return ""
     return f"{item_words(entry.item)} was ticked on {day_words(tick.at)} by {tick.by}. Open that item first, then strike this."
 
 
-def _ticked_again(entry: LogEntry) -> dict[ItemKey, Tick]:
-    """The tick that comes back with an entry that says it counts no more."""
-    return {entry.item: entry.tick} if isinstance(entry, SupersededEntry) else {}
+def _ticked_again(job: Job, entry: LogEntry) -> dict[ItemKey, Tick]:
+    """The tick that comes back with an entry that says it counts no more; none where the log says it besides."""
+    return {entry.item: entry.tick} if isinstance(entry, SupersededEntry) and not _in_the_log_besides(job, entry) else {}
+
+
+def _in_the_log_besides(job: Job, entry: SupersededEntry) -> bool:
+    """Whether an entry opened a tick that another one had been made after: that of a sleeve which its post had come back to."""
+    past = (one for one in live(job.log) if isinstance(one, SupersededEntry) and not one.opened)
+    return entry.opened and any((one.item, one.tick) == (entry.item, entry.tick) for one in past)
 
 
 def _seals(job: Job, entry: SignedEntry) -> bool:

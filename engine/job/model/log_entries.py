@@ -302,8 +302,10 @@ def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
 
 
 def ticks_before(log: tuple[LogEntry, ...]) -> Iterator[tuple[ItemKey, Tick]]:
-    """Ticks that were made anew since, with their items; those that were taken back are none."""
-    return ((entry.item, entry.tick) for entry in live(log) if isinstance(entry, SupersededEntry) and not entry.opened)
+    """Ticks that were made anew since, with their items; those that were taken back, then or later, are none."""
+    past = [entry for entry in live(log) if isinstance(entry, SupersededEntry)]
+    back = [(entry.item, entry.tick) for entry in past if entry.opened]
+    return ((entry.item, entry.tick) for entry in past if not entry.opened and (entry.item, entry.tick) not in back)
 
 
 def reopened_since(signed: tuple[LogEntry, ...], log: tuple[LogEntry, ...]) -> bool:

@@ -19,7 +19,9 @@ from engine.job.model.log_entries import (
     LogEntry,
     MoveEntry,
     PlannedEntry,
+    ReopenedEntry,
     RerouteEntry,
+    SignedEntry,
     SleeveLeftEntry,
     SwapEntry,
     live,
@@ -52,34 +54,40 @@ class OldSleeve:
 
 @dataclass(frozen=True)
 class _Driven:
-    """A sleeve as it was read: of which post, when, where, and which of that place; `said` is whether its tick says so itself."""
+    """A sleeve as it was read: of which post, when, where, and which of that place; `said` is whether its tick says so itself, `anew` when
+    another one of its post was read next."""
 
     post: str
     at: datetime
     there: Point | None
     said: bool
     which: str
+    anew: datetime | None = None
 
 
 def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> tuple[OldSleeve, ...]:
     """Every sleeve that was driven and given up since, in the order of the log; then those cut off for another reason.
 
     A sleeve driven as long ago as the rules say, or longer, stays, and a younger one was pulled, as long as the crew says nothing else; a
-    new way says which. A depth that was read anew after a move is that of the new hole.
+    new way says which. A depth that was read anew after a move is that of the new hole. A correction of the survey says no time: it counts
+    from when the crew said what became of the sleeve or drove its post anew, or else from the last that the file says.
     Source: common practice, no source: a sleeve less than about a week old pulls out, later it stays.
     """
     entries = live(job.log)
     cut_off = [entry for entry in entries if isinstance(entry, SleeveLeftEntry)]
-    given_up: list[tuple[float, LogEntry, _Driven]] = []
+    given_up: list[tuple[float, LogEntry | None, _Driven]] = []
     for sleeve in _driven(job, layout, emptied):
         if (place := _given_up(entries, sleeve, layout.stood)) is not None:
             given_up.append((place, entries[place], sleeve))
         elif (struck := _struck_since(job.log, sleeve)) is not None:
             since = struck.struck_at or struck.at
             given_up.append((sum(entry.at <= since for entry in entries) - 0.5, struck, sleeve))
+        elif sleeve.said:
+            given_up.append((sum(entry.at <= sleeve.at for entry in entries) - 0.5, None, sleeve))
+    last = _last_said(job) if any(entry is None for _, entry, _ in given_up) else None
     found: list[OldSleeve] = []
     for _, entry, sleeve in sorted(given_up, key=lambda row: row[0]):
-        one = _placed(job, survey, layout, entry, sleeve, partial(_key, job, found, sleeve.post))
+        one = _placed(job, survey, layout, entry, replace(sleeve, anew=sleeve.anew or last), partial(_key, job, found, sleeve.post))
         said = next((left for left in cut_off if left.post == one.post and _near(left, one.there)), None)
         if said is not None:
             cut_off.remove(said)
@@ -125,14 +133,18 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
         if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
     ]
     kept: list[_Driven] = []
+    of_post: dict[str, list[datetime]] = {}
+    for one in sorted(read, key=lambda one: one.at):
+        of_post.setdefault(one.post, []).append(one.at)
     for one in sorted(read, key=lambda one: one.at):
         today = layout.supports.get(one.post)
-        stands = today is not None and one.there is not None and distance_ft(today.xy, one.there) <= TAPE_FT
+        driven = today is not None and today.support == "driven"
+        stands = today is not None and driven and one.there is not None and distance_ft(today.xy, one.there) <= TAPE_FT
         if stands and one.said and one.there is not None:
             stands = one.which == sleeve_words(emptied, one.post, one.there)
         again = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
         if not stands and not again:
-            kept.append(one)
+            kept.append(replace(one, anew=next((at for at in of_post[one.post] if at > one.at), None)))
     return kept
 
 
@@ -183,17 +195,21 @@ def _left_it(entry: LogEntry, sleeve: _Driven, stood: Stood) -> bool:
 
 
 def _placed(
-    job: Job, survey: Survey, layout: Layout, entry: LogEntry, sleeve: _Driven, key_at: Callable[[Point | None], ItemKey]
+    job: Job, survey: Survey, layout: Layout, entry: LogEntry | None, sleeve: _Driven, key_at: Callable[[Point | None], ItemKey]
 ) -> OldSleeve:
     """The sleeve with its line and station, as far as they are known."""
-    struck_at = entry.struck_at
+    struck_at = entry.struck_at if entry else None
     if isinstance(entry, RerouteEntry) and struck_at is None:
         nth = entry.out.index(sleeve.post)
         station_ft, offset_ft = entry.out_stations_ft[nth], entry.out_offsets_ft[nth]
         path = path_then(survey, entry)
         there = sleeve.there or (place_on(path, station_ft, offset_ft) if path else None)
         return OldSleeve(key_at(there), sleeve.post, "came out with a new way", entry.at, False, entry.line, station_ft, there)
-    what, at = (_WHAT[entry.kind], entry.at) if struck_at is None else ("struck from the log", struck_at)
+    if entry is None:
+        tick = job.checks.get(key_at(sleeve.there))
+        what, at = _corrected(job, layout, sleeve), tick.at if tick else sleeve.anew or sleeve.at
+    else:
+        what, at = (_WHAT[entry.kind], entry.at) if struck_at is None else ("struck from the log", struck_at)
     standing = layout.supports.get(sleeve.post)
     line = standing.line if standing else job.posts[sleeve.post].line if sleeve.post in job.posts else getattr(entry, "line", "")
     if sleeve.there is None or line not in survey.lines:
@@ -202,7 +218,24 @@ def _placed(
     return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, line, station_ft, sleeve.there)
 
 
-def _stays(job: Job, layout: Layout, entry: LogEntry, sleeve: _Driven, one: OldSleeve) -> bool:
+def _corrected(job: Job, layout: Layout, sleeve: _Driven) -> str:
+    """What took a post from its sleeve where no entry of the log did: a shot, a point or the plan itself was put right."""
+    today = layout.supports.get(sleeve.post)
+    if today is None:
+        return "not in the plan any more"
+    if today.support == "driven":
+        return "place corrected"
+    return "a base plate in its place" if today.at in job.surfaces else f"a {today.support} in its place"
+
+
+def _last_said(job: Job) -> datetime | None:
+    """When something was last logged, or read of a sleeve."""
+    read = [tick.at for key, tick in job.checks.items() if key.stage == "posts" and key.what in ("driven_depth", "old_sleeve")]
+    logged = (entry.struck_at or entry.at for entry in job.log if not isinstance(entry, SignedEntry | ReopenedEntry))
+    return max((*read, *logged), default=None)
+
+
+def _stays(job: Job, layout: Layout, entry: LogEntry | None, sleeve: _Driven, one: OldSleeve) -> bool:
     """Whether it is in the ground still, by what the new way says or by its age, unless the crew said otherwise."""
     if isinstance(entry, RerouteEntry) and entry.struck_at is None:
         old = sleeve.post in entry.left

@@ -13,7 +13,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN
-from engine.checklist import Item, TicksOf, WantedReading, standing_tick
+from engine.checklist import Item, TicksOf, WantedReading
 from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
@@ -30,6 +30,7 @@ from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usua
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
 from engine.stages.posts.plates import heights_in_words, plate_findings
 from engine.stages.posts.post_work import PostWork
+from engine.stages.posts.sleeve_ticks import SleevesBefore, sleeve_tick, sleeves_before
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
 from engine.stages.survey.stage import Survey
 
@@ -81,10 +82,11 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     tops_ft = straight_tops_ft(layout, hangs, usual.height_ft)
     emptied = emptied_places(job)
     stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
+    before = sleeves_before(job.log)
     work = {
         name: _work(
             support,
-            _depth(job, layout, support, depths, stands[name]),
+            _depth(job, layout, support, depths, stands[name], before),
             (meeting[name] or (usual,))[0],
             why_not[name],
             tops_ft[name],
@@ -150,12 +152,12 @@ def _stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
     return TickFacts((support.there,), (), (on,))
 
 
-def _depth(job: Job, layout: Layout, support: Support, depths: Depths, on: TickFacts) -> _Depth:
+def _depth(job: Job, layout: Layout, support: Support, depths: Depths, on: TickFacts, before: SleevesBefore) -> _Depth:
     load_in = depths.load_in.get(support.id)
     if support.support != "driven":
         return _Depth(depths.sleeve_in, None, load_in, None, None)
     key = ItemKey("posts", support.id, "driven_depth")
-    driven_in = _read_in(standing_tick(job.checks, key, on, layout.stood))
+    driven_in = _read_in(sleeve_tick(job.checks, key, on, layout.stood, before))
     return _Depth(depths.sleeve_in, depths.half_in, load_in, depths.wanted_in(support.id), driven_in)
 
 

@@ -277,3 +277,45 @@ def test_a_sleeve_that_was_said_to_be_out_is_never_asked_about_again(steps: list
         elif what == "strike" and moves:
             job = strike(job, moves[-1].id, at, BY)
         assert {key for key, is_so in asked(job).items() if is_so == "done"} == said & set(asked(job))
+
+
+def with_end(job: Job, east_ft: float) -> Job:
+    """The job with the line's last point put right: the posts' stations are from its first, so a turn of the line shifts them."""
+    return job.model_copy(update={"points": {**job.points, "E": job.points["E"].model_copy(update={"east_ft": east_ft})}})
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(("days", "stays"), [(1, False), (8, True)])
+def test_a_sleeve_whose_post_a_corrected_point_puts_elsewhere_is_asked_about_and_counted(days: int, stays: bool) -> None:
+    """The line runs to (90, 120) instead of (0, 120), so its 60 ft are at (36, 48)."""
+    job = now(line_of(), DEPTH, AT, 24)
+    needed, _ = sleeves(job)
+    put_right = edits.note(with_end(job, 90), "E put right", AT + timedelta(days=days), BY)
+
+    assert [(one.post, one.what, one.stays, one.there) for one in walk(put_right).posts.old_sleeves] == [
+        ("P4", "place corrected", stays, (0.0, 60.0))
+    ]
+    assert (asked(put_right), state(put_right, DEPTH)) == ({FIRST: "open"}, "open")
+    assert sleeves(put_right) == (needed + stays, int(stays))
+    anew = now(put_right, DEPTH, AT + timedelta(days=days), 25)
+    assert (asked(anew), sleeves(anew)) == ({FIRST: "open"}, (needed + stays, 1 + stays))
+    assert asked(with_end(anew, 0)) == {"posts.P4.36_00E_48_00N.old_sleeve": "open"}
+    assert walk(with_end(put_right, 0)).posts.old_sleeves == ()
+
+
+def test_a_young_sleeve_that_was_said_to_be_pulled_does_not_come_to_stay_as_the_days_go_by() -> None:
+    put_right = with_end(now(line_of(), DEPTH, AT, 24), 90)
+    pulled = now(put_right, item_key(FIRST), AT + timedelta(days=1))
+    later = edits.note(pulled, "on with it", AT + 2 * WEEK, BY)
+    assert (asked(later), left(later)) == ({FIRST: "done"}, [])
+
+
+def test_a_sleeve_whose_post_an_editor_took_out_or_put_on_a_tree_is_asked_about() -> None:
+    job = now(line_of(trees={"oak": {"point": "N", "diameter_in": 14}}), DEPTH, AT, 24)
+    gone = job.model_copy(update={"posts": {name: post for name, post in job.posts.items() if name != "P4"}})
+    on_tree = job.posts["P4"].model_copy(update={"support": "tree", "at": "oak"})
+    held = job.model_copy(update={"posts": {**job.posts, "P4": on_tree}})
+    assert [one.what for other in (gone, held) for one in walk(other).posts.old_sleeves] == [
+        "not in the plan any more",
+        "a tree in its place",
+    ]
