@@ -107,11 +107,7 @@ def _parser() -> argparse.ArgumentParser:
     record = _command(commands, "record", "print what was built, or write it for the office")
     record.add_argument("path", type=Path)
     record.add_argument(
-        "-o",
-        "--out",
-        type=_named,
-        metavar="OUT",
-        help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)",
+        "-o", "--out", type=_named, metavar="OUT", help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)"
     )
     load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
     load_list.add_argument("path", type=Path)

@@ -121,10 +121,7 @@ def built_braces(walk: Walk) -> dict[str, BuiltBrace]:
         for leg in pull.legs:
             read = foot_read_ft(walk, leg)
             built[leg.id] = BuiltBrace(
-                support=leg.support,
-                toward=leg.toward,
-                foot_ft=leg.foot_distance_ft if read is None else read,
-                foot_read=read is not None,
+                support=leg.support, toward=leg.toward, foot_ft=leg.foot_distance_ft if read is None else read, foot_read=read is not None
             )
     return built
 

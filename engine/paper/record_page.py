@@ -136,10 +136,7 @@ def _figures(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
         yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
     yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"
     yield "length", f"{format_ft_in(sum(record.bays_ft.values()))} along the ground, gates included"
-    yield (
-        "supports",
-        f"{post_words}, {len(record.supports) - len(posts)} on trees or walls, {counted(len(record.braces), 'brace')}",
-    )
+    yield ("supports", f"{post_words}, {len(record.supports) - len(posts)} on trees or walls, {counted(len(record.braces), 'brace')}")
     if walk.survey.yards:
         yield "yards", "; ".join(f"{job.yards[name].name or name}: {_area(area)}" for name, area in walk.survey.yards.items())
     if job.dogs:

@@ -171,14 +171,7 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
 
 
 def _loop_needs(
-    job: Job,
-    stock: Mapping[str, StockRow],
-    layout: Layout,
-    cables: Cables,
-    fabric: Fabric,
-    staking: Staking,
-    gates: Gates,
-    done: _Done,
+    job: Job, stock: Mapping[str, StockRow], layout: Layout, cables: Cables, fabric: Fabric, staking: Staking, gates: Gates, done: _Done
 ) -> tuple[_Need, ...]:
     wire, mesh = fabric_ids(job.fence)
     spare = job.rules.fabric.spare_pct / 100.0

@@ -88,13 +88,7 @@ PAGE = "This page"
 
 LOG_PAGE_COMMANDS = (
     Command("open", "enter", "go there", "Go to the place of the entry under the cursor: its post, its loop, its item.", PAGE, first=True),
-    Command(
-        "strike",
-        "s,x,delete",
-        "strike",
-        "Strike the entry under the cursor; what that changes is shown first.",
-        PAGE,
-    ),
+    Command("strike", "s,x,delete", "strike", "Strike the entry under the cursor; what that changes is shown first.", PAGE),
     Command("find", "slash", "find", "Find the next entry that holds these words.", PAGE),
     Command("undo", "u,ctrl+z", "undo", "Take back the last change.", PAGE),
     Command("redo", "r,ctrl+y", "redo", "Redo the change that was taken back.", PAGE, in_footer=False),

@@ -86,13 +86,7 @@ def _check_run(bays: Sequence[float], can_break: Sequence[bool], preference: Seq
 
 def _plus(rest: Goal, length: int, shortest: int, longest: int, met: int) -> Goal:
     over, short, loops, preference, squares = rest
-    return (
-        over + max(0, length - longest),
-        short + max(0, shortest - length),
-        loops + 1,
-        preference + met,
-        squares + length * length,
-    )
+    return (over + max(0, length - longest), short + max(0, shortest - length), loops + 1, preference + met, squares + length * length)
 
 
 def count_along(length_ft: float, spacing_ft: float) -> int:

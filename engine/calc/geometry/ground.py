@@ -133,13 +133,7 @@ def breaks_between(profile: Profile, a_ft: float, b_ft: float) -> tuple[float, .
 
 
 def height_of_chord_ft(
-    profile: Profile,
-    a_ft: float,
-    b_ft: float,
-    height_a_ft: float,
-    height_b_ft: float,
-    stations_ft: ArrayLike,
-    sag_ft: float = 0.0,
+    profile: Profile, a_ft: float, b_ft: float, height_a_ft: float, height_b_ft: float, stations_ft: ArrayLike, sag_ft: float = 0.0
 ) -> NDArray[np.float64]:
     """Height over the ground of a cable between two eyes, less its parabolic sag.
 

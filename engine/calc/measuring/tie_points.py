@@ -87,14 +87,7 @@ def _angles_deg(apart: Floats, a: NDArray[np.intp], b: NDArray[np.intp]) -> Floa
 
 
 def _tie(
-    n: int,
-    k: int,
-    a: NDArray[np.intp],
-    b: NDArray[np.intp],
-    tapes: Floats,
-    usable: Floats,
-    angles: Floats,
-    near: NDArray[np.intp],
+    n: int, k: int, a: NDArray[np.intp], b: NDArray[np.intp], tapes: Floats, usable: Floats, angles: Floats, near: NDArray[np.intp]
 ) -> BestTie:
     first, second = int(a[n, k]), int(b[n, k])
     check = next((int(m) for m in near[n] if m not in (first, second) and math.isfinite(usable[n, m])), None)

@@ -164,15 +164,7 @@ def swap_to_tree(job: Job, post: str, tree: str, at: datetime, by: str, *, why: 
 
 
 def add_post(
-    job: Job,
-    line: str,
-    station_ft: float,
-    at: datetime,
-    by: str,
-    *,
-    offset_ft: float = 0.0,
-    post_kind: PostKind = "line",
-    why: str = "",
+    job: Job, line: str, station_ft: float, at: datetime, by: str, *, offset_ft: float = 0.0, post_kind: PostKind = "line", why: str = ""
 ) -> Job:
     """Job with one more driven post at a station of a line, under the next free id."""
     if not job.posts:

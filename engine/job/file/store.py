@@ -102,13 +102,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
 
 
 def new(
-    path: Path,
-    job: Job,
-    now: datetime | None = None,
-    *,
-    joined: Iterable[Loaded] = (),
-    disk: Disk | None = None,
-    state: Path | None = None,
+    path: Path, job: Job, now: datetime | None = None, *, joined: Iterable[Loaded] = (), disk: Disk | None = None, state: Path | None = None
 ) -> Loaded:
     """Make a job file where none stands; `joined` are the files whose work it holds, so that it is known to come from them. Raises:
     AlreadyThere; NotSaved."""
@@ -168,10 +162,7 @@ def _next(loaded: Loaded, now: datetime) -> Heading:
 
 def _heading(now: datetime, **versions: Any) -> Heading:
     return Heading(
-        written_by=f"linewalk {engine.__version__}",
-        saved_on=platform.node()[:200],
-        saved_at=now.replace(microsecond=0),
-        **versions,
+        written_by=f"linewalk {engine.__version__}", saved_on=platform.node()[:200], saved_at=now.replace(microsecond=0), **versions
     )
 
 

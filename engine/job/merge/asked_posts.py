@@ -12,15 +12,7 @@ from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
 from engine.job.merge.plans_back import PLAN_TABLES, When, plan_as_before, plans_back, stands_on_them, with_plan_as_before
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import (
-    DropEntry,
-    LogEntry,
-    OfPost,
-    PlannedEntry,
-    RerouteEntry,
-    SwapEntry,
-    current_entries,
-)
+from engine.job.model.log_entries import DropEntry, LogEntry, OfPost, PlannedEntry, RerouteEntry, SwapEntry, current_entries
 from engine.job.model.shots import LevelShot
 from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import sentence

@@ -10,15 +10,7 @@ from engine.job.edit.edits import next_post_id
 from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import (
-    AddEntry,
-    LogEntry,
-    NoteEntry,
-    PlannedEntry,
-    RerouteEntry,
-    SupersededEntry,
-    unstruck,
-)
+from engine.job.model.log_entries import AddEntry, LogEntry, NoteEntry, PlannedEntry, RerouteEntry, SupersededEntry, unstruck
 from engine.job.model.plan_before import PlanBefore
 from engine.job.model.tick_facts import TickFacts
 

@@ -35,11 +35,7 @@ def _text(value: object) -> object:
 
 
 _TEXT = Annotated[
-    str,
-    BeforeValidator(_text),
-    StringConstraints(pattern=ITEM_KEY, max_length=160),
-    AfterValidator(item_key),
-    PlainSerializer(str),
+    str, BeforeValidator(_text), StringConstraints(pattern=ITEM_KEY, max_length=160), AfterValidator(item_key), PlainSerializer(str)
 ]
 KeyInFile = Annotated[ItemKey, GetPydanticSchema(lambda _, handler: handler(_TEXT))]
 """A key of the document: text in a file, a value in a Job."""

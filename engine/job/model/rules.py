@@ -26,11 +26,7 @@ class SurveyRules(Part):
     precision_min: Annotated[Number, Field(gt=0, description=f"a traverse worse than 1 in this is looked at again: {CP}")] = 500.0
     misfit: Annotated[
         Number,
-        Field(
-            gt=1,
-            le=20,
-            description="a shot whose residual passes this many standard errors doesn't fit: common practice of adjustment",
-        ),
+        Field(gt=1, le=20, description="a shot whose residual passes this many standard errors doesn't fit: common practice of adjustment"),
     ] = 3.0
 
 
@@ -94,11 +90,7 @@ class BraceRules(Part):
     foot_depth_in: Annotated[Inches, Field(description=f"{CP}: the foot is driven a few inches")] = 6.0
     yield_share: Annotated[
         Number,
-        Field(
-            gt=0,
-            le=1,
-            description="share of yield an unbraced post may see: 0.66, allowable bending of ductile steel, from memory",
-        ),
+        Field(gt=0, le=1, description="share of yield an unbraced post may see: 0.66, allowable bending of ductile steel, from memory"),
     ] = 0.66
 
 

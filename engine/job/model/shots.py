@@ -137,9 +137,6 @@ class LevelShot(Part):
         return self.instrument_ft - self.rod_ft
 
 
-Shot = Annotated[
-    TieShot | TapeShot | OffsetShot | LegShot | PacesShot | LevelShot,
-    Field(discriminator="method"),
-]
+Shot = Annotated[TieShot | TapeShot | OffsetShot | LegShot | PacesShot | LevelShot, Field(discriminator="method")]
 
 __all__ = ["Azimuth", "LegShot", "LevelShot", "OffsetShot", "PacesShot", "Point", "Shot", "TapeShot", "TieShot"]

@@ -49,8 +49,7 @@ class Utility(Part):
     points: Corners
     width_in: Inches = 0.0
     tolerance_in: Annotated[
-        Inches,
-        Field(description="hand-dig zone each side beyond the width; Common Ground Alliance Best Practices 5.19: 18 in"),
+        Inches, Field(description="hand-dig zone each side beyond the width; Common Ground Alliance Best Practices 5.19: 18 in")
     ] = 18.0
     depth_in: Inches | None = None
     note: Text = ""

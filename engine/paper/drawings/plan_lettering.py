@@ -28,7 +28,7 @@ AWAY: dict[Role, Point] = {"tree": (7.0, 6.0), "yard": (4.0, 4.0)}
 ROOM_PX = (6.5, 5.5)
 RINGS: dict[Role, int] = {"post": 6, "bay length": 0, "gate": 6}
 OFF_PX: dict[Role, tuple[float, ...]] = {
-    **{"bay length": (-9.0, 9.0), "gate": (24.0, 14.0, -24.0, -14.0), "wall": (9.0, -9.0), "buried": (-8.0, 8.0)},
+    **{"bay length": (-9.0, 9.0), "gate": (24.0, 14.0, -24.0, -14.0), "wall": (9.0, -9.0), "buried": (-8.0, 8.0)}
 }
 """How far outside of their run words lie that lie along it; inside where it is less than nothing."""
 SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)

@@ -50,13 +50,7 @@ def _corners(layout: Layout) -> Iterator[tuple[Bay, Bay]]:
 
 
 def _lap(
-    layout: Layout,
-    yards: tuple[Ring, ...],
-    aprons: Mapping[str, BayApron],
-    before: Bay,
-    after: Bay,
-    corner_deg: float,
-    lap_in: float,
+    layout: Layout, yards: tuple[Ring, ...], aprons: Mapping[str, BayApron], before: Bay, after: Bay, corner_deg: float, lap_in: float
 ) -> CornerLap | None:
     post = layout.supports[before.to_id]
     turn = abs(post.turn_deg)

@@ -5,15 +5,7 @@ from dataclasses import field
 from itertools import combinations
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.plane import (
-    Point,
-    TapesDontMeet,
-    apex_angle_deg,
-    distance_ft,
-    offset_point,
-    travel,
-    two_tape_point,
-)
+from engine.calc.geometry.plane import Point, TapesDontMeet, apex_angle_deg, distance_ft, offset_point, travel, two_tape_point
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.observations import Along, Direction, Distance, Observation, Offset
 from engine.calc.measuring.taping import paced_ft, slope_to_level_ft

@@ -102,10 +102,7 @@ def _why(name: str, job: Job, placing: Placing, solution: Solution, read: tuple[
         return floating(name, job.shots, placing, read)
     if not solution.settled:
         return f"{name} floats: the shots to it contradict each other.", "Take out the wrong one, or measure it again."
-    return (
-        f"{name} floats: its tapes cross too flat to hold it.",
-        "Tape it from a point well off that line, or measure it as an offset.",
-    )
+    return (f"{name} floats: its tapes cross too flat to hold it.", "Tape it from a point well off that line, or measure it as an offset.")
 
 
 def _shot_targets(read: tuple[ReadValue, ...]) -> Iterator[str]:

@@ -82,10 +82,7 @@ def _tested(left: tuple[ReadValue, ...], solution: Solution) -> Iterator[tuple[f
 
 
 def _told_apart(
-    known: Mapping[str, Point],
-    solution: Solution,
-    left: tuple[ReadValue, ...],
-    tested: list[tuple[float, ReadValue]],
+    known: Mapping[str, Point], solution: Solution, left: tuple[ReadValue, ...], tested: list[tuple[float, ReadValue]]
 ) -> WrongReading:
     """The suspects that the other readings can't tell apart, and the solution without the first of them."""
     near = [reading for size, reading in tested if size >= _LEAST_SHARE * tested[0][0]][:_MOST_LEFT_OUT]

@@ -168,12 +168,7 @@ def _holding(faces: Any, place: Point) -> Any | None:
 
 
 def _area(
-    name: str,
-    place: Point,
-    needed_ft2: float,
-    faces: Any,
-    pieces: list[tuple[Point, Point]],
-    gaps: Sequence[_Gap],
+    name: str, place: Point, needed_ft2: float, faces: Any, pieces: list[tuple[Point, Point]], gaps: Sequence[_Gap]
 ) -> tuple[YardArea, str]:
     """The yard round a place and, where it is open, between what its gap lies."""
     face = _holding(faces, place)
