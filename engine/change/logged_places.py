@@ -1,6 +1,7 @@
 """The places of what is logged: written beside its station, so that no later new way shifts it; and where an entry leads today."""
 
-from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.geometry.plane import distance_ft
+from engine.job.model.base import FEET_PLACES
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -48,12 +49,8 @@ def _placed(entry: LogEntry, lines: dict[str, Track], stand: dict[str, tuple[str
         return entry
     if entry.place is not None or spot[0] not in lines:
         return entry
-    east_ft, north_ft = _rounded(place(lines[spot[0]], *spot[1:]))
+    east_ft, north_ft = (round(at_ft, FEET_PLACES) + 0.0 for at_ft in place(lines[spot[0]], *spot[1:]))
     return entry.model_copy(update={"east_ft": east_ft, "north_ft": north_ft})
-
-
-def _rounded(spot: Point) -> Point:
-    return round(spot[0], 4) + 0.0, round(spot[1], 4) + 0.0
 
 
 def where_logged(walk: Walk, entry: LogEntry) -> Jump | None:

@@ -66,7 +66,7 @@ def _ticks_kept(job: Job, before: Walk, after: Job) -> Job:
             if one.item.of != other.item.of:
                 facts[key] = _said_anew(one.item.of, other.item.of)
     edited = dict(zip(job.checks, after.checks, strict=True))
-    checks = {anew.get(key, edited[key]): facts.get(key, _as_it_is)(tick) for key, tick in job.checks.items()}
+    checks = {anew.get(key, edited[key]): facts[key](tick) if key in facts else tick for key, tick in job.checks.items()}
     log = tuple(_of_item(entry, old, anew) for entry, old in zip(after.log, job.log, strict=True))
     return after.model_copy(update={"checks": checks, "log": log})
 
@@ -75,10 +75,6 @@ def _of_item(entry: LogEntry, old: LogEntry, anew: Mapping[ItemKey, ItemKey]) ->
     if isinstance(entry, SupersededEntry) and isinstance(old, SupersededEntry):
         return entry.model_copy(update={"item": anew.get(old.item, entry.item)})
     return entry
-
-
-def _as_it_is(tick: Tick) -> Tick:
-    return tick
 
 
 def _said_anew(old: TickFacts, new: TickFacts) -> Callable[[Tick], Tick]:

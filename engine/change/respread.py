@@ -65,7 +65,7 @@ def _stretch(case: CannotStay) -> tuple[tuple[float, Support], list[tuple[float,
     row goes on past its first point, so that the stretch may lie across it; one that goes all the way round has no end."""
     round_ft = case.track.length_ft if case.track.closed else 0.0
     line = [case.walk.layout.supports[name] for name in case.walk.layout.lines[case.post.line].supports]
-    row = [(_station(case, support), support) for support in line]
+    row = [(support.on_line(case.track.name, case.track.path)[0], support) for support in line]
     count = len(row)
     at = next((n for n, (_, support) in enumerate(row) if support.id == case.post.id), None)
     if at is None:
@@ -87,10 +87,6 @@ def _stays(case: CannotStay, support: Support) -> bool:
 
 def _on_a_turn(case: CannotStay, support: Support) -> bool:
     return abs(turns_at(case.track, [support.station_ft])[0]) > STRAIGHT_DEG
-
-
-def _station(case: CannotStay, support: Support) -> float:
-    return support.on_line(case.track.name, case.track.path)[0]
 
 
 def _new_stations(case: CannotStay, track: Track, start_ft: float, end_ft: float, at_ft: float) -> list[float]:

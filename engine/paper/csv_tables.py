@@ -16,16 +16,12 @@ def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]
     Lines end with CR LF; the first one names the columns. A cell that a spreadsheet would take for a formula starts with an apostrophe.
     Where the file was changed since it was signed, every row of every table says so.
     """
-    return {_file_name(table.title): _csv(table, broken=bool(seal)) for table in office_tables(job, walk, seal)}
+    return {table.title.lower().replace(" ", "-"): _csv(table, broken=bool(seal)) for table in office_tables(job, walk, seal)}
 
 
 def record_markdown(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """The record's tables as Markdown, nothing in a cell read as markup."""
     return "\n\n".join(["# Fence record", *(_markdown(table) for table in office_tables(job, walk, seal))]) + "\n"
-
-
-def _file_name(title: str) -> str:
-    return title.lower().replace(" ", "-")
 
 
 def _csv(table: Table, *, broken: bool) -> str:

@@ -7,7 +7,6 @@ from typing import NamedTuple
 
 from engine.checklist import ChecklistLine, WantedReading
 from engine.findings import STAGES, StageName
-from engine.job.model.checks import Tick
 from engine.job.model.job import Job
 from engine.paper.as_built import asked_when_signed
 from engine.paper.built_tables import TIMES, Table, was_words
@@ -53,7 +52,10 @@ def _printed(job: Job, sheet: Sheet, room: int | None) -> PrintedSheet:
     parts = [part for part in sheet.parts if part.columns[0] != LEFT_COLUMNS[0]]
     shown = [_as_signed(job, sheet.stage, part) for part in parts]
     ticks = [line.tick for part in shown for line in _own(sheet.stage, part) if line.tick]
-    names, days = (list(dict.fromkeys(one)) for one in ((tick.by for tick in ticks), (tick.at.date() for tick in sorted(ticks, key=_at))))
+    names, days = (
+        list(dict.fromkeys(one))
+        for one in ((tick.by for tick in ticks), (tick.at.date() for tick in sorted(ticks, key=lambda tick: tick.at)))
+    )
     one_by_one = Told(several_days=len(days) > 1, several_names=len(names) > 1)
     tables = tuple(_table(sheet.stage, one, one_by_one) for part in shown if part.rows for one in _in_room(filled(part), room))
     all_by = [f"by {names[0]}"] if len(names) == 1 else []
@@ -62,10 +64,6 @@ def _printed(job: Job, sheet: Sheet, room: int | None) -> PrintedSheet:
     together = " ".join((*all_words, *_in_range(sheet)))
     says = (together, *_reasons(job, [line for part in parts for line in _own(sheet.stage, part)]))
     return PrintedSheet(sheet.stage, tables, tuple(filter(None, says)))
-
-
-def _at(tick: Tick) -> datetime:
-    return tick.at
 
 
 def _as_signed(job: Job, stage: StageName, part: SheetPart) -> SheetPart:

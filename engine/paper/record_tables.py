@@ -61,12 +61,8 @@ def readings(walk: Walk) -> Table:
 
 def left(job: Job, walk: Walk) -> Table:
     """What is open, and of a signed-off job why it was left so: findings in the words of that day, then every open item by its name."""
-    rows = tuple(_left_open_then(job.record, walk)) if job.record else tuple(_left_open(walk))
+    rows = tuple(_left_open_then(job.record, walk)) if job.record else tuple((finding.level, finding.says, "") for finding in _open(walk))
     return Table("Left open", ("level", "finding", "reason given"), rows, empty="nothing", keys=2)
-
-
-def _left_open(walk: Walk) -> Iterator[tuple[str, str, str]]:
-    return ((finding.level, finding.says, "") for finding in _open(walk))
 
 
 def _open(walk: Walk) -> list[Finding]:

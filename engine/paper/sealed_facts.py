@@ -40,12 +40,9 @@ def facts_to_print(job: Job, walk: Walk) -> PrintedFacts:
     parts = ALWAYS_HELD if sealed.stages else (*ALWAYS_HELD, *HELD_WITH_TIMES)
     missing = {name: getattr(fresh, name) for name in parts if not getattr(sealed, name) and (sealed.supports or name != "supports")}
     if not sealed.stages and all(built.driven_in is None for built in sealed.supports.values()):
-        missing["supports"] = {name: _with_depth(built, fresh.supports.get(name)) for name, built in sealed.supports.items()}
+        depths = {name: built.driven_in for name, built in fresh.supports.items()}
+        missing["supports"] = {name: built.model_copy(update={"driven_in": depths.get(name)}) for name, built in sealed.supports.items()}
     return PrintedFacts(sealed.model_copy(update=missing), fresh, signed=True, worked_out=tuple(missing))
-
-
-def _with_depth(built: BuiltSupport, fresh: BuiltSupport | None) -> BuiltSupport:
-    return built.model_copy(update={"driven_in": fresh.driven_in if fresh else None})
 
 
 def drawn_walk(walk: Walk, facts: PrintedFacts) -> Walk:

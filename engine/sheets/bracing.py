@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in
 from engine.findings import Finding
-from engine.job.model.job import Job
 from engine.sheets.sheet import BLANK, Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.bracing.stage import BraceLeg, SupportPull
 from engine.walk import Walk
@@ -15,7 +14,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def bracing_sheet(_job: Job, walk: Walk) -> Sheet:
+def bracing_sheet(walk: Walk) -> Sheet:
     """Every brace: toward what, how far out its foot, solid, band, push; of its post whether it is still plumb, and pinned."""
     asked, worst = Asked(walk.checklists["bracing"]), worst_by_subject(walk.stage_findings["bracing"])
     rows = tuple(row for pull in walk.bracing.pulls.values() for row in _rows(asked, pull, worst))

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
-from engine.job.model.job import Job
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.cables.stage import Loop
 from engine.walk import Walk
@@ -14,7 +13,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def cables_sheet(_job: Job, walk: Walk) -> Sheet:
+def cables_sheet(walk: Walk) -> Sheet:
     """From which support to which, what to cut and what was cut, closed, sag wanted and read, tail ringed back."""
     asked, worst = Asked(walk.checklists["cables"]), worst_by_subject(walk.stage_findings["cables"])
     rows = tuple(Row(name, tuple(_cells(walk, asked, loop)), worst.get(name)) for name, loop in walk.cables.loops.items())

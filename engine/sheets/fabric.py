@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
-from engine.job.model.job import Job
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.fabric.infills import Infill
 from engine.stages.fabric.stage import LoopFabric
@@ -25,7 +24,7 @@ CORNER_COLUMNS = (
 )  # fmt: skip
 
 
-def fabric_sheet(_job: Job, walk: Walk) -> Sheet:
+def fabric_sheet(walk: Walk) -> Sheet:
     """Wire and mesh to cut for every loop, hung, apron, slits, seam and ties; what is ringed in below it."""
     asked, worst = Asked(walk.checklists["fabric"]), worst_by_subject(walk.stage_findings["fabric"])
     loops = tuple(Row(name, tuple(_cells(asked, cut)), worst.get(name)) for name, cut in walk.fabric.loops.items())

@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterable, Mapping
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import LEVELS, Finding
-from engine.job.model.job import Job
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, left_over, sheet, worst_by_subject
 from engine.stages.gate.stage import GateWork
 from engine.walk import Walk
@@ -65,7 +64,7 @@ def _each(in_leaf: int, gate: GateWork, size: str) -> str:
     return size if count == 1 else f"{count} of {size}"
 
 
-def gate_sheet(_job: Job, walk: Walk) -> Sheet:
+def gate_sheet(walk: Walk) -> Sheet:
     """Every check of every gate side by side, and the sizes to build and hang each by."""
     asked, found, gates = Asked(walk.checklists["gate"]), walk.stage_findings["gate"], walk.gate.gates
     heads = tuple(Column(name, right=True) for name in gates)

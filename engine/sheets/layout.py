@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding
-from engine.job.model.job import Job
 from engine.sheets.sheet import BLANK, Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.layout.stage import Bay, TapeTie
 from engine.walk import Walk
@@ -19,7 +18,7 @@ LINE_COLUMNS = (Column("line"), Column("strings", 1, long=True), Column("string 
 GATE_COLUMNS = (Column("gate"), Column("between", 2), Column("opening", 1, right=True), Column("clear"))
 
 
-def layout_sheet(_job: Job, walk: Walk) -> Sheet:
+def layout_sheet(walk: Walk) -> Sheet:
     """Where every support stands and by which tapes, its flag, and the bay from it to the next."""
     asked, worst = Asked(walk.checklists["layout"]), worst_by_subject(walk.stage_findings["layout"])
     parts = (

@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
-from engine.job.model.job import Job
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.posts.old_sleeves import OldSleeve, place_words
 from engine.stages.posts.post_work import PostWork
@@ -19,7 +18,7 @@ READ = ("driven_depth", "diameter", "plate")
 """What stands under `driven`: a sleeve's depth, how thick a tree is, whether a base plate is bolted down."""
 
 
-def posts_sheet(_job: Job, walk: Walk) -> Sheet:
+def posts_sheet(walk: Walk) -> Sheet:
     """Depth wanted and driven, solid, plumb, eyes, pinned; of a tree how thick, of a base plate whether it is bolted down."""
     asked, worst = Asked(walk.checklists["posts"], walk.checklists["bracing"]), worst_by_subject(walk.stage_findings["posts"])
     rows = tuple(Row(name, tuple(_cells(walk, asked, name, work)), worst.get(name)) for name, work in walk.posts.work.items())

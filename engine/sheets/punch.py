@@ -4,7 +4,6 @@ from collections.abc import Iterable, Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import TITLES, Finding
-from engine.job.model.job import Job
 from engine.sheets.sheet import Asked, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.punch.closing_list import PunchLine, closing_lines, jump_to
 from engine.stages.punch.ways_out import WayOut
@@ -21,7 +20,7 @@ WAY_COLUMNS = (
 LEFT_COLUMNS = (Column("where"), Column("what is left", long=True), Column("what to do", 1, long=True))
 
 
-def punch_sheet(_job: Job, walk: Walk) -> Sheet:
+def punch_sheet(walk: Walk) -> Sheet:
     """Every way out and what closes it; everything that is out of rule or undone, with where it is settled; what the closing walk asks."""
     asked, worst = Asked(walk.checklists["punch"]), worst_by_subject(walk.stage_findings["punch"])
     ways = tuple(

@@ -16,8 +16,7 @@ from engine.sheets.staking import staking_sheet
 from engine.sheets.survey import survey_sheet
 from engine.walk import Walk
 
-SHEETS: Mapping[StageName, Callable[[Job, Walk], Sheet]] = {
-    "survey": survey_sheet,
+OF_WALK: Mapping[StageName, Callable[[Walk], Sheet]] = {
     "layout": layout_sheet,
     "posts": posts_sheet,
     "bracing": bracing_sheet,
@@ -30,5 +29,5 @@ SHEETS: Mapping[StageName, Callable[[Job, Walk], Sheet]] = {
 
 
 def sheet_of(stage: StageName, job: Job, walk: Walk) -> Sheet:
-    """The sheet of a stage."""
-    return SHEETS[stage](job, walk)
+    """The sheet of a stage; only the survey's field book is the job's own."""
+    return survey_sheet(job, walk) if stage == "survey" else OF_WALK[stage](walk)

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
-from engine.job.model.job import Job
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.staking.stage import BayStakes
 from engine.walk import Walk
@@ -14,7 +13,7 @@ COLUMNS = (
 )  # fmt: skip
 
 
-def staking_sheet(_job: Job, walk: Walk) -> Sheet:
+def staking_sheet(walk: Walk) -> Sheet:
     """Stakes wanted in every bay and where, driven flush, apron tight, dips filled; spots on hard floors, fastened."""
     asked, worst = Asked(walk.checklists["staking"]), worst_by_subject(walk.stage_findings["staking"])
     rows = tuple(Row(name, tuple(_cells(asked, bay)), worst.get(name)) for name, bay in walk.staking.bays.items())

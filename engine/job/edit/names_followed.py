@@ -8,7 +8,6 @@ from engine.job.model.cross_checks import shot_points
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, NoteEntry, SupersededEntry
 from engine.job.model.plan_before import LineRows, PlanBefore
-from engine.job.model.shots import Shot
 from engine.job.model.stock_table import stock_of
 
 FENCE_STOCK = ("cable", "post", "sleeve", "brace", "wire", "mesh", "gate_tube")
@@ -37,7 +36,7 @@ def _fields(table: str) -> Mapping[str, Callable[[Any], tuple[str, ...]]]:
     """By table, the fields of one of its records that name a record of this one."""
     if table == "points":
         corners = dict.fromkeys(("structures", "obstacles", "utilities", "boundaries", "decks", "lines"), lambda _: ("points",))
-        return {"shots": _points_of, "trees": lambda _: ("point",), **corners, "yards": lambda _: ("inside",)}
+        return {"shots": lambda shot: tuple(shot_points(shot)), "trees": lambda _: ("point",), **corners, "yards": lambda _: ("inside",)}
     found: dict[str, Callable[[Any], tuple[str, ...]]] = {}
     if table in _MEETS:
         found["lines"] = lambda line: tuple(f"{end}_at" for end in ("start", "end") if getattr(line, f"{end}_meets") == _MEETS[table])
@@ -49,10 +48,6 @@ def _fields(table: str) -> Mapping[str, Callable[[Any], tuple[str, ...]]]:
     if table == "yards":
         found["dogs"] = lambda _: ("yard",)
     return found
-
-
-def _points_of(shot: Shot) -> tuple[str, ...]:
-    return tuple(shot_points(shot))
 
 
 def _with(row: Any, fields: tuple[str, ...], old: str, new: str) -> Any:

@@ -24,7 +24,7 @@ def locate(text: str, data: Mapping[str, Any], problems: Iterable[Problem]) -> l
     starts = [0, *(found.end() for found in re.finditer("\n", text))]
     located = []
     for problem in problems:
-        offset = _deepest(offsets, problem.path)
+        offset = next((offsets[problem.path[:n]] for n in range(len(problem.path), 0, -1) if problem.path[:n] in offsets), 0)
         line = bisect_right(starts, offset)
         located.append(Located(line, offset - starts[line - 1] + 1, *_names(data, problem.path), problem.message))
     return sorted(located, key=lambda place: (place.line, place.column))
@@ -42,10 +42,6 @@ def key_text(key: str) -> str:
         return key
     escaped = key.replace("\\", "\\\\").replace('"', '\\"')
     return '"' + "".join(f"\\u{ord(c):04x}" if ord(c) < 32 or ord(c) == 127 else c for c in escaped) + '"'
-
-
-def _deepest(offsets: Offsets, path: PathInFile) -> int:
-    return next((offsets[path[:n]] for n in range(len(path), 0, -1) if path[:n] in offsets), 0)
 
 
 def _names(data: Mapping[str, Any], path: PathInFile) -> tuple[str, str]:

@@ -90,7 +90,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
-    if loaded.sealed and _says_the_same(loaded, job):
+    if loaded.job.record is not None and seal_digest(tables_of(job)) == loaded.job.record.digest:
         return replace(loaded, notes=())
     if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
@@ -128,10 +128,6 @@ def keep_elsewhere(
 def state_folder() -> Path:
     """This program's own folder on this machine, where backups and rescue copies go."""
     return user_state_path("linewalk", appauthor=False)
-
-
-def _says_the_same(loaded: Loaded, job: Job) -> bool:
-    return loaded.job.record is not None and seal_digest(tables_of(job)) == loaded.job.record.digest
 
 
 def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | None) -> Loaded:

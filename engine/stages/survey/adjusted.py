@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
-from engine.calc.measuring.adjust import Adjustment, Ellipse, Fit, FloatingPoint, adjust
+from engine.calc.measuring.adjust import Ellipse, Fit, FloatingPoint, adjust
 from engine.calc.measuring.observations import AdjustError
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.stages.survey.network import ReadValue
@@ -32,7 +32,8 @@ def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[R
         if not usable:
             return Solution(dict(known), {}, {}, 0, (*loose, *free))
         try:
-            return _solution(known, adjust(known, free, [reading.observation for reading in usable]), loose)
+            found = adjust(known, free, [reading.observation for reading in usable])
+            return Solution({**known, **found.points}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)
         except FloatingPoint as floats:
             loose += floats.points
         except AdjustError:
@@ -47,7 +48,3 @@ def _usable(read: tuple[ReadValue, ...], places: Mapping[str, Point]) -> tuple[R
         if all(name in places for name in reading.points)
         and distance_ft(places[reading.points[0]], places[reading.points[1]]) > SAME_SPOT_FT
     )
-
-
-def _solution(known: Mapping[str, Point], found: Adjustment, loose: tuple[str, ...]) -> Solution:
-    return Solution({**known, **found.points}, found.ellipses, found.fits, found.degrees_of_freedom, loose, found.converged)

@@ -11,7 +11,6 @@ from engine.findings import Finding, FindingOf
 from engine.job.model.fence import FenceLine
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.people import Dog
 from engine.job.model.shots import LegShot, OffsetShot, TieShot
 from engine.job.model.tick_facts import TickFacts
 
@@ -70,7 +69,8 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
             floor_space_ft2(dog.body_in)
             suited[name] = suited_height_ft(dog.shoulder_in, dog.jumps, dog.climbs)
         except OutOfRange:
-            says = f"{name} is {_size(dog)}: no dog is that size."
+            size = f"{format_in(dog.shoulder_in)} at the shoulder and {format_in(dog.body_in)} long"
+            says = f"{name} is {size}: no dog is that size."
             found.append(_finding("dog_size", "fix", (name,), says, "Measure the dog again."))
     found += [_too_low(name, job, suit) for name, suit in suited.items() if suit.height_ft > job.fence.height_ft or suit.may_not_hold]
     if not job.dogs:
@@ -94,10 +94,6 @@ def _highest_asked_ft(job: Job) -> float:
     return max(job.fence.height_ft, *(height_ft for height_ft in asked if height_ft is not None), 0.0)
 
 
-def _size(dog: Dog) -> str:
-    return f"{format_in(dog.shoulder_in)} at the shoulder and {format_in(dog.body_in)} long"
-
-
 def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
     height_ft = job.fence.height_ft
     if suit.height_ft > height_ft:
@@ -107,12 +103,8 @@ def _too_low(name: str, job: Job, suit: SuitedHeight) -> Finding:
     return _finding("may_not_hold", "note", (name,), says, "Tell the client, and watch the dog for the first few days.")
 
 
-def survey_items(job: Job) -> tuple[Item, ...]:
+def survey_items(job: Job) -> Iterator[Item]:
     """The survey's checklist. Source: common practice, no source."""
-    return tuple(_items(job))
-
-
-def _items(job: Job) -> Iterator[Item]:
     yield _item("job", "dogs_asked", "Dogs asked about: how many, how big, jump, climb, dig, chew")
     yield _item("job", "mower_asked", "Mower asked about: who mows, how wide a machine")
     yield _item("job", "irrigation_asked", "Septic, irrigation and lights asked about")

@@ -67,10 +67,8 @@ def _apart(found: Sequence[tuple[tuple[str, ...], float, Point]]) -> list[str]:
     alike = Counter(listed(bounds) for bounds, _, _ in found)
     middle = (sum(inside[0] for _, _, inside in found) / (len(found) or 1), sum(inside[1] for _, _, inside in found) / (len(found) or 1))
     return [
-        f"{words}, {_way(middle, inside)}" if alike[listed(bounds)] > 1 and distance_ft(middle, inside) > SAME_SPOT_FT else words
+        f"{words}, {_WAYS[round(azimuth_deg(middle, inside) / 45) % 8]}"
+        if alike[listed(bounds)] > 1 and distance_ft(middle, inside) > SAME_SPOT_FT
+        else words
         for words, (bounds, _, inside) in zip(plain, found, strict=True)
     ]
-
-
-def _way(middle: Point, place: Point) -> str:
-    return _WAYS[round(azimuth_deg(middle, place) / 45) % 8]

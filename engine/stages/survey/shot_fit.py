@@ -166,7 +166,10 @@ def _shot_fit(reading: ReadValue, fit: Fit, suspect: tuple[Suspect, bool] | None
     residual = (suspect[0].off if suspect else fit.residual) * reading.way + 0.0
     standardised = None if fit.standardised is None else fit.standardised * reading.way + 0.0
     fits = suspect is None and (standardised is None or abs(standardised) <= limit)
-    says = _says(reading, residual, standardised) if suspect is None else _says_wrong(*suspect)
+    if suspect is None:
+        says = _says(reading, residual, standardised)
+    else:
+        says = f"{reading.words} {off_words(suspect[0])}{'' if suspect[1] else ', if it is the one that is wrong'}."
     return ShotFit(reading.shot, reading.method, reading.part, residual, fit.redundancy, standardised, fits, says)
 
 
@@ -176,7 +179,3 @@ def _says(reading: ReadValue, residual: float, standardised: float | None) -> st
     if isinstance(reading.observation, Direction):
         return f"{reading.words} fits to {max(abs(residual), 0.1):.1f}°."
     return f"{reading.words} fits to {format_ft_in(max(abs(residual), MARK_IN / 12))}."
-
-
-def _says_wrong(suspect: Suspect, certain: bool) -> str:
-    return f"{suspect.reading.words} {off_words(suspect)}{'' if certain else ', if it is the one that is wrong'}."

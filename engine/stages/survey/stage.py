@@ -76,7 +76,7 @@ def survey(job: Job) -> Survey:
             *yard_findings,
             *dog_findings,
         ),
-        items=survey_items(job),
+        items=tuple(survey_items(job)),
     )
 
 
@@ -93,7 +93,7 @@ def _points(known: Mapping[str, Point], placing: Placing, solution: Solution) ->
 
 def _unplaced(job: Job, placing: Placing, solution: Solution, read: tuple[ReadValue, ...]) -> dict[str, tuple[str, str]]:
     """Every point that something names and that has no place: why, and the shot that would fix it."""
-    names = dict.fromkeys((*_shot_targets(read), *_used(job)))
+    names = dict.fromkeys((*(name for reading in read for name in reading.points), *_used(job)))
     return {name: _why(name, job, placing, solution, read) for name in names if name not in solution.places}
 
 
@@ -103,11 +103,6 @@ def _why(name: str, job: Job, placing: Placing, solution: Solution, read: tuple[
     if not solution.settled:
         return f"{name} floats: the shots to it contradict each other.", "Take out the wrong one, or measure it again."
     return (f"{name} floats: its tapes cross too flat to hold it.", "Tape it from a point well off that line, or measure it as an offset.")
-
-
-def _shot_targets(read: tuple[ReadValue, ...]) -> Iterator[str]:
-    for reading in read:
-        yield from reading.points
 
 
 def _used(job: Job) -> Iterator[str]:

@@ -50,7 +50,7 @@ class _Gap:
 def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardArea], tuple[Finding, ...]]:
     """Area and outline of every yard that closes, the gap of every one that doesn't, and the findings on both. Source: area by coordinates,
     see engine.calc.geometry.plane; outlines derived: faces of the noded lines. A point without a place breaks its line there."""
-    chains = _chains(job, places)
+    chains = tuple(_chains(job, places))
     joined, loose = _joined(chains, job, places)
     gaps = [*_breaks(job, places), *_gaps(loose, chains)]
     faces = _faces(joined)
@@ -67,7 +67,7 @@ def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardAre
 
 def closed_by(job: Job, places: Mapping[str, Point]) -> tuple[tuple[Chain, ...], Any]:
     """Lines and walls where they have places, and every area that they close, as an array of polygons."""
-    chains = _chains(job, places)
+    chains = tuple(_chains(job, places))
     return chains, _faces(_joined(chains, job, places)[0])
 
 
@@ -80,19 +80,12 @@ def yard_place(yard: Yard, places: Mapping[str, Point]) -> Point | None:
     return (yard.east_ft, yard.north_ft)
 
 
-def _chains(job: Job, places: Mapping[str, Point]) -> tuple[Chain, ...]:
-    return (*_line_chains(job, places), *_wall_chains(job, places))
-
-
-def _line_chains(job: Job, places: Mapping[str, Point]) -> Iterator[Chain]:
+def _chains(job: Job, places: Mapping[str, Point]) -> Iterator[Chain]:
     for name, line in job.lines.items():
         for names in _placed_runs(line.points, places):
             start = line.start_at if line.start_meets == "tree" and names[0] == line.points[0] else None
             end = line.end_at if line.end_meets == "tree" and names[-1] == line.points[-1] else None
             yield Chain(name, names, tuple(places[point] for point in names), (start, end))
-
-
-def _wall_chains(job: Job, places: Mapping[str, Point]) -> Iterator[Chain]:
     for name, structure in job.structures.items():
         for names in _placed_runs(structure.points, places):
             yield Chain(name, names, tuple(places[point] for point in names))

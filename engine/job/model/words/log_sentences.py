@@ -47,7 +47,8 @@ def happened(entry: LogEntry) -> str:
     """What happened, whether it stands or was taken back."""
     match entry:
         case ObstacleEntry():
-            where = f"{_capital(entry.what)}{_size(entry)} found on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
+            what = f"{entry.what[:1].upper()}{entry.what[1:]}{_size(entry)}"
+            where = f"{what} found on {entry.line} at {format_ft_in(entry.station_ft)}{_off(entry.offset_ft)}"
             return _because(f"{where}, kept clear {format_ft_in(entry.radius_ft)} all round", entry.text)
         case MoveEntry():
             return _because(f"{entry.post} moved {move_words(entry.along_ft, entry.out_ft)}", entry.why)
@@ -152,7 +153,3 @@ def _off(offset_ft: float) -> str:
 def _because(says: str, why: str) -> str:
     why = why.strip().rstrip(".")
     return f"{says}: {why}." if why else f"{says}."
-
-
-def _capital(word: str) -> str:
-    return word[:1].upper() + word[1:]
