@@ -10,6 +10,7 @@ import pytest
 
 from engine.calc.statics.cable_sag import parabola_sag_ft
 from engine.calc.statics.elastic_cable import change_of_state_lbf, working_load_lbf
+from engine.calc.statics.ice import radial_ice_plf
 
 pytestmark = pytest.mark.published
 
@@ -21,3 +22,9 @@ def test_still_air_after_ice_and_wind() -> None:
     tension = change_of_state_lbf(working_load_lbf(8000, 2), 300, worst, 70, 9320 * 240, 18.44e-5, weight_after_plf=1.0)
     assert tension == pytest.approx(541.9, abs=0.05)
     assert parabola_sag_ft(1.0, 300, tension) == pytest.approx(20.76, abs=0.005)
+
+
+def test_ice_of_a_centimetre() -> None:
+    """Published: 0.8577 kg a metre, on 20 mm at 910 kg a cubic metre; here in pounds and feet."""
+    plf = radial_ice_plf(20 / 25.4, 10 / 25.4, 910 * 0.3048**3 / 0.45359237)
+    assert plf * 0.45359237 / 0.3048 == pytest.approx(0.8577, abs=0.00005)

@@ -102,3 +102,20 @@ def wind_on_screen_lbf(screen_psf: float, height_ft: float, length_ft: float = 1
     require_within(0, inf, "a pressure", screen_psf=screen_psf)
     require_positive(height_ft=height_ft, length_ft=length_ft)
     return screen_psf * height_ft * length_ft
+
+
+def wind_on_round_plf(pressure_psf: float, diameter_in: float, gust: float = 0.85) -> float:
+    """Wind force on a foot of a slim round post or cable: q G Cf D with Cf 1.2.
+
+    pressure_psf: from `velocity_pressure_psf`, 0 or more.  diameter_in: in, above 0 to 24.  gust: gust factor, 0 to 2.
+    Returns: lb/ft.
+    Raises: OutOfRange.
+    Source: ASCE 7-16, table 29.4-2: round members with D root q up to 2.5, few of them in the gross area.
+    Valid for: a member at least 25 times as long as wide; wind square on.
+    Example: 10.1 psf on a 1.625 in post: 1.40 lb/ft.
+    """
+    require_within(0, inf, "a pressure", pressure_psf=pressure_psf)
+    require_positive(diameter_in=diameter_in)
+    require_within(0, 24, "no post is wider", diameter_in=diameter_in)
+    require_within(0, 2, "a gust factor", gust=gust)
+    return pressure_psf * gust * _COEFFICIENTS[0][2] * diameter_in / 12

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 
 from engine.calc.limits import OutOfRange
-from engine.calc.statics.section import solidity, tube, wire_weight_psf, yield_moment_lbf_ft
+from engine.calc.statics.section import solidity, strut_lbf, tube, wire_weight_psf, yield_moment_lbf_ft
 
 GAUGE_14, GAUGE_16, GAUGE_12H, GAUGE_19 = 0.0800, 0.0625, 0.0990, 0.0410
 
@@ -110,3 +110,19 @@ def test_turning_the_mesh_a_quarter_changes_nothing(d1: float, d2: float, p1: fl
 def test_mesh_without_openings_is_refused(function: Callable[..., float]) -> None:
     with pytest.raises(OutOfRange, match="no opening"):
         function(0.1, 0.1, 2, 0.1)
+
+
+@pytest.mark.closed_form
+def test_a_slender_brace_bows_by_euler() -> None:
+    """pi^2 E I/L^2, I = pi/64 (1.375^4 - 1.245^4)."""
+    inertia = pi / 64 * (1.375**4 - 1.245**4)
+    assert strut_lbf(1.375, 0.065, 7, 30_000) == pytest.approx(pi**2 * 29e6 * inertia / 84**2, rel=1e-9)
+
+
+@pytest.mark.closed_form
+def test_a_stub_holds_all_of_its_yield_and_both_rules_meet_at_half_of_it() -> None:
+    area, inertia = pi / 4 * (1.375**2 - 1.245**2), pi / 64 * (1.375**4 - 1.245**4)
+    meets_ft = pi * (29e6 * inertia / (0.5 * 30_000 * area)) ** 0.5 / 12
+    assert strut_lbf(1.375, 0.065, 0.01, 30_000) == pytest.approx(30_000 * area, rel=1e-5)
+    for length_ft in (meets_ft * (1 - 1e-9), meets_ft * (1 + 1e-9)):
+        assert strut_lbf(1.375, 0.065, length_ft, 30_000) == pytest.approx(15_000 * area, rel=1e-6)

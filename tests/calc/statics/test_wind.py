@@ -5,7 +5,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.limits import OutOfRange
-from engine.calc.statics.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
+from engine.calc.statics.wind import (
+    kz,
+    open_screen_coefficient,
+    velocity_pressure_psf,
+    wind_on_round_plf,
+    wind_on_screen_lbf,
+    wind_on_screen_psf,
+)
 
 PLAIN_PSF = {60: 9.22, 70: 12.54, 80: 16.38, 90: 20.74, 100: 25.60, 110: 30.98, 115: 33.86, 120: 36.86, 130: 43.26}
 
@@ -80,3 +87,11 @@ def test_heights_exposures_and_speeds_outside_the_code_are_refused() -> None:
         kz(6, "A")
     with pytest.raises(OutOfRange):
         velocity_pressure_psf(301, 0.85)
+
+
+@pytest.mark.closed_form
+def test_force_on_a_foot_of_post() -> None:
+    """10.1 psf x 0.85 x 1.2 x 1.625/12 ft."""
+    assert wind_on_round_plf(10.1, 1.625) == pytest.approx(1.395, abs=0.0005)
+    with pytest.raises(OutOfRange, match="diameter_in"):
+        wind_on_round_plf(10.1, 25)
