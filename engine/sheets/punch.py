@@ -38,7 +38,9 @@ def punch_sheet(walk: Walk) -> Sheet:
 
 def _dog(way: WayOut) -> str:
     """The smallest dog that gets through."""
-    return "" if way.dog_in is None or way.kind == "over" else f"about {format_in(way.dog_in, 2)}"
+    if way.dog_in is None or way.kind == "over":
+        return ""
+    return "digs" if way.digs else f"about {format_in(way.dog_in, 2)}"
 
 
 def _left(walk: Walk) -> Iterator[Row]:

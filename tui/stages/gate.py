@@ -74,7 +74,8 @@ def _swing_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
 
 def _gap_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     yield "ground under it", format_in(12 * work.ground_rise_ft), "rise along the line"
-    dog = "no dogs are written down" if work.dog_in is None else f"smallest dog: about {format_in(work.dog_in)} (judgement)"
+    digs = "; one digs" if work.digs else ""
+    dog = "no dogs are written down" if work.dog_in is None else f"smallest dog: about {format_in(work.dog_in)} (judgement){digs}"
     yield "largest bottom gap", format_in(work.bottom_gap_most_in), dog
     if work.gap_then_in > work.bottom_gap_most_in:
         yield "bottom gap then", format_in(work.gap_then_in), "hung that high"

@@ -10,6 +10,7 @@ from engine.calc.statics.gate_leaf import (
     hinge_couple_lbf,
     hinge_spacing_ft,
 )
+from engine.calc.tolerances import EDGE_FT
 from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
 from engine.stages.layout.stage import Bay, Support
@@ -47,7 +48,8 @@ class Leaf:
 
 @dataclass(frozen=True)
 class Opening:
-    """A gate's opening: its two posts in line order, the ground along it, and the level bottom edge of the shut leaf."""
+    """A gate's opening: its two posts in line order, the ground along it, and the level bottom edge of the shut leaf. `on_soil` is whether
+    some of that ground can be dug."""
 
     start: Support
     end: Support
@@ -58,13 +60,15 @@ class Opening:
     end_level_ft: float
     highest_ft: float
     lowest_ft: float
+    on_soil: bool
 
 
 def opening_of(bay: Bay, start: Support, end: Support, line: LineSurvey) -> Opening:
     """The ground in a gate's opening, at both posts and every break between them."""
     stations = (bay.start_ft, *breaks_between(line.profile, bay.start_ft, bay.end_ft), bay.end_ft)
     levels = [level_at_ft(line.profile, station) for station in stations]
-    return Opening(start, end, line, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels))
+    on_soil = not any(floor.from_ft <= bay.start_ft + EDGE_FT and bay.end_ft - EDGE_FT <= floor.to_ft for floor in line.floors)
+    return Opening(start, end, line, bay.start_ft, bay.end_ft, levels[0], levels[-1], max(levels), min(levels), on_soil)
 
 
 def leaves_of(gate: Gate, rules: GateRules, opening: Opening, fence_height_ft: float, tube_in: float, weight_lb: float) -> tuple[Leaf, ...]:

@@ -8,32 +8,28 @@ from collections.abc import Iterator, Mapping
 from math import inf
 from typing import Literal
 
-from engine.calc.cutting.run_shares import count_along
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered
-from engine.calc.statics.gate_leaf import opening_ft
-from engine.calc.tolerances import ALIKE_IN, SAME_SPOT_FT, TAPE_IN
+from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import Finding, FindingOf
-from engine.job.model.base import Side
 from engine.job.model.checks import Tick
 from engine.job.model.fence import Gate
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.rules import Rules
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.diagonals import DIAGONALS_READ, diagonal_items, out_of_square
-from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of, opening_of
-from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
+from engine.stages.gate.gate_leaves import Leaf, Opening, opening_of
+from engine.stages.gate.gate_work import GateWork, gate_work
+from engine.stages.gate.swings import Swing, stations_to_shoot_ft
 from engine.stages.layout.siting_findings import settle_words
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
-from engine.stages.survey.dog_gaps import least_gap_in
+from engine.stages.survey.dog_gaps import gets_through
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("gate")
@@ -46,44 +42,8 @@ SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
 ALL_KNOWN = 0.99
 """A swing over ground that is known for this share needs no more levels."""
-SCREWS = 16
-"""In one leaf: two in each end of each tube, common practice, no source."""
 TWO_PEOPLE_FT = 4.0
 """A leaf wider than this is hung by two people: common practice, no source."""
-
-
-@dataclass(frozen=True)
-class GateWork:
-    """All of one gate: opening wanted and as laid out, leaves, swings both ways and the better side, ground under it.
-
-    `ground_rise_ft` is walking along the line. `bottom_gap_most_in` is under a level bottom edge at the lowest ground of the opening.
-    `clear_width_in` is left to pass with every leaf square open. Of two leaves the first hangs on the post nearer the line's start.
-    `post_heights_ft` are the hinge post's and the latch post's over their own ground, to the level top of the leaves; `side_gap_in` is
-    each gap where all are alike; `dog_in` the smallest gap that a dog of the job gets through. `hang_in` is how high over the highest
-    ground of the opening the leaves hang so that they clear on the better side, and `gap_then_in` what that leaves at the lowest.
-    `rings` hold the fabric to the frames, all round.
-    """
-
-    gate: str
-    hinge_post: str
-    latch_post: str
-    opening_wanted_ft: float
-    opening_ft: float
-    leaves: tuple[Leaf, ...]
-    swings: tuple[Swing, ...]
-    better: Side
-    ground_rise_ft: float
-    bottom_gap_most_in: float
-    clear_width_in: float
-    fabric_wire_ft: float
-    fabric_mesh_ft: float
-    post_heights_ft: tuple[float, float]
-    side_gap_in: float
-    dog_in: float | None
-    hang_in: float
-    gap_then_in: float
-    screws: int
-    rings: int
 
 
 @dataclass(frozen=True)
@@ -106,7 +66,7 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     stock = stock_of(job.stock)
     row = stock.get(job.fence.gate_tube)
     tube_in = row.diameter_in if row else None
-    dog_in = least_gap_in(job.dogs.values())
+    dogs = tuple(job.dogs.values())
     works: dict[str, GateWork] = {}
     found: list[Finding] = []
     for name, asked in job.gates.items():
@@ -120,7 +80,7 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
         over_ft = posts.hangs[bay.id].height_ft
         weight_lb = leaf_weight_lb(asked.leaf_width_ft, over_ft, job.rules, job.fence, stock)
         try:
-            works[name] = _work(job.rules, over_ft, name, asked, bay, opening, tube_in, weight_lb, dog_in)
+            works[name] = gate_work(job.rules, over_ft, name, asked, bay, opening, tube_in, weight_lb, dogs)
         except OutOfRange as past:
             found.append(_not_made(name, past))
             continue
@@ -130,59 +90,6 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
         findings=tuple(found),
         items=tuple(item for work in works.values() for item in _items(job, layout, work)),
     )
-
-
-@remembered
-def _work(
-    all_rules: Rules,
-    height_ft: float,
-    name: str,
-    asked: Gate,
-    bay: Bay,
-    opening: Opening,
-    tube_in: float,
-    weight_lb: float,
-    dog_in: float | None,
-) -> GateWork:
-    rules = all_rules.gate
-    leaves = leaves_of(asked, rules, opening, height_ft, tube_in, weight_lb)
-    swings = swings_of(asked, rules, opening, leaves)
-    hinge, latch = (opening.start, opening.end) if asked.hinge == "start" else (opening.end, opening.start)
-    open_leaf_in = tube_in + rules.gap_in / (asked.leaves + 1)
-    piece_ft = asked.leaf_width_ft + all_rules.fabric.overrun_in / 12
-    better = _better(swings, asked.opens)
-    raise_in = next(swing.raise_in for swing in swings if swing.side == better)
-    top_ft = opening.highest_ft + rules.bottom_gap_in / 12 + leaves[0].height_ft
-    most_in = rules.bottom_gap_in + 12 * (opening.highest_ft - opening.lowest_ft)
-    level_ft = {opening.start.id: opening.start_level_ft, opening.end.id: opening.end_level_ft}
-    return GateWork(
-        gate=name,
-        hinge_post=hinge.id,
-        latch_post=latch.id,
-        opening_wanted_ft=opening_ft(asked.leaf_width_ft, asked.leaves, rules.gap_in),
-        opening_ft=bay.plan_ft,
-        leaves=leaves,
-        swings=swings,
-        better=better,
-        ground_rise_ft=opening.end_level_ft - opening.start_level_ft,
-        bottom_gap_most_in=most_in,
-        clear_width_in=12 * bay.plan_ft - asked.leaves * open_leaf_in,
-        fabric_wire_ft=asked.leaves * piece_ft,
-        fabric_mesh_ft=asked.leaves * piece_ft,
-        post_heights_ft=(top_ft - level_ft[hinge.id], top_ft - level_ft[latch.id]),
-        side_gap_in=12 * (bay.plan_ft - asked.leaves * asked.leaf_width_ft) / (asked.leaves + 1),
-        dog_in=dog_in,
-        hang_in=rules.bottom_gap_in + raise_in,
-        gap_then_in=most_in + raise_in,
-        screws=SCREWS * asked.leaves,
-        rings=sum(count_along(2 * (leaf.width_ft + leaf.height_ft), rules.ring_ft) - 1 for leaf in leaves),
-    )
-
-
-def _better(swings: tuple[Swing, ...], opens: Side) -> Side:
-    best = max(swings, key=lambda swing: swing.least_in)
-    wanted = next(swing for swing in swings if swing.side == opens)
-    return opens if best.least_in - wanted.least_in < ALIKE_IN else best.side
 
 
 def _tube_unknown(job: Job, name: str) -> Finding:
@@ -198,7 +105,7 @@ def _not_made(name: str, past: OutOfRange) -> Finding:
 def _findings(job: Job, layout: Layout, name: str, work: GateWork, opening: Opening, posts: Posts) -> Iterator[Finding]:
     yield from _opening_findings(job, layout, work)
     yield from out_of_square(name, work.leaves, job.rules.gate.diagonal_tolerance_in, job.checks, layout.stood)
-    yield from _swing_findings(work, job.gates[name])
+    yield from _swing_findings(job, work)
     yield from _slope_findings(work, posts)
     if reading_at(job, layout, work, "bottom_gap") is None:
         yield from _gap_findings(job, work, opening)
@@ -220,22 +127,23 @@ def _opening_findings(job: Job, layout: Layout, work: GateWork) -> Iterator[Find
         yield _finding("gate_mower", "fix", (name,), says, "Use a wider leaf, or two leaves.")
 
 
-def _swing_findings(work: GateWork, asked: Gate) -> Iterator[Finding]:
-    wanted, other = sorted(work.swings, key=lambda swing: swing.side != asked.opens)
+def _swing_findings(job: Job, work: GateWork) -> Iterator[Finding]:
+    wanted, other = sorted(work.swings, key=lambda swing: swing.side != job.gates[work.gate].opens)
     if wanted.clear:
         return
     passes = "strikes the ground" if wanted.least_in < 0 else f"passes {format_in(wanted.least_in)} over the ground"
     where = f"at {wanted.at_deg:.0f}° and {format_ft_in(wanted.at_ft)} from the hinge"
     says = f"Gate {work.gate} {passes} when it opens {wanted.side}, {where}."
-    do = f"Hang it to open {other.side}." if other.clear else _higher(work)
+    do = f"Hang it to open {other.side}." if other.clear else _higher(work, job.rules.gate.bottom_gap_max_in)
     yield _finding("gate_drags", "fix", (work.gate,), says, do)
 
 
-def _higher(work: GateWork) -> str:
+def _higher(work: GateWork, rule_in: float) -> str:
     """How high a leaf has to hang that drags both ways, on the side where that is less, and what the dog makes of it."""
     high = f"{format_in(work.hang_in)} over the highest ground of the opening"
-    dog = work.dog_in is not None and work.gap_then_in >= work.dog_in
-    strip = " and a strip of wire below the rail, because the smallest dog can get under it" if dog else ""
+    strip = (
+        f" and a strip of wire below the rail, because {_who(work)} can get under it" if _lets_out(work, work.gap_then_in, rule_in) else ""
+    )
     return f"Hang it to open {work.better}, {high}{strip}; or cut the ground down."
 
 
@@ -264,16 +172,25 @@ def _may_rise_in(post: PostWork) -> float:
 
 def _gap_findings(job: Job, work: GateWork, opening: Opening) -> Iterator[Finding]:
     gap_in, rule_in = work.bottom_gap_most_in, job.rules.gate.bottom_gap_max_in
-    dog_in = work.dog_in
     low = opening.start.id if opening.start_level_ft < opening.end_level_ft else opening.end.id
     toward = f", most toward {low}" if work.ground_rise_ft else ""
     at = f"{'up to ' if toward else ''}{format_in(gap_in)} under gate {work.gate}{toward}"
     do = "Trim the bottom rail to the slope, fill the low side, or hang a strip of wire below the rail."
-    if dog_in is not None and gap_in >= dog_in:
-        says = f"There is {at}, and the smallest dog gets through anything over about {format_in(dog_in)} (judgement)."
+    if work.dog_in is not None and _lets_out(work, gap_in, rule_in):
+        needs = f"the smallest dog gets through anything over about {format_in(work.dog_in)} (judgement)"
+        digs = f"a dog that digs makes any gap over the {format_in(rule_in)} rule wide enough"
+        says = f"There is {at}, and {needs if gap_in >= work.dog_in else digs}."
         yield _finding("gate_gap_lets_dog_out", "stop", (work.gate,), says, do)
     elif gap_in > rule_in:
         yield _finding("gate_gap_over_rule", "fix", (work.gate,), f"There is {at}, over the {format_in(rule_in)} rule.", do)
+
+
+def _lets_out(work: GateWork, gap_in: float, rule_in: float) -> bool:
+    return work.dog_in is not None and gets_through(gap_in, rule_in, work.dog_in, dug=work.digs)
+
+
+def _who(work: GateWork) -> str:
+    return "the smallest dog" if work.dog_in is not None and work.gap_then_in >= work.dog_in else "a dog that digs"
 
 
 def _ground_note(work: GateWork, asked: Gate, opening: Opening) -> Iterator[Finding]:
@@ -324,5 +241,6 @@ def _items(job: Job, layout: Layout, work: GateWork) -> Iterator[Item]:
     yield item("hinge_plumb", "hinge side plumb", TickFacts(layout.places(work.hinge_post)))
     yield item("hung", "hung and adjusted", hung)
     yield item("swing_clear", f"swings clear, opening {work.better}", hung._replace(words=(work.better,)))
+    most_in = rules.bottom_gap_max_in if work.dog_in is None else min(rules.bottom_gap_max_in, work.dog_in)
     yield item("latch_holds", "latch holds when pushed and pulled", hung)
-    yield item("bottom_gap", "bottom gap at its widest", hung, WantedReading("in", rules.bottom_gap_in, 0.0, rules.bottom_gap_max_in))
+    yield item("bottom_gap", "bottom gap at its widest", hung, WantedReading("in", rules.bottom_gap_in, 0.0, most_in))

@@ -37,7 +37,7 @@ class ClosingPiece:
 
 @dataclass(frozen=True)
 class Place:
-    """A possible way out: `over_in` is what passes by rule where there is no dog, `dug` whether a dog that digs gets through any size."""
+    """A possible way out: `over_in` is what passes by rule where there is no dog, `dug` whether one that digs makes it wider."""
 
     kind: WayKind
     key: WayKey
@@ -100,7 +100,7 @@ def at_gates(job: Job, layout: Layout, gates: Gates, checklist: Checklist) -> It
         strip_ft = sum(leaf.width_ft for leaf in work.leaves)
         yield Place(
             "gate", WayKey("under_gate", name), f"under gate {name}", name, under_in, "a trimmed rail, or a strip of wire below it",
-            post.xy, post.line, post.station_ft, (ClosingPiece(wire, strip_ft, "ft"),), rules.bottom_gap_max_in,
+            post.xy, post.line, post.station_ft, (ClosingPiece(wire, strip_ft, "ft"),), rules.bottom_gap_max_in, work.on_soil,
         )  # fmt: skip
         beside_in = _beside_in(work, _read(checklist, name, "opening", work.opening_ft))
         yield Place(

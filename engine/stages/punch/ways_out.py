@@ -23,7 +23,7 @@ from engine.stages.posts.stage import Posts
 from engine.stages.punch.climbs import from_things, lower_stretches
 from engine.stages.punch.openings import Place, WayKind, at_gates, at_walls, below_decks, open_ends, open_yards, under_wire
 from engine.stages.punch.way_key import WayKey
-from engine.stages.survey.dog_gaps import least_gap_in
+from engine.stages.survey.dog_gaps import gets_through, least_gap_in
 from engine.stages.survey.stage import Survey
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
@@ -49,7 +49,8 @@ class WayOut:
     """A place a dog could get out: where, how big (in), and what closes it. Largest first.
 
     Of a way over the fence `opening_in` is the height it lacks. `dog_in` is the smallest gap that a dog of that yard gets through, None
-    without dogs. `yard` names its `yards`, empty where the place is on no yard's edge, `station_ft` None where it is on no line.
+    without dogs; `digs` is whether one digs there, so that any gap over the rule lets it out. `yard` names its `yards`, empty where the
+    place is on no yard's edge, `station_ft` None where it is on no line.
     """
 
     where: str
@@ -62,6 +63,7 @@ class WayOut:
     station_ft: float | None
     tie: TapeTie | None
     dog_in: float | None
+    digs: bool
     pieces: tuple[Closing, ...]
     key: WayKey = field(metadata=UNPRINTED)
     yards: tuple[str, ...] = field(metadata=UNPRINTED)
@@ -97,7 +99,7 @@ def ways_out(
     """Every place where the smallest dog of that yard could get out, largest first.
 
     A place on no yard's edge, or on that of a yard without dogs, counts for every dog of the job; without any dog every gap over the
-    rule counts. A dog that digs gets through any gap under the wire. What the crew read or ticked wins over what was worked out.
+    rule counts, as for a dog that digs under wire and gates. What the crew read or ticked wins over what was worked out.
     What the truck has left (came less used) goes to the largest way out first; lengths are added up, not each off-cut looked at.
     Source: judgement, common practice, no source: see engine.stages.survey.dog_gaps.
     Valid for: gaps that the figures know of; a yard is walked all the same.
@@ -149,6 +151,7 @@ def _way(place: Place, key: WayKey, here: tuple[str, ...], dogs: Sequence[Dog], 
         station_ft=place.station_ft,
         tie=tie,
         dog_in=least_gap_in(dogs),
+        digs=_dug(place, dogs),
         pieces=pieces,
         key=key,
         yards=yards,
@@ -156,10 +159,11 @@ def _way(place: Place, key: WayKey, here: tuple[str, ...], dogs: Sequence[Dog], 
 
 
 def _passes(place: Place, dogs: Sequence[Dog]) -> bool:
-    dog_in = least_gap_in(dogs)
-    if dog_in is None:
-        return place.opening_in > place.over_in
-    return place.opening_in >= (0.0 if place.dug and any(dog.digs for dog in dogs) else dog_in)
+    return gets_through(place.opening_in, place.over_in, least_gap_in(dogs), dug=_dug(place, dogs))
+
+
+def _dug(place: Place, dogs: Sequence[Dog]) -> bool:
+    return place.dug and any(dog.digs for dog in dogs)
 
 
 def yards_and_dogs(job: Job, survey: Survey) -> Callable[[Point], tuple[tuple[str, ...], Sequence[Dog]]]:

@@ -191,7 +191,7 @@ def test_stations_to_shoot_come_in_the_order_of_the_line() -> None:
 
 @pytest.mark.closed_form
 def test_a_leaf_that_drags_both_ways_is_told_how_high_to_hang() -> None:
-    """7.2 in rise to the left, 9.6 in to the right; 2 - 7.2 = -5.2 in, so 5.7 in higher to the left: 7.7 in, over a 12 in dog's 6."""
+    """7.2 in rise to the left, 9.6 in to the right; 2 - 7.2 = -5.2 in, so 5.7 in higher to the left: 7.7 in, over a 12 in dog's 3.6."""
     found = gates(square(-5.0, 0.6) + square(5.0, 0.8), dogs={"rex": {"weight_lb": 20, "shoulder_in": 12, "body_in": 20}})
     work = found.gates["G1"]
     (drags,) = (finding for finding in found.findings if finding.code == "gate_drags")
@@ -201,7 +201,7 @@ def test_a_leaf_that_drags_both_ways_is_told_how_high_to_hang() -> None:
 
 
 def test_a_dog_too_tall_for_the_gap_asks_for_no_strip() -> None:
-    found = gates(square(-5.0, 0.6) + square(5.0, 0.8), dogs={"rex": {"weight_lb": 60, "shoulder_in": 16, "body_in": 30}})
+    found = gates(square(-5.0, 0.6) + square(5.0, 0.8), dogs={"rex": {"weight_lb": 60, "shoulder_in": 26, "body_in": 30}})
     (drags,) = (finding for finding in found.findings if finding.code == "gate_drags")
     assert "strip" not in drags.do
 

@@ -67,9 +67,9 @@ def test_a_hole_under_the_wire_is_as_high_as_the_dip_less_the_apron() -> None:
 
 @pytest.mark.parametrize(
     ("dog", "gets_out"),
-    [({"shoulder_in": 13}, False), ({"shoulder_in": 11}, True), ({"shoulder_in": 30, "digs": True}, True)],
+    [({"shoulder_in": 20}, False), ({"shoulder_in": 19}, True), ({"shoulder_in": 30, "digs": True}, True)],
 )
-def test_a_hole_is_a_way_out_for_a_dog_half_as_low_or_one_that_digs(dog: dict[str, Any], gets_out: bool) -> None:
+def test_a_hole_of_six_inches_is_a_way_out_for_a_dog_of_nineteen_or_one_that_digs(dog: dict[str, Any], gets_out: bool) -> None:
     job = yards.sloping(((0, 0), (5, -1.5), (10, 0), (160, 0)))
     job = job.model_copy(update={"dogs": {"rex": job.dogs["rex"].model_copy(update=dog)}})
 
@@ -121,8 +121,8 @@ def test_posts_off_a_wall_without_eyes_are_ways_out_until_the_house_is_closed() 
 
 
 def test_a_gap_too_small_for_the_dog_is_no_way_out() -> None:
-    assert [(subject, wide_in) for subject, _, wide_in in ways(yards.build(wall_without_eyes(15.0)))] == [("P10", 9.0)]
-    assert ways(yards.build(wall_without_eyes(22.0))) == []
+    assert [(subject, wide_in) for subject, _, wide_in in ways(yards.build(wall_without_eyes(25.0)))] == [("P10", 9.0)]
+    assert ways(yards.build(wall_without_eyes(31.0))) == []
 
 
 def test_a_line_that_stops_short_of_the_tree_it_meets_leaves_a_way_out() -> None:
@@ -138,7 +138,7 @@ def test_a_line_that_stops_short_of_the_tree_it_meets_leaves_a_way_out() -> None
 
 
 def test_only_the_dogs_of_the_yard_count() -> None:
-    tables = wall_without_eyes(22.0)
+    tables = wall_without_eyes(31.0)
     tables["points"]["FAR"] = {"east_ft": 200.0, "north_ft": 200.0}
     tables["yards"]["front"] = {"inside": "FAR"}
     tables["dogs"]["pip"] = {"weight_lb": 6, "shoulder_in": 8, "body_in": 12, "yard": "front"}

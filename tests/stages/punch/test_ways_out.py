@@ -77,7 +77,7 @@ def test_the_largest_way_out_is_served_first() -> None:
     assert (round(first.opening_in, 2), [piece.there for piece in first.pieces]) == (9.0, [True, True])
     assert [round(piece.left or 0.0, 3) for piece in second.pieces] == [0.05, 0.05]
     assert (round(second.opening_in, 2), [piece.there for piece in second.pieces]) == (6.0, [False, False])
-    assert [way.dog_in for way in (first, second)] == [5.0, 5.0]
+    assert [way.dog_in for way in (first, second)] == [3.0, 3.0]
 
 
 @pytest.mark.closed_form
@@ -85,7 +85,7 @@ def test_the_largest_way_out_is_served_first() -> None:
     ("tables", "reading_in", "found"),
     [
         ({}, 2.9375, []),
-        ({}, 3.0, ["under gate G1"]),  # a dog of 6 in gets through 3 in
+        ({}, 3.0, ["under gate G1"]),  # a dog of 10 in gets through 3 in
         ({"dogs": {}}, 3.0, []),  # and the rule allows 3 in where there is none
         ({"dogs": {}}, 3.0625, ["under gate G1"]),
     ],
@@ -93,7 +93,7 @@ def test_the_largest_way_out_is_served_first() -> None:
 def test_a_gap_just_as_large_as_the_dog_lets_it_out_and_one_just_of_the_rule_is_allowed(
     tables: dict[str, Any], reading_in: float, found: list[str]
 ) -> None:
-    six = {"dogs": {"rex": {"weight_lb": 9, "shoulder_in": 6, "body_in": 10, "yard": "back"}}}
+    six = {"dogs": {"rex": {"weight_lb": 9, "shoulder_in": 10, "body_in": 14, "yard": "back"}}}
     read = {"bottom_gap": {"reading_in": reading_in}, "opening": {"reading_ft": 5.0}}
     checks = {f"gate.G1.{what}": {"at": AT, "by": BY, **value} for what, value in read.items()}
     job = yards.build(**{**six, "checks": checks, **tables})
@@ -123,7 +123,7 @@ def test_a_piece_that_nobody_counted_is_asked_for_though_the_other_is_there() ->
     tables = yards.tables()
     tables["structures"]["house"]["holds_eyes"] = False
     tables["stock"] = {"wire-48": {"loaded": 3}}
-    tables["dogs"]["rex"]["shoulder_in"] = 15.0
+    tables["dogs"]["rex"]["shoulder_in"] = 25.0
     (way,) = ways(yards.build(tables))
     assert [piece.there for piece in way.pieces] == [True, None]
     assert way.on_truck == "truck not counted: mesh-48"
