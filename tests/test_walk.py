@@ -14,7 +14,7 @@ import engine.walk
 from engine.checklist import TicksOf
 from engine.findings import STAGES
 from engine.job.edit import edits
-from engine.job.file.starter import starter
+from engine.job.file.store import starter
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job

@@ -163,8 +163,7 @@ def _open(args: argparse.Namespace) -> int:
 
 
 def _new(args: argparse.Namespace) -> int:
-    from engine.job.file.starter import starter
-    from engine.job.file.store import new
+    from engine.job.file.store import new, starter
 
     new(args.path, starter(args.path.stem))
     print(f"{args.path} is ready. Open it with: linewalk {args.path}")

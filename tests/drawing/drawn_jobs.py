@@ -3,7 +3,7 @@
 from typing import Any
 
 from engine.drawing.shapes import Drawing
-from engine.job.file.starter import starter
+from engine.job.file.store import starter
 from engine.job.model.job import Job
 from tests.demo import demo, others
 from tests.stages.flat_yards import ring

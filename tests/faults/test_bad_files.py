@@ -13,8 +13,8 @@ from engine.job.errors import BadContent, JobError, UnreadableFile
 from engine.job.file.from_bytes import read_job
 from engine.job.file.record_texts import record_texts
 from engine.job.file.store import load
-from engine.job.file.toml_text import whole_text
 from engine.job.model.job import Job
+from engine.job.toml.toml_text import whole_text
 from tests.job.small import HAND_WRITTEN
 from tui.screens.jobs import job_row
 

@@ -11,8 +11,7 @@ import pytest
 from engine.job.errors import ChangedOnDisk, JobError, NotSaved
 from engine.job.file.disk import Disk, digest
 from engine.job.file.replacing import save as save_bytes
-from engine.job.file.starter import starter
-from engine.job.file.store import Loaded, load, new, save
+from engine.job.file.store import Loaded, load, new, save, starter
 from tests.faults.failing_disk import ERRORS, HARMS, FailingDisk, Killed
 from tests.faults.points import points
 from tests.job.small import NOW, note_ids, noted

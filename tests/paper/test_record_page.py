@@ -13,8 +13,7 @@ from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
 from engine.drawing.shapes import Drawing, Stroke
 from engine.job.edit import edits
-from engine.job.file.starter import starter
-from engine.job.file.store import load
+from engine.job.file.store import load, starter
 from engine.job.model.job import Job
 from engine.job.model.shots import Point
 from engine.job.model.site import Structure

@@ -7,8 +7,7 @@ import pytest
 
 from engine import __version__
 from engine.job.edit import edits
-from engine.job.file.starter import starter
-from engine.job.file.store import load, new
+from engine.job.file.store import load, new, starter
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.words.log_sentences import sentence

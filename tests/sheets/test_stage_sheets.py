@@ -12,8 +12,7 @@ from hypothesis import strategies as st
 
 from engine.findings import STAGES
 from engine.job.edit import edits
-from engine.job.file.starter import starter
-from engine.job.file.store import load
+from engine.job.file.store import load, starter
 from engine.job.model.job import Job
 from engine.sheets.sheet import Sheet
 from engine.sheets.stage_sheets import OF_WALK, sheet_of

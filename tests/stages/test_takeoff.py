@@ -9,7 +9,7 @@ import pytest
 from engine.calc.cutting.cut_plan import CutPlan, Roll
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
-from engine.job.file.starter import starter
+from engine.job.file.store import starter
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.takeoff import Takeoff, TakeoffRow, takeoff

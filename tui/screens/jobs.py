@@ -15,8 +15,7 @@ from engine.calc.phrases import counted
 from engine.folder.listing import Listed, listed
 from engine.folder.listing_memory import ListedFacts
 from engine.job.errors import JobError, shown
-from engine.job.file.starter import starter
-from engine.job.file.store import new, state_folder
+from engine.job.file.store import new, starter, state_folder
 from tui.base.apart import apart
 from tui.base.commands import Command, bindings
 from tui.base.held_back import HeldBack

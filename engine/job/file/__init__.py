@@ -1,8 +1,8 @@
 """Between bytes on a disk and a job. `store` is the only door: `load`, `save`, `new`; the screen saves through `merge.sharing`.
 
-In: `file_text` (`plain_toml` for what is written as we write, else limits first, then tomllib), `heading` (format), models, `cross_checks`,
-then a `Job`, or `BadContent` with line, column and what to do. A file that can't be read is never written to. `places` finds the line;
-`model.words.refusals` says what pydantic meant.
+In: `file_text` (`toml.plain_toml` for what is written as we write, else limits first, then tomllib), `heading` (format), models,
+`cross_checks`, then a `Job`, or `BadContent` with line, column and what to do; `toml.places` finds the line, `model.words.refusals` says
+what pydantic meant. A file that can't be read is never written to.
 Out: `record_texts`, where a record that didn't change since the version before keeps its text; read back, likewise; `replacing`: lock, the
 bytes on disk must be those we read, backup, temp, fsync, rename, fsync the folder. The disk is an argument (`Disk`), so that tests fail any
 step.

@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from engine.job.errors import BadContent, Located, PathInFile, Problem
-from engine.job.file.places import line_column, locate
-from engine.job.file.plain_toml import plain_tables
-from engine.job.file.toml_tokens import over_limit, unclosed
-from engine.job.file.toml_words import toml_words
+from engine.job.toml.places import line_column, locate
+from engine.job.toml.plain_toml import plain_tables
+from engine.job.toml.toml_tokens import over_limit, unclosed
+from engine.job.toml.toml_words import toml_words
 
 MOST_BYTES = 2_000_000
 END = "end"

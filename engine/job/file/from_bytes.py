@@ -11,13 +11,13 @@ from engine.job.errors import BadContent, NewerFormat, PathInFile, Problem
 from engine.job.file.file_text import Tables, check_end, decode, parse
 from engine.job.file.heading import Heading, later_format, wrong_format
 from engine.job.file.job_tables import BOOKKEEPING, seal_digest
-from engine.job.file.places import locate
-from engine.job.file.toml_tokens import has_comments
 from engine.job.file.upgrade import upgraded
 from engine.job.model.base import Part
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.words.refusals import in_file, problems_of
+from engine.job.toml.places import locate
+from engine.job.toml.toml_tokens import has_comments
 
 Model = TypeVar("Model", bound=Part)
 

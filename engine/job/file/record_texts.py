@@ -4,10 +4,10 @@ from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
 from engine.job.file.job_tables import table_of
-from engine.job.file.places import key_text
-from engine.job.file.toml_text import blocks
 from engine.job.model.base import Part
 from engine.job.model.job import Job
+from engine.job.toml.places import key_text
+from engine.job.toml.toml_text import blocks
 
 Place = tuple[str, object]
 """A table of the file and the key in it: a log entry has its number in the list, what stands alone has none."""

@@ -12,21 +12,22 @@ from platformdirs import user_state_path
 
 import engine
 from engine.calc.phrases import counted
-from engine.job.errors import BadContent, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
+from engine.job.errors import BadContent, ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.file.backups import keep_sealed, newest, rescue
-from engine.job.file.disk import Disk, digest, read_whole, why
+from engine.job.file.disk import Disk, digest, read_whole, why, write_new
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_back, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
 from engine.job.file.job_tables import seal_digest, tables_of
-from engine.job.file.kept_comments import keep_original
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
-from engine.job.file.toml_text import whole_text
 from engine.job.model.job import Job
 from engine.job.model.log_entries import reopened_since
+from engine.job.model.people import Who
+from engine.job.toml.toml_text import whole_text
 
 ENDING = ".toml"
+MOST_ORIGINALS = 99
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +114,11 @@ def new(
     return _saved(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
 
 
+def starter(title: str) -> Job:
+    """An empty job with a title, ready to survey into."""
+    return Job(job=Who(title=title[:200]))
+
+
 def keep_elsewhere(
     loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | None = None, state: Path | None = None
 ) -> Path | None:
@@ -193,14 +199,35 @@ def _bytes(heading: Heading, texts: RecordTexts) -> bytes:
 
 
 def _original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime) -> tuple[str, ...]:
-    """The original of a hand-written file, kept before it loses its comments."""
+    """The original of a hand-written file, kept before it loses its comments; a sentence that says where."""
     if not loaded.text_had_comments:
         return ()
     try:
-        return keep_original(disk, loaded.path, loaded.digest)
+        return _kept_original(disk, loaded.path, loaded.digest)
     except (OSError, UnreadableFile) as error:
         says = why(error) if isinstance(error, OSError) else error.brief
         raise NotSaved(loaded.path, f"its comments couldn't be kept: {says}", _rescued(disk, state, loaded.path, raw, now)) from error
+
+
+def _kept_original(disk: Disk, path: Path, expected: str) -> tuple[str, ...]:
+    """The file as it stands, once, under a name of its own in the same folder: OSError where too many originals stand there."""
+    real = disk.realpath(path)
+    try:
+        disk.stat(real)
+    except FileNotFoundError:
+        return ()
+    written = read_whole(disk, real)
+    if digest(written) != expected:
+        raise ChangedOnDisk(path)
+    for number in range(1, MOST_ORIGINALS + 1):
+        kept = real.with_name(f"{real.name}.original{'' if number == 1 else f'-{number}'}")
+        try:
+            write_new(disk, kept, written)
+        except FileExistsError:
+            if disk.read(kept) != written:
+                continue
+        return (f"Comments can't be kept in a saved file. The file as you wrote it is in {shown(kept.name, 120)}.",)
+    raise FileExistsError(0, "there are too many kept originals beside it")
 
 
 def _rescued(disk: Disk, state: Path, path: Path, raw: bytes, now: datetime) -> Path | None:

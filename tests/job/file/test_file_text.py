@@ -6,7 +6,7 @@ import pytest
 
 from engine.job.errors import BadContent
 from engine.job.file.file_text import check_end, decode, parse, unshowable
-from engine.job.file.toml_tokens import has_comments, over_limit
+from engine.job.toml.toml_tokens import has_comments, over_limit
 
 JOB = Path("yard.toml")
 

@@ -7,8 +7,7 @@ from datetime import timedelta
 import pytest
 
 from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotSaved, ReadOnlyFile
-from engine.job.file.starter import starter
-from engine.job.file.store import load, new, save
+from engine.job.file.store import load, new, save, starter
 from engine.job.model.job import Job
 from engine.job.model.log_entries import NoteEntry, ReopenedEntry
 from engine.job.model.signed_record import Record

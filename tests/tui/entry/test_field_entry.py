@@ -6,8 +6,7 @@ import pytest
 from textual.pilot import Pilot
 
 from engine.job.edit import edits
-from engine.job.file.starter import starter
-from engine.job.file.store import load, new
+from engine.job.file.store import load, new, starter
 from engine.job.model.fence import Gate
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules

@@ -5,8 +5,7 @@ from pathlib import Path
 import pytest
 from textual.events import Paste
 
-from engine.job.file.starter import starter
-from engine.job.file.store import load
+from engine.job.file.store import load, starter
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
 from engine.job.model.shots import LegShot, LevelShot, Point, TapeShot, TieShot

@@ -4,8 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from engine.job.file.starter import starter
-from engine.job.file.store import load, new
+from engine.job.file.store import load, new, starter
 from engine.job.model.job import Job
 from engine.job.model.log_entries import MoveEntry, ObstacleEntry
 from tests.tui.driving import shown, until_saved

@@ -6,7 +6,7 @@ import pytest
 
 from engine.findings import STAGES, StageName
 from engine.job.edit import edits
-from engine.job.file.starter import starter
+from engine.job.file.store import starter
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.walk import Walk, walk

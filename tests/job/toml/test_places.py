@@ -3,7 +3,7 @@
 import pytest
 
 from engine.job.errors import Problem
-from engine.job.file.places import key_text, locate
+from engine.job.toml.places import key_text, locate
 
 TEXT = """\
 format = 1  # first

@@ -5,7 +5,7 @@ from typing import Any
 
 import tomli_w
 
-from engine.job.file.places import key_text
+from engine.job.toml.places import key_text
 
 _END_MARK = "[end]\ncomplete = true\n"
 

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.file.plain_toml import plain_tables
 from engine.job.file.store import new
+from engine.job.toml.plain_toml import plain_tables
 from tests.bench.big_job import NOON, big_job
 from tests.source import ROOT
 

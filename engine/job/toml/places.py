@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from engine.job.errors import Located, PathInFile, Problem
-from engine.job.file.toml_tokens import BASIC, LITERAL, LONG_BASIC, LONG_LITERAL
+from engine.job.toml.toml_tokens import BASIC, LITERAL, LONG_BASIC, LONG_LITERAL
 
 Offsets = dict[PathInFile, int]
 

@@ -7,8 +7,8 @@ from itertools import chain
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.job.file.places import key_text
-from engine.job.file.toml_text import blocks, whole_text
+from engine.job.toml.places import key_text
+from engine.job.toml.toml_text import blocks, whole_text
 
 FIRST = {"revision": 3, "format": 1}
 JOB = {"title": 'The "long" run', "planned_for": date(2026, 12, 1)}

@@ -8,7 +8,7 @@ import re
 from datetime import date, datetime
 from typing import Any
 
-from engine.job.file.toml_tokens import MOST_PARTS
+from engine.job.toml.toml_tokens import MOST_PARTS
 
 _TEXT = r'"[^"\\\x00-\x1f\x7f]*+"'
 _ESCAPED = r'"(?:[^"\\\x00-\x1f\x7f]|\\["\\bfnrt])*+"'
