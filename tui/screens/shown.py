@@ -1,4 +1,6 @@
-"""Which picture belongs to the chosen thing, and what it is called."""
+"""What stands beside the sheet: its panes, and which picture belongs to the chosen thing and what it is called."""
+
+from textual.widget import Widget
 
 from engine.drawing.apron_shapes import apron_shapes
 from engine.drawing.corner_shapes import corner_shapes
@@ -7,6 +9,39 @@ from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
 from engine.job.model.job import Job
 from engine.walk import Walk
+from tui.base.terminal import is_plain
+from tui.widgets.apron_view import ApronView
+from tui.widgets.card_view import CardView
+from tui.widgets.corner_view import CornerView
+from tui.widgets.elevation_view import ElevationView
+from tui.widgets.figures import FiguresPane
+from tui.widgets.plan_view import PlanView
+from tui.widgets.profile_view import ProfileView
+from tui.widgets.rows import Rows
+
+
+def pane_of(name: str) -> Widget:
+    """A new picture, or a new page to stand under it."""
+    pane: Widget
+    match name:
+        case "plan":
+            pane = PlanView(id=name, plain=is_plain())
+        case "profile":
+            pane = ProfileView(id=name, plain=is_plain())
+        case "apron":
+            pane = ApronView(id=name, plain=is_plain())
+        case "corner":
+            pane = CornerView(id=name, plain=is_plain())
+        case "elevation":
+            pane = ElevationView(id=name, plain=is_plain())
+        case "card":
+            pane = CardView(id=name)
+        case "findings":
+            pane = Rows(id=name, empty="Nothing found in this stage.")
+        case _:
+            pane = FiguresPane(id=name)
+    pane.add_class("-pane")
+    return pane
 
 
 def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> object:

@@ -14,29 +14,18 @@ from textual.widgets import OptionList, Static
 from engine.findings import STAGES, TITLES, FindingKey, StageName, worst
 from engine.sheets.stage_sheets import sheet_of
 from tui import stages
-from tui.base.commands import bindings
+from tui.base.commands import Command, bindings
 from tui.base.key_buttons import key_buttons
 from tui.base.key_lists import WALK_COMMANDS
-from tui.base.terminal import is_plain
 from tui.boxes.editing import Editing, Landed
 from tui.boxes.row_words import finding_rows, job_title, top_line, who_and_saved
-from tui.screens.actions import FIRST_PICTURE, PAGES, PICTURES, UNDER, WalkActions
+from tui.screens.actions import FIRST_PICTURE, PAGES, UNDER, WalkActions
 from tui.screens.rail import Progress, StageRail
-from tui.screens.shown import picture_of, picture_title
 from tui.sheet.sheet_view import SheetView
 from tui.sheet.strip_words import in_room, strip_words, typing_words
 from tui.stages.cards import card_of
-from tui.widgets.apron_view import ApronView
-from tui.widgets.card_view import CardView
 from tui.widgets.chosen import Chosen
-from tui.widgets.corner_view import CornerView
-from tui.widgets.elevation_view import ElevationView
-from tui.widgets.figures import FiguresPane
 from tui.widgets.key_line import KeyLine
-from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
-from tui.widgets.picture_view import PictureView
-from tui.widgets.plan_view import PLAN_COMMANDS, PlanView
-from tui.widgets.profile_view import ProfileView
 from tui.widgets.rows import Rows
 from tui.working.saver import Saver
 from tui.working.working_copy import Working
@@ -68,6 +57,7 @@ class WalkScreen(WalkActions):
         super().__init__(saver)
         saver.tell = self._came_back
         self._beside = "card"
+        self._painted = False
         self.set_reactive(WalkScreen.stage, _where_left_off(saver.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
 
@@ -76,21 +66,13 @@ class WalkScreen(WalkActions):
         yield Static(id="top", markup=False)
         yield Static(id="trouble", markup=False)
         yield StageRail()
-        with Container(id="pages"):
+        with Container(id="pages", classes="-sheet"):
             yield SheetView(id="sheet", empty="Nothing to tick here yet.")
             with Container(id="beside"):
                 with Container(id="pictures"):
                     yield Static(id="picture-title", markup=False)
-                    yield PlanView(id="plan", plain=is_plain())
-                    yield ProfileView(id="profile", plain=is_plain())
-                    yield ApronView(id="apron", plain=is_plain())
-                    yield CornerView(id="corner", plain=is_plain())
-                    yield ElevationView(id="elevation", plain=is_plain())
                 with Container(id="under"):
                     yield Static(id="tabs", markup=False)
-                    yield CardView(id="card")
-                    yield Rows(id="findings", empty="Nothing found in this stage.")
-                    yield FiguresPane(id="figures")
         yield Static(id="strip", markup=False)
         yield KeyLine(WALK_COMMANDS)
 
@@ -101,6 +83,25 @@ class WalkScreen(WalkActions):
         self.show(anew=True)
         self._show_page(focus=True)
         self.tell()
+
+    def first_drawn(self) -> None:
+        """What stands beside the sheet follows once that can be read."""
+        self._painted = True
+        self._show_pictures()
+        self._show_under()
+
+    def _pane(self, place: str, name: str) -> Any:
+        """The picture, or the page under it, that is shown of its place; made when that is first so."""
+        panes = list(self.query(f"#{place} > .-pane"))
+        pane = next((one for one in panes if one.id == name), None)
+        if pane is None:
+            from tui.screens.shown import pane_of
+
+            pane = pane_of(name)
+            self.query_one(f"#{place}").mount(pane)
+        for one in (*panes, pane):
+            one.set_class(one is pane, "-shown")
+        return pane
 
     @property
     def sheet(self) -> SheetView:
@@ -167,28 +168,32 @@ class WalkScreen(WalkActions):
 
     def _seen(self, page: str) -> bool:
         """Whether a page has room now: the one that is open, and where the screen is wide the picture and one under it."""
-        return page == self.page or (self.app.size.width >= WIDE and page in ("sheet", "pictures", self._beside))
+        return self._painted and (page == self.page or (self.app.size.width >= WIDE and page in ("pictures", self._beside)))
 
     def _show_pictures(self) -> None:
         """Only the picture that is seen is made."""
         if not self._seen("pictures"):
             return
-        view: Any = self.query_one(f"#{self.picture}")  # each kind of view shows its own kind of picture
+        from tui.screens.shown import picture_of, picture_title
+
+        view = self._pane("pictures", self.picture)
+        view.chosen = self.chosen
         view.picture = picture_of(self.picture, self.working.job, self.working.walk, self.chosen or "")
         title = f" {picture_title(self.picture, self.working.walk, self.chosen or '')}"
         self.query_one("#picture-title", Static).update(title, layout=False)
-        for name in PICTURES:
-            self.query_one(f"#{name}").set_class(name == self.picture, "-shown")
 
     def _show_under(self) -> None:
         """The card, the findings or the figures, whichever is seen."""
         working, found = self.working, self.working.walk.stage_findings[self.stage]
-        if self._seen("card"):
-            self.query_one(CardView).picture = card_of(working.job, working.walk, self.chosen or "")
-        if self._seen("findings"):
-            self.query_one("#findings", Rows).show(finding_rows(found))
-        if self._seen("figures"):
-            self.call_later(self.query_one(FiguresPane).show, stages.figures(self.stage, working.job, working.walk))
+        if self._seen(self._beside):
+            pane = self._pane("under", self._beside)
+            if self._beside == "card":
+                pane.picture = card_of(working.job, working.walk, self.chosen or "")
+            elif self._beside == "findings":
+                pane.show(finding_rows(found))
+            else:
+                pane.chosen = self.chosen
+                pane.call_later(pane.show, stages.figures(self.stage, working.job, working.walk))
         titles = {"card": f"card {self.chosen or ''}".strip(), "findings": f"findings {len(found) or ''}".strip(), "figures": "figures"}
         parts = [_button(f" {title} ", f"screen.open('{name}')", here=name == self._beside) for name, title in titles.items()]
         self.query_one("#tabs", Static).update(Content(" ").join(parts), layout=False)
@@ -232,19 +237,15 @@ class WalkScreen(WalkActions):
 
     def watch_chosen(self, chosen: str | None) -> None:
         """Every widget follows the chosen thing."""
-        for view in self.query(PictureView):
-            view.chosen = chosen
         if chosen is None:
             return
-        self.query_one(FiguresPane).chosen = chosen
         if self.sheet.cursor.subject != chosen:
             self.sheet.go_to_subject(chosen)
         found = next((one.key for one in self.working.walk.stage_findings[self.stage] if one.subject == chosen), None)
         if found is not None and self._seen("findings") and self.query_one("#findings", Rows).current != found:
             with self.prevent(OptionList.OptionHighlighted):
                 self.query_one("#findings", Rows).go(found)
-        if self.picture != "plan":
-            self._show_pictures()
+        self._show_pictures()
         self._show_under()
 
     @on(SheetView.Reached)
@@ -294,13 +295,19 @@ class WalkScreen(WalkActions):
         pages.set_class(self.page == "sheet", "-sheet")
         pages.set_class(self.page == "pictures", "-pictures")
         pages.set_class(self.page in UNDER, "-under")
-        for name in UNDER:
-            self.query_one(f"#{name}").set_class(name == self._beside, "-current")
-        signs = PLAN_COMMANDS if self.picture == "plan" else ()
-        self.query_one(KeyLine).show((*PICTURE_COMMANDS, *signs, *WALK_COMMANDS) if self.page == "pictures" else WALK_COMMANDS)
+        self.query_one(KeyLine).show(self._keys())
         if not focus:
             return
         self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
+
+    def _keys(self) -> tuple[Command, ...]:
+        """The keys of the page that is open."""
+        if self.page != "pictures":
+            return WALK_COMMANDS
+        from tui.widgets.picture_view import COMMANDS
+        from tui.widgets.plan_view import PLAN_COMMANDS
+
+        return (*COMMANDS, *(PLAN_COMMANDS if self.picture == "plan" else ()), *WALK_COMMANDS)
 
     def on_resize(self) -> None:
         """The top line is as wide as the screen, and what has room now is shown."""
@@ -312,7 +319,7 @@ class WalkScreen(WalkActions):
     def on_descendant_focus(self) -> None:
         """A click into another page makes it the current one."""
         for name in PAGES:
-            if self.query_one(f"#{name}").has_focus_within and name != self.page:
+            if name != self.page and any(pane.has_focus_within for pane in self.query(f"#{name}")):
                 self.page = name
 
 

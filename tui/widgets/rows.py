@@ -28,7 +28,9 @@ class Rows(OptionList, Generic[K]):
         self._first = tuple(rows)
 
     def on_mount(self) -> None:
-        self.show(self._first)
+        """Show the rows given at the start, where no others were since."""
+        if not self.option_count:
+            self.show(self._first)
 
     def show(self, rows: Iterable[Row[K]]) -> None:
         """Show these rows; rebuild only when they are not the same keys in the same order."""

@@ -49,7 +49,7 @@ def parse(path: Path, text: str) -> Tables:
     data = plain_tables(text)
     if data is None:
         data = _any_toml(path, text)
-    elif "\\" not in text and text.replace("\n", "").isprintable():
+    elif "\\" not in text.replace('\\"', "") and text.replace("\n", "").isprintable():
         return data
     found = list(refused(data, ()))
     if found:
