@@ -5,13 +5,14 @@ as it is worked out; what was worked out is kept in this machine's own folder un
 """
 
 import re
+import stat
 import tomllib
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from engine.findings import worst
+from engine.findings import STAGES, worst
 from engine.folder.listing_memory import ListedFacts, recall, remember
 from engine.job.errors import JobError, UnreadableFile
 from engine.job.file.disk import Disk, digest, read_whole, why
@@ -43,11 +44,28 @@ class Listed:
 
 def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
     """The job files of a folder by name. Raises: UnreadableFile where the folder can't be listed."""
+    return [name for name in _names(folder, disk or Disk()) if name.endswith(ENDING)]
+
+
+def folders_in(folder: Path, *, disk: Disk | None = None) -> list[str]:
+    """The folders of a folder by name, those that can be looked at. Raises: UnreadableFile."""
+    disk = disk or Disk()
+    return [name for name in _names(folder, disk) if not name.endswith(ENDING) and _is_folder(folder / name, disk)]
+
+
+def _names(folder: Path, disk: Disk) -> list[str]:
     try:
-        names = (disk or Disk()).names(folder)
+        names = disk.names(folder)
     except OSError as error:
         raise UnreadableFile(folder, f"can't be listed: {why(error)}") from error
-    return sorted(name for name in names if name.endswith(ENDING) and not name.startswith("."))
+    return sorted(name for name in names if not name.startswith("."))
+
+
+def _is_folder(path: Path, disk: Disk) -> bool:
+    try:
+        return stat.S_ISDIR(disk.stat(path).st_mode)
+    except OSError:
+        return False
 
 
 def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[Listed]:
@@ -72,7 +90,7 @@ def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[L
 
 
 def glance(path: Path, memory: dict[str, ListedFacts], disk: Disk) -> Listed:
-    """What is known of a file at once: remembered, else its title, its day, its ticks and whether it is signed off."""
+    """What is known of a file at once: remembered, else its heading, its ticks and whether it is signed off."""
     try:
         raw = read_whole(disk, path)
     except JobError as error:
@@ -83,20 +101,20 @@ def glance(path: Path, memory: dict[str, ListedFacts], disk: Disk) -> Listed:
     if mark in memory:
         return Listed(path.name, memory[mark], mark=mark)
     text = raw.decode("utf-8", errors="replace").replace("\r\n", "\n")
-    who = _title_and_day(text)
     seal = "signed off" if _RECORD.search(text) else ""
-    return Listed(path.name, ListedFacts(who.get("title", ""), who.get("day", ""), len(_TICK.findall(text)), None, "", seal), mark=mark)
+    return Listed(path.name, replace(_heading(text), done=len(_TICK.findall(text)), seal=seal), mark=mark)
 
 
-def _title_and_day(text: str) -> dict[str, str]:
-    """Title and planned day out of the job's own table; nothing where it can't be read at a glance."""
+def _heading(text: str) -> ListedFacts:
+    """Number, title, client and planned day out of the job's own table; nothing where it can't be read at a glance."""
     found = _WHO.search(text)
     try:
         said = tomllib.loads(found[1]) if found else {}
     except ValueError:
-        return {}
-    title, day = said.get("title"), said.get("planned_for")
-    return {"title": title if isinstance(title, str) else "", "day": f"{day:%Y-%m-%d}" if isinstance(day, date) else ""}
+        return ListedFacts()
+    number, title, client = (said[name] if isinstance(said.get(name), str) else "" for name in ("number", "title", "client"))
+    day = said.get("planned_for")
+    return ListedFacts(number, title, client, f"{day:%Y-%m-%d}" if isinstance(day, date) else "")
 
 
 def whole(path: Path, disk: Disk) -> Listed:
@@ -107,8 +125,16 @@ def whole(path: Path, disk: Disk) -> Listed:
     except JobError as error:
         return Listed(path.name, error=error.brief)
     worked, who = walk(document.job), document.job.job
-    lines = [line for checklist in worked.checklists.values() for line in checklist.lines]
-    done = sum(checklist.done for checklist in worked.checklists.values())
-    seal = {None: "", True: "sealed", False: "touched"}[document.seal_holds]
-    day = f"{who.planned_for:%Y-%m-%d}" if who.planned_for else ""
-    return Listed(path.name, ListedFacts(who.title, day, done, len(lines), worst(worked.findings) or "", seal), mark=digest(raw))
+    facts = ListedFacts(
+        number=who.number,
+        title=who.title,
+        client=who.client,
+        day=f"{who.planned_for:%Y-%m-%d}" if who.planned_for else "",
+        done=sum(checklist.done for checklist in worked.checklists.values()),
+        of=sum(len(checklist.lines) for checklist in worked.checklists.values()),
+        stage=next((stage for stage in STAGES if worked.checklists[stage].done < len(worked.checklists[stage].lines)), ""),
+        worst=worst(worked.findings) or "",
+        short=sum(row.short > 0 for row in worked.takeoff.rows),
+        seal={None: "", True: "sealed", False: "touched"}[document.seal_holds],
+    )
+    return Listed(path.name, facts, mark=digest(raw))

@@ -11,20 +11,26 @@ from engine.job.file.disk import Disk, remove, write_new
 
 NAME = "listed.json"
 MOST = 5_000
-_TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (int,), (int, type(None)), (str,), (str,))
+_TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (str,), (str,), (int,), (int, type(None)), (str,), (str,), (int,), (str,))
 
 
 @dataclass(frozen=True, slots=True)
 class ListedFacts:
-    """Title; planned day, `2026-04-14`; items done, and of how many; worst level of the findings; `signed off` at a glance, then `sealed`
-    where the seal holds and `touched` where it doesn't. What isn't so is empty; `of` is None at a glance."""
+    """Number, title, client; planned day, `2026-04-14`; items done, and of how many; the first stage with something open; worst level of
+    the findings; stock rows that are short; `signed off` at a glance, then `sealed` where the seal holds and `touched` where it doesn't.
+    What isn't so is empty; `of` is None at a glance.
+    """
 
-    title: str
-    day: str
-    done: int
-    of: int | None
-    worst: str
-    seal: str
+    number: str = ""
+    title: str = ""
+    client: str = ""
+    day: str = ""
+    done: int = 0
+    of: int | None = None
+    stage: str = ""
+    worst: str = ""
+    short: int = 0
+    seal: str = ""
 
 
 def recall(disk: Disk, state: Path) -> dict[str, ListedFacts]:

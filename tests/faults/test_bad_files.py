@@ -16,7 +16,7 @@ from engine.job.file.store import load
 from engine.job.model.job import Job
 from engine.job.toml.toml_text import whole_text
 from tests.job.small import HAND_WRITTEN
-from tui.screens.jobs import job_row
+from tui.screens.job_table import line_of
 
 JOB = Path("yard.toml")
 WHOLE = HAND_WRITTEN.encode()
@@ -116,7 +116,7 @@ def test_a_hostile_file_name_is_shown_harmless(tmp_path):
         load(path)
     assert str(caught.value).startswith("a\\u001b[2J.toml: ")
     row, *_ = listed(tmp_path, tmp_path / "state")
-    assert job_row(row).plain.startswith("a\\u001b[2J.toml")
+    assert line_of(row, [("title", 0, 40)]).startswith("a\\u001b[2J ")
 
 
 def test_a_job_cut_short_at_any_byte_is_refused_or_is_the_whole_job():

@@ -1,5 +1,7 @@
-"""A folder of job files: progress, findings, date, sealed or not; unreadable ones with the reason."""
+"""A folder of job files as a table: sorted, found, filtered; folders in it; unreadable ones with the reason."""
 
+from collections.abc import Sequence
+from datetime import date, datetime
 from pathlib import Path
 from threading import Thread
 from time import monotonic
@@ -9,29 +11,37 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import OptionList, Static
+from textual.widgets import Static
 
+from engine.calc.dates import format_date
 from engine.calc.phrases import counted
-from engine.folder.listing import Listed, listed
-from engine.folder.listing_memory import ListedFacts
+from engine.folder.job_order import HEADS, SHOWN, Head, Shown, cells, chosen, in_order
+from engine.folder.listing import Listed, folders_in, listed
 from engine.job.errors import JobError, shown
-from engine.job.file.store import new, starter, state_folder
+from engine.job.file.store import new, state_folder
+from engine.job.model.job import Job
 from tui.base.apart import apart
 from tui.base.commands import Command, bindings
 from tui.base.held_back import HeldBack
-from tui.base.theme import SIGNS
-from tui.boxes.choice import Ask
+from tui.boxes.choice import Find
+from tui.boxes.new_job_box import NewJobDialog
 from tui.boxes.pages import HelpDialog
+from tui.screens.job_table import JobTable
 from tui.widgets.key_line import KeyLine
-from tui.widgets.rows import Rows
 
 TELL_S = 0.1
 """How often rows that were read are shown."""
-SEALED = {"sealed": "sealed, verified", "signed off": "signed off"}
 COMMANDS = (
-    Command("open", "enter", "open", "Open the job under the cursor.", "Jobs"),
-    Command("new_job", "n", "new job", "Make a starter job to survey into.", "Jobs"),
-    Command("reload", "f5,r", "read again", "Read the folder again.", "Jobs"),
+    Command("open", "enter", "open", "Open the job or the folder under the cursor.", "Jobs"),
+    Command("new_job", "n", "new job", "A new job to survey into: its heading in a short form.", "Jobs"),
+    Command("find", "slash", "find", "Show only jobs that hold these words, in the heading or under any head.", "Jobs"),
+    Command("sort", "s", "sort", "Sort by the next head; a click on a head does too.", "Jobs"),
+    Command("turn", "S", "turn", "The same order from the other end.", "Jobs", in_footer=False),
+    Command("filter", "f", "which", "All jobs, those in work, those signed off, those that can't be read.", "Jobs"),
+    Command("week", "w", "week", "Only jobs planned for the week of the one under the cursor, or all again.", "Jobs"),
+    Command("up", "backspace", "folder above", "The folder above, as far as the one that was opened.", "Jobs", in_footer=False),
+    Command("all", "escape", "all", "All jobs again, whatever was looked for.", "Jobs", in_footer=False),
+    Command("reload", "f5,r", "read again", "Read the folder again.", "Jobs", in_footer=False),
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", "Jobs", in_footer=False),
     Command("help", "question_mark,f1", "keys", "The keys that work here.", "Jobs"),
     Command("leave", "q,ctrl+q", "quit", "Leave.", "Jobs"),
@@ -41,38 +51,44 @@ COMMANDS = (
 class Found(Message):
     """Files that were looked at since the last time; `done` when all were."""
 
-    def __init__(self, reading: object, rows: list[Listed], done: bool, error: str = "") -> None:
+    def __init__(self, reading: object, rows: list[Listed], done: bool, error: str = "", folders: list[str] | None = None) -> None:
         super().__init__()
-        self.reading, self.rows, self.done, self.error = reading, rows, done, error
+        self.reading, self.rows, self.done, self.error, self.folders = reading, rows, done, error, folders
 
 
 class JobsScreen(HeldBack[None]):
-    """The jobs of one folder; Enter opens one. Rows appear as they are read, in a thread of their own."""
+    """The jobs of one folder; Enter opens one, or a folder in it. Rows appear as they are read, in a thread of their own."""
 
     BINDINGS: ClassVar = bindings(COMMANDS)
     DEFAULT_CSS = """
     JobsScreen { background: $background; }
     JobsScreen .head { height: 1; background: $panel; text-style: bold; padding: 0 1; }
-    JobsScreen Rows { height: 1fr; }
+    JobsScreen #chosen-job { height: 2; padding: 0 1; background: $surface; }
     """
 
     def __init__(self, folder: Path) -> None:
         super().__init__()
-        self.folder = folder
+        self.top = self.folder = folder
         self.listed: dict[str, Listed] = {}
+        self.folders: list[str] = []
+        self.head: Head = "planned"
+        self.backwards = True
+        self.which: Shown = "all"
+        self.sought = self.week_of = ""
         self.go_to = ""
         self._reading: object | None = None
         self._seen: set[str] = set()
 
     def compose(self) -> ComposeResult:
-        """Folder, its jobs, footer."""
+        """Folder, its jobs, the one under the cursor in words, footer."""
         yield Static(id="head", classes="head", markup=False)
-        yield Rows(id="jobs", empty="No job files here. Press n to make one.")
+        yield JobTable("No job files here. Press n to make one.")
+        yield Static(id="chosen-job", markup=False)
         yield KeyLine(COMMANDS)
 
     def on_mount(self) -> None:
         """Ready to choose."""
-        self.query_one(Rows).focus()
+        self.query_one(JobTable).focus()
 
     def on_screen_resume(self) -> None:
         """Here, or back from a job: the folder is read again; what is known of it is shown meanwhile."""
@@ -91,14 +107,15 @@ class JobsScreen(HeldBack[None]):
         """Read the folder again."""
         self._reading, self._seen = object(), set()
         Thread(target=self._read, args=(self._reading,), name="folder", daemon=True).start()
-        self._show_head()
+        self._show()
 
     def _read(self, reading: object) -> None:
         """In a thread: rows are told a few at a time; a folder that is read anew meanwhile ends this."""
         rows: list[Listed] = []
-        told = monotonic()
+        told, folder = monotonic(), self.folder
         try:
-            for row in listed(self.folder, state_folder()):
+            self.post_message(Found(reading, [], done=False, folders=folders_in(folder)))
+            for row in listed(folder, state_folder()):
                 if self._reading is not reading:
                     return
                 rows.append(row)
@@ -115,22 +132,31 @@ class JobsScreen(HeldBack[None]):
             return
         if event.error:
             self.notify(event.error, severity="error", markup=False)
+        self.folders = self.folders if event.folders is None else event.folders
         self.listed.update({row.name: row for row in event.rows})
         self._seen.update(row.name for row in event.rows)
         if event.done:
             self._reading = None
             self.listed = {name: row for name, row in self.listed.items() if name in self._seen}
-        rows = self.query_one(Rows)
-        rows.show((name, job_row(self.listed[name])) for name in sorted(self.listed))
-        if self.go_to in self.listed:
-            rows.go(self.go_to)
-            self.go_to = ""
-        self._show_head()
+        self._show()
 
-    def _show_head(self) -> None:
+    def _show(self) -> None:
+        jobs = in_order(chosen(self.listed.values(), self.which, self.sought, self.week_of), self.head, backwards=self.backwards)
+        table = self.query_one(JobTable)
+        table.empty = "No job here is like that. Esc shows all." if self.listed and not jobs else "No job files here. Press n to make one."
+        table.show([] if self._narrowed else self.folders, jobs, self.head, self.backwards)
+        if self.go_to and self.go_to in self.listed:
+            table.go(self.go_to)
+            self.go_to = ""
+        self._show_head(len(jobs))
+
+    def _show_head(self, shown_now: int) -> None:
         wrong = sum(bool(row.error) for row in self.listed.values())
         left = sum(not row.whole for row in self.listed.values())
-        parts = [counted(len(self.listed), "job")]
+        only: list[str] = [self.which] if self.which != "all" else []
+        only += [f'"{self.sought}"'] if self.sought else []
+        only += [f"week of {format_date(date.fromisoformat(self.week_of))}"] if self.week_of else []
+        parts = [f"{shown_now} of {counted(len(self.listed), 'job')}: {', '.join(only)}" if only else counted(len(self.listed), "job")]
         parts += [f"{wrong} can't be read"] if wrong else []
         parts += [f"{left} still to work out"] if left else []
         says = ", ".join(parts)
@@ -139,26 +165,93 @@ class JobsScreen(HeldBack[None]):
         where = where if len(where) <= room else f"…{where[1 - room :]}"
         self.query_one("#head", Static).update(f"{where:<{room}} {says}")
 
-    @on(OptionList.OptionSelected)
+    @on(JobTable.Reached)
+    def _reached(self) -> None:
+        row = self.query_one(JobTable).current
+        self.query_one("#chosen-job", Static).update(Content(row_words(row, self.query_one(JobTable).columns())))
+
+    @on(JobTable.HeadClicked)
+    def _head_clicked(self, event: JobTable.HeadClicked) -> None:
+        self.backwards = event.head == self.head and not self.backwards
+        self.head = event.head
+        self._show()
+
+    def action_sort(self) -> None:
+        """Sort by the next head."""
+        self.head, self.backwards = HEADS[(HEADS.index(self.head) + 1) % len(HEADS)], False
+        self._show()
+
+    def action_turn(self) -> None:
+        """The same order from the other end."""
+        self.backwards = not self.backwards
+        self._show()
+
+    def action_filter(self) -> None:
+        """The next state of which jobs are shown."""
+        self.which = SHOWN[(SHOWN.index(self.which) + 1) % len(SHOWN)]
+        self._show()
+
+    def action_week(self) -> None:
+        """Only the week of the job under the cursor, or all again."""
+        row = self.query_one(JobTable).current
+        day = row.kept.day if isinstance(row, Listed) and row.kept else ""
+        if not self.week_of and not day:
+            self.notify("No day is planned for that one.", markup=False)
+            return
+        self.week_of = "" if self.week_of else day
+        self._show()
+
+    @work
+    async def action_find(self) -> None:
+        """Only jobs that hold these words."""
+        words = await self.app.push_screen_wait(Find("Find a job", placeholder="number, title, client, stage ...", value=self.sought))
+        if words is not None:
+            self.sought = words
+            self._show()
+
+    @property
+    def _narrowed(self) -> bool:
+        return self.which != "all" or bool(self.sought or self.week_of)
+
+    def action_all(self) -> None:
+        """All jobs again; from all of them, the folder above."""
+        if not self._narrowed:
+            self.action_up()
+            return
+        self.which, self.sought, self.week_of = "all", "", ""
+        self._show()
+
+    def action_up(self) -> None:
+        """The folder above, as far as the one that was opened."""
+        if self.folder != self.top:
+            self._into(self.folder.parent, f"{self.folder.name}/")
+
+    @on(JobTable.Entered)
     def action_open(self) -> None:
-        """Open the job under the cursor."""
-        name = self.query_one(Rows).current
-        if name is not None:
-            self.app.open_file(self.folder / name)  # type: ignore[attr-defined]  # LinewalkApp's own
+        """Open the job or the folder under the cursor."""
+        row = self.query_one(JobTable).current
+        if isinstance(row, Listed):
+            self.app.open_file(self.folder / row.name)  # type: ignore[attr-defined]  # LinewalkApp's own
+        elif row is not None:
+            self._into(self.folder / row)
+
+    def _into(self, folder: Path, go_to: str = "") -> None:
+        self.folder, self.listed, self.folders, self.go_to = folder, {}, [], go_to
+        self.action_reload()
 
     @work
     async def action_new_job(self) -> None:
-        """A starter job; where its name won't do, it is asked again with what was typed."""
-        says, typed = "A name for its file", ""
-        while (name := await self.app.push_screen_wait(Ask("New job", says, "such as maple_street", typed))) is not None:
-            path = self.folder / f"{Path(name).name.removesuffix('.toml')}.toml"
+        """A new job; where its file's name won't do, it is asked again with what was typed."""
+        typed, refused = dict[str, str](), ""
+        while (made := await self.app.push_screen_wait(NewJobDialog(datetime.now().astimezone().date(), typed, refused))) is not None:
+            path = self.folder / made.file
             try:
-                await apart(lambda path=path: new(path, starter(path.stem)))  # type: ignore[misc]  # mypy knows no default of a lambda
+                await apart(lambda path=path, who=made.who: new(path, Job(job=who)))  # type: ignore[misc]  # mypy knows no default of a lambda
             except JobError as error:
-                says, typed = f"{SIGNS['fix']} {error}", name
+                typed, refused = dict(made.typed), str(error)
                 continue
             self.go_to = path.name
-            self.action_reload()
+            self.app.open_file(path)  # type: ignore[attr-defined]  # LinewalkApp's own
             return
 
     def action_light(self) -> None:
@@ -176,18 +269,15 @@ class JobsScreen(HeldBack[None]):
         self.app.exit()
 
 
-def job_row(row: Listed) -> Content:
-    """One job on one line, or why it can't be read."""
-    name = f"{shown(row.name, 24):<24.24} "
+def row_words(row: str | Listed | None, heads: Sequence[Head]) -> str:
+    """The row under the cursor: its file, then what has no room in the table; or why it can't be read."""
+    if row is None:
+        return ""
+    if isinstance(row, str):
+        return "A folder. Enter opens it, Backspace leads back."
     if row.kept is None:
-        return Content.assemble(name, Content.styled(f"{SIGNS['stop']} ", "bold $stop"), row.error)
-    kept = row.kept
-    sign = Content.styled(f"{SIGNS[kept.worst]} ", f"bold ${kept.worst}") if kept.worst in ("stop", "fix") else Content("  ")
-    return Content.assemble(name, f"{shown(kept.title, 22):<22.22} ", _state(kept), sign, Content(kept.day))
-
-
-def _state(kept: ListedFacts) -> Content:
-    if kept.seal == "touched":
-        return Content.assemble(Content.styled(f"{SIGNS['stop']} ", "bold $stop"), f"{'sealed, changed':<16}")
-    progress = f"{kept.done} done" if kept.of is None else f"{kept.done} of {kept.of} done"
-    return Content(f"{SEALED.get(kept.seal, progress):<17} ")
+        return row.error
+    said = cells(row)
+    more = [f"{head} {said[head]}" if head in ("number", "short") else said[head] for head in HEADS if head not in heads and said[head]]
+    more += ["changed after it was signed: open it to see what"] if row.kept.seal == "touched" else []
+    return shown(". ".join((f"{said['title']}, {row.name}", *more)), 1_000)

@@ -137,7 +137,7 @@ async def test_a_newcomer_s_first_job_by_keys(folder: Path) -> None:
         assert "Press n to make one." in shown(app)
         await hands.press("n")
         await hands.write("hill")
-        await hands.press("enter", "enter")
+        await hands.press("enter")
         for part in (survey, set_out, log, sign):
             await part(hands)
         assert isinstance(app.screen, JobsScreen)
@@ -254,8 +254,7 @@ async def test_the_same_job_by_mouse_but_for_names_and_numbers(folder: Path) -> 
         hands = Hands(pilot)
         await hands.click("n new job")
         await hands.write("hill")
-        await hands.click("Enter accepts")
-        await hands.click("hill.toml")
+        await hands.click("Enter makes it")
         for part in (survey_by_mouse, set_out_by_mouse, log_by_mouse, sign_by_mouse):
             await part(hands)
         assert isinstance(app.screen, JobsScreen)

@@ -1,0 +1,97 @@
+"""A new job in a short form: what the phone call told; it ends in a file the crew can survey into."""
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from engine.calc.dates import DateError, parse_date
+from engine.calc.frozen import dataclass
+from engine.job.model.people import Who
+from tui.boxes.dialog import Dialog, WrongField, labelled
+from tui.widgets.read_back import ReadBackInput, day_read_back
+
+LONGEST = 200
+FIELDS = ("title", "number", "client", "site", "planned_for", "file")
+
+
+@dataclass(frozen=True)
+class NewJob:
+    """The heading of a job, and the name of its file."""
+
+    who: Who
+    file: str
+    typed: Mapping[str, str]
+
+
+class NewJobDialog(Dialog[NewJob]):
+    """Title, number, client, site, day; the file is named after the title until somebody names it otherwise."""
+
+    TITLE_WORDS: ClassVar[str] = "New job"
+    HINT: ClassVar[str] = "Tab goes on, Enter makes it. Esc leaves."
+    HINTS: ClassVar[Mapping[str, str]] = {
+        "title": "What everybody calls it. The rest can wait.",
+        "number": "As on the work order.",
+        "site": "Where it is, as the crew finds it.",
+        "planned_for": "The day the crew goes, such as 4/14. Empty where nobody knows.",
+        "file": "The file it is kept in, in this folder.",
+    }
+
+    def __init__(self, today: date, typed: Mapping[str, str], refused: str = "") -> None:
+        super().__init__()
+        self._today, self._before, self._refused, self._follows = today, typed, refused, typed.get("file", "")
+
+    def parts(self) -> ComposeResult:
+        """The fields, one under the other."""
+        before = self._before.get
+        yield from labelled("Title", Input(before("title"), placeholder="such as Maple Street back yard", id="title", compact=True))
+        for name in ("number", "client", "site"):
+            yield from labelled(name.capitalize(), Input(before(name), id=name, compact=True))
+        planned = ReadBackInput(before("planned_for"), id="planned_for", compact=True)
+        planned.read_back = day_read_back(self._today)
+        yield from labelled("Planned for", planned)
+        yield from labelled("File", Input(before("file"), placeholder="named after the title", id="file", compact=True))
+
+    def on_mount(self) -> None:
+        """Ready to type, or at the name of the file where that wouldn't do."""
+        if self._refused:
+            self.call_after_refresh(self.wrong, "file", self._refused)
+
+    @on(Input.Changed, "#title")
+    def _named(self, event: Input.Changed) -> None:
+        box = self.query_one("#file", Input)
+        if box.value == self._follows:
+            self._follows = box.value = file_name(event.value)
+
+    @on(Input.Submitted)
+    def _entered(self) -> None:
+        try:
+            self.dismiss(self._new_job())
+        except WrongField as wrong:
+            self.wrong(wrong.box, str(wrong))
+
+    def _new_job(self) -> NewJob:
+        said = {name: self.query_one(f"#{name}", Input).value.strip() for name in FIELDS}
+        if not said["title"]:
+            raise WrongField("title", "say what the job is called.")
+        for name in ("title", "number", "client", "site"):
+            if len(said[name]) > LONGEST:
+                raise WrongField(name, f"that is longer than {LONGEST} letters.")
+        try:
+            day = parse_date(said["planned_for"], self._today) if said["planned_for"] else None
+        except DateError as error:
+            raise WrongField("planned_for", str(error)) from error
+        file = file_name(said["file"].removesuffix(".toml"))
+        if not file:
+            raise WrongField("file", "name it with letters or digits.")
+        who = Who(title=said["title"], number=said["number"], client=said["client"], site=said["site"], planned_for=day)
+        return NewJob(who, f"{file}.toml", said)
+
+
+def file_name(title: str) -> str:
+    """Words as a file is named: small letters and digits, `_` between."""
+    return re.sub(r"[^a-z0-9]+", "_", title.casefold()).strip("_")[:60].rstrip("_")
