@@ -5,12 +5,16 @@ from functools import cache
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.new_way.given_up import NewWay
 from engine.change.renaming import NewPointName, corrected, new_point_name, renamed
 from engine.job.edit import edits
+from engine.job.edit.striking import strike
 from engine.job.model.cross_checks import point_names, problems
 from engine.job.model.job import Job
 from engine.job.model.shots import OffsetShot, TieShot
 from engine.walk import walk
+from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT, BY, accepted, others
 
 TABLES = (
@@ -89,3 +93,24 @@ def test_a_point_that_two_shots_measure_is_renamed_everywhere_or_only_here() -> 
     assert {"M", "M9"} <= point_names(here)
     assert new_point_name(job, "tie-M", {**fields, "point": "C"}) is None
     assert new_point_name(job, "tie-M", {**fields, "point": "M", "from_a": "nowhere"}) is None
+
+
+@given(st.sampled_from(["points", "lines"]), st.data())
+@settings(max_examples=30, deadline=None)
+def test_a_plan_struck_after_a_new_name_brings_back_every_tick_that_it_opened(table: str, data: st.DataObject) -> None:
+    """A yard of posts 20 ft apart, all of it ticked, and a new way or a fresh layout that opens some of it."""
+    job = line_of({"W": (40.0, 70.0)})
+    before = walk(job)
+    for line in (line for checklist in before.checklists.values() for line in checklist.lines):
+        reading = {f"reading_{line.item.reading.unit}": 20.0} if line.item.reading else {}
+        job = edits.tick(job, line.item.key, AT, BY, of=line.item.of, **reading)  # type: ignore[arg-type]  # a length
+    planned = another_way(job, NewWay("P3", "P5", ("N",)))
+    if data.draw(st.booleans()):
+        planned = accepted_again(job, fresh_layout(job, walk(job)), AT, BY)
+    old = data.draw(st.sampled_from(list(getattr(job, table))))
+    after = renamed(planned, walk(planned), table, old, "zz")
+    plan = next(entry for entry in after.log if entry.kind in ("planned", "reroute"))
+    back = walk(strike(after, plan.id, AT, BY))
+    assert {stage: checklist.done for stage, checklist in back.checklists.items()} == {
+        stage: checklist.done for stage, checklist in walk(job).checklists.items()
+    }

@@ -1,0 +1,37 @@
+"""Names of records in what ticks were made for: followed whatever stood when they were made, also of what is open or struck since."""
+
+from collections.abc import Iterator
+
+from engine.job.model.tick_facts import Size, TickFacts
+
+_NAMED_BARE = {"boundary_found": ("points",), "decks_protected": ("decks",)}
+"""Items whose words are names alone, and of which table."""
+_OF_POSTS = ("driven_depth", "solid", "plumb", "eyes", "plate", "diameter")
+_CARRIES = ("trees", "structures", "surfaces")
+_RUNS = ("client_walked", "levels_shot")
+_SIZES = {"string": ("points", ("east", "north")), "under_closed": ("lines", ("long", "high"))}
+"""Items whose sizes start with a name, and of which table: `Q1 east`."""
+_THROUGH = " through "
+_PLATE = "base plate on "
+
+
+def facts_renamed(of: TickFacts, what: str, table: str, old: str, new: str) -> TickFacts:
+    """What a tick of such an item was made for, with a record of a table under its new name."""
+    words = tuple(_word(word, what, table, old, new) for word in of.words)
+    if what not in _SIZES or _SIZES[what][0] != table:
+        return of if words == of.words else of._replace(words=words)
+    named = {f"{old} {way}": f"{new} {way}" for way in _SIZES[what][1]}
+    return TickFacts(of.places, tuple(_sizes(of.sizes, named)), words)
+
+
+def _sizes(sizes: tuple[Size, ...], named: dict[str, str]) -> Iterator[Size]:
+    return (size._replace(name=named.get(size.name, size.name)) for size in sizes)
+
+
+def _word(word: str, what: str, table: str, old: str, new: str) -> str:
+    if what in _RUNS and _THROUGH in word:
+        line, points = word.split(_THROUGH)
+        names = [new if table == "points" and name == old else name for name in points.split(", ")]
+        return f"{new if table == 'lines' and line == old else line}{_THROUGH}{', '.join(names)}"
+    bare = table in _NAMED_BARE.get(what, _CARRIES if what in _OF_POSTS else ())
+    return {old: new, f"{_PLATE}{old}": f"{_PLATE}{new}"}.get(word, word) if bare else word
