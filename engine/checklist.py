@@ -229,6 +229,9 @@ def _in_unit(tick: Tick, reading: WantedReading | None) -> Tick:
     return tick
 
 
+DONE_BEFORE = "done_before_it_changed"
+
+
 def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:
     """One finding a stage: what was done before its post, bay or loop changed, and is open again."""
     lines = [line for line in checklist.lines if line.was is not None and line.was.state == "done"]
@@ -237,9 +240,7 @@ def changed_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
     subjects = tuple(dict.fromkeys(line.item.subject for line in lines))
     what = f"{counted(len(lines), 'item')} {plural(len(lines), 'was', 'were')} done before {first_few(subjects)} changed"
     do = f"Do {plural(len(lines), 'it', 'them')} again as it stands now, and tick {plural(len(lines), 'it', 'them')}."
-    return (
-        Finding("done_before_it_changed", "note", stage, subjects, f"{what}: {plural(len(lines), 'it is', 'they are')} open again.", do),
-    )
+    return (Finding(DONE_BEFORE, "note", stage, subjects, f"{what}: {plural(len(lines), 'it is', 'they are')} open again.", do),)
 
 
 def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, ...]:

@@ -9,7 +9,7 @@ from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
 from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
-from engine.checklist import ChecklistLine
+from engine.checklist import DONE_BEFORE, ChecklistLine
 from engine.findings import Finding
 from engine.stages.layout.stage import Support, TapeTie
 from engine.stages.posts.old_sleeves import OldSleeve
@@ -18,6 +18,7 @@ from engine.stages.takeoff import Takeoff, TakeoffRow
 from engine.walk import Walk
 
 T = TypeVar("T")
+_TOLD_APART = (WAYS_OUT, DONE_BEFORE)
 
 
 @dataclass(frozen=True)
@@ -81,10 +82,10 @@ def consequences(before: Walk, after: Walk) -> Consequences:
 def _findings(
     before: Sequence[Finding], after: Sequence[Finding]
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...], tuple[tuple[Finding, Finding], ...]]:
-    """Those that appear, that go, and that stay with other words; the ways out are told apart from them. One that several share keeps being
-    that one when another of them comes first."""
-    old = {finding.key: finding for finding in before if finding.code != WAYS_OUT}
-    new = {finding.key: finding for finding in after if finding.code != WAYS_OUT}
+    """Those that appear, that go, and that stay with other words; ways out and items that open are told apart from them. One that several
+    share keeps being that one when another of them comes first."""
+    old = {finding.key: finding for finding in before if finding.code not in _TOLD_APART}
+    new = {finding.key: finding for finding in after if finding.code not in _TOLD_APART}
     pairs = {key: key for key in new if key in old}
     for key in (key for key in new if key not in old):
         alike = [other for other in old if other.code == key.code and other not in new and other not in pairs.values()]

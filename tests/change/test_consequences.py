@@ -9,12 +9,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.change.consequences import Consequences, Difference, WayChange, consequences
+from engine.change.new_way.given_up import NewWay
 from engine.findings import Finding, Level
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.stages.layout.stage import TapeTie
 from engine.walk import Walk, walk
+from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT, BY, accepted, demo, others
 from tests.test_done_means_done import JOBS, all_ticked, changed
 
@@ -251,3 +253,20 @@ def test_a_post_moved_back_counts_again_and_what_was_not_needed_there_opens_with
     assert [(line.item.key, line.state) for line in gone.opened] == [(depth.key, "done"), (eyes.key, "not needed")]
     assert [(line.item.key, line.state) for line in again.again] == [(depth.key, "done"), (eyes.key, "not needed")]
     assert (gone.again, again.opened) == ((), ())
+
+
+@pytest.mark.parametrize("kind", ["move", "new way"])
+def test_items_that_open_are_told_once_by_what_they_are(kind: str) -> None:
+    """Posts P1 to P7 every 20 ft, all ticked: no finding says of the same items that they are open again."""
+    job = all_ticked(line_of())
+    before = walk(job)
+    after = {
+        "move": lambda: edits.move_post(job, "P4", AT, BY, along_ft=2),
+        "new way": lambda: another_way(job, NewWay("P3", "P6", ("N",))),
+    }[kind]()
+    worked = walk(after)
+    found = consequences(before, worked)
+    said = [finding for finding in worked.findings if finding.code == "done_before_it_changed"]
+    assert said
+    assert {name for finding in said for name in finding.subjects} <= {line.item.subject for line in found.opened}
+    assert not {finding.code for finding in (*found.appear, *found.go)} & {"done_before_it_changed"}

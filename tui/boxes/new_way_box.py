@@ -135,9 +135,10 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         assert self.given_up is not None
         found = consequences(self.before, after)
         taken = taken_down(self.job, self.before, after, self.given_up, stays)
+        besides = tuple(sleeve for sleeve in found.sleeves if sleeve.post not in self.given_up.out)  # theirs are told with what comes down
         parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if taken.cut else []
         parts += [Content(row) for row in taken.says]
-        self._say(Content("\n").join([*parts, summary("", replace(found, sleeves=()))]))
+        self._say(Content("\n").join([*parts, summary("", replace(found, sleeves=besides))]))
         self.query_one(PlanView).picture = plan_shapes(job, after, before=self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
         self.query_one(ChangedFigures).show(found.changes)
