@@ -1,6 +1,6 @@
 """The validity of a number as code: one typed error that carries value, limit and why."""
 
-from math import inf, isfinite
+from math import inf
 
 HIGHEST_LEVEL_FT = 20_000.0
 """No yard lies higher over the level that a crew counts from, be that the sea, nor lower under it. The job file allows no more either."""
@@ -32,7 +32,7 @@ def require_positive(**values: float) -> None:
     Valid for: any float, NaN and infinity included (both are refused).
     """
     for name, value in values.items():
-        if not (isfinite(value) and value > 0):
+        if not 0 < value < inf:
             raise OutOfRange(name, value, "above 0", "a size, weight or force has to be a positive number")
 
 
@@ -48,6 +48,6 @@ def require_within(low: float, high: float, why: str, **values: float) -> None:
     Valid for: any float, NaN and infinity included (both are refused).
     """
     for name, value in values.items():
-        if not (isfinite(value) and low <= value <= high):
+        if not (low <= value <= high and -inf < value < inf):
             limit = f"{low:g} or more" if high == inf else f"{low:g} to {high:g}"
             raise OutOfRange(name, value, limit, why)

@@ -1,7 +1,7 @@
-"""Where a function of one number crosses zero, found inside a bracket."""
+"""Where a function of one number crosses zero: found inside a bracket, or down its slope."""
 
 from collections.abc import Callable
-from math import ulp
+from math import inf, ulp
 
 from engine.calc.limits import OutOfRange
 
@@ -47,3 +47,23 @@ def rising_root(function: Callable[[float], float], low: float, high: float) -> 
             if up * up < along and (1 - up) * (1 - up) < 1 - along:
                 share = fa / (fb - fa) * fc / (fb - fc) + (c - a) / (b - a) * fa / (fc - fa) * fb / (fc - fb)
     return high
+
+
+def root_along_slope(value_and_slope: Callable[[float], tuple[float, float]], start: float) -> float:
+    """The place where a function of known slope crosses zero, walked to along its tangents until the steps grow no shorter.
+
+    value_and_slope: the function and its slope, which is never 0, at one place.
+    start: on the side from which the tangents lead there without passing it: where the function is above zero and bends up all the way,
+    or below zero and bends down.
+    Returns: in the unit of `start`, as exact as the function itself.
+    Source: derived: Newton's method, whose steps from that side fall short of the crossing and double the places that are right.
+    Valid for: a function that bends one way between `start` and the crossing.
+    Example: x^2 - 2 from 2: 1.41421356.
+    """
+    place, last = start, inf
+    while True:
+        value, slope = value_and_slope(place)
+        step = value / slope
+        if not abs(step) < last:
+            return place
+        place, last = place - step, abs(step)

@@ -1,11 +1,11 @@
-"""A crossing of zero inside a bracket."""
+"""A crossing of zero inside a bracket, or down a slope."""
 
 from math import cos, sqrt
 
 import pytest
 
 from engine.calc.limits import OutOfRange
-from engine.calc.roots import rising_root
+from engine.calc.roots import rising_root, root_along_slope
 
 
 @pytest.mark.closed_form
@@ -45,3 +45,19 @@ def test_a_bracket_without_a_crossing_is_refused(low: float, high: float) -> Non
 def test_a_falling_crossing_is_refused() -> None:
     with pytest.raises(OutOfRange):
         rising_root(lambda x: -x, -1, 1)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("start", [2.0, 1e6])
+def test_root_of_two_along_its_slope(start: float) -> None:
+    assert root_along_slope(lambda x: (x * x - 2, 2 * x), start) == pytest.approx(sqrt(2), rel=1e-15)
+
+
+@pytest.mark.closed_form
+def test_a_curve_that_bends_down_is_walked_from_below() -> None:
+    assert root_along_slope(lambda x: (sqrt(x) - 3, 0.5 / sqrt(x)), 1.0) == pytest.approx(9, rel=1e-15)
+
+
+@pytest.mark.closed_form
+def test_a_walk_that_starts_at_the_crossing_stays() -> None:
+    assert root_along_slope(lambda x: (x * x - 4, 2 * x), 2.0) == 2

@@ -122,8 +122,8 @@ def _along_right(starts: Floats, ends: Floats, spots: Floats) -> tuple[Floats, F
     runs: Floats = np.hypot(*(ends - starts).T)
     if not len(runs) or not (np.isfinite(runs).all() and (runs > 0).all()):
         raise PlaneError("Every run of a path needs two different points with finite places.")
-    unit = (ends - starts) / runs[:, None]
-    reach = spots[:, None, :] - starts
-    along: Floats = reach[:, :, 0] * unit[:, 0] + reach[:, :, 1] * unit[:, 1]
-    right: Floats = reach[:, :, 0] * unit[:, 1] - reach[:, :, 1] * unit[:, 0]
+    east_ft, north_ft = (ends - starts).T
+    east_reach_ft, north_reach_ft = spots[:, :1] - starts[:, 0], spots[:, 1:] - starts[:, 1]
+    along: Floats = (east_reach_ft * east_ft + north_reach_ft * north_ft) / (east_ft * east_ft + north_ft * north_ft) * runs
+    right: Floats = (east_reach_ft * north_ft - north_reach_ft * east_ft) / runs
     return along, right, runs

@@ -1,10 +1,10 @@
 """How a tight cable answers to warmth, weight and a push, and what it may carry."""
 
-from math import atan, cbrt, hypot, pi, sin, sqrt
+from math import cbrt, hypot, pi, sqrt
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
-from engine.calc.roots import rising_root
+from engine.calc.roots import root_along_slope
 
 STEEL_ALPHA_PER_F = 6.5e-6
 """Steel grows by this share of its length per degree F (university materials tables)."""
@@ -50,8 +50,8 @@ def change_of_state_lbf(
     slack_share = (weight_plf * ruling_span_ft / tension_lbf) ** 2 / 24
     straight_lbf = tension_lbf - ea_lbf * (alpha_per_F * warming_F + slack_share)
     sag_term = ea_lbf * (after * ruling_span_ft) ** 2 / 24
-    low, high = _near_lbf(straight_lbf, sag_term)
-    after_lbf = rising_root(lambda t: t * t * (t - straight_lbf) - sag_term, low * (1 - 1e-9), high * (1 + 1e-9))
+    most_lbf = _most_lbf(straight_lbf, sag_term) * (1 + 1e-9)
+    after_lbf = root_along_slope(lambda t: (t * t * (t - straight_lbf) - sag_term, t * (3 * t - 2 * straight_lbf)), most_lbf)
     for name, load, pull in (("tension_lbf", weight_plf, tension_lbf), ("tension after", after, after_lbf)):
         if load * ruling_span_ft > 0.8 * pull:
             limit = f"{load * ruling_span_ft / 0.8:g} or more"
@@ -59,13 +59,12 @@ def change_of_state_lbf(
     return after_lbf
 
 
-def _near_lbf(straight_lbf: float, sag_term: float) -> tuple[float, float]:
-    """Bounds of the t over 0 for which t^2 (t - straight) = sag term: a cable that would be tight without weight, and a slack one."""
+def _most_lbf(straight_lbf: float, sag_term: float) -> float:
+    """No less than the t over 0 for which t^2 (t - straight) = sag term, and near it: a cable tight without weight, or a slack one."""
     slack_lbf = cbrt(sag_term)
     if straight_lbf > 0:
-        return straight_lbf, straight_lbf + (sag_term / straight_lbf**2 if slack_lbf < straight_lbf else slack_lbf)
-    high = min(slack_lbf, sqrt(sag_term / -straight_lbf)) if straight_lbf < -slack_lbf else slack_lbf
-    return sqrt(sag_term / (high - straight_lbf)), high
+        return straight_lbf + (sag_term / straight_lbf**2 if slack_lbf < straight_lbf else slack_lbf)
+    return min(slack_lbf, sqrt(sag_term / -straight_lbf)) if straight_lbf < -slack_lbf else slack_lbf
 
 
 def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float, loop_length_ft: float | None = None) -> PushOut:
@@ -86,18 +85,23 @@ def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float,
     require_within(0, float("inf"), "a push, not a pull", load_lbf=load_lbf)
     require_within(span_ft, float("inf"), "the loop holds the bay", loop_length_ft=loop)
 
+    stiffness_lbf = ea_lbf * span_ft / loop
+
     def pull_lbf(slope: float) -> float:
-        return tension_lbf + ea_lbf * (span_ft * slope * slope / (hypot(1, slope) + 1)) / loop
+        return tension_lbf + stiffness_lbf * (slope * slope / (hypot(1, slope) + 1))
 
-    def spare_lbf(slope: float) -> float:
-        return 2 * pull_lbf(slope) * sin(atan(slope)) - load_lbf
+    def spare_lbf(slope: float) -> tuple[float, float]:
+        secant, pull = hypot(1, slope), pull_lbf(slope)
+        sine = slope / secant
+        return 2 * pull * sine - load_lbf, 2 * (stiffness_lbf * sine * sine + pull / secant**3)
 
-    if spare_lbf(1.0) < 0:
-        limit = f"0 to {spare_lbf(1.0) + load_lbf:.0f}"
+    if (spare := spare_lbf(1.0)[0]) < 0:
+        limit = f"0 to {spare + load_lbf:.0f}"
         raise OutOfRange("load_lbf", load_lbf, limit, "a harder push bends the cable over 45 degrees; expect it to break or slip")
     # sqrt(1 + m^2) - 1 is over 0.41 m^2 and sin(atan m) over 0.7 m for a slope m up to 1; and a sine is under its slope
-    most = min(1.0, cbrt(load_lbf) * cbrt(loop / (0.57 * ea_lbf * span_ft)))
-    slope = rising_root(spare_lbf, load_lbf / (2 * pull_lbf(most)) * (1 - 1e-9), most)
+    most = min(1.0, cbrt(load_lbf) * cbrt(1 / (0.57 * stiffness_lbf)))
+    bends_up = stiffness_lbf >= tension_lbf  # the second derivative has the sign of this difference
+    slope = root_along_slope(spare_lbf, most if bends_up else load_lbf / (2 * pull_lbf(most)))
     return PushOut(slope * span_ft / 2, pull_lbf(slope))
 
 

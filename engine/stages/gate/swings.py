@@ -1,6 +1,7 @@
 """The leaves of a gate swung over the ground: the line's own, and what was shot beside it."""
 
 from collections.abc import Callable, Sequence
+from itertools import groupby
 
 import numpy as np
 import shapely
@@ -8,6 +9,7 @@ from shapely.ops import substring
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_ft
+from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between
 from engine.calc.statics.gate_leaf import Floats, SwingClearance, swing_clearance
@@ -78,10 +80,11 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
 def _ground(gate: Gate, opening: Opening) -> _Ground:
     line = opening.line
     near_ft, far_ft = max(0.0, opening.start_ft - 2 * gate.leaf_width_ft), opening.end_ft + 2 * gate.leaf_width_ft
-    path = substring(shapely.LineString(line.path), near_ft, far_ft)
+    path = [at for at, _ in groupby(substring(shapely.LineString(line.path), near_ft, far_ft).coords)]
 
     def own(east: Floats, north: Floats) -> Floats:
-        return levels_at_ft(line.profile, near_ft + shapely.line_locate_point(path, shapely.points(east, north)))
+        stations_ft, _ = stations_offsets(path, np.column_stack([east.ravel(), north.ravel()]))
+        return levels_at_ft(line.profile, near_ft + stations_ft).reshape(east.shape)
 
     beside = [shot for shot in line.beside if near_ft <= shot[0] <= far_ft]
     if not beside:
