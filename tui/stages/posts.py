@@ -33,10 +33,19 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
             for name, work in posts.work.items()
         ),
         f"{posts.driven_count} driven, {posts.tree_count} on trees, {posts.structure_count} on structures, {posts.plate_count} on plates. "
-        "Cables: how much both lift or press down. Guidance; local code decides.",
+        f"Cables: how much both lift or press down. {_footing(walk)}Guidance; local code decides.",
     )
     blocked = [(name, name, work.why_not) for name, work in posts.work.items() if not work.drivable and work.why_not]
     yield table("Not to be driven yet", "<id|<why", blocked)
+
+
+def _footing(walk: Walk) -> str:
+    """What a code's formula for footings would ask, one figure for all."""
+    posts = walk.posts
+    if not posts.footing_at:
+        return ""
+    asks = "over 12'" if posts.footing_in is None else format_ft_in(posts.footing_in / 12, 1)
+    return f"A code's formula for wide concrete footings would ask {asks} at {posts.footing_at}. "
 
 
 def _inches(value: float | None) -> str:

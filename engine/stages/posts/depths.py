@@ -1,20 +1,17 @@
-"""How deep a driven support should stand: half its sleeve by practice, and by soil and wind for guidance."""
+"""How deep a driven support should stand: half its sleeve by practice, and by ground and wind for guidance."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
+from engine.calc.roots import rising_root
+from engine.calc.statics.blown_fence import Push
 from engine.calc.statics.embedment import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
-from engine.calc.statics.section import solidity
-from engine.calc.statics.wind import kz, open_screen_coefficient, velocity_pressure_psf, wind_on_screen_lbf, wind_on_screen_psf
-from engine.job.model.fence import Fence
+from engine.calc.statics.short_pile import SoilStrength, short_pile_lbf, soil_strength
 from engine.job.model.job import Job
-from engine.job.model.rules import Rules
+from engine.job.model.rules import PostRules
 from engine.job.model.stock_row import StockRow
-from engine.job.model.stock_table import fabric_ids
-from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.adjoining import bays_at
 
 
 @dataclass(frozen=True)
@@ -27,9 +24,9 @@ class EyeHeights:
 
 @dataclass(frozen=True)
 class Depths:
-    """The sleeve and half of it, and what soil and wind ask of each driven support, all in inches; None where the job's stock lacks a size.
+    """The sleeve, half of it, and what ground and wind ask of each driven support, in inches; None where the job's stock lacks a size.
 
-    In `load_in` None is a depth past 12 ft, where the formula ends; a support is missing when the wind could not be worked out.
+    In `load_in` None is more than the whole sleeve; a support is missing when the wind could not be worked out.
     """
 
     sleeve_in: float | None
@@ -37,36 +34,56 @@ class Depths:
     load_in: Mapping[str, float | None]
 
     def wanted_in(self, support: str) -> float | None:
-        """Depth asked of the crew: that of soil and wind as far as the sleeve reaches, and never under half of it.
+        """Depth asked of the crew: half the sleeve where that holds the wind, else all of it, for a tube that goes in is driven flush.
 
-        Source: common practice, no source, for half the sleeve.
+        Source: common practice, no source.
         """
         if self.sleeve_in is None or self.half_in is None:
             return None
         load_in = self.load_in.get(support, 0.0)
-        return max(self.half_in, self.sleeve_in if load_in is None else min(load_in, self.sleeve_in))
+        return self.sleeve_in if load_in is None or load_in > self.half_in else self.half_in
 
 
-def depths_of(job: Job, highest_ft: float, stock: Mapping[str, StockRow], layout: Layout) -> Depths:
-    """Depths for every driven support of a layout.
+def depths_of(job: Job, stock: Mapping[str, StockRow], winds: Mapping[str, Push]) -> Depths:
+    """Depths for every driven support: the sleeve is a short pile, and a gust at the job's wind may use up what the ground holds.
 
-    The wind on the highest part of the fence counts for every post.
-    Returns: Depths, in.
-    Source: common practice, no source, for half the sleeve; IBC 1807.3.2.1 for the load depth.
-    Valid for: any job; what can't be worked out is None or missing.
+    `winds` is what the wind of the rules does to each; a support is missing where that isn't known.
+    Source: common practice, no source, for half the sleeve; B. B. Broms 1964 for the load depth.
     """
     row = stock.get(job.fence.sleeve)
     if row is None or row.length_ft is None or row.diameter_in is None:
         return Depths(None, None, {})
-    sleeve_in = row.length_ft * 12
-    half_in = sleeve_in * job.rules.posts.driven_share
-    meeting = bays_at(layout)
-    carried_ft = {name: half_bays_ft(meeting[name]) for name, support in layout.supports.items() if support.support == "driven"}
-    plf = wind_plf(highest_ft, job.fence, job.rules, stock)
-    if plf is None:
-        return Depths(sleeve_in, half_in, {})
-    by_length = load_depths_in(plf, highest_ft, job.rules, row.diameter_in, set(carried_ft.values()))
-    return Depths(sleeve_in, half_in, {name: by_length[length_ft] for name, length_ft in carried_ft.items()})
+    soil, width_ft, most_ft = soil_strength(job.rules.posts.soil), row.diameter_in / 12, row.length_ft
+    load_in = {name: _depth_in(round(wind.level_lbf, 1), round(wind.height_ft, 2), width_ft, most_ft, soil) for name, wind in winds.items()}
+    return Depths(12 * most_ft, 12 * most_ft * job.rules.posts.driven_share, load_in)
+
+
+@remembered
+def _depth_in(level_lbf: float, height_ft: float, width_ft: float, most_ft: float, soil: SoilStrength) -> float | None:
+    """The least depth that holds a load, in; None where the whole sleeve doesn't."""
+    if level_lbf == 0:
+        return 0.0
+    if short_pile_lbf(width_ft, most_ft, height_ft, soil) < level_lbf:
+        return None
+    return 12 * rising_root(lambda depth_ft: short_pile_lbf(width_ft, depth_ft, height_ft, soil) - level_lbf, 0.0, most_ft)
+
+
+def footing_depth_in(wind: Push, width_in: float, rules: PostRules) -> float | None:
+    """Depth that a code's footing formula asks of a post, which is made for wide concrete: a figure to compare, no rule of the fence.
+
+    Returns: in; 0 without wind, None past 12 ft, where the formula ends.
+    Source: IBC 1807.3.2.1, eq. 18-1, see engine.calc.statics.embedment.
+    Valid for: guidance on light yard fences; local code decides.
+    """
+    if wind.level_lbf == 0:
+        return 0.0
+    bearing, factor = lateral_bearing_psf_per_ft(rules.soil), 2.0 if rules.soil_double else 1.0
+    try:
+        return 12 * nonconstrained_depth_ft(wind.level_lbf, wind.height_ft, width_in / 12, bearing, factor)
+    except OutOfRange as past:
+        if past.name != "load_lbf":
+            raise
+        return None
 
 
 def eye_heights(height_ft: float, cap_in: float) -> EyeHeights:
@@ -80,63 +97,3 @@ def eye_heights(height_ft: float, cap_in: float) -> EyeHeights:
     Example: a 6 ft fence with 1/4 in for the cap: 3 ft and 5 ft 11 3/4 in.
     """
     return EyeHeights(low_ft=3.0 if height_ft > 5 else 2.0 if height_ft >= 3 else height_ft / 2, high_ft=height_ft - cap_in / 12)
-
-
-def wind_plf(height_ft: float, fence: Fence, rules: Rules, stock: Mapping[str, StockRow]) -> float | None:
-    """Wind force on one foot of the fence, wire below and mesh above the bottom cable.
-
-    The wind blows square on; round wire, flat-sided mesh strands; lap, apron, posts, ice and leaves aren't in it.
-    `height_ft` is the fence's there; `fence` gives its fabric.
-    Returns: lb per ft of fence; None when the stock rows lack wire and pitch sizes, or make a fabric less than 30 % open.
-    Source: ASCE 7-10 chapter 29 and ASCE 7-16 table 29.4-2, see engine.calc.statics.wind.
-    Valid for: light open fabric to 15 ft; guidance, local code decides.
-    """
-    middle_ft = height_ft / 2
-    pressure = velocity_pressure_psf(rules.cables.wind_mph, kz(middle_ft, rules.cables.exposure))
-    split_ft = eye_heights(height_ft, rules.posts.cap_in).low_ft
-    wire, mesh = fabric_ids(fence)
-    total = 0.0
-    for name, tall_ft, is_round in ((wire, split_ft, True), (mesh, height_ft - split_ft, False)):
-        row = stock.get(name)
-        if row is None or row.wire_in is None or row.pitch_in is None:
-            return None
-        try:
-            solid = solidity(row.wire_in, row.wire_in, row.pitch_in, row.pitch2_in or row.pitch_in)
-            screen = wind_on_screen_psf(pressure, open_screen_coefficient(solid, is_round), solid)
-        except OutOfRange:
-            return None
-        total += wind_on_screen_lbf(screen, tall_ft)
-    return total
-
-
-def half_bays_ft(bays: Sequence[Bay]) -> float:
-    """Length of fence whose wind one support carries: half of every bay and gate that meets there."""
-    return round(sum(bay.plan_ft for bay in bays) / 2, 2)
-
-
-def load_depths_in(plf: float, height_ft: float, rules: Rules, diameter_in: float, lengths_ft: set[float]) -> dict[float, float | None]:
-    """Depth that soil and wind ask of a lone post, for each length of fence it carries.
-
-    The wind acts at half the height; the post is free at the ground line.
-    Arguments: plf, wind on the fence, lb/ft, 0 or more; height_ft, the fence's, ft; rules of the job; diameter_in, of the sleeve,
-    in, above 0; lengths_ft, fence carried, ft, 0 or more each.
-    Returns: depth in inches by length; 0 without load; None past 12 ft, where the formula ends.
-    Raises: OutOfRange for a diameter that isn't above 0.
-    Source: IBC 1807.3.2.1, eq. 18-1, see engine.calc.statics.embedment.
-    Valid for: guidance on light yard fences; local code decides.
-    """
-    bearing = lateral_bearing_psf_per_ft(rules.posts.soil)
-    factor = 2.0 if rules.posts.soil_double else 1.0
-    return {length_ft: _depth_in(plf * length_ft, height_ft / 2, diameter_in, bearing, factor) for length_ft in sorted(lengths_ft)}
-
-
-@remembered
-def _depth_in(load_lbf: float, height_ft: float, diameter_in: float, bearing_psf_per_ft: float, factor: float) -> float | None:
-    if load_lbf == 0:
-        return 0.0
-    try:
-        return 12 * nonconstrained_depth_ft(load_lbf, height_ft, diameter_in / 12, bearing_psf_per_ft, factor)
-    except OutOfRange as past:
-        if past.name != "load_lbf":
-            raise
-        return None

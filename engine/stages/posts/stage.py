@@ -1,8 +1,8 @@
 """Stage 3, sleeves and posts: how deep, how high, how long, and what a tree or a structure wants instead.
 
-Limits: depth figures assume undisturbed ground of the soil class, which is from a table, not a test; frost is not counted. Wind follows a
-code's formula for open screens; ice is not counted. A bay has one height, which changes at supports only; on a deck it is the rail's. A
-base plate counts as holding like a wall: its bolts aren't worked out.
+Limits: depth figures assume undisturbed ground whose strength a word says, not a test; frost is not counted. Wind follows a code's formula
+for open screens, the ground that for short piles without a factor, for a gust is short. A bay has one height, which changes at supports
+only; on a deck it is the rail's. A base plate counts as holding like a wall: its bolts aren't worked out.
 """
 
 from collections.abc import Iterator, Mapping
@@ -24,7 +24,7 @@ from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import keep_outs_at
-from engine.stages.posts.depths import Depths, depths_of
+from engine.stages.posts.depths import Depths, depths_of, footing_depth_in
 from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
@@ -32,6 +32,7 @@ from engine.stages.posts.plates import heights_in_words, plate_findings
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.sleeve_ticks import SleevesBefore, sleeve_tick, sleeves_before
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
+from engine.stages.posts.wind_on_fence import fence_wind, wind_on_posts
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("posts")
@@ -48,7 +49,8 @@ STANDS_OUT_IN = 2.0
 @dataclass(frozen=True)
 class Posts:
     """The work at every support, in layout order, and how the fence hangs in every bay; `eye_low_ft` and `eye_high_ft` are the fence's
-    own, where no stretch of another height and no deck changes them."""
+    own, where no stretch of another height and no deck changes them. `footing_in` is what a code's formula for footings would ask at
+    `footing_at`, the post that the wind bends most: None past 12 ft."""
 
     work: Mapping[str, PostWork]
     hangs: Mapping[str, BayHeight]
@@ -61,6 +63,8 @@ class Posts:
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
     old_sleeves: tuple[OldSleeve, ...] = ()
+    footing_at: str = ""
+    footing_in: float | None = None
 
 
 def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
@@ -73,12 +77,16 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     """
     stock = stock_of(job.stock)
     usual = usual_height(job)
-    row = stock.get(job.fence.post)
-    post_ft = row.length_ft if row else None
+    sleeve, post = stock.get(job.fence.sleeve), stock.get(job.fence.post)
+    post_ft = post.length_ft if post else None
     why_not = _why_not(job, layout)
     hangs = bay_heights(job, layout)
-    depths = depths_of(job, max(hang.height_ft for hang in (usual, *hangs.values())), stock, layout)
     meeting = heights_at(layout, hangs)
+    tall_ft = {name: (row or (usual,))[0].height_ft for name, row in meeting.items()}
+    blows = fence_wind(job.fence, job.rules.cables.exposure, stock)
+    winds = wind_on_posts(blows, layout, hangs, tall_ft, job.rules.cables.wind_mph) if blows else {}
+    depths = depths_of(job, stock, winds)
+    most = max(winds, key=lambda name: winds[name].bending_lbf_ft, default="")
     tops_ft = straight_tops_ft(layout, hangs, usual.height_ft)
     emptied = emptied_places(job)
     stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
@@ -112,6 +120,8 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
             *old_sleeve_items(job, given_up),
         ),
         old_sleeves=given_up,
+        footing_at=most,
+        footing_in=footing_depth_in(winds[most], sleeve.diameter_in, job.rules.posts) if most and sleeve and sleeve.diameter_in else None,
     )
 
 
@@ -211,7 +221,7 @@ def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: f
         found.append(_lacks("wind_unknown", "the fabric", "wire and pitch, at least 30 % open", "the wind on a post can't be worked out"))
     if post_ft is None:
         found.append(_lacks("post_unknown", job.fence.post, "length", "no post can be cut"))
-    return (*found, *_deeper_than_sleeve(job, depths), *_short_of_load(job, work), *_posts_too_short(job, work))
+    return (*found, *_posts_too_short(job, work))
 
 
 def _stopped_short(job: Job, post: PostWork) -> Finding:
@@ -229,51 +239,6 @@ def _stopped_short(job: Job, post: PostWork) -> Finding:
 
 def _lacks(code: str, what: str, sizes: str, so: str) -> Finding:
     return _finding(code, "fix", ("job",), f"The stock doesn't give {sizes} of {what}, so {so}.", "Add the sizes to the stock.")
-
-
-def _deeper_than_sleeve(job: Job, depths: Depths) -> tuple[Finding, ...]:
-    """One note a job: the deepest that soil and wind ask, where it passes the sleeve."""
-    if depths.sleeve_in is None or not depths.load_in:
-        return ()
-    past = [name for name, load_in in depths.load_in.items() if load_in is None]
-    name = past[0] if past else max(depths.load_in, key=lambda support: depths.load_in[support] or 0.0)
-    load_in = depths.load_in[name]
-    if load_in is not None and load_in <= depths.sleeve_in:
-        return ()
-    asked = "over 12'" if load_in is None else format_ft_in(load_in / 12, 1)
-    deeper = "" if load_in is None else f", {format_ft_in((load_in - depths.sleeve_in) / 12, 1)} deeper than"
-    says = f"Wind of {job.rules.cables.wind_mph:g} mph in {job.rules.posts.soil} asks for {asked} at {name}{deeper or ', more than'} a"
-    return (
-        _finding(
-            "deeper_than_sleeve",
-            "note",
-            (name,),
-            f"{says} {format_in(depths.sleeve_in)} sleeve reaches; guidance only.",
-            "Shorter bays, a longer sleeve or a brace help; local code and the permit office decide.",
-        ),
-    )
-
-
-def _short_of_load(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...]:
-    """One note a job: the sleeve that is deep enough by practice and falls shortest of what soil and wind ask, as far as it reaches."""
-    short = {
-        name: post.depth_wanted_in - post.driven_in
-        for name, post in work.items()
-        if post.driven_in is not None and post.depth_wanted_in is not None and not post.stopped_short
-        and not WantedReading("in", low=post.depth_wanted_in).passes(post.driven_in)
-    }  # fmt: skip
-    if not short:
-        return ()
-    worst = max(short, key=lambda name: short[name])
-    post = work[worst]
-    reach = "" if post.depth_load_in == post.depth_wanted_in else ", as deep as a sleeve goes"
-    more = others(len(short) - 1, "short of it too")
-    says = (
-        f"{worst}'s sleeve was read at {format_in(post.driven_in or 0.0)}; wind of {job.rules.cables.wind_mph:g} mph in "
-        f"{job.rules.posts.soil} asks for {format_in(post.depth_wanted_in or 0.0)}{reach}{more}; guidance only."
-    )
-    do = "Drive it further where it goes; where it won't, a brace or a shorter bay helps. Local code decides."
-    return (_finding("depth_short_of_load", "note", (worst, *(name for name in short if name != worst)), says, do),)
 
 
 def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, ...]:
