@@ -73,7 +73,7 @@ def walk(job: Job) -> Walk:
     laid = once(layout, layout.layout, job, surveyed)
     stood = once(posts, posts.posts, job, surveyed, laid)
     braced = once(bracing, bracing.bracing, job, surveyed, laid, stood)
-    strung = once(cables, cables.cables, job, laid, stood, braced)
+    strung = once(cables, cables.cables, job, surveyed, laid, stood, braced)
     hung = once(fabric, fabric.fabric, job, surveyed, laid, stood, strung)
     staked = once(staking, staking.staking, job, surveyed, laid, hung)
     gates = once(gate, gate.gate, job, surveyed, laid, stood)

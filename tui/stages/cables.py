@@ -40,7 +40,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     )
     yield table(
         "Bays",
-        "<bay|<loop|span|sag|lean pushes out|to",
+        "<bay|<loop|span|sag|lean|free, out|pulls|gripped, out|pulls",
         (
             (
                 name,
@@ -48,11 +48,15 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 bay.loop,
                 format_ft_in(bay.span_ft),
                 format_in(bay.sag_in, 16),
+                f"{bay.lean_lbf:g} lb",
                 format_in(bay.push_out_in, 2),
+                f"{bay.free_lbf:.0f} lb",
+                format_in(bay.gripped_out_in, 2),
                 f"{bay.push_tension_lbf:.0f} lb",
             )
             for name, bay in cables.bays.items()
         ),
+        "A lean on mid-bay, by what the dogs there weigh and jump: the cable runs free through the eyes, or they grip it.",
     )
     yield cut_table("Spools", "spool", cables.spools)
 
@@ -74,7 +78,7 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
             CardLine("hottest", f"{loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, {'hangs slack' if loop.hangs_slack else 'not slack'}",
                      "fix" if loop.hangs_slack else ""),
             *_strength_lines(loop),
-            *(line for bay in loop.bays for line in _bay_lines(walk, bay, rules.lean_lbf)),
+            *(line for bay in loop.bays for line in _bay_lines(walk, bay)),
         ),
     )  # fmt: skip
 
@@ -100,13 +104,16 @@ def _strength_lines(loop: Loop) -> Iterator[CardLine]:
     yield CardLine("holds", says, "fix" if loop.breaks else "")
 
 
-def _bay_lines(walk: Walk, name: str, lean_lbf: float) -> Iterator[CardLine]:
+def _bay_lines(walk: Walk, name: str) -> Iterator[CardLine]:
     bay = walk.cables.bays[name]
     yield CardLine(name, f"{format_ft_in(bay.span_ft)}, sag {format_in(bay.sag_in, 16)}")
     if bay.bends_over:
-        yield CardLine(name, f"{lean_lbf:g} lb leaning bends the cable over 45°", "stop")
+        yield CardLine(name, f"{bay.lean_lbf:g} lb leaning bends the cable over 45°", "stop")
     else:
-        yield CardLine(name, f"{lean_lbf:g} lb leaning: out {format_in(bay.push_out_in, 2)}, cable {bay.push_tension_lbf:.0f} lb")
+        yield CardLine(
+            name, f"{bay.lean_lbf:g} lb leaning: out {format_in(bay.push_out_in, 2)} at {bay.free_lbf:.0f} lb where it runs free,"
+        )
+        yield CardLine(name, f"{format_in(bay.gripped_out_in, 2)} at {bay.push_tension_lbf:.0f} lb where the eyes grip it")
 
 
 def cut_table(title: str, what: str, plan: CutPlan) -> Figures:

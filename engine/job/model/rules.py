@@ -76,7 +76,17 @@ class CableRules(Part):
     safety_factor: Annotated[
         Number, Field(ge=1, le=20, description="guy lines 3 to 1: Alberta OHS Code Explanation Guide 292.1 (2009)")
     ] = 3.0
-    lean_lbf: Annotated[Number, Field(gt=0, le=2000, description=f"a dog or a ladder leaning on mid-bay: {CP}")] = 50.0
+    lean_lbf: (
+        Annotated[
+            Number,
+            Field(
+                gt=0,
+                le=2000,
+                description="a lean on one cable at mid-bay; left out, what the yard's dogs weigh, twice that where one jumps",
+            ),
+        ]
+        | None
+    ) = None
     wind_mph: Annotated[Number, Field(ge=0, le=250, description="basic wind speed of the place; local code decides")] = 90.0
     exposure: Annotated[Literal["B", "C", "D"], Field(description="ASCE 7 exposure: B among houses and trees, C open, D shore")] = "B"
 

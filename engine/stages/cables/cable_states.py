@@ -18,10 +18,18 @@ SLACKEST = 1.3
 
 @dataclass(frozen=True)
 class Lean:
-    """A lean on the middle of a bay: how far the cable gives, in, and its tension then, lb."""
+    """A lean on the middle of a bay: how far the cable gives, in, and its tension then, lb; 0 where it bends over 45 degrees."""
 
     out_in: float
     tension_lbf: float
+
+
+BENT_OVER = Lean(0.0, 0.0)
+
+
+def alike_ft(*lengths_ft: float) -> tuple[float, ...]:
+    """Lengths to a hundredth of a foot, so that bays and loops alike are solved once."""
+    return tuple(max(0.01, round(length_ft, 2)) for length_ft in lengths_ft)
 
 
 def sag_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
@@ -61,10 +69,11 @@ def _set_from_lbf(day_lbf: float, cable: Cable, rules: CableRules, ruling_ft: fl
 
 
 @remembered
-def lean(cable: Cable, rules: CableRules, span_ft: float, loop_ft: float) -> Lean | None:
-    """What a lean on mid-bay does, its stretch shared by the whole loop; None where it bends the cable over 45 degrees."""
+def lean(cable: Cable, tension_lbf: float, lean_lbf: float, span_ft: float, shared_ft: float) -> Lean:
+    """What a lean on mid-bay does where its stretch is shared by so much cable: by the whole loop where the cable runs free through the
+    eyes, by the bay alone where they grip it."""
     try:
-        out = push_out(rules.lean_lbf, span_ft, rules.tension_lbf, cable.ea_lbf, loop_ft)
+        out = push_out(lean_lbf, span_ft, tension_lbf, cable.ea_lbf, shared_ft)
     except OutOfRange:
-        return None
+        return BENT_OVER
     return Lean(out.deflection_ft * 12, out.tension_lbf)

@@ -23,37 +23,20 @@ from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import At
 from engine.stages.bracing.cable_pull import Cable, Weather, cable_of, weather
 from engine.stages.bracing.stage import Bracing
-from engine.stages.cables.cable_states import SLACK_SHARE, Lean, along_ft, lean, safe_range, sag_ft
+from engine.stages.cables.bay_cable import BayCable, bay_cable
+from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, safe_range
+from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_items import loop_items
 from engine.stages.cables.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
+from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("cables")
 
-READS = ("rules", "stock", "fence", TicksOf("closed"))
-
-
-@dataclass(frozen=True)
-class BayCable:
-    """One bay of a loop: sag of top and bottom cable at mid-bay at the target tension, and what a lean on mid-bay does.
-
-    The sag is that of the bare cable. Both push figures are 0 where the lean bends the cable over 45 degrees; a finding says so.
-    """
-
-    bay: str
-    loop: str
-    span_ft: float
-    sag_in: float
-    push_out_in: float
-    push_tension_lbf: float
-
-    @property
-    def bends_over(self) -> bool:
-        """Whether somebody leaning on it bends it over 45 degrees."""
-        return self.push_tension_lbf == 0
+READS = ("rules", "stock", "fence", "dogs", TicksOf("closed"))
 
 
 @dataclass(frozen=True)
@@ -117,7 +100,7 @@ class Cables:
     items: tuple[Item, ...]
 
 
-def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
+def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     """Every cable loop: where it begins and ends, what to cut, its tension through the year and under a lean, and the spools to cut from.
 
     A loop keeps to one height: where the fence's height changes, or it runs up a deck, one loop ends and the next begins.
@@ -136,8 +119,9 @@ def cables(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
     if cable is None:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
     rules = job.rules.cables
+    leans = leans_lbf(job, survey, layout, [bay for loop in strung for bay in loop])
     worked = [
-        _loop_work(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes), layout.places(*_row(bays)))
+        _loop_work(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes), layout.places(*_row(bays)), _each(bays, leans))
         for name, bays in named(strung, built)
     ]
     loops = {one.loop.id: one.loop for one in worked}
@@ -161,6 +145,10 @@ def _row(bays: Sequence[Bay]) -> tuple[str, ...]:
     return (bays[0].from_id, *(bay.to_id for bay in bays))
 
 
+def _each(bays: Sequence[Bay], leans: Mapping[str, float]) -> tuple[float, ...]:
+    return tuple(leans[bay.id] for bay in bays)
+
+
 def _sides_ft(eyes: EyeHeights) -> float:
     """Both uprights of a loop."""
     return 2 * (eyes.high_ft - eyes.low_ft)
@@ -176,25 +164,23 @@ class _LoopWork:
 
 
 @remembered
-def _loop_work(name: str, bays: tuple[Bay, ...], cable: Cable, rules: CableRules, sides_ft: float, places: tuple[At, ...]) -> _LoopWork:
+def _loop_work(
+    name: str,
+    bays: tuple[Bay, ...],
+    cable: Cable,
+    rules: CableRules,
+    sides_ft: float,
+    places: tuple[At, ...],
+    leans_lbf: tuple[float, ...],
+) -> _LoopWork:
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
     ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
-    spans = tuple(_bay_cable(name, bay, cable, rules, lean(cable, rules, *_alike(bay.plan_ft, round_ft))) for bay in bays)
+    spans = tuple(bay_cable(name, bay, cable, rules, lean_lbf, round_ft) for bay, lean_lbf in zip(bays, leans_lbf, strict=True))
     straight_ft = 2 * sum(bay.slope_ft for bay in bays)
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
-    loop = _loop(name, bays, parts, ruling_ft, weather(cable, rules, *_alike(ruling_ft)), spans, cable, rules)
+    loop = _loop(name, bays, parts, ruling_ft, weather(cable, rules, *alike_ft(ruling_ft)), spans, cable, rules)
     deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
     return _LoopWork(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable.weight_plf, (bay, deepest.sag_in)))
-
-
-def _alike(*lengths_ft: float) -> tuple[float, ...]:
-    """Lengths to a hundredth of a foot, so that bays and loops alike are solved once."""
-    return tuple(max(0.01, round(length_ft, 2)) for length_ft in lengths_ft)
-
-
-def _bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, leaned: Lean | None) -> BayCable:
-    out_in, tension_lbf = (leaned.out_in, leaned.tension_lbf) if leaned else (0.0, 0.0)
-    return BayCable(bay.id, loop, bay.plan_ft, 12 * sag_ft(cable, rules, bay), out_in, tension_lbf)
 
 
 def _loop(
@@ -220,7 +206,7 @@ def _loop(
         tension_lbf=rules.tension_lbf,
         cold_lbf=day.cold_lbf,
         hot_lbf=day.hot_lbf,
-        safe=safe_range(cable, rules, *_alike(ruling_ft)),
+        safe=safe_range(cable, rules, *alike_ft(ruling_ft)),
         safety=safety_factor(cable.weakest_lbf, most_lbf),
         within=rules.loop_min_ft <= run_ft <= rules.loop_max_ft,
         parts=parts,
@@ -246,7 +232,7 @@ def _findings(rules: CableRules, cable: Cable, loops: Mapping[str, Loop], spans:
         *_length_findings(rules, loops),
         *_strength_findings("cable_too_weak", "stop", cable.name, cable.strength_lbf, rules, loops, spans),
         *_strength_findings("lock_too_weak", "fix", "the lock", cable.lock_lbf, rules, loops, spans),
-        *_lean_findings(rules, spans),
+        *_lean_findings(spans),
         *_slack_findings(rules, loops),
         *_spool_findings(cable, loops, spools),
     ]
@@ -289,18 +275,18 @@ def _strength_findings(
     leaned = max(spans.values(), key=lambda span: span.push_tension_lbf)
     if leaned.push_tension_lbf > strength_lbf:
         says = (
-            f"A {rules.lean_lbf:g} lb lean on {leaned.bay} pulls {leaned.loop} to {leaned.push_tension_lbf:.0f} lb; "
+            f"A {leaned.lean_lbf:g} lb lean on {leaned.bay} pulls {leaned.loop} to {leaned.push_tension_lbf:.0f} lb where the eyes grip; "
             f"{part} holds {strength_lbf:.0f} lb."
         )
-        found.append(_finding(f"{code}_leaned", level, (leaned.loop, leaned.bay), says, "Use stronger stock or shorter bays."))
+        found.append(_finding(f"{code}_leaned", level, (leaned.loop, leaned.bay), says, "Use stronger stock: a shorter bay pulls as hard."))
     return found
 
 
-def _lean_findings(rules: CableRules, spans: Mapping[str, BayCable]) -> list[Finding]:
+def _lean_findings(spans: Mapping[str, BayCable]) -> list[Finding]:
     over = [span for span in spans.values() if span.bends_over]
     if not over:
         return []
-    says = f"A {rules.lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{others(len(over) - 1, 'bent too')}."
+    says = f"A {over[0].lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{others(len(over) - 1, 'bent too')}."
     return [_finding("lean_too_hard", "stop", [span.bay for span in over], says, "Use stronger cable; expect this one to break or slip.")]
 
 

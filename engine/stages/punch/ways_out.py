@@ -1,16 +1,14 @@
 """Every place the figures show where a dog could get out of its yard, and whether what closes it is on the truck."""
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import field
-
-import shapely
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import measured
-from engine.calc.tolerances import AT_YARD_FT, ROUNDING_COUNT
+from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Checklist
 from engine.findings import UNPRINTED
 from engine.job.model.job import Job
@@ -25,6 +23,7 @@ from engine.stages.punch.openings import Place, WayKind, at_gates, at_walls, bel
 from engine.stages.punch.way_key import WayKey
 from engine.stages.survey.dog_gaps import gets_through, least_gap_in
 from engine.stages.survey.stage import Survey
+from engine.stages.survey.yard_dogs import yards_and_dogs
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
 
@@ -164,18 +163,6 @@ def _passes(place: Place, dogs: Sequence[Dog]) -> bool:
 
 def _dug(place: Place, dogs: Sequence[Dog]) -> bool:
     return place.dug and any(dog.digs for dog in dogs)
-
-
-def yards_and_dogs(job: Job, survey: Survey) -> Callable[[Point], tuple[tuple[str, ...], Sequence[Dog]]]:
-    """For a spot its yards and the dogs to ask: those of the yards at it, else every dog of the job."""
-    edges = {name: shapely.LinearRing(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
-
-    def at(spot: Point) -> tuple[tuple[str, ...], Sequence[Dog]]:
-        here = tuple(name for name, edge in edges.items() if shapely.distance(edge, shapely.Point(spot)) <= AT_YARD_FT)
-        dogs = [dog for dog in job.dogs.values() if dog.yard is None or dog.yard in here]
-        return here, dogs if here and dogs else list(job.dogs.values())
-
-    return at
 
 
 def _from_truck(places: Iterable[Place], rows: Mapping[str, TakeoffRow]) -> list[tuple[Closing, ...]]:

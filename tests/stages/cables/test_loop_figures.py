@@ -15,6 +15,9 @@ WEAK_CABLE = {"cable-3-32": {"modulus_psi": 10_000}}
 """So soft that a hard lean bends it over 45 degrees."""
 
 
+GUARDED = {"dogs": {"rex": {"weight_lb": 100, "shoulder_in": 28, "body_in": 40, "jumps": True}}}
+
+
 def found(result: Cables) -> list[str]:
     return [str(finding.key) for finding in result.findings]
 
@@ -60,13 +63,23 @@ def leaned_lbf(span_ft: float, loop_ft: float) -> float:
 
 
 @pytest.mark.independent
-def test_the_longest_bay_gives_the_hardest_lean_and_is_named() -> None:
+def test_a_lean_is_told_with_the_cable_running_free_and_with_eyes_that_grip() -> None:
     result = strung(layout_of({"north": uneven(0, 10, 32)}), rules={"cables": {"lean_lbf": 300}})
 
     loop_ft = result.loops["L1"].cut_ft - 1.5
-    assert result.bays["P1-P2"].push_tension_lbf == pytest.approx(leaned_lbf(10, loop_ft), rel=1e-3)
-    assert result.loops["L1"].most_lbf == pytest.approx(leaned_lbf(22, loop_ft), rel=1e-3)
-    assert found(result) == ["loop_short:L1", "lock_too_weak_leaned:L1:P2-P3"]
+    for bay, span_ft in (("P1-P2", 10), ("P2-P3", 22)):
+        assert result.bays[bay].free_lbf == pytest.approx(leaned_lbf(span_ft, loop_ft), rel=1e-3)
+        assert result.bays[bay].push_tension_lbf == pytest.approx(leaned_lbf(span_ft, span_ft), rel=1e-3)
+        assert result.bays[bay].push_out_in > result.bays[bay].gripped_out_in
+    assert result.loops["L1"].most_lbf == pytest.approx(leaned_lbf(22, 22), rel=1e-3)
+
+
+def test_the_bay_that_is_leaned_on_hardest_is_named() -> None:
+    result = strung(layout_of({"north": row(3, 22.0)}), **GUARDED)
+
+    assert [bay.lean_lbf for bay in result.bays.values()] == [200.0, 200.0]
+    assert found(result) == ["lock_too_weak_leaned:L1:P1-P2"]
+    assert result.findings[0].do == "Use stronger stock: a shorter bay pulls as hard."
 
 
 @pytest.mark.parametrize(("lean_lbf", "breaks"), [(50, False), (300, True)])

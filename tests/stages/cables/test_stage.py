@@ -27,7 +27,7 @@ EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
 def strung(layout: Layout, **tables: Any) -> Cables:
     job = Job.model_validate(tables)
     work = posts(job, survey_of(layout), layout)
-    return cables(job, layout, work, bracing(job, survey_of(layout), layout, work))
+    return cables(job, survey_of(layout), layout, work, bracing(job, survey_of(layout), layout, work))
 
 
 def bays_of(result: Cables) -> list[list[str]]:
@@ -127,8 +127,8 @@ def test_a_lean_is_in_balance_and_stretches_the_whole_loop() -> None:
 
     slope = leaned.push_out_in / 12 / 11
     stretch = 22 * (hypot(1, slope) - 1)
-    assert 2 * leaned.push_tension_lbf * sin(atan(slope)) == pytest.approx(50.0)
-    assert leaned.push_tension_lbf == pytest.approx(50 + EA_LBF * stretch / (loop.cut_ft - 1.5), rel=1e-3)
+    assert 2 * leaned.free_lbf * sin(atan(slope)) == pytest.approx(50.0)
+    assert leaned.free_lbf == pytest.approx(50 + EA_LBF * stretch / (loop.cut_ft - 1.5), rel=1e-3)
     assert loop.safety == pytest.approx(400 / leaned.push_tension_lbf)
 
 
@@ -169,6 +169,7 @@ def test_a_tension_over_the_working_load_stops_the_job() -> None:
     assert [(str(f.key), f.level) for f in result.findings] == [
         ("cable_too_weak:L1", "stop"),
         ("lock_too_weak:L1", "fix"),
+        ("lock_too_weak_leaned:L1:P1-P2", "fix"),
     ]
     assert result.findings[0].says == "L1 pulls 370 lb in the cold; cable-3-32 may carry 307 lb, 3 to 1."
     assert result.findings[1].says == "L1 pulls 370 lb in the cold; the lock may carry 133 lb, 3 to 1."
@@ -178,7 +179,7 @@ def test_a_lean_that_would_break_the_lock_is_told() -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"lean_lbf": 300}})
 
     assert [(str(f.key), f.says) for f in result.findings] == [
-        ("lock_too_weak_leaned:L1:P1-P2", "A 300 lb lean on P1-P2 pulls L1 to 536 lb; the lock holds 400 lb.")
+        ("lock_too_weak_leaned:L1:P1-P2", "A 300 lb lean on P1-P2 pulls L1 to 850 lb where the eyes grip; the lock holds 400 lb.")
     ]
     assert result.loops["L1"].safety < 1
 

@@ -38,7 +38,7 @@ def over(
     survey = replace(bare, lines={"north": replace(bare.lines["north"], floors=floors)})
     job = Job.model_validate({**TIGHT, **tables})
     work = posts(job, survey_of(layout), layout)
-    return fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
+    return fabric(job, survey, layout, work, cables(job, survey, layout, work, bracing(job, survey, layout, work)))
 
 
 def shorts(found: Fabric, bay: str = "P1-P2") -> list[Row]:

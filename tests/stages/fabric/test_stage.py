@@ -23,7 +23,7 @@ def hung(layout: Layout, ground: dict[str, Profile] | None = None, **tables: Any
     job = Job.model_validate(tables)
     survey = survey_of(layout, ground)
     work = posts(job, survey_of(layout), layout)
-    return fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
+    return fabric(job, survey, layout, work, cables(job, survey, layout, work, bracing(job, survey, layout, work)))
 
 
 def dip(deep_ft: float, **tables: Any) -> Fabric:

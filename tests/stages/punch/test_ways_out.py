@@ -13,8 +13,9 @@ from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.stages.punch.openings import Place
 from engine.stages.punch.way_key import WayKey
-from engine.stages.punch.ways_out import WayOut, keys_apart, yards_and_dogs
+from engine.stages.punch.ways_out import WayOut, keys_apart
 from engine.stages.survey.stage import Survey, survey
+from engine.stages.survey.yard_dogs import yards_and_dogs
 from engine.walk import walk
 from tests.stages import yards
 

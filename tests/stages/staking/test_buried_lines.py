@@ -103,7 +103,7 @@ def bare(layout: Layout, **tables: Any) -> Staking:
     """Staked before any fabric is known."""
     job = Job.model_validate(tables)
     survey, work = survey_of(layout), posts(job, survey_of(layout), layout)
-    hung = fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
+    hung = fabric(job, survey, layout, work, cables(job, survey, layout, work, bracing(job, survey, layout, work)))
     return staking(job, survey, layout, replace(hung, bays={}))
 
 

@@ -33,7 +33,7 @@ def staked(spots: Sequence[Spot], floors: Sequence[Stretch], rocks: Sequence[Str
     bare = survey_of(layout)
     survey = replace(bare, lines={"north": replace(bare.lines["north"], floors=slabs)})
     work = posts(job, survey_of(layout), layout)
-    hung = fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
+    hung = fabric(job, survey, layout, work, cables(job, survey, layout, work, bracing(job, survey, layout, work)))
     return staking(job, survey, layout, hung)
 
 

@@ -27,7 +27,7 @@ def staked(layout: Layout, ground: dict[str, Profile] | None = None, **tables: A
     job = Job.model_validate(tables)
     survey = survey_of(layout, ground)
     work = posts(job, survey_of(layout), layout)
-    hung = fabric(job, survey, layout, work, cables(job, layout, work, bracing(job, survey, layout, work)))
+    hung = fabric(job, survey, layout, work, cables(job, survey, layout, work, bracing(job, survey, layout, work)))
     return staking(job, survey, layout, hung)
 
 

@@ -1,0 +1,49 @@
+"""One bay of a loop: its sag, and what a lean on the middle of it does."""
+
+from engine.calc.frozen import dataclass
+from engine.job.model.rules import CableRules
+from engine.stages.bracing.cable_pull import Cable
+from engine.stages.cables.cable_states import alike_ft, lean, sag_ft
+from engine.stages.layout.stage import Bay
+
+
+@dataclass(frozen=True)
+class BayCable:
+    """One bay of a loop: sag of top and bottom cable at mid-bay at the target tension, and what a lean on mid-bay does.
+
+    The sag is that of the bare cable. A lean of `lean_lbf` pushes it out `push_out_in` at `free_lbf` where the cable runs free through the
+    eyes, the most that it bulges; where they grip it, `gripped_out_in` at `push_tension_lbf`, the most that it pulls. Figures are 0 where
+    the lean bends the cable over 45 degrees; a finding says so.
+    """
+
+    bay: str
+    loop: str
+    span_ft: float
+    sag_in: float
+    lean_lbf: float
+    push_out_in: float
+    free_lbf: float
+    gripped_out_in: float
+    push_tension_lbf: float
+
+    @property
+    def bends_over(self) -> bool:
+        """Whether somebody leaning on it bends it over 45 degrees."""
+        return self.free_lbf == 0
+
+
+def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, lean_lbf: float, round_ft: float) -> BayCable:
+    """One bay of a loop that is so long all round, leaned on so hard."""
+    span_ft, shared_ft = alike_ft(bay.plan_ft, round_ft)
+    free, gripped = (lean(cable, rules.tension_lbf, lean_lbf, span_ft, length_ft) for length_ft in (shared_ft, span_ft))
+    return BayCable(
+        bay=bay.id,
+        loop=loop,
+        span_ft=bay.plan_ft,
+        sag_in=12 * sag_ft(cable, rules, bay),
+        lean_lbf=lean_lbf,
+        push_out_in=free.out_in,
+        free_lbf=free.tension_lbf,
+        gripped_out_in=gripped.out_in,
+        push_tension_lbf=gripped.tension_lbf,
+    )

@@ -1,0 +1,31 @@
+"""How hard the dogs of a yard lean on each bay of its fence."""
+
+from collections.abc import Iterable, Sequence
+
+from engine.job.model.job import Job
+from engine.job.model.people import Dog
+from engine.stages.layout.stage import Bay, Layout
+from engine.stages.survey.stage import Survey
+from engine.stages.survey.yard_dogs import dogs_at
+
+JUMP_FACTOR = 2.0
+"""How many times its weight a dog that jumps at a fence puts on a cable: judgement, common practice, no source. One of 50 lb that a bay of
+20 ft stops from 8 ft/s pushes with 1.7 times its weight where the cable runs free, 2.7 where the eyes grip. One that doesn't jump leans
+with all its weight at most."""
+NO_DOG_LBF = 50.0
+"""A lean where no dog is written down: common practice, no source."""
+
+
+def lean_of_lbf(dogs: Iterable[Dog]) -> float:
+    """The hardest lean of one of the dogs: its weight, twice that where it jumps; 50 lb without dogs. Several alike lean one at a time."""
+    return max((dog.weight_lb * (JUMP_FACTOR if dog.jumps else 1.0) for dog in dogs), default=NO_DOG_LBF)
+
+
+def leans_lbf(job: Job, survey: Survey, layout: Layout, bays: Sequence[Bay]) -> dict[str, float]:
+    """How hard each bay is leaned on at its middle: by the rule where the crew set one, else by the dogs of the yards there."""
+    rule_lbf = job.rules.cables.lean_lbf
+    if rule_lbf is not None:
+        return dict.fromkeys((bay.id for bay in bays), rule_lbf)
+    ends = [(layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy) for bay in bays]
+    middles = [((e1 + e2) / 2, (n1 + n2) / 2) for (e1, n1), (e2, n2) in ends]
+    return {bay.id: lean_of_lbf(dogs) for bay, dogs in zip(bays, dogs_at(job, survey, middles), strict=True)}
