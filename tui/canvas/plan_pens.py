@@ -54,6 +54,7 @@ LETTERINGS: dict[Role, Lettering] = {
     "wall": Lettering("label"),
     "tree": Lettering("tree"),
     "old sleeve": Lettering("ghost"),
+    "known place": Lettering("muted"),
     "bay length": Lettering("muted"),
 }
 
@@ -70,5 +71,6 @@ SIGNS: Signs = {
     "goes from": lambda _mark, plain: ("o" if plain else "◇", "ghost"),
     "post": _post_sign,
     "old sleeve": lambda _mark, plain: ("%" if plain else "⊗", "ghost"),
+    "known place": lambda _mark, plain: ("x" if plain else "×", "muted"),
     "tree": lambda _mark, plain: ("Y" if plain else "♣", "tree"),
 }

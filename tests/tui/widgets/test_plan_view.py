@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from engine.drawing.plan_shapes import plan_shapes
-from engine.drawing.shapes import Area, Circle, Drawing, Mark, Stroke, Words
+from engine.drawing.shapes import Area, Circle, Drawing, Mark, Role, Stroke, Words
 from engine.walk import walk
 from tests.drawing.drawn_jobs import JOBS
 from tests.tui.widgets.one_view import OneView
@@ -44,10 +44,12 @@ def test_in_plain_characters_the_plan_is_ascii() -> None:
         assert name in text, name
 
 
-def test_a_sleeve_left_in_the_ground_has_a_sign_of_its_own() -> None:
-    left = replace(PLAN, shapes=(*PLAN.shapes, Mark("old sleeve", PLAN.of(Circle, "tree")[0].centre, rank=-1)))
-    assert "\n".join(_rows(left)).count("⊗") == 1
-    assert "\n".join(_rows(left, plain=True)).count("%") == 1
+@pytest.mark.parametrize(("role", "sign", "plain"), [("old sleeve", "⊗", "%"), ("known place", "×", "x")])
+def test_a_sleeve_left_in_the_ground_and_a_known_place_have_signs_of_their_own(role: Role, sign: str, plain: str) -> None:
+    there = PLAN.of(Circle, "tree")[0].centre
+    left = replace(PLAN, shapes=(*PLAN.shapes, Mark(role, there, rank=-1), Words(role, there, "K7", rank=-1)))
+    assert ["\n".join(_rows(left)).count(seen) for seen in (sign, "K7")] == [1, 1]
+    assert "\n".join(_rows(left, plain=True)).count(plain) == 1
 
 
 def test_the_chosen_post_stands_in_brackets_and_is_not_named_twice() -> None:
@@ -142,7 +144,7 @@ def test_no_name_of_a_plan_lies_on_another_on_a_mark_or_on_a_line(name: str, siz
     for down, start, stop in written:
         below = empty[down][start:stop]
         assert not [char for char in below if "⠀" < char < "⣿" and (ord(char) - 0x2800).bit_count() > 3], (named[down], below)
-        assert not set(below) & set("○●CEGTSY♣▨⊗"), (named[down], below)
+        assert not set(below) & set("○●CEGTSY♣▨⊗×"), (named[down], below)
 
 
 def _changed(row: str, before: str) -> list[tuple[int, int]]:
