@@ -42,10 +42,6 @@ class WantedReading:
         read = self._marks(value)
         return (self.low is None or read >= self._marks(self.low)) and (self.high is None or read <= self._marks(self.high))
 
-    def wants_reason(self, value: float) -> bool:
-        """Whether a reading, in this unit, is kept only with the reason why it stays as it is: one out of range."""
-        return not self.passes(value)
-
     def _marks(self, value: float) -> int:
         return floor(value * MARKS[self.unit] + 0.5)
 
@@ -170,10 +166,9 @@ class ChecklistLine:
 
 @dataclass(frozen=True)
 class Checklist:
-    """A stage's lines in order, and ticks kept for items that no longer exist (a dropped post's)."""
+    """A stage's lines in order."""
 
     lines: tuple[ChecklistLine, ...]
-    orphans: tuple[tuple[ItemKey, Tick], ...] = ()
 
     @property
     def done(self) -> int:
@@ -194,16 +189,11 @@ class Checklist:
 NOTHING_ASKED = Checklist(())
 
 
-def answer(
-    stage: StageName, items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Checklist = NOTHING_ASKED
-) -> Checklist:
+def answer(items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Checklist = NOTHING_ASKED) -> Checklist:
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for. A line of the checklist before,
     of the very same item and tick, is used again."""
     old = before.by_key
-    lines = tuple(_line(item, checks.get(item.key), stood, old.get(item.key)) for item in items)
-    keys = {line.item.key for line in lines}
-    orphans = tuple((key, tick) for key, tick in checks.items() if key not in keys and key.stage == stage)
-    return Checklist(lines, orphans)
+    return Checklist(tuple(_line(item, checks.get(item.key), stood, old.get(item.key)) for item in items))
 
 
 def _line(item: Item, given: Tick | None, stood: Stood, old: ChecklistLine | None) -> ChecklistLine:

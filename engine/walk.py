@@ -118,7 +118,7 @@ def _answered(name: StageName, result: StageResult, own: Mapping[ItemKey, Tick],
 def _checked(
     name: StageName, items: tuple[Item, ...], ticks: Mapping[ItemKey, Tick], stood: Stood
 ) -> tuple[Checklist, tuple[Finding, ...]]:
-    checklist = _last[name] = answer(name, items, ticks, stood, _last.get(name, NOTHING_ASKED))
+    checklist = _last[name] = answer(items, ticks, stood, _last.get(name, NOTHING_ASKED))
     return checklist, (*reading_findings(name, checklist), *changed_findings(name, checklist))
 
 

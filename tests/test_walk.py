@@ -247,12 +247,11 @@ def test_a_change_shows_though_the_job_before_it_is_remembered(name: str) -> Non
     assert warm == cold(CHANGED[name](accepted()))
 
 
-def test_readings_out_of_range_and_ticks_without_an_item_are_in_the_walk() -> None:
+def test_readings_out_of_range_are_in_the_walk_and_a_tick_without_an_item_is_not() -> None:
     walked = walk(worked())
     keys = [str(finding.key) for finding in walked.findings]
     assert "reading_out_of_range:side:opening" in keys
     assert "sleeve_stopped_short:P4" in keys
     assert "reading_out_of_range:P4:driven_depth" not in keys
-    assert dict(walked.checklists["posts"].orphans) == {
-        item_key("posts.P15.plumb"): Tick(state="done", at=AT, by=BY),
-    }
+    assert worked().checks[item_key("posts.P15.plumb")] == Tick(state="done", at=AT, by=BY)
+    assert item_key("posts.P15.plumb") not in walked.checklists["posts"].by_key

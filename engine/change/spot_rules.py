@@ -79,7 +79,7 @@ def case_of(job: Job, walk: Walk, post: str) -> CannotStay | None:
         return None
     bays = [bay for bay in walk.layout.bays.values() if post in (bay.from_id, bay.to_id)]
     bays.sort(key=lambda bay: bay.from_id == post)
-    beside = tuple((bay, walk.layout.supports[bay.to_id if bay.from_id == post else bay.from_id]) for bay in bays)
+    beside = tuple((bay, walk.layout.supports[bay.other_end(post)]) for bay in bays)
     areas = walk.layout.keep_outs
     ground = Ground(areas, shapely.STRtree([shapely.Polygon(area.polygon) for area in areas]), ())
     inside = keep_outs_round(np.array([support.xy]), ground).get(0, [])

@@ -47,7 +47,7 @@ def _arms(walk: Walk, name: str, reach: float) -> Iterator[Shape]:
     supports = walk.layout.supports
     for bay in walk.layout.bays.values():
         if name in (bay.from_id, bay.to_id) and bay.gate is None:
-            far, post = supports[bay.to_id if bay.from_id == name else bay.from_id], supports[name].xy
+            far, post = supports[bay.other_end(name)], supports[name].xy
             if far.xy != post:
                 tip = travel(post, azimuth_deg(post, far.xy), min(reach, bay.plan_ft))
                 yield Stroke("fence", (post, tip))

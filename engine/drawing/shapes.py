@@ -105,8 +105,6 @@ class Words:
 
 Shape = Stroke | Area | Circle | Arc | Mark | Words
 ShapeT = TypeVar("ShapeT", Stroke, Area, Circle, Arc, Mark, Words)
-
-
 Pick = tuple[str, tuple[Point, ...]]
 """A thing that can be chosen, and the point or polyline where it is."""
 

@@ -23,7 +23,6 @@ BUILDINGS = ("house", "shed", "other")
 TREE_RANK, YARD_RANK, AREA_RANK, BURIED_RANK, WALL_RANK, LEAST_RANK = 6, 10, 11, 11, 12, 14
 OVER = "overhead"
 
-
 Named = TypeVar("Named")
 Records = Mapping[str, Named]
 

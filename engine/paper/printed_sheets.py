@@ -22,7 +22,6 @@ PAGE_LETTERS = 112
 LONG_LETTERS = 24
 """So many of them are kept for a column whose words wrap."""
 
-
 CLOCK = "%H:%M"
 
 

@@ -30,7 +30,7 @@ DEPTH = WantedReading("in", 30.0, 15.0)
 def words_of(tick: dict[str, Any] | None, reading: WantedReading | None = None) -> str:
     """What stands in the cell of an item about a post at `HERE`."""
     ticks = {} if tick is None else {KEY: Tick.model_validate({"at": AT, "by": BY, "of": HERE, **tick})}
-    (line,) = answer("posts", [Item(KEY, "P1: sleeve driven, depth", reading, HERE)], ticks, {}).lines
+    (line,) = answer([Item(KEY, "P1: sleeve driven, depth", reading, HERE)], ticks, {}).lines
     return answer_words(line)
 
 
@@ -53,7 +53,7 @@ def test_a_cell_that_nobody_answers_says_its_figure_and_a_blank_one_nothing() ->
 
 def test_what_no_column_asks_stands_below_in_words() -> None:
     items = [Item(ItemKey("posts", "P1", what), f"P1: {what}") for what in ("solid", "plumb")]
-    asked = Asked(answer("posts", items, {}, {}))
+    asked = Asked(answer(items, {}, {}))
     assert asked.cell("posts", "P1", "solid").words == "·"
     assert asked.cell("posts", "P2", "solid") == Cell()
     part = left_over(asked, "posts", "besides", {})

@@ -6,28 +6,10 @@ from dataclasses import dataclass
 from textual.binding import Binding, BindingType
 
 _KEY_WORDS = {
-    "plus": "+",
-    "equals_sign": "=",
-    "minus": "-",
-    "slash": "/",
-    "question_mark": "?",
-    "full_stop": ".",
-    "comma": ",",
-    "left_square_bracket": "[",
-    "right_square_bracket": "]",
-    "space": "Space",
-    "enter": "Enter",
-    "escape": "Esc",
-    "tab": "Tab",
-    "up": "Up",
-    "down": "Down",
-    "left": "Left",
-    "right": "Right",
-    "pageup": "PgUp",
-    "pagedown": "PgDn",
-    "home": "Home",
-    "end": "End",
-}
+    "plus": "+", "equals_sign": "=", "minus": "-", "slash": "/", "question_mark": "?", "full_stop": ".", "comma": ",",
+    "left_square_bracket": "[", "right_square_bracket": "]", "space": "Space", "enter": "Enter", "escape": "Esc", "tab": "Tab",
+    "up": "Up", "down": "Down", "left": "Left", "right": "Right", "pageup": "PgUp", "pagedown": "PgDn", "home": "Home", "end": "End",
+}  # fmt: skip
 
 
 @dataclass(frozen=True)

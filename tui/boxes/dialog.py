@@ -1,6 +1,6 @@
 """What every dialog is: a panel over the screen, Esc leaves it without a change, and what is wrong in it is named where the cursor goes."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import ClassVar, TypeVar
 
 from textual import on, work
@@ -116,6 +116,18 @@ class Dialog(HeldBack[T], ModalScreen[T]):
             self.wrong(box, error.says)
         else:
             self.problem(str(error))
+
+    def enter(self, stands: Callable[[], T], refusal: Callable[[T], JobError | None]) -> None:
+        """Gives what stands in the boxes; or names the box that is wrong, or says why it can't be logged."""
+        try:
+            result = stands()
+        except WrongField as wrong:
+            self.wrong(wrong.box, str(wrong))
+            return
+        if (error := refusal(result)) is not None:
+            self.refused(error)
+        else:
+            self.dismiss(result)
 
     def problem(self, says: str) -> None:
         """What is in the way, over the hint; nothing once there are no words."""

@@ -123,15 +123,7 @@ class SpotDialog(Dialog[Spot]):
     @on(Input.Submitted)
     @on(WordSelect.Submitted)
     def _entered(self) -> None:
-        try:
-            spot = self._spot()
-        except WrongField as wrong:
-            self.wrong(wrong.box, str(wrong))
-            return
-        if (error := self._refusal(spot)) is not None:
-            self.refused(error)
-        else:
-            self.dismiss(spot)
+        self.enter(self._spot, self._refusal)
 
     def _spot(self) -> Spot:
         what = str(self.query_one("#what", WordSelect).value) if self._obstacle else ""
@@ -238,15 +230,7 @@ class DeliveryDialog(Dialog[Came]):
 
     @on(Input.Submitted)
     def _entered(self) -> None:
-        try:
-            came = self._came()
-        except WrongField as wrong:
-            self.wrong(wrong.box, str(wrong))
-            return
-        if (error := self._refusal(came)) is not None:
-            self.refused(error)
-        else:
-            self.dismiss(came)
+        self.enter(self._came, self._refusal)
 
     def _meant(self) -> str:
         """The name that was picked, by its own id too."""

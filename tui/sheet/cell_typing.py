@@ -60,7 +60,7 @@ class Typing:
         value = self.judged.value
         if value is None:
             return replace(self, urged=True)
-        if not self.asks.wants_reason(value):
+        if self.asks.passes(value):
             return Given(value, "")
         if self.reason is None:
             return replace(self, reason="", urged=False)

@@ -14,7 +14,6 @@ PURPOSE = "Brace every post that the cables would pull over."
 
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the bracing."""
     pulls = walk.bracing.pulls
     legs = [leg for pull in pulls.values() for leg in pull.legs]
     yield table(

@@ -16,7 +16,6 @@ PURPOSE = "String each cable in closed loops, pull it tight, lock it, ring the t
 
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the cable loops."""
     cables = walk.cables
     yield table(
         "Loops",

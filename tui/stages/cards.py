@@ -41,8 +41,7 @@ def _support(walk: Walk, name: str) -> Iterator[CardLine]:
             yield CardLine("check", f"{format_ft_in(tie.check[1])} from {tie.check[0]}")
     for bay in walk.layout.bays.values():
         if name in (bay.from_id, bay.to_id):
-            other = bay.to_id if name == bay.from_id else bay.from_id
-            yield CardLine("bays", f"{format_ft_in(bay.slope_ft)} to {other}{f', gate {bay.gate}' if bay.gate else ''}")
+            yield CardLine("bays", f"{format_ft_in(bay.slope_ft)} to {bay.other_end(name)}{f', gate {bay.gate}' if bay.gate else ''}")
     loops = [f"{loop.id}, {loop.supports[0]} to {loop.supports[-1]}" for loop in walk.cables.loops.values() if name in loop.supports]
     yield from (CardLine("loop", words) for words in loops)
     yield from _work(walk, name)

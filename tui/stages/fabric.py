@@ -13,7 +13,6 @@ PURPOSE = "Hang wire with its apron, hang mesh over it, ring the two together."
 
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the fabric."""
     fabric = walk.fabric
     yield table(
         "Cut for each loop",

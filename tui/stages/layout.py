@@ -16,7 +16,6 @@ PURPOSE = "Set a flag for every support: no bay too long, nothing in a keep-out.
 
 
 def figures(job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the layout."""
     layout = walk.layout
     most = job.rules.layout.bay_max_ft
     off_string = {name: off_ft for string in layout.strings for name, _, off_ft in string.along}

@@ -13,7 +13,6 @@ PURPOSE = "Drive the sleeves, stand the posts plumb, set the eyes."
 
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the posts."""
     posts, pulls = walk.posts, walk.bracing.pulls
     yield table(
         "At every support",

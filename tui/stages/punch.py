@@ -15,7 +15,6 @@ PURPOSE = "Close every way out, finish what is open, hand it over."
 
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the closing walk."""
     punch = walk.punch
     yield table(
         "Ways out, yard by yard",

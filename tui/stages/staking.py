@@ -13,7 +13,6 @@ PURPOSE = "Stake the apron flush, closer at corners, ends and dips."
 
 
 def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the stakes."""
     staking = walk.staking
     fastened = f"; {counted(staking.fastened, 'spot')} fastened to hard floors or weighted" if staking.fastened else ""
     yield table(

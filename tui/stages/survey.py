@@ -18,7 +18,6 @@ PURPOSE = "Measure every point, the ground along each line, and what the yard mu
 
 
 def figures(job: Job, walk: Walk) -> Iterator[Figures]:
-    """Tables of the survey."""
     survey = walk.survey
     yield _lines(survey)
     yield _yards(job, survey)

@@ -23,7 +23,6 @@ LIGHTS: dict[Role, Pen] = {role: pen for role, pen in PENS.items() if pen.lights
 NO_LINES: tuple[Role, ...] = ("yard", "going")
 """What names may lie on."""
 
-
 CLOSE_MARGIN = (5, 1)
 ROOMY = (48, 28)
 """Columns and rows of a picture that tells its signs unasked."""

@@ -17,21 +17,11 @@ from engine.job.model.fence import Post, PostKind
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
-    AddEntry,
-    DeliveryEntry,
-    DropEntry,
+    ENTRIES,
     Entry,
-    MoveEntry,
-    NoteEntry,
-    ObstacleEntry,
     OfPost,
-    PlannedEntry,
-    ReopenedEntry,
-    RerouteEntry,
     SignedEntry,
-    SleeveLeftEntry,
     SupersededEntry,
-    SwapEntry,
     posts_since,
 )
 from engine.job.model.signed_record import Record
@@ -114,7 +104,7 @@ def superseded_entry(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: 
 
 def sleeve_left(job: Job, post: str, there: tuple[float, float], at: datetime, by: str, *, why: str = "") -> Job:
     """Job with a sleeve that was cut off and stays in the ground, at its place (east and north, ft)."""
-    return _with_entry(job, SleeveLeftEntry, at, by, "sleeve_left", {"post": post, "east_ft": there[0], "north_ft": there[1], "why": why})
+    return _with_entry(job, "sleeve_left", at, by, {"post": post, "east_ft": there[0], "north_ft": there[1], "why": why})
 
 
 def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) -> Job:
@@ -124,7 +114,7 @@ def accept_layout(job: Job, posts: Mapping[str, Post], at: datetime, by: str) ->
         raise EditRefused("There is nothing to accept yet. Survey the points and draw a line first.")
     planned = job.model_copy(update={"posts": dict(posts)})
     gone = [name for name in posts_since(job.posts, job.log).standing if name not in posts]
-    return with_plan_before(job, _with_entry(planned, PlannedEntry, at, by, "planned", {"supports": len(posts), "gone": gone}))
+    return with_plan_before(job, _with_entry(planned, "planned", at, by, {"supports": len(posts), "gone": gone}))
 
 
 def obstacle(
@@ -145,7 +135,7 @@ def obstacle(
     _refuse_unknown(job.lines, line, "line")
     fields = {"what": what, "line": line, "station_ft": station_ft, "offset_ft": offset_ft, "radius_ft": radius_ft}
     fields |= {"long_ft": long_ft, "wide_ft": wide_ft, "text": text}
-    return _with_entry(job, ObstacleEntry, at, by, "obstacle", fields)
+    return _with_entry(job, "obstacle", at, by, fields)
 
 
 def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0.0, out_ft: float = 0.0, why: str = "") -> Job:
@@ -153,14 +143,14 @@ def move_post(job: Job, post: str, at: datetime, by: str, *, along_ft: float = 0
     _refuse_unplanned(job, post)
     if along_ft == 0 and out_ft == 0:
         raise EditRefused(f"{post} would stay where it is. Give a distance along the line or out from it.", "along_ft")
-    return _with_entry(job, MoveEntry, at, by, "move", {"post": post, "along_ft": along_ft, "out_ft": out_ft, "why": why})
+    return _with_entry(job, "move", at, by, {"post": post, "along_ft": along_ft, "out_ft": out_ft, "why": why})
 
 
 def swap_to_tree(job: Job, post: str, tree: str, at: datetime, by: str, *, why: str = "") -> Job:
     """Job with a tree carrying the cables in a post's place."""
     _refuse_unplanned(job, post)
     _refuse_unknown(job.trees, tree, "tree")
-    return _with_entry(job, SwapEntry, at, by, "swap", {"post": post, "tree": tree, "why": why})
+    return _with_entry(job, "swap", at, by, {"post": post, "tree": tree, "why": why})
 
 
 def add_post(
@@ -171,13 +161,13 @@ def add_post(
         raise EditRefused("There is no accepted plan to add a post to. Accept the layout first.")
     _refuse_unknown(job.lines, line, "line")
     fields = {"post": next_post_id(job), "line": line, "station_ft": station_ft, "offset_ft": offset_ft}
-    return _with_entry(job, AddEntry, at, by, "add", {**fields, "post_kind": post_kind, "why": why})
+    return _with_entry(job, "add", at, by, {**fields, "post_kind": post_kind, "why": why})
 
 
 def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> Job:
     """Job with a post left out; its ticks are kept."""
     _refuse_unplanned(job, post)
-    return _with_entry(job, DropEntry, at, by, "drop", {"post": post, "why": why})
+    return _with_entry(job, "drop", at, by, {"post": post, "why": why})
 
 
 def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: str, *, why: str = "") -> Job:
@@ -202,7 +192,7 @@ def new_way(job: Job, tables: Mapping[str, Any], fields: Mapping[str, Any], at: 
     """Job with a stretch of a line taken another way; engine.change.new_way.job_after works out what that does to its records."""
     if not job.posts:
         raise EditRefused("There is no accepted plan to change. Accept the layout first.")
-    done = _with_entry(job.model_copy(update=dict(tables)), RerouteEntry, at, by, "reroute", dict(fields))
+    done = _with_entry(job.model_copy(update=dict(tables)), "reroute", at, by, dict(fields))
     if found := problems(done):
         raise EditRefused(found[0].message)
     return done
@@ -214,19 +204,19 @@ def delivery(
     """Job with stock that came to the site: it counts beside what was loaded."""
     _refuse_unknown(stock_of(job.stock), stock, "stock row")
     fields = {"stock": stock, "packs": packs, "loose": loose, "brought_by": brought_by, "text": text}
-    return _with_entry(job, DeliveryEntry, at, by, "delivery", fields)
+    return _with_entry(job, "delivery", at, by, fields)
 
 
 def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
     """Job with plain words in its log, about something or about the job."""
     if not text.strip():
         raise EditRefused("A note needs some words.", "text")
-    return _with_entry(job, NoteEntry, at, by, "note", {"about": about, "text": text})
+    return _with_entry(job, "note", at, by, {"about": about, "text": text})
 
 
 def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> Job:
     """Job signed off: the record written, the signature logged, the file sealed from now on."""
-    signed = _with_entry(job, SignedEntry, at, by, "signed", {"accepted_by": accepted_by})
+    signed = _with_entry(job, "signed", at, by, {"accepted_by": accepted_by})
     return signed.model_copy(update={"record": record})
 
 
@@ -241,12 +231,12 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
     if signed is not None:
         log[signed] = log[signed].model_copy(update={"struck_at": at, "struck_by": by})
     opened = job.model_copy(update={"record": None, "log": tuple(log)})
-    return _with_entry(opened, ReopenedEntry, at, by, "reopened", {"why": why})
+    return _with_entry(opened, "reopened", at, by, {"why": why})
 
 
-def _with_entry(job: Job, entry: type[Entry], at: datetime, by: str, kind: str, fields: dict[str, Any]) -> Job:
+def _with_entry(job: Job, kind: str, at: datetime, by: str, fields: dict[str, Any]) -> Job:
     refuse_sealed(job)
-    return _logged(job, _valid(entry, {"id": "x", "at": at, "by": by, "kind": kind, **fields}))
+    return _logged(job, _valid(ENTRIES[kind], {"id": "x", "at": at, "by": by, "kind": kind, **fields}))
 
 
 def _logged(job: Job, entry: E) -> Job:

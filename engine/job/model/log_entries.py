@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal, Self, get_args
 
 from pydantic import AwareDatetime, Field, model_validator
 
@@ -236,22 +236,13 @@ class ReopenedEntry(Entry):
 
 
 LogEntry = Annotated[
-    ObstacleEntry
-    | MoveEntry
-    | SwapEntry
-    | AddEntry
-    | DropEntry
-    | PlannedEntry
-    | RerouteEntry
-    | DeliveryEntry
-    | SupersededEntry
-    | SleeveLeftEntry
-    | NoteEntry
-    | SignedEntry
-    | ReopenedEntry,
+    ObstacleEntry | MoveEntry | SwapEntry | AddEntry | DropEntry | PlannedEntry | RerouteEntry | DeliveryEntry | SupersededEntry
+    | SleeveLeftEntry | NoteEntry | SignedEntry | ReopenedEntry,
     Field(discriminator="kind"),
-]
+]  # fmt: skip
 
+ENTRIES: Mapping[str, type[Entry]] = {get_args(one.model_fields["kind"].annotation)[0]: one for one in get_args(get_args(LogEntry)[0])}
+"""The class of each kind."""
 OfPost = AddEntry | MoveEntry | SwapEntry | DropEntry
 """What is said of one post of the plan."""
 

@@ -36,6 +36,10 @@ class Bay:
     rise_ft: float
     gate: str | None
 
+    def other_end(self, support: str) -> str:
+        """The support at the end where this one isn't."""
+        return self.to_id if self.from_id == support else self.from_id
+
     def __hash__(self) -> int:
         """Of a few fields: bays are looked up often and are seldom alike."""
         return hash((self.id, self.plan_ft, self.rise_ft))

@@ -20,7 +20,6 @@ from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("layout")
 
-
 Blocked = tuple[tuple[float, float], ...]
 Source = Literal["utility", "tree", "structure", "obstacle", "deck", "surface", "log"]
 

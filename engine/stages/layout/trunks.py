@@ -122,11 +122,7 @@ def _may_stand(laid: LayoutFacts, post: Support, spot: Point, every: tuple[Trunk
         return False
     if any(clear.inside_ft < min(clear.setback_ft - EDGE_FT, now.get(clear.boundary, clear.setback_ft)) for clear in inside):
         return False
-    return all(_bay_may_be(rules, track, bay, laid.supports[_other(bay, post.id)], there, every) for bay in beside)
-
-
-def _other(bay: Bay, post: str) -> str:
-    return bay.to_id if bay.from_id == post else bay.from_id
+    return all(_bay_may_be(rules, track, bay, laid.supports[bay.other_end(post.id)], there, every) for bay in beside)
 
 
 def _bay_may_be(rules: LayoutRules, track: Track, bay: Bay, other: Support, there: Support, every: tuple[Trunk, ...]) -> bool:

@@ -21,7 +21,6 @@ from engine.stages.survey.survey_facts import YardArea
 
 _finding = FindingOf("survey")
 
-
 _MOST_TRIES = 16
 
 
