@@ -73,8 +73,7 @@ class ReadingMeans(Protocol):
         ...
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(NamedTuple):
     """One thing to do. `key` is stable, for files hold it; `says` is the line the crew reads.
 
     `of` is what it is about today, and goes into the tick: where that differs from what a tick was made for, the item is open again.
@@ -148,8 +147,7 @@ def _stood_there(stood: Stood, place: At, at: datetime) -> bool:
     return there is not None and same_place(At(place.support, *there), place)
 
 
-@dataclass(frozen=True)
-class ChecklistLine:
+class ChecklistLine(NamedTuple):
     """An item together with the tick that answers it; `passes` is None where there is no reading. `was` is a tick that was made for other
     facts: it answers nothing any more, and is shown as what it was."""
 
@@ -201,17 +199,16 @@ def _line(item: Item, given: Tick | None, stood: Stood, old: ChecklistLine | Non
         return old if old is not None and old.item is item and old.tick is None and old.was is None else ChecklistLine(item, None)
     if old is not None and old.item is item and given is (old.tick or old.was) and given.of.places:
         return old
-    tick = _in_unit(given, item.reading)
+    wanted = item.reading
+    tick = given if wanted is None else _in_unit(given, wanted)
     if not counts(given, item.of, stood):
         return ChecklistLine(item, None, None, tick)
-    value = tick.reading
-    return ChecklistLine(item, tick, item.reading.passes(value) if item.reading and value is not None else None)
+    value = None if wanted is None else tick.reading
+    return ChecklistLine(item, tick, None if wanted is None or value is None else wanted.passes(value))
 
 
-def _in_unit(tick: Tick, reading: WantedReading | None) -> Tick:
+def _in_unit(tick: Tick, reading: WantedReading) -> Tick:
     """A tick as its item reads it: a file written by hand may give feet where inches are asked for, or inches for feet."""
-    if reading is None:
-        return tick
     if reading.unit == "in" and tick.reading_ft is not None:
         return tick.model_copy(update={"reading_ft": None, "reading_in": round(tick.reading_ft * IN_PER_FT, INCH_PLACES)})
     if reading.unit == "ft" and tick.reading_in is not None:

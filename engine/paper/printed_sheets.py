@@ -1,7 +1,7 @@
 """The nine sheets as the office's record prints them: with when each row was ticked and by whom, and all reasons and notes below."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
 
@@ -82,7 +82,7 @@ def _cell(job: Job, cell: Cell) -> Cell:
     line = cell.line
     if line is None or asked_when_signed(job, line):
         return cell
-    return Cell() if line.was is None else Cell(replace(line, tick=line.was, passes=True, was=None))
+    return Cell() if line.was is None else Cell(line._replace(tick=line.was, passes=True, was=None))
 
 
 def _own(stage: StageName, part: SheetPart) -> Iterator[ChecklistLine]:

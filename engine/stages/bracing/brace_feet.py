@@ -1,6 +1,6 @@
 """Where a brace foot goes: the spot nearest the wanted distance that is clear, within reach of the stock brace, and inside its bay."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from math import inf
 
 from engine.calc.frozen import dataclass
@@ -78,9 +78,19 @@ def _best(stands: Sequence[BraceSite], given: tuple[BraceRules, tuple[KeepOut, .
     found = []
     for place, stand in enumerate(stands):
         tried = range(place * len(distances), (place + 1) * len(distances))
-        feet = [_foot(stand, distance, points[n], areas[n], rules) for distance, n in zip(distances, tried, strict=True)]
-        found.append(min((foot for foot in feet if foot), key=lambda foot: _rank(foot, stock_ft), default=None))
+        feet = (_foot(stand, distance, points[n], areas[n], rules) for distance, n in zip(distances, tried, strict=True))
+        found.append(_first_of_best((foot for foot in feet if foot), stock_ft))
     return found
+
+
+def _first_of_best(feet: Iterator[Foot], stock_ft: float) -> Foot | None:
+    """Mostly the first that is tried, and then no other is worked out."""
+    tried: list[Foot] = []
+    for foot in feet:
+        if not any(_rank(foot, stock_ft)):
+            return foot
+        tried.append(foot)
+    return min(tried, key=lambda foot: _rank(foot, stock_ft), default=None)
 
 
 def _distances_ft(rules: BraceRules) -> list[float]:

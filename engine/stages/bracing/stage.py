@@ -277,7 +277,7 @@ def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None, there: TickF
     for leg in pull.legs:
         letter = leg.letter
         brace = f"brace {letter} toward {leg.toward}" if leg.toward else f"brace {letter} inside the bend"
-        leans = there._replace(sizes=(Size("brace toward", leg.azimuth_deg, "deg"),))
+        leans = TickFacts(there.places, (Size("brace toward", leg.azimuth_deg, "deg"),), there.words)
         add(
             f"foot_{letter}",
             f"{brace}, foot out from the post",

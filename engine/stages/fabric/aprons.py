@@ -111,7 +111,7 @@ def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
     eyes = (hung.eye_ft, hung.eye_ft)
     height_in = 12 * height_of_chord_ft(ground.underfoot, start, end, *eyes, stations, hung.sag_ft)
     apron_in: list[float] = (apron_left_in(hung.wire_in, 0.0, hung.fold_in) - height_in).tolist()
-    under = tuple(_under(ground, station) for station in stations)
+    under = tuple(_under(ground, station) for station in stations) if ground.floors else ("soil",) * len(stations)
     soil = [place for place, kind in enumerate(under) if kind == "soil"]
     short = tuple(sorted([*_short(stations, apron_in, under, hung), *_treads(ground, stations, apron_in, hung)]))
     least_in, at_ft = min(((apron_in[place], stations[place]) for place in soil), default=(0.0, start))

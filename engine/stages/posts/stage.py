@@ -272,7 +272,7 @@ def _items(
 def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: float, on: TickFacts) -> tuple[Item, ...]:
     name = post.support
     asked = _asked(support, post, heights, tree_min_in)
-    at_eyes = on._replace(words=(*on.words, f"eyes at {heights}"))
+    at_eyes = TickFacts(on.places, on.sizes, (*on.words, f"eyes at {heights}"))
     return tuple(
         Item(ItemKey("posts", name, what), f"{name}: {says}", reading, at_eyes if what == "eyes" else on) for what, says, reading in asked
     )

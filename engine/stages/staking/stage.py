@@ -309,17 +309,18 @@ def _facts(layout: Layout, fabric: Fabric, bay: str) -> tuple[TickFacts, TickFac
 
 @remembered
 def _items(bay: str, count: int, fastened: int, ends: TickFacts, dips: TickFacts | None) -> tuple[Item, ...]:
-    stakes = f"{bay}: {counted(count, 'stake')} driven flush, so that a mower passes"
+    stakes, spots = counted(count, "stake"), counted(fastened, "spot")
+    held = f"{bay}: edge fastened to the hard floor or weighted, {spots}"
     return (
-        *([_item(bay, "flush", stakes, ends._replace(words=(counted(count, "stake"),)))] if count else []),
-        *([_item(bay, "fastened", _fastened_says(bay, fastened), ends._replace(words=(counted(fastened, "spot"),)))] if fastened else []),
+        *([_item(bay, "flush", f"{bay}: {stakes} driven flush, so that a mower passes", _counting(ends, stakes))] if count else []),
+        *([_item(bay, "fastened", held, _counting(ends, spots))] if fastened else []),
         *([_item(bay, "tight", f"{bay}: apron tight and flat", ends)] if count or not fastened else []),
         *([_item(bay, "dips_filled", f"{bay}: dip filled", dips)] if dips else []),
     )
 
 
-def _fastened_says(bay: str, count: int) -> str:
-    return f"{bay}: edge fastened to the hard floor or weighted, {counted(count, 'spot')}"
+def _counting(ends: TickFacts, how_many: str) -> TickFacts:
+    return TickFacts(ends.places, ends.sizes, (how_many,))
 
 
 def _item(bay: str, what: str, says: str, of: TickFacts) -> Item:
