@@ -200,7 +200,7 @@ def _bay_stakes(
         wanted.append((start, start + most))
     if firm[1]:
         wanted.append((end - most, end))
-    close = _close_stretches(wanted, blocked, start, end)
+    close, asked = _close_stretches(wanted, blocked, start, end), _close_stretches(wanted, (), start, end)
     edges = sorted({start, end, *(edge for stretch in close for edge in stretch)})
     stations: set[float] = set()
     fastened: set[float] = set()
@@ -212,7 +212,7 @@ def _bay_stakes(
         for gap in stakes.uncovered:
             spots = _fastened(gap, floors, most)
             fastened.update(spots)
-            uncovered += _still_open(gap, spots, floors, limit, most)
+            uncovered += _still_open(gap, spots, floors, rules, asked)
     fastened.update(at for at in ends if any(low < at < high for low, high, _ in floors))
     by = tuple(dict.fromkeys(area for _, _, area in (*parts, *floors)))
     return BayStakes(bay, tuple(sorted(stations)), tuple(uncovered), by, tuple(sorted(fastened - stations)))
@@ -224,11 +224,15 @@ def _fastened(gap: Stretch, floors: Iterable[Part], most_ft: float) -> tuple[flo
     return tuple(spot for low, high in inside if high - low > EDGE_FT for spot in even_stations_ft(low, high, most_ft))
 
 
-def _still_open(gap: Stretch, spots: Sequence[float], floors: Iterable[Part], limit_ft: float, most_ft: float) -> Iterator[Stretch]:
-    """What of a gap is wider than the limit once its floors are fastened; on a floor the wider limit holds."""
+def _still_open(
+    gap: Stretch, spots: Sequence[float], floors: Iterable[Part], rules: StakeRules, close: Sequence[Stretch]
+) -> Iterator[Stretch]:
+    """What of a gap is wider than the limit once its floors are fastened. The closer limit holds for as much of it as lies where stakes are
+    wanted closer, and on no floor."""
     for low, high in pairwise((gap[0], *spots, gap[1])):
         on_floor = any(a - ROUNDING_FT <= low and high <= b + ROUNDING_FT for a, b, _ in floors)
-        if high - low > (most_ft if on_floor else limit_ft) + ROUNDING_FT:
+        in_close_ft = 0.0 if on_floor else sum(max(0.0, min(high, b) - max(low, a)) for a, b in close)
+        if high - low > rules.stake_max_ft + ROUNDING_FT or in_close_ft > rules.stake_close_ft + ROUNDING_FT:
             yield low, high
 
 

@@ -52,7 +52,8 @@ def staked(spots: Sequence[Spot], floors: Sequence[Stretch], rocks: Sequence[Str
         (LINE_BAY, [(8, 10)], [(10, 15)], (0, 4, 8, 15, 17.5, 20), (10,), ((10, 15),)),
         # 3 ft of rock are too much where the stakes stand 2 ft apart, before a slab and after it
         (END_BAY, [(4, 6)], [(1, 4)], (0, 1, 6, 9.5, 13, 16.5, 20), (4,), ((1, 4),)),
-        (END_BAY, [(1, 3)], [(3, 6)], (0, 1, 6, 9.5, 13, 16.5, 20), (3,), ((3, 6),)),
+        (END_BAY, [(1, 2)], [(2, 5)], (0, 1, 5, 8.75, 12.5, 16.25, 20), (2,), ()),  # 2 ft of it: the stakes go on 4 ft apart past 4 ft
+        (END_BAY, [(0.5, 1)], [(1, 4)], (0, 0.5, 4, 8, 12, 16, 20), (1,), ((1, 4),)),
     ],
 )
 def test_a_floor_in_a_bay(

@@ -116,6 +116,14 @@ def test_a_keep_out_across_the_end_of_a_close_stretch_is_one_gap() -> None:
     assert result.bays["P1-P2"].uncovered == (pytest.approx((3, 7.5)),)
 
 
+@pytest.mark.parametrize(("from_ft", "told"), [(1.9, True), (2.0, False), (3.0, False), (4.1, False)])
+def test_a_boulder_that_runs_on_past_a_close_stretch_is_told_for_what_of_it_is_too_wide_there(from_ft: float, told: bool) -> None:
+    """3 1/2 ft of rock: within 4 ft of the end stakes stand 2 ft apart, past it 4 ft."""
+    result = staked(layout_of({"north": row(2, 20.0)}, keep_outs=[square(from_ft + 1.75, 0, 1.75)]))
+
+    assert bool(result.bays["P1-P2"].uncovered) == told
+
+
 def test_a_bay_inside_a_keep_out_has_no_stakes_and_no_item_for_them() -> None:
     result = staked(layout_of({"north": LINE_BAY}, keep_outs=[square(10, 0, 15)]))
 
