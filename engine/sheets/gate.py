@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import LEVELS, Finding
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, left_over, sheet, worst_by_subject
-from engine.stages.gate.stage import GateWork
+from engine.stages.gate.stage import GateWork, Swing
 from engine.walk import Walk
 
 CHECKS = {
@@ -30,7 +30,6 @@ TOLD_AT = {
     "gate_out_of_square": "diagonal_b",
     "gate_on_slope": "hung",
     "gate_drags": "swing_clear",
-    "swing_ground": "swing_clear",
     "gate_gap_lets_dog_out": "bottom_gap",
     "gate_gap_over_rule": "bottom_gap",
 }
@@ -49,6 +48,8 @@ SIZES: Mapping[str, Callable[[GateWork], str]] = {
     "rings": lambda gate: f"{gate.rings}",
     "screws": lambda gate: f"{gate.screws}",
     "opens best": lambda gate: gate.better,
+    "level shots tell of that swing": lambda gate: f"{_swing(gate).known_share:.0%}" if gate.to_shoot_ft else "",
+    "shoot both posts and midway, off the line": lambda gate: _to_shoot(gate),
     "hang it over the highest ground": lambda gate: format_in(gate.hang_in),
     "gap then at the lowest": lambda gate: format_in(gate.gap_then_in),
     "smallest dog gets through": lambda gate: "" if gate.dog_in is None else format_in(gate.dog_in),
@@ -62,6 +63,15 @@ def _each(in_leaf: int, gate: GateWork, size: str) -> str:
     """How many of a size: those of one leaf for each."""
     count = in_leaf * len(gate.leaves)
     return size if count == 1 else f"{count} of {size}"
+
+
+def _swing(gate: GateWork) -> Swing:
+    return next(swing for swing in gate.swings if swing.side == gate.better)
+
+
+def _to_shoot(gate: GateWork) -> str:
+    """How far off the line, and on which side, levels make the ground of the swing known."""
+    return f"{format_ft_in(gate.leaves[0].width_ft, 1)} {gate.better}" if gate.to_shoot_ft else ""
 
 
 def gate_sheet(walk: Walk) -> Sheet:

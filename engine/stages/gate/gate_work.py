@@ -10,10 +10,12 @@ from engine.job.model.fence import Gate
 from engine.job.model.people import Dog
 from engine.job.model.rules import Rules
 from engine.stages.gate.gate_leaves import Leaf, Opening, leaves_of
-from engine.stages.gate.swings import Swing, swings_of
+from engine.stages.gate.swings import Swing, stations_to_shoot_ft, swings_of
 from engine.stages.layout.stage import Bay
 from engine.stages.survey.dog_gaps import least_gap_in
 
+ALL_KNOWN = 0.99
+"""A swing over ground that is known for this share needs no more levels."""
 SCREWS = 16
 """In one leaf: two in each end of each tube, common practice, no source."""
 
@@ -28,7 +30,8 @@ class GateWork:
     each gap where all are alike; `dog_in` the smallest gap that a dog of the job gets through; `digs` is whether one digs and may there,
     for the opening is `on_soil`. `hang_in` is how high over the highest
     ground of the opening the leaves hang so that they clear on the better side, and `gap_then_in` what that leaves at the lowest.
-    `rings` hold the fabric to the frames, all round.
+    `rings` hold the fabric to the frames, all round. `to_shoot_ft` are stations where a level a leaf's width off the line, on the better
+    side, would make the ground of the swing known: none where it is, or where no level was shot along the line at all.
     """
 
     gate: str
@@ -53,6 +56,7 @@ class GateWork:
     gap_then_in: float
     screws: int
     rings: int
+    to_shoot_ft: tuple[float, ...]
 
 
 @remembered
@@ -75,7 +79,7 @@ def gate_work(
     open_leaf_in = tube_in + rules.gap_in / (asked.leaves + 1)
     piece_ft = asked.leaf_width_ft + all_rules.fabric.overrun_in / 12
     better = _better(swings, asked.opens)
-    raise_in = next(swing.raise_in for swing in swings if swing.side == better)
+    best = next(swing for swing in swings if swing.side == better)
     top_ft = opening.highest_ft + rules.bottom_gap_in / 12 + leaves[0].height_ft
     most_in = rules.bottom_gap_in + 12 * (opening.highest_ft - opening.lowest_ft)
     level_ft = {opening.start.id: opening.start_level_ft, opening.end.id: opening.end_level_ft}
@@ -98,10 +102,11 @@ def gate_work(
         dog_in=least_gap_in(dogs),
         on_soil=opening.on_soil,
         digs=opening.on_soil and any(dog.digs for dog in dogs),
-        hang_in=rules.bottom_gap_in + raise_in,
-        gap_then_in=most_in + raise_in,
+        hang_in=rules.bottom_gap_in + best.raise_in,
+        gap_then_in=most_in + best.raise_in,
         screws=SCREWS * asked.leaves,
         rings=sum(count_along(2 * (leaf.width_ft + leaf.height_ft), rules.ring_ft) - 1 for leaf in leaves),
+        to_shoot_ft=stations_to_shoot_ft(opening) if opening.line.level_shots and best.known_share < ALL_KNOWN else (),
     )
 
 

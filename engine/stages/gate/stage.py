@@ -1,7 +1,7 @@
 """Stage 8, gate: opening, frame, diagonals, wires, hinge pull, and the swing over the real ground.
 
 Limits: a swing runs over the line's own ground and over the triangles between it and the levels shot beside it; a hump among three shots
-isn't seen, and ground nobody shot counts as level square to the line, which is told.
+isn't seen, and ground nobody shot counts as level square to the line: the figures say how much of the swing is known.
 """
 
 from collections.abc import Iterator, Mapping
@@ -15,7 +15,6 @@ from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import Finding, FindingOf
 from engine.job.model.checks import Tick
-from engine.job.model.fence import Gate
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
@@ -24,7 +23,7 @@ from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.diagonals import DIAGONALS_READ, diagonal_items, out_of_square
 from engine.stages.gate.gate_leaves import Leaf, Opening, opening_of
 from engine.stages.gate.gate_work import GateWork, gate_work
-from engine.stages.gate.swings import Swing, stations_to_shoot_ft
+from engine.stages.gate.swings import Swing
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.post_work import PostWork
@@ -40,8 +39,6 @@ READS = ("rules", "stock", "fence", "gates", "dogs", TicksOf("bottom_gap"), Tick
 
 SLOPES_IN = 2.0
 """A rise in the opening over this wants matched posts and a trimmed rail: common practice, no source."""
-ALL_KNOWN = 0.99
-"""A swing over ground that is known for this share needs no more levels."""
 TWO_PEOPLE_FT = 4.0
 """A leaf wider than this is hung by two people: common practice, no source."""
 
@@ -59,7 +56,7 @@ def gate(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Gates:
     """Every gate: its opening, the leaves to build, the swing over the ground both ways, and what keeps a dog from getting under it.
 
     A gate that can't be worked out is left out, with a finding (the layout's, where it lacks its posts). Where no level was shot beside
-    the line the ground there counts as the line's own, which is told.
+    the line the ground there counts as the line's own; `to_shoot_ft` says what would tell it.
     Source: common practice, no source, for gaps, insets and tolerances; engine.calc.statics.gate_leaf for the rest.
     """
     openings = {bay.gate: bay for bay in layout.bays.values() if bay.gate is not None}
@@ -109,7 +106,6 @@ def _findings(job: Job, layout: Layout, name: str, work: GateWork, opening: Open
     yield from _slope_findings(work, posts)
     if reading_at(job, layout, work, "bottom_gap") is None:
         yield from _gap_findings(job, work, opening)
-    yield from _ground_note(work, job.gates[name], opening)
 
 
 def _opening_findings(job: Job, layout: Layout, work: GateWork) -> Iterator[Finding]:
@@ -191,19 +187,6 @@ def _lets_out(work: GateWork, gap_in: float, rule_in: float) -> bool:
 
 def _who(work: GateWork) -> str:
     return "the smallest dog" if work.dog_in is not None and work.gap_then_in >= work.dog_in else "a dog that digs"
-
-
-def _ground_note(work: GateWork, asked: Gate, opening: Opening) -> Iterator[Finding]:
-    """What the swing doesn't know, and what to shoot; nothing is said where no level was shot along the line at all."""
-    line, side = opening.line, work.better
-    share = next(swing.known_share for swing in work.swings if swing.side == side)
-    if not line.level_shots or share >= ALL_KNOWN:
-        return
-    stations = dict.fromkeys(format_ft_in(station_ft, 1) for station_ft in stations_to_shoot_ft(opening))
-    part = "isn't shot" if share == 0 else f"is shot for {share:.0%} of the swing"
-    says = f"The ground {side} of gate {work.gate} {part}; the rest counts as level square to the line."
-    shots = f"{format_ft_in(asked.leaf_width_ft, 1)} {side} of {line.name} at {', '.join(stations)}"
-    yield _finding("swing_ground", "note", (work.gate,), says, f"Shoot levels {shots}, or swing a stick as long as the leaf there.")
 
 
 def _between(layout: Layout, work: GateWork) -> TickFacts:

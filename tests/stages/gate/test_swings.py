@@ -75,11 +75,11 @@ def test_the_side_that_was_not_shot_counts_as_level_and_is_not_known() -> None:
     assert left.known_share == 1.0
 
 
-def test_the_note_says_what_to_shoot_and_goes_once_it_was_shot() -> None:
-    (note,) = (finding for finding in gates(()).findings if finding.code == "swing_ground")
-    assert note.says == "The ground left of gate G1 isn't shot; the rest counts as level square to the line."
-    assert note.do.startswith("Shoot levels 5' 0\" left of north at 20' 0\", 22' 7\", 25' 2\"")
-    assert [finding.code for finding in gates(square(-5.0, 0.0)).findings] == []
+@pytest.mark.closed_form
+def test_what_to_shoot_is_told_until_it_was_shot_and_is_no_finding() -> None:
+    assert gates(()).gates["G1"].to_shoot_ft == pytest.approx((20.0, 20 + 31 / 12, 20 + 62 / 12))
+    assert gates(square(-5.0, 0.0)).gates["G1"].to_shoot_ft == ()
+    assert (codes(gates(())), codes(gates(square(-5.0, 0.0)))) == ([], [])
 
 
 def share_of_swing(inside: Callable[[float, float], bool], hinge_ft: float = 20.0, ahead: bool = True) -> float:
@@ -168,14 +168,13 @@ def test_a_side_better_by_less_than_a_tape_s_mark_is_no_reason_to_open_to_it(ris
 
 
 def test_a_part_of_the_swing_that_was_shot_is_told_with_its_share() -> None:
-    found = gates(((20.0, -5.0, 0.0),))
-    (note,) = found.findings
-    assert note.code == "swing_ground"
-    assert f"is shot for {found.gates['G1'].swings[0].known_share:.0%} of the swing" in note.says
+    work = gates(((20.0, -5.0, 0.0),)).gates["G1"]
+    assert 0 < work.swings[0].known_share < 0.99
+    assert len(work.to_shoot_ft) == 3
 
 
 def test_where_no_level_was_shot_along_the_line_nothing_is_asked_beside_it() -> None:
-    assert codes(gates((), shots=0)) == []
+    assert gates((), shots=0).gates["G1"].to_shoot_ft == ()
 
 
 def test_a_gate_on_a_line_that_is_not_surveyed_is_left_to_the_survey() -> None:
@@ -185,8 +184,7 @@ def test_a_gate_on_a_line_that_is_not_surveyed_is_left_to_the_survey() -> None:
 
 
 def test_stations_to_shoot_come_in_the_order_of_the_line() -> None:
-    (note,) = gates((), spots=sloped(8.0, 0.0, 0.0)).findings
-    assert "at 8' 0\", 10' 7\", 13' 2\"" in note.do
+    assert gates((), spots=sloped(8.0, 0.0, 0.0)).gates["G1"].to_shoot_ft == pytest.approx((8.0, 8 + 31 / 12, 8 + 62 / 12))
 
 
 @pytest.mark.closed_form
