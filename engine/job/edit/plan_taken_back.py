@@ -107,7 +107,7 @@ def plan_taken_back(job: Job, entry: NewPlan, at: datetime, by: str) -> Job:
     gone = {entry.id, *(entry.steps if isinstance(entry, PlannedEntry) else ())}
     struck = {"struck_at": at, "struck_by": by}
     log = tuple(
-        one.model_copy(update=struck) if one.struck_at is None and (one.id in gone or _opened_one_of(one, back)) else one for one in job.log
+        one.model_copy(update=struck) if one.struck_at is None and (one.id in gone or opened_one_of(one, back)) else one for one in job.log
     )
     return job.model_copy(update={**tables, "checks": {**job.checks, **back}, "log": log})
 
@@ -118,7 +118,7 @@ def _rows_before(job: Job, entry: RerouteEntry, table: str) -> dict[str, Any]:
     return {**kept, **was}
 
 
-def _opened_one_of(entry: LogEntry, back: Mapping[ItemKey, Tick]) -> bool:
+def opened_one_of(entry: LogEntry, back: Mapping[ItemKey, Tick]) -> bool:
     """Whether an entry says that one of these ticks was opened."""
     if not isinstance(entry, SupersededEntry) or not entry.opened or entry.item not in back:
         return False

@@ -9,7 +9,15 @@ from engine.calc.phrases import listed
 from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.merge.asked import Conflict, Keep
 from engine.job.merge.joined_ticks import only_lacks_facts, same_tick
-from engine.job.merge.plans_back import PLAN_TABLES, When, plan_as_before, plans_back, stands_on_them, with_plan_as_before
+from engine.job.merge.plans_back import (
+    PLAN_TABLES,
+    When,
+    plan_as_before,
+    plans_back,
+    stands_on_them,
+    with_plan_as_before,
+    with_ticks_before,
+)
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DropEntry, LogEntry, OfPost, PlannedEntry, RerouteEntry, SwapEntry, current_entries
@@ -227,5 +235,4 @@ def _without_plan(base: Job, side: Job, plan: list[LogEntry], last: When) -> Job
     known = {entry.id for entry in base.log}
     lost = _Lost()
     lost.strike(0, (e for e in side.log[first:] if e in plan or (isinstance(e, OfPost) and e.id not in known)), last)
-    cut = {key: tick for key, tick in base.checks.items() if key.stage in ("cables", "fabric") and key not in side.checks}
-    return lost.of(0, side.model_copy(update={**plan_as_before(base, side), "checks": {**side.checks, **cut}}))
+    return with_ticks_before(base, lost.of(0, side.model_copy(update=plan_as_before(base, side))), plan, last)

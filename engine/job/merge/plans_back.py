@@ -1,9 +1,11 @@
 """A plan that one copy took back while the other went on with it: asked, and what isn't kept is as if its plan had stayed."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 
-from engine.job.edit.plan_taken_back import NewPlan, in_a_plans_way
+from engine.job.edit.edits import superseded_entry
+from engine.job.edit.plan_taken_back import NewPlan, in_a_plans_way, opened_one_of
+from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, RerouteEntry, SupersededEntry, live
@@ -36,13 +38,40 @@ def stands_on_them(base: Job, side: Job, other: Job, backs: Sequence[NewPlan]) -
 
 def with_plan_as_before(base: Job, side: Job, backs: Sequence[NewPlan], last: When) -> Job:
     """A copy as if its plan had stayed as in the version before: what it said of posts since is struck, and what it struck stands."""
+    before = {entry.id: entry for entry in base.log}
+    side = with_ticks_before(base, side, [entry for entry in live(side.log) if entry.id not in before], last)
     ticks = {key: tick for entry in backs if entry.before for key, tick in entry.before.checks.items()}
     came_back = {key for key, tick in ticks.items() if key not in base.checks and side.checks.get(key) == tick}
-    before = {entry.id: entry for entry in base.log}
     lines = {entry.line for entry in backs if isinstance(entry, RerouteEntry)}
     log = [_as_before(entry, before[entry.id], came_back) if entry.id in before else _struck(entry, lines, last) for entry in side.log]
     checks = {key: tick for key, tick in side.checks.items() if key not in came_back}
     return side.model_copy(update={**plan_as_before(base, side), "log": tuple(log), "checks": checks})
+
+
+def with_ticks_before(base: Job, side: Job, plans: Iterable[LogEntry], last: When) -> Job:
+    """A copy with the ticks that its own new plans opened: what wasn't ticked anew stands again, of the rest the log says what it was."""
+    checks, past = dict(side.checks), {entry.id: entry for entry in side.log}
+    anew = [entry for entry in side.log if isinstance(entry, SupersededEntry) and entry.struck_at is None]
+    for plan in (plan for plan in reversed(list(plans)) if isinstance(plan, NewPlan)):
+        before = plan.before.checks if plan.before else _of_loops(base)
+        for key, tick in before.items():
+            later = [(entry.done_at, entry.done_by) for entry in anew if entry.item == key and entry.done_at > tick.at]
+            later += [(checks[key].at, checks[key].by)] if key in checks and checks[key] != tick else []
+            if later:
+                entry = superseded_entry(key, tick, *min(later), opened=False)
+                past.setdefault(entry.id, entry)
+            else:
+                checks[key] = tick
+    back = {key: tick for key, tick in checks.items() if key not in side.checks}
+    opened = {name for name, entry in past.items() if entry.struck_at is None and opened_one_of(entry, back)}
+    struck = {"struck_at": last[0], "struck_by": last[1]}
+    log = tuple(entry.model_copy(update=struck) if name in opened else entry for name, entry in past.items())
+    return side.model_copy(update={"checks": checks, "log": log})
+
+
+def _of_loops(base: Job) -> dict[ItemKey, Tick]:
+    """Ticks that a new way of an older program may have opened: it didn't keep them."""
+    return {key: tick for key, tick in base.checks.items() if key.stage in ("cables", "fabric")}
 
 
 def plan_as_before(base: Job, side: Job) -> dict[str, object]:

@@ -19,9 +19,10 @@ from engine.job.file.job_tables import tables_of
 from engine.job.merge.asked import Conflict, Keep, Side
 from engine.job.merge.joined_ticks import same_tick
 from engine.job.merge.merge import Merged, merge
+from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import PlacedEntry, live, posts_since, unstruck
+from engine.job.model.log_entries import PlacedEntry, PlannedEntry, RerouteEntry, SupersededEntry, live, posts_since, unstruck
 from engine.job.model.signed_record import Record
 from engine.walk import walk
 from tests.demo import AT
@@ -29,6 +30,8 @@ from tests.job.small import SIGNED
 from tests.stages.flat_yards import posts, straight
 
 TREES = {"oak": {"point": "N", "diameter_in": 14}}
+LOOSE = ("layout", "cables", "fabric")
+"""Stages of which a new plan opens ticks."""
 START = straight(120.0, {"N": (30.0, 60.0)}, posts=posts("n", *range(0, 121, 20)), trees=TREES)
 
 
@@ -64,9 +67,19 @@ def _new_way(job: Job, n: int, at: object, by: str) -> Job:
     return with_new_way(job, before, given_up(job, before, way, at), at, by)  # type: ignore[arg-type]  # a time
 
 
+def _tick_any(job: Job, n: int, at: object, by: str) -> Job:
+    """Something of a loop, a bay or a flag, with its facts; read or not."""
+    lines = [line for checklist in walk(job).checklists.values() for line in checklist.lines if line.item.key.stage in LOOSE]
+    item = lines[(7 * n) % len(lines)].item
+    reading = {f"reading_{item.reading.unit}": 20.0 + n} if item.reading else {}
+    return edits.tick(job, item.key, at, by, of=item.of, **reading)  # type: ignore[arg-type]  # a time, a length
+
+
 EDITS: dict[str, Callable[..., Job]] = {
     "tick": lambda job, n, at, by: edits.tick(job, ItemKey("posts", _post(job, n), "plumb"), at, by),
     "reading": _reading,
+    "tick any": _tick_any,
+    "loop closed": lambda job, n, at, by: edits.tick(job, ItemKey("cables", f"L{n % 3 + 1}", "closed"), at, by),
     "untick": lambda job, n, at, by: edits.untick(job, ItemKey("posts", _post(job, n), "driven_depth"), at, by),
     "not needed": lambda job, n, at, by: edits.tick(job, ItemKey("posts", _post(job, n), "driven_depth"), at, by, needed=False),
     "move": lambda job, n, at, by: edits.move_post(job, _post(job, n), at, by, along_ft=0.5 * (n + 1), out_ft=n % 2),
@@ -110,6 +123,7 @@ def about(merged: Merged) -> str:
 
 
 DROP, MOVE, STRIKE, NEW_WAY, ADD = (("drop", 0, 0), ("move", 0, 0), ("strike", 0, 0), ("new way", 0, 0), ("add", 0, 0))
+CLOSED, TAPED = ("loop closed", 0, 0), ("tick any", 2, 0)
 AGAIN, READ, UNTICK = ("again", 0, 0), ("reading", 0, 0), ("untick", 0, 0)
 
 
@@ -121,6 +135,9 @@ AGAIN, READ, UNTICK = ("again", 0, 0), ("reading", 0, 0), ("untick", 0, 0)
 @example(start=[NEW_WAY], ours=[STRIKE], theirs=[MOVE], keep=True)
 @example(start=[AGAIN], ours=[STRIKE, AGAIN], theirs=[ADD], keep=False)
 @example(start=[READ, UNTICK], ours=[STRIKE], theirs=[ADD], keep=False)
+@example(start=[], ours=[AGAIN], theirs=[CLOSED, NEW_WAY], keep=True)
+@example(start=[TAPED], ours=[MOVE, NEW_WAY], theirs=[MOVE, AGAIN, TAPED], keep=True)
+@example(start=[CLOSED], ours=[MOVE], theirs=[NEW_WAY, CLOSED, DROP, AGAIN], keep=True)
 @settings(max_examples=100, deadline=None)
 def test_whichever_is_named_first_the_same_job_comes_out(
     start: list[tuple[str, int, int]], ours: list[tuple[str, int, int]], theirs: list[tuple[str, int, int]], keep: bool
@@ -177,13 +194,34 @@ def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
             elsewhere = [e for s in (one, other) if s is not side for e in s.log]
             alike = any((e.kind, getattr(e, "post", "")) == (entry.kind, getattr(entry, "post", "")) for e in elsewhere)
             assert entry.id in known or not overruled or merged.conflicts or alike
-        for key, tick in side.checks.items():
-            held = merged.job.checks.get(key) or next(
-                (t for k, t in merged.job.checks.items() if k.what == key.what and same_tick(t, tick)), None
-            )
-            history = any(e.kind == "superseded" and e.done_at == tick.at and e.done_by == tick.by for e in merged.job.log)
-            opened = key not in one.checks or key not in other.checks
-            assert (held is not None and same_tick(held, tick)) or history or opened or tick == base.checks.get(key), (key, asked)
+    have = _ticks_of(merged.job)
+    for side, there in ((one, other), (other, one)):
+        for key, tick in [*side.checks.items(), *_opened_by_plans(side, merged.job, stand=False)]:
+            untouched = tick == base.checks.get(key)
+            taken_back = untouched and key not in there.checks and (key, tick) not in _opened_by_plans(there, merged.job, stand=False)
+            anew = untouched and tick.reading is None and key in there.checks
+            alike = key in there.checks and same_tick(there.checks[key], tick)
+            told = f"('checks', '{key}')" in asked
+            assert _said_of(key, tick) in have or taken_back or anew or alike or told, (key, tick, asked)
+
+
+def _said_of(key: ItemKey, tick: Tick) -> tuple[object, ...]:
+    """A tick by what was asked, for a post may be called anew."""
+    return (key.what, tick.state, tick.at, tick.by, tick.reading, tick.note)
+
+
+def _ticks_of(job: Job) -> set[tuple[object, ...]]:
+    """Every tick that a job holds: standing, as history that isn't struck, or opened by a plan that stands."""
+    past = {_said_of(entry.item, entry.tick) for entry in live(job.log) if isinstance(entry, SupersededEntry)}
+    opened = {_said_of(key, tick) for key, tick in _opened_by_plans(job, job, stand=True)}
+    return {_said_of(key, tick) for key, tick in job.checks.items()} | past | opened
+
+
+def _opened_by_plans(side: Job, merged: Job, *, stand: bool) -> list[tuple[ItemKey, Tick]]:
+    """Ticks that plans of a copy opened: those that stand in the merged job, or those that were made and don't."""
+    standing = {entry.id for entry in live(merged.log)}
+    plans = [entry for entry in live(side.log) if isinstance(entry, PlannedEntry | RerouteEntry) and (entry.id in standing) == stand]
+    return [ticked for plan in plans if plan.before for ticked in plan.before.checks.items()]
 
 
 @given(ours=chains, theirs=chains)
