@@ -1,35 +1,25 @@
 """The command line. It imports the screen only when it opens one, and the engine only when a job is read."""
 
-import argparse
 import errno
 import gc
 import os
-import re
 import sys
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from argparse import Namespace
     from typing import TextIO
 
     from engine.job.file.store import Loaded
     from engine.job.merge.asked import Side
 
-ALL = 0
-"""Stands for all questions of a merge that have no answer of their own."""
 CANNOT_READ = 2
 OUTPUT_ENDED = 4
 OUTPUT_TROUBLE = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO)
 """What an output can end in; what a job file meets on the disk is told by the engine and names its file."""
-EXAMPLES = """examples:
-  linewalk demo                     copy the demo jobs here and open the main one
-  linewalk willow_bend.toml         open a job
-  linewalk jobs/                    list the jobs of a folder
-  linewalk check willow_bend.toml   what is in the way, in words
-  linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
-  linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order
-"""
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -48,14 +38,13 @@ def _main(argv: list[str] | None) -> int:
     words = sys.argv[1:] if argv is None else argv
     if words and words[0] not in COMMANDS and not words[0].startswith("-"):
         words = ["open", *words]
-    parser = _parser()
-    args = parser.parse_args(words or ["open", "."])
+    run = _run(words or ["open", "."])
     from engine.job.errors import JobError
 
     try:
         if sys.stdout is None:
             return _output_ended("it is closed")
-        code = COMMANDS[args.command](args)
+        code = run()
         sys.stdout.flush()
         return code
     except JobError as error:
@@ -74,6 +63,19 @@ def _main(argv: list[str] | None) -> int:
         return FAULT
 
 
+def _run(words: list[str]) -> Callable[[], int]:
+    """What the words ask for. The everyday ones need no parser, and the screen stands sooner without."""
+    match words:
+        case ["open", path] if path[:1] != "-":
+            return partial(_open, Path(path), "")
+        case ["open", path, "--by", by] if path[:1] != "-" and by[:1] != "-":
+            return partial(_open, Path(path), by)
+    from tui.command_words import parsed
+
+    args = parsed(words)
+    return partial(COMMANDS[args.command], args)
+
+
 def _output_ended(because: str) -> int:
     """Says that not everything was printed; what is left to print goes nowhere, so that leaving doesn't trip over it."""
     print(f"Not everything was printed: {because}.", file=sys.stderr)
@@ -82,87 +84,20 @@ def _output_ended(because: str) -> int:
     return OUTPUT_ENDED
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="linewalk",
-        description="Walks a crew through a cable-hung dog fence, survey to sign-off.",
-        epilog=EXAMPLES,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    opened = _command(commands, "open", "open a job file, or list the jobs of a folder (the word open may be left out)")
-    opened.add_argument("path", type=Path)
-    opened.add_argument("--by", default="", help="who is working, for ticks and log")
-    new = _command(commands, "new", "make a starter job file to survey into")
-    new.add_argument("path", type=Path)
-    demo = _command(commands, "demo", "copy the demo jobs somewhere you can write and open the main one")
-    demo.add_argument("folder", type=Path, nargs="?", default=Path("linewalk-demo"))
-    demo.add_argument("--copy-only", action="store_true", help="copy without opening")
-    demo.add_argument("--by", default="", help="who is working")
-    check = _command(commands, "check", "list findings; exit 0 none stops the job, 1 some do, 2 the file can't be read")
-    check.add_argument("path", type=Path)
-    plan = _command(commands, "plan", "print everything worked out from a job")
-    plan.add_argument("path", type=Path)
-    plan.add_argument("--json", action="store_true", required=True, help="as JSON")
-    record = _command(commands, "record", "print what was built, or write it for the office")
-    record.add_argument("path", type=Path)
-    record.add_argument(
-        "-o", "--out", type=_named, metavar="OUT", help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)"
-    )
-    load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
-    load_list.add_argument("path", type=Path)
-    load_list.add_argument("-o", "--out", type=_named_path, metavar="OUT", help="load.csv; it must not exist yet")
-    merged = _command(commands, "merge", "join two copies of a job that were changed apart; neither is touched")
-    merged.add_argument("ours", type=Path, metavar="A")
-    merged.add_argument("theirs", type=Path, metavar="B")
-    merged.add_argument("-o", "--out", type=_named_path, metavar="C", required=True, help="the new job file; it must not exist yet")
-    merged.add_argument(
-        "--keep",
-        action="append",
-        type=_answer,
-        default=[],
-        metavar="WHICH",
-        help="where the two differ: keep what A says (ours) or B (theirs); or an answer a question, 1=a 2=b, said once for each",
-    )
-    return parser
-
-
-def _named(text: str) -> str:
-    if not text.strip():
-        raise argparse.ArgumentTypeError("a name is wanted, and this one is empty")
-    return text
-
-
-def _answer(text: str) -> tuple[int, "Side"]:
-    """The number of a question and whose word is kept; 0 for all that have no answer of their own."""
-    found = re.fullmatch(r"(?:([1-9]\d{0,3})=)?(a|b|ours|theirs)", text.strip().lower())
-    if found is None or (found[1] is None and found[2] in ("a", "b")):
-        raise argparse.ArgumentTypeError(f"{text!r} is no answer: say ours or theirs for all, or 1=a, 1=b for one question")
-    return int(found[1]) if found[1] else ALL, "ours" if found[2] in ("a", "ours") else "theirs"
-
-
-def _named_path(text: str) -> Path:
-    return Path(_named(text))
-
-
-def _command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, says: str) -> argparse.ArgumentParser:
-    return commands.add_parser(name, help=says, description=says[:1].upper() + says[1:] + ".")
-
-
-def _open(args: argparse.Namespace) -> int:
+def _open(path: Path, by: str) -> int:
     from engine.job.file.store import load
 
-    if args.path.is_dir():
+    if path.is_dir():
         from tui.app import run_folder
 
-        return run_folder(args.path, args.by)
-    loaded = load(args.path)
+        return run_folder(path, by)
+    loaded = load(path)
     from tui.app import run_job
 
-    return run_job(loaded, args.by)
+    return run_job(loaded, by)
 
 
-def _new(args: argparse.Namespace) -> int:
+def _new(args: "Namespace") -> int:
     from engine.job.file.store import new, starter
 
     new(args.path, starter(args.path.stem))
@@ -170,7 +105,7 @@ def _new(args: argparse.Namespace) -> int:
     return 0
 
 
-def _demo(args: argparse.Namespace) -> int:
+def _demo(args: "Namespace") -> int:
     from tui.demo import MAIN, copy_demos
 
     folder, copied = copy_demos(args.folder)
@@ -184,7 +119,7 @@ def _demo(args: argparse.Namespace) -> int:
     return run_job(load(folder / MAIN), args.by)
 
 
-def _check(args: argparse.Namespace) -> int:
+def _check(args: "Namespace") -> int:
     from engine.findings import LEVELS, TITLES
     from engine.job.file.store import load
     from engine.paper.seal_check import seal_broken
@@ -210,7 +145,7 @@ def _say_seal(loaded: "Loaded", broken: Sequence[str], to: "TextIO | None" = Non
         print(f"seal  {says}", file=to)
 
 
-def _plan(args: argparse.Namespace) -> int:
+def _plan(args: "Namespace") -> int:
     from engine.job.file.store import load
     from engine.paper.plan_json import plan_text
     from engine.paper.seal_check import seal_broken
@@ -223,7 +158,7 @@ def _plan(args: argparse.Namespace) -> int:
     return 0
 
 
-def _record(args: argparse.Namespace) -> int:
+def _record(args: "Namespace") -> int:
     from engine.job.file.store import load
     from engine.paper.record_office import record_text
     from engine.paper.seal_check import seal_broken
@@ -241,7 +176,7 @@ def _record(args: argparse.Namespace) -> int:
     return 0
 
 
-def _load(args: argparse.Namespace) -> int:
+def _load(args: "Namespace") -> int:
     from engine.job.file.store import load
     from engine.paper.load_list import load_text, write_load
     from engine.paper.seal_check import seal_broken
@@ -257,11 +192,12 @@ def _load(args: argparse.Namespace) -> int:
     return 0
 
 
-def _merge(args: argparse.Namespace) -> int:
+def _merge(args: "Namespace") -> int:
     from engine.job.errors import JobError
     from engine.job.file.store import load, new, state_folder
     from engine.job.merge.ancestors import base_of
     from engine.job.merge.join_files import Answers, joined
+    from tui.command_words import ALL
 
     said: dict[int, Side] = {}
     for number, side in args.keep:
@@ -284,8 +220,8 @@ def _merge(args: argparse.Namespace) -> int:
     return 0
 
 
-COMMANDS: dict[str, Callable[[argparse.Namespace], int]] = {
-    "open": _open,
+COMMANDS: dict[str, "Callable[[Namespace], int]"] = {
+    "open": lambda args: _open(args.path, args.by),
     "new": _new,
     "demo": _demo,
     "check": _check,

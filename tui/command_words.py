@@ -1,0 +1,88 @@
+"""The words of the command line, and what each takes."""
+
+import argparse
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from engine.job.merge.asked import Side
+
+ALL = 0
+"""Stands for all questions of a merge that have no answer of their own."""
+EXAMPLES = """examples:
+  linewalk demo                     copy the demo jobs here and open the main one
+  linewalk willow_bend.toml         open a job
+  linewalk jobs/                    list the jobs of a folder
+  linewalk check willow_bend.toml   what is in the way, in words
+  linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
+  linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order
+"""
+
+
+def parsed(words: list[str]) -> argparse.Namespace:
+    """What the words ask for; where one is wrong it says so and ends."""
+    parser = argparse.ArgumentParser(
+        prog="linewalk",
+        description="Walks a crew through a cable-hung dog fence, survey to sign-off.",
+        epilog=EXAMPLES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    opened = _command(commands, "open", "open a job file, or list the jobs of a folder (the word open may be left out)")
+    opened.add_argument("path", type=Path)
+    opened.add_argument("--by", default="", help="who is working, for ticks and log")
+    new = _command(commands, "new", "make a starter job file to survey into")
+    new.add_argument("path", type=Path)
+    demo = _command(commands, "demo", "copy the demo jobs somewhere you can write and open the main one")
+    demo.add_argument("folder", type=Path, nargs="?", default=Path("linewalk-demo"))
+    demo.add_argument("--copy-only", action="store_true", help="copy without opening")
+    demo.add_argument("--by", default="", help="who is working")
+    check = _command(commands, "check", "list findings; exit 0 none stops the job, 1 some do, 2 the file can't be read")
+    check.add_argument("path", type=Path)
+    plan = _command(commands, "plan", "print everything worked out from a job")
+    plan.add_argument("path", type=Path)
+    plan.add_argument("--json", action="store_true", required=True, help="as JSON")
+    record = _command(commands, "record", "print what was built, or write it for the office")
+    record.add_argument("path", type=Path)
+    record.add_argument(
+        "-o", "--out", type=_named, metavar="OUT", help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)"
+    )
+    load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
+    load_list.add_argument("path", type=Path)
+    load_list.add_argument("-o", "--out", type=_named_path, metavar="OUT", help="load.csv; it must not exist yet")
+    merged = _command(commands, "merge", "join two copies of a job that were changed apart; neither is touched")
+    merged.add_argument("ours", type=Path, metavar="A")
+    merged.add_argument("theirs", type=Path, metavar="B")
+    merged.add_argument("-o", "--out", type=_named_path, metavar="C", required=True, help="the new job file; it must not exist yet")
+    merged.add_argument(
+        "--keep",
+        action="append",
+        type=_answer,
+        default=[],
+        metavar="WHICH",
+        help="where the two differ: keep what A says (ours) or B (theirs); or an answer a question, 1=a 2=b, said once for each",
+    )
+    return parser.parse_args(words)
+
+
+def _named(text: str) -> str:
+    if not text.strip():
+        raise argparse.ArgumentTypeError("a name is wanted, and this one is empty")
+    return text
+
+
+def _answer(text: str) -> tuple[int, "Side"]:
+    """The number of a question and whose word is kept; 0 for all that have no answer of their own."""
+    found = re.fullmatch(r"(?:([1-9]\d{0,3})=)?(a|b|ours|theirs)", text.strip().lower())
+    if found is None or (found[1] is None and found[2] in ("a", "b")):
+        raise argparse.ArgumentTypeError(f"{text!r} is no answer: say ours or theirs for all, or 1=a, 1=b for one question")
+    return int(found[1]) if found[1] else ALL, "ours" if found[2] in ("a", "ours") else "theirs"
+
+
+def _named_path(text: str) -> Path:
+    return Path(_named(text))
+
+
+def _command(commands: "argparse._SubParsersAction[argparse.ArgumentParser]", name: str, says: str) -> argparse.ArgumentParser:
+    return commands.add_parser(name, help=says, description=says[:1].upper() + says[1:] + ".")
