@@ -1,26 +1,68 @@
-"""Screens that draw nothing while a batch of changes holds painting back."""
+"""Screens that are laid out and drawn once as they open, and nothing while a batch of changes holds painting back."""
 
 from typing import TypeVar
 
+from textual.events import ScreenResume
+from textual.geometry import Size
+from textual.reactive import Reactive
 from textual.screen import Screen
+from textual.widget import Widget
 
 T = TypeVar("T")
 FRAME_S = 1 / 60
+MOMENT_S = 0.002
 
 
 class HeldBack(Screen[T]):
-    """The library draws the whole screen amid a batch, and lets what it drew fall; this one draws it once, when the batch is over."""
+    """The library draws a whole screen three times as it opens, and amid a batch lets what it drew fall; this one draws it once."""
 
+    focused: Reactive[Widget | None] = Reactive(None, repaint=False)
+    """What has the focus, and what had it, draw themselves."""
     _drawn = False
+    _laid_out_for = Size(0, 0)
 
-    def _compositor_refresh(self) -> None:
-        if self.app._batch_count:
-            self.set_timer(FRAME_S, self._compositor_refresh)
+    def _on_screen_resume(self, event: ScreenResume) -> None:
+        """As it opens it has its styles already; it waits for what its boxes ask for as they are made."""
+        if self._drawn:
             return
-        super()._compositor_refresh()
-        if not self._drawn and self.is_current:
-            self._drawn = True
+        event.prevent_default()
+        self.stack_updates += 1
+        self.app._refresh_notifications()
+        self._update_auto_focus()
+        self.set_timer(MOMENT_S, self._open_up)
+
+    def _on_screen_suspend(self) -> None:
+        """What opens over it draws it too."""
+        self._repaint_required = False
+
+    def _open_up(self) -> None:
+        if self.app._batch_count:
+            self.set_timer(MOMENT_S, self._open_up)
+        elif not self._drawn:
+            self._laid_out_for = self.app.size
+            self._refresh_layout(self._laid_out_for)
+            self._drawn, self._layout_required, self._repaint_required = True, False, False
+            self._dirty_widgets.clear()
             self.call_next(self.first_drawn)
 
     def first_drawn(self) -> None:
         """What may follow once the screen can be read."""
+
+    def _screen_resized(self, size: Size) -> None:
+        """Laid out for a size once: what asks for another layout since says so itself."""
+        if self._drawn and size != self._laid_out_for:
+            self._laid_out_for = size
+            super()._screen_resized(size)
+
+    def _on_timer_update(self) -> None:
+        """All of it to draw, and laid out anew: once for both."""
+        if self._layout_required and self._repaint_required and not self.app._batch_count:
+            self._repaint_required = False
+            self._dirty_widgets.add(self)
+        super()._on_timer_update()
+
+    def _compositor_refresh(self) -> None:
+        if self.app._batch_count:
+            self.set_timer(FRAME_S, self._compositor_refresh)
+        else:
+            super()._compositor_refresh()

@@ -85,7 +85,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
             panel.border_title = Content(self.title_words())
             with VerticalScroll(can_focus=False):
                 yield from self.parts()
-            yield Static(id="problem", markup=False)
+            yield Static(Content(""), id="problem")
             yield Static(key_buttons(self._hint(""), self._letters()), id="dialog-hint", classes="hint")
 
     def _hint(self, box: str) -> str:
@@ -96,7 +96,9 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         """The hint belongs to the box with the cursor."""
         if self.HINTS:
             words = LISTED if isinstance(event.widget.parent, Select) else self._hint(event.widget.id or "")
-            self.query_one("#dialog-hint", Static).update(key_buttons(words, self._letters()))
+            hint, says = self.query_one("#dialog-hint", Static), key_buttons(words, self._letters())
+            if hint.content != says:
+                hint.update(says)
 
     def _letters(self) -> str:
         return "".join(key for key in self._bindings.key_to_bindings if len(key) == 1 and key.isalpha())
@@ -131,9 +133,10 @@ class Dialog(HeldBack[T], ModalScreen[T]):
 
     def problem(self, says: str) -> None:
         """What is in the way, over the hint; nothing once there are no words."""
-        there = self.query_one("#problem", Static)
-        there.update(Content(f"{SIGNS['fix']} {says}" if says else ""))
-        there.set_class(bool(says), "-shown")
+        there, words = self.query_one("#problem", Static), Content(f"{SIGNS['fix']} {says}" if says else "")
+        if there.content != words:
+            there.update(words)
+            there.set_class(bool(says), "-shown")
 
     @on(Input.Changed)
     @on(Select.Changed)
