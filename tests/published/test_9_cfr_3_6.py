@@ -2,10 +2,16 @@
 
 import pytest
 
-from engine.calc.measuring.kennel import floor_space_ft2
+from tests.published.on_a_job import lines_walked
 
 pytestmark = pytest.mark.published
 
+CORNERS = {"A": (0.0, 0.0), "B": (0.0, 3.0), "C": (3.0, 3.0), "D": (3.0, 0.0), "IN": (1.5, 1.5)}
+
 
 def test_floor_space_of_a_dog_of_36_inches() -> None:
-    assert floor_space_ft2(36) * 144 == pytest.approx(1764, abs=0.5)
+    """A licensed kennel's yard of 3 ft by 3 ft is told as too small for it."""
+    dog = {"weight_lb": 60, "shoulder_in": 24, "body_in": 36}
+    walked = lines_walked(CORNERS, {"n": "ABCDA"}, job={"licensed_kennel": True}, dogs={"Rex": dog}, yards={"pen": {"inside": "IN"}})
+    assert walked.survey.yards["pen"].floor_needed_ft2 * 144 == pytest.approx(1764, abs=0.5)
+    assert "kennel_floor" in [one.code for one in walked.stage_findings["survey"]]

@@ -4,6 +4,8 @@ import pytest
 
 from engine.calc.statics.wind import kz
 
+# On the calculation: a coefficient stands in no sheet; it goes into the depth asked of a sleeve, and fences end at 8 ft.
+
 pytestmark = pytest.mark.published
 
 

@@ -9,6 +9,8 @@ import pytest
 from engine.calc.statics.cable_sag import parabola_sag_ft
 from tests.calc.statics.catenary import catenary
 
+# On the calculation: no bay is 700 ft long, and no cable of a job weighs a pound a foot.
+
 BARE = [
     (8824, 7.60), (8161, 8.22), (7301, 9.19), (7142, 9.39), (6300, 10.65), (6242, 10.75),
     (5429, 12.36), (4809, 13.96), (4330, 15.52), (3960, 16.97), (3728, 18.04),

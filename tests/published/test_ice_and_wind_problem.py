@@ -12,6 +12,8 @@ from engine.calc.statics.cable_sag import parabola_sag_ft
 from engine.calc.statics.elastic_cable import change_of_state_lbf, working_load_lbf
 from engine.calc.statics.ice import radial_ice_plf
 
+# On the calculation: no bay is 300 m long, and the book's own growth of the metal is ten times that of a job's cable.
+
 pytestmark = pytest.mark.published
 
 

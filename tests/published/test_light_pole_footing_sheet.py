@@ -7,6 +7,8 @@ import pytest
 
 from engine.calc.statics.embedment import pole_a_ft
 
+# On the calculation: the term A is a step on the way to a depth, and no fence stands up 8 m.
+
 pytestmark = pytest.mark.published
 
 

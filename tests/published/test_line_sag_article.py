@@ -4,6 +4,8 @@ import pytest
 
 from engine.calc.statics.cable_sag import parabola_sag_ft, tension_from_sag_lbf
 
+# On the calculation: no bay is 500 m long, and no cable is pulled to 10,000 kg.
+
 pytestmark = pytest.mark.published
 
 

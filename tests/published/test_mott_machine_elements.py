@@ -5,9 +5,11 @@ The table's last digit is not always the nearest: the section modulus agrees to 
 
 import pytest
 
-from engine.calc.statics.section import tube
+from tests.published.on_a_job import lines_walked
 
 pytestmark = pytest.mark.published
+
+YIELD_PSI = 36_000
 
 
 @pytest.mark.parametrize(
@@ -21,4 +23,9 @@ pytestmark = pytest.mark.published
     ],
 )
 def test_pipe(od_in: float, wall_in: float, section: float) -> None:
-    assert tube(od_in, wall_in).section_in3 == pytest.approx(section, rel=0.001)
+    """As a job's post: the bending at which it yields, which the share of yield a crew sees is of, is the modulus times the yield."""
+    post = {"diameter_in": od_in, "wall_in": wall_in, "yield_psi": YIELD_PSI}
+    pull = lines_walked({"A": (0.0, 0.0), "B": (0.0, 40.0)}, {"n": "AB"}, stock={"post-8": post}).bracing.pulls["P1"]
+    assert pull.yield_lbf_ft is not None
+    assert 12 * pull.yield_lbf_ft / YIELD_PSI == pytest.approx(section, rel=0.001)
+    assert pull.share == pytest.approx(pull.moment_lbf_ft / pull.yield_lbf_ft)

@@ -8,8 +8,8 @@ Capacity 150, 120 items, 48 bins in the best solution, as the file lists it.
 import pytest
 
 from engine.calc.cutting.bin_packing import best_fit_decreasing
-from engine.calc.cutting.cut_plan import Stock, plan_cuts
 from engine.calc.cutting.fewest_bins import fewest_bins
+from tests.published.on_a_job import cut_from_rolls
 
 U120_00 = [
     *(42, 69, 67, 57, 93, 90, 38, 36, 45, 42, 33, 79, 27, 57, 44, 84, 86, 92, 46, 38, 85, 33, 82, 73),
@@ -22,9 +22,12 @@ U120_00 = [
 
 @pytest.mark.published
 def test_u120_00_takes_48_bins_and_is_proven() -> None:
-    plan = plan_cuts({f"item {at}": size for at, size in enumerate(U120_00)}, [Stock("bin", 150)])
+    """As feet of wire: 120 loops, cut from rolls of 150 ft."""
+    walked = cut_from_rolls(tuple(map(float, U120_00)), 150.0)
+    plan = walked.fabric.wire_rolls
     assert (len(plan.rolls), plan.lower_bound, plan.proven) == (48, 48, True)
     assert plan.unplaced == ()
+    assert {row.stock: row.packs for row in walked.takeoff.rows}["wire-48"] == 48
 
 
 @pytest.mark.independent

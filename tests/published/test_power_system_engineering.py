@@ -7,6 +7,8 @@ import pytest
 
 from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft
 
+# On the calculation: no bay is 250 m long.
+
 pytestmark = pytest.mark.published
 
 

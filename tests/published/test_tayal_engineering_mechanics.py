@@ -9,6 +9,8 @@ import pytest
 
 from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft, tension_from_sag_lbf
 
+# On the calculation: 75 kg/m, 0.5 kg/m and 400 N greatest pull over 20 and 30 m are no cable of a job's stock.
+
 
 @pytest.mark.published
 def test_example_10_3_supports_at_different_levels() -> None:

@@ -9,6 +9,8 @@ import pytest
 
 from engine.calc.statics.section import wire_weight_psf
 
+# On the calculation: a job shows what a whole leaf weighs, never its wire alone, and no stock wire has these pitches.
+
 ROWS = [
     (6, 0.014, 0.028, 21),
     (6, 0.020, 0.040, 29),

@@ -9,6 +9,8 @@ import pytest
 
 from engine.calc.statics.gate_leaf import hinge_couple_lbf
 
+# On the calculation: the wire to the top hinge is none of the program's, and no leaf of a job is 4 m by 2 m.
+
 
 @pytest.mark.closed_form
 def test_wire_that_takes_over_from_the_top_hinge() -> None:
