@@ -1,6 +1,6 @@
 """All readings brought to one answer: adjusted places, and how each reading sits in them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
@@ -38,6 +38,39 @@ def solve(known: Mapping[str, Point], places: Mapping[str, Point], read: tuple[R
             loose += floats.points
         except AdjustError:
             return Solution(dict(known), {}, {}, 0, (*loose, *free), settled=False)
+
+
+def hanging_together(points: Iterable[str], read: tuple[ReadValue, ...], known: Mapping[str, Point]) -> tuple[ReadValue, ...]:
+    """The readings whose points hang together with these, by points that aren't known: nothing else moves with them."""
+    held: set[str] = set()
+    grown = set(points) - set(known)
+    while grown != held:
+        held = grown
+        grown = held.union(*(set(one.points) - set(known) for one in read if held & set(one.points)))
+    return tuple(one for one in read if held & set(one.points))
+
+
+def solve_part(known: Mapping[str, Point], places: Mapping[str, Point], part: tuple[ReadValue, ...]) -> Solution:
+    """What hangs together, worked out by itself: the points that its readings name."""
+    named = {name for reading in part for name in reading.points}
+    return solve(known, {name: place for name, place in places.items() if name in known or name in named}, part)
+
+
+def with_part(solution: Solution, part: tuple[ReadValue, ...], anew: Solution) -> Solution:
+    """A solution with what hangs together in place of what it said of that."""
+    points, keys = {name for reading in part for name in reading.points}, {reading.key for reading in part}
+    fits = {key: anew.fits.get(key, fit) for key, fit in solution.fits.items() if key in anew.fits or key not in keys}
+    ellipses = {
+        name: anew.ellipses.get(name, one) for name, one in solution.ellipses.items() if name in anew.ellipses or name not in points
+    }
+    return Solution(
+        places={name: anew.places.get(name, at) for name, at in solution.places.items() if name in anew.places or name not in points},
+        ellipses=ellipses,
+        fits=fits,
+        degrees_of_freedom=len(fits) - 2 * len(ellipses),
+        loose=(*solution.loose, *anew.loose),
+        settled=anew.settled,
+    )
 
 
 def _usable(read: tuple[ReadValue, ...], places: Mapping[str, Point]) -> tuple[ReadValue, ...]:

@@ -1,7 +1,7 @@
 """Shots that don't fit, in words: a tie on the wrong side, the wrong reading with its true size, and how each of the others fits."""
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from pydantic import ValidationError
 
@@ -14,7 +14,7 @@ from engine.calc.tolerances import MARK_IN, ROUNDING_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import SurveyRules
 from engine.job.model.shots import Shot, TieShot
-from engine.stages.survey.adjusted import Solution, solve
+from engine.stages.survey.adjusted import Solution, hanging_together, solve_part
 from engine.stages.survey.network import ReadValue, first_places, readings
 from engine.stages.survey.survey_facts import ShotFit
 from engine.stages.survey.wrong_readings import Suspect, WrongReading
@@ -46,20 +46,36 @@ def _is_across(tie: TieShot, at: Mapping[str, Point]) -> bool:
 
 
 def wrong_side(
-    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules, found: tuple[WrongReading, ...]
+    known: Mapping[str, Point],
+    shots: Mapping[str, Shot],
+    read: tuple[ReadValue, ...],
+    rules: SurveyRules,
+    solution: Solution,
+    found: tuple[WrongReading, ...],
 ) -> tuple[str, ...]:
     """The tie whose point, put on the other side, makes every shot fit; none where no one tie does."""
     points = {name for wrong in found for suspect in wrong.suspects for name in suspect.reading.points}
     for name, shot in shots.items():
         if not isinstance(shot, TieShot) or shot.point not in points:
             continue
+        part = hanging_together((shot.point,), read, known) if solution.settled else read
+        keys, points_of = {reading.key for reading in part}, {point for reading in part for point in reading.points}
+        if not set(solution.loose) <= points_of or not _fit(rules, (fit for key, fit in solution.fits.items() if key not in keys)):
+            continue
         other = "right" if shot.side == "left" else "left"
-        turned = {**shots, name: shot.model_copy(update={"side": other})}
-        solution = solve(known, first_places(known, turned, read, rules).places, read)
-        sizes = [abs(fit.standardised) for fit in solution.fits.values() if fit.standardised is not None]
-        if solution.settled and not solution.loose and max(sizes, default=0.0) <= rules.misfit:
+        turned = _shots_of(part, shots) | {name: shot.model_copy(update={"side": other})}
+        anew = solve_part(known, first_places(known, turned, part, rules).places, part)
+        if anew.settled and not anew.loose and _fit(rules, anew.fits.values()):
             return (name,)
     return ()
+
+
+def _fit(rules: SurveyRules, fits: Iterable[Fit]) -> bool:
+    return all(fit.standardised is None or abs(fit.standardised) <= rules.misfit for fit in fits)
+
+
+def _shots_of(part: tuple[ReadValue, ...], shots: Mapping[str, Shot]) -> dict[str, Shot]:
+    return {reading.shot: shots[reading.shot] for reading in part}
 
 
 def fit_findings(
@@ -76,23 +92,26 @@ def fit_findings(
             "survey_unsettled", "fix", (), "The shots contradict each other so much that the points don't settle.",
             "Look for a shot to the wrong point or a tape read wrong, and take it out.",
         )  # fmt: skip
-    turned = across(shots, solution) or (wrong_side(known, shots, read, rules, found) if found else ())
+    turned = across(shots, solution) or (wrong_side(known, shots, read, rules, solution, found) if found else ())
     yield from (_side_finding(name, shots[name]) for name in turned)
     told: set[str] = set()
     for wrong in () if turned else found:
         if wrong.reading.shot not in told:
             told.add(wrong.reading.shot)
-            yield _misfit_finding(wrong, known, _swapped(known, shots, rules, wrong))
+            yield _misfit_finding(wrong, known, _swapped(known, shots, read, rules, wrong))
 
 
-def _swapped(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, wrong: WrongReading) -> str:
+def _swapped(
+    known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules, wrong: WrongReading
+) -> str:
     """The reading, or one as likely wrong, that fits with two neighbouring figures swapped, as a sentence; empty where none does."""
     for reading in (suspect.reading for suspect in wrong.suspects):
         field = _FIELDS[reading.part]
         written = getattr(shots[reading.shot], field)
         for meant in swapped_figures(abs(written)):
             shot = _as_meant(shots[reading.shot], field, math.copysign(meant, written))
-            if shot is not None and _settles(known, {**shots, reading.shot: shot}, rules, reading):
+            beside = _shots_of(hanging_together(reading.points, read, known), shots)
+            if shot is not None and _settles(known, beside | {reading.shot: shot}, rules, reading):
                 what = "" if len(wrong.suspects) == 1 else f"{reading.words}, "
                 return f" {what}{_written(written)}{',' if what else ''} may be {_written(meant)} with two digits swapped."
     return ""
@@ -109,7 +128,7 @@ def _as_meant(shot: Shot, field: str, meant: float) -> Shot | None:
 def _settles(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, reading: ReadValue) -> bool:
     """Whether every reading to the points of this one fits."""
     read = readings(shots, rules)
-    solution = solve(known, first_places(known, shots, read, rules).places, read)
+    solution = solve_part(known, first_places(known, shots, read, rules).places, read)
     near = {name for name in reading.points if name not in known}
     fits = [solution.fits.get(other.key) for other in read if near & set(other.points)]
     return solution.settled and all(fit and abs(fit.standardised or 0.0) <= rules.misfit for fit in fits)

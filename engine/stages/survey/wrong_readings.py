@@ -7,7 +7,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.measuring.adjust import Fit
 from engine.calc.measuring.observations import Direction, misfit_and_slopes, sigma_of
-from engine.stages.survey.adjusted import Solution, solve
+from engine.stages.survey.adjusted import Solution, hanging_together, solve, solve_part, with_part
 from engine.stages.survey.network import ReadValue
 
 _MOST_WRONG = 5
@@ -87,28 +87,20 @@ def _told_apart(
     """The suspects that the other readings can't tell apart, and the solution without the first of them."""
     near = [reading for size, reading in tested if size >= _LEAST_SHARE * tested[0][0]][:_MOST_LEFT_OUT]
     tries: list[tuple[float, Suspect]] = []
+    left_by: dict[str, Solution] = {}
     for reading in near:
-        part = _hanging_together(reading, left, known)
-        places = {name: place for name, place in solution.places.items() if name in known or any(name in one.points for one in part)}
-        without = solve(known, places, tuple(other for other in part if other is not reading))
-        rest = sum((_square(one, solution.fits[one.key]) for one in left if one not in part), 0.0)
-        tries.append((rest + _squares(part, without), _suspect(reading, solution.fits[reading.key], without)))
+        part = hanging_together(reading.points, left, known)
+        without = solve_part(known, solution.places, tuple(other for other in part if other is not reading))
+        left_by[reading.key] = with_part(solution, part, without)
+        tries.append((_squares(left, left_by[reading.key]), _suspect(reading, solution.fits[reading.key], without)))
     least = min(squares for squares, _ in tries)
     likely = sorted((suspect for squares, suspect in tries if squares <= least + _TELLS), key=lambda one: one.from_a_slip_ft)
     alike = [reading for size, reading in tested if size**2 >= tested[0][0] ** 2 - _TELLS]
     more = [_suspect(reading, solution.fits[reading.key], None) for reading in alike if reading not in near]
-    without = solve(known, solution.places, tuple(other for other in left if other is not likely[0].reading))
-    return WrongReading((*likely, *more), without)
-
-
-def _hanging_together(reading: ReadValue, left: tuple[ReadValue, ...], known: Mapping[str, Point]) -> tuple[ReadValue, ...]:
-    """The readings whose points hang together with those of one, by points that aren't known: nothing else moves with it."""
-    points: set[str] = set()
-    grown = set(reading.points) - set(known)
-    while grown != points:
-        points = grown
-        grown = points.union(*(set(one.points) - set(known) for one in left if points & set(one.points)))
-    return tuple(one for one in left if points & set(one.points))
+    first = likely[0].reading
+    if solution.settled:
+        return WrongReading((*likely, *more), left_by[first.key])
+    return WrongReading((*likely, *more), solve(known, solution.places, tuple(other for other in left if other is not first)))
 
 
 def _squares(left: tuple[ReadValue, ...], solution: Solution) -> float:
