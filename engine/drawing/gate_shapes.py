@@ -1,6 +1,6 @@
 """A gate seen from the yard along its line: posts, leaves, diagonals, tension wires, hinges, latch, sizes, and the ground below."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from engine.calc.frozen import dataclass
@@ -12,6 +12,8 @@ from engine.stages.gate.stage import GateWork, Leaf
 from engine.walk import Walk
 
 IN_PER_FT = 12.0
+ROD_FT, ROD_IN_FT = 2.0, 0.5
+"""Length of a drop rod in the picture, and how far it goes into the ground."""
 OVER_FT = 0.4
 """How far over the leaves the width of the opening is written."""
 
@@ -55,9 +57,23 @@ def gate_shapes(job: Job, walk: Walk, gate: str) -> Drawing | None:
     shapes += [shape for leaf in hung for shape in _leaf(leaf, inset_ft, gate)]
     latch = hung[0].corners[1 if hung[0].hinged_left else 0]
     shapes.append(Mark("latch", (latch[0], (latch[1] + top_ft) / 2)))
+    shapes += _held(work, hung, inset_ft)
     shapes.append(Words("size", (work.opening_ft / 2, top_ft + OVER_FT), f"opening {format_ft_in(work.opening_ft)}", rank=1))
     drawing = Drawing(tuple(shapes))
     return replace(drawing, picks=tuple((gate, (*leaf.points, leaf.points[0])) for leaf in drawing.of(Area, "leaf")))
+
+
+def _held(work: GateWork, hung: Sequence[ShutLeaf], inset_ft: float) -> Iterator[Shape]:
+    """Of two leaves the drop rod of the one that stands, its ground sleeve, and on each leaf's free end what its hook takes hold of."""
+    if not work.standing:
+        return
+    for number, leaf in enumerate(hung, 1):
+        free = leaf.corners[1 if leaf.hinged_left else 0]
+        yield Mark("hook", (free[0], free[1] + inset_ft), rank=number)
+        if number == work.standing:
+            ground_ft = work.ground_rise_ft * free[0] / work.opening_ft
+            yield Stroke("drop rod", ((free[0], ground_ft - ROD_IN_FT), (free[0], ground_ft - ROD_IN_FT + ROD_FT)))
+            yield Mark("ground sleeve", (free[0], ground_ft))
 
 
 def _leaf(hung: ShutLeaf, inset_ft: float, gate: str) -> Iterator[Shape]:

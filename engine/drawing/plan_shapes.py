@@ -11,7 +11,7 @@ from engine.drawing.post_states import post_states
 from engine.drawing.shapes import LENGTH_RANK, LINE_RANK, STATES, Arc, Area, Drawing, Mark, Pick, Shape, State, Stroke, Words
 from engine.drawing.site_shapes import LEAST_RANK, TREE_RANK, between, halfway, site_shapes
 from engine.job.model.job import Job
-from engine.stages.gate.stage import GateWork
+from engine.stages.gate.stage import GateWork, Swing
 from engine.stages.layout.set_out import tape_marks
 from engine.stages.layout.stage import Support
 from engine.stages.survey.stage import PlacedPoint
@@ -107,20 +107,23 @@ def _middles(walk: Walk) -> dict[str, Point]:
 
 def _tip(work: GateWork) -> Point:
     """Where the first leaf's free end is when it stands square open on its better side."""
-    return next(swing.arc[-1] for swing in work.swings if swing.side == work.better)
+    return _swung(work).leaves[0].arc[-1]
+
+
+def _swung(work: GateWork) -> Swing:
+    return next(swing for swing in work.swings if swing.side == work.better)
 
 
 def _gates(walk: Walk) -> Iterator[Shape]:
-    """Each leaf shut, and square open on the better side; the arc is the first leaf's, others stand open alike."""
+    """Each leaf shut, and square open on the better side."""
     for work in walk.gate.gates.values():
-        tip, first = _tip(work), work.leaves[0].hinge
-        for leaf in work.leaves:
-            wide = (leaf.hinge[0] + tip[0] - first[0], leaf.hinge[1] + tip[1] - first[1])
-            yield Arc("swing", leaf.hinge, leaf.latch, wide)
-            yield Stroke("leaf", (leaf.hinge, wide), work.gate)
+        for leaf, swung in zip(work.leaves, _swung(work).leaves, strict=True):
+            yield Arc("swing", leaf.hinge, leaf.latch, swung.arc[-1])
+            yield Stroke("leaf", (leaf.hinge, swung.arc[-1]), work.gate)
             yield Stroke("shut", (leaf.hinge, leaf.latch), work.gate)
         along = (walk.layout.supports[work.hinge_post].xy, walk.layout.supports[work.latch_post].xy)
-        yield Words("gate", between(first, work.leaves[0].latch), work.gate, work.gate, rank=GATE_RANK, along=along, side=tip)
+        middle = between(work.leaves[0].hinge, work.leaves[0].latch)
+        yield Words("gate", middle, work.gate, work.gate, rank=GATE_RANK, along=along, side=_tip(work))
 
 
 def _posts(walk: Walk, going: set[str]) -> Iterator[Shape]:

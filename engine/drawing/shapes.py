@@ -15,7 +15,8 @@ from engine.calc.geometry.plane import Point
 Role = Literal[
     "fence", "bare", "surveyed", "point", "post", "planned", "moved", "brace", "foot", "swing", "leaf", "shut", "gate",
     "tree", "wall", "boundary", "keepout", "yard", "bay length", "line", "going", "goes from", "goes to", "known place", "old sleeve",
-    "frame", "arm", "pull", "latch", "hinge", "hinge side", "diagonal", "face wire", "size", "apron", "infill", "stake", "fastened",
+    "frame", "arm", "pull", "latch", "hinge", "hinge side", "drop rod", "ground sleeve", "hook", "diagonal",
+    "face wire", "size", "apron", "infill", "stake", "fastened",
     "ground", "pole", "bearer", "sleeve", "sleeve wanted", "eye", "top", "cable", "mesh", "wire", "hem", "loop", "station",
     "house", "deck", "buried",
 ]  # fmt: skip

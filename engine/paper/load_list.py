@@ -17,8 +17,8 @@ ORDER: dict[str, tuple[StockKind, ...]] = {
     "long": ("gate tube", "brace", "post"),
     "heavy": ("stake", "mesh", "wire", "cable", "anchor", "base plate", "sleeve"),
     "boxes": (
-        "gate corner", "screw", "turnbuckle", "brace wire", "latch", "hinge", "tie", "ring", "lock", "band", "tree eye", "eye", "cap",
-        "other",
+        "gate corner", "screw", "turnbuckle", "brace wire", "gate hook", "ground sleeve", "drop rod", "latch", "hinge", "tie", "ring",
+        "lock", "band", "tree eye", "eye", "cap", "other",
     ),
 }  # fmt: skip
 """What goes in first, by kind. The stages run posts, bracing, cables, fabric, stakes, gate; each group is in the other direction."""

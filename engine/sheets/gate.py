@@ -21,6 +21,9 @@ CHECKS = {
     "hung": "hung and adjusted",
     "swing_clear": "swings clear",
     "latch_holds": "latch holds",
+    "ground_sleeve": "drop rod's sleeve flush",
+    "drop_rod": "drop rod holds",
+    "held_open": "hooks hold it open",
     "bottom_gap": "bottom gap",
 }
 """What is asked of gates, in order, in words without the gate's name."""
@@ -30,6 +33,7 @@ TOLD_AT = {
     "gate_out_of_square": "diagonal_b",
     "gate_on_slope": "hung",
     "gate_drags": "swing_clear",
+    "drop_rod_blocked": "ground_sleeve",
     "gate_gap_lets_dog_out": "bottom_gap",
     "gate_gap_over_rule": "bottom_gap",
 }
@@ -47,6 +51,7 @@ SIZES: Mapping[str, Callable[[GateWork], str]] = {
     "wire, and as much mesh": lambda gate: format_ft_in(gate.fabric_wire_ft),
     "rings": lambda gate: f"{gate.rings}",
     "screws": lambda gate: f"{gate.screws}",
+    "drop rod on": lambda gate: f"leaf {gate.standing}" if gate.standing else "",
     "opens best": lambda gate: gate.better,
     "level shots tell of that swing": lambda gate: f"{_swing(gate).known_share:.0%}" if gate.to_shoot_ft else "",
     "shoot both posts and midway, off the line": lambda gate: _to_shoot(gate),

@@ -18,6 +18,7 @@ from engine.stages.cables.stage import Cables
 from engine.stages.fabric.infills import StripNumber
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.frame_tubes import frame_tubes
+from engine.stages.gate.pairs import PAIR_PARTS
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.heights import heights_at
@@ -263,6 +264,7 @@ def _hung_need(
 def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Done) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
     hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
+    pairs = [name for name, work in gates.gates.items() if work.standing]
     tubes = frame_tubes(job, gates)
     total = 2 * sum(leaf.stile_ft + leaf.rail_ft for _, leaf in leaves)
     wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
@@ -285,6 +287,13 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Do
         ),
         *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
         *_loose(stock, "latch", "latches", len(gates.gates), sum(done("gate", name, "hung") for name in gates.gates)),
+        *(
+            need
+            for part in PAIR_PARTS
+            for need in _loose(
+                stock, part.kind, part.unit, part.each * len(pairs), part.each * sum(done("gate", name, part.what) for name in pairs)
+            )
+        ),
         *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),
         *_loose(stock, "brace wire", "ft", wire, 2 * sum(leaf.wire_ft for leaf in hung)),
     )

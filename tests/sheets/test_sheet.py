@@ -187,7 +187,7 @@ def test_a_check_is_blank_at_the_gate_that_is_not_asked_it() -> None:
     assert list(rows) == [
         "opening", "first diagonal", "other diagonal", "leaf 1, first diagonal", "leaf 1, other diagonal", "leaf 2, first diagonal",
         "leaf 2, other diagonal", "two people to hang it", "hinge side plumb", "hung and adjusted", "swings clear", "latch holds",
-        "bottom gap",
+        "drop rod's sleeve flush", "drop rod holds", "hooks hold it open", "bottom gap",
     ]  # fmt: skip
     assert (rows["first diagonal"], rows["leaf 2, first diagonal"], rows["opening"]) == (("", "·"), ("·", ""), ("·", "·"))
     assert (rows_of("two_leaves", "gate", 1)["uprights"][0][:5], rows_of("two_leaves", "gate", 1)["uprights"][1][:5]) == ("4 of ", "2 of ")

@@ -66,8 +66,10 @@ def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
 def _swing_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     for swing in work.swings:
         best = ", the better side" if swing.side == work.better else ""
-        state = "clears" if swing.clear else "drags"
-        yield f"swing {swing.side}", format_in(swing.least_in), f"{state} at {swing.at_deg:.0f}° {format_ft_in(swing.at_ft)} out{best}"
+        for number, leaf in enumerate(swing.leaves, 1):
+            which = f", leaf {number}" if len(swing.leaves) > 1 else ""
+            where = f"{'clears' if leaf.clear else 'drags'} at {leaf.at_deg:.0f}° {format_ft_in(leaf.at_ft)} out{best}"
+            yield f"swing {swing.side}{which}", format_in(leaf.least_in), where
         yield f"ground {swing.side}", f"{100 * swing.known_share:.0f} %", "of the swing lies between level shots"
     yield "hang it", format_in(work.hang_in), f"over the highest ground of the opening, to clear {work.better}"
 
@@ -86,5 +88,8 @@ def _hold_rows(asked: Gate, work: GateWork) -> Iterator[tuple[str, str, str]]:
     one = len(work.leaves) == 1
     for post, height_ft in zip((work.hinge_post, work.latch_post), work.post_heights_ft, strict=True):
         yield f"{post} over its ground", format_ft_in(height_ft), "to the top of the leaf"
-    yield "latch", "", f"on {work.latch_post}" if one else "where the leaves meet; a drop rod on one of them"
-    yield "hold it open", format_ft_in(work.leaves[0].width_ft), f"{asked.opens} of {work.hinge_post}: a hook on a stake"
+    yield "latch", "", f"on {work.latch_post}" if one else "where the leaves meet"
+    if work.standing:
+        yield "drop rod", f"leaf {work.standing}", "its ground sleeve under the leaf's free end; the other leaf opens first"
+    posts = work.hinge_post if one else f"{work.hinge_post} and {work.latch_post}"
+    yield "hold it open", format_ft_in(work.leaves[0].width_ft), f"{asked.opens} of {posts}: a hook on a stake"

@@ -14,9 +14,11 @@ PENS: dict[Role, Pen] = {
     "diagonal": Pen("muted", dash=3),
     "face wire": Pen("cable", dash=1),
     "pole": Pen("post", weight=3),
+    "drop rod": Pen("post", weight=2),
     "leaf": Pen("gate", weight=2),
 }
-SIGNS: Signs = {"hinge": lambda _mark, _plain: ("H", "label"), "latch": lambda _mark, _plain: ("L", "label")}
+LETTERS: dict[Role, str] = {"hinge": "H", "latch": "L", "ground sleeve": "S", "hook": "K"}
+SIGNS: Signs = {role: lambda mark, _plain: (LETTERS[mark.role], "label") for role in LETTERS}
 LETTERINGS: dict[Role, Lettering] = {"size": Lettering("label")}
 
 
@@ -35,7 +37,8 @@ class ElevationView(DrawingView):
 
 
 def paint_gate(picture: Drawing, viewport: Viewport, plain: bool) -> list[list[Run]]:
-    """Rows of the gate: H marks a hinge, L a latch; both diagonals that are measured are dotted, the face wire drawn over its own."""
+    """Rows of the gate: H marks a hinge, L a latch, S the drop rod's ground sleeve, K where a hook holds an open leaf. Both diagonals that
+    are measured are dotted, the face wire drawn over its own."""
     canvas = Canvas(viewport, plain)
     draw(canvas, picture.shapes, PENS)
     letter(canvas, picture, SIGNS, LETTERINGS)

@@ -9,7 +9,8 @@ from engine.job.model.base import AT_ONCE, Count, LongFeet, LongInches, Number, 
 StockKind = Literal[
     "base plate", "anchor",
     "cable", "lock", "eye", "tree eye", "post", "cap", "sleeve", "brace", "band", "wire", "mesh", "ring", "tie", "stake",
-    "gate tube", "gate corner", "screw", "hinge", "latch", "turnbuckle", "brace wire", "other",
+    "gate tube", "gate corner", "screw", "hinge", "latch", "turnbuckle", "brace wire",
+    "drop rod", "ground sleeve", "gate hook", "other",
 ]  # fmt: skip
 
 

@@ -21,7 +21,7 @@ def leaf_weight_lb(width_ft: float, over_ft: float, rules: Rules, fence: Fence, 
     """Weight of one leaf: what the rules say a square foot weighs, else the sum of its parts, else 1.2 lb a square foot.
 
     Its top stands `over_ft` over the ground.
-    Wire covers it up to the height of the bottom cable, mesh the rest; zinc, rings and face wires aren't in the sum.
+    Wire covers it up to the height of the bottom cable, mesh the rest; zinc, rings, face wires and a drop rod aren't in the sum.
     """
     height_ft = over_ft - rules.gate.bottom_gap_in / 12
     if rules.gate.leaf_weight_psf is not None:

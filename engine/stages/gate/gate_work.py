@@ -2,6 +2,7 @@
 
 from engine.calc.cutting.run_shares import count_along
 from engine.calc.frozen import dataclass
+from engine.calc.geometry.plane import Point
 from engine.calc.remember import remembered
 from engine.calc.statics.gate_leaf import opening_ft
 from engine.calc.tolerances import ALIKE_IN
@@ -31,7 +32,8 @@ class GateWork:
     for the opening is `on_soil`. `hang_in` is how high over the highest
     ground of the opening the leaves hang so that they clear on the better side, and `gap_then_in` what that leaves at the lowest.
     `rings` hold the fabric to the frames, all round. `to_shoot_ft` are stations where a level a leaf's width off the line, on the better
-    side, would make the ground of the swing known: none where it is, or where no level was shot along the line at all.
+    side, would make the ground of the swing known: none where it is, or where no level was shot along the line at all. Of two
+    leaves the one on the latch post, `standing` (its number, 0 of one leaf), is held by a drop rod while the other opens first.
     """
 
     gate: str
@@ -57,6 +59,12 @@ class GateWork:
     screws: int
     rings: int
     to_shoot_ft: tuple[float, ...]
+    standing: int
+
+    @property
+    def rod_spot(self) -> Point | None:
+        """Where the drop rod goes into the ground: under the free end of the leaf that stands; None of one leaf."""
+        return self.leaves[self.standing - 1].latch if self.standing else None
 
 
 @remembered
@@ -107,6 +115,7 @@ def gate_work(
         screws=SCREWS * asked.leaves,
         rings=sum(count_along(2 * (leaf.width_ft + leaf.height_ft), rules.ring_ft) - 1 for leaf in leaves),
         to_shoot_ft=stations_to_shoot_ft(opening) if opening.line.level_shots and best.known_share < ALL_KNOWN else (),
+        standing=0 if asked.leaves == 1 else 2 if asked.hinge == "start" else 1,
     )
 
 

@@ -23,6 +23,7 @@ from engine.stages.bracing.leaf_weight import leaf_weight_lb
 from engine.stages.gate.diagonals import DIAGONALS_READ, diagonal_items, out_of_square
 from engine.stages.gate.gate_leaves import Leaf, Opening, opening_of
 from engine.stages.gate.gate_work import GateWork, gate_work
+from engine.stages.gate.pairs import pair_items, rod_findings
 from engine.stages.gate.swings import Swing
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout
@@ -103,6 +104,7 @@ def _findings(job: Job, layout: Layout, name: str, work: GateWork, opening: Open
     yield from _opening_findings(job, layout, work)
     yield from out_of_square(name, work.leaves, job.rules.gate.diagonal_tolerance_in, job.checks, layout.stood)
     yield from _swing_findings(job, work)
+    yield from rod_findings(work, layout)
     yield from _slope_findings(work, posts)
     if reading_at(job, layout, work, "bottom_gap") is None:
         yield from _gap_findings(job, work, opening)
@@ -127,9 +129,10 @@ def _swing_findings(job: Job, work: GateWork) -> Iterator[Finding]:
     wanted, other = sorted(work.swings, key=lambda swing: swing.side != job.gates[work.gate].opens)
     if wanted.clear:
         return
-    passes = "strikes the ground" if wanted.least_in < 0 else f"passes {format_in(wanted.least_in)} over the ground"
-    where = f"at {wanted.at_deg:.0f}° and {format_ft_in(wanted.at_ft)} from the hinge"
-    says = f"Gate {work.gate} {passes} when it opens {wanted.side}, {where}."
+    worst, which = wanted.of_worst, f", leaf {wanted.worst}," if len(work.leaves) > 1 else ""
+    passes = "strikes the ground" if worst.least_in < 0 else f"passes {format_in(worst.least_in)} over the ground"
+    where = f"at {worst.at_deg:.0f}° and {format_ft_in(worst.at_ft)} from the hinge"
+    says = f"Gate {work.gate}{which} {passes} when it opens {wanted.side}, {where}."
     do = f"Hang it to open {other.side}." if other.clear else _higher(work, job.rules.gate.bottom_gap_max_in)
     yield _finding("gate_drags", "fix", (work.gate,), says, do)
 
@@ -223,7 +226,9 @@ def _items(job: Job, layout: Layout, work: GateWork) -> Iterator[Item]:
         yield item("two_people", "two people to lift and hang a leaf this wide", TickFacts(sizes=hung.sizes))
     yield item("hinge_plumb", "hinge side plumb", TickFacts(layout.places(work.hinge_post)))
     yield item("hung", "hung and adjusted", hung)
-    yield item("swing_clear", f"swings clear, opening {work.better}", hung._replace(words=(work.better,)))
+    clear = "swings clear" if len(work.leaves) == 1 else "each leaf swings clear by itself"
+    yield item("swing_clear", f"{clear}, opening {work.better}", hung._replace(words=(work.better,)))
+    yield from pair_items(work, hung)
     most_in = rules.bottom_gap_max_in if work.dog_in is None else min(rules.bottom_gap_max_in, work.dog_in)
     yield item("latch_holds", "latch holds when pushed and pulled", hung)
     yield item("bottom_gap", "bottom gap at its widest", hung, WantedReading("in", rules.bottom_gap_in, 0.0, most_in))

@@ -12,7 +12,7 @@ from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_f
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between
-from engine.calc.statics.gate_leaf import Floats, SwingClearance, swing_clearance
+from engine.calc.statics.gate_leaf import Floats, swing_clearance
 from engine.calc.tolerances import TOUCHING_FT
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
@@ -29,22 +29,44 @@ RADII = np.linspace(0.1, 1.0, 10)
 
 
 @dataclass(frozen=True)
-class Swing:
-    """A leaf swung from shut to square open on one side: its least clearance over the ground (in), where, and the arc for a picture.
+class LeafSwing:
+    """One leaf swung from shut to square open: its least clearance over the ground (in), where, and its tip's arc, every 15 degrees."""
 
-    `side` is seen walking along the line. Of two leaves the worse is told; the arc is the tip of the first leaf's, every 15 degrees.
-    `raise_in` is how much higher it has to hang to swing clear. `known_share` of what the leaves sweep lies between levels that were
-    shot; over the rest the ground counts as that of the line's nearest point.
-    """
-
-    side: Side
     least_in: float
     at_deg: float
     at_ft: float
     clear: bool
     arc: tuple[Point, ...]
+
+
+@dataclass(frozen=True)
+class Swing:
+    """Each leaf of a gate swung to one side, seen walking along the line; `worst` is the number of the leaf that clears least.
+
+    `raise_in` is how much higher the leaves have to hang to swing clear. `known_share` of what they sweep lies between levels that were
+    shot; over the rest the ground counts as that of the line's nearest point.
+    """
+
+    side: Side
+    leaves: tuple[LeafSwing, ...]
+    worst: int
     raise_in: float
     known_share: float
+
+    @property
+    def of_worst(self) -> LeafSwing:
+        """The leaf that clears least."""
+        return self.leaves[self.worst - 1]
+
+    @property
+    def least_in(self) -> float:
+        """The least clearance of any leaf."""
+        return self.of_worst.least_in
+
+    @property
+    def clear(self) -> bool:
+        """Whether every leaf passes over the ground."""
+        return self.of_worst.clear
 
 
 @dataclass(frozen=True)
@@ -102,25 +124,19 @@ def _ground(gate: Gate, opening: Opening) -> _Ground:
 
 def _swing(side: Side, gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf], ground: _Ground) -> Swing:
     bottom_ft = opening.highest_ft + rules.bottom_gap_in / 12
-    swung: list[SwingClearance] = []
+    swung: list[LeafSwing] = []
     shares = []
     for (hinge, _), leaf in zip(hung_on(gate, opening), leaves, strict=True):
         level_ft = opening.start_level_ft if hinge is opening.start else opening.end_level_ft
         turns = _as_seen(side, ahead=hinge is opening.start)
         shut_deg = azimuth_deg(leaf.hinge, leaf.latch)
-        swung.append(swing_clearance(leaf.hinge, shut_deg, leaf.width_ft, bottom_ft - level_ft, turns, ground.levels, level_ft))
+        clears = swing_clearance(leaf.hinge, shut_deg, leaf.width_ft, bottom_ft - level_ft, turns, ground.levels, level_ft)
+        at = (clears.least_in, clears.at_angle_deg, clears.at_radius_ft)
+        swung.append(LeafSwing(*at, clear=clears.least_in >= CLEAR_IN, arc=_arc(leaf, turns)))
         shares.append(ground.known(*_swept(leaf, turns)))
-    worst = min(swung, key=lambda swing: swing.least_in)
-    return Swing(
-        side=side,
-        least_in=worst.least_in,
-        at_deg=worst.at_angle_deg,
-        at_ft=worst.at_radius_ft,
-        clear=worst.least_in >= CLEAR_IN,
-        arc=_arc(leaves[0], _as_seen(side, ahead=hung_on(gate, opening)[0][0] is opening.start)),
-        raise_in=max(0.0, CLEAR_IN - worst.least_in),
-        known_share=min(shares),
-    )
+    worst = min(range(len(swung)), key=lambda number: swung[number].least_in)
+    raise_in = max(0.0, CLEAR_IN - swung[worst].least_in)
+    return Swing(side, tuple(swung), worst=worst + 1, raise_in=raise_in, known_share=min(shares))
 
 
 def _swept(leaf: Leaf, turns: Side) -> tuple[Floats, Floats]:

@@ -99,9 +99,13 @@ def test_flat_ground_leaves_the_bottom_gap_all_the_way_round() -> None:
     assert [swing.least_in for swing in work.swings] == pytest.approx([2.0, 2.0])
     assert (work.better, work.ground_rise_ft, work.bottom_gap_most_in) == ("left", 0.0, pytest.approx(2.0))
     left, right = work.swings
-    assert len(left.arc) == len(right.arc) == 7
-    assert (left.arc[0], left.arc[-1], right.arc[-1]) == (pytest.approx((25, 0)), pytest.approx((20, 5)), pytest.approx((20, -5)))
-    assert left.arc[2] == pytest.approx((20 + 5 * cos(radians(30)), 5 * sin(radians(30))))
+    assert len(left.leaves[0].arc) == len(right.leaves[0].arc) == 7
+    assert (left.leaves[0].arc[0], left.leaves[0].arc[-1], right.leaves[0].arc[-1]) == (
+        pytest.approx((25, 0)),
+        pytest.approx((20, 5)),
+        pytest.approx((20, -5)),
+    )
+    assert left.leaves[0].arc[2] == pytest.approx((20 + 5 * cos(radians(30)), 5 * sin(radians(30))))
 
 
 def test_a_gate_hung_on_the_far_post_still_opens_left_of_the_line() -> None:
@@ -110,7 +114,7 @@ def test_a_gate_hung_on_the_far_post_still_opens_left_of_the_line() -> None:
 
     assert (work.hinge_post, work.latch_post) == ("P3", "P2")
     assert leaf.latch == pytest.approx((20 + 2 / 12, 0))
-    assert work.swings[0].arc[-1] == pytest.approx((20 + OPENING_FT, 5))
+    assert work.swings[0].leaves[0].arc[-1] == pytest.approx((20 + OPENING_FT, 5))
 
 
 def test_two_leaves_hang_one_on_each_post() -> None:
@@ -139,7 +143,7 @@ def test_a_leaf_that_swings_over_a_bank_is_told_which_way_to_hang() -> None:
     work = result.gates["G1"]
 
     left, right = work.swings
-    assert (left.least_in, left.at_deg, left.at_ft, left.clear) == (pytest.approx(-7.0), 90.0, 5.0, False)
+    assert (left.least_in, left.of_worst.at_deg, left.of_worst.at_ft, left.clear) == (pytest.approx(-7.0), 90.0, 5.0, False)
     assert (right.least_in, right.clear, work.better) == (pytest.approx(2.0), True, "right")
     (finding,) = [finding for finding in result.findings if finding.code == "gate_drags"]
     assert finding.says == "Gate G1 strikes the ground when it opens left, at 90° and 5' 0\" from the hinge."
@@ -161,7 +165,7 @@ def test_two_leaves_are_as_clear_as_the_worse_of_them() -> None:
     left, right = gates(layout, ground, {"leaves": 2}).gates["G1"].swings
 
     assert (left.least_in, right.least_in) == (pytest.approx(-7.0), pytest.approx(2.0))
-    assert left.arc[-1] == pytest.approx((20, 5))
+    assert left.leaves[0].arc[-1] == pytest.approx((20, 5))
 
 
 def test_what_lies_beside_the_line_is_said_not_to_be_known() -> None:

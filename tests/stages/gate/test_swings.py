@@ -66,7 +66,7 @@ def test_a_bank_that_rises_along_the_line_too_by_brute_force() -> None:
         for r in (n / 4 for n in range(21))
         if 20 + r * cos(radians(a)) <= END_FT
     )
-    assert (left.least_in, left.at_deg, left.at_ft) == pytest.approx(worst, abs=1e-6)
+    assert (left.least_in, left.of_worst.at_deg, left.of_worst.at_ft) == pytest.approx(worst, abs=1e-6)
 
 
 def test_the_side_that_was_not_shot_counts_as_level_and_is_not_known() -> None:
