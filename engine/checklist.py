@@ -238,15 +238,7 @@ def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
         if line.passes is not False or line.tick is None or line.tick.reading is None or reading is None or reading.told:
             continue
         reason = f" Reason given: {line.tick.note}." if line.tick.note else ""
-        found.append(
-            Finding(
-                "reading_out_of_range",
-                "fix",
-                stage,
-                (line.item.subject, line.item.key.what),
-                f"{line.item.says}: {reading.words(line.tick.reading)} was read, {reading.range_words} is wanted.{reason}",
-                "Put it right and read it again, or leave the reason for the record.",
-                line.item.key,
-            )
-        )
+        says = f"{line.item.says}: {reading.words(line.tick.reading)} was read, {reading.range_words} is wanted.{reason}"
+        do, about = "Put it right and read it again, or leave the reason for the record.", (line.item.subject, line.item.key.what)
+        found.append(Finding("reading_out_of_range", "fix", stage, about, says, do, line.item.key))
     return tuple(found)

@@ -23,13 +23,9 @@ POST_RANK, URGENT_RANK, GATE_RANK, NAME_RANK = 1, 7, 9, 12
 of bays last."""
 
 
-def plan_shapes(job: Job, walk: Walk, before: Walk | None = None) -> Drawing:
-    """The whole site; with the walk before a change, also what it does to every post that it moves, adds or leaves out."""
-    return _plan_of(job, walk, before)
-
-
 @remembered_of
-def _plan_of(job: Job, walk: Walk, before: Walk | None) -> Drawing:
+def plan_shapes(job: Job, walk: Walk, before: Walk | None = None, /) -> Drawing:
+    """The whole site; with the walk before a change, also what it does to every post that it moves, adds or leaves out."""
     going = () if before is None else tuple(_going(before, walk))
     on_the_move = {shape.id for shape in going if isinstance(shape, Mark)}
     marked = (*_known(job, walk), *_old_sleeves(walk))

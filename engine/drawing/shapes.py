@@ -4,7 +4,8 @@ A point is `(east_ft, north_ft)` in a plan and a corner, `(station_ft, level_ft)
 and above its ground in a gate.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from itertools import pairwise
 from math import cos, pi, sin
 from typing import Literal, TypeVar
 
@@ -140,6 +141,12 @@ def path_of(shape: Shape) -> tuple[Point, ...]:
             return tuple((x + c * (ax - x) + s * (bx - x), y + c * (ay - y) + s * (by - y)) for c, s in turns)
         case _:
             return ()
+
+
+def runs_of(shapes: Iterable[Shape], at: Callable[[Point], Point]) -> Iterator[tuple[Point, Point]]:
+    """The straight runs that shapes are drawn by, where a screen or a page has them."""
+    for shape in shapes:
+        yield from pairwise(map(at, path_of(shape)))
 
 
 def middle_of(points: Sequence[Point]) -> Point:

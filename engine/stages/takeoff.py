@@ -1,6 +1,6 @@
 """Take-off: everything the fence needs, in packs, against what the truck carries and what was delivered."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from math import ceil
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
@@ -129,6 +129,10 @@ def unit_of(row: StockRow) -> str:
     return "ft" if row.per_pack is None and row.length_ft else "pieces"
 
 
+_Cut = tuple[float, bool]
+"""What is cut of a roll for a loop or a gate, ft, and whether it hangs."""
+
+
 class _Done:
     """Which items are ticked as done, asked by stage, subject and what."""
 
@@ -185,33 +189,17 @@ def _loop_needs(
     closed = sum(done("cables", name, "closed") for name in cables.loops)
     cut = sum(len(entry.loops) for entry in reroutes(job.log))
     cut_ft = sum(entry.cable_cut_ft for entry in reroutes(job.log))
+    packs, offcuts = _spools(cables, cut_ft), _left_of(cables.spools)
+    wires = [(cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items()]
+    wires += [(strip_ft, _all_ringed_in(fabric, strip, done)) for strip, strip_ft in fabric.strips.items()]
+    meshes = [(cut.mesh_cut_ft, done("fabric", name, "mesh_hung")) for name, cut in fabric.loops.items()]
+    gate_wires = {name: (work.fabric_wire_ft, done("gate", name, "hung")) for name, work in gates.gates.items()}
+    gate_meshes = {name: (work.fabric_mesh_ft, done("gate", name, "hung")) for name, work in gates.gates.items()}
     return (
-        _Need(
-            job.fence.cable,
-            "ft",
-            cables.total_ft + cut_ft,
-            cable_used + cut_ft,
-            packs=_spools(cables, cut_ft),
-            offcuts=_left_of(cables.spools),
-        ),
+        _Need(job.fence.cable, "ft", cables.total_ft + cut_ft, cable_used + cut_ft, packs=packs, offcuts=offcuts),
         *_loose(stock, "lock", "locks", len(cables.loops) + cut, closed + cut),
-        _hung_need(
-            stock,
-            wire,
-            {
-                **{name: (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items()},
-                **{str(strip): (cut_ft, _all_ringed_in(fabric, strip, done)) for strip, cut_ft in fabric.strips.items()},
-            },
-            {name: (work.fabric_wire_ft, done("gate", name, "hung")) for name, work in gates.gates.items()},
-            fabric.wire_rolls,
-        ),
-        _hung_need(
-            stock,
-            mesh,
-            {name: (cut.mesh_cut_ft, done("fabric", name, "mesh_hung")) for name, cut in fabric.loops.items()},
-            {name: (work.fabric_mesh_ft, done("gate", name, "hung")) for name, work in gates.gates.items()},
-            fabric.mesh_rolls,
-        ),
+        _hung_need(stock, wire, wires, gate_wires, fabric.wire_rolls),
+        _hung_need(stock, mesh, meshes, gate_meshes, fabric.mesh_rolls),
         *_loose(stock, "ring", "rings", rings, rings_used, spare),
         *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
         *_loose(stock, "anchor", "anchors", *_anchors(job, layout, staking, done)),
@@ -239,26 +227,15 @@ def _spools(cables: Cables, cut_ft: float) -> int:
     return len(rolls) + (ceil(over_ft / longest_ft) if over_ft > 0 and longest_ft else 0)
 
 
-def _hung_need(
-    stock: Mapping[str, StockRow],
-    name: str,
-    loops: Mapping[str, tuple[float, bool]],
-    gates: Mapping[str, tuple[float, bool]],
-    rolls: CutPlan,
-) -> _Need:
+def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[_Cut], gates: Mapping[str, _Cut], rolls: CutPlan) -> _Need:
     """Wire or mesh: length and whether it hangs, of every loop and every gate; gates are covered from what the loops' rolls leave."""
-    cuts = (*loops.values(), *gates.values())
+    cuts = (*loops, *gates.values())
     roll_ft = stock[name].length_ft
     left = {f"{number}": roll.left for number, roll in enumerate(rolls.rolls) if roll.left > 0}
     for_gates = plan_cuts({gate: cut_ft for gate, (cut_ft, _) in gates.items()}, (Stock(name, roll_ft),) if roll_ft else (), offcuts=left)
-    return _Need(
-        name,
-        "ft",
-        sum(cut_ft for cut_ft, _ in cuts),
-        sum(cut_ft for cut_ft, hangs in cuts if hangs),
-        packs=_opened(rolls) + sum(not roll.is_offcut for roll in for_gates.rolls),
-        offcuts=_left_of(rolls, for_gates),
-    )
+    needed, used = sum(cut_ft for cut_ft, _ in cuts), sum(cut_ft for cut_ft, hangs in cuts if hangs)
+    packs = len(rolls.rolls) + sum(not roll.is_offcut for roll in for_gates.rolls)
+    return _Need(name, "ft", needed, used, packs=packs, offcuts=_left_of(rolls, for_gates))
 
 
 def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Done) -> tuple[_Need, ...]:
@@ -266,25 +243,15 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Do
     hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
     pairs = [name for name, work in gates.gates.items() if work.standing]
     tubes = frame_tubes(job, gates)
-    total = 2 * sum(leaf.stile_ft + leaf.rail_ft for _, leaf in leaves)
+    total, total_hung = (2 * sum(leaf.stile_ft + leaf.rail_ft for leaf in some) for some in ([leaf for _, leaf in leaves], hung))
+    packs, offcuts = (len(tubes.rolls), _left_of(tubes)) if tubes else (None, ())
     wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
+    screws = sum(work.screws for work in gates.gates.values())
+    screwed = sum(work.screws for name, work in gates.gates.items() if done("gate", name, "hung"))
     return (
-        _Need(
-            job.fence.gate_tube,
-            "ft",
-            total,
-            2 * sum(leaf.stile_ft + leaf.rail_ft for leaf in hung),
-            packs=_opened(tubes) if tubes else None,
-            offcuts=_left_of(tubes) if tubes else (),
-        ),
+        _Need(job.fence.gate_tube, "ft", total, total_hung, packs=packs, offcuts=offcuts),
         *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),
-        *_loose(
-            stock,
-            "screw",
-            "screws",
-            sum(work.screws for work in gates.gates.values()),
-            sum(work.screws for name, work in gates.gates.items() if done("gate", name, "hung")),
-        ),
+        *_loose(stock, "screw", "screws", screws, screwed),
         *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
         *_loose(stock, "latch", "latches", len(gates.gates), sum(done("gate", name, "hung") for name in gates.gates)),
         *(
@@ -297,10 +264,6 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Do
         *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),
         *_loose(stock, "brace wire", "ft", wire, 2 * sum(leaf.wire_ft for leaf in hung)),
     )
-
-
-def _opened(plan: CutPlan) -> int:
-    return len(plan.rolls)
 
 
 def _left_of(plan: CutPlan, after: CutPlan | None = None) -> tuple[float, ...]:

@@ -128,15 +128,9 @@ class SpotDialog(Dialog[Spot]):
     def _spot(self) -> Spot:
         what = str(self.query_one("#what", WordSelect).value) if self._obstacle else ""
         radius = self._length("radius", 1.0) if self._obstacle else 0.0
-        return Spot(
-            what,
-            self._line,
-            self._station(),
-            self._length("offset"),
-            radius,
-            self.query_one("#text", Input).value.strip(),
-            *((self._length("long") or None, self._length("wide") or None) if self._obstacle else ()),
-        )
+        station_ft, offset_ft, text = self._station(), self._length("offset"), self.query_one("#text", Input).value.strip()
+        sizes = (self._length("long") or None, self._length("wide") or None) if self._obstacle else ()
+        return Spot(what, self._line, station_ft, offset_ft, radius, text, *sizes)
 
     @property
     def _line(self) -> str:

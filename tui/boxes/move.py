@@ -270,7 +270,7 @@ class MoveDialog(Dialog[Settled]):
 
     def _draw(self, after: Walk) -> None:
         """Two bays each side, the old place and the new."""
-        drawn = plan_shapes(self.job, after, before=None if after is self.before else self.before)
+        drawn = plan_shapes(self.job, after, None if after is self.before else self.before)
         self.query_one(PlanView).picture = close_up(drawn, self.before, self.post)
 
     def problem(self, says: str) -> None:

@@ -139,7 +139,7 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if taken.cut else []
         parts += [Content(row) for row in taken.says]
         self._say(Content("\n").join([*parts, summary("", replace(found, sleeves=besides))]))
-        self.query_one(PlanView).picture = plan_shapes(job, after, before=self.before)
+        self.query_one(PlanView).picture = plan_shapes(job, after, self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
         self.query_one(ChangedFigures).show(found.changes)
 

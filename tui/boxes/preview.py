@@ -167,3 +167,18 @@ class ChangeDialog(Dialog[bool]):
 
     def action_take(self) -> None:
         self.dismiss(True)
+
+
+class NoLayoutDialog(Dialog[None]):
+    """Why there is no legal fresh layout."""
+
+    TITLE_WORDS: ClassVar[str] = "No fresh layout"
+    HINT: ClassVar[str] = "Esc goes back; the plan stays as it is. Move a post (m), or give that stretch a new way."
+
+    def __init__(self, why: tuple[str, ...]) -> None:
+        super().__init__()
+        self.why = why
+
+    def parts(self) -> ComposeResult:
+        for sentence in self.why:
+            yield Static(Content(sentence), classes="says")

@@ -7,7 +7,7 @@ from math import ceil, floor, hypot
 from engine.calc.geometry.plane import Point
 from engine.drawing.in_view import place_in_view
 from engine.drawing.name_places import Name, NameSpot, Taken, outward, overlap, place_names, spots_round
-from engine.drawing.shapes import LENGTH_RANK, LINE_RANK, Drawing, Role, Shape, Words, path_of
+from engine.drawing.shapes import LENGTH_RANK, LINE_RANK, Drawing, Role, Shape, Words, runs_of
 from tui.base.theme import PLAIN_SIGNS, SIGNS
 from tui.canvas.canvas import Canvas, cells_of
 from tui.canvas.ink import URGENT, Lettering
@@ -31,12 +31,7 @@ AREAS: tuple[Role, ...] = ("keepout", "yard", *SOLIDS)
 
 def taken_by(viewport: Viewport, shapes: Iterable[Shape]) -> Taken:
     """The view with the lines in it."""
-    return Taken(NameSpot(-0.5, 0.0, viewport.width + 0.5, float(viewport.height)), _lines(shapes, viewport), CLEAR)
-
-
-def _lines(shapes: Iterable[Shape], viewport: Viewport) -> Iterator[tuple[Point, Point]]:
-    for shape in shapes:
-        yield from pairwise(map(viewport.to_cell, path_of(shape)))
+    return Taken(NameSpot(-0.5, 0.0, viewport.width + 0.5, float(viewport.height)), runs_of(shapes, viewport.to_cell), CLEAR)
 
 
 Written = tuple[tuple[Words, NameSpot], ...]

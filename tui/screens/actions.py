@@ -122,7 +122,7 @@ class WalkActions(ChecklistActions):
     @work
     async def _lay_out_afresh(self) -> None:
         from engine.change.fresh_layout import accepted_again, fresh_layout
-        from tui.boxes.no_layout_box import NoLayoutDialog
+        from tui.boxes.preview import NoLayoutDialog
 
         if self.working.job.record is not None or self.working.read_only:
             self.notify(self.working.read_only or edits.SEALED, severity="warning")

@@ -7,7 +7,7 @@ from math import hypot
 from engine.calc.geometry.plane import Point
 from engine.drawing.in_view import place_in_view
 from engine.drawing.name_places import Name, NameSpot, Taken, outward, place_names, spots_round, turned_spot
-from engine.drawing.shapes import Circle, Drawing, Mark, Role, Words, path_of
+from engine.drawing.shapes import Circle, Drawing, Mark, Role, Words, runs_of
 from engine.paper.drawings.drawing_sheet import LETTER_PX, PlanSheet, upright_deg, word
 
 CLASSES: dict[Role, str] = {
@@ -38,7 +38,8 @@ NO_LINES: tuple[Role, ...] = ("yard", "surveyed", "going")
 
 def plan_names(sheet: PlanSheet, drawing: Drawing, taken_up: Sequence[NameSpot]) -> Iterator[str]:
     """Every name that finds a spot, what matters most first; `taken_up` is what is on the sheet besides the drawing."""
-    taken = Taken(NameSpot(0.0, 0.0, sheet.width_px, sheet.height_px), _lines(sheet, drawing), (CLEAR_PX, CLEAR_PX))
+    lined = (shape for shape in drawing.shapes if shape.role not in NO_LINES)
+    taken = Taken(NameSpot(0.0, 0.0, sheet.width_px, sheet.height_px), runs_of(lined, sheet.at), (CLEAR_PX, CLEAR_PX))
     for there in (*taken_up, *_marks(sheet, drawing)):
         taken.add(there)
     named = [words for words in drawing.of(Words, *CLASSES) if not (words.role == "tree" and words.kind == "bearer")]
@@ -93,12 +94,6 @@ def _beside(sheet: PlanSheet, words: Words, start: Point, end: Point) -> Iterato
         x, y = ax + share * (bx - ax), ay + share * (by - ay)
         for off_px in OFF_PX[words.role]:
             yield turned_spot((x + off_px * off[0], y + off_px * off[1]), wide, high, upright_deg((ax, ay), (bx, by)))
-
-
-def _lines(sheet: PlanSheet, drawing: Drawing) -> Iterator[tuple[Point, Point]]:
-    for shape in drawing.shapes:
-        if shape.role not in NO_LINES:
-            yield from pairwise(map(sheet.at, path_of(shape)))
 
 
 def _marks(sheet: PlanSheet, drawing: Drawing) -> Iterator[NameSpot]:
