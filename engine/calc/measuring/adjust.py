@@ -16,8 +16,8 @@ from numpy.typing import NDArray
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
-from engine.calc.measuring.normal_blocks import Blocks, blocks_of
-from engine.calc.measuring.observations import AdjustError, Observation, misfit_and_slopes, sigma_of
+from engine.calc.measuring.made_linear import Linear, Network, laid_out
+from engine.calc.measuring.observations import AdjustError, Observation
 from engine.calc.tolerances import AT_REST_FT
 
 _MAX_ITERATIONS = 50
@@ -85,7 +85,7 @@ def adjust(known: Mapping[str, Point], approximate: Mapping[str, Point], observa
     Valid for: plane sites, independent errors, approximate points good to a fraction of the shots' lengths.
     """
     _require_names(known, approximate, observations)
-    network = _Network.laid_out(known, approximate, observations)
+    network = laid_out(known, approximate, observations)
     places, linear, converged = _settled(network)
     blocks = linear.blocks
     inverses = [np.linalg.inv(normal) / _outer(scale) for _, normal, scale in _normal(linear, network.names)]
@@ -115,64 +115,7 @@ def ellipse_sigma_ft(ellipse: Ellipse, azimuth_deg: float) -> float:
     return math.hypot(ellipse.semi_major_ft * math.cos(angle), ellipse.semi_minor_ft * math.sin(angle))
 
 
-@dataclass(frozen=True)
-class _Network:
-    """The task in numbers, moved so that its middle is the origin (small coordinates keep their digits)."""
-
-    names: tuple[str, ...]
-    known: dict[str, Point]
-    start: _Array
-    origin: _Array
-    observations: Sequence[Observation]
-    sigmas: _Array
-
-    @staticmethod
-    def laid_out(known: Mapping[str, Point], approximate: Mapping[str, Point], observations: Sequence[Observation]) -> _Network:
-        origin = np.mean([*known.values(), *approximate.values()], axis=0)
-        return _Network(
-            names=tuple(approximate),
-            known={name: (e - float(origin[0]), n - float(origin[1])) for name, (e, n) in known.items()},
-            start=(np.array(list(approximate.values())).reshape(-1, 2) - origin).ravel(),
-            origin=origin,
-            observations=observations,
-            sigmas=np.array([sigma_of(observation) for observation in observations]),
-        )
-
-    def linear_at(self, places: _Array, blocks: Blocks | None = None) -> _Linear:
-        """Slopes and misfits with the points at these places; `blocks` are those of the same network, where they are known."""
-        columns = {name: k for k, name in enumerate(self.names)}
-        at = self.known | {name: (e, n) for name, (e, n) in zip(self.names, places.reshape(-1, 2).tolist(), strict=True)}
-        fits = [misfit_and_slopes(observation, at) for observation in self.observations]
-        entries = [
-            (row, columns[name], east, north) for row, (_, slopes) in enumerate(fits) for name, east, north in slopes if name in columns
-        ]
-        table = np.array(entries, dtype=np.float64).reshape(-1, 4)
-        rows = table[:, 0].astype(np.intp)
-        misfits = np.array([misfit for misfit, _ in fits])
-        if blocks is None:
-            blocks = blocks_of([row for row, *_ in entries], [point for _, point, *_ in entries], len(self.names))
-        return _Linear(blocks, rows, table[:, 1].astype(np.intp), table[:, 2:] / self.sigmas[rows, None], misfits / self.sigmas)
-
-
-@dataclass(frozen=True)
-class _Linear:
-    """The shots made linear: each touch's shot, point and slopes, and each shot's misfit, both in standard errors."""
-
-    blocks: Blocks
-    rows: NDArray[np.intp]
-    points: NDArray[np.intp]
-    slopes: _Array
-    misfits: _Array
-
-    @property
-    def pull(self) -> _Array:
-        """Right side of the normal equations, an entry a coordinate."""
-        pull = np.zeros((len(self.blocks.own), 2))
-        np.add.at(pull, self.points, self.slopes * self.misfits[self.rows, None])
-        return pull.ravel()
-
-
-def _settled(network: _Network) -> tuple[_Array, _Linear, bool]:
+def _settled(network: Network) -> tuple[_Array, Linear, bool]:
     """Places and the shots made linear there once nothing moves; whether they came to rest."""
     places = network.start
     linear = network.linear_at(places)
@@ -181,7 +124,7 @@ def _settled(network: _Network) -> tuple[_Array, _Linear, bool]:
         allowed = float(linear.misfits @ linear.misfits) * (1 + 1e-9) + 1e-12
         for _ in range(_MAX_HALVINGS):
             moved = places + step
-            linear = network.linear_at(moved, linear.blocks)
+            linear = network.linear_at(moved)
             if float(linear.misfits @ linear.misfits) <= allowed:
                 break
             step = step / 2
@@ -191,7 +134,7 @@ def _settled(network: _Network) -> tuple[_Array, _Linear, bool]:
     return places, linear, False
 
 
-def _step(linear: _Linear, names: tuple[str, ...]) -> _Array:
+def _step(linear: Linear, names: tuple[str, ...]) -> _Array:
     pull = linear.pull
     step = np.zeros_like(pull)
     for coordinates, normal, scale in _normal(linear, names):
@@ -203,7 +146,7 @@ def _outer(scale: _Array) -> _Array:
     return scale[:, :, None] * scale[:, None, :]
 
 
-def _normal(linear: _Linear, names: tuple[str, ...]) -> list[tuple[NDArray[np.intp], _Array, _Array]]:
+def _normal(linear: Linear, names: tuple[str, ...]) -> list[tuple[NDArray[np.intp], _Array, _Array]]:
     """Coordinates, normal matrices with ones on their diagonals, and what each coordinate was divided by to make it so, by size of part.
 
     So scaled, a paced shot and a steel tape stand side by side, and what is left of a coordinate once its neighbours
@@ -241,7 +184,7 @@ def _floating(scaled: Sequence[tuple[NDArray[np.intp], _Array, _Array]], names: 
     return tuple(names[point] for point in sorted(found))
 
 
-def _fits(network: _Network, linear: _Linear, cofactors: _Array) -> dict[str, Fit]:
+def _fits(network: Network, linear: Linear, cofactors: _Array) -> dict[str, Fit]:
     first, second, terms = linear.blocks.first, linear.blocks.second, linear.blocks.terms
     shares = np.einsum("ij,ijk,ik->i", linear.slopes[first], cofactors[terms], linear.slopes[second])
     redundancies = 1 - np.bincount(linear.rows[first], shares, len(network.observations))
