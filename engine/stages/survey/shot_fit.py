@@ -9,7 +9,7 @@ from engine.calc.geometry.plane import Point, deflection_deg, distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Fit
 from engine.calc.measuring.misread import swapped_figures
-from engine.calc.measuring.observations import Direction
+from engine.calc.measuring.observations import Direction, misfit_and_slopes
 from engine.calc.tolerances import MARK_IN, ROUNDING_FT, SAME_SPOT_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import SurveyRules
@@ -28,6 +28,8 @@ _FIELDS = {
 """Where the file holds a reading."""
 _MOST_SAID = 3
 """Suspects that are said besides the likeliest."""
+_LIMITS_ASKED, _ROUGHLY = 3.0, 0.25
+"""How near a swap comes to how far a reading is off: in limits of misfit, and a share for places that shift as it is put right."""
 
 
 def across(shots: Mapping[str, Shot], solution: Solution) -> tuple[str, ...]:
@@ -105,13 +107,16 @@ def _swapped(
     known: Mapping[str, Point], shots: Mapping[str, Shot], read: tuple[ReadValue, ...], rules: SurveyRules, wrong: WrongReading
 ) -> str:
     """The reading, or one as likely wrong, that fits with two neighbouring figures swapped, as a sentence; empty where none does."""
-    for reading in (suspect.reading for suspect in wrong.suspects):
+    for suspect in wrong.suspects:
+        reading = suspect.reading
         field = _FIELDS[reading.part]
         written = getattr(shots[reading.shot], field)
         for meant in swapped_figures(abs(written)):
             shot = _as_meant(shots[reading.shot], field, math.copysign(meant, written))
+            if shot is None or not _as_far_off(suspect, shot, rules, wrong.without.places):
+                continue
             beside = _shots_of(hanging_together(reading.points, read, known), shots)
-            if shot is not None and _settles(known, beside | {reading.shot: shot}, rules, reading):
+            if _settles(known, beside | {reading.shot: shot}, rules, reading):
                 what = "" if len(wrong.suspects) == 1 else f"{reading.words}, "
                 return f" {what}{_written(written)}{',' if what else ''} may be {_written(meant)} with two digits swapped."
     return ""
@@ -123,6 +128,16 @@ def _as_meant(shot: Shot, field: str, meant: float) -> Shot | None:
         return type(shot).model_validate({**shot.model_dump(), field: meant})
     except ValidationError:
         return None
+
+
+def _as_far_off(suspect: Suspect, meant: Shot, rules: SurveyRules, at: Mapping[str, Point]) -> bool:
+    """Whether other figures shift a reading by about as much as it is off, so that it is worth asking whether all fits then."""
+    reading = suspect.reading
+    if not all(name in at for name in reading.points):
+        return True
+    other = next(one.observation for one in readings({reading.shot: meant}, rules) if one.key == reading.key)
+    shift = misfit_and_slopes(reading.observation, at)[0] - misfit_and_slopes(other, at)[0]
+    return abs(suspect.off - shift) <= _LIMITS_ASKED * rules.misfit * suspect.sigma + _ROUGHLY * abs(suspect.off)
 
 
 def _settles(known: Mapping[str, Point], shots: Mapping[str, Shot], rules: SurveyRules, reading: ReadValue) -> bool:
