@@ -63,7 +63,7 @@ def wrong_readings(known: Mapping[str, Point], solution: Solution, read: tuple[R
     found: list[WrongReading] = []
     left = tuple(reading for reading in read if reading.key in solution.fits)
     while len(found) < _MOST_WRONG:
-        tested = sorted(_tested(left, solution), key=lambda pair: -pair[0])
+        tested = sorted(_tested(left, solution), key=lambda pair: -round(pair[0], 6))  # of equals in the order of the shots
         if not tested or tested[0][0] <= limit:
             break
         wrong = _told_apart(known, solution, left, tested)
