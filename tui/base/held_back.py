@@ -1,5 +1,6 @@
 """Screens that are laid out and drawn once as they open, and nothing while a batch of changes holds painting back."""
 
+from collections.abc import Iterable
 from typing import TypeVar
 
 from textual.events import ScreenResume
@@ -11,6 +12,8 @@ from textual.widget import Widget
 T = TypeVar("T")
 FRAME_S = 1 / 60
 MOMENT_S = 0.002
+MOST_LAYOUTS = 3
+"""One as asked for, one with the scroll bars that came of it, one with what those pushed aside."""
 
 
 class HeldBack(Screen[T]):
@@ -40,10 +43,24 @@ class HeldBack(Screen[T]):
             self.set_timer(MOMENT_S, self._open_up)
         elif not self._drawn:
             self._laid_out_for = self.app.size
-            self._refresh_layout(self._laid_out_for)
-            self._drawn, self._layout_required, self._repaint_required = True, False, False
-            self._dirty_widgets.clear()
+            for _ in range(MOST_LAYOUTS):
+                self._asks_no_more()
+                self._refresh_layout(self._laid_out_for)
+                if not any(node._layout_required for node in self._boxes()):
+                    break
+            self._drawn = True
+            self._asks_no_more()
+            self._compositor_refresh()
             self.call_next(self.first_drawn)
+
+    def _boxes(self) -> Iterable[Widget]:
+        return self.walk_children(Widget, with_self=True)
+
+    def _asks_no_more(self) -> None:
+        """All that was asked of layout and painting until now is about to be done."""
+        for node in self._boxes():
+            node._layout_required = node._repaint_required = False
+        self._dirty_widgets.clear()
 
     def first_drawn(self) -> None:
         """What may follow once the screen can be read."""
@@ -64,5 +81,5 @@ class HeldBack(Screen[T]):
     def _compositor_refresh(self) -> None:
         if self.app._batch_count:
             self.set_timer(FRAME_S, self._compositor_refresh)
-        else:
+        elif self._drawn:
             super()._compositor_refresh()

@@ -1,6 +1,6 @@
 """Screens that only show: keys of the place, how a stage is done, the record."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
 from textwrap import wrap
@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
 from textual.app import ComposeResult
-from textual.containers import Horizontal, VerticalScroll
+from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.style import Style
 from textual.widgets import Static
 
-from engine.findings import TITLES, StageName
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.walk import Walk
@@ -24,12 +23,15 @@ from tui.boxes.choice import Find
 from tui.boxes.dialog import Dialog
 from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane
 from tui.widgets.key_line import KeyLine
+from tui.widgets.reading_text import Paragraph, ReadingText
 
 if TYPE_CHECKING:
     from engine.paper.built_tables import Table
 
 WIDE = 74
 """Letters of a sentence that fit beside each other at 80 columns."""
+KEY_CELLS = 16
+"""Room for the keys of a line of help."""
 FIND = Command("find", "slash", "find", "Find the next row or line that holds these words.", "This page")
 WRITE = Command("write", "c", "as a page", "Write the record beside the job file as a page to print; nothing is overwritten.", "This page")
 BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
@@ -41,26 +43,22 @@ class HelpDialog(Dialog[None]):
     TITLE_WORDS: ClassVar[str] = "Keys"
     HINT: ClassVar[str] = "Esc goes back. A click on a line does what its key does."
     TALL: ClassVar[bool] = True
-    DEFAULT_CSS = """
-    HelpDialog .keyline { height: auto; }
-    HelpDialog .key { width: 16; }
-    HelpDialog .means { width: 1fr; height: auto; }
-    """
 
     def __init__(self, groups: tuple[tuple[str, tuple[Command, ...]], ...]) -> None:
         super().__init__()
         self.groups = groups
 
     def parts(self) -> ComposeResult:
+        yield ReadingText(tuple(self._lines()))
+
+    def _lines(self) -> Iterator[Paragraph]:
         for place, commands in self.groups:
             told = ""
             for command in by_group(commands):
                 if command.group != told:
                     told = command.group
-                    yield Static(Content.styled(told if place == told else f"{place}: {told.lower()}", "bold underline"), classes="says")
-                with Horizontal(classes="keyline"):
-                    yield Static(_button(command.said, command).stylize("bold"), classes="key")
-                    yield Static(_button(command.sentence, command), classes="means")
+                    yield Paragraph(Content.styled(told if place == told else f"{place}: {told.lower()}", "bold underline"))
+                yield Paragraph(_button(command.sentence, command), _button(command.said, command).stylize("bold"), KEY_CELLS)
 
     def action_go_back_and_press(self, key: str) -> None:
         self.dismiss(None)
@@ -84,8 +82,8 @@ class ShowScreen(HeldBack[None]):
     BINDINGS: ClassVar = bindings((FIND, BACK))
     DEFAULT_CSS = """
     ShowScreen { background: $background; }
+    ShowScreen ReadingText { padding: 0 1; }
     ShowScreen .head { height: 1; background: $panel; text-style: bold; padding: 0 1; }
-    ShowScreen Markdown { background: $background; }
     """
 
     def __init__(self, title: str) -> None:
@@ -119,37 +117,6 @@ class ShowScreen(HeldBack[None]):
     def action_back(self) -> None:
         """Back to the job."""
         self.dismiss(None)
-
-
-class GuideScreen(ShowScreen):
-    """How a stage is done, with its cautions."""
-
-    def __init__(self, stage: StageName) -> None:
-        super().__init__(f"How to: {TITLES[stage]}")
-        self.stage = stage
-
-    def body(self) -> ComposeResult:
-        from textual.widgets import Markdown
-
-        from engine.guide import guide
-
-        with VerticalScroll():
-            yield Markdown(guide(self.stage), open_links=False)
-
-    def find(self, words: str) -> bool:
-        """To the next paragraph that holds these words."""
-        from textual.widgets.markdown import MarkdownBlock
-
-        scroll = self.query_one(VerticalScroll)
-        held = [block for block in self.query(MarkdownBlock) if words.casefold() in str(block.render()).casefold()]
-        places = sorted({block.virtual_region_with_margin.y for block in held if not block.query(MarkdownBlock)})
-        below = [y for y in places if y > scroll.scroll_offset.y] or places
-        if below:
-            scroll.scroll_to(y=below[0], animate=False)
-        return bool(below)
-
-    def on_mount(self) -> None:
-        self.query_one(VerticalScroll).focus()
 
 
 class RecordScreen(ShowScreen):

@@ -234,7 +234,7 @@ class WalkActions(ChecklistActions):
 
     def action_guide(self) -> None:
         """How this stage is done."""
-        from tui.boxes.pages import GuideScreen
+        from tui.boxes.how_to import GuideScreen
 
         self.app.push_screen(GuideScreen(self.stage))
 
