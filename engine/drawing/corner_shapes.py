@@ -8,6 +8,7 @@ from engine.drawing.shapes import Area, Drawing, Mark, Shape, Stroke, Words
 from engine.drawing.site_shapes import keep_out_shapes
 from engine.stages.bracing.lifts import up_or_down
 from engine.stages.bracing.stage import SupportPull
+from engine.stages.bracing.what_pulls import STATE_WORDS
 from engine.walk import Walk
 
 ROUND_FT = 7.0
@@ -72,8 +73,8 @@ def _pull(pull: SupportPull, post: Point) -> Iterator[Shape]:
 
 
 def _words(pull: SupportPull) -> tuple[str, ...]:
-    cold = "" if pull.cold_pull_lbf is None else f", {pull.cold_pull_lbf:.0f} lb on the coldest day"
+    worst = "" if pull.worst_in == "pulled" else f", {pull.worst_lbf:.0f} lb {STATE_WORDS[pull.worst_in]}"
     lift = up_or_down(pull.lift_lbf)
     share = "" if pull.share is None else f"  {100 * pull.share:.0f} % of yield unbraced"
-    first = f"{pull.support}: both cables pull {pull.pull_lbf:.0f} lb{cold}{'; ' + lift if lift else ''}"
+    first = f"{pull.support}: both cables pull {pull.pull_lbf:.0f} lb{worst}{'; ' + lift if lift else ''}"
     return (first, f"{pull.why}{share}")

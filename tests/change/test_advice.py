@@ -62,9 +62,13 @@ def in_trouble(walked: Walk) -> list[str]:
     return [name for name in walked.layout.supports if any(name in one.subjects for one in told)]
 
 
+ASKED = ("reading_out_of_range", "post_lifted", "foot_gives")
+"""What is told until it is ticked: of a reading to be read again, and of every braced post."""
+
+
 def wrong(walked: Walk, post: str, added: str) -> set[tuple[str, str]]:
     """Code and subject of every stop and fix but readings to be read again, a post that takes another's place counted as that one."""
-    told = [one for one in walked.findings if one.level != "note" and one.code != "reading_out_of_range"]
+    told = [one for one in walked.findings if one.level != "note" and one.code not in ASKED]
     pairs = [(one.code, subject) for one in told for subject in one.subjects or ("job",)]
     return {(code, "-".join(post if word == added else word for word in subject.split("-"))) for code, subject in pairs}
 

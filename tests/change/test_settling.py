@@ -152,9 +152,13 @@ def but_for_time_and_name(job: Job) -> Job:
     return job.model_copy(update={"log": tuple(entry.model_copy(update=nameless) for entry in job.log)})
 
 
+ASKED = ("reading_out_of_range", "post_lifted", "foot_gives")
+"""What is told until it is ticked: of a reading to be read again, and of every braced post."""
+
+
 def wrong(walked: Walk, post: str, added: str) -> set[tuple[str, str]]:
     """Code and subject of every stop and fix but readings that don't fit any more, a post in another's place taken for that one."""
-    told = [one for one in walked.findings if one.level != "note" and one.code != "reading_out_of_range"]
+    told = [one for one in walked.findings if one.level != "note" and one.code not in ASKED]
     pairs = [(one.code, subject) for one in told for subject in one.subjects or ("job",)]
     return {(code, "-".join(post if word == added else word for word in subject.split("-"))) for code, subject in pairs}
 

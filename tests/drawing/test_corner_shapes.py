@@ -24,7 +24,7 @@ def test_the_corner_of_the_demo() -> None:
     assert [(words.text, words.kind) for words in picture.of(Words, "brace")] == [("P9-a 5' 0\"", ""), ("P9-b 5' 0\"", "")]
     assert [words.text for words in picture.of(Words, "arm")] == ["to P8", "to P10"]
     assert [words.text for words in picture.of(Words, "pull")] == ["181 lb NE"]
-    assert picture.says[1] == "turns 130°: braces toward P8 and P10  272 % of yield unbraced"
+    assert picture.says[1] == "turns 130°: braces toward P8 and P10  419 % of yield unbraced"
     assert (picture.id, picture.steps) == ("P9", ("P2", "P3", "P9"))
 
 

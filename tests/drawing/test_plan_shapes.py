@@ -136,7 +136,7 @@ def test_something_found_is_called_what_it_is_and_not_by_the_id_of_its_entry() -
 def test_what_needs_work_is_named_before_all_else_and_posts_of_the_line_after_corners() -> None:
     job = edits.tick(accepted(), item_key("posts.P5.driven_depth"), AT, BY, reading_in=14)
     ranks = {words.text: words.rank for words in plan(job).of(Words) if words.text in ("P5", "side", "P9", "P4", "oak")}
-    assert sorted(ranks, key=lambda name: ranks[name]) == ["P5", "side", "P9", "P4", "oak"]
+    assert sorted(ranks, key=lambda name: ranks[name]) == ["P5", "P9", "side", "P4", "oak"]
 
 
 def test_posts_are_stepped_through_first_then_gates_trees_bays_and_keep_outs() -> None:

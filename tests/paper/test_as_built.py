@@ -68,7 +68,7 @@ def test_the_record_holds_all_of_it_and_reads_back_from_its_file(tmp_path: Path)
     assert record.supports["P4"].driven_in == 22.5
     assert record.supports["P6"].driven_in is None
     assert record.stages == {"posts": Worked(started=AT), "cables": Worked(started=AT)}
-    assert (len(record.loops), len(record.braces), len(record.gates)) == (len(walk(worked()).cables.loops), 4, 1)
+    assert (len(record.loops), len(record.braces), len(record.gates)) == (len(walk(worked()).cables.loops), 5, 1)
     made = new(tmp_path / "job.toml", signed(), SIGNED_AT, state=tmp_path / "state")
     again = load(made.path)
     assert again.seal_holds is True

@@ -19,7 +19,7 @@ from engine.sheets.survey import off_words, shot_words
 from engine.stages.punch.closing_list import Jump
 from engine.stages.survey.survey_facts import ShotFit
 from engine.walk import walk
-from tests.demo import AT, BY, accepted
+from tests.demo import AT, BY, accepted, others
 from tests.sheets.test_stage_sheets import sheets, two_leaves
 
 KEY = ItemKey("posts", "P1", "driven_depth")
@@ -156,7 +156,7 @@ def test_a_tree_says_how_thick_and_a_wall_asks_for_its_eyes_alone() -> None:
     assert heads_of("ridge_ring", "posts")[:8] == ["post", "stands in", "wanted", "driven", "solid", "plumb", "eyes", "pinned"]
     rows = rows_of("ridge_ring", "posts")
     assert rows["P9"][:7] == ("ash", 'at least 6"', '6"', "", "", "✓", "")
-    assert rows["P1"][:7] == ("sleeve", '15 to 30"', '30"', "✓", "✓", "✓", "")
+    assert rows["P1"][:7] == ("sleeve", '15 to 30"', '30"', "✓", "✓", "✓", "·")
     assert rows_of("willow_bend", "posts")["P1"][:6] == ("house", "", "", "", "", "·")
 
 
@@ -214,10 +214,10 @@ def test_ways_out_stand_on_top_then_what_is_left_then_the_closing_walk() -> None
     heads = ["way out", "how big", "what closes it", "on the truck?", "place, with two tapes", "smallest dog"]
     assert [column.head for column in ways.columns] == heads
     assert [(row.name, row.jump) for row in ways.rows] == [("under gate middle", Jump("gate", "middle"))]
-    assert [row.finding.level for row in left.rows if row.finding] == ["stop", "fix", "fix", "fix"]
-    lift = next(row for row in left.rows if row.finding and row.finding.code == "eye_lifts_post")
+    assert [row.finding.level for row in left.rows if row.finding] == ["stop", "fix", "fix", "fix", "fix"]
+    lift = next(row for row in left.rows if row.finding and row.finding.code == "post_lifted")
     assert lift.jump is not None
-    assert (lift.jump.stage, lift.jump.subject, lift.jump.finding) == ("bracing", "P21", lift.finding.key if lift.finding else None)
+    assert (lift.jump.stage, lift.jump.subject, lift.jump.finding) == ("bracing", "P18", lift.finding.key if lift.finding else None)
     assert [row.cells[1].words for row in closing.rows] == ["·"] * 6
 
 
@@ -229,4 +229,9 @@ def test_open_items_of_one_thing_and_of_one_kind_are_one_row() -> None:
 
 
 def test_a_signed_job_with_nothing_left_has_the_closing_walk_alone() -> None:
-    assert heads_of("alder_row", "punch") == ["closing walk", "done"]
+    """Signed before posts were pinned and feet held: with both done since, nothing is left."""
+    job = edits.reopen(others()["alder_row"], "posts pinned, feet held", AT, BY)
+    for item in walk(job).bracing.items:
+        if item.key.what in ("pinned", "footed"):
+            job = edits.tick(job, item.key, AT, BY)
+    assert [[column.head for column in part.columns] for part in sheet_of("punch", job, walk(job)).parts] == [["closing walk", "done"]]

@@ -12,6 +12,9 @@ from engine.stages.layout.keep_outs import KeepOutId
 from engine.stages.layout.stage import Bay, KeepOut, Layout, LineLayout, Support
 from engine.stages.survey.stage import LineSurvey, Survey
 
+LIGHT = {name: {"weight_lb": 1e-6} for name in ("wire-48", "wire-36", "mesh-48", "mesh-36")}
+"""Wire and mesh that weigh nothing to speak of."""
+
 
 class Spot(NamedTuple):
     """Where a support stands and what it is."""

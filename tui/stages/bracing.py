@@ -6,6 +6,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.job.model.job import Job
 from engine.stages.bracing.lifts import up_or_down
+from engine.stages.bracing.what_pulls import STATE_WORDS
 from engine.walk import Walk
 from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
@@ -18,7 +19,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     legs = [leg for pull in pulls.values() for leg in pull.legs]
     yield table(
         "Braces",
-        "<brace|foot from post|length|<stock|push|uplift|<foot clear",
+        "<brace|foot from post|length|<stock|push|uplift|level|ground holds|<foot clear|<when",
         (
             (
                 leg.support,
@@ -28,32 +29,37 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 "reaches" if leg.stock_reaches else "too short",
                 f"{leg.axial_lbf:.0f} lb",
                 f"{leg.uplift_lbf:.0f} lb",
+                f"{leg.thrust_lbf:.0f} lb",
+                "" if leg.ground is None else f"{leg.ground.holds_lbf:.0f} lb",
                 "yes" if leg.clear else "no",
+                STATE_WORDS[leg.state],
             )
             for leg in legs
         ),
-        f"{counted(len(legs), 'brace')}. Forces are guidance at the target tension.",
+        f"{counted(len(legs), 'brace')}. Forces are guidance; ground holds half of its last for good.",
     )
     yield table(
         "Pull on supports",
-        "<id|turn|pull|coldest|cables|coldest|of yield|braces|<why",
+        "<id|turn|as pulled|most|<when|cables|lift|of yield|sleeve holds|braces|<why",
         (
             (
                 name,
                 name,
                 f"{abs(walk.layout.supports[name].turn_deg):.0f}°",
                 f"{pull.pull_lbf:.0f} lb",
-                "" if pull.cold_pull_lbf is None else f"{pull.cold_pull_lbf:.0f} lb",
+                f"{pull.worst_lbf:.0f} lb",
+                "" if pull.worst_in == "pulled" else STATE_WORDS[pull.worst_in],
                 up_or_down(pull.lift_lbf),
-                up_or_down(pull.cold_lift_lbf),
+                "" if pull.lift is None else up_or_down(pull.lift.most_lbf),
                 "" if pull.share is None else f"{100 * pull.share:.0f} %",
+                "" if pull.sleeve_holds_lbf is None else f"{pull.sleeve_holds_lbf:.0f} lb",
                 f"{pull.braces}" if pull.braces else "",
                 pull.why,
             )
             for name, pull in pulls.items()
         ),
-        "Cables: how much both lift (up) or press (down). Only its weight holds a loose post down. "
-        "Of yield: bending at the ground if it had no brace.",
+        "Cables: how much both lift (up) or press (down) as pulled; lift: the most, braces too. Only its weight holds a loose post down. "
+        "Of yield: bending at the ground if it had no brace. Sleeve: what its ground holds of the most for good.",
     )
     yield table(
         "Gate posts under their leaf",

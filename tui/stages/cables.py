@@ -19,7 +19,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
     cables = walk.cables
     yield table(
         "Loops",
-        "<loop|<from|<to|run|cut|tension|cold|hot|safety",
+        "<loop|<from|<to|run|cut|tension|cold|hot|top hung|bottom hung|ends|ends cold|safety",
         (
             (
                 name,
@@ -31,15 +31,17 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 f"{loop.tension_lbf:.0f} lb",
                 f"{loop.cold_lbf:.0f}",
                 f"{loop.hot_lbf:.0f}",
+                *_hung_words(loop),
                 f"{loop.safety:.1f}",
             )
             for name, loop in cables.loops.items()
         ),
-        "Stand out of line with a cable being pulled. Forces are guidance.",
+        "Stand out of line with a cable being pulled. Cold and hot are bare; hung is with wire and mesh on, ends see both cables then. "
+        "Forces are guidance.",
     )
     yield table(
         "Bays",
-        "<bay|<loop|span|sag|lean|free, out|pulls|gripped, out|pulls",
+        "<bay|<loop|span|sag|top hung|bottom hung|lean|free, out|pulls|gripped, out|pulls",
         (
             (
                 name,
@@ -47,6 +49,8 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 bay.loop,
                 format_ft_in(bay.span_ft),
                 format_in(bay.sag_in, 16),
+                "" if bay.hung_top_in is None else format_in(bay.hung_top_in),
+                "" if bay.hung_bottom_in is None else format_in(bay.hung_bottom_in),
                 f"{bay.lean_lbf:g} lb",
                 format_in(bay.push_out_in, 2),
                 f"{bay.free_lbf:.0f} lb",
@@ -58,6 +62,15 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
         "A lean on mid-bay, by what the dogs there weigh and jump: the cable runs free through the eyes, or they grip it.",
     )
     yield cut_table("Spools", "spool", cables.spools)
+
+
+def _hung_words(loop: Loop) -> tuple[str, str, str, str]:
+    """Tensions with wire hung on the day of setting, and what an end sees then and on the coldest day; nothing where they aren't known."""
+    of = {pull.state: pull for pull in loop.states}
+    if "hung" not in of:
+        return "", "", "", ""
+    hung, cold = of["hung"], of["hung cold"]
+    return f"{hung.top_lbf:.0f}", f"{hung.bottom_lbf:.0f}", f"{hung.both_lbf:.0f}", f"{cold.both_lbf:.0f}"
 
 
 def card(job: Job, walk: Walk, name: str) -> Card | None:
@@ -73,9 +86,11 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
             *_cut_lines(loop),
             CardLine("spool", _spool_words(walk.cables.spools, loop.id)),
             CardLine("pull to", f"{loop.tension_lbf:.0f} lb; safe {loop.safe.least_lbf:.0f} to {loop.safe.most_lbf:.0f} lb that day"),
-            CardLine("coldest", f"{loop.cold_lbf:.0f} lb at {rules.cold_F:g}°"),
-            CardLine("hottest", f"{loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, {'hangs slack' if loop.hangs_slack else 'not slack'}",
+            CardLine("coldest", f"{loop.cold_lbf:.0f} lb at {rules.cold_F:g}°, bare"),
+            CardLine("hottest", f"{loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, bare, {'hangs slack' if loop.hangs_slack else 'not slack'}",
                      "fix" if loop.hangs_slack else ""),
+            *(CardLine("pulls", f"{pull.words}: top {pull.top_lbf:.0f} lb, bottom {pull.bottom_lbf:.0f} lb, ends {pull.both_lbf:.0f} lb")
+              for pull in loop.states if pull.state.startswith("hung")),
             *_strength_lines(loop),
             *(line for bay in loop.bays for line in _bay_lines(walk, bay)),
         ),
@@ -99,13 +114,15 @@ def _spool_words(plan: CutPlan, loop: str) -> str:
 
 def _strength_lines(loop: Loop) -> Iterator[CardLine]:
     lock = "lock not in the stock" if loop.lock_factor is None else f"lock {loop.lock_factor:.1f} times"
-    says = f"cable {loop.cable_factor:.1f} times, {lock} the most it pulls, {loop.most_lbf:.0f} lb"
+    says = f"cable {loop.cable_factor:.1f} times, {lock} the most it pulls, {loop.most_lbf:.0f} lb, {loop.most_in}"
     yield CardLine("holds", says, "fix" if loop.breaks else "")
 
 
 def _bay_lines(walk: Walk, name: str) -> Iterator[CardLine]:
     bay = walk.cables.bays[name]
     yield CardLine(name, f"{format_ft_in(bay.span_ft)}, sag {format_in(bay.sag_in, 16)}")
+    if bay.hung_bottom_in is not None and bay.hung_top_in is not None:
+        yield CardLine(name, f"wire hung: sag {format_in(bay.hung_top_in)} at the top, {format_in(bay.hung_bottom_in)} at the bottom")
     if bay.bends_over:
         yield CardLine(name, f"{bay.lean_lbf:g} lb leaning bends the cable over 45°", "stop")
     else:

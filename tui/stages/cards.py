@@ -8,6 +8,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.job.model.words.log_sentences import sentence
 from engine.stages.bracing.lifts import up_or_down
+from engine.stages.bracing.what_pulls import STATE_WORDS
 from engine.walk import Walk
 from tui.stages import cables
 from tui.widgets.card_view import Card, CardLine
@@ -62,11 +63,19 @@ def _pull(walk: Walk, name: str) -> Iterator[CardLine]:
     pull = walk.bracing.pulls.get(name)
     if pull is None:
         return
-    cold = "" if pull.cold_pull_lbf is None else f", {pull.cold_pull_lbf:.0f} lb coldest"
-    yield CardLine("pull", f"{pull.pull_lbf:.0f} lb{cold}; cables {up_or_down(pull.lift_lbf) or 'level'}")
+    worst = "" if pull.worst_in == "pulled" else f", {pull.worst_lbf:.0f} lb {STATE_WORDS[pull.worst_in]}"
+    yield CardLine("pull", f"{pull.pull_lbf:.0f} lb as pulled{worst}; cables {up_or_down(pull.lift_lbf) or 'level'}")
     for leg in pull.legs:
         toward = f"toward {leg.toward}" if leg.toward else "outward"
-        yield CardLine("brace", f"{toward}, foot {format_ft_in(leg.foot_distance_ft)} out, push {leg.axial_lbf:.0f} lb")
+        yield CardLine(
+            "brace", f"{toward}, foot {format_ft_in(leg.foot_distance_ft)} out, push {leg.axial_lbf:.0f} lb {STATE_WORDS[leg.state]}"
+        )
+        if leg.ground is not None:
+            yield CardLine("foot", f"pushed level {leg.thrust_lbf:.0f} lb; the ground holds {leg.ground.holds_lbf:.0f} lb for good")
+    if pull.legs and pull.lift is not None:
+        yield CardLine("lift", f"{pull.lift.most_lbf:.0f} lb by {pull.lift.by}, {STATE_WORDS[pull.lift.state]}")
+    elif pull.sleeve_holds_lbf is not None:
+        yield CardLine("sleeve", f"holds {pull.sleeve_holds_lbf:.0f} lb of that pull for good")
 
 
 def _bay(walk: Walk, name: str) -> Iterator[CardLine]:

@@ -12,6 +12,7 @@ DEEPEST_FT = 12.0
 """Deepest embedment that the code lets the pressure grow to."""
 
 _LATERAL_PSF_PER_FT = {"rock": 1200.0, "foliated rock": 400.0, "gravel": 200.0, "sand": 150.0, "clay": 100.0}
+_VERTICAL_PSF = {"rock": 12_000.0, "foliated rock": 4000.0, "gravel": 3000.0, "sand": 2000.0, "clay": 1500.0}
 
 
 def lateral_bearing_psf_per_ft(soil_class: SoilClass) -> float:
@@ -27,6 +28,20 @@ def lateral_bearing_psf_per_ft(soil_class: SoilClass) -> float:
     if soil_class not in _LATERAL_PSF_PER_FT:
         raise ValueError(f"soil class {soil_class!r} isn't one of {', '.join(_LATERAL_PSF_PER_FT)}")
     return _LATERAL_PSF_PER_FT[soil_class]
+
+
+def vertical_bearing_psf(soil_class: SoilClass) -> float:
+    """Pressure that ground may take under a plate or footing.
+
+    soil_class: as in `lateral_bearing_psf_per_ft`.
+    Returns: psf.
+    Raises: ValueError for another class.
+    Source: IBC 2012, table 1806.2.
+    Valid for: undisturbed ground, the plate square to the load; mud, organic soil and loose fill have no value there.
+    """
+    if soil_class not in _VERTICAL_PSF:
+        raise ValueError(f"soil class {soil_class!r} isn't one of {', '.join(_VERTICAL_PSF)}")
+    return _VERTICAL_PSF[soil_class]
 
 
 def pole_a_ft(load_lbf: float, s1_psf: float, width_ft: float) -> float:

@@ -11,6 +11,7 @@ from engine.calc.remember import remembered_each
 from engine.calc.statics.brace import Brace, brace_forces
 from engine.calc.tolerances import ROUNDING_COUNT
 from engine.job.model.rules import BraceRules
+from engine.stages.bracing.what_pulls import StateName
 from engine.stages.layout.stage import KeepOut
 from engine.stages.posts.adjoining import keep_outs_at
 
@@ -23,7 +24,8 @@ class BraceSite:
     """A brace to be placed: the post's place and level, which way it leans, what it holds, and the ground under it.
 
     `toward` is the support at the other end of its arm, None for a brace inside a bend. `station_ft` is the post's
-    on `profile`; `forward` whether the foot lies towards rising stations; `room_ft` the length of the bay.
+    on `profile`; `forward` whether the foot lies towards rising stations; `room_ft` the length of the bay. `state` is the one whose pull
+    it holds.
     """
 
     toward: str | None
@@ -34,6 +36,7 @@ class BraceSite:
     pull_height_ft: float
     band_height_ft: float
     profile: Profile
+    state: StateName = "pulled"
     station_ft: float = 0.0
     forward: bool = True
     room_ft: float = inf

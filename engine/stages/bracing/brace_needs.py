@@ -1,6 +1,6 @@
-"""What pulls on each support, what bending that makes without a brace, and which braces it therefore needs."""
+"""What pulls on each support, what that does to a post and its sleeve without a brace, and which braces it therefore needs."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -8,118 +8,163 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.phrases import listed, plural
 from engine.calc.remember import remembered
-from engine.calc.statics.brace import eye_pull, unbraced_moment_lbf_ft
-from engine.calc.statics.cable_sag import ruling_span_ft
+from engine.calc.statics.brace import eye_pull
+from engine.calc.statics.short_pile import STEADY_FACTOR, SoilStrength, short_pile_lbf, soil_strength
 from engine.job.model.job import Job
-from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
-from engine.stages.bracing.arms import Arm, arms_of, held_arms, turn_deg
 from engine.stages.bracing.brace_feet import BraceSite
-from engine.stages.bracing.cable_pull import Cable, cable_of, weather
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
+from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, post_pulls
+from engine.stages.bracing.strung_loops import StrungLoop
+from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.layout.stage import Layout, Support
-from engine.stages.posts.adjoining import bays_at
+from engine.stages.posts.arms import Arm, held_arms, turn_deg
+from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
 CABLES = 2
 
 
+class SleeveHold(NamedTuple):
+    """What a sleeve's ground holds of a level pull that acts for days, lb, and how deep the sleeve stands for it, in."""
+
+    holds_lbf: float
+    depth_in: float
+
+
 @dataclass(frozen=True)
 class Need:
-    """One support before its braces are placed: pull and its direction, bending, share of yield, and the braces to place.
+    """One support before its braces are placed: pulls, share of yield, what its sleeve holds, and the braces to place.
 
-    `lift_lbf` is both cables' lift, up positive; `cold_lbf` the tension of one cable on the coldest day, None where the stock doesn't give
-    the cable, 0 where it hangs slack then. `leaf` is set for a hinge post, `bends` for a shallow bend that needs a brace after all.
+    `leaf` is set for a hinge post. `bends` and `creeps` are set where a shallow bend needs a brace after all: for the post's yield, or for
+    the ground that its sleeve stands in.
     """
 
     support: Support
-    pull_lbf: float
-    azimuth_deg: float | None
-    moment_lbf_ft: float
+    pulls: PostPulls
     share: float | None
-    lift_lbf: float
-    cold_lbf: float | None
+    sleeve: SleeveHold | None
     leaf: LeafLoad | None
     why: str
     stands: tuple[BraceSite, ...] = ()
     bends: bool = False
-
-
-def needs_of(
-    job: Job, stock: Mapping[str, StockRow], survey: Survey, layout: Layout, posts: Posts, yield_lbf_ft: float | None
-) -> list[Need]:
-    """Pull and braces needed at every support.
-
-    Both cables pull alike along every bay at the target tension, the gate's none. For the coldest day the bays beside a support stand for
-    the loops they are in: within a quarter of a pound, as a tight cable's own weight hardly counts.
-    Source: common practice, no source, for ends, corners and tees; engine.calc.statics.brace for pulls and bending.
-    Valid for: tight cables; guidance.
-    """
-    meeting = bays_at(layout)
-    rules = job.rules
-    cable = cable_of(job.fence.cable, stock)
-    limits = _Limits(rules.cables, cable, rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft)
-    leaves = hung_leaves(job, layout, posts.hangs, stock) if job.gates else {}
-    needs = []
-    for name, support in layout.supports.items():
-        work = posts.work[name]
-        arms = tuple((arm, survey.lines[arm.line].profile) for arm in arms_of(support, meeting[name], layout, posts.hangs))
-        needs.append(_need(limits, _Eyes(work.eye_low_ft, work.eye_high_ft), support, arms, leaves.get(name, ())))
-    return needs
+    creeps: bool = False
 
 
 class _Limits(NamedTuple):
-    """What every support is judged by: rules of the job, its cable, and the yield of its post, lb ft."""
+    """What every support is judged by: rules of the job, yield of its post, lb ft, its sleeve's width and the ground."""
 
-    cables: CableRules
-    cable: Cable | None
     corner_deg: float
     yield_share: float
     band_below_eye_in: float
     yield_lbf_ft: float | None
+    sleeve_in: float | None
+    soil: SoilStrength
 
 
-class _Eyes(NamedTuple):
-    """Both eyes over the ground, ft."""
+def firm_supports(job: Job, layout: Layout, posts: Posts, yield_lbf_ft: float | None) -> frozenset[str]:
+    """Supports that loops meet at rather than at a line post: all but those in a line, and where the fence bends so much that a
+    post wants a brace at the target tension.
 
-    low_ft: float
-    high_ft: float
+    Source: common practice, no source.
+    """
+    firm = set()
+    for name, support in layout.supports.items():
+        arms = posts.arms[name]
+        if support.kind != "line" or support.support != "driven" or held_arms(arms, job.rules.layout.corner_deg):
+            firm.add(name)
+        elif yield_lbf_ft is not None:
+            work = posts.work[name]
+            level_lbf = eye_pull(job.rules.cables.tension_lbf, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft) for arm in arms]).level_lbf
+            if level_lbf * (work.eye_low_ft + work.eye_high_ft) / yield_lbf_ft > job.rules.bracing.yield_share:
+                firm.add(name)
+    return frozenset(firm)
+
+
+def needs_of(
+    job: Job,
+    stock: Mapping[str, StockRow],
+    survey: Survey,
+    layout: Layout,
+    posts: Posts,
+    strung: Mapping[str, StrungLoop],
+    yield_lbf_ft: float | None,
+) -> list[Need]:
+    """Pull and braces needed at every support, in the state that loads it most; a gate pulls at nothing.
+
+    Source: common practice, no source, for ends, corners and tees; engine.calc.statics for pulls, bending and ground.
+    Valid for: tight cables; guidance.
+    """
+    rules = job.rules
+    sleeve = stock.get(job.fence.sleeve)
+    limits = _Limits(
+        rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft,
+        sleeve.diameter_in if sleeve else None, soil_strength(rules.posts.soil),
+    )  # fmt: skip
+    leaves = hung_leaves(job, layout, posts.hangs, stock) if job.gates else {}
+    states = {bay.id: loop.states for loop in strung.values() for bay in loop.bays}
+    needs = []
+    for name, support in layout.supports.items():
+        spokes = tuple(Spoke(arm, survey.lines[arm.line].profile, states[arm.bay]) for arm in posts.arms[name])
+        needs.append(_need(limits, support, _stood(posts.work[name]), spokes, leaves.get(name, ())))
+    return needs
+
+
+class Spoke(NamedTuple):
+    """An arm with the ground along its line, and its loop in every state."""
+
+    arm: Arm
+    profile: Profile
+    states: LoopStates
+
+
+class _Stood(NamedTuple):
+    """Eyes of a support, and how deep its sleeve is, or is asked to be, in."""
+
+    eyes: Eyes
+    depth_in: float | None
+
+
+def _stood(work: PostWork) -> _Stood:
+    return _Stood(Eyes(work.eye_low_ft, work.eye_high_ft), work.depth_wanted_in if work.driven_in is None else work.driven_in)
 
 
 @remembered
-def _need(limits: _Limits, eyes: _Eyes, support: Support, spokes: tuple[tuple[Arm, Profile], ...], leaves: tuple[HungLeaf, ...]) -> Need:
-    """The need of one support; each spoke is an arm with the ground along its line."""
-    arms = tuple(arm for arm, _ in spokes)
-    eye = eye_pull(limits.cables.tension_lbf, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft) for arm in arms])
-    azimuth = eye.azimuth_deg if eye.level_lbf else None
-    moment = unbraced_moment_lbf_ft([(eye.level_lbf, eyes.low_ft), (eye.level_lbf, eyes.high_ft)])
+def _need(limits: _Limits, support: Support, stood: _Stood, spokes: tuple[Spoke, ...], leaves: tuple[HungLeaf, ...]) -> Need:
+    arms = tuple(spoke.arm for spoke in spokes)
+    pulls = post_pulls(stood.eyes, [(spoke.arm, spoke.states) for spoke in spokes])
+    bent = pulls.bent
     yield_lbf_ft = limits.yield_lbf_ft if support.support == "driven" else None
-    share = moment / yield_lbf_ft if yield_lbf_ft else None
+    share = bent.moment_lbf_ft / yield_lbf_ft if yield_lbf_ft else None
     held = held_arms(arms, limits.corner_deg) if support.support == "driven" else ()
-    leaf = leaf_load(leaves, moment, azimuth, yield_lbf_ft, bool(held))
-    lift_lbf = CABLES * eye.lift_lbf
-    bare = Need(support, CABLES * eye.level_lbf, azimuth, moment, share, lift_lbf, _cold_lbf(limits, arms), leaf, "")
+    leaf = leaf_load(leaves, bent.moment_lbf_ft, bent.azimuth_deg, yield_lbf_ft, bool(held))
+    sleeve = _sleeve_hold(limits, stood, bent) if support.support == "driven" else None
+    bare = Need(support, pulls, share, sleeve, leaf, "")
     if support.support != "driven":
         return replace(bare, why=f"the {support.support} carries the pull")
     if held:
-        stands = tuple(_along(limits, eyes, support, arm, profile) for arm, profile in spokes if arm in held)
+        stands = tuple(_along(limits, stood.eyes, support, spoke) for spoke in spokes if spoke.arm in held)
         return replace(bare, why=_held_words(arms, held), stands=stands)
-    if azimuth is None or share is None or share <= limits.yield_share:
+    bends = share is not None and share > limits.yield_share
+    creeps = sleeve is not None and bent.level_lbf > sleeve.holds_lbf
+    if bent.azimuth_deg is None or share is None or not (bends or creeps):
         return replace(bare, why=_free_words(arms, share))
     level = Profile((0.0,), (support.level_ft,))
-    against = _stand(limits, eyes, support, azimuth, bare.pull_lbf, level)
-    return replace(bare, why=f"bent to {100 * share:.0f} % of yield without one: a brace against the pull", stands=(against,), bends=True)
+    against = _stand(limits, stood.eyes, support, bent.azimuth_deg, bent, level)
+    why = f"bent to {100 * share:.0f} % of yield without one" if bends else "its sleeve would creep over without one"
+    return replace(bare, why=f"{why}: a brace against the pull", stands=(against,), bends=bends, creeps=creeps)
 
 
-def _cold_lbf(limits: _Limits, arms: tuple[Arm, ...]) -> float | None:
-    if limits.cable is None or not arms:
+def _sleeve_hold(limits: _Limits, stood: _Stood, bent: PostPull) -> SleeveHold | None:
+    """What the ground holds for good of a pull at the height of this one."""
+    if limits.sleeve_in is None or stood.depth_in is None or not bent.level_lbf:
         return None
-    ruling_ft = max(1.0, round(ruling_span_ft([arm.plan_ft for arm in arms])))  # to a foot: bays alike are solved once
-    return weather(limits.cable, limits.cables, ruling_ft).cold_lbf
+    last_lbf = short_pile_lbf(limits.sleeve_in / 12, stood.depth_in / 12, bent.height_ft, limits.soil)
+    return SleeveHold(last_lbf / STEADY_FACTOR, stood.depth_in)
 
 
-def _held_words(arms: tuple[Arm, ...], held: tuple[Arm, ...]) -> str:
+def _held_words(arms: Sequence[Arm], held: Sequence[Arm]) -> str:
     toward = listed([arm.toward for arm in held])
     if len(arms) == 1:
         return f"the cables end here: a brace toward {toward}"
@@ -128,7 +173,7 @@ def _held_words(arms: tuple[Arm, ...], held: tuple[Arm, ...]) -> str:
     return f"lines meet here: {plural(len(held), 'a brace', 'braces')} toward {toward}"
 
 
-def _free_words(arms: tuple[Arm, ...], share: float | None) -> str:
+def _free_words(arms: Sequence[Arm], share: float | None) -> str:
     if not arms:
         return "carries no cable"
     if share is None:
@@ -136,19 +181,23 @@ def _free_words(arms: tuple[Arm, ...], share: float | None) -> str:
     return "runs straight through" if share < 0.005 else f"bent to {100 * share:.0f} % of yield: the post holds it"
 
 
-def _along(limits: _Limits, eyes: _Eyes, support: Support, arm: Arm, profile: Profile) -> BraceSite:
-    stand = _stand(limits, eyes, support, arm.azimuth_deg, CABLES * limits.cables.tension_lbf * arm.level_share, profile)
+def _along(limits: _Limits, eyes: Eyes, support: Support, spoke: Spoke) -> BraceSite:
+    """A brace along an arm holds that arm alone, in the state in which it pulls hardest."""
+    arm = spoke.arm
+    alone = post_pulls(eyes, [(arm, spoke.states)]).bent
+    stand = _stand(limits, eyes, support, arm.azimuth_deg, alone, spoke.profile)
     return replace(stand, toward=arm.toward, station_ft=arm.station_ft, forward=arm.forward, room_ft=arm.plan_ft)
 
 
-def _stand(limits: _Limits, eyes: _Eyes, support: Support, azimuth_deg: float, pull_lbf: float, profile: Profile) -> BraceSite:
+def _stand(limits: _Limits, eyes: Eyes, support: Support, azimuth_deg: float, pull: PostPull, profile: Profile) -> BraceSite:
     return BraceSite(
         toward=None,
         post=support.xy,
         level_ft=support.level_ft,
         azimuth_deg=azimuth_deg,
-        pull_lbf=pull_lbf,
-        pull_height_ft=(eyes.low_ft + eyes.high_ft) / CABLES,
+        pull_lbf=pull.level_lbf,
+        pull_height_ft=pull.height_ft or (eyes.low_ft + eyes.high_ft) / CABLES,
         band_height_ft=eyes.high_ft - limits.band_below_eye_in / 12,
         profile=profile,
+        state=pull.state,
     )

@@ -4,11 +4,12 @@ from collections.abc import Mapping
 
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.gate_leaf import frame_cuts
-from engine.calc.statics.section import tube, wire_weight_psf
+from engine.calc.statics.section import tube
 from engine.job.model.fence import Fence
 from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of
+from engine.stages.bracing.hung_weight import fabric_psf
 from engine.stages.posts.depths import eye_heights
 
 COVERED_PSF = 1.2
@@ -46,22 +47,8 @@ def _fabric_lb(width_ft: float, over_ft: float, rules: Rules, fence: Fence, stoc
     """Weight of its wire and mesh, cut from the rolls of the fence, however high the gate."""
     height_ft = over_ft - rules.gate.bottom_gap_in / 12
     wire_ft = min(eye_heights(over_ft, rules.posts.cap_in).low_ft, height_ft)
-    wire, mesh = (_fabric_psf(stock.get(name)) for name in fabric_ids(fence))
+    wire, mesh = (fabric_psf(stock.get(name)) for name in fabric_ids(fence))
     return None if wire is None or mesh is None else width_ft * (wire_ft * wire + (height_ft - wire_ft) * mesh)
-
-
-def _fabric_psf(row: StockRow | None) -> float | None:
-    """By the weight of its roll, else as bare steel wire; None for mesh whose roll has no weight."""
-    if row is None:
-        return None
-    if row.weight_lb is not None and row.width_in is not None and row.length_ft is not None:
-        return row.weight_lb / (row.width_in / 12 * row.length_ft)
-    if row.kind != "wire" or row.wire_in is None or row.pitch_in is None:
-        return None
-    try:
-        return wire_weight_psf(row.wire_in, row.wire_in, row.pitch_in, row.pitch2_in or row.pitch_in)
-    except OutOfRange:
-        return None
 
 
 def _weight_lb(stock: Mapping[str, StockRow], kind: StockKind, count: int) -> float | None:

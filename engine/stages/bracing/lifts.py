@@ -1,6 +1,6 @@
-"""Posts that their cables lift: in a dip, or at the low end of a slope."""
+"""Posts that are lifted: by their braces, and by cables in a dip or at the low end of a slope."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import others
@@ -8,6 +8,8 @@ from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
 from engine.job.model.tick_facts import TickFacts
+from engine.stages.bracing.post_pulls import PostPulls
+from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 
 _finding = FindingOf("bracing")
 
@@ -24,22 +26,37 @@ def up_or_down(force_lbf: float | None) -> str:
 
 @dataclass(frozen=True)
 class Lift:
-    """Both cables' lift on one driven post, at the target tension and on the coldest day, against the post's own weight (0 unknown)."""
+    """The lift on one driven post in the state that lifts it most, by its cables (down negative) and its braces, against its weight (0
+    unknown)."""
 
     support: str
-    target_lbf: float
-    cold_lbf: float | None
+    cables_lbf: float
+    braces_lbf: float
+    state: StateName
     weight_lb: float
 
     @property
     def most_lbf(self) -> float:
-        """The greater of both."""
-        return max(self.target_lbf, self.cold_lbf or 0.0)
+        """Both together."""
+        return self.cables_lbf + self.braces_lbf
 
     @property
     def lifts(self) -> bool:
         """Whether it takes the post with it: a post in its sleeve is held down by its weight and nothing else."""
         return self.most_lbf > max(self.weight_lb, FELT_LBF)
+
+    @property
+    def by(self) -> str:
+        """What lifts it, in words."""
+        if not self.braces_lbf:
+            return "its cables"
+        return "its braces and cables" if self.cables_lbf >= 1 else "its braces"
+
+
+def lift_of(support: str, pulls: PostPulls, braces: Mapping[StateName, float], weight_lb: float) -> Lift:
+    """The lift on one post, in the state in which cables and braces together lift it most; `braces` are worked for some states."""
+    lifts = [Lift(support, pull.lift_lbf, braces.get(pull.state, 0.0), pull.state, weight_lb) for pull in pulls.each]
+    return max(lifts, key=lambda lift: lift.most_lbf)
 
 
 def pin_item(lift: Lift, on: TickFacts) -> Item:
@@ -48,7 +65,7 @@ def pin_item(lift: Lift, on: TickFacts) -> Item:
     Source: common practice, no source: a screw or bolt through sleeve and post.
     Valid for: posts in sleeves.
     """
-    says = f"{lift.support}: post pinned to its sleeve, the cables lift it {lift.most_lbf:.0f} lb"
+    says = f"{lift.support}: post pinned to its sleeve, {lift.by} lift it {lift.most_lbf:.0f} lb"
     return Item(pin_key(lift.support), says, of=on)
 
 
@@ -58,14 +75,15 @@ def pin_key(support: str) -> ItemKey:
 
 
 def lift_findings(lifts: Sequence[Lift], pinned: Collection[str]) -> tuple[Finding, ...]:
-    """One finding a job: the posts that their cables lift out and that aren't pinned, the worst first."""
+    """One finding a job: the posts that are lifted out and that aren't pinned, the worst first."""
     open_lifts = [lift for lift in lifts if lift.lifts and lift.support not in pinned]
     if not open_lifts:
         return ()
     worst, *rest = sorted(open_lifts, key=lambda lift: -lift.most_lbf)
-    cold = f", {worst.cold_lbf:.0f} lb on the coldest day" if worst.cold_lbf is not None else ""
     weighs = f"weighs about {worst.weight_lb:.0f} lb and " if worst.weight_lb else ""
-    more = others(len(rest), "lifted too")
-    says = f"The cables climb away from {worst.support} and lift its post {worst.target_lbf:.0f} lb{cold}; it {weighs}stands loose{more}."
-    do = "Pin post and sleeve together with a screw or bolt through both (common practice, no source), and see that the sleeve is solid."
-    return (_finding("eye_lifts_post", "fix", tuple(lift.support for lift in (worst, *rest)), says, do),)
+    says = (
+        f"{worst.support}'s post is lifted {worst.most_lbf:.0f} lb by {worst.by}, {STATE_WORDS[worst.state]}; "
+        f"it {weighs}stands loose{others(len(rest), 'lifted too')}."
+    )
+    do = "Before the loop is closed, pin post and sleeve with a screw or bolt through both (common practice, no source); the sleeve's hold "
+    return (_finding("post_lifted", "fix", tuple(lift.support for lift in (worst, *rest)), says, f"{do}in the ground isn't counted on."),)

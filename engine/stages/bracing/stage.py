@@ -1,7 +1,8 @@
-"""Stage 4, bracing: what pulls on every support, which need a brace, and where its foot goes on the real ground.
+"""Stage 4, bracing: what pulls on every support and lifts it, which need a brace, and where its foot goes on the real ground.
 
-Limits: statics of a rigid foot and of a post fixed at the ground against yield. Pulls are summed in plan and profile without the cables'
-own weight; a lifted post is held by its weight alone, not by what sleeve and rust hold. A gate leaf hangs still.
+Limits: statics of a rigid foot and of a post fixed at the ground against yield, in the state that lasts and loads it most; a lean or a gust
+is a moment. Pulls are summed in plan and profile without the cables' own weight; a lifted post is held by its weight alone, not by what
+sleeve and rust hold, and the ground's hold on the sleeve isn't counted on. Ground is judged by its class. A gate leaf hangs still.
 """
 
 from collections.abc import Mapping, Sequence
@@ -10,28 +11,32 @@ from math import inf
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
-from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
+from engine.calc.phrases import plural
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
-from engine.findings import UNPRINTED, Finding, FindingOf
+from engine.findings import UNPRINTED, Finding
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.rules import BraceRules
+from engine.job.model.rules import BraceRules, Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
-from engine.stages.bracing.brace_needs import Need, needs_of
+from engine.stages.bracing.brace_findings import need_findings, stock_findings
+from engine.stages.bracing.brace_needs import Need, firm_supports, needs_of
+from engine.stages.bracing.cable_pull import Cable, cable_of
+from engine.stages.bracing.foot_ground import FootGround, FootTube, LooseFoot, Pushed, foot_findings, foot_ground, held_words
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
-from engine.stages.bracing.lifts import Lift, lift_findings, pin_item, pin_key
+from engine.stages.bracing.lifts import Lift, lift_findings, lift_of, pin_item, pin_key
+from engine.stages.bracing.post_pulls import PostPulls
+from engine.stages.bracing.strung_loops import StrungLoop, strung_loops
+from engine.stages.bracing.what_pulls import StateName
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
-_finding = FindingOf("bracing")
-
-READS = ("rules", "stock", "fence", "gates", TicksOf("pinned"))
+READS = ("rules", "stock", "fence", "gates", TicksOf("closed"), TicksOf("pinned"), TicksOf("footed"))
 
 
 @dataclass(frozen=True)
@@ -39,7 +44,8 @@ class BraceLeg:
     """One brace: inclined post from below the top eye to a foot `foot_distance_ft` away along an arm of the fence.
 
     `toward` is the support at the other end of that arm, None for a brace against the pull of a bend. `length_ft` is along the brace, with
-    its end in the ground. `axial_lbf` is compression, `uplift_lbf` what lifts the post, `thrust_lbf` the level push on the foot.
+    its end in the ground. In `state`, `axial_lbf` is compression, `uplift_lbf` what lifts the post, `thrust_lbf` the level push on the foot
+    and `ground` what the ground gives against it, None where the stock doesn't give the tube.
     """
 
     id: str
@@ -56,88 +62,112 @@ class BraceLeg:
     clear: bool
     toward: str | None = None
     letter: str = field(default="", metadata=UNPRINTED)
+    state: StateName = "pulled"
+    ground: FootGround | None = None
 
     @property
     def foot_key(self) -> ItemKey:
         """The item at which its foot is read."""
         return ItemKey("bracing", self.support, f"foot_{self.letter}")
 
+    @property
+    def loose(self) -> LooseFoot | None:
+        """Its foot, where the ground doesn't hold it for good."""
+        if self.ground is None or self.thrust_lbf <= self.ground.holds_lbf:
+            return None
+        called = f"{self.support}'s brace{f' toward {self.toward}' if self.toward else ''}"
+        return LooseFoot(self.support, called, self.thrust_lbf, self.state, self.ground)
+
 
 @dataclass(frozen=True)
 class SupportPull:
     """The pull of the cables on one support and what it would see without a brace.
 
-    `pull_lbf` toward `azimuth_deg` and `lift_lbf`, up positive, are those of top and bottom cable together at the target tension: half of
-    each at either eye, for both cables climb alike. `cold_pull_lbf` and `cold_lift_lbf` are those of the coldest day, None where the stock
-    doesn't give the cable. `post_weight_lb` is all that holds a post down in its sleeve, None where unknown or where nothing is driven.
-    `moment_lbf_ft` at the ground against `yield_lbf_ft` of the post (None for tree or structure). `leaf` is what hung gate leaves do to it.
+    `pull_lbf` toward `azimuth_deg` and `lift_lbf`, up positive, are those of top and bottom cable together at the target tension, bare;
+    `pulls` are those of every state, `worst_lbf` and `worst_in` that of the one that bends the post most, with `moment_lbf_ft` at the
+    ground, as a `share` of `yield_lbf_ft` of the post (None for tree or structure). `sleeve_holds_lbf` is what its ground holds of that
+    pull for good. `lift` is that of cables and braces together on a driven post; `post_weight_lb` is all that holds a post down in its
+    sleeve, None where unknown or where nothing is driven. `leaf` is what hung gate leaves do to it.
     """
 
     support: str
     pull_lbf: float
     azimuth_deg: float | None
+    worst_lbf: float
+    worst_in: StateName
     moment_lbf_ft: float
     yield_lbf_ft: float | None
     share: float | None
+    sleeve_holds_lbf: float | None
     braces: int
     why: str
     legs: tuple[BraceLeg, ...]
     lift_lbf: float
-    cold_pull_lbf: float | None
-    cold_lift_lbf: float | None
+    lift: Lift | None
     post_weight_lb: float | None
     leaf: LeafLoad | None
+    pulls: PostPulls = field(metadata=UNPRINTED)
 
 
 @dataclass(frozen=True)
 class Bracing:
-    """Pulls at every support in layout order, and the braces they need."""
+    """Pulls at every support in layout order, and the braces they need. `strung` are the loops that pull."""
 
     pulls: Mapping[str, SupportPull]
     brace_count: int
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
+    cable: Cable | None = field(metadata=UNPRINTED)
+    strung: Mapping[str, StrungLoop] = field(metadata=UNPRINTED)
 
 
 def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
-    """Pull of the cables at every support, and the braces that hold it, each with its foot on the real ground.
+    """Pull of the cables at every support in every state, and the braces that hold it, each with its foot on the real ground.
 
-    Both cables pull alike along every bay at the target tension; a gate carries none. A brace stands inside, along the arm it holds, and is
-    pushed by the pull. A brace that finds no footing counts in `braces` but has no leg.
-    Source: common practice, no source, for which supports are braced; engine.calc.statics.brace for the forces.
+    A gate carries no cable. A brace stands inside, along the arm it holds, and is pushed by the pull. A brace that finds no footing counts
+    in `braces` but has no leg.
+    Source: common practice, no source, for which supports are braced; engine.calc.statics for forces and ground.
     Valid for: tight cables and posts stiff against their braces; local code and licensed practice decide.
     """
     stock = stock_of(job.stock)
     yield_lbf_ft = _yield_lbf_ft(stock.get(job.fence.post))
+    foot_tube = _foot_tube(job.rules, stock.get(job.fence.brace))
     brace = stock.get(job.fence.brace)
     stock_ft = brace.length_ft if brace else None
-    needs = needs_of(job, stock, survey, layout, posts, yield_lbf_ft)
+    cable = cable_of(job.fence.cable, stock)
+    strung = strung_loops(job, stock, layout, posts, cable, firm_supports(job, layout, posts, yield_lbf_ft))
+    needs = needs_of(job, stock, survey, layout, posts, strung, yield_lbf_ft)
     post_plf = _weight_plf(stock.get(job.fence.post))
     placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
     feet = {need.support.id: [next(placed) for _ in need.stands] for need in needs}
     pulls = {
         need.support.id: _pull(
-            need, feet[need.support.id], yield_lbf_ft, stock_ft, _post_lb(posts, need, post_plf), job.rules.cables.tension_lbf
+            need, _legs(need, feet[need.support.id], job.rules.bracing, stock_ft, foot_tube), yield_lbf_ft, _post_lb(posts, need, post_plf)
         )
         for need in needs
     }
-    braced = [need for need in needs if need.stands]
-    lifts = {name: lift for name, pull in pulls.items() if (lift := _lift(pull, layout)) is not None}
     there = {name: TickFacts(layout.places(name)) for name in pulls}
-    pinned = {name for name in lifts if standing_tick(job.checks, pin_key(name), there[name], layout.stood)}
+
+    def ticked(key: ItemKey) -> bool:
+        return standing_tick(job.checks, key, _about(pulls[key.about], there[key.about], key.what), layout.stood) is not None
+
+    lifts = [pull.lift for pull in pulls.values() if pull.lift is not None]
+    loose = {name: given for name, pull in pulls.items() if (given := _loose(pull)) and not ticked(_footed_key(name))}
     held = {name: pull.braces > 0 for name, pull in pulls.items()}
     loads = {name: pull.leaf for name, pull in pulls.items() if pull.leaf}
     return Bracing(
         pulls=pulls,
         brace_count=sum(pull.braces for pull in pulls.values()),
         findings=(
-            *(finding for need in braced for finding in _need_findings(need, feet[need.support.id], stock_ft)),
-            *_stock_findings(job, needs, yield_lbf_ft, stock_ft),
-            *lift_findings(list(lifts.values()), pinned),
+            *(finding for need in needs if need.stands for finding in need_findings(need, feet[need.support.id], stock_ft, job.rules)),
+            *stock_findings(job, needs, yield_lbf_ft, stock_ft, cable, strung),
+            *lift_findings(lifts, {lift.support for lift in lifts if lift.lifts and ticked(pin_key(lift.support))}),
+            *foot_findings(loose, foot_tube),
             *leaf_findings(loads, held, job.rules.bracing.yield_share),
-            *_lift_note(pulls),
         ),
-        items=tuple(item for name, pull in pulls.items() for item in _items(job.rules.bracing, pull, lifts.get(name), there[name])),
+        items=tuple(item for name, pull in pulls.items() for item in _items(job.rules.bracing, pull, there[name])),
+        cable=cable,
+        strung=strung,
     )
 
 
@@ -164,110 +194,88 @@ def _post_lb(posts: Posts, need: Need, post_plf: float | None) -> float | None:
     return None if cut_ft is None or post_plf is None or need.support.support != "driven" else cut_ft * post_plf
 
 
-def _lift(pull: SupportPull, layout: Layout) -> Lift | None:
-    if layout.supports[pull.support].support != "driven":
+def _foot_tube(rules: Rules, row: StockRow | None) -> FootTube | None:
+    if row is None or row.diameter_in is None or row.length_ft is None:
         return None
-    return Lift(pull.support, pull.lift_lbf, pull.cold_lift_lbf, pull.post_weight_lb or 0.0)
+    return FootTube(row.diameter_in, rules.bracing.foot_depth_in, row.length_ft, rules.posts.soil)
 
 
-def _pull(
-    need: Need, feet: Sequence[Foot | None], yield_lbf_ft: float | None, stock_ft: float | None, post_lb: float | None, tension_lbf: float
-) -> SupportPull:
-    name = need.support.id
-    colder = None if need.cold_lbf is None else need.cold_lbf / tension_lbf
+def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:
+    name, pulled, bent = need.support.id, need.pulls.pulled, need.pulls.bent
+    driven = need.support.support == "driven"
+    lifted: dict[StateName, float] = {}
+    for leg in legs:
+        lifted[leg.state] = lifted.get(leg.state, 0.0) + leg.uplift_lbf
     return SupportPull(
         support=name,
-        pull_lbf=need.pull_lbf,
-        azimuth_deg=need.azimuth_deg,
-        moment_lbf_ft=need.moment_lbf_ft,
-        yield_lbf_ft=yield_lbf_ft if need.support.support == "driven" else None,
+        pull_lbf=pulled.level_lbf,
+        azimuth_deg=pulled.azimuth_deg,
+        worst_lbf=bent.level_lbf,
+        worst_in=bent.state,
+        moment_lbf_ft=bent.moment_lbf_ft,
+        yield_lbf_ft=yield_lbf_ft if driven else None,
         share=need.share,
-        braces=len(feet),
+        sleeve_holds_lbf=need.sleeve.holds_lbf if need.sleeve else None,
+        braces=len(need.stands),
         why=need.why,
-        legs=tuple(_leg(name, chr(ord("a") + place), foot, stock_ft) for place, foot in enumerate(feet) if foot),
-        lift_lbf=need.lift_lbf,
-        cold_pull_lbf=None if colder is None else need.pull_lbf * colder,
-        cold_lift_lbf=None if colder is None else need.lift_lbf * colder,
+        legs=legs,
+        lift_lbf=pulled.lift_lbf,
+        lift=lift_of(name, need.pulls, lifted, post_lb or 0.0) if driven else None,
         post_weight_lb=post_lb,
         leaf=need.leaf,
+        pulls=need.pulls,
     )
 
 
-def _leg(support: str, letter: str, foot: Foot, stock_ft: float | None) -> BraceLeg:
+def _legs(
+    need: Need, feet: Sequence[Foot | None], rules: BraceRules, stock_ft: float | None, tube_driven: FootTube | None
+) -> tuple[BraceLeg, ...]:
+    nearest_ft = rules.foot_ft - rules.foot_tolerance_in / 12
+    return tuple(
+        _leg(need.support.id, chr(ord("a") + place), foot, nearest_ft, stock_ft, tube_driven) for place, foot in enumerate(feet) if foot
+    )
+
+
+def _leg(support: str, letter: str, foot: Foot, nearest_ft: float, stock_ft: float | None, tube_driven: FootTube | None) -> BraceLeg:
+    forces, out_ft = foot.forces, foot.distance_ft
+    climb_ft = foot.stand.band_height_ft + foot.stand.level_ft - foot.level_ft
+    pushed = Pushed(forces.thrust_lbf, forces.axial_lbf, out_ft, climb_ft, min(out_ft, max(nearest_ft, 1.0)))
     return BraceLeg(
         id=f"{support}-{letter}",
         support=support,
         azimuth_deg=foot.stand.azimuth_deg,
-        foot_distance_ft=foot.distance_ft,
+        foot_distance_ft=out_ft,
         foot=foot.point,
         foot_level_ft=foot.level_ft,
         length_ft=foot.length_ft,
-        axial_lbf=foot.forces.axial_lbf,
-        uplift_lbf=foot.forces.uplift_lbf,
-        thrust_lbf=foot.forces.thrust_lbf,
+        axial_lbf=forces.axial_lbf,
+        uplift_lbf=forces.uplift_lbf,
+        thrust_lbf=forces.thrust_lbf,
         stock_reaches=stock_ft is not None and foot.length_ft <= stock_ft,
         clear=foot.keep_out is None,
         toward=foot.stand.toward,
         letter=letter,
+        state=foot.stand.state,
+        ground=foot_ground(pushed, tube_driven) if tube_driven and forces.thrust_lbf else None,
     )
 
 
-def _need_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | None) -> list[Finding]:
-    name = need.support.id
-    found = []
-    if need.bends and need.share is not None:
-        says = f"{name} isn't a corner, but {need.pull_lbf:.0f} lb would bend it to {100 * need.share:.0f} % of its yield; guidance only."
-        found.append(_finding("bend_needs_brace", "note", (name,), says, "Give it one brace on the inside of the bend."))
-    for stand, foot in zip(need.stands, feet, strict=True):
-        subjects = (name, stand.toward) if stand.toward else (name,)
-        of = f"{name}'s brace toward {stand.toward}" if stand.toward else f"{name}'s brace"
-        if foot is None:
-            do = "Set the band higher, or hold the post from the other side."
-            found.append(_finding("brace_no_footing", "fix", subjects, f"{of} has no ground below its band.", do))
-        else:
-            found += [_finding(code, "fix", subjects, says, do) for code, says, do in _foot_faults(of, foot, stock_ft)]
-    return found
+def _loose(pull: SupportPull) -> tuple[LooseFoot, ...]:
+    return tuple(foot for leg in pull.legs if (foot := leg.loose) is not None)
 
 
-def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str, str, str]]:
-    """What is wrong with the best foot of one brace: (code, says, do)."""
-    out = format_ft_in(foot.distance_ft)
-    faults = []
-    if foot.keep_out:
-        says = f"{of}: the foot {out} out stands in a keep-out, {foot.keep_out.why}."
-        faults.append(("foot_in_keep_out", says, "Move the post, or let a tree or wall take the pull."))
-    if not foot.in_bay:
-        says = f"{of}: the foot {out} out falls past the next support."
-        faults.append(("foot_past_bay", says, "Lengthen the bay or set the foot nearer."))
-    if stock_ft is not None and foot.length_ft > stock_ft:
-        says = f"{of} is {format_ft_in(foot.length_ft)} long, over the {format_ft_in(stock_ft)} of the stock brace."
-        faults.append(("brace_too_short", says, "Bring a longer brace or set the foot nearer."))
-    return faults
+def _footed_key(support: str) -> ItemKey:
+    return ItemKey("bracing", support, "footed")
 
 
-def _stock_findings(job: Job, needs: Sequence[Need], yield_lbf_ft: float | None, stock_ft: float | None) -> list[Finding]:
-    found = []
-    if yield_lbf_ft is None and any(need.support.support == "driven" for need in needs):
-        says = f"The stock doesn't give the diameter, wall and yield of {job.fence.post}, so bends can't be checked."
-        found.append(_finding("post_strength_unknown", "fix", ("job",), says, "Add them to the stock."))
-    if stock_ft is None and any(need.stands for need in needs):
-        says = f"The stock doesn't give the length of {job.fence.brace}, so no brace can be checked."
-        found.append(_finding("brace_unknown", "fix", ("job",), says, "Add it to the stock."))
-    return found
+def _about(pull: SupportPull, there: TickFacts, what: str) -> TickFacts:
+    """What an item of a support is about: a pin its place, its feet where they lean too."""
+    if what != "footed":
+        return there
+    return there._replace(sizes=tuple(Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs))
 
 
-def _lift_note(pulls: Mapping[str, SupportPull]) -> list[Finding]:
-    """One note a job: the post that its braces together lift most."""
-    lifted = {name: sum(leg.uplift_lbf for leg in pull.legs) for name, pull in pulls.items() if pull.legs}
-    if not lifted:
-        return []
-    most = max(lifted, key=lambda name: lifted[name])
-    says = f"Braces lift their posts, {most} the most, with about {lifted[most]:.0f} lb; guidance only."
-    do = "Pin those posts to their sleeves (common practice, no source); see that the sleeves are solid before the cables are pulled tight."
-    return [_finding("brace_lifts_post", "note", (most,), says, do)]
-
-
-def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None, there: TickFacts) -> tuple[Item, ...]:
+def _items(rules: BraceRules, pull: SupportPull, there: TickFacts) -> tuple[Item, ...]:
     found = []
 
     def add(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> None:
@@ -288,6 +296,12 @@ def _items(rules: BraceRules, pull: SupportPull, lift: Lift | None, there: TickF
         add(f"band_{letter}", f"{brace}, band tight", leans)
     if pull.legs:
         add("plumb", "post still plumb", there)
-    if lift is not None and lift.lifts:
-        found.append(pin_item(lift, there))
+    if feet := _loose(pull):
+        add(
+            "footed",
+            f"brace {plural(len(feet), 'foot', 'feet')} {held_words([foot.ground for foot in feet])}",
+            _about(pull, there, "footed"),
+        )
+    if pull.lift is not None and pull.lift.lifts:
+        found.append(pin_item(pull.lift, there))
     return tuple(found)

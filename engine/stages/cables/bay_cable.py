@@ -3,7 +3,8 @@
 from engine.calc.frozen import dataclass
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.cables.cable_states import alike_ft, lean, sag_ft
+from engine.stages.bracing.what_pulls import LoopStates
+from engine.stages.cables.cable_states import alike_ft, hung_sag_ft, lean, sag_ft
 from engine.stages.layout.stage import Bay
 
 
@@ -11,7 +12,8 @@ from engine.stages.layout.stage import Bay
 class BayCable:
     """One bay of a loop: sag of top and bottom cable at mid-bay at the target tension, and what a lean on mid-bay does.
 
-    The sag is that of the bare cable. A lean of `lean_lbf` pushes it out `push_out_in` at `free_lbf` where the cable runs free through the
+    `sag_in` is that of the bare cable, `hung_top_in` and `hung_bottom_in` those with mesh and wire hung on the day of setting, None
+    where their weight isn't known. A lean of `lean_lbf` pushes it out `push_out_in` at `free_lbf` where the cable runs free through the
     eyes, the most that it bulges; where they grip it, `gripped_out_in` at `push_tension_lbf`, the most that it pulls. Figures are 0 where
     the lean bends the cable over 45 degrees; a finding says so.
     """
@@ -25,6 +27,8 @@ class BayCable:
     free_lbf: float
     gripped_out_in: float
     push_tension_lbf: float
+    hung_top_in: float | None
+    hung_bottom_in: float | None
 
     @property
     def bends_over(self) -> bool:
@@ -32,10 +36,11 @@ class BayCable:
         return self.free_lbf == 0
 
 
-def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, lean_lbf: float, round_ft: float) -> BayCable:
+def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: LoopStates, lean_lbf: float, round_ft: float) -> BayCable:
     """One bay of a loop that is so long all round, leaned on so hard."""
     span_ft, shared_ft = alike_ft(bay.plan_ft, round_ft)
     free, gripped = (lean(cable, rules.tension_lbf, lean_lbf, span_ft, length_ft) for length_ft in (shared_ft, span_ft))
+    hung = hung_sag_ft(states, "hung", cable, bay) if any(states.weight) else None
     return BayCable(
         bay=bay.id,
         loop=loop,
@@ -46,4 +51,6 @@ def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, lean_lbf: fl
         free_lbf=free.tension_lbf,
         gripped_out_in=gripped.out_in,
         push_tension_lbf=gripped.tension_lbf,
+        hung_top_in=12 * hung.top_ft if hung else None,
+        hung_bottom_in=12 * hung.bottom_ft if hung else None,
     )

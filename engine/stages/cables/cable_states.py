@@ -1,5 +1,7 @@
 """How a pulled cable behaves in its loop: sag, length, what is safe, and a lean on mid-bay."""
 
+from typing import NamedTuple
+
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
@@ -7,6 +9,8 @@ from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft
 from engine.calc.statics.elastic_cable import change_of_state_lbf, push_out, working_load_lbf
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.hung_weight import HungWeight
+from engine.stages.bracing.what_pulls import LoopStates, StateName
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay
 
@@ -14,6 +18,13 @@ SLACK_SHARE = 0.2
 """A cable whose tension falls under this share of its target is told as slack: common practice, no source."""
 SLACKEST = 1.3
 """A cable that pulls less than this many times the weight of its span sags too much for the change of state."""
+
+
+class HungSag(NamedTuple):
+    """Sag of top and bottom cable at mid-bay, ft."""
+
+    top_ft: float
+    bottom_ft: float
 
 
 @dataclass(frozen=True)
@@ -45,25 +56,38 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
         return bay.slope_ft
 
 
-def safe_range(cable: Cable, rules: CableRules, ruling_ft: float) -> SafeRange:
-    """Tensions that a loop may be pulled to on the day of setting.
+def hung_sag_ft(states: LoopStates, state: StateName, cable: Cable, bay: Bay) -> HungSag:
+    """Sag of both cables at mid-bay with wire and mesh on; 0 where the cable hangs slack and its sag isn't told."""
+    pull = states.at(state)
 
-    The most becomes the working load of the weaker of cable and lock on the coldest day, or is that load itself; the least becomes a fifth
-    of the target on the hottest, under which a cable is told as slack.
+    def sag(tension_lbf: float, more_plf: float) -> float:
+        return parabola_sag_ft(cable.weight_plf + more_plf, bay.slope_ft, tension_lbf) if tension_lbf else 0.0
+
+    return HungSag(sag(pull.top_lbf, states.weight.top_plf), sag(pull.bottom_lbf, states.weight.bottom_plf))
+
+
+def safe_range(cable: Cable, rules: CableRules, ruling_ft: float, weight: HungWeight) -> SafeRange:
+    """Tensions that a loop may be pulled to on the day of setting, bare.
+
+    The most becomes the working load of the weaker of cable and lock on the coldest day with wire hung, or is that load itself; the least
+    becomes a fifth of the target on the hottest, bare, under which a cable is told as slack. 0 is the most where the wire alone pulls more.
     """
     allowed_lbf = working_load_lbf(cable.weakest_lbf, rules.safety_factor)
     days_F = (rules.cold_F, rules.hot_F)
     slack_lbf = max(SLACK_SHARE * rules.tension_lbf, SLACKEST * cable.weight_plf * ruling_ft)
+    heavy_plf = max(weight)
     return SafeRange(
-        least_lbf=max(slack_lbf, *(_set_from_lbf(slack_lbf, cable, rules, ruling_ft, day_F) for day_F in days_F)),
-        most_lbf=min(allowed_lbf, *(_set_from_lbf(allowed_lbf, cable, rules, ruling_ft, day_F) for day_F in days_F)),
+        least_lbf=max(slack_lbf, *(_set_from_lbf(slack_lbf, cable, rules, ruling_ft, day_F, 0.0) for day_F in days_F)),
+        most_lbf=min(allowed_lbf, *(_set_from_lbf(allowed_lbf, cable, rules, ruling_ft, day_F, heavy_plf) for day_F in days_F)),
     )
 
 
-def _set_from_lbf(day_lbf: float, cable: Cable, rules: CableRules, ruling_ft: float, day_F: float) -> float:
-    """Tension on the day of setting that becomes `day_lbf` on another day; 0 where it would have to hang slack."""
+def _set_from_lbf(day_lbf: float, cable: Cable, rules: CableRules, ruling_ft: float, day_F: float, hung_plf: float) -> float:
+    """Tension of the bare cable on the day of setting that becomes `day_lbf` on another day with so much hung on; 0 where it would have to
+    hang slack."""
+    own = cable.weight_plf
     try:
-        return change_of_state_lbf(day_lbf, ruling_ft, cable.weight_plf, rules.set_F - day_F, cable.ea_lbf)
+        return change_of_state_lbf(day_lbf, ruling_ft, own + hung_plf, rules.set_F - day_F, cable.ea_lbf, weight_after_plf=own)
     except OutOfRange:
         return 0.0
 

@@ -1,33 +1,31 @@
 """Stage 5, cable loops: where loops begin and end, what to cut, how tight, and what weather and a leaning dog do to them.
 
 Limits: a parabola a bay and an elastic change of state over the loop's ruling span, from a target tension by hand: no measurement, the
-sag reading is. Stretch that doesn't come back, slip in locks and give of posts are left out; tensions on the day are lower. A loop that
-is closed stays the loop it is: its tick says between which supports.
+sag reading is. Stretch that doesn't come back, slip in locks and give of posts are left out; tensions on the day are lower. With wire hung
+see engine.stages.bracing.what_pulls. A loop that is closed stays the loop it is: its tick says between which supports.
 """
 
 from collections.abc import Mapping, Sequence
-from itertools import groupby
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
-from engine.calc.statics.cable_sag import ruling_span_ft
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
-from engine.checklist import Item, TicksOf
+from engine.checklist import Item
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
-from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import At
-from engine.stages.bracing.cable_pull import Cable, Weather, cable_of, weather
+from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
+from engine.stages.bracing.strung_loops import StrungLoop
+from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.cables.bay_cable import BayCable, bay_cable
 from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, safe_range
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_items import loop_items
-from engine.stages.cables.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
@@ -36,7 +34,7 @@ from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("cables")
 
-READS = ("rules", "stock", "fence", "dogs", TicksOf("closed"))
+READS = ("rules", "stock", "fence", "dogs")
 
 
 @dataclass(frozen=True)
@@ -55,9 +53,10 @@ class Loop:
     """A closed rectangle of one cable: its supports and bays in order, its run, and the length to cut.
 
     `run_ft` is along the slope, to a thousandth; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
-    0 where the cable hangs slack. `safe` are the tensions it may be pulled to on the day of setting. `safety` is the strength of the
-    weaker of cable and lock over the most of target, cold and lean, `most_lbf`; `cable_factor` and `lock_factor` are those of each
-    alone, the lock's None where the stock doesn't give it. `hangs_slack` is on the hottest day.
+    0 where the cable hangs slack, bare; `states` are those with wire hung too. `safe` are the tensions it may be pulled to on the day of
+    setting. `safety` is the strength of the weaker of cable and lock over the most of any state and a lean, `most_lbf`, in `most_in`;
+    `cable_factor` and `lock_factor` are those of each alone, the lock's None where the stock doesn't give it. `hangs_slack` is on the
+    hottest day.
     """
 
     id: str
@@ -75,6 +74,8 @@ class Loop:
     within: bool
     parts: CutParts
     most_lbf: float
+    most_in: str
+    states: tuple[StatePull, ...]
     cable_factor: float
     lock_factor: float | None
     hangs_slack: bool
@@ -107,22 +108,14 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     Source: common practice, no source, for loop lengths, tail and grip; engine.calc.statics and engine.calc.cutting for the rest.
     Valid for: tight cables on eyes at equal heights; empty, with a finding, where the stock doesn't give the cable.
     """
-    cable = cable_of(job.fence.cable, stock_of(job.stock))
-    built = closed_loops(job.checks, layout.supports)
-    strung = [
-        loop
-        for line in layout.lines.values()
-        for run in runs_of(layout, line)
-        for _, level in groupby(run, key=lambda bay: posts.hangs[bay.id])
-        for loop in loops_of(list(level), layout, bracing, job.rules.cables, built)
-    ]
+    cable = bracing.cable
     if cable is None:
-        return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if strung else (), ())
+        return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if bracing.strung else (), ())
     rules = job.rules.cables
-    leans = leans_lbf(job, survey, layout, [bay for loop in strung for bay in loop])
+    leans = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
     worked = [
-        _loop_work(name, bays, cable, rules, _sides_ft(posts.hangs[bays[0].id].eyes), layout.places(*_row(bays)), _each(bays, leans))
-        for name, bays in named(strung, built)
+        _loop_work(one, cable, rules, _sides_ft(posts.hangs[one.bays[0].id].eyes), layout.places(*_row(one.bays)), _each(one.bays, leans))
+        for one in bracing.strung.values()
     ]
     loops = {one.loop.id: one.loop for one in worked}
     spans = {span.bay: span for one in worked for span in one.spans}
@@ -165,56 +158,54 @@ class _LoopWork:
 
 @remembered
 def _loop_work(
-    name: str,
-    bays: tuple[Bay, ...],
-    cable: Cable,
-    rules: CableRules,
-    sides_ft: float,
-    places: tuple[At, ...],
-    leans_lbf: tuple[float, ...],
+    strung: StrungLoop, cable: Cable, rules: CableRules, sides_ft: float, places: tuple[At, ...], leans_lbf: tuple[float, ...]
 ) -> _LoopWork:
+    name, bays = strung.id, strung.bays
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
-    ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
-    spans = tuple(bay_cable(name, bay, cable, rules, lean_lbf, round_ft) for bay, lean_lbf in zip(bays, leans_lbf, strict=True))
+    spans = tuple(
+        bay_cable(name, bay, cable, rules, strung.states, lean_lbf, round_ft) for bay, lean_lbf in zip(bays, leans_lbf, strict=True)
+    )
     straight_ft = 2 * sum(bay.slope_ft for bay in bays)
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
-    loop = _loop(name, bays, parts, ruling_ft, weather(cable, rules, *alike_ft(ruling_ft)), spans, cable, rules)
+    loop = _loop(strung, parts, spans, cable, rules)
     deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
     return _LoopWork(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable.weight_plf, (bay, deepest.sag_in)))
 
 
-def _loop(
-    name: str,
-    bays: Sequence[Bay],
-    parts: CutParts,
-    ruling_ft: float,
-    day: Weather,
-    spans: Sequence[BayCable],
-    cable: Cable,
-    rules: CableRules,
-) -> Loop:
-    most_lbf = max(rules.tension_lbf, day.cold_lbf, *(span.push_tension_lbf for span in spans))
+def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable: Cable, rules: CableRules) -> Loop:
+    states, bays = strung.states, strung.bays
+    steady = _hardest(states.pulls)
+    leaned = max(span.push_tension_lbf for span in spans)
+    most_lbf, most_in = max((steady.most_lbf, steady.words), (leaned, "leaned on"))
     run_ft = round(sum(bay.slope_ft for bay in bays), 3)
+    slackest_lbf = states.at("hot").top_lbf
     return Loop(
-        id=name,
+        id=strung.id,
         line=bays[0].line,
         supports=_row(bays),
         bays=tuple(bay.id for bay in bays),
         run_ft=run_ft,
         cut_ft=parts.bays_ft + parts.sag_ft + parts.sides_ft + parts.tail_ft + parts.lock_ft,
-        ruling_span_ft=ruling_ft,
+        ruling_span_ft=strung.ruling_ft,
         tension_lbf=rules.tension_lbf,
-        cold_lbf=day.cold_lbf,
-        hot_lbf=day.hot_lbf,
-        safe=safe_range(cable, rules, *alike_ft(ruling_ft)),
+        cold_lbf=states.at("cold").top_lbf,
+        hot_lbf=slackest_lbf,
+        safe=safe_range(cable, rules, alike_ft(strung.ruling_ft)[0], states.weight),
         safety=safety_factor(cable.weakest_lbf, most_lbf),
         within=rules.loop_min_ft <= run_ft <= rules.loop_max_ft,
         parts=parts,
         most_lbf=most_lbf,
+        most_in=most_in,
+        states=states.pulls,
         cable_factor=safety_factor(cable.strength_lbf, most_lbf),
         lock_factor=None if cable.lock_lbf is None else safety_factor(cable.lock_lbf, most_lbf),
-        hangs_slack=day.hot_lbf < SLACK_SHARE * rules.tension_lbf,
+        hangs_slack=slackest_lbf < SLACK_SHARE * rules.tension_lbf,
     )
+
+
+def _hardest(pulls: Sequence[StatePull]) -> StatePull:
+    """The state that pulls one cable hardest: cable and lock bear that, ends both."""
+    return max(pulls, key=lambda pull: pull.most_lbf)
 
 
 def _spools(cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
@@ -267,10 +258,11 @@ def _strength_findings(
         return []
     found = []
     allowed_lbf = working_load_lbf(strength_lbf, rules.safety_factor)
-    steady = {name: max(loop.tension_lbf, loop.cold_lbf) for name, loop in loops.items()}
-    worst = max(steady, key=lambda name: steady[name])
-    if steady[worst] > allowed_lbf:
-        says = f"{worst} pulls {steady[worst]:.0f} lb in the cold; {part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1."
+    steady = {name: _hardest(loop.states) for name, loop in loops.items()}
+    worst = max(steady, key=lambda name: steady[name].most_lbf)
+    pull = steady[worst]
+    if pull.most_lbf > allowed_lbf:
+        says = f"{worst} pulls {pull.most_lbf:.0f} lb, {pull.words}; {part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1."
         found.append(_finding(code, level, (worst,), says, "Pull it less tight, or use stronger stock."))
     leaned = max(spans.values(), key=lambda span: span.push_tension_lbf)
     if leaned.push_tension_lbf > strength_lbf:

@@ -13,7 +13,8 @@ class PostWork:
     the crew's reading. `sleeve_cut_in` is what to cut off a sleeve that is solid part way. `post_cut_ft` is the length to cut the stock
     post to for an even top line, `top_level_ft` that top's level, `post_off_in` what comes off (negative: the stock post is that much
     too short), `in_sleeve_in` how much of it stands in the sleeve. `plate_on` names the hard ground that a post on a base plate stands
-    on; it has no sleeve, and its `post_cut_ft` is all above that floor. Where fences of several heights meet, the eyes are the highest's.
+    on; it has no sleeve, and its `post_cut_ft` is all above that floor. `braced` is whether it is an end, corner or tee that a brace holds.
+    Where fences of several heights meet, the eyes are the highest's.
     """
 
     support: str
@@ -31,6 +32,7 @@ class PostWork:
     post_off_in: float | None
     in_sleeve_in: float | None = None
     plate_on: str = ""
+    braced: bool = False
 
     @property
     def stopped_short(self) -> bool:

@@ -6,6 +6,7 @@ only; on a deck it is the rail's. A base plate counts as holding like a wall: it
 """
 
 from collections.abc import Iterator, Mapping
+from dataclasses import field
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -14,7 +15,7 @@ from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN
 from engine.checklist import Item, TicksOf, WantedReading
-from engine.findings import Finding, FindingOf
+from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import ItemKey
@@ -23,7 +24,9 @@ from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout, Support
-from engine.stages.posts.adjoining import keep_outs_at
+from engine.stages.posts.adjoining import bays_at, keep_outs_at
+from engine.stages.posts.arms import Arm, arms_of, held_arms
+from engine.stages.posts.braced_sleeves import braced_findings
 from engine.stages.posts.depths import Depths, depths_of, footing_depth_in
 from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
@@ -50,7 +53,8 @@ STANDS_OUT_IN = 2.0
 class Posts:
     """The work at every support, in layout order, and how the fence hangs in every bay; `eye_low_ft` and `eye_high_ft` are the fence's
     own, where no stretch of another height and no deck changes them. `footing_in` is what a code's formula for footings would ask at
-    `footing_at`, the post that the wind bends most: None past 12 ft."""
+    `footing_at`, the post that the wind bends most: None past 12 ft. `arms`
+    are those of the fence that leave each support."""
 
     work: Mapping[str, PostWork]
     hangs: Mapping[str, BayHeight]
@@ -65,6 +69,7 @@ class Posts:
     old_sleeves: tuple[OldSleeve, ...] = ()
     footing_at: str = ""
     footing_in: float | None = None
+    arms: Mapping[str, tuple[Arm, ...]] = field(default_factory=dict, metadata=UNPRINTED)
 
 
 def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
@@ -87,6 +92,8 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     winds = wind_on_posts(blows, layout, hangs, tall_ft, job.rules.cables.wind_mph) if blows else {}
     depths = depths_of(job, stock, winds)
     most = max(winds, key=lambda name: winds[name].bending_lbf_ft, default="")
+    joining = bays_at(layout)
+    arms = {name: arms_of(support, joining[name], layout, hangs) for name, support in layout.supports.items()}
     tops_ft = straight_tops_ft(layout, hangs, usual.height_ft)
     emptied = emptied_places(job)
     stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
@@ -94,7 +101,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     work = {
         name: _work(
             support,
-            _depth(job, layout, support, depths, stands[name], before),
+            _depth(job, layout, support, depths, stands[name], before, bool(held_arms(arms[name], job.rules.layout.corner_deg))),
             (meeting[name] or (usual,))[0],
             why_not[name],
             tops_ft[name],
@@ -122,6 +129,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         old_sleeves=given_up,
         footing_at=most,
         footing_in=footing_depth_in(winds[most], sleeve.diameter_in, job.rules.posts) if most and sleeve and sleeve.diameter_in else None,
+        arms=arms,
     )
 
 
@@ -150,6 +158,7 @@ class _Depth(NamedTuple):
     load_in: float | None
     wanted_in: float | None
     driven_in: float | None
+    braced: bool = False
 
 
 def _stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
@@ -162,13 +171,16 @@ def _stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
     return TickFacts((support.there,), (), (on,))
 
 
-def _depth(job: Job, layout: Layout, support: Support, depths: Depths, on: TickFacts, before: SleevesBefore) -> _Depth:
+def _depth(job: Job, layout: Layout, support: Support, depths: Depths, on: TickFacts, before: SleevesBefore, braced: bool) -> _Depth:
+    """The depths of one support; of a braced one all of its sleeve is asked."""
     load_in = depths.load_in.get(support.id)
     if support.support != "driven":
         return _Depth(depths.sleeve_in, None, load_in, None, None)
     key = ItemKey("posts", support.id, "driven_depth")
     driven_in = _read_in(sleeve_tick(job.checks, key, on, layout.stood, before))
-    return _Depth(depths.sleeve_in, depths.half_in, load_in, depths.wanted_in(support.id), driven_in)
+    return _Depth(
+        depths.sleeve_in, depths.half_in, load_in, depths.sleeve_in if braced else depths.wanted_in(support.id), driven_in, braced
+    )
 
 
 @remembered
@@ -197,6 +209,7 @@ def _work(
         post_off_in=cut.off_ft * 12 if cut else None,
         in_sleeve_in=cut.in_sleeve_ft * 12 if cut and not on_plate else None,
         plate_on=support.at or "" if on_plate else "",
+        braced=depth.braced,
     )
 
 
@@ -221,7 +234,7 @@ def _findings(job: Job, work: Mapping[str, PostWork], depths: Depths, post_ft: f
         found.append(_lacks("wind_unknown", "the fabric", "wire and pitch, at least 30 % open", "the wind on a post can't be worked out"))
     if post_ft is None:
         found.append(_lacks("post_unknown", job.fence.post, "length", "no post can be cut"))
-    return (*found, *_posts_too_short(job, work))
+    return (*found, *braced_findings(work), *_posts_too_short(job, work))
 
 
 def _stopped_short(job: Job, post: PostWork) -> Finding:

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from engine.stages.layout.stage import Layout
-from tests.stages.bracing.test_stage import braced
+from tests.stages.bracing.test_stage import braced, still
 from tests.stages.layouts import Spot, layout_of
 
 
@@ -25,7 +25,7 @@ def gateway(leaf_ft: float = 5.0, **asked: Any) -> tuple[Layout, dict[str, Any]]
 def test_a_hinge_post_under_its_leaf_and_the_cables() -> None:
     """35 lb over 5 ft bends 87.5 lb ft toward the leaf; the cables 448.96 lb ft back along the fence. Post yields at 298.75 lb ft."""
     layout, given = gateway()
-    pulls = braced(layout, **given).pulls
+    pulls = still(layout, **given).pulls
     load = pulls["P2"].leaf
     assert load is not None
 
@@ -36,7 +36,7 @@ def test_a_hinge_post_under_its_leaf_and_the_cables() -> None:
     assert load.open_lbf_ft == pytest.approx(hypot(448.96, 87.5), abs=0.01)
     assert load.share == load.alone_share == pytest.approx(87.5 / 298.75, abs=0.001)
     assert (pulls["P2"].braces, pulls["P3"].leaf) == (1, None)
-    assert "hinge_post_bent" not in {finding.code for finding in braced(layout, **given).findings}
+    assert "hinge_post_bent" not in {finding.code for finding in still(layout, **given).findings}
 
 
 @pytest.mark.closed_form
@@ -64,7 +64,7 @@ def test_an_open_leaf_bends_its_post_to_the_side_it_opens_to(opens: str, along_l
     at = 20 if post == "P2" else far
     branch = [Spot(post, at, kind="gate"), Spot("P9", at, 20, kind="end")]
     layout = layout_of({"north": spots, "branch": branch}, gates={"P2-P3": "G1"})
-    load = braced(layout, **gateway(hinge=hinge, opens=opens)[1]).pulls[post].leaf
+    load = still(layout, **gateway(hinge=hinge, opens=opens)[1]).pulls[post].leaf
     assert load is not None
     assert load.open_lbf_ft == pytest.approx(hypot(448.96, along_lbf_ft), abs=0.02)
 
@@ -138,7 +138,7 @@ def test_a_leaf_shut_along_the_pull_counts_with_it() -> None:
         },
         gates={"P2-P3": "G1"},
     )
-    pull = braced(crossed, **given).pulls["P2"]
+    pull = still(crossed, **given).pulls["P2"]
     cables_lbf_ft = 2 * 50 * 4 / hypot(4, 20) * (3 + 5.9791667)
 
     assert (pull.braces, pull.leaf is not None) == (0, True)

@@ -1,6 +1,6 @@
 """Pull in profile: what the cables lift in a dip and press down on a hump, and the posts to be pinned."""
 
-from math import pi
+from math import hypot, pi
 
 import pytest
 
@@ -8,7 +8,7 @@ from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import item_key
 from engine.stages.bracing.lifts import Lift, up_or_down
 from engine.stages.layout.stage import Layout
-from tests.stages.bracing.test_stage import braced
+from tests.stages.bracing.test_stage import braced, still
 from tests.stages.layouts import Spot, layout_of
 
 
@@ -22,7 +22,7 @@ def dip(low_ft: float, support: SupportKind = "driven") -> Layout:
 @pytest.mark.parametrize("low_ft", [15.0, -15.0])
 def test_a_dip_lifts_its_post_and_a_hump_presses_it_down(low_ft: float) -> None:
     """3-4-5 slopes: two cables of 50 lb, 3/5 of each up in both bays. The ends are pulled level by 4/5 and the other way by 3/5."""
-    pulls = braced(dip(low_ft)).pulls
+    pulls = still(dip(low_ft)).pulls
 
     assert pulls["P2"].lift_lbf == pytest.approx(2 * 50 * (0.6 + 0.6) * low_ft / 15)
     assert pulls["P2"].pull_lbf == pytest.approx(0.0, abs=1e-9)
@@ -44,56 +44,89 @@ def test_the_coldest_day_lifts_by_its_tension() -> None:
     """A tight cable hardly sags, so cooling adds EA alpha dt: 49 wires of d/9, 12 million psi, 60 F."""
     ea = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
     pull = braced(dip(1.0)).pulls["P2"]
-    assert pull.cold_lift_lbf == pytest.approx(pull.lift_lbf * (50 + ea * 6.5e-6 * 60) / 50, rel=0.005)
+    assert pull.pulls.at("cold").lift_lbf == pytest.approx(pull.lift_lbf * (50 + ea * 6.5e-6 * 60) / 50, rel=0.005)
+
+
+def row_with(levels_ft: list[float], support: SupportKind = "structure") -> Layout:
+    """20 ft bays due east, both ends on what carries the pull."""
+    last = len(levels_ft) - 1
+    return layout_of(
+        {
+            "north": [
+                Spot(f"P{n + 1}", 20.0 * n, level_ft=level, kind="line", support="driven")
+                if 0 < n < last
+                else Spot(f"P{n + 1}", 20.0 * n, level_ft=level, kind="end", support=support)
+                for n, level in enumerate(levels_ft)
+            ]
+        }
+    )
 
 
 def test_a_post_lifted_off_its_sleeve_is_to_be_pinned() -> None:
-    """1 ft in 20 both ways lifts 9.99 lb, 13.9 lb in the cold; the post's 8 ft weigh 8.7 lb."""
-    result = braced(dip(1.0))
-    (found,) = [finding for finding in result.findings if finding.code == "eye_lifts_post"]
+    """1 ft in 20 both ways lifts by a tenth of what both cables pull, 151 lb on the coldest day with wire hung; the post weighs 8.7 lb."""
+    result = braced(row_with([0.0, -1.0, 0.0]))
+    (found,) = [finding for finding in result.findings if finding.code == "post_lifted"]
+    both_lbf = result.strung["L1"].states.at("hung cold").both_lbf
 
+    assert result.pulls["P2"].lift is not None
+    assert result.pulls["P2"].lift.most_lbf == pytest.approx(both_lbf * 2 / hypot(20, 1))
     assert (found.level, found.subjects) == ("fix", ("P2",))
-    assert (
-        found.says
-        == "The cables climb away from P2 and lift its post 10 lb, 14 lb on the coldest day; it weighs about 9 lb and stands loose."
-    )
-    assert found.do.startswith("Pin post and sleeve together with a screw or bolt through both (common practice, no source)")
-    assert "P2: post pinned to its sleeve, the cables lift it 14 lb" in [item.says for item in result.items]
+    assert found.says == "P2's post is lifted 16 lb by its cables, coldest day, wire hung; it weighs about 9 lb and stands loose."
+    assert "in the ground isn't counted on" in found.do
+    assert "P2: post pinned to its sleeve, its cables lift it 16 lb" in [item.says for item in result.items]
 
-    ticked = braced(dip(1.0), checks={"bracing.P2.pinned": {"state": "done", "at": "2026-05-01T09:00:00Z", "by": "Kit"}})
-    assert "eye_lifts_post" not in [finding.code for finding in ticked.findings]
+    ticked = braced(row_with([0.0, -1.0, 0.0]), checks={"bracing.P2.pinned": {"state": "done", "at": "2026-05-01T09:00:00Z", "by": "Kit"}})
+    assert "post_lifted" not in [finding.code for finding in ticked.findings]
     assert "bracing.P2.pinned" in [str(item.key) for item in ticked.items]
 
 
+@pytest.mark.closed_form
+def test_braces_and_cables_lift_a_corner_post_together() -> None:
+    """Two arms that climb 1 ft in 20 from a square corner: two braces and both cables of both arms, in one state."""
+    spots = [Spot("P1", 0, level_ft=1, kind="end"), Spot("P2", 20, kind="corner"), Spot("P3", 20, 20, level_ft=1, kind="end")]
+    result = still(layout_of({"north": spots}))
+    pull = result.pulls["P2"]
+
+    assert pull.lift is not None
+    assert pull.lift.most_lbf == pytest.approx(sum(leg.uplift_lbf for leg in pull.legs) + 4 * 50 / hypot(20, 1), rel=1e-6)
+    assert pull.lift.by == "its braces and cables"
+    assert "P2" in next(finding for finding in result.findings if finding.code == "post_lifted").subjects
+
+
+def test_every_braced_post_is_pinned_before_it_is_let_go() -> None:
+    result = braced(row_with([0.0, 0.0, 0.0], "driven"))
+    assert [str(item.key) for item in result.items if item.key.what == "pinned"] == ["bracing.P1.pinned", "bracing.P3.pinned"]
+    (found,) = [finding for finding in result.findings if finding.code == "post_lifted"]
+    assert found.subjects == ("P1", "P3")
+
+
 def test_the_worst_of_several_lifted_posts_is_named_first() -> None:
-    levels = [0.0, -1.0, 0.0, -2.0, 0.0]
-    spots = [Spot(f"P{n + 1}", 20.0 * n, level_ft=level, kind="line" if 0 < n < 4 else "end") for n, level in enumerate(levels)]
-    (found,) = [finding for finding in braced(layout_of({"north": spots})).findings if finding.code == "eye_lifts_post"]
+    (found,) = [one for one in braced(row_with([0.0, -1.0, 0.0, -2.0, 0.0])).findings if one.code == "post_lifted"]
     assert found.subjects == ("P4", "P2")
     assert found.says.endswith("stands loose (1 more is lifted too).")
 
 
-@pytest.mark.parametrize(("low_ft", "support"), [(0.5, "driven"), (-3.0, "driven"), (3.0, "tree")])
+@pytest.mark.parametrize(("low_ft", "support"), [(0.4, "driven"), (-3.0, "driven"), (3.0, "tree")])
 def test_a_light_lift_a_hump_and_a_tree_ask_for_no_pin(low_ft: float, support: SupportKind) -> None:
     result = braced(dip(low_ft, support))
     assert not [item for item in result.items if item.key == item_key("bracing.P2.pinned")]
-    assert not [finding for finding in result.findings if finding.code == "eye_lifts_post" and "P2" in finding.subjects]
+    assert not [finding for finding in result.findings if finding.code == "post_lifted" and "P2" in finding.subjects]
 
 
 @pytest.mark.closed_form
 @pytest.mark.parametrize(
-    ("target_lbf", "cold_lbf", "weight_lb", "most_lbf", "lifts"),
+    ("cables_lbf", "braces_lbf", "weight_lb", "most_lbf", "lifts"),
     [
-        (10.0, 14.0, 9.0, 14.0, True),
-        (10.0, 4.0, 9.0, 10.0, True),  # pulled on a day colder than any that is asked of it
-        (10.0, None, 11.0, 10.0, False),
-        (0.9, None, 0.0, 0.9, False),  # under a pound nobody worries, whatever is known of the weight
-        (1.4, None, 0.0, 1.4, True),
-        (1.4, None, 2.0, 1.4, False),
+        (10.0, 4.0, 9.0, 14.0, True),
+        (-5.0, 15.0, 9.0, 10.0, True),  # pressed down by its cables, lifted more by its brace
+        (10.0, 0.0, 11.0, 10.0, False),
+        (0.9, 0.0, 0.0, 0.9, False),  # under a pound nobody worries, whatever is known of the weight
+        (1.4, 0.0, 0.0, 1.4, True),
+        (1.4, 0.0, 2.0, 1.4, False),
     ],
 )
-def test_what_lifts_a_post_out(target_lbf: float, cold_lbf: float | None, weight_lb: float, most_lbf: float, lifts: bool) -> None:
-    lift = Lift("P2", target_lbf, cold_lbf, weight_lb)
+def test_what_lifts_a_post_out(cables_lbf: float, braces_lbf: float, weight_lb: float, most_lbf: float, lifts: bool) -> None:
+    lift = Lift("P2", cables_lbf, braces_lbf, "pulled", weight_lb)
     assert (lift.most_lbf, lift.lifts) == (most_lbf, lifts)
 
 

@@ -10,14 +10,17 @@ from scipy.optimize import brentq
 from engine.calc.statics.cable_sag import parabola_length_ft, parabola_sag_ft
 from engine.job.model.item_key import item_key
 from engine.job.model.rules import CableRules
-from engine.stages.bracing.cable_pull import Cable, weather
+from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.hung_weight import BARE, HungWeight
+from engine.stages.bracing.what_pulls import loop_states
 from engine.stages.cables.cable_states import safe_range
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from tests.calc.statics.catenary import catenary
 from tests.stages.cables.test_stage import EA_LBF, strung
-from tests.stages.layouts import Spot, layout_of, row
+from tests.stages.layouts import LIGHT, Spot, layout_of, row
 
 CABLE = Cable("cable-3-32", 0.016, 920.0, EA_LBF, 400.0, 500.0)
+WIRE = HungWeight(0.08, 0.462)
 TELLS = SagMeans(0.016, 25.0, SafeRange(26.0, 114.0), 0.0, 110.0)
 
 
@@ -83,7 +86,7 @@ def _set_lbf(hot_lbf: float, span_ft: float) -> float:
 @pytest.mark.independent
 def test_the_safe_range_of_a_tight_cable() -> None:
     """A fifth of 50 lb at 110 F by the lengths of the parabola; a third of the lock's 400 lb at 0 F by EA alpha dt."""
-    safe = safe_range(CABLE, CableRules(), 25.0)
+    safe = safe_range(CABLE, CableRules(), 25.0, BARE)
     assert safe.least_lbf == pytest.approx(_set_lbf(10.0, 25.0), rel=1e-3)
     assert safe.most_lbf == pytest.approx(400 / 3 - EA_LBF * 6.5e-6 * 60, abs=0.1)
 
@@ -93,15 +96,15 @@ def test_the_safe_range_of_a_tight_cable() -> None:
 def test_the_least_pull_is_a_fifth_of_the_target_or_1_3_times_the_weight_of_the_bay(weight_plf: float, least_lbf: float) -> None:
     """One weather all year: a fifth of 50 lb, or of a heavy cable 1.3 x 25 ft x its weight, where it sags a tenth of the bay and less."""
     cable = Cable("heavy", weight_plf, 920.0, EA_LBF, 400.0, 500.0)
-    safe = safe_range(cable, CableRules(set_F=60, cold_F=60, hot_F=60), 25.0)
+    safe = safe_range(cable, CableRules(set_F=60, cold_F=60, hot_F=60), 25.0, BARE)
     assert safe.least_lbf == pytest.approx(least_lbf, rel=1e-6)
 
 
 @pytest.mark.closed_form
 def test_a_day_of_setting_past_the_year_itself_may_not_be_too_tight_or_too_slack() -> None:
     """Set colder than any day, the working load of 400 / 3 lb holds that day; set hotter than any, a fifth of 50 lb does."""
-    assert safe_range(CABLE, CableRules(set_F=-20), 25.0).most_lbf == pytest.approx(400 / 3)
-    assert safe_range(CABLE, CableRules(set_F=130), 25.0).least_lbf == pytest.approx(10.0)
+    assert safe_range(CABLE, CableRules(set_F=-20), 25.0, BARE).most_lbf == pytest.approx(400 / 3)
+    assert safe_range(CABLE, CableRules(set_F=130), 25.0, BARE).least_lbf == pytest.approx(10.0)
 
 
 @given(st.floats(5, 25), st.floats(-40, 40), st.floats(80, 140))
@@ -109,11 +112,11 @@ def test_a_day_of_setting_past_the_year_itself_may_not_be_too_tight_or_too_slack
 def test_pulled_to_the_ends_of_the_range_the_year_stays_within(ruling: float, cold: float, hot: float) -> None:
     """Change of state forward again: the law that both ends were found by backward."""
     rules = CableRules(cold_F=cold, hot_F=hot)
-    safe = safe_range(CABLE, rules, ruling)
-    tight = weather(CABLE, rules.model_copy(update={"tension_lbf": safe.most_lbf}), ruling)
-    loose = weather(CABLE, rules.model_copy(update={"tension_lbf": safe.least_lbf}), ruling)
-    assert tight.cold_lbf == pytest.approx(400 / 3, rel=1e-6)
-    assert loose.hot_lbf == pytest.approx(10, rel=1e-6)
+    safe = safe_range(CABLE, rules, ruling, WIRE)
+    tight = loop_states(CABLE, rules.model_copy(update={"tension_lbf": safe.most_lbf}), ruling, WIRE)
+    loose = loop_states(CABLE, rules.model_copy(update={"tension_lbf": safe.least_lbf}), ruling, WIRE)
+    assert tight.at("hung cold").bottom_lbf == pytest.approx(400 / 3, rel=1e-6)
+    assert loose.at("hot").top_lbf == pytest.approx(10, rel=1e-6)
 
 
 @pytest.mark.independent
@@ -129,7 +132,7 @@ def test_sag_on_a_slope_is_that_of_the_catenary_whose_pull_along_it_is_the_targe
     [({}, (24.5, 114.0)), ({"lock": {"strength_lbf": 30}}, (24.5, 3.7))],
 )
 def test_a_loop_asks_for_its_sag_with_what_it_tells(stock: dict[str, Any], expected: tuple[float, float]) -> None:
-    result = strung(layout_of({"north": row(3, 20.0)}), stock=stock)
+    result = strung(layout_of({"north": row(3, 20.0)}), stock={**LIGHT, **stock})
     sag = next(item for item in result.items if item.key == item_key("cables.L1.sag"))
     safe = result.loops["L1"].safe
     assert sag.tells is not None
@@ -140,7 +143,7 @@ def test_a_loop_asks_for_its_sag_with_what_it_tells(stock: dict[str, Any], expec
 @pytest.mark.independent
 def test_a_sag_that_leaves_the_cable_loose_or_too_tight_does_not_pass() -> None:
     """Least safe 24.5 lb: 0.016 x 20^2 / (8 x 24.5) ft is 0.392 in, under the rule's inch over 0.192; most 113.8 lb: 0.084 in."""
-    sag = next(item for item in strung(layout_of({"north": row(3, 20.0)})).items if item.key == item_key("cables.L1.sag"))
+    sag = next(item for item in strung(layout_of({"north": row(3, 20.0)}), stock=LIGHT).items if item.key == item_key("cables.L1.sag"))
     assert sag.reading is not None
     assert sag.reading.high == pytest.approx(12 * 0.016 * 400 / (8 * _set_lbf(10.0, 20.0)), rel=1e-3)
     assert sag.reading.low == pytest.approx(12 * 0.016 * 400 / (8 * (400 / 3 - EA_LBF * 6.5e-6 * 60)), rel=1e-3)

@@ -13,12 +13,13 @@ from scipy.optimize import brentq
 from engine.checklist import WantedReading
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
-from engine.stages.bracing.cable_pull import Cable, weather
+from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import bracing
+from engine.stages.bracing.what_pulls import loop_states
 from engine.stages.cables.stage import Cables, cables
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import posts
-from tests.stages.layouts import Spot, layout_of, row, survey_of
+from tests.stages.layouts import LIGHT, Spot, layout_of, row, survey_of
 
 EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
 """3/32 in 7x7, as the document rounds it, with a modulus of 12 million psi."""
@@ -96,7 +97,7 @@ def test_weather_solves_the_state_equation(day: str, warming_F: float) -> None:
 )
 def test_the_most_a_loop_sees_is_its_coldest_day_or_its_target(rules: dict[str, Any], most_lbf: float) -> None:
     """EA alpha dt of a cable so light that its sag hardly gives; a lean of a tenth of a pound adds next to nothing."""
-    loop = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": rules}).loops["L1"]
+    loop = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": rules}, stock=LIGHT).loops["L1"]
 
     assert loop.most_lbf == pytest.approx(most_lbf, rel=0.005)
     assert (loop.cable_factor, loop.lock_factor) == (pytest.approx(920 / loop.most_lbf), pytest.approx(400 / loop.most_lbf))
@@ -111,8 +112,8 @@ def test_no_hot_day_pulls_a_loop_harder_than_the_coldest(
     span: float, weight: float, tension: float, day: float, cold: float, warmer: float
 ) -> None:
     rules = CableRules(tension_lbf=tension, set_F=day, cold_F=cold, hot_F=cold + warmer)
-    year = weather(Cable("any", weight, 920.0, EA_LBF, None, None), rules, span)
-    assert year.hot_lbf <= year.cold_lbf * (1 + 1e-9)
+    year = loop_states(Cable("any", weight, 920.0, EA_LBF, None, None), rules, span, None)
+    assert year.at("hot").top_lbf <= year.at("cold").top_lbf * (1 + 1e-9)
 
 
 def test_a_coldest_day_warmer_than_the_hottest_is_refused() -> None:
@@ -133,7 +134,7 @@ def test_a_lean_is_in_balance_and_stretches_the_whole_loop() -> None:
 
 
 def test_a_bay_longer_than_a_loop_may_be_is_told() -> None:
-    result = strung(layout_of({"north": row(2, 70.0)}))
+    result = strung(layout_of({"north": row(2, 70.0)}), stock=LIGHT)
 
     assert [(str(f.key), f.level, f.says, f.do) for f in result.findings] == [
         (
@@ -164,15 +165,15 @@ def test_short_loops_are_one_note() -> None:
 
 
 def test_a_tension_over_the_working_load_stops_the_job() -> None:
-    result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"tension_lbf": 350}})
+    result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"tension_lbf": 350}}, stock=LIGHT)
 
     assert [(str(f.key), f.level) for f in result.findings] == [
         ("cable_too_weak:L1", "stop"),
         ("lock_too_weak:L1", "fix"),
         ("lock_too_weak_leaned:L1:P1-P2", "fix"),
     ]
-    assert result.findings[0].says == "L1 pulls 370 lb in the cold; cable-3-32 may carry 307 lb, 3 to 1."
-    assert result.findings[1].says == "L1 pulls 370 lb in the cold; the lock may carry 133 lb, 3 to 1."
+    assert result.findings[0].says == "L1 pulls 370 lb, coldest day, wire hung; cable-3-32 may carry 307 lb, 3 to 1."
+    assert result.findings[1].says == "L1 pulls 370 lb, coldest day, wire hung; the lock may carry 133 lb, 3 to 1."
 
 
 def test_a_lean_that_would_break_the_lock_is_told() -> None:
@@ -227,7 +228,7 @@ def test_a_spool_shorter_than_a_loop_is_told() -> None:
 
 
 def test_checklist_asks_for_each_loop() -> None:
-    items = strung(layout_of({"north": row(3, 20.0)})).items
+    items = strung(layout_of({"north": row(3, 20.0)}), stock=LIGHT).items
 
     assert [str(item.key) for item in items] == ["cables.L1.cut_length", "cables.L1.closed", "cables.L1.sag", "cables.L1.tail"]
     cut, closed, sag, _ = items

@@ -103,7 +103,7 @@ def test_wanted_depth_is_half_the_sleeve_where_that_holds_the_wind_and_all_of_it
     breeze = posts(job_of(rules={"cables": {"wind_mph": 40}}), layout)
     gale = posts(job_of(rules={"posts": {"soil": "sand"}}), layout)
 
-    assert [work.depth_wanted_in for work in calm.work.values()] == [15.0, 15.0, 15.0]
+    assert [work.depth_wanted_in for work in calm.work.values()] == [30.0, 15.0, 30.0]  # braced ends all of it
     assert 0 < (breeze.work["P2"].depth_load_in or 0) < breeze.work["P2"].depth_wanted_in == 15.0
     assert gale.work["P2"].depth_load_in is None
     assert gale.work["P2"].depth_wanted_in == 30.0
@@ -249,7 +249,7 @@ def test_checklist_asks_each_kind_of_support_its_own() -> None:
     assert items[0].says == "P1: eyes at 3' 0\" and 5' 11 3/4\", into solid wood away from an edge"
     assert items[1].reading == WantedReading("in", low=6.0)
     assert items[3].says == "P3: sleeve driven, depth"
-    assert items[3].reading == WantedReading("in", wanted=15.0, low=15.0, told=True)
+    assert items[3].reading == WantedReading("in", wanted=30.0, low=15.0, told=True)
 
 
 @pytest.mark.parametrize(

@@ -7,7 +7,7 @@ import pytest
 
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
-from engine.stages.cables.loop_runs import closed_loops, runs_of
+from engine.stages.bracing.loop_runs import closed_loops, runs_of
 from engine.stages.layout.stage import Layout
 from tests.stages.cables.test_stage import all_bays, bays_of, strung
 from tests.stages.layouts import Spot, layout_of, row

@@ -9,7 +9,6 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
 from engine.job.model.tick_facts import TickFacts
-from engine.stages.bracing.stage import Bracing
 from engine.stages.layout.stage import Bay, Layout, LineLayout
 
 
@@ -60,12 +59,10 @@ def _is_closed(key: ItemKey, tick: Tick) -> bool:
     return (key.stage, key.what) == ("cables", "closed") and tick.state == "done"
 
 
-def loops_of(
-    run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules, built: Mapping[LoopEnds, str]
-) -> list[tuple[Bay, ...]]:
+def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built: Mapping[LoopEnds, str]) -> list[tuple[Bay, ...]]:
     """A run shared out into loops: lengths within the limits first, then fewest loops, then breaks at supports that stand firm.
 
-    Loops may meet at any support, for neighbours balance there; a corner, tree, structure or braced post is better. A loop that is
+    Loops may meet at any support, for neighbours balance there; one that stands `firm` is better. A loop that is
     closed stays the loop it is, and what lies between closed ones is shared out. Lengths are those of the bays on the slope.
     Source: common practice, no source, for 40 to 60 ft loops; engine.calc.cutting.run_shares for the partition.
     Valid for: runs of one bay or more, each with a length; a closed loop with an end that is gone is no loop any more.
@@ -74,7 +71,7 @@ def loops_of(
     start = 0
     for first, last in [*_standing(run, built), (len(run), len(run) - 1)]:
         if start < first:
-            loops += _shared_out(run[start:first], layout, bracing, rules)
+            loops += _shared_out(run[start:first], firm, rules)
         if first <= last:
             loops.append(tuple(run[first : last + 1]))
         start = last + 1
@@ -93,9 +90,9 @@ def _standing(run: Sequence[Bay], built: Mapping[LoopEnds, str]) -> list[tuple[i
     return kept
 
 
-def _shared_out(run: Sequence[Bay], layout: Layout, bracing: Bracing, rules: CableRules) -> list[tuple[Bay, ...]]:
+def _shared_out(run: Sequence[Bay], firm: Container[str], rules: CableRules) -> list[tuple[Bay, ...]]:
     joints = [bay.from_id for bay in run[1:]]
-    loose = [0 if _firm(name, layout, bracing) else 1 for name in joints]
+    loose = [0 if name in firm else 1 for name in joints]
     lengths = tuple(bay.slope_ft for bay in run)
     parts = partition_run(lengths, (True,) * len(joints), rules.loop_min_ft, rules.loop_max_ft, tuple(loose))
     return [tuple(run[first : last + 1]) for first, last in parts]
@@ -106,8 +103,3 @@ def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[LoopEnds, str]) -> I
     free = (name for name in map("L{}".format, count(1)) if name not in built.values())
     for bays in strung:
         yield built.get(LoopEnds(bays[0].from_id, bays[-1].to_id)) or next(free), bays
-
-
-def _firm(name: str, layout: Layout, bracing: Bracing) -> bool:
-    support = layout.supports[name]
-    return support.kind != "line" or support.support != "driven" or bracing.pulls[name].braces > 0

@@ -1,0 +1,86 @@
+"""What is wrong or worth knowing about the braces of a job, and about the stock that they are worked from."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.statics.short_pile import STEADY_FACTOR
+from engine.findings import Finding, FindingOf
+from engine.job.model.job import Job
+from engine.job.model.rules import Rules
+from engine.stages.bracing.brace_feet import Foot
+from engine.stages.bracing.brace_needs import Need
+from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.hung_weight import BARE
+from engine.stages.bracing.strung_loops import StrungLoop
+
+_finding = FindingOf("bracing")
+
+
+def need_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | None, rules: Rules) -> list[Finding]:
+    """Why a support that isn't a corner or an end has a brace, and what is wrong with the feet found for its braces."""
+    name = need.support.id
+    found = list(_bend_findings(need, rules))
+    for stand, foot in zip(need.stands, feet, strict=True):
+        subjects = (name, stand.toward) if stand.toward else (name,)
+        of = f"{name}'s brace toward {stand.toward}" if stand.toward else f"{name}'s brace"
+        if foot is None:
+            do = "Set the band higher, or hold the post from the other side."
+            found.append(_finding("brace_no_footing", "fix", subjects, f"{of} has no ground below its band.", do))
+        else:
+            found += [_finding(code, "fix", subjects, says, do) for code, says, do in _foot_faults(of, foot, stock_ft)]
+    return found
+
+
+def _bend_findings(need: Need, rules: Rules) -> Iterator[Finding]:
+    name, bent = need.support.id, need.pulls.bent
+    if need.bends and need.share is not None:
+        says = (
+            f"{name} isn't a corner, but {bent.level_lbf:.0f} lb, {bent.words}, would bend it to {100 * need.share:.0f} % of its yield, "
+            f"over {100 * rules.bracing.yield_share:.0f} %; guidance only."
+        )
+        yield _finding(
+            "bend_needs_brace", "note", (name,), says, "Give it one brace on the inside of the bend, its sleeve driven all the way."
+        )
+    elif need.creeps and need.sleeve is not None:
+        over = "creep over" if rules.posts.soil == "clay" else "lean over"
+        says = (
+            f"{name} will {over} in {rules.posts.soil}: {bent.level_lbf:.0f} lb, {bent.words}, pull at it for days, and a sleeve "
+            f"{format_in(need.sleeve.depth_in)} deep holds {need.sleeve.holds_lbf:.0f} lb for good, {STEADY_FACTOR:g} to 1; guidance only."
+        )
+        yield _finding("bend_creeps", "note", (name,), says, "Give it one brace on the inside of the bend, or a longer sleeve.")
+
+
+def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str, str, str]]:
+    """What is wrong with the best foot of one brace: (code, says, do)."""
+    out = format_ft_in(foot.distance_ft)
+    faults = []
+    if foot.keep_out:
+        says = f"{of}: the foot {out} out stands in a keep-out, {foot.keep_out.why}."
+        faults.append(("foot_in_keep_out", says, "Move the post, or let a tree or wall take the pull."))
+    if not foot.in_bay:
+        says = f"{of}: the foot {out} out falls past the next support."
+        faults.append(("foot_past_bay", says, "Lengthen the bay or set the foot nearer."))
+    if stock_ft is not None and foot.length_ft > stock_ft:
+        says = f"{of} is {format_ft_in(foot.length_ft)} long, over the {format_ft_in(stock_ft)} of the stock brace."
+        faults.append(("brace_too_short", says, "Bring a longer brace or set the foot nearer."))
+    return faults
+
+
+def stock_findings(
+    job: Job,
+    needs: Sequence[Need],
+    yield_lbf_ft: float | None,
+    stock_ft: float | None,
+    cable: Cable | None,
+    strung: Mapping[str, StrungLoop],
+) -> Iterator[Finding]:
+    """What the stock doesn't give, so that something isn't checked."""
+    if yield_lbf_ft is None and any(need.support.support == "driven" for need in needs):
+        says = f"The stock doesn't give the diameter, wall and yield of {job.fence.post}, so bends can't be checked."
+        yield _finding("post_strength_unknown", "fix", ("job",), says, "Add them to the stock.")
+    if stock_ft is None and any(need.stands for need in needs):
+        says = f"The stock doesn't give the length of {job.fence.brace}, so no brace can be checked."
+        yield _finding("brace_unknown", "fix", ("job",), says, "Add it to the stock.")
+    if cable is not None and any(loop.states.weight == BARE for loop in strung.values()):
+        says = "The stock doesn't give what wire and mesh weigh, so cables and what they pull at are worked bare."
+        yield _finding("fabric_weight_unknown", "fix", ("job",), says, "Add wire and pitch of the wire and the weight of a roll of mesh.")

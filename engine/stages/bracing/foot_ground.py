@@ -1,0 +1,126 @@
+"""What the ground gives a brace foot that is pushed level, and what to do where that is less than the push."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from math import ceil, hypot, sqrt
+from typing import NamedTuple
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.limits import OutOfRange
+from engine.calc.phrases import others
+from engine.calc.remember import remembered
+from engine.calc.roots import rising_root
+from engine.calc.statics.embedment import SoilClass, vertical_bearing_psf
+from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_lbf, soil_strength
+from engine.calc.tolerances import ROUNDING_IN
+from engine.findings import Finding, FindingOf
+from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
+
+_finding = FindingOf("bracing")
+
+DEEPEST_FT = 4.0
+"""Nobody drives a brace foot deeper: common practice, no source."""
+LOWER_SHARE = 0.75
+"""How far down a band may come, as a share of where it was meant to be; the push grows as much: judgement."""
+LEAST_PLATE_IN = 4.0
+"""A smaller plate is none: common practice, no source."""
+
+
+class Pushed(NamedTuple):
+    """A foot as it is pushed: level, along the brace, and how the brace stands, ft."""
+
+    thrust_lbf: float
+    axial_lbf: float
+    out_ft: float
+    climb_ft: float
+    nearest_ft: float
+
+
+class FootTube(NamedTuple):
+    """The tube that is driven, and the ground."""
+
+    width_in: float
+    depth_in: float
+    stock_ft: float
+    soil: SoilClass
+
+
+class FootGround(NamedTuple):
+    """What the ground holds of the push for good, lb, the side of a plate that spreads it, in, and what else would hold, in words."""
+
+    holds_lbf: float
+    plate_in: float
+    or_else: str
+
+
+@remembered
+def foot_ground(pushed: Pushed, tube: FootTube) -> FootGround:
+    """What the ground gives a foot, and what would hold it.
+
+    The ground holds a driven foot as it holds a short pile, pushed at the surface; half of that for good. A plate set square to the brace
+    bears all of its push.
+    Source: engine.calc.statics.short_pile; engine.calc.statics.embedment for the plate.
+    """
+    holds_lbf = _for_good_lbf(tube.depth_in / 12, tube)
+    side_in = 12 * sqrt(pushed.axial_lbf / vertical_bearing_psf(tube.soil))
+    plate_in = max(LEAST_PLATE_IN, float(ceil(side_in - ROUNDING_IN)))
+    return FootGround(holds_lbf, plate_in, "" if holds_lbf >= pushed.thrust_lbf else _or_else(pushed, tube))
+
+
+def _or_else(pushed: Pushed, tube: FootTube) -> str:
+    """Deeper as it stands, nearer to the post or banded lower, the first that the stock brace is long enough for; else nothing."""
+    ways = (
+        ("", pushed.out_ft, pushed.climb_ft, pushed.thrust_lbf),
+        (f"set {format_ft_in(pushed.nearest_ft)} out and ", pushed.nearest_ft, pushed.climb_ft, pushed.thrust_lbf),
+        (f"banded {format_in(12 * (1 - LOWER_SHARE) * pushed.climb_ft)} lower and ",
+         pushed.out_ft, LOWER_SHARE * pushed.climb_ft, pushed.thrust_lbf / LOWER_SHARE),
+    )  # fmt: skip
+    for says, out_ft, climb_ft, thrust_lbf in ways:
+        deep_in = _deep_in(thrust_lbf, tube)
+        if deep_in is not None and hypot(out_ft, climb_ft) + deep_in / 12 <= tube.stock_ft:
+            return f"{says}driven {format_in(deep_in)} deep"
+    return ""
+
+
+def _deep_in(thrust_lbf: float, tube: FootTube) -> float | None:
+    """Depth at which the ground alone holds the push, to the inch above; None past what anybody drives."""
+    try:
+        deep_ft = rising_root(lambda depth_ft: _for_good_lbf(depth_ft, tube) - thrust_lbf, 0.0, DEEPEST_FT)
+    except OutOfRange:
+        return None
+    return float(ceil(12 * deep_ft - ROUNDING_IN))
+
+
+def _for_good_lbf(depth_ft: float, tube: FootTube) -> float:
+    return short_pile_lbf(tube.width_in / 12, depth_ft, 0.0, soil_strength(tube.soil)) / STEADY_FACTOR
+
+
+class LooseFoot(NamedTuple):
+    """A brace whose foot the ground doesn't hold."""
+
+    support: str
+    brace: str
+    thrust_lbf: float
+    state: StateName
+    ground: FootGround
+
+
+def held_words(feet: Sequence[FootGround]) -> str:
+    """What would hold the feet of one post."""
+    plate_in = max(foot.plate_in for foot in feet)
+    ways = {foot.or_else for foot in feet}
+    alone = next(iter(ways)) if len(ways) == 1 else ""
+    return f"on a plate {format_in(plate_in)} square set square to the brace{f', or {alone}' if alone else ''}"
+
+
+def foot_findings(loose: Mapping[str, Sequence[LooseFoot]], tube: FootTube | None) -> Iterator[Finding]:
+    """One finding a job: posts whose brace feet the ground doesn't hold and that nobody has put right, the worst first."""
+    if tube is None or not loose:
+        return
+    worst = max((foot for feet in loose.values() for foot in feet), key=lambda foot: foot.thrust_lbf - foot.ground.holds_lbf)
+    rest = [name for name in loose if name != worst.support]
+    says = (
+        f"{worst.brace} pushes its foot level with {worst.thrust_lbf:.0f} lb, {STATE_WORDS[worst.state]}; {tube.soil} holds it for good "
+        f"with {worst.ground.holds_lbf:.0f} lb where it is driven {format_in(tube.depth_in)}{others(len(rest), 'pushed too hard')}."
+    )
+    do = f"Have it {held_words([worst.ground])} (guidance), before the loop is closed."
+    yield _finding("foot_gives", "fix", (worst.support, *rest), says, do)
