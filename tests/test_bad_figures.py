@@ -14,7 +14,7 @@ from engine.paper.plan_json import plan_text
 from engine.walk import Walk, walk
 from tests.demo import demo
 from tui import stages
-from tui.screens.shown import picture_of
+from tui.screens.pictures import picture_of
 from tui.stages.cards import card_of
 from tui.widgets.card_view import Card, card_lines
 

@@ -21,6 +21,7 @@ from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
+from tui.working.job_in_hand import JobInHand
 from tui.working.saver import Saver
 from tui.working.who_works import remembered_name
 from tui.working.working_copy import open_working
@@ -40,7 +41,7 @@ class LinewalkApp(App[int]):
     def __init__(self, *, loaded: Loaded | None = None, folder: Path | None = None, by: str = "", disk: Disk | None = None) -> None:
         super().__init__()
         self.loaded, self.folder, self.by, self.disk = loaded, folder, by, disk
-        self.saver: Saver | None = None
+        self.hand: JobInHand | None = None
         self.opening = self._quitting = False
         self.key_order = KeyOrder(self, super().on_event, self._handle_exception)
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
@@ -81,8 +82,8 @@ class LinewalkApp(App[int]):
         """One job in the walk screen."""
         from tui.screens.walk_screen import WalkScreen
 
-        self.saver = Saver(open_working(loaded, self.by or remembered_name(state_folder())), self.disk)
-        screen = WalkScreen(self.saver)
+        self.hand = JobInHand(Saver(open_working(loaded, self.by or remembered_name(state_folder())), self.disk))
+        screen = WalkScreen(self.hand)
         # As wide as it will be from the start: the library finds that out once everything has its styles, and gives them out again.
         screen.add_class(*screen._get_breakpoint_classes(self.size.width, WalkScreen.HORIZONTAL_BREAKPOINTS))
         self.push_screen(screen)
@@ -92,16 +93,16 @@ class LinewalkApp(App[int]):
     def at_rest(self) -> bool:
         """Whether nothing typed waits, no job is being opened, no folder read, and nothing is on its way to the disk."""
         screens = all(getattr(screen, "at_rest", True) for screen in self.screen_stack)
-        return screens and self.key_order.at_rest and not self.opening and (self.saver is None or self.saver.at_rest)
+        return screens and self.key_order.at_rest and not self.opening and (self.hand is None or self.hand.saver.at_rest)
 
     async def action_quit(self) -> None:
         """Leave, whatever is open. Where a change isn't on disk yet: once it is, or at a second press."""
-        if self.saver is None or self.saver.working.saved or self._quitting:
+        if self.hand is None or self.hand.working.saved or self._quitting:
             self.exit()
             return
         self._quitting = True
         self.notify("Waiting for the disk. Ctrl+C again leaves now, and keeps the work elsewhere.", severity="warning", timeout=10)
-        self.saver.send()
+        self.hand.send()
 
     def action_press(self, key: str) -> None:
         press(self, key)
@@ -112,7 +113,7 @@ class LinewalkApp(App[int]):
 
     def on_landed(self) -> None:
         """Something came back from the disk: whoever waits to leave may go."""
-        if self._quitting and self.saver is not None and self.saver.working.saved:
+        if self._quitting and self.hand is not None and self.hand.working.saved:
             self.exit()
 
 
@@ -144,7 +145,7 @@ def _run(app: LinewalkApp) -> int:
     except KeyboardInterrupt:
         code = 0  # asked to end from outside: as by its own key
     finally:
-        left = _finish(app.saver)
+        left = _finish(app.hand)
     return code or (1 if left else 0)
 
 
@@ -152,8 +153,8 @@ def _save_before_dying(app: LinewalkApp) -> None:
     """A terminal that is closed, or somebody who ends the program: the work goes to the disk, then it ends as it would have."""
 
     def dying(number: int, _frame: object) -> None:
-        if app.saver is not None:
-            app.saver.finish()
+        if app.hand is not None:
+            app.hand.saver.finish()
         signal.signal(number, signal.SIG_DFL)
         os.kill(os.getpid(), number)
 
@@ -162,12 +163,12 @@ def _save_before_dying(app: LinewalkApp) -> None:
             signal.signal(getattr(signal, name), dying)
 
 
-def _finish(saver: Saver | None) -> bool:
+def _finish(hand: JobInHand | None) -> bool:
     """However the screen came to its end: what isn't on disk yet goes there, or elsewhere. Whether it isn't in its file."""
-    if saver is None or saver.working.saved:
+    if hand is None or hand.working.saved:
         return False
     _say("Waiting for the disk ...")
-    says = saver.finish()
+    says = hand.saver.finish()
     _say(says or "Everything is saved.")
     return bool(says)
 

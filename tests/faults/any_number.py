@@ -22,7 +22,7 @@ from engine.sheets.stage_sheets import sheet_of
 from engine.walk import Walk, walk
 from tests.demo import FOLDER
 from tui import stages
-from tui.screens.shown import picture_of
+from tui.screens.pictures import picture_of
 from tui.stages.cards import card_of
 
 Path_ = tuple[str | int, ...]

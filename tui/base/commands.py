@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from textual.binding import Binding, BindingType
+from textual.dom import DOMNode
 
 _KEY_WORDS = {
     "plus": "+", "equals_sign": "=", "minus": "-", "slash": "/", "question_mark": "?", "full_stop": ".", "comma": ",",
@@ -73,3 +74,11 @@ def key_words(key: str) -> str:
 
 def _is_function_key(key: str) -> bool:
     return key[:1] == "f" and key[1:].isdigit()
+
+
+def take_keys(node: DOMNode, *groups: object) -> None:
+    """Actions of these groups work under the keys of `node`, where the library looks for them."""
+    for group in groups:
+        for name in dir(group):
+            if name.startswith("action_"):
+                setattr(node, name, getattr(group, name))

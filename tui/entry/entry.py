@@ -9,13 +9,12 @@ from textual.content import Content
 from textual.widgets import OptionList, Static
 
 from engine.job.edit import entering
-from engine.job.edit.edits import SEALED
 from engine.job.model.job import Job
 from engine.walk import Walk
 from tui.base.commands import bindings
 from tui.base.key_lists import ENTRY_COMMANDS, FORM_COMMANDS
 from tui.base.theme import SIGNS
-from tui.boxes.editing import Editing
+from tui.boxes.job_screen import JobScreen
 from tui.boxes.materials import MaterialsScreen
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import job_title, saved_words, top_line
@@ -27,12 +26,12 @@ from tui.entry.shot_row import ShotRow
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.rows import Row, Rows
-from tui.working.saver import Saver
+from tui.working.job_in_hand import JobInHand
 
 KIND_WIDTH = 22
 
 
-class EntryScreen(Editing):
+class EntryScreen(JobScreen):
     """Kinds on the left, records on the right; Enter opens a form."""
 
     BINDINGS: ClassVar = bindings(ENTRY_COMMANDS)
@@ -45,8 +44,8 @@ class EntryScreen(Editing):
     EntryScreen #entered { height: auto; max-height: 2; padding: 0 1; background: $surface; }
     """
 
-    def __init__(self, saver: Saver) -> None:
-        super().__init__(saver)
+    def __init__(self, hand: JobInHand) -> None:
+        super().__init__(hand)
         self.said = Content("Points first: lines, trees and everything else are drawn through them.")
 
     def compose(self) -> ComposeResult:
@@ -54,7 +53,7 @@ class EntryScreen(Editing):
         with Horizontal(id="lists"):
             yield Rows(id="kinds")
             yield Rows(id="records", empty="None yet. Enter makes one.")
-        yield ShotRow(self, id="field-book")
+        yield ShotRow(self.hand, id="field-book")
         yield Static(id="entered", markup=False)
         yield KeyLine(ENTRY_COMMANDS)
 
@@ -65,13 +64,13 @@ class EntryScreen(Editing):
 
     def show(self) -> None:
         """Everything anew from the job."""
-        self.query_one("#kinds", Rows).show(kind_rows(self.working.job))
+        self.query_one("#kinds", Rows).show(kind_rows(self.hand.job))
         self._show_records()
         self.show_saved()
 
     def show_saved(self) -> None:
         """The top line, and the last thing said or what stands in the way of saving."""
-        working = self.working
+        working = self.hand.working
         self.query_one("#entry-top", Static).update(top_line(self.app.size.width, f"Enter: {job_title(working)}", saved_words(working)))
         standing = Content.styled(working.standing, "bold $stop")
         self.query_one("#entered", Static).update(standing if working.standing else self.said)
@@ -89,7 +88,7 @@ class EntryScreen(Editing):
     @on(OptionList.OptionHighlighted, "#kinds")
     def _show_records(self) -> None:
         form = self.form
-        self.query_one("#records", Rows).show(record_rows(form, self.working.job, self.working.walk))
+        self.query_one("#records", Rows).show(record_rows(form, self.hand.job, self.hand.walk))
 
     def _record(self) -> str | None:
         """The record under the cursor, where the cursor is among records."""
@@ -106,11 +105,10 @@ class EntryScreen(Editing):
 
     @work
     async def _open(self, form: Form, name: str | None) -> None:
-        if self.working.read_only or self.working.job.record is not None:
-            self.notify(self.working.read_only or SEALED, severity="warning", markup=False)
+        if not self.may_change():
             return
-        screen = FormScreen(self, form, name)
-        said = await self.app.push_screen_wait(screen)
+        screen = FormScreen(self.hand, form, name)
+        said = await self.ask(screen)
         if said:
             self.said = said
         self.show()
@@ -119,8 +117,7 @@ class EntryScreen(Editing):
 
     def action_book(self) -> None:
         """Shots in the field book's row, one a line; the one under the cursor is put right there."""
-        if self.working.read_only or self.working.job.record is not None:
-            self.notify(self.working.read_only or SEALED, severity="warning", markup=False)
+        if not self.may_change():
             return
         row, name = self.query_one(ShotRow), self._record() if self.form.method else None
         row.display = True
@@ -134,7 +131,7 @@ class EntryScreen(Editing):
 
     @on(ShotRow.Entered)
     def _entered_in_row(self, event: ShotRow.Entered) -> None:
-        method = self.working.job.shots[event.name].method
+        method = self.hand.job.shots[event.name].method
         self.query_one("#kinds", Rows).go(next(form.kind for form in FORMS if form.method == method))
         self._show_records()
         self.query_one("#records", Rows).go(event.name)
@@ -150,9 +147,9 @@ class EntryScreen(Editing):
         if name is None or form.single:
             self.notify("There is always one: correct it." if form.single else "Go to a record first, with the right arrow.")
             return
-        rows = list(records(form, self.working.job))
+        rows = list(records(form, self.hand.job))
         beside = dict(zip(rows, [*rows[1:], *rows[-2:-1]], strict=False)).get(name)
-        refused = self.attempt(f"{form.one} {name} taken out", lambda job, _at, _by: entering.remove(job, form.table, name))
+        refused = self.hand.edit(f"{form.one} {name} taken out", lambda job, _at, _by: entering.remove(job, form.table, name))
         out = f"{form.one[:1].upper()}{form.one[1:]} {name} is out. u takes that back."
         self.said = Content(out) if refused is None else Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
         self.show()
@@ -170,7 +167,7 @@ class EntryScreen(Editing):
         self.query_one("#kinds").focus()
 
     def action_materials(self) -> None:
-        self.app.push_screen(MaterialsScreen(self.working.job, self.working.walk, self.working.loaded.path))
+        self.app.push_screen(MaterialsScreen(self.hand.job, self.hand.walk, self.hand.working.loaded.path))
 
     def action_help(self) -> None:
         self.app.push_screen(

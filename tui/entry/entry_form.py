@@ -23,7 +23,6 @@ from tui.base.key_lists import FORM_COMMANDS
 from tui.base.theme import SIGNS
 from tui.boxes.choice import Choice
 from tui.boxes.dialog import ThrowAwayDialog
-from tui.boxes.editing import Editing
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import saved_words, top_line
 from tui.entry.entered import entered
@@ -46,6 +45,7 @@ from tui.entry.forms import Field, Form
 from tui.widgets.key_line import KeyLine
 from tui.widgets.pick_input import COMMANDS as PICK_COMMANDS
 from tui.widgets.pick_input import PickInput
+from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import now
 
 NEEDED = " is needed."
@@ -54,7 +54,7 @@ NAMES_BEFORE = 6
 
 
 class FormScreen(Screen[Content]):
-    """The form of one record, or of one new record after another. Every edit is made by the entry screen behind it."""
+    """The form of one record, or of one new record after another. Every edit goes through the job in hand."""
 
     BINDINGS: ClassVar = bindings(FORM_COMMANDS)
     AUTO_FOCUS: ClassVar = ""
@@ -73,12 +73,12 @@ class FormScreen(Screen[Content]):
     FormScreen #said { height: auto; max-height: 3; padding: 0 1; background: $surface; }
     """
 
-    def __init__(self, entry: Editing, form: Form, name: str | None) -> None:
+    def __init__(self, hand: JobInHand, form: Form, name: str | None) -> None:
         super().__init__()
-        self.entry, self.form, self.record_name = entry, form, name
+        self.hand, self.form, self.record_name = hand, form, name
         self.before: Texts = {}
         self.saved_as = name
-        self.said, self.stood = Content(""), entry.working.standing
+        self.said, self.stood = Content(""), hand.working.standing
 
     def compose(self) -> ComposeResult:
         yield Static(id="form-top", classes="head", markup=False)
@@ -96,8 +96,16 @@ class FormScreen(Screen[Content]):
                 yield PickInput(many=several(field, self.form), free=field.new, id=f"in-{field.key}")
             yield Static(id=f"wrong-{field.key}", classes="wrong", markup=False)
 
+    def on_unmount(self) -> None:
+        """Nothing more to follow."""
+        self.hand.followers.remove(self)
+
+    def job_changed(self) -> None:
+        """What is typed stays; the form is filled anew where it is that which changed the job."""
+
     def on_mount(self) -> None:
         """Fill the form and start where the crew goes on: of a record that is there in its first field, behind its name."""
+        self.hand.followers.append(self)
         self._fill()
         if self.record_name is not None:
             self._box(self._keys[1 if self.form.named else 0]).focus()
@@ -106,7 +114,7 @@ class FormScreen(Screen[Content]):
 
     @property
     def _job(self) -> Job:
-        return self.entry.working.job
+        return self.hand.job
 
     def _row_held(self) -> Part | None:
         return record(self.form, self._job, self.record_name) if self.record_name is not None else None
@@ -118,11 +126,11 @@ class FormScreen(Screen[Content]):
         """The record, or what a new one starts with; the cursor where the crew goes on."""
         name, held, today = self.record_name, self._row_held(), now().date()
         self.before = first_texts(self.form, self._job) if name is None else texts_of(self.form, name, held)
-        if words := ground_words(held, self._job, self.entry.working.walk):
+        if words := ground_words(held, self._job, self.hand.walk):
             self.before["inside"] = words
         for field in self.form.fields:
             box = self._box(field.key)
-            box.options = options(field, self.form, self._job, self.entry.working.walk)
+            box.options = options(field, self.form, self._job, self.hand.walk)
             box.any_word = field.pick == "grounds"
             box.read_back = read_back_of(self.form, field, today)
             box.placeholder = placeholder_of(self.form, field, name or "")
@@ -141,14 +149,14 @@ class FormScreen(Screen[Content]):
     def show_saved(self) -> None:
         """The top line, and what stands in the way of saving once that is something else."""
         self._show_top()
-        if self.stood != self.entry.working.standing:
+        if self.stood != self.hand.working.standing:
             self._say_last()
 
     def _show_top(self) -> None:
         one = self.form.one
         title = f"New {one}" if self.record_name is None else one if self.form.single else f"{one} {self.record_name}"
         self.query_one("#form-top", Static).update(
-            top_line(self.app.size.width, f"{title[:1].upper()}{title[1:]}", saved_words(self.entry.working))
+            top_line(self.app.size.width, f"{title[:1].upper()}{title[1:]}", saved_words(self.hand.working))
         )
 
     def on_descendant_focus(self, event: DescendantFocus) -> None:
@@ -177,7 +185,7 @@ class FormScreen(Screen[Content]):
         fields = fields_of(self.form, texts, self.before, self._row_held(), now().date())
         name = self._record_called(texts, fields)
         try:
-            fields = told_by_name(self.form, fields, name, self._job, self.entry.working.walk)
+            fields = told_by_name(self.form, fields, name, self._job, self.hand.walk)
         except JobError as error:
             self._refused(error)
             return
@@ -207,14 +215,13 @@ class FormScreen(Screen[Content]):
             self._save(name, fields, everywhere=answer == "everywhere")
 
     def _save(self, name: str | None, fields: dict[str, object], *, everywhere: bool = True) -> None:
-        words, before = f"{self.form.one} {name or ''}".strip(), self.entry.working.walk
-        refused = self.entry.attempt(words, lambda job, _at, _by: self._edited(job, name, fields, everywhere))
+        words, before = f"{self.form.one} {name or ''}".strip(), self.hand.walk
+        refused = self.hand.edit(words, lambda job, _at, _by: self._edited(job, name, fields, everywhere))
         if refused is not None:
             self._refused(refused)
             return
-        working = self.entry.working
         back = " u takes that back." if self.record_name is not None else " Ctrl+Z takes that back."
-        self.said = Content.assemble(entered(self.form, name or self.form.one, working.job, working.walk, before), back)
+        self.said = Content.assemble(entered(self.form, name or self.form.one, self.hand.job, self.hand.walk, before), back)
         self.saved_as = name
         if self.record_name is not None:
             self.dismiss(self.said)
@@ -234,7 +241,7 @@ class FormScreen(Screen[Content]):
         table, old = self.form.table, self.record_name
         if old is None and name is not None:
             return entering.add(job, table, name, fields)
-        before = self.entry.working.walk
+        before = self.hand.walk
         if old is None or name is None:
             return entering.put(job, table, name, fields)
         if self.form.named and name != old and old in getattr(job, table):
@@ -291,7 +298,7 @@ class FormScreen(Screen[Content]):
             under.set_class(field.key in wrong, "-shown")
 
     def _say_last(self) -> None:
-        self.stood = self.entry.working.standing
+        self.stood = self.hand.working.standing
         self._say(Content.styled(self.stood, "bold $stop") if self.stood else self.said)
 
     def _say(self, words: Content) -> None:
@@ -307,14 +314,13 @@ class FormScreen(Screen[Content]):
 
     def action_undo(self) -> None:
         """Take back the last change; the form starts anew from the job."""
-        self.entry.action_undo()
-        self._after_replay()
+        self._replayed(self.hand.undo())
 
     def action_redo(self) -> None:
-        self.entry.action_redo()
-        self._after_replay()
+        self._replayed(self.hand.redo())
 
-    def _after_replay(self) -> None:
+    def _replayed(self, says: str) -> None:
+        self.notify(says, markup=False)
         if self.record_name is None or self.form.single or self._row_held() is not None:
             self._fill()
         else:

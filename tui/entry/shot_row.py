@@ -20,10 +20,10 @@ from engine.job.model.job import Job
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import ThrowAwayDialog
-from tui.boxes.editing import Editing
 from tui.entry.entered import entered
 from tui.entry.form_values import Texts, fields_of, first_texts, texts_of, told_by_name
 from tui.entry.forms import FORMS, Form
+from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import now
 
 COMMANDS = (
@@ -70,7 +70,7 @@ class CalledInput(Input):
 
 
 class ShotRow(Vertical):
-    """One shot after another, or one that is there put right; every edit is made by the screen it stands on."""
+    """One shot after another, or one that is there put right; every edit goes through the job in hand."""
 
     DEFAULT_CSS = """
     ShotRow { height: auto; }
@@ -89,9 +89,9 @@ class ShotRow(Vertical):
     class Left(Message):
         """The crew is done with the row."""
 
-    def __init__(self, editing: Editing, *, id: str | None = None) -> None:
+    def __init__(self, hand: JobInHand, *, id: str | None = None) -> None:
         super().__init__(id=id)
-        self.editing = editing
+        self.hand = hand
         self.correcting = ""
         """The shot that is put right; none while new ones are entered."""
         self._start = ""
@@ -120,7 +120,7 @@ class ShotRow(Vertical):
 
     @property
     def _job(self) -> Job:
-        return self.editing.working.job
+        return self.hand.job
 
     @property
     def _line(self) -> CalledInput:
@@ -181,19 +181,19 @@ class ShotRow(Vertical):
         called = self.called
         refused = called.wrong or self._wanted(called)
         if not refused:
-            before, name = self.editing.working.walk, self.correcting
+            before, name = self.hand.walk, self.correcting
             try:
                 method, fields = self._fields(called)
                 name = name or shot_name(self._job, fields)
-                error = self.editing.attempt(f"{method} {name}", lambda job, _at, _by: self._edited(job, name, fields))
+                error = self.hand.edit(f"{method} {name}", lambda job, _at, _by: self._edited(job, name, fields))
             except JobError as one:
                 error = one
             refused = _why(error) if error is not None else ""
         if refused:
             self._say(Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix"))
             return False
-        working = self.editing.working
-        said = entered(_FORMS[working.job.shots[name].method], name, working.job, working.walk, before)
+        job = self._job
+        said = entered(_FORMS[job.shots[name].method], name, job, self.hand.walk, before)
         self.correcting = self._start = self._line.value = ""
         self._say(Content.assemble(said, " Ctrl+Z takes that back."))
         self.post_message(self.Entered(name, said))
@@ -214,12 +214,12 @@ class ShotRow(Vertical):
         if called.method == "level" and called.texts["level_ft"]:
             texts |= {"rod_ft": "", "instrument_ft": ""}
         fields = fields_of(form, texts, before, row, now().date())
-        return called.method, told_by_name(form, fields, self.correcting or None, job, self.editing.working.walk)
+        return called.method, told_by_name(form, fields, self.correcting or None, job, self.hand.walk)
 
     def _edited(self, job: Job, name: str, fields: dict[str, object]) -> Job:
         if not self.correcting:
             return entering.add(job, "shots", name, fields)
-        return corrected(job, self.editing.working.walk, "shots", name, fields)
+        return corrected(job, self.hand.walk, "shots", name, fields)
 
     def not_taken(self, count: int) -> None:
         """How many pasted lines behind one that wasn't saved are not entered."""

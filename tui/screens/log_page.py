@@ -17,12 +17,13 @@ from engine.stages.punch.closing_list import Jump
 from tui.base.commands import bindings
 from tui.base.key_lists import LOG_PAGE_COMMANDS
 from tui.boxes.choice import Find
+from tui.boxes.in_name import ask_to_reopen, in_name
+from tui.boxes.job_screen import JobScreen
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import job_title, top_line, who_and_saved
-from tui.screens.by_whom import ByWhom
 from tui.widgets.key_line import KeyLine
 from tui.widgets.rows import Row, Rows
-from tui.working.saver import Saver
+from tui.working.job_in_hand import JobInHand
 
 NOTHING = "Nothing has been logged yet. On the job, l logs what happened."
 WHO_COLUMNS = 12
@@ -39,7 +40,7 @@ class LoggedRows(Rows[str]):
             event.prevent_default()
 
 
-class LogPage(ByWhom):
+class LogPage(JobScreen):
     """All entries of the log. `leads_to` is the place that the crew chose to go to, once the page is left."""
 
     BINDINGS: ClassVar = bindings(LOG_PAGE_COMMANDS)
@@ -51,8 +52,8 @@ class LogPage(ByWhom):
     """
     leads_to: Jump | None = None
 
-    def __init__(self, saver: Saver, at: str = "") -> None:
-        super().__init__(saver)
+    def __init__(self, hand: JobInHand, at: str = "") -> None:
+        super().__init__(hand)
         self._at, self._sought = at, ""
 
     def compose(self) -> ComposeResult:
@@ -74,7 +75,7 @@ class LogPage(ByWhom):
         """Everything anew from the job."""
         width = max(self.app.size.width - 4, 40)
         rows = self.query_one(LoggedRows)
-        rows.show(entry_rows(in_time(self.working.job.log), width))
+        rows.show(entry_rows(in_time(self.hand.job.log), width))
         rows.go(self._at)
         self._at = ""
         self._say_what_can_be_done()
@@ -82,7 +83,7 @@ class LogPage(ByWhom):
 
     def show_saved(self) -> None:
         """The top line."""
-        working = self.working
+        working = self.hand.working
         saved = who_and_saved(working)
         self.query_one("#log-top", Static).update(top_line(self.app.size.width, f"Log: {job_title(working)}", saved), layout=False)
 
@@ -91,19 +92,19 @@ class LogPage(ByWhom):
         """Whose entry it is, where Enter leads, and what stands in the way of striking it; or what stands in the way of saving."""
         entry = self._entry()
         says = Content("")
-        if self.working.standing:
-            says = Content.styled(self.working.standing, "bold $stop")
+        if self.hand.working.standing:
+            says = Content.styled(self.hand.working.standing, "bold $stop")
         elif entry is not None:
-            refused = in_the_way(self.working.job, entry)
+            refused = in_the_way(self.hand.job, entry)
             can = f"Can't be struck. {refused}" if refused else "s reopens the job." if isinstance(entry, SignedEntry) else "s strikes it."
             whole_name = f"By {entry.by}. " if len(entry.by) > WHO_COLUMNS else ""
-            says = Content(f"{whole_name}{_place_words(where_logged(self.working.walk, entry))}\n{can}")
+            says = Content(f"{whole_name}{_place_words(where_logged(self.hand.walk, entry))}\n{can}")
         self.query_one("#chosen-entry", Static).update(says)
 
     def _entry(self) -> LogEntry | None:
         """The entry under the cursor."""
         current = self.query_one(LoggedRows).current
-        return next((entry for entry in self.working.job.log if entry.id == current), None)
+        return next((entry for entry in self.hand.job.log if entry.id == current), None)
 
     # The keys --------------------------------------------------------------------------------------------------------
 
@@ -113,7 +114,7 @@ class LogPage(ByWhom):
         entry = self._entry()
         if entry is None:
             return
-        self.leads_to = where_logged(self.working.walk, entry)
+        self.leads_to = where_logged(self.hand.walk, entry)
         if self.leads_to is None:
             self.notify(_place_words(None))
         else:
@@ -124,33 +125,32 @@ class LogPage(ByWhom):
         entry = self._entry()
         if entry is None:
             return
-        if refused := in_the_way(self.working.job, entry):
-            self.notify(refused, severity="warning", markup=False)
+        if refused := in_the_way(self.hand.job, entry):
+            self.warn(refused)
         elif isinstance(entry, SignedEntry):
-            self.in_name(self.ask_to_reopen, sealed_too=True)
+            in_name(self, lambda: ask_to_reopen(self), sealed_too=True)
         else:
-            self.in_name(lambda: self._strike(entry), sealed_too=False)
+            in_name(self, lambda: self._strike(entry))
 
-    @work
     async def _strike(self, entry: LogEntry) -> None:
         said = sentence(entry)
         struck = f"struck: {said}"
         if await self.shown_first("Strike this entry", struck, lambda job, at, by: strike(job, entry.id, at, by), says=said):
-            self.notify(f"Struck: {said} u takes that back.", markup=False)
+            self.say(f"Struck: {said} u takes that back.")
 
     @work
     async def action_find(self) -> None:
         """The next older entry that holds the words, round to the newest."""
-        words = await self.app.push_screen_wait(Find("Find in the log", placeholder="P7, rock, Mo ...", value=self._sought))
+        words = await self.ask(Find("Find in the log", placeholder="P7, rock, Mo ...", value=self._sought))
         if words is None:
             return
         self._sought = words
         rows = self.query_one(LoggedRows)
-        entries = list(reversed(in_time(self.working.job.log)))
+        entries = list(reversed(in_time(self.hand.job.log)))
         first = next((n for n, entry in enumerate(entries, 1) if entry.id == rows.current), 0)
         found = (one for one in (*entries[first:], *entries[:first]) if words.casefold() in f"{one.by} {sentence(one)}".casefold())
         if (entry := next(found, None)) is None:
-            self.notify(f"Nothing in the log says {words}.", markup=False)
+            self.say(f"Nothing in the log says {words}.")
         else:
             rows.go(entry.id)
 

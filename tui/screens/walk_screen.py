@@ -1,44 +1,62 @@
 """The walk screen: nine stages, and of the one that is open its sheet, a picture, the card of the chosen thing, findings and figures."""
 
-from typing import Any, ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding
 from textual.containers import Container
-from textual.content import Content
+from textual.message import Message
 from textual.reactive import var
-from textual.style import Style as TextStyle
-from textual.widgets import OptionList, Static
+from textual.widgets import Static
 
-from engine.findings import STAGES, TITLES, FindingKey, StageName, worst
+from engine.findings import STAGES, TITLES, StageName, worst
+from engine.job.edit.edits import SEALED
 from engine.sheets.stage_sheets import sheet_of
+from engine.stages.punch.closing_list import Jump
 from tui import stages
-from tui.base.commands import Command, bindings
-from tui.base.key_buttons import key_buttons
+from tui.base.commands import Command, bindings, take_keys
 from tui.base.key_lists import WALK_COMMANDS
-from tui.boxes.editing import Editing, Landed
-from tui.boxes.row_words import finding_rows, job_title, top_line, who_and_saved
-from tui.screens.actions import FIRST_PICTURE, PAGES, UNDER, WalkActions
+from tui.boxes.job_screen import JobScreen
+from tui.boxes.row_words import job_title, top_line, who_and_saved
+from tui.screens.job_keys import JobKeys
 from tui.screens.rail import Progress, StageRail
+from tui.screens.shared_place import GoTo
+from tui.screens.ticking import Ticking
+from tui.screens.what_happened import WhatHappened
+from tui.sheet.sheet_strip import SheetStrip
 from tui.sheet.sheet_view import SheetView
-from tui.sheet.strip_words import in_room, strip_words, typing_words
-from tui.stages.cards import card_of
 from tui.widgets.chosen import Chosen
 from tui.widgets.key_line import KeyLine
-from tui.widgets.rows import Rows
-from tui.working.saver import Saver
+from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import Working
 
+if TYPE_CHECKING:
+    from tui.screens.pictures import Pictures
+    from tui.screens.under_picture import UnderPicture
+
+UNDER = ("card", "findings", "figures")
+"""Pages that share a place under the picture."""
+PAGES = ("sheet", "pictures", *UNDER)
+"""Pages in their order."""
+PICTURES = ("plan", "corner", "profile", "apron", "elevation")
+FIRST_PICTURE: dict[StageName, str] = {
+    "bracing": "corner", "cables": "profile", "fabric": "apron", "staking": "apron", "gate": "elevation",
+}  # fmt: skip
+"""What a stage shows first; the plan where nothing is said."""
 TEND_S = 0.5
-STRIP = 4
-"""Lines of the strip under the sheet."""
+WAY_OUT_LINES = 3
+"""So many lines more of the strip what closes a way out takes."""
 WIDE = 100
 """From so many columns on a picture and one page more stand beside the sheet."""
 
 
-class WalkScreen(WalkActions):
-    """One open job. It shows the Walk it is given and asks for edits; it works out nothing itself."""
+class Landed(Message):
+    """Something came back from the disk and waits to be taken in."""
+
+
+class WalkScreen(JobScreen):
+    """One open job. It hands its parts what they show, and keeps where the crew is; what the keys do to the job is in three groups."""
 
     CSS_PATH = "walk_screen.tcss"
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
@@ -46,6 +64,7 @@ class WalkScreen(WalkActions):
         *bindings(WALK_COMMANDS),
         *(Binding(f"{number},alt+{number}", f"stage('{name}')", TITLES[name], show=False) for number, name in enumerate(STAGES, 1)),
     ]
+    SEALED_SAYS: ClassVar[str] = f"{SEALED} s reopens it."
 
     # Variables, not reactives: what follows them draws itself anew, the screen as a whole needn't be.
     stage: var[StageName] = var("survey", init=False)
@@ -53,80 +72,69 @@ class WalkScreen(WalkActions):
     picture: var[str] = var("plan", init=False)
     chosen: var[str | None] = var(None, init=False)
 
-    def __init__(self, saver: Saver) -> None:
-        super().__init__(saver)
-        saver.tell = self._came_back
-        self._beside = "card"
-        self._painted = False
-        self.set_reactive(WalkScreen.stage, _where_left_off(saver.working))
+    def __init__(self, hand: JobInHand) -> None:
+        super().__init__(hand)
+        hand.saver.tell = self._came_back
+        self.rail, self.sheet, self.strip = StageRail(), SheetView(id="sheet"), SheetStrip(id="strip", markup=False)
+        self.pictures: Pictures | None = None
+        self.under: UnderPicture | None = None
+        what_happened = WhatHappened(self)
+        self.ticking, self.job_keys = Ticking(self, what_happened.settle_refused), JobKeys(self)
+        take_keys(self, self.ticking, what_happened, self.job_keys)
+        self._under_page = UNDER[0]
+        self.set_reactive(WalkScreen.stage, _where_left_off(hand.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
 
     def compose(self) -> ComposeResult:
         """Top line, the stages, what is beside each other or one key apart, the strip, the keys."""
         yield Static(id="top", markup=False)
         yield Static(id="trouble", markup=False)
-        yield StageRail()
+        yield self.rail
         with Container(id="pages", classes="-sheet"):
-            yield SheetView(id="sheet", empty="Nothing to tick here yet.")
-            with Container(id="beside"):
-                with Container(id="pictures"):
-                    yield Static(id="picture-title", markup=False)
-                with Container(id="under"):
-                    yield Static(id="tabs", markup=False)
-        yield Static(id="strip", markup=False)
+            yield self.sheet
+            yield Container(id="beside")
+        yield self.strip
         yield KeyLine(WALK_COMMANDS)
 
     def on_mount(self) -> None:
         """Show the job as it stands, the cursor at the first open cell."""
-        self.set_interval(TEND_S, self._tend)
-        self.look_around()
-        self.show(anew=True)
-        self._show_page(focus=True)
-        self.tell()
+        self.set_interval(TEND_S, self.hand.tend)
+        self.begin(self.elsewhere.look_around())
+        self._show_stage(anew=True)
+        self._show_page()
+        self.elsewhere.tell()
 
     def first_drawn(self) -> None:
         """What stands beside the sheet follows once that can be read."""
-        self._painted = True
-        self._show_pictures()
-        self._show_under()
+        from tui.screens.pictures import Pictures
+        from tui.screens.under_picture import UnderPicture
 
-    def _pane(self, place: str, name: str) -> Any:
-        """The picture, or the page under it, that is shown of its place; made when that is first so."""
-        panes = list(self.query(f"#{place} > .-pane"))
-        pane = next((one for one in panes if one.id == name), None)
-        if pane is None:
-            from tui.screens.shown import pane_of
-
-            pane = pane_of(name)
-            self.query_one(f"#{place}").mount(pane)
-        for one in (*panes, pane):
-            one.set_class(one is pane, "-shown")
-        return pane
-
-    @property
-    def sheet(self) -> SheetView:
-        """The sheet of the stage."""
-        return self.query_one("#sheet", SheetView)
+        self.pictures, self.under = Pictures("pictures", heading="picture-title"), UnderPicture("under")
+        self.query_one("#beside").mount(self.pictures, self.under)
+        self._show_beside()
 
     # What is shown -----------------------------------------------------------------------------------------------
 
-    def show(self, *, anew: bool = False) -> None:
-        """Everything from the walk; `anew` with the cursor at the first open cell."""
-        walk = self.working.walk
+    def show(self) -> None:
+        """Everything from the job; the cursor stays."""
+        self._show_stage(anew=False)
+
+    def _show_stage(self, *, anew: bool) -> None:
+        """The stage; `anew` with the cursor at the first open cell."""
+        job, walk = self.hand.job, self.hand.walk
         self.show_saved()
         rows = tuple(
             Progress(name, walk.checklists[name].done, len(walk.checklists[name].lines), worst(walk.stage_findings[name]))
             for name in STAGES
         )
-        self.query_one(StageRail).show(rows, self.stage)
+        self.rail.show(rows, self.stage)
         self.sheet.empty = f"Nothing to tick here yet. {stages.PURPOSES[self.stage]}"
-        self.sheet.show(sheet_of(self.stage, self.working.job, walk), anew=anew)
+        self.sheet.show(sheet_of(self.stage, job, walk), anew=anew)
         self._share_room()
         if anew:
             self.set_reactive(WalkScreen.chosen, self.sheet.cursor.subject or self.chosen)
         self._show_strip()
-        self._show_pictures()
-        self._show_under()
+        self._show_beside()
 
     def _share_room(self) -> None:
         """Where the screen is wide the sheet is as wide as it needs, at most three fifths, and the picture has the rest."""
@@ -136,67 +144,33 @@ class WalkScreen(WalkActions):
             self.sheet.styles.width = wanted
 
     def _show_strip(self) -> None:
-        """All there is to say of the cell under the cursor."""
-        sheet = self.sheet
-        says = typing_words(sheet.typing) if sheet.typing else strip_words(sheet.cursor, sheet.gave_way(), self._next_step())
-        lines = STRIP + 3 * (self.stage == "punch")  # what closes a way out takes more words than any cell
-        says = key_buttons(in_room(says, self.app.size.width - 2, lines))
-        strip = self.query_one("#strip", Static)
-        if strip.styles.height is None or strip.styles.height.cells != lines:
-            strip.styles.height = lines
-        if strip.content != says:
-            strip.update(says, layout=False)
+        self.strip.show(self.sheet, self._next_step(), more_lines=WAY_OUT_LINES * (self.stage == "punch"))
 
     def _next_step(self) -> str:
         """The key that ends what the stage is for, where there is one."""
-        if self.stage in ("survey", "layout") and not self.working.job.lines:
+        if self.stage in ("survey", "layout") and not self.hand.job.lines:
             return "Press e to enter what was measured and agreed: points, shots, lines, gates."
-        if self.stage == "layout" and not self.working.walk.layout.accepted:
+        if self.stage == "layout" and not self.hand.walk.layout.accepted:
             return "Press a to accept this plan, then set a flag for every support."
-        if self.stage == "punch" and self.working.job.record is None:
+        if self.stage == "punch" and self.hand.job.record is None:
             return "Press s to sign off."
         return ""
 
     def show_saved(self) -> None:
         """The top line, and what stands in the way of saving."""
-        working = self.working
-        saved = who_and_saved(working)
-        self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), saved), layout=False)
-        trouble = self.query_one("#trouble", Static)
-        _say(trouble, working.standing)
-        trouble.set_class(bool(working.standing), "-shown")
+        working, trouble = self.hand.working, self.query_one("#trouble", Static)
+        self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), who_and_saved(working)), layout=False)
+        if trouble.content != working.standing:
+            trouble.update(working.standing)
+            trouble.set_class(bool(working.standing), "-shown")
 
-    def _seen(self, page: str) -> bool:
-        """Whether a page has room now: the one that is open, and where the screen is wide the picture and one under it."""
-        return self._painted and (page == self.page or (self.app.size.width >= WIDE and page in ("pictures", self._beside)))
-
-    def _show_pictures(self) -> None:
-        """Only the picture that is seen is made."""
-        if not self._seen("pictures"):
-            return
-        from tui.screens.shown import picture_of, picture_title
-
-        view = self._pane("pictures", self.picture)
-        view.chosen = self.chosen
-        view.picture = picture_of(self.picture, self.working.job, self.working.walk, self.chosen or "")
-        title = f" {picture_title(self.picture, self.working.walk, self.chosen or '')}"
-        self.query_one("#picture-title", Static).update(title, layout=False)
-
-    def _show_under(self) -> None:
-        """The card, the findings or the figures, whichever is seen."""
-        working, found = self.working, self.working.walk.stage_findings[self.stage]
-        if self._seen(self._beside):
-            pane = self._pane("under", self._beside)
-            if self._beside == "card":
-                pane.picture = card_of(working.job, working.walk, self.chosen or "")
-            elif self._beside == "findings":
-                pane.show(finding_rows(found))
-            else:
-                pane.chosen = self.chosen
-                pane.call_later(pane.show, stages.figures(self.stage, working.job, working.walk))
-        titles = {"card": f"card {self.chosen or ''}".strip(), "findings": f"findings {len(found) or ''}".strip(), "figures": "figures"}
-        parts = [_button(f" {title} ", f"screen.open('{name}')", here=name == self._beside) for name, title in titles.items()]
-        self.query_one("#tabs", Static).update(Content(" ").join(parts), layout=False)
+    def _show_beside(self) -> None:
+        """The picture and the page under it, as far as they have room now."""
+        wide = self.app.size.width >= WIDE
+        if self.pictures and (wide or self.page == "pictures"):
+            self.pictures.show(self.picture, self.hand.job, self.hand.walk, self.chosen)
+        if self.under and (wide or self.page in UNDER):
+            self.under.show(self._under_page, self.stage, self.hand.job, self.hand.walk, self.chosen)
 
     # To the disk and back --------------------------------------------------------------------------------------------
 
@@ -205,48 +179,23 @@ class WalkScreen(WalkActions):
         if self.is_attached:
             self.post_message(Landed())
 
-    def _tend(self) -> None:
-        """Every moment: a disk that hangs or failed is looked after."""
-        before = self.working
-        self.saver.tend()
-        if self.working.standing != before.standing:
-            self._show_all_saved()
-
     @on(Landed)
     def _take_in(self) -> None:
-        """What came back from the disk: a new mark, and all anew where something came in with it."""
-        before = self.working
-        if not self.saver.land():
+        """What came back from the disk, told on the screen that is open."""
+        if not self.hand.land():
             return
-        if self.working.walk is not before.walk:
-            for screen in self.app.screen_stack:
-                if isinstance(screen, Editing):
-                    screen.show()
-        self._show_all_saved()
         top = self.app.screen
-        (top if isinstance(top, Editing) else self).tell()
-        if self.leaving and self.app.screen is self:
-            self.leave_or_say()
-
-    def _show_all_saved(self) -> None:
-        for screen in self.app.screen_stack:
-            if show_saved := getattr(screen, "show_saved", None):
-                show_saved()
+        (top if isinstance(top, JobScreen) else self).elsewhere.tell()
+        if self.hand.leaving and top is self:
+            self.job_keys.leave_or_say()
 
     # One chosen thing, followed everywhere -----------------------------------------------------------------------
 
     def watch_chosen(self, chosen: str | None) -> None:
-        """Every widget follows the chosen thing."""
-        if chosen is None:
-            return
-        if self.sheet.cursor.subject != chosen:
+        """Every part follows the chosen thing."""
+        if chosen is not None and self.sheet.cursor.subject != chosen:
             self.sheet.go_to_subject(chosen)
-        found = next((one.key for one in self.working.walk.stage_findings[self.stage] if one.subject == chosen), None)
-        if found is not None and self._seen("findings") and self.query_one("#findings", Rows).current != found:
-            with self.prevent(OptionList.OptionHighlighted):
-                self.query_one("#findings", Rows).go(found)
-        self._show_pictures()
-        self._show_under()
+        self._show_beside()
 
     @on(SheetView.Reached)
     def _cell_reached(self) -> None:
@@ -254,16 +203,33 @@ class WalkScreen(WalkActions):
         if subject := self.sheet.cursor.subject:
             self.chosen = subject
 
-    @on(OptionList.OptionHighlighted, "#findings")
-    def _finding_reached(self, event: OptionList.OptionHighlighted) -> None:
-        rows = event.option_list
-        key = rows.key_of(event.option) if isinstance(rows, Rows) else None
-        if rows.has_focus and isinstance(key, FindingKey):
-            self.chosen = key.subject or None
+    @on(SheetView.Started)
+    def _reading_started(self, event: SheetView.Started) -> None:
+        self.ticking.start_reading(event.text)
+
+    @on(SheetView.Read)
+    def _reading_kept(self, event: SheetView.Read) -> None:
+        self.ticking.keep_reading(event.line.item, event.given)
+
+    @on(SheetView.Entered)
+    def _cell_entered(self, event: SheetView.Entered) -> None:
+        """Enter, or a click on the chosen cell: to where the row leads, or a tick; nothing is unticked by a click."""
+        row, line = self.sheet.cursor.row, self.sheet.cursor.cell.line
+        if line is not None:
+            if line.state == "open" or not event.clicked:
+                self.ticking.action_tick()
+        elif row is not None and row.jump is not None:
+            self.go_to(row.jump)
+        elif row is not None and self.stage == "punch":
+            self.job_keys.action_materials()
 
     @on(Chosen)
     def _thing_chosen(self, event: Chosen) -> None:
-        self.chosen = event.id
+        self.chosen = event.id or None
+
+    @on(GoTo)
+    def _place_wanted(self, event: GoTo) -> None:
+        self.go_to(event.place)
 
     @on(StageRail.Picked)
     def _stage_picked(self, event: StageRail.Picked) -> None:
@@ -271,33 +237,73 @@ class WalkScreen(WalkActions):
 
     # Where the crew is -------------------------------------------------------------------------------------------
 
+    def go_to(self, jump: Jump) -> None:
+        """A place in a stage: its thing chosen, the cursor in its cell, or on its row, or on its finding where no row is about it."""
+        self.stage = jump.stage
+        self.page = "sheet"
+        if jump.subject:
+            self.chosen = jump.subject
+        if jump.item is not None:
+            self.sheet.go(jump.item)
+        elif jump.finding is not None and self.sheet.cursor.subject != jump.subject:
+            self.page = "findings"
+            if self.under:
+                self.under.go(jump.finding)
+
+    def action_stage(self, name: StageName) -> None:
+        """Go to a stage."""
+        self.stage = name
+
+    def action_next_stage(self) -> None:
+        """The stage after this one."""
+        self.stage = STAGES[min(STAGES.index(self.stage) + 1, len(STAGES) - 1)]
+
+    def action_previous_stage(self) -> None:
+        """The stage before this one."""
+        self.stage = STAGES[max(STAGES.index(self.stage) - 1, 0)]
+
+    def action_open(self, page: str) -> None:
+        """Open a page."""
+        self.page = page
+
+    def action_next_page(self) -> None:
+        """The page after this one, round to the first."""
+        self.page = PAGES[(PAGES.index(self.page) + 1) % len(PAGES)]
+
+    def action_previous_page(self) -> None:
+        """The page before this one, round to the last."""
+        self.page = PAGES[PAGES.index(self.page) - 1]
+
+    def action_picture(self) -> None:
+        """The next kind of picture, on its page."""
+        self.picture = PICTURES[(PICTURES.index(self.picture) + 1) % len(PICTURES)]
+        self.page = "pictures"
+
     def watch_stage(self) -> None:
         """Another stage: its sheet, the cursor at the first open cell."""
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
-        self.show(anew=True)
+        self._show_stage(anew=True)
 
     def watch_page(self) -> None:
         """Another page: shown where the screen is narrow, focused everywhere."""
         if self.page in UNDER:
-            self._beside = self.page
-        self._show_pictures()
-        self._show_under()
-        self._show_page(focus=True)
+            self._under_page = self.page
+        self._show_beside()
+        self._show_page()
 
     def watch_picture(self) -> None:
         """Another picture."""
-        self._show_pictures()
+        self._show_beside()
         if self.page == "pictures":
-            self._show_page(focus=True)
+            self._show_page()
 
-    def _show_page(self, focus: bool) -> None:
+    def _show_page(self) -> None:
+        """The page that is open, with the cursor in it and its keys below."""
         pages = self.query_one("#pages")
         pages.set_class(self.page == "sheet", "-sheet")
         pages.set_class(self.page == "pictures", "-pictures")
         pages.set_class(self.page in UNDER, "-under")
         self.query_one(KeyLine).show(self._keys())
-        if not focus:
-            return
         self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
 
     def _keys(self) -> tuple[Command, ...]:
@@ -313,25 +319,13 @@ class WalkScreen(WalkActions):
         """The top line is as wide as the screen, and what has room now is shown."""
         self.show_saved()
         self._share_room()
-        self._show_pictures()
-        self._show_under()
+        self._show_beside()
 
     def on_descendant_focus(self) -> None:
         """A click into another page makes it the current one."""
         for name in PAGES:
             if name != self.page and any(pane.has_focus_within for pane in self.query(f"#{name}")):
                 self.page = name
-
-
-def _button(words: str, action: str, *, here: bool) -> Content:
-    """Words that do something when they are clicked."""
-    return Content.styled(words, "bold reverse" if here else "$muted").stylize(TextStyle.from_meta({"@click": action}))
-
-
-def _say(static: Static, words: str) -> None:
-    """New words, and a new layout, only where they differ."""
-    if static.content != words:
-        static.update(words)
 
 
 def _where_left_off(working: Working) -> StageName:

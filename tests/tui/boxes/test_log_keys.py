@@ -44,7 +44,7 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         added = load(path).job.log[-1]
         assert isinstance(added, AddEntry)
         assert (added.post, added.line, added.station_ft, added.why) == ("P17", "back", 236.0, "long bay")
-        there = screen.working.walk.layout.supports["P17"].xy
+        there = screen.hand.walk.layout.supports["P17"].xy
         assert added.place == pytest.approx(there, abs=1e-3)
 
         screen.chosen = "P15"
@@ -54,7 +54,7 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         dropped = load(path).job.log[-1]
         assert isinstance(dropped, DropEntry)
         assert (dropped.post, dropped.why) == ("P15", "not needed now")
-        assert "P15" not in screen.working.walk.layout.supports
+        assert "P15" not in screen.hand.walk.layout.supports
 
         screen.chosen = "P11"
         await keys(pilot, "l", "t", "enter")
@@ -76,8 +76,8 @@ async def test_tree_add_leave_out_and_note_are_in_the_file(path: Path) -> None:
         assert (note.about, note.text) == ("side", "opens inwards")
 
         await keys(pilot, "u", "u", "u")
-        assert "P17" not in screen.working.walk.layout.supports
-        assert "P15" in screen.working.walk.layout.supports
+        assert "P17" not in screen.hand.walk.layout.supports
+        assert "P15" in screen.hand.walk.layout.supports
 
 
 async def test_a_tree_takes_the_cables_and_a_rock_at_a_post_leads_to_where_it_goes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -97,7 +97,7 @@ async def test_a_tree_takes_the_cables_and_a_rock_at_a_post_leads_to_where_it_go
         swapped = load(path).job.log[-1]
         assert isinstance(swapped, SwapEntry)
         assert (swapped.post, swapped.tree) == ("P2", "oak")
-        assert screen.working.walk.layout.supports["P2"].support == "tree"
+        assert screen.hand.walk.layout.supports["P2"].support == "tree"
 
         screen.chosen = "P3"
         await keys(pilot, "l", "o", "enter", "enter")
@@ -111,7 +111,7 @@ async def test_a_tree_takes_the_cables_and_a_rock_at_a_post_leads_to_where_it_go
         assert [entry.kind for entry in job.log] == ["move", "swap", "obstacle", "move"]
         assert hypot(walk(job).layout.supports["P3"].east_ft + 1.5, walk(job).layout.supports["P3"].north_ft - 41) >= 0.99
         await keys(pilot, "u", "u", "u")
-        assert screen.working.walk.layout.supports["P2"].support == "driven"
+        assert screen.hand.walk.layout.supports["P2"].support == "driven"
 
 
 async def test_escape_leaves_every_question_without_a_change(path: Path) -> None:
@@ -151,12 +151,12 @@ async def test_a_delivery_is_in_the_file_counts_on_the_truck_and_is_taken_back(p
         came = load(path).job.log[-1]
         assert isinstance(came, DeliveryEntry)
         assert (came.stock, came.packs, came.loose, came.brought_by, came.text) == ("stake", 1, 20, "the yard van", "two boxes wet")
-        row = next(row for row in screen.working.walk.takeoff.rows if row.stock == "stake")
+        row = next(row for row in screen.hand.walk.takeoff.rows if row.stock == "stake")
         assert (row.delivered, row.loose) == (1, 20)
 
         await keys(pilot, "u")
         struck = load(path).job.log[-1]
-        row = next(row for row in screen.working.walk.takeoff.rows if row.stock == "stake")
+        row = next(row for row in screen.hand.walk.takeoff.rows if row.stock == "stake")
         assert (struck.kind == "delivery" and struck.struck_at is not None) or struck.kind == "planned"
         assert (row.delivered, row.loose) == (0, 0)
 

@@ -100,7 +100,7 @@ async def test_a_box_for_a_post_more_starts_from_the_middle_of_the_chosen_bay(pa
     async with app.run_test(size=SIZE) as pilot:
         app.screen.chosen = "P14-P15"  # type: ignore[attr-defined]  # the walk screen's
         await pilot.pause()
-        bay = app.screen.working.walk.layout.bays["P14-P15"]  # type: ignore[attr-defined]  # the walk screen's
+        bay = app.screen.hand.walk.layout.bays["P14-P15"]  # type: ignore[attr-defined]  # the walk screen's
         await burst(pilot, "la\r\r")
     added = on_disk(path).log[-1]
     assert isinstance(added, AddEntry)

@@ -47,7 +47,7 @@ async def test_a_way_out_is_listed_with_its_place_and_enter_goes_there(path: Pat
         await keys(pilot, "9", *["left"] * 4, "home", "home")
         words = shown(app)
         assert words.index("between P") < words.index("under the wire")
-        number, under = next((n, way) for n, way in enumerate(screen.working.walk.punch.ways_out) if way.kind == "under")
+        number, under = next((n, way) for n, way in enumerate(screen.hand.walk.punch.ways_out) if way.kind == "under")
         await keys(pilot, *["down"] * number)
         says = " ".join(shown(app).split())
         assert under.closes_with in says
@@ -63,8 +63,8 @@ async def test_a_line_of_the_punch_list_leads_to_its_item_its_finding_or_the_mat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        await keys(pilot, "9", *["left"] * 4, "home", "home", *["down"] * len(screen.working.walk.punch.ways_out), "enter")
-        first = lines_of(screen.working.walk)[0]
+        await keys(pilot, "9", *["left"] * 4, "home", "home", *["down"] * len(screen.hand.walk.punch.ways_out), "enter")
+        first = lines_of(screen.hand.walk)[0]
         assert first.jump is not None
         assert (screen.stage, screen.chosen) == (first.jump.stage, first.jump.subject)
 
@@ -82,9 +82,9 @@ async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(pat
     async with app.run_test(size=(80, 24)) as pilot:
         screen = app.screen
         assert isinstance(screen, WalkScreen)
-        asked = left_open(screen.working.walk.punch, screen.working.walk.stage_findings, screen.working.walk.checklists)
+        asked = left_open(screen.hand.walk.punch, screen.hand.walk.stage_findings, screen.hand.walk.checklists)
         await keys(pilot, "s")
-        assert f"{len(screen.working.walk.punch.ways_out)} ways out for a dog" in shown(app)
+        assert f"{len(screen.hand.walk.punch.ways_out)} ways out for a dog" in shown(app)
         await keys(pilot, *["enter"] * 3)
         assert load(path).job.record is None
         for number in range(len(asked)):

@@ -50,7 +50,7 @@ async def test_a_bank_left_of_the_gate_is_entered_and_the_gate_drags_there(path:
         await keys(pilot, "escape", "escape", "8")
         await app.workers.wait_for_complete()
         await pilot.pause(0.2)
-        swing = screen.working.walk.gate.gates[name].swings[0]
+        swing = screen.hand.walk.gate.gates[name].swings[0]
         await keys(pilot, "tab", "tab", "tab")
         assert "strikes the ground" in shown(app)
     beside = [shot for shot in load(path).job.shots.values() if isinstance(shot, LevelShot) and shot.offset_ft]

@@ -73,14 +73,14 @@ async def test_a_move_of_last_week_is_struck_once_its_consequences_were_seen(pat
 
         await keys(pilot, "s", "enter")
         move = next(entry for entry in on_disk(path).log if entry.kind == "move")
-        assert (move.struck_by, screen.working.walk.layout.supports["P6"].moved) == ("Mo", False)
+        assert (move.struck_by, screen.hand.walk.layout.supports["P6"].moved) == ("Mo", False)
         assert "(struck" in shown(app)
         told = [note.message for note in app._notifications]
         assert told == ["Struck: P6 moved 2' 0\" forward along the line. u takes that back."]
         await keys(pilot, "s")
         assert isinstance(app.screen, LogPage)
         await keys(pilot, "u")
-        assert screen.working.walk.layout.supports["P6"].moved
+        assert screen.hand.walk.layout.supports["P6"].moved
         assert kinds_struck(path) == []
 
 

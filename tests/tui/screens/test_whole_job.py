@@ -14,8 +14,7 @@ from tests.demo import demo
 from tests.tui.driving import at, keys, on_disk, reach, shown, typed, wanted
 from tui.app import LinewalkApp
 from tui.cli import main
-from tui.screens.actions import PAGES
-from tui.screens.walk_screen import WalkScreen
+from tui.screens.walk_screen import PAGES, WalkScreen
 
 SIZE = (80, 24)
 
@@ -35,7 +34,7 @@ async def tick_all(pilot: Pilot[int], app: LinewalkApp) -> None:
     """Space down the columns of the stage that is shown; a reading is typed into its cell."""
     screen = walk_screen(app)
     for _ in range(400):
-        lines = screen.working.walk.checklists[screen.stage].lines
+        lines = screen.hand.walk.checklists[screen.stage].lines
         opened = {line.item.key: line.item for line in lines if line.state == "open"}
         if not opened:
             return
@@ -62,7 +61,7 @@ async def read_and_tick(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None
     assert screen.page == "sheet"
 
     await keys(pilot, "1", "space")
-    first = screen.working.walk.checklists["survey"].lines[0].item.key
+    first = screen.hand.walk.checklists["survey"].lines[0].item.key
     assert on_disk(path).checks[first].by == "Mo"
 
 
@@ -88,14 +87,14 @@ async def log_a_rock(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     rock = on_disk(path).log[-1]
     assert isinstance(rock, ObstacleEntry)
     assert (rock.what, rock.line, rock.station_ft, rock.text) == ("rock", "back", 83.0, "rock at 8 in")
-    assert "P6" in {subject for finding in screen.working.walk.stage_findings["layout"] for subject in finding.subjects}
+    assert "P6" in {subject for finding in screen.hand.walk.stage_findings["layout"] for subject in finding.subjects}
 
 
 async def move_the_post(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     """P6 moved 2 ft on; what follows is shown before it is accepted, and nothing is saved till then. The rock in its way asked for it."""
     screen = app.screen_stack[-2]
     assert isinstance(screen, WalkScreen)
-    before = screen.working.walk
+    before = screen.hand.walk
     await typed(pilot, "2")
     assert "P5-P6" in shown(app)
     assert not any(isinstance(entry, MoveEntry) for entry in on_disk(path).log)
@@ -105,7 +104,7 @@ async def move_the_post(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None
     moved = on_disk(path).log[-1]
     assert isinstance(moved, MoveEntry)
     assert (moved.post, moved.along_ft, moved.out_ft, moved.why) == ("P6", 2.0, 0.0, "rock")
-    after = screen.working.walk
+    after = screen.hand.walk
     assert after.layout.bays["P5-P6"].plan_ft - before.layout.bays["P5-P6"].plan_ft == pytest.approx(2.0, abs=1e-3)
     assert after.layout.bays["P6-P7"].plan_ft - before.layout.bays["P6-P7"].plan_ft == pytest.approx(-2.0, abs=0.01)
     assert after.fabric.loops != before.fabric.loops or after.fabric.bays["P5-P6"] != before.fabric.bays["P5-P6"]
@@ -125,7 +124,7 @@ async def finish(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None:
     assert on_disk(path).checks[item_key("gate.side.opening")].reading_ft == pytest.approx(5.1667, abs=1e-4)
     await keys(pilot, "alt+9")
     await tick_all(pilot, app)
-    assert all(checklist.done == len(checklist.lines) for checklist in screen.working.walk.checklists.values())
+    assert all(checklist.done == len(checklist.lines) for checklist in screen.hand.walk.checklists.values())
 
 
 async def test_a_crew_walks_one_whole_job(path: Path, capsys: pytest.CaptureFixture[str]) -> None:

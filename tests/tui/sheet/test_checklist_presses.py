@@ -39,7 +39,7 @@ async def test_395_items_are_done_in_160_presses_besides_digits(path: Path) -> N
         assert screen.stage == "survey"
         while len(pressed) < 2 * MOST:
             cursor, line = screen.sheet.cursor, screen.sheet.cursor.cell.line
-            if not any(one.state == "open" for one in screen.working.walk.checklists[screen.stage].lines):
+            if not any(one.state == "open" for one in screen.hand.walk.checklists[screen.stage].lines):
                 if screen.stage == STAGES[-1]:
                     break
                 await press(pilot, "n")

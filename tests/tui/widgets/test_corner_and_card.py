@@ -11,7 +11,7 @@ from engine.walk import walk
 from tests.demo import AT, demo
 from tests.tui.driving import keys, shown
 from tui.app import LinewalkApp
-from tui.screens.shown import picture_of, picture_title
+from tui.screens.pictures import picture_of
 from tui.stages.cables import card
 from tui.widgets.card_view import card_lines
 from tui.widgets.profile_view import frame_profile, paint_profile, profile_bounds
@@ -59,8 +59,9 @@ def test_sag_is_drawn_so_that_it_shows_and_the_picture_says_how_much() -> None:
 @pytest.mark.parametrize("chosen", ["", "P9", "L3", "P3-P4", "side", "gone"])
 def test_every_picture_follows_anything_chosen(kind: str, chosen: str) -> None:
     walked = walk(demo())
-    assert picture_of(kind, demo(), walked, chosen) is not None
-    assert picture_title(kind, walked, chosen)
+    picture = picture_of(kind, demo(), walked, chosen)
+    assert picture.drawing is not None
+    assert picture.title
 
 
 async def test_the_corner_is_the_first_picture_of_the_bracing_and_the_card_follows_the_loop(

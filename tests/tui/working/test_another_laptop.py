@@ -16,7 +16,7 @@ from tests.demo import AT
 from tests.tui.driving import keys, on_disk, shown, typed, until_saved
 from tests.tui.in_hand import FLAG, OTHER, noted, notes, signed, titled
 from tui.app import LinewalkApp
-from tui.boxes.editing import news_words
+from tui.boxes.from_elsewhere import news_words
 from tui.screens.walk_screen import WalkScreen
 from tui.working import saver as saving
 
@@ -35,7 +35,7 @@ def other_laptop(path: Path) -> None:
 
 async def until_here(pilot: object, screen: WalkScreen) -> None:
     end = monotonic() + 10
-    while OTHER not in screen.working.job.checks:
+    while OTHER not in screen.hand.job.checks:
         assert monotonic() < end, "it never came in"
         await pilot.pause(0.05)  # type: ignore[attr-defined]  # a pilot
 
@@ -50,7 +50,7 @@ async def test_who_only_looks_sees_it_within_seconds_and_is_told_once(path: Path
         stands = path.read_bytes()
         await until_here(pilot, screen)
         await pilot.pause()
-        assert screen.working.saved
+        assert screen.hand.working.saved
         assert path.read_bytes() == stands
         assert [str(one.message) for one in app._notifications] == ["Logged, by Teal: the dog is out\nTeal ticked P5 flag."]
         assert "2 laptops  saved" in shown(app).splitlines()[0]
@@ -82,13 +82,13 @@ async def test_another_process_saves_again_and_again_and_one_message_tells_it_in
         screen = app.screen
         assert isinstance(screen, WalkScreen)
         for turn in ("survey.job.photos_taken layout.P4.flag", "!soft", "layout.P5.flag layout.P6.flag layout.P8.flag layout.P9.flag"):
-            count = len(screen.working.job.checks) + len(screen.working.job.log)
+            count = len(screen.hand.job.checks) + len(screen.hand.job.log)
             done = await asyncio.create_subprocess_exec(
                 sys.executable, "-c", ANOTHER, str(path), turn, cwd=Path(engine.__file__).parents[1]
             )
             assert await done.wait() == 0
             end = monotonic() + 10
-            while len(screen.working.job.checks) + len(screen.working.job.log) == count:
+            while len(screen.hand.job.checks) + len(screen.hand.job.log) == count:
                 assert monotonic() < end, "it never came in"
                 await pilot.pause(0.05)
         await pilot.pause(0.1)
@@ -178,7 +178,7 @@ async def test_questions_are_asked_one_by_one_and_each_answer_is_in_the_file(pat
             assert f"{about} Which is right?" in words(app)
             await keys(pilot, answer)
         assert isinstance(app.screen, WalkScreen)
-        assert screen.working.saved
+        assert screen.hand.working.saved
     both = (([-1.0], [1.0]), ("Mo", "Teal"), ("ours", "theirs"))
     move, flag, title = (pair["to".index(answer)] for pair, answer in zip(both, answers, strict=True))
     assert outcome(path) == (flag, move, title)
@@ -192,9 +192,9 @@ async def test_leaving_in_the_middle_leaves_all_as_it_was_and_a_click_answers(pa
         assert isinstance(screen, WalkScreen)
         both_changed(path, screen)
         await until_saved(pilot)
-        stands, job = path.read_bytes(), screen.working.job
+        stands, job = path.read_bytes(), screen.hand.job
         await keys(pilot, "o", "escape")
-        assert (path.read_bytes(), screen.working.job) == (stands, job)
+        assert (path.read_bytes(), screen.hand.job) == (stands, job)
         assert "NOT SAVED" in shown(app)
         await keys(pilot, "ctrl+s")
         assert "question 1 of 3" in words(app)
@@ -240,7 +240,7 @@ async def test_a_job_signed_on_the_other_laptop_leaves_nothing_to_choose_and_say
         assert "The job was signed off on the other side meanwhile." in words(app)
         await keys(pilot, "escape")
         assert app.screen is screen
-        rescue = screen.working.rescue
+        rescue = screen.hand.working.rescue
         assert rescue is not None
         assert notes(load(rescue).job) == ["soft ground"]
     assert path.read_bytes() == stands

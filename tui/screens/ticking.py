@@ -1,44 +1,45 @@
 """What the keys of the checklist do: tick, read, correct, not needed."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Coroutine, Sequence
 from datetime import datetime
 from functools import reduce
+from typing import TYPE_CHECKING, Any
 
-from textual import on, work
 from textual.content import Content
 
 from engine.calc.phrases import counted
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.job import Job
-from tui.screens.by_whom import by_name
-from tui.screens.log_actions import LogActions
+from tui.boxes.in_name import by_name, in_name
 from tui.sheet.cell_typing import Given
-from tui.sheet.sheet_view import SheetView
 from tui.sheet.strip_words import ticked_words
 
+if TYPE_CHECKING:
+    from tui.screens.walk_screen import WalkScreen
 
-class ChecklistActions(LogActions):
+
+class Ticking:
     """The keys that tick."""
 
-    @property
-    def sheet(self) -> SheetView:
-        """The sheet of the stage that is open."""
-        raise NotImplementedError
+    def __init__(self, screen: "WalkScreen", settle: Callable[[str], Coroutine[Any, Any, None]]) -> None:
+        self.screen, self.hand, self.sheet = screen, screen.hand, screen.sheet
+        self._settle = settle
+        """What to do about a post whose sleeve stopped short."""
 
     def _line(self) -> ChecklistLine | None:
         """The item in the cell under the cursor, on the page it is on."""
-        return self.sheet.cursor.cell.line if self.page == "sheet" else None
+        return self.sheet.cursor.cell.line if self.screen.page == "sheet" else None
 
     @by_name
     def action_tick(self) -> None:
         """Tick or open again; a reading is typed, and one that was read or said not needed asks what is meant. On a name, the row."""
         line = self._line()
         if line is None:
-            if self.page == "sheet":
+            if self.screen.page == "sheet":
                 self._tick_all(self.sheet.cursor.of_row(), f"{self.sheet.cursor.subject}: row ticked")
         elif line.tick is not None and (line.item.reading is not None or line.tick.note):
-            self._ask_what_of(line)
+            self.screen.begin(self._ask_what_of(line))
         elif line.tick is not None:
             self._open_again(line)
         elif line.item.reading is not None:
@@ -50,7 +51,7 @@ class ChecklistActions(LogActions):
     def action_fill(self) -> None:
         """Tick every open plain check of this column from its top to here, told and undone as one."""
         head = self.sheet.cursor.head
-        if self.page == "sheet" and head is not None:
+        if self.screen.page == "sheet" and head is not None:
             self._tick_all(self.sheet.cursor.to_here(), f"{head.head} filled")
 
     def _tick_all(self, lines: Sequence[ChecklistLine], words: str) -> None:
@@ -59,34 +60,31 @@ class ChecklistActions(LogActions):
 
         items = [line.item for line in lines if line.state == "open" and line.item.reading is None]
         if not items:
-            self.notify("There is nothing open here that is ticked without a reading.", markup=False)
+            self.screen.say("There is nothing open here that is ticked without a reading.")
             return
 
         def all_ticked(job: Job, at: datetime, by: str) -> Job:
             return reduce(lambda so_far, item: ticked(so_far, item, at, by, None, ""), items, job)
 
-        if self.edit(words, all_ticked):
-            self.notify(f"{words}: {counted(len(items), 'check')}. u takes that back.", markup=False)
+        if self.screen.edit(words, all_ticked):
+            self.screen.say(f"{words}: {counted(len(items), 'check')}. u takes that back.")
             self.sheet.step_on()
 
     def action_only_open(self) -> None:
         """Only rows with something open, or all again."""
         self.sheet.show_only_open(not self.sheet.only_open)
 
-    @on(SheetView.Started)
-    def _reading_started(self, event: SheetView.Started) -> None:
+    def start_reading(self, text: str) -> None:
         """A digit starts a reading where something may be changed."""
-        if not event.text:
-            self.notify("Nothing is read in this cell. n and p change the stage, Alt and its number too.", markup=False)
-        elif self.may_change():
-            self.sheet.start(event.text)
+        if not text:
+            self.screen.say("Nothing is read in this cell. n and p change the stage, Alt and its number too.")
+        elif self.screen.may_change():
+            self.sheet.start(text)
 
-    @on(SheetView.Read)
-    def _reading_kept(self, event: SheetView.Read) -> None:
+    def keep_reading(self, item: Item, given: Given) -> None:
         """What was typed goes into the job, under a name."""
-        self.in_name(lambda: self._tick(event.line.item, event.given), sealed_too=False)
+        in_name(self.screen, lambda: self._tick(item, given))
 
-    @work
     async def _ask_what_of(self, line: ChecklistLine) -> None:
         """A reading isn't wiped by one key: corrected, or opened again with the old one in the log."""
         from tui.boxes.choice import Choice
@@ -94,7 +92,7 @@ class ChecklistActions(LogActions):
         reading, item = line.item.reading, line.item
         rows = [("correct", Content("c  read it again"))] if reading is not None else []
         rows.append(("open", Content("o  open it again; what stood here stays in the log")))
-        answer = await self.app.push_screen_wait(Choice(item.says, rows, ticked_words(line), {"c": "correct", "o": "open"}))
+        answer = await self.screen.ask(Choice(item.says, rows, ticked_words(line), {"c": "correct", "o": "open"}))
         if answer == "correct" and reading is not None:
             if self.sheet.typing is None:  # else what was typed meanwhile is it
                 self.sheet.go(item.key)
@@ -104,23 +102,22 @@ class ChecklistActions(LogActions):
 
     def _open_again(self, line: ChecklistLine) -> None:
         item = line.item
-        if self.edit(f"open again: {item.says}", lambda job, at, by: edits.untick(job, item.key, at, by, line.tick)):
-            self.notify(f"Open again: {item.says}. u takes that back.", markup=False)
+        if self.screen.edit(f"open again: {item.says}", lambda job, at, by: edits.untick(job, item.key, at, by, line.tick)):
+            self.screen.say(f"Open again: {item.says}. u takes that back.")
 
     @by_name
     def action_not_needed(self) -> None:
         """Mark as not needed here; where a reading is wanted, why is asked."""
         line = self._line()
         if line is not None and line.item.reading is not None:
-            self._ask_why_not(line.item)
+            self.screen.begin(self._ask_why_not(line.item))
         elif line is not None:
             self._not_needed(line.item, "")
 
-    @work
     async def _ask_why_not(self, item: Item) -> None:
         from tui.boxes.choice import Ask
 
-        why = await self.app.push_screen_wait(Ask("Why is it not needed", f"{item.says}. The reason goes beside it.", "why"))
+        why = await self.screen.ask(Ask("Why is it not needed", f"{item.says}. The reason goes beside it.", "why"))
         if why is not None:
             self._not_needed(item, why)
 
@@ -128,17 +125,17 @@ class ChecklistActions(LogActions):
         def marked(job: Job, at: datetime, by: str) -> Job:
             return edits.tick(job, item.key, at, by, note=why, of=item.of, needed=False)
 
-        if self.edit(f"not needed: {item.says}", marked):
+        if self.screen.edit(f"not needed: {item.says}", marked):
             if why:
-                self.notify(f"Not needed: {item.says}, {why}. u takes that back.", markup=False)
+                self.screen.say(f"Not needed: {item.says}, {why}. u takes that back.")
             self.sheet.step_on()
 
     def _tick(self, item: Item, given: Given | None = None) -> None:
         from engine.change.settling import ticked, to_settle
 
         value, reason = (None, "") if given is None else (given.value, given.reason)
-        if self.edit(item.says, lambda job, at, by: ticked(job, item, at, by, value, reason)):
-            if post := to_settle(self.working.walk, item.key):
-                self.settle_refused(post)
+        if self.screen.edit(item.says, lambda job, at, by: ticked(job, item, at, by, value, reason)):
+            if post := to_settle(self.hand.walk, item.key):
+                self.screen.begin(self._settle(post))
             else:
                 self.sheet.step_on()

@@ -1,0 +1,106 @@
+"""What comes into the job from elsewhere: another laptop's work, told once; facts both changed; work kept while the file was away."""
+
+from time import monotonic
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from engine.calc.dates import format_date
+from tui.base.apart import apart
+from tui.working.job_in_hand import JobInHand
+
+if TYPE_CHECKING:
+    from engine.job.merge.unsaved import Unsaved
+    from tui.boxes.job_screen import JobScreen
+
+MOST_TOLD = 3
+"""How many lines what came in takes; where more came, the last says how much."""
+TOLD_S = 10.0
+"""How long it stands there."""
+
+
+class FromElsewhere:
+    """Tells it and asks about it on one screen."""
+
+    def __init__(self, screen: "JobScreen", hand: JobInHand) -> None:
+        self.screen, self.hand = screen, hand
+        self._asked: object = ()
+        self._told: tuple[str, ...] = ()
+        self._told_until = 0.0
+
+    def tell(self) -> None:
+        """What came in from another laptop and what the disk had to say, once; where both changed the same fact, which to keep."""
+        if news := self.hand.take_news():
+            self._tell_in_one(news)
+        if self.screen.app.screen is self.screen:
+            self.ask_which()
+
+    def _tell_in_one(self, news: tuple[str, ...]) -> None:
+        """What came in while the last of it still stands there is told with it, never beside it."""
+        if monotonic() < self._told_until:
+            news = (*self._told, *news)
+            self.screen.app.clear_notifications()
+        self._told, self._told_until = news, monotonic() + TOLD_S
+        self.screen.notify(news_words(news), markup=False, timeout=TOLD_S)
+
+    def ask_again(self) -> None:
+        """What had to be asked while something else was being answered."""
+        if self.hand.working.conflicts is not self._asked:
+            self.ask_which()
+
+    def ask_which(self) -> None:
+        """Where both laptops changed one fact: which to keep."""
+        self.screen.begin(self._ask_which())
+
+    async def _ask_which(self) -> None:
+        """One question after the other; nothing is saved before all have an answer."""
+        from engine.job.merge.asked import Keep
+        from tui.boxes.which_box import WhichDialog
+
+        asked = self._asked = self.hand.working.conflicts
+        answers = dict(self.hand.working.answers)
+        before, count = len(answers), len(asked)
+        for number, conflict in enumerate(asked, before + 1):
+            side = await self.screen.ask(WhichDialog(conflict, number, before + count))
+            if side is None:
+                return
+            answers[conflict] = side
+        if asked and self.hand.working.conflicts is asked:
+            self.hand.send(Keep(answers))
+
+    async def look_around(self) -> None:
+        """What was changed in a signed-off file; work of this file that was kept elsewhere and isn't in it yet."""
+        from engine.job.merge.unsaved import unsaved
+        from engine.paper.seal_check import seal_broken
+
+        opened, disk, state = self.hand.working, self.hand.saver.disk, self.hand.saver.state
+        changed = await apart(lambda: seal_broken(opened.loaded, opened.walk, disk=disk, state=state))
+        if changed and self.hand.working.loaded is opened.loaded:
+            self.hand.mark_touched(changed)
+        found = await apart(lambda: unsaved(opened.loaded, disk=disk, state=state))
+        if found is not None:
+            await self._offer(found)
+
+    async def _offer(self, found: "Unsaved") -> None:
+        """Taken in only where nothing was entered meanwhile; else it is offered when the job is opened again."""
+        from tui.boxes.choice import Choice
+
+        at = found.copy.heading.saved_at
+        says = f"It was kept elsewhere{f' on {format_date(at)} at {at:%H:%M}' if at else ''}, when this file couldn't be reached."
+        rows = [
+            ("take", Content("Take it in: join it with what is in the file")),
+            ("later", Content("Not now: keep it, and ask again")),
+            ("drop", Content("It isn't needed: throw it away")),
+        ]
+        picked = await self.screen.ask(Choice("Work that isn't in this file yet", rows, says))
+        if picked == "take" and self.hand.working.saved:
+            self.hand.take_up(found)
+        elif picked == "drop":
+            self.hand.saver.discard(found.copy.path)
+
+
+def news_words(news: tuple[str, ...]) -> str:
+    """A line a sentence, as far as there is room."""
+    if len(news) <= MOST_TOLD:
+        return "\n".join(news)
+    return "\n".join([*news[: MOST_TOLD - 1], f"And {len(news) - MOST_TOLD + 1} more."])

@@ -1,0 +1,135 @@
+"""A screen on the job in hand: it follows it, says why an edit can't be made, and takes back and redoes."""
+
+from collections.abc import Coroutine
+from typing import Any, ClassVar, TypeVar
+
+from textual.screen import Screen
+
+from engine.job.edit.edits import SEALED
+from engine.job.errors import JobError
+from engine.job.model.words.log_sentences import sentence
+from engine.walk import walk
+from tui.base.held_back import HeldBack
+from tui.boxes.from_elsewhere import FromElsewhere
+from tui.working.job_in_hand import JobInHand
+from tui.working.working_copy import Edit
+
+T = TypeVar("T")
+
+TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "delivery", "note")
+"""Kinds of log entry that are told once they stand, with the key that takes them back."""
+
+
+class JobScreen(HeldBack[None]):
+    """Shows the job it is given a hold of; what it shows is the subclass's."""
+
+    SEALED_SAYS: ClassVar[str] = SEALED
+    """Why nothing can be changed in a sealed job, and where that is mended."""
+
+    def __init__(self, hand: JobInHand) -> None:
+        super().__init__()
+        self.hand = hand
+        self.elsewhere = FromElsewhere(self, hand)
+        self._behind = False
+
+    def show(self) -> None:
+        """Show the job anew."""
+        raise NotImplementedError
+
+    def show_saved(self) -> None:
+        """Show anew how far it is on its way to the disk."""
+        raise NotImplementedError
+
+    # Following the job -----------------------------------------------------------------------------------------------
+
+    def on_mount(self) -> None:
+        """From now on it is told."""
+        self.hand.followers.append(self)
+
+    def on_unmount(self) -> None:
+        """No more."""
+        self.hand.followers.remove(self)
+
+    def job_changed(self) -> None:
+        """The job is another one: shown at once where the screen is in sight, else once it is again."""
+        above = self.app.screen_stack[self.app.screen_stack.index(self) + 1 :]
+        self._behind = not all(screen.is_modal for screen in above)
+        if not self._behind:
+            self.show()
+
+    def on_screen_resume(self) -> None:
+        """Back here: what changed meanwhile, and what had to be asked while something else was being answered."""
+        if self._behind:
+            self._behind = False
+            self.show()
+        self.elsewhere.ask_again()
+
+    # Asking and editing ----------------------------------------------------------------------------------------------
+
+    async def ask(self, box: Screen[T]) -> T | None:
+        """What a box gives, None where it is left."""
+        return await self.app.push_screen_wait(box)
+
+    def begin(self, work: Coroutine[Any, Any, object]) -> None:
+        """Work that asks and waits, beside the keys."""
+        self.run_worker(work)
+
+    def warn(self, says: object) -> None:
+        """Why something can't be done."""
+        self.notify(str(says), severity="warning", markup=False)
+
+    def say(self, says: str) -> None:
+        """What was done."""
+        self.notify(says, markup=False)
+
+    def may_change(self, *, sealed_too: bool = False) -> bool:
+        """Whether the job may be changed; says why where it may not."""
+        sealed = self.hand.job.record is not None and not sealed_too
+        why = self.hand.working.read_only or (self.SEALED_SAYS if sealed else "")
+        if why:
+            self.warn(why)
+        return not why
+
+    def edit(self, words: str, edit: Edit) -> bool:
+        """One edit, shown at once and sent to the disk; says why where it can't be made."""
+        if not self.may_change(sealed_too=True):
+            return False
+        logged = len(self.hand.job.log)
+        if (refused := self.hand.edit(words, edit)) is not None:
+            self.warn(refused)
+            return False
+        if told := " ".join(_ended(sentence(entry)) for entry in self.hand.job.log[logged:] if entry.kind in TOLD):
+            self.say(f"{told} u takes that back.")
+        return True
+
+    async def shown_first(self, title: str, words: str, edit: Edit, *, says: str = "") -> bool:
+        """One edit, made only once the crew has seen what it does; whether it was made."""
+        from engine.change.consequences import consequences
+        from tui.boxes.preview import ChangeDialog
+
+        opened = self.hand.working
+        try:
+            job = self.hand.after(edit)
+        except JobError as error:
+            self.warn(error)
+            return False
+        logged = " ".join(sentence(entry) for entry in job.log[len(opened.job.log) :])
+        if not await self.ask(ChangeDialog(title, says or logged, consequences(opened.walk, walk(job)))):
+            return False
+        if self.hand.walk is not opened.walk:
+            self.warn("Something came in from another laptop meanwhile. Look at it, then log this again.")
+            return False
+        return self.edit(words, edit)
+
+    def action_undo(self) -> None:
+        """Take back the last change."""
+        self.say(self.hand.undo())
+
+    def action_redo(self) -> None:
+        """Do it again."""
+        self.say(self.hand.redo())
+
+
+def _ended(says: str) -> str:
+    """A sentence with its stop: what people wrote may have none."""
+    return says if says.endswith((".", "!", "?")) else f"{says}."

@@ -1,0 +1,209 @@
+"""What the keys for the whole job do: its plan, its signature, what was entered and logged, pages to read, the way out."""
+
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from engine.calc.phrases import counted
+from engine.findings import TITLES
+from engine.job.edit import edits
+from engine.job.model.job import Job
+from engine.stages.layout.stage import planned_posts
+from engine.stages.punch.closing_list import Jump, left_open
+from tui import stages
+from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
+from tui.base.theme import DUSK, SUN
+from tui.boxes.in_name import ask_to_reopen, ask_who, asks, by_name, by_name_sealed_too
+
+if TYPE_CHECKING:
+    from tui.boxes.sign import Signature
+    from tui.screens.walk_screen import WalkScreen
+
+STAY = "The last change is not on disk yet. Put the disk right: this closes by itself once it is. Ctrl+C twice leaves all the same."
+
+
+class JobKeys:
+    """The keys that are about the job as a whole."""
+
+    def __init__(self, screen: "WalkScreen") -> None:
+        self.screen, self.hand = screen, screen.hand
+
+    # The plan ------------------------------------------------------------------------------------------------------
+
+    @by_name
+    async def action_accept(self) -> None:
+        """Take the proposed layout as the plan; where there is one, lay out afresh what isn't driven."""
+        if self.hand.job.posts:
+            await self._lay_out_afresh()
+            return
+        posts = planned_posts(self.hand.walk.layout)
+        if self.screen.edit("plan accepted", lambda job, at, by: edits.accept_layout(job, posts, at, by)):
+            self.screen.say(f"Plan accepted: {counted(len(posts), 'support')}. u takes that back.")
+
+    async def _lay_out_afresh(self) -> None:
+        from engine.change.fresh_layout import accepted_again, fresh_layout
+        from tui.boxes.preview import NoLayoutDialog
+
+        fresh = fresh_layout(self.hand.job, self.hand.walk)
+        if fresh.why_none:
+            await self.screen.ask(NoLayoutDialog(fresh.why_none))
+            return
+        if fresh.same:
+            self.screen.say(f"A fresh layout would change nothing. {fresh.says}")
+            return
+        title = "A fresh layout around what stands"
+
+        def laid_out(job: Job, at: datetime, by: str) -> Job:
+            return accepted_again(job, fresh, at, by)
+
+        if await self.screen.shown_first(title, "fresh layout accepted", laid_out, says=fresh.says):
+            self.screen.say(f"Plan accepted: {counted(len(fresh.posts), 'support')}. u takes that back.")
+
+    @by_name_sealed_too
+    async def action_sign(self) -> None:
+        """Sign off and seal, or open a sealed job again."""
+        from engine.paper.as_built import build_record, known_notes
+        from engine.stages.punch.reasons import reasons_told
+        from tui.boxes.sign import SignDialog
+
+        if self.hand.job.record is not None:
+            await ask_to_reopen(self.screen)
+            return
+        walk = self.hand.walk
+        notes = tuple(finding.says for finding in known_notes(walk))
+        dialog = SignDialog(len(walk.punch.ways_out), left_open(walk.punch, walk.stage_findings, walk.checklists), notes)
+        signature: Signature | None = await self.screen.ask(dialog)
+        if signature is None:
+            return
+
+        if self.hand.walk is not walk:
+            self.screen.warn("Something came in from another laptop meanwhile. Look at it, then sign.")
+            return
+
+        def signed(job: Job, at: datetime, by: str) -> Job:
+            reasons = reasons_told(walk.punch, signature.left_open)
+            record = build_record(job, walk, at, by, signature.accepted_by, reasons, signature.told_by)
+            return edits.sign(job, record, at, by, signature.accepted_by)
+
+        self.screen.edit("signed off", signed)
+
+    # What is in it ---------------------------------------------------------------------------------------------------
+
+    @asks
+    async def action_enter(self) -> None:
+        """Enter records."""
+        from tui.entry.entry import EntryScreen
+
+        await self.screen.ask(EntryScreen(self.hand))
+
+    @asks
+    async def action_find(self) -> None:
+        """Find anything by its id or its words."""
+        from tui.boxes.choice import Choice, Find
+
+        words = await self.screen.ask(Find("Find", placeholder="P7, L2, gas, sag ..."))
+        if words is None:
+            return
+        found = stages.find(self.hand.job, self.hand.walk, words)
+        rows = [(f"{number}", Content(f"{TITLES[hit.stage]:<18} {hit.words}")) for number, hit in enumerate(found)]
+        picked = await self.screen.ask(Choice(f"{len(found)} found for {words}", rows))
+        if picked is not None:
+            hit = found[int(picked)]
+            if hit.entry:
+                await self._show_log(hit.entry)
+            else:
+                self.screen.go_to(Jump(hit.stage, hit.subject, item=hit.key, finding=hit.finding))
+
+    @asks
+    async def action_log_page(self) -> None:
+        """All that was logged."""
+        await self._show_log()
+
+    async def _show_log(self, at: str = "") -> None:
+        """The log page, on an entry where one is named; from there to the place of an entry."""
+        from tui.screens.log_page import LogPage
+
+        page = LogPage(self.hand, at)
+        await self.screen.ask(page)
+        if page.leads_to is not None:
+            self.screen.go_to(page.leads_to)
+
+    @asks
+    async def action_who(self) -> None:
+        """Say who is working."""
+        await ask_who(self.screen)
+
+    # Pages to read ---------------------------------------------------------------------------------------------------
+
+    def action_materials(self) -> None:
+        """Needed against loaded."""
+        from tui.boxes.materials import MaterialsScreen
+
+        self.screen.app.push_screen(MaterialsScreen(self.hand.job, self.hand.walk, self.hand.working.loaded.path))
+
+    def action_record(self) -> None:
+        """What was built."""
+        from tui.boxes.pages import record_screen
+
+        working = self.hand.working
+
+        def write() -> Path:
+            from engine.paper.record_files import free_page_name, write_record
+
+            return write_record(replace(working.loaded, job=working.job), free_page_name(working.loaded.path))[0]
+
+        self.screen.app.push_screen(record_screen(working.job, working.walk, working.touched, write))
+
+    def action_guide(self) -> None:
+        """How this stage is done."""
+        from tui.boxes.how_to import GuideScreen
+
+        self.screen.app.push_screen(GuideScreen(self.screen.stage))
+
+    def action_help(self) -> None:
+        """The keys that work here."""
+        from tui.boxes.pages import HelpDialog
+        from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
+        from tui.widgets.plan_view import PLAN_COMMANDS
+
+        of_picture = (("Picture", (*PICTURE_COMMANDS, *(PLAN_COMMANDS if self.screen.picture == "plan" else ()))),)
+        here = {"pictures": of_picture, "sheet": ((MOVING, SHEET_COMMANDS),)}.get(self.screen.page, ())
+        self.screen.app.push_screen(HelpDialog((*here, ("Job", WALK_COMMANDS))))
+
+    def action_light(self) -> None:
+        """Sun or dusk."""
+        self.screen.app.theme = DUSK if self.screen.app.theme == SUN else SUN
+
+    # The way out -----------------------------------------------------------------------------------------------------
+
+    def action_save(self) -> None:
+        """Try the disk again."""
+        if self.hand.working.conflicts:
+            self.screen.elsewhere.ask_which()
+        else:
+            self.hand.send()
+
+    def action_leave(self) -> None:
+        """Leave once everything is on disk; where that takes a while, say so and wait."""
+        self.hand.leaving = True
+        if not self.hand.working.saved:
+            self.screen.say("Waiting for the disk. This closes by itself once everything is saved.")
+            self.action_save()
+        self.leave_or_say()
+
+    def leave_or_say(self) -> None:
+        """Leave where everything is on disk; stay, and say why, where the disk has failed."""
+        working, screen = self.hand.working, self.screen
+        if working.sent is not None:
+            return
+        if working.conflicts:
+            self.hand.leaving = False
+        elif not working.saved:
+            screen.notify(STAY, severity="error", markup=False, timeout=10)
+        elif len(screen.app.screen_stack) > 2:
+            screen.dismiss(None)
+        else:
+            screen.app.exit()

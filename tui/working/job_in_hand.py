@@ -1,0 +1,151 @@
+"""The job in hand: the one object that knows the open job. Whoever shows it follows it, and every edit goes through it."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Protocol
+
+from engine.job.errors import EditRefused, JobError
+from engine.job.model.job import Job
+from engine.walk import Walk
+from tui.working import working_copy
+from tui.working.saver import Saver
+from tui.working.who_works import remember_name
+from tui.working.working_copy import Edit, Working
+
+if TYPE_CHECKING:
+    from engine.job.merge.asked import Keep
+    from engine.job.merge.unsaved import Unsaved
+
+
+class Follower(Protocol):
+    """Whoever shows the job: told when it is another one, and when it is further on its way to the disk."""
+
+    def job_changed(self) -> None:
+        """The job is another one."""
+
+    def show_saved(self) -> None:
+        """It is saved now, or isn't, or what stands in the way is something else."""
+
+
+class JobInHand:
+    """What stands, what can be undone, who works, what another laptop saved; the way to the disk is the saver's."""
+
+    def __init__(self, saver: Saver) -> None:
+        self.saver = saver
+        self.followers: list[Follower] = []
+        self.leaving = False
+        """Whether the crew has asked to leave and only the disk is waited for; who goes on working doesn't leave."""
+
+    # What stands -----------------------------------------------------------------------------------------------------
+
+    @property
+    def working(self) -> Working:
+        """The job as it stands, with what can be undone and how far it is on its way to the disk."""
+        return self.saver.working
+
+    @property
+    def job(self) -> Job:
+        """The job itself."""
+        return self.saver.working.job
+
+    @property
+    def walk(self) -> Walk:
+        """Everything worked out from it."""
+        return self.saver.working.walk
+
+    # Edits -----------------------------------------------------------------------------------------------------------
+
+    def edit(self, words: str, edit: Edit) -> JobError | None:
+        """One edit, shown at once and sent to the disk, or why it can't be made; `words` name it for undo."""
+        try:
+            self._change(working_copy.edited(self.working, words, edit))
+        except JobError as error:
+            return error
+        return None
+
+    def after(self, edit: Edit) -> Job:
+        """The job as an edit would leave it; nothing is changed. A JobError where it can't be made."""
+        if self.working.read_only:
+            raise EditRefused(self.working.read_only)
+        return edit(self.working.start, self.working.clock(), self.working.by)
+
+    def refusal(self, edit: Edit) -> JobError | None:
+        """Why an edit can't be made; nothing is changed."""
+        try:
+            self.after(edit)
+        except JobError as error:
+            return error
+        return None
+
+    def undo(self) -> str:
+        """The job before the last edit; what was taken back, in words."""
+        words = self._replay(working_copy.undone)
+        return f"Taken back: {words}" if words else "There is nothing to take back."
+
+    def redo(self) -> str:
+        """The job after the edit last taken back; what was done again, in words."""
+        words = self._replay(working_copy.redone)
+        return f"Redone: {words}" if words else "There is nothing to redo."
+
+    def _replay(self, how: Callable[[Working], tuple[Working, str]]) -> str:
+        replayed, words = how(self.working)
+        self._change(replayed)
+        return words
+
+    def works_as(self, name: str) -> None:
+        """Who works from now on; the name is kept for this laptop."""
+        remember_name(self.saver.state, name)
+        self._change(working_copy.working_as(self.working, name))
+
+    def take_up(self, found: "Unsaved") -> None:
+        """Work that was kept elsewhere, in hand again."""
+        self._change(working_copy.taken_up(self.working, found))
+
+    def _change(self, changed: Working) -> None:
+        self.leaving = False
+        self.saver.change(changed)
+        self._tell()
+
+    # The disk, and another laptop ------------------------------------------------------------------------------------
+
+    def send(self, keep: "Keep | None" = None) -> None:
+        """Save at once."""
+        self.saver.send(keep)
+        self._tell_saved()
+
+    def tend(self) -> None:
+        """Every moment: a disk that hangs or failed is looked after."""
+        before = self.working
+        self.saver.tend()
+        if self.working.standing != before.standing:
+            self._tell_saved()
+
+    def land(self) -> bool:
+        """Take in what came back from the disk; whether anything did."""
+        before = self.working
+        landed = self.saver.land()
+        if self.working.walk is not before.walk:
+            self._tell()
+        if landed:
+            self._tell_saved()
+        return landed
+
+    def take_news(self) -> tuple[str, ...]:
+        """What came in and what the disk had to say, once."""
+        news = self.working.news
+        if news:
+            self.saver.working = replace(self.working, news=())
+        return news
+
+    def mark_touched(self, touched: tuple[str, ...]) -> None:
+        """What was changed in a signed-off file since it was signed."""
+        self.saver.working = replace(self.working, touched=touched)
+        self._tell_saved()
+
+    def _tell(self) -> None:
+        for follower in tuple(self.followers):
+            follower.job_changed()
+
+    def _tell_saved(self) -> None:
+        for follower in tuple(self.followers):
+            follower.show_saved()
