@@ -10,6 +10,7 @@ from tui.base.apart import apart
 from tui.working.job_in_hand import JobInHand
 
 if TYPE_CHECKING:
+    from engine.job.merge.asked import Conflict
     from engine.job.merge.unsaved import Unsaved
     from tui.boxes.job_screen import JobScreen
 
@@ -50,14 +51,15 @@ class FromElsewhere:
 
     def ask_which(self) -> None:
         """Where both laptops changed one fact: which to keep."""
-        self.screen.begin(self._ask_which())
+        asked = self._asked = self.hand.working.conflicts
+        if asked:
+            self.screen.begin(self._ask_one_by_one(asked))
 
-    async def _ask_which(self) -> None:
+    async def _ask_one_by_one(self, asked: "tuple[Conflict, ...]") -> None:
         """One question after the other; nothing is saved before all have an answer."""
         from engine.job.merge.asked import Keep
         from tui.boxes.which_box import WhichDialog
 
-        asked = self._asked = self.hand.working.conflicts
         answers = dict(self.hand.working.answers)
         before, count = len(answers), len(asked)
         for number, conflict in enumerate(asked, before + 1):
@@ -65,7 +67,7 @@ class FromElsewhere:
             if side is None:
                 return
             answers[conflict] = side
-        if asked and self.hand.working.conflicts is asked:
+        if self.hand.working.conflicts is asked:
             self.hand.send(Keep(answers))
 
     async def look_around(self) -> None:

@@ -94,5 +94,5 @@ async def test_a_screen_that_ends_by_itself_leaves_the_rest_to_finish(file: Path
     async with app.run_test(size=SIZE) as pilot:
         await press(pilot, "1", "home", "space")
         app.exit()
-    assert app.saver is not None
-    assert (app.saver.finish(), len(on_disk(file).checks)) == ("", 1)
+    assert app.hand is not None
+    assert (app.hand.saver.finish(), len(on_disk(file).checks)) == ("", 1)

@@ -157,10 +157,10 @@ async def test_ctrl_c_twice_leaves_a_hanging_disk_with_the_work_kept_elsewhere(f
         assert "Ctrl+C again leaves now" in told(app)
         await press(pilot, "ctrl+c")
         assert app._exit
-    assert app.saver is not None
-    says = app.saver.finish(0.2)
-    assert says.endswith(f" {app.saver.working.rescue}.")
-    assert len(load(app.saver.working.rescue or file).job.checks) == 1
+    assert app.hand is not None
+    says = app.hand.saver.finish(0.2)
+    assert says.endswith(f" {app.hand.working.rescue}.")
+    assert len(load(app.hand.working.rescue or file).job.checks) == 1
     disk.go()
 
 
@@ -179,9 +179,9 @@ async def test_work_left_elsewhere_is_offered_when_the_job_is_opened_again(
     async with app.run_test(size=SIZE) as pilot:
         await until(pilot, lambda: "Work that isn't in this file yet" in shown(app))
         await keys(pilot, *pressed)
-        assert app.saver is not None
-        left = rescue_copies(Disk(), app.saver.state, file.resolve())
-        await until(pilot, lambda: bool(rescue_copies(Disk(), app.saver.state, file.resolve())) == (pressed[0] == "down"))  # type: ignore[union-attr]  # open
+        assert app.hand is not None
+        left = rescue_copies(Disk(), app.hand.saver.state, file.resolve())
+        await until(pilot, lambda: bool(rescue_copies(Disk(), app.hand.saver.state, file.resolve())) == (pressed[0] == "down"))  # type: ignore[union-attr]  # open
         assert len(left) <= 1
     assert len(on_disk(file).checks) == ticks
     app = LinewalkApp(loaded=load(file), by="Mo")
