@@ -18,6 +18,10 @@ Row = tuple[K, Content]
 class Rows(OptionList, Generic[K]):
     """Rows with keys; rows that stay are changed in place, so the cursor and the scroll stay too. A key's text tells it from the others."""
 
+    DEFAULT_CSS = """
+    Rows { padding: 0 1; background: $background; }
+    Rows:focus { background-tint: $foreground 0%; }
+    """
     BINDINGS = [Binding("home", "first", show=False), Binding("end", "last", show=False)]
 
     def __init__(self, rows: Iterable[Row[K]] = (), *, id: str | None = None, empty: str = "") -> None:
