@@ -21,7 +21,7 @@ from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
-from tui.working.job_in_hand import JobInHand
+from tui.working.job_in_hand import Follower, JobInHand
 from tui.working.saver import Saver
 from tui.working.who_works import remembered_name
 from tui.working.working_copy import open_working
@@ -83,11 +83,16 @@ class LinewalkApp(App[int]):
         from tui.screens.walk_screen import WalkScreen
 
         self.hand = JobInHand(Saver(open_working(loaded, self.by or remembered_name(state_folder())), self.disk))
+        self.hand.followers = self._followers
         screen = WalkScreen(self.hand)
         # As wide as it will be from the start: the library finds that out once everything has its styles, and gives them out again.
         screen.add_class(*screen._get_breakpoint_classes(self.size.width, WalkScreen.HORIZONTAL_BREAKPOINTS))
         self.push_screen(screen)
         self.call_after_refresh(_sweep_from_now_on)
+
+    def _followers(self) -> list[Follower]:
+        """The screens that show the job, as they lie on each other."""
+        return [screen for screen in self.screen_stack if isinstance(screen, Follower) and screen.is_mounted]
 
     @property
     def at_rest(self) -> bool:

@@ -42,14 +42,6 @@ class JobScreen(HeldBack[None]):
 
     # Following the job -----------------------------------------------------------------------------------------------
 
-    def on_mount(self) -> None:
-        """From now on it is told."""
-        self.hand.followers.append(self)
-
-    def on_unmount(self) -> None:
-        """No more."""
-        self.hand.followers.remove(self)
-
     def job_changed(self) -> None:
         """The job is another one: shown at once where the screen is in sight, else once it is again."""
         above = self.app.screen_stack[self.app.screen_stack.index(self) + 1 :]

@@ -96,16 +96,11 @@ class FormScreen(Screen[Content]):
                 yield PickInput(many=several(field, self.form), free=field.new, id=f"in-{field.key}")
             yield Static(id=f"wrong-{field.key}", classes="wrong", markup=False)
 
-    def on_unmount(self) -> None:
-        """Nothing more to follow."""
-        self.hand.followers.remove(self)
-
     def job_changed(self) -> None:
         """What is typed stays; the form is filled anew where it is that which changed the job."""
 
     def on_mount(self) -> None:
         """Fill the form and start where the crew goes on: of a record that is there in its first field, behind its name."""
-        self.hand.followers.append(self)
         self._fill()
         if self.record_name is not None:
             self._box(self._keys[1 if self.form.named else 0]).focus()

@@ -1,8 +1,8 @@
 """The job in hand: the one object that knows the open job. Whoever shows it follows it, and every edit goes through it."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.job import Job
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from engine.job.merge.unsaved import Unsaved
 
 
+@runtime_checkable
 class Follower(Protocol):
     """Whoever shows the job: told when it is another one, and when it is further on its way to the disk."""
 
@@ -32,7 +33,7 @@ class JobInHand:
 
     def __init__(self, saver: Saver) -> None:
         self.saver = saver
-        self.followers: list[Follower] = []
+        self.followers: Callable[[], Iterable[Follower]] = lambda: ()
         self.leaving = False
         """Whether the crew has asked to leave and only the disk is waited for; who goes on working doesn't leave."""
 
@@ -143,9 +144,9 @@ class JobInHand:
         self._tell_saved()
 
     def _tell(self) -> None:
-        for follower in tuple(self.followers):
+        for follower in self.followers():
             follower.job_changed()
 
     def _tell_saved(self) -> None:
-        for follower in tuple(self.followers):
+        for follower in self.followers():
             follower.show_saved()
