@@ -15,6 +15,7 @@ from engine.job.merge.plans_back import (
     plan_as_before,
     plans_back,
     stands_on_them,
+    with_opened_logged,
     with_plan_as_before,
     with_ticks_before,
 )
@@ -97,8 +98,11 @@ def plans_settled(base: Job, ours: Job, theirs: Job, keep: Keep, also: bool = Fa
     if mine and yours and _alike(mine, yours) and all(getattr(ours, table) == getattr(theirs, table) for table in PLAN_TABLES):
         later = 0 if (mine[-1].at, mine[-1].id) > (yours[-1].at, yours[-1].id) else 1
         lost = _Lost()
-        lost.strike(later, (mine, yours)[later], ((mine, yours)[later][-1].at, (yours, mine)[later][-1].by))
-        return SettledCopies(lost.of(0, ours), lost.of(1, theirs))
+        last = (mine, yours)[later][-1].at, (yours, mine)[later][-1].by
+        lost.strike(later, (mine, yours)[later], last)
+        settled = [lost.of(0, ours), lost.of(1, theirs)]
+        settled[later] = with_opened_logged(settled[later], (mine, yours)[later], (yours, mine)[later], last)
+        return SettledCopies(settled[0], settled[1])
     here, there = _touches(base, ours, theirs, yours), _touches(base, theirs, ours, mine)
     if not (mine and yours) and not (here or there or also):
         return SettledCopies(ours, theirs)

@@ -1,4 +1,7 @@
-"""The logs of two copies joined: every entry of both, in time order; what a plan or a new way of one side didn't know comes after it."""
+"""The logs of two copies joined: every entry of both, in time order; what a plan or a new way of one side didn't know comes after it.
+
+A plan holds the moves that stand before it in the log: one that the other side had made earlier would be lost in it by its time.
+"""
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -42,7 +45,7 @@ def _in_order(
     """By time and id, but what counts from another entry on comes after it, as it did where it was logged."""
     after: dict[str, set[str]] = defaultdict(set)
     for number, log in enumerate(logs):
-        chained = [entry.id for entry in log if entry.id in joined and (number == 0 or _of_plan(entry))]
+        chained = [entry.id for entry in log if entry.id in joined and (number == 0 or _of_plan(joined[entry.id]))]
         for earlier, later in (*pairwise(chained), *_at_once(entry for entry in log if entry.id in joined)):
             after[earlier].add(later)
     for side, other in (sides, sides[::-1]):
@@ -65,8 +68,9 @@ def _at_once(log: Iterable[LogEntry]) -> Iterator[tuple[str, str]]:
 
 
 def _of_plan(entry: LogEntry) -> bool:
-    """Whether what an entry says depends on what came before it."""
-    return isinstance(entry, OfPost | PlannedEntry | RerouteEntry) or (isinstance(entry, ObstacleEntry) and entry.east_ft is None)
+    """Whether what an entry says depends on what came before it; what is struck says nothing any more."""
+    depends = isinstance(entry, OfPost | PlannedEntry | RerouteEntry) or (isinstance(entry, ObstacleEntry) and entry.east_ft is None)
+    return depends and entry.struck_at is None
 
 
 def _sorted(joined: Mapping[str, LogEntry], after: Mapping[str, set[str]]) -> Iterable[str]:

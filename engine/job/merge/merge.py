@@ -15,7 +15,7 @@ from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, SignedEntry
+from engine.job.model.log_entries import LogEntry, SignedEntry, with_entries
 from engine.job.model.words.field_words import value_text
 from engine.job.model.words.key_words import fact_words
 from engine.job.model.words.refusals import problems_of
@@ -78,7 +78,7 @@ def _joined(base: Job | None, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, 
     ticks = joined_ticks(start, both.ours, both.theirs, keep)
     known = {entry.id for side in (both.ours, both.theirs) for entry in side.log}
     overruled = tuple(entry for entry in ticks.superseded if entry.id not in known)
-    log = joined_log(start.log, (*both.ours.log, *overruled), (*both.theirs.log, *overruled))
+    log = joined_log(start.log, with_entries(both.ours.log, overruled), with_entries(both.theirs.log, overruled))
     asked = [*plans.conflicts, *both.conflicts, *ticks.conflicts, *differ]
     whole = {**tables, "log": log, "checks": ticks.checks, "record": ours.record}
     job, broken = _unless_broken(whole, both, keep)

@@ -5,10 +5,11 @@ from datetime import datetime
 
 from engine.job.edit.edits import superseded_entry
 from engine.job.edit.plan_taken_back import NewPlan, in_a_plans_way, opened_one_of
+from engine.job.merge.joined_ticks import same_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, RerouteEntry, SupersededEntry, live
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, RerouteEntry, SupersededEntry, live, with_entries
 from engine.job.model.shots import LevelShot
 
 PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
@@ -50,7 +51,7 @@ def with_plan_as_before(base: Job, side: Job, backs: Sequence[NewPlan], last: Wh
 
 def with_ticks_before(base: Job, side: Job, plans: Iterable[LogEntry], last: When) -> Job:
     """A copy with the ticks that its own new plans opened: what wasn't ticked anew stands again, of the rest the log says what it was."""
-    checks, past = dict(side.checks), {entry.id: entry for entry in side.log}
+    checks, past = dict(side.checks), dict[str, LogEntry]()
     anew = [entry for entry in side.log if isinstance(entry, SupersededEntry) and entry.struck_at is None]
     for plan in (plan for plan in reversed(list(plans)) if isinstance(plan, NewPlan)):
         before = plan.before.checks if plan.before else _of_loops(base)
@@ -59,14 +60,30 @@ def with_ticks_before(base: Job, side: Job, plans: Iterable[LogEntry], last: Whe
             later += [(checks[key].at, checks[key].by)] if key in checks and checks[key] != tick else []
             if later:
                 entry = superseded_entry(key, tick, *min(later), opened=False)
-                past.setdefault(entry.id, entry)
+                past[entry.id] = entry
             else:
                 checks[key] = tick
     back = {key: tick for key, tick in checks.items() if key not in side.checks}
-    opened = {name for name, entry in past.items() if entry.struck_at is None and opened_one_of(entry, back)}
     struck = {"struck_at": last[0], "struck_by": last[1]}
-    log = tuple(entry.model_copy(update=struck) if name in opened else entry for name, entry in past.items())
-    return side.model_copy(update={"checks": checks, "log": log})
+    log = [one.model_copy(update=struck) if one.struck_at is None and opened_one_of(one, back) else one for one in side.log]
+    held = {entry.id for entry in log}
+    return side.model_copy(update={"checks": checks, "log": with_entries(log, (past[name] for name in past if name not in held))})
+
+
+def with_opened_logged(side: Job, gone: Iterable[LogEntry], kept: Iterable[LogEntry], last: When) -> Job:
+    """A copy whose log says what its own new plans opened, where plans just like them, which are kept, opened nothing alike."""
+    there, here = (
+        [ticked for plan in plans if isinstance(plan, NewPlan) and plan.before for ticked in plan.before.checks.items()]
+        for plans in (kept, gone)
+    )
+    opened = [
+        superseded_entry(key, tick, *last, opened=True)
+        for key, tick in here
+        if not any(key == other and same_tick(tick, one) for other, one in there)
+        and not any(opened_one_of(entry, {key: tick}) for entry in side.log)
+    ]
+    held = {entry.id for entry in side.log}
+    return side.model_copy(update={"log": with_entries(side.log, (entry for entry in opened if entry.id not in held))})
 
 
 def _of_loops(base: Job) -> dict[ItemKey, Tick]:

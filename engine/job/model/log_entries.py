@@ -287,6 +287,14 @@ def in_time(log: Iterable[LogEntry]) -> tuple[LogEntry, ...]:
     return tuple(sorted(log, key=lambda entry: entry.at))
 
 
+def with_entries(log: Iterable[LogEntry], fresh: Iterable[LogEntry]) -> tuple[LogEntry, ...]:
+    """A log with more entries, which nothing counts from, each before the first one that was made later."""
+    kept = list(log)
+    for entry in sorted(fresh, key=lambda one: (one.at, one.id)):
+        kept.insert(next((n for n, one in enumerate(kept) if one.at > entry.at), len(kept)), entry)
+    return tuple(kept)
+
+
 def live(log: tuple[LogEntry, ...]) -> tuple[LogEntry, ...]:
     """Log entries that stand: those that weren't struck."""
     return tuple(entry for entry in log if entry.struck_at is None)

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
+from itertools import pairwise
 
 import pytest
 from hypothesis import example, given, settings
@@ -22,7 +23,7 @@ from engine.job.merge.merge import Merged, merge
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import PlacedEntry, PlannedEntry, RerouteEntry, SupersededEntry, live, posts_since, unstruck
+from engine.job.model.log_entries import OfPost, PlacedEntry, PlannedEntry, RerouteEntry, SupersededEntry, live, posts_since, unstruck
 from engine.job.model.signed_record import Record
 from engine.walk import walk
 from tests.demo import AT
@@ -148,6 +149,9 @@ def test_whichever_is_named_first_the_same_job_comes_out(
     turned = merge(base, other, one, "theirs" if keep else "ours")
     assert said(merged.job) == said(turned.job)
     assert len(merged.conflicts) == len(turned.conflicts)
+    for before, entry in pairwise(merged.job.log):
+        mixed = isinstance(entry, OfPost | PlannedEntry | RerouteEntry) and entry.struck_at is None
+        assert before.at <= entry.at or (mixed and before.struck_at is None)
     _nothing_is_lost(base, one, other, merged)
     for side in (one, other, base):
         again = merge(side, merged.job, side)
@@ -200,7 +204,8 @@ def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
             untouched = tick == base.checks.get(key)
             taken_back = untouched and key not in there.checks and (key, tick) not in _opened_by_plans(there, merged.job, stand=False)
             anew = untouched and tick.reading is None and key in there.checks
-            alike = key in there.checks and same_tick(there.checks[key], tick)
+            held = [*merged.job.checks.items(), *_opened_by_plans(merged.job, merged.job, stand=True)]
+            alike = any(k.what == key.what and same_tick(other, tick) for k, other in held)
             told = f"('checks', '{key}')" in asked
             assert _said_of(key, tick) in have or taken_back or anew or alike or told, (key, tick, asked)
 
