@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from functools import lru_cache
 from typing import Literal
 
 MAX_LENGTH_FT = 52_800.0
@@ -93,7 +94,11 @@ def format_ft_in(length_ft: float, denominator: int = 8) -> str:
     >>> format_ft_in(23.375)
     '23\\' 4 1/2"'
     """
-    ticks = _ticks(length_ft * 12, denominator)
+    return _feet_inches(_ticks(length_ft * 12, denominator), denominator)
+
+
+@lru_cache(maxsize=4096)
+def _feet_inches(ticks: int, denominator: int) -> str:
     feet, rest = divmod(abs(ticks), 12 * denominator)
     sign = "-" if ticks < 0 else ""
     inches = _inches(rest, denominator)

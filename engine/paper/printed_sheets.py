@@ -154,7 +154,7 @@ def _in_range(sheet: Sheet) -> Iterator[str]:
         for row in part.rows:
             for column, cell in zip(part.columns, row.cells, strict=True):
                 reading = cell.line.item.reading if cell.line else None
-                if reading is not None and all(other.figure != reading.range_words for other in row.cells):
+                if reading is not None and reading.range_words not in [other.figure for other in row.cells]:
                     head, name = (row.name, column.head) if sheet.stage == "gate" else (column.head, row.name)
                     asked.setdefault(head, []).append((name, reading))
     if asked:

@@ -30,6 +30,10 @@ BESIDES = {
 
 def office_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
     """Every table of the record in reading order; `seal` is what was changed in a signed-off file since it was signed, first of all."""
+    return _in_order(job, walk, seal, (record_tables.readings(walk),), (record_tables.checklist(job, walk),))
+
+
+def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Table], checklist: Sequence[Table]) -> tuple[Table, ...]:
     facts = facts_to_print(job, walk)
     built = built_tables(job, walk, facts.record)
     changed = (Table(CHANGED, ("what was changed",), tuple((says,) for says in seal)),) if seal else ()
@@ -44,12 +48,12 @@ def office_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table
         *(built[title] for title in ("Bays", "Cable loops", "Gates")),
         record_tables.changes(walk, facts.record),
         record_tables.log(job),
-        record_tables.readings(walk),
+        *readings,
         built["Materials"],
         record_tables.left(job, walk),
         *signed,
         *(built[title] for title in ("Plan against built", "Braces", "Sleeves left in the ground", "Times")),
-        record_tables.checklist(job, walk),
+        *checklist,
     )
 
 
@@ -91,16 +95,11 @@ def _differences(sealed: Table, fresh: Table) -> Iterator[tuple[str, str, str, s
                 yield sealed.title, name, column, old, new
 
 
-IN_SHEETS = ("Readings", "Checklist")
-"""Tables that other programs read row by row; printed they stand in the sheets."""
-
-
 def printed_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
-    """The record's tables as people read them: the sheets stand for readings and checklist."""
-    tables = (table for table in office_tables(job, walk, seal) if table.title not in IN_SHEETS)
+    """The record's tables as people read them: the sheets stand for readings and checklist, which other programs read row by row."""
     return tuple(
         replace(table, rows=tuple(row for row in table.rows if row[0] != "Readings")) if table.title == SEALED else table
-        for table in tables
+        for table in _in_order(job, walk, seal, (), ())
     )
 
 

@@ -93,6 +93,7 @@ class FiguresPane(ScrollView, can_focus=True):
         self.figures = tuple(figures)
         self._lines: list[_Line] = []
         self._rows: list[int] = []
+        self._widths: list[list[int]] = []
         self._cursor = 0
 
     @property
@@ -163,9 +164,11 @@ class FiguresPane(ScrollView, can_focus=True):
 
     def _lay_out(self) -> None:
         was, table = self.cursor, self.table
+        self._widths = [_widths(table) for table in self.figures]
         self._lines = list(_lines(self.figures, max(self.size.width - self.styles.scrollbar_size_vertical - 2, 12)))
         self._rows = [at for at, line in enumerate(self._lines) if line.row is not None]
-        self.virtual_size = Size(max((cell_len(line.words) for line in self._lines), default=0), len(self._lines))
+        told = max((cell_len(line.words) for line in self._lines if line.row is None), default=0)
+        self.virtual_size = Size(max(told, *(sum(widths) + 2 * len(widths) for widths in self._widths), 0), len(self._lines))
         wanted = self.chosen or (was.id if was else "")
         about = [at for at, line in enumerate(self._rows) if (row := self._lines[line].row) and row.id and row.id == wanted]
         same = (at for at in about if self._lines[self._rows[at]].table == table)
@@ -184,7 +187,15 @@ class FiguresPane(ScrollView, can_focus=True):
             part = "figures--here" if self.has_focus else "figures--same"
         elif self._about(at):
             part = "figures--same"
-        return Strip([Segment(line.words, self.get_component_rich_style(part))]).crop_extend(x, x + width, blank)
+        return Strip([Segment(self._words(line), self.get_component_rich_style(part))]).crop_extend(x, x + width, blank)
+
+    def _words(self, line: _Line) -> str:
+        """A row's cells are put side by side when it is drawn: a record has a thousand of them."""
+        if line.part == "figures--head" or line.row is not None:
+            columns = self.figures[line.table].columns
+            cells = [column.name for column in columns] if line.row is None else _filled(line.row, columns)
+            return _cells(cells, columns, self._widths[line.table])
+        return line.words
 
     def action_row(self, by: int) -> None:
         self._move(self._cursor + by)
@@ -228,14 +239,22 @@ def _lines(figures: Sequence[Figures], width: int) -> Iterator[_Line]:
     """Title, heads, rows and note of each table, and an empty line."""
     for number, table in enumerate(figures):
         yield from (_Line("figures--title", f" {words} ", number) for words in wrap(table.title, width))
-        rows = [[*(cell.replace("\n", " ") for cell in row.cells), *[""] * len(table.columns)] for row in table.rows]
-        widths = [max([cell_len(column.name), *(cell_len(cells[at]) for cells in rows)]) for at, column in enumerate(table.columns)]
         if table.columns:
-            yield _Line("figures--head", _cells([column.name for column in table.columns], table.columns, widths), number)
-        for row, cells in zip(table.rows, rows, strict=True):
-            yield _Line("figures--row", _cells(cells, table.columns, widths), number, row)
+            yield _Line("figures--head", "", number)
+        yield from (_Line("figures--row", "", number, row) for row in table.rows)
         yield from (_Line("figures--note", f" {words} ", number) for words in wrap(table.note, width))
         yield _Line("figures--note", "", number)
+
+
+def _filled(row: FigureRow, columns: Sequence[FigureColumn]) -> list[str]:
+    """A cell a column, each on one line."""
+    return [*(cell.replace("\n", " ") for cell in row.cells), *[""] * (len(columns) - len(row.cells))]
+
+
+def _widths(table: Figures) -> list[int]:
+    """How wide each column is."""
+    rows = [_filled(row, table.columns) for row in table.rows]
+    return [max([cell_len(column.name), *(cell_len(cells[at]) for cells in rows)]) for at, column in enumerate(table.columns)]
 
 
 def _cells(cells: Sequence[str], columns: Sequence[FigureColumn], widths: Sequence[int]) -> str:
@@ -244,6 +263,8 @@ def _cells(cells: Sequence[str], columns: Sequence[FigureColumn], widths: Sequen
 
 
 def _placed(cell: str, align: Align, width: int) -> str:
+    if align == "left" and cell.isascii():
+        return cell.ljust(width)
     spare = width - cell_len(cell)
     before = spare if align == "right" else spare // 2 if align == "center" else 0
     return f"{' ' * before}{cell}{' ' * (spare - before)}"
