@@ -36,8 +36,8 @@ def test_a_tape_read_wrong_is_named_with_its_error(slip_ft: float, words: str) -
 def test_where_one_check_can_t_tell_which_is_wrong_all_are_named_each_with_its_size() -> None:
     base = with_shots(C1=tape("C", "T1", yards.tape_ft(yards.HOUSE["C"], T1) + 1.5))
     assert said(survey(yards.build(base)), "misfit") == (
-        "The tape from A to T1 reads 5' 6\" short, or the tape from C to T1 reads 1' 6\" long, "
-        "or the tape from B to T1 reads 2' 1\" short: the shots can't tell which.",
+        "The tape from A to T1 reads 5' 6\" short, or the tape from B to T1 reads 2' 1\" short, "
+        "or the tape from C to T1 reads 1' 6\" long: the shots can't tell which.",
         "Measure S1 again first. One more tape to T1 would tell.",
     )
 
