@@ -122,4 +122,4 @@ def test_a_gate_post_that_was_left_out_comes_back_with_a_fresh_layout_as_the_adv
         told = next(one for one in before.findings if one.code == "gate_without_posts")
         assert told.do.startswith("Lay back out afresh")
         after = walk(accepted_again(job, fresh_layout(job, before), AT, BY))
-        assert wrong(after, "", "") <= wrong(walk(accepted()), "", "")
+        assert {code for code, _ in wrong(after, "", "")} <= {code for code, _ in wrong(walk(accepted()), "", "")}, "bays have other names"

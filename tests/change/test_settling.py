@@ -141,9 +141,9 @@ def test_an_item_without_a_reading_is_done_without_one() -> None:
     assert (tick.reading, tick.state, tick.note) == (None, "done", "")
 
 
-@pytest.mark.parametrize(("value", "wants"), [(1.9, True), (2.0, False), (3.0, False), (3.2, True)])
-def test_a_reading_out_of_range_wants_a_reason(value: float, wants: bool) -> None:
-    assert WantedReading("in", 2.5, 2.0, 3.0).wants_reason(value) is wants
+@pytest.mark.parametrize(("value", "passes"), [(1.9, False), (2.0, True), (3.0, True), (3.2, False)])
+def test_a_reading_passes_within_its_range_ends_included(value: float, passes: bool) -> None:
+    assert WantedReading("in", 2.5, 2.0, 3.0).passes(value) is passes
 
 
 def but_for_time_and_name(job: Job) -> Job:
