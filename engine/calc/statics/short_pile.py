@@ -3,10 +3,11 @@
 A code's footing formula is made for wide concrete; a tube of 2 in that goes 30 in deep holds ten to twenty times what that allows it.
 """
 
-from math import inf, radians, sqrt, tan
+from math import cbrt, inf, radians, sqrt, tan
 from typing import NamedTuple
 
 from engine.calc.limits import require_positive, require_within
+from engine.calc.roots import root_along_slope
 from engine.calc.statics.embedment import SoilClass
 
 STEADY_FACTOR = 2.0
@@ -68,6 +69,31 @@ def short_pile_lbf(width_ft: float, depth_ft: float, height_ft: float, soil: Soi
     if soil.shear_psf > 0:
         return cohesive_pile_lbf(width_ft, depth_ft, height_ft, soil.shear_psf)
     return cohesionless_pile_lbf(width_ft, depth_ft, height_ft, soil.friction_deg, soil.weight_pcf)
+
+
+def short_pile_depth_ft(width_ft: float, load_lbf: float, height_ft: float, soil: SoilStrength) -> float:
+    """Depth at which a driven tube just holds a level load: `short_pile_lbf` the other way round.
+
+    width_ft: of the tube, ft, above 0.  load_lbf: lb, 0 or more.  height_ft: of the load over the ground, ft, 0 or more.
+    soil: from `soil_strength`.
+    Returns: ft; 0 without a load.
+    Raises: OutOfRange.
+    Source: derived: in clay L = 1.5 D + f + g of `cohesive_pile_lbf`; in sand the root of 0.5 g D Kp L^3 - H L - H e.
+    Valid for: as `short_pile_lbf`.
+    Example: 1.9 in, 308 lb at 3 ft, medium clay: 30 in.
+    """
+    require_positive(width_ft=width_ft)
+    require_within(0, inf, "a load", load_lbf=load_lbf)
+    require_within(0, inf, "a height over the ground", height_ft=height_ft)
+    if load_lbf == 0:
+        return 0.0
+    if soil.shear_psf > 0:
+        unheld_ft, per_ft = UNHELD_WIDTHS * width_ft, CLAY_SHARE * soil.shear_psf * width_ft
+        against_ft = load_lbf / per_ft
+        return unheld_ft + against_ft + sqrt(4 * against_ft * (height_ft + unheld_ft + against_ft / 2))
+    cube = 0.5 * soil.weight_pcf * width_ft * passive_share(soil.friction_deg)
+    most_ft = sqrt(load_lbf / cube) + cbrt(load_lbf * height_ft / cube)
+    return root_along_slope(lambda ft: (cube * ft**3 - load_lbf * (ft + height_ft), 3 * cube * ft * ft - load_lbf), most_ft)
 
 
 def cohesive_pile_lbf(width_ft: float, depth_ft: float, height_ft: float, shear_psf: float) -> float:

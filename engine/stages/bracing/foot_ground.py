@@ -5,12 +5,10 @@ from math import ceil, hypot, sqrt
 from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.limits import OutOfRange
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
-from engine.calc.roots import rising_root
 from engine.calc.statics.embedment import SoilClass, vertical_bearing_psf
-from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_lbf, soil_strength
+from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_depth_ft, short_pile_lbf, soil_strength
 from engine.calc.tolerances import ROUNDING_IN
 from engine.findings import Finding, FindingOf
 from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
@@ -83,11 +81,8 @@ def _or_else(pushed: Pushed, tube: FootTube) -> str:
 
 def _deep_in(thrust_lbf: float, tube: FootTube) -> float | None:
     """Depth at which the ground alone holds the push, to the inch above; None past what anybody drives."""
-    try:
-        deep_ft = rising_root(lambda depth_ft: _for_good_lbf(depth_ft, tube) - thrust_lbf, 0.0, DEEPEST_FT)
-    except OutOfRange:
-        return None
-    return float(ceil(12 * deep_ft - ROUNDING_IN))
+    deep_ft = short_pile_depth_ft(tube.width_in / 12, thrust_lbf * STEADY_FACTOR, 0.0, soil_strength(tube.soil))
+    return float(ceil(12 * deep_ft - ROUNDING_IN)) if deep_ft <= DEEPEST_FT else None
 
 
 def _for_good_lbf(depth_ft: float, tube: FootTube) -> float:

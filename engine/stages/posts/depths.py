@@ -5,10 +5,9 @@ from collections.abc import Mapping
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.remember import remembered
-from engine.calc.roots import rising_root
 from engine.calc.statics.blown_fence import Push
 from engine.calc.statics.embedment import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
-from engine.calc.statics.short_pile import SoilStrength, short_pile_lbf, soil_strength
+from engine.calc.statics.short_pile import SoilStrength, short_pile_depth_ft, soil_strength
 from engine.job.model.job import Job
 from engine.job.model.rules import PostRules
 from engine.job.model.stock_row import StockRow
@@ -63,9 +62,8 @@ def _depth_in(level_lbf: float, height_ft: float, width_ft: float, most_ft: floa
     """The least depth that holds a load, in; None where the whole sleeve doesn't."""
     if level_lbf == 0:
         return 0.0
-    if short_pile_lbf(width_ft, most_ft, height_ft, soil) < level_lbf:
-        return None
-    return 12 * rising_root(lambda depth_ft: short_pile_lbf(width_ft, depth_ft, height_ft, soil) - level_lbf, 0.0, most_ft)
+    depth_ft = short_pile_depth_ft(width_ft, level_lbf, height_ft, soil)
+    return 12 * depth_ft if depth_ft <= most_ft else None
 
 
 def footing_depth_in(wind: Push, width_in: float, rules: PostRules) -> float | None:

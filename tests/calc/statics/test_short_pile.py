@@ -15,6 +15,7 @@ from engine.calc.statics.short_pile import (
     cohesionless_pile_lbf,
     cohesive_pile_lbf,
     passive_share,
+    short_pile_depth_ft,
     short_pile_lbf,
     soil_strength,
 )
@@ -131,3 +132,16 @@ def test_figures_out_of_range_are_named(call: object, name: str) -> None:
 def test_ground_that_is_no_class() -> None:
     with pytest.raises(ValueError, match="'mud' isn't one of clay"):
         soil_strength("mud")  # type: ignore[arg-type]
+
+
+@pytest.mark.closed_form
+@settings(max_examples=60)
+@given(st.sampled_from(["clay", "sand", "rock"]), st.floats(0.05, 0.5), st.floats(0.5, 8), st.floats(0, 8))
+def test_the_depth_that_holds_a_load_is_the_load_that_a_depth_holds(soil: SoilClass, width: float, depth: float, height: float) -> None:
+    strength = soil_strength(soil)
+    load = short_pile_lbf(width, depth, height, strength)
+    assert load == 0 or short_pile_depth_ft(width, load, height, strength) == pytest.approx(depth, rel=1e-6)
+
+
+def test_no_load_wants_no_depth() -> None:
+    assert short_pile_depth_ft(0.16, 0.0, 3.0, soil_strength("sand")) == 0
