@@ -1,7 +1,7 @@
 """What one change does to everything downstream: the walk before beside the walk after, in words a crew reads."""
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import TypeVar
 
 from engine.calc.frozen import dataclass
@@ -163,18 +163,16 @@ def _place_words(one: Support | None) -> str:
 def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Difference]:
     """Tapes that read something else, or start somewhere else."""
     for name in dict.fromkeys((*before, *after)):
-        tapes = zip(_tapes(before.get(name)), _tapes(after.get(name)), strict=True)
-        for what, ((old_ft, old_from), (new_ft, new_from)) in zip(("first tape", "second tape"), tapes, strict=True):
+        tapes = zip(("first tape", "second tape"), _tapes(before.get(name)), _tapes(after.get(name)), strict=True)
+        for what, (old_ft, old_from, old_words), (new_ft, new_from, new_words) in tapes:
             if old_from != new_from or abs(old_ft - new_ft) > SAME_SPOT_FT:
-                yield Difference(name, what, _tape_words(old_ft, old_from), _tape_words(new_ft, new_from))
+                yield Difference(name, what, old_words, new_words)
 
 
-def _tapes(tie: TapeTie | None) -> tuple[tuple[float, str], tuple[float, str]]:
-    return ((0.0, ""), (0.0, "")) if tie is None else ((tie.tape_a_ft, tie.from_a), (tie.tape_b_ft, tie.from_b))
-
-
-def _tape_words(tape_ft: float, start: str) -> str:
-    return f"{format_ft_in(tape_ft)} from {start}" if start else "-"
+def _tapes(tie: TapeTie | None) -> Iterable[tuple[float, str, str]]:
+    if tie is None:
+        return [(0.0, "", "-")] * 2
+    return zip((tie.tape_a_ft, tie.tape_b_ft), (tie.from_a, tie.from_b), tie.words, strict=True)
 
 
 def _runs(a: Walk, b: Walk) -> Iterator[Difference]:

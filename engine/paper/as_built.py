@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from engine import __version__
-from engine.calc.lengths import format_ft_in
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES, Finding, StageName
 from engine.job.edit.next_record import free_name
@@ -31,8 +30,7 @@ def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, 
             north_ft=support.north_ft,
             kind=support.kind,
             support=support.support,
-            tie_a=tape_words(walk.layout.ties.get(name), first=True),
-            tie_b=tape_words(walk.layout.ties.get(name), first=False),
+            **_taped(walk.layout.ties.get(name)),
             driven_in=walk.posts.work[name].driven_in if name in walk.posts.work else None,
         )
         for name, support in walk.layout.supports.items()
@@ -153,16 +151,14 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
         east_ft, north_ft = found.there or (None, None)
         left[free_name(found.post, left)] = LeftSleeve(
             what=found.what, at=found.at, line=found.line, station_ft=found.station_ft, east_ft=east_ft, north_ft=north_ft,
-            tie_a=tape_words(ties.get(f"{n}"), first=True), tie_b=tape_words(ties.get(f"{n}"), first=False),
+            **_taped(ties.get(f"{n}")),
         )  # fmt: skip
     return left
 
 
-def tape_words(tie: TapeTie | None, *, first: bool) -> str:
-    """One of the two tapes of a place as it is read: `23' 4 1/2" from K1`."""
-    if tie is None:
-        return ""
-    return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a}" if first else f"{format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
+def _taped(tie: TapeTie | None) -> dict[str, str]:
+    """The two tapes of a place, where it has any."""
+    return dict(zip(("tie_a", "tie_b"), tie.words, strict=True)) if tie else {}
 
 
 def worked_times(walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:

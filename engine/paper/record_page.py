@@ -31,20 +31,9 @@ CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punc
 """Stages whose cautions matter to whoever works near the fence later."""
 FIRST = (CHANGED, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
 THEN = (
-    *(
-        "Supports",
-        "Known places",
-        "Plan against built",
-        "Sleeves left in the ground",
-        "Bays",
-        "Cable loops",
-        "Braces",
-        "Gates",
-        "Materials",
-        "Times",
-    ),
-    *(SEALED, OTHERWISE),
-)
+    "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", "Gates", "Materials",
+    "Times", SEALED, OTHERWISE,
+)  # fmt: skip
 """Tables before and after the drawings; the readings stand in the sheets."""
 HEADINGS = {"Log": "What happened, in order"}
 WORDS = {
@@ -103,7 +92,9 @@ def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | Non
     yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(_title(job))))
     yield _state(job, walk, tables, seal_holds, seal_says)
     facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state", "seal")]
-    yield element("dl", *(_fact(*row) for row in (*facts, *_figures(job, walk))), class_="facts")
+    named = (*facts, *_figures(job, walk))
+    parts = (element("div", element("dt", escaped(name)), element("dd", escaped(says))) for name, says in named)
+    yield element("dl", *parts, class_="facts")
 
 
 def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> str:
@@ -153,10 +144,6 @@ def _dog(name: str, job: Job) -> str:
     dog = job.dogs[name]
     habits = ", ".join(habit for habit in ("jumps", "climbs", "digs", "chews") if getattr(dog, habit))
     return f"{dog.count} x {name}, {dog.weight_lb:g} lb{', ' + habits if habits else ''}"
-
-
-def _fact(name: str, says: str) -> str:
-    return element("div", element("dt", escaped(name)), element("dd", escaped(says)))
 
 
 def _drawings(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[str]:

@@ -12,6 +12,7 @@ from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Input, Select, Static
 
+from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.errors import EditRefused, JobError
 from tui.base.commands import Command, bindings
 from tui.base.held_back import HeldBack
@@ -130,6 +131,14 @@ class Dialog(HeldBack[T], ModalScreen[T]):
             self.refused(error)
         else:
             self.dismiss(result)
+
+    def length_ft(self, box: str, empty: float = 0.0) -> float:
+        """The length typed in a box; a WrongField where it can't be read."""
+        text = self.query_one(f"#{box}", Input).value.strip()
+        try:
+            return parse_length_ft(text, "ft") if text else empty
+        except LengthError as error:
+            raise WrongField(box, str(error)) from error
 
     def problem(self, says: str) -> None:
         """What is in the way, over the hint; nothing once there are no words."""

@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from engine.calc.frozen import dataclass
-from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.calc.lengths import understood
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.site import ObstacleKind
 from tui.boxes.dialog import Dialog, WrongField, labelled
@@ -127,9 +127,9 @@ class SpotDialog(Dialog[Spot]):
 
     def _spot(self) -> Spot:
         what = str(self.query_one("#what", WordSelect).value) if self._obstacle else ""
-        radius = self._length("radius", 1.0) if self._obstacle else 0.0
-        station_ft, offset_ft, text = self._station(), self._length("offset"), self.query_one("#text", Input).value.strip()
-        sizes = (self._length("long") or None, self._length("wide") or None) if self._obstacle else ()
+        radius = self.length_ft("radius", 1.0) if self._obstacle else 0.0
+        station_ft, offset_ft, text = self._station(), self.length_ft("offset"), self.query_one("#text", Input).value.strip()
+        sizes = (self.length_ft("long") or None, self.length_ft("wide") or None) if self._obstacle else ()
         return Spot(what, self._line, station_ft, offset_ft, radius, text, *sizes)
 
     @property
@@ -157,13 +157,6 @@ class SpotDialog(Dialog[Spot]):
             return self._station_ft(self._line, self.query_one("#station", Input).value)
         except EditRefused as error:
             raise WrongField("station", error.says) from error
-
-    def _length(self, name: str, empty: float = 0.0) -> float:
-        text = self.query_one(f"#{name}", Input).value.strip()
-        try:
-            return parse_length_ft(text, "ft") if text else empty
-        except LengthError as error:
-            raise WrongField(name, str(error)) from error
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,6 @@ from textual.widgets import Input, OptionList, Static
 from textual.worker import get_current_worker
 
 from engine.calc.frozen import dataclass
-from engine.calc.lengths import LengthError, parse_length_ft
 from engine.change.consequences import consequences
 from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, suggestions
@@ -193,10 +192,12 @@ class MoveDialog(Dialog[Settled]):
         place, why = order.index(event.input.id or order[0]), self.query_one("#why", Input).value.strip()
         try:
             if place < len(order) - 1:
-                self._length_ft(order[place])
+                self.length_ft(order[place])
                 self.query_one(f"#{order[place + 1]}", Input).focus()
                 return
-            steps = self._steps() or self._nothing()
+            steps = self._steps()
+            if not steps:
+                raise WrongField("along", f"{self.post} moves nowhere yet. Type how far along the line, or below how far out from it.")
             settled(self.job, self.before, steps, self.at, self.by, why=why)
         except WrongField as wrong:
             self.wrong(wrong.box, str(wrong))
@@ -204,9 +205,6 @@ class MoveDialog(Dialog[Settled]):
             self.refused(error)
         else:
             self.dismiss(Settled(steps, why))
-
-    def _nothing(self) -> tuple[Step, ...]:
-        raise WrongField("along", f"{self.post} moves nowhere yet. Type how far along the line, or below how far out from it.")
 
     def action_picture(self) -> None:
         """The plan round the post, large; the boxes stay."""
@@ -220,7 +218,7 @@ class MoveDialog(Dialog[Settled]):
 
     def action_nudge(self, along_ft: float, out_ft: float) -> None:
         try:
-            self._fill(self._length_ft("along") + along_ft, self._length_ft("out") + out_ft)
+            self._fill(self.length_ft("along") + along_ft, self.length_ft("out") + out_ft)
         except WrongField as wrong:
             self.wrong(wrong.box, str(wrong))
 
@@ -228,18 +226,11 @@ class MoveDialog(Dialog[Settled]):
         for name, value in (("along", along_ft), ("out", out_ft)):
             self.query_one(f"#{name}", Input).value = f"{value * 12:g} in" if value else ""
 
-    def _length_ft(self, box: str) -> float:
-        text = self.query_one(f"#{box}", Input).value.strip()
-        try:
-            return parse_length_ft(text, "ft") if text else 0.0
-        except LengthError as error:
-            raise WrongField(box, str(error)) from error
-
     def _steps(self) -> tuple[Step, ...]:
         """The way taken or the move typed; none where nothing moves. A WrongField where it can't be read."""
         if self.taken is not None:
             return self.taken.steps
-        along_ft, out_ft = self._length_ft("along"), self._length_ft("out")
+        along_ft, out_ft = self.length_ft("along"), self.length_ft("out")
         return ({"kind": "move", "post": self.post, "along_ft": along_ft, "out_ft": out_ft},) if along_ft or out_ft else ()
 
     # What it does ----------------------------------------------------------------------------------------------------
@@ -250,8 +241,10 @@ class MoveDialog(Dialog[Settled]):
         except WrongField as wrong:
             self.problem(f"{CALLED[wrong.box]}: {wrong}")
             return
-        if steps:
-            self._show(steps, taken.reason if taken is not None and taken.kind != "move" else f"{self.post} moves {_move_words(steps[0])}.")
+        if steps and taken is not None and taken.kind != "move":
+            self._show(steps, taken.reason)
+        elif steps:
+            self._show(steps, f"{self.post} moves {move_words(float(steps[0]['along_ft']), float(steps[0]['out_ft']))}.")
         else:
             self.query_one("#summary", Static).update(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
             self.query_one(ChangedFigures).show(())
@@ -278,7 +271,3 @@ class MoveDialog(Dialog[Settled]):
         if says:
             self.query_one("#summary", Static).update(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
             self.query_one(ChangedFigures).show(())
-
-
-def _move_words(step: Step) -> str:
-    return move_words(float(step["along_ft"]), float(step["out_ft"]))

@@ -37,7 +37,7 @@ def _support(walk: Walk, name: str) -> Iterator[CardLine]:
     if abs(support.offset_ft) > SAME_SPOT_FT:
         yield CardLine("off line", f"{format_ft_in(abs(support.offset_ft))} {'right' if support.offset_ft > 0 else 'left'}")
     if tie is not None:
-        yield CardLine("tapes", f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a}, {format_ft_in(tie.tape_b_ft)} from {tie.from_b}")
+        yield CardLine("tapes", ", ".join(tie.words))
         if tie.check is not None:
             yield CardLine("check", f"{format_ft_in(tie.check[1])} from {tie.check[0]}")
     for bay in walk.layout.bays.values():

@@ -130,7 +130,7 @@ def _found_again(before: Walk, name: str) -> str:
     support = before.layout.supports[name]
     if tie is None:
         return f"{format_ft_in(support.from_start_ft)} along {support.line} as it ran"
-    return f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a} and {format_ft_in(tie.tape_b_ft)} from {tie.from_b}"
+    return " and ".join(tie.words)
 
 
 def _done(job: Job, key: ItemKey) -> bool:

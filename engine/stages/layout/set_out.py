@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.many_places import Side, inside_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
+from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
 from engine.calc.remember import remembered_each
@@ -37,6 +38,11 @@ class TapeTie:
     tape_b_ft: float
     angle_deg: float
     check: tuple[str, float] | None
+
+    @property
+    def words(self) -> tuple[str, str]:
+        """Its two tapes as they are read: `23' 4 1/2" from K1`."""
+        return f"{format_ft_in(self.tape_a_ft)} from {self.from_a}", f"{format_ft_in(self.tape_b_ft)} from {self.from_b}"
 
 
 @dataclass(frozen=True)

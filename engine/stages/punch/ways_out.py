@@ -77,7 +77,7 @@ class WayOut:
         """Line, station and two tapes, as far as there are any."""
         at = f"{self.line} at {format_ft_in(self.station_ft)}" if self.line and self.station_ft is not None else ""
         tie = self.tie
-        tapes = f"{format_ft_in(tie.tape_a_ft)} from {tie.from_a} and {format_ft_in(tie.tape_b_ft)} from {tie.from_b}" if tie else ""
+        tapes = " and ".join(tie.words) if tie else ""
         return ", ".join(part for part in (at, tapes) if part)
 
     @property

@@ -134,7 +134,7 @@ async def test_a_delivery_is_in_the_file_counts_on_the_truck_and_is_taken_back(p
         await keys(pilot, "2", "a", "l", "i")
         await keys(pilot, "enter")
         assert "What came: pick it by a word of its name" in shown(app)
-        await typed(pilot, "stak")
+        await typed(pilot, "apron stak")
         assert "apron stakes 12 in" in shown(app)
         await keys(pilot, "enter")
         assert "Packs: say how much came" in shown(app)
