@@ -14,13 +14,19 @@ FRAME_MS = 1000 / 60
 ESCAPE = "\x1b"
 LATER_S = 0.2
 KEYS = (
-    ("another stage", tuple("34567892")),
-    ("another page", ("\t",) * 4),
+    ("another stage", tuple(f"{ESCAPE}{number}" for number in "34568927")),
     ("a tick", (" ",) * 5),
     ("an arrow down", ("\x1b[B",) * 5),
+    ("a screenful down", ("\x1b[6~",) * 3),
+    ("another page", ("\t",) * 5),
     ("another picture", ("v",) * 6),
 )
-BOXES = {"the move box": "m", "materials": "t", "the record": "b", "a fresh layout": "a", "find": "/", "how it is done": "h"}
+"""In their order. Stages by Alt and number, as a number alone may be a reading; ticks and arrows fall on the sheet of staking, whose first
+open cells are plain checks."""
+BOXES = {
+    "the move box": "m", "materials": "t", "the record": "b", "a fresh layout": "a", "find": "/", "how it is done": "h", "the keys": "?",
+    "what is logged": "l", "the log page": "g", "who works": "w", "entering": "e",
+}  # fmt: skip
 
 
 def first_paint(commands: Path, file: Path, title: str, times: int = 5) -> list[Told]:

@@ -55,6 +55,10 @@ class Landed(Message):
     """Something came back from the disk and waits to be taken in."""
 
 
+ALT_NUMBERS = "¡™£¢∞§¶•ª"
+"""What Alt and a number from 1 to 9 reach us as from most terminals: Escape and the number, which the library reads as a sign."""
+
+
 class WalkScreen(JobScreen):
     """One open job. It hands its parts what they show, and keeps where the crew is; what the keys do to the job is in three groups."""
 
@@ -62,7 +66,10 @@ class WalkScreen(JobScreen):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
     BINDINGS: ClassVar = [
         *bindings(WALK_COMMANDS),
-        *(Binding(f"{number},alt+{number}", f"stage('{name}')", TITLES[name], show=False) for number, name in enumerate(STAGES, 1)),
+        *(
+            Binding(f"{number},alt+{number},{sign}", f"stage('{name}')", TITLES[name], show=False)
+            for number, (name, sign) in enumerate(zip(STAGES, ALT_NUMBERS, strict=True), 1)
+        ),
     ]
     SEALED_SAYS: ClassVar[str] = f"{SEALED} s reopens it."
 
