@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
+from engine.checklist import Stood, standing_then
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, TickFacts
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, same_facts
 from engine.walk import Walk
 
 _LOOP_ITEMS = frozenset(
@@ -13,6 +14,8 @@ _LOOP_ITEMS = frozenset(
 )
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
+OTHER_PLACE = TickFacts(words=("of what stood there then",))
+"""Of one whose support or bay was another at its time: a later plan, which holds the moves until then, would take it for today's."""
 
 
 def with_facts(job: Job, walk: Walk) -> Job:
@@ -31,5 +34,15 @@ def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
         if line is not None and line.tick is not None:
             if line.item.of != NO_FACTS and (tick.of == NO_FACTS or line.item.of.places):
                 yield key, tick.model_copy(update={"of": line.item.of})
+        elif line is not None and tick.of == NO_FACTS and line.item.of.places:
+            yield key, tick.model_copy(update={"of": _facts_then(line.item.of, tick, walk.layout.stood)})
         elif tick.of == NO_FACTS and key.stage in ("cables", "fabric") and key.what in _LOOP_ITEMS:
             yield key, tick.model_copy(update={"of": NO_LOOP})
+
+
+def _facts_then(today: TickFacts, tick: Tick, stood: Stood) -> TickFacts:
+    """What a tick was made for: supports where the plan and the log had them at its time, as far as that is known."""
+    spots = [(at.support, standing_then(stood, at.support, tick.at) if at.support in stood else at[1:]) for at in today.places]
+    places = tuple(At(name, round(there[0], 3), round(there[1], 3)) for name, there in spots if there is not None)
+    then = today._replace(places=places)
+    return OTHER_PLACE if len(places) < len(spots) or same_facts(then, today) else then

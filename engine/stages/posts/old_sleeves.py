@@ -55,7 +55,7 @@ class OldSleeve:
 @dataclass(frozen=True)
 class _Driven:
     """A sleeve as it was read: of which post, when, where, and which of that place; `said` is whether its tick says so itself, `anew` when
-    another one of its post was read next."""
+    and where its post was read next."""
 
     post: str
     at: datetime
@@ -63,6 +63,7 @@ class _Driven:
     said: bool
     which: str
     anew: datetime | None = None
+    anew_there: Point | None = None
 
 
 def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> tuple[OldSleeve, ...]:
@@ -82,7 +83,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> t
         elif (struck := _struck_since(job.log, sleeve)) is not None:
             since = struck.struck_at or struck.at
             given_up.append((sum(entry.at <= since for entry in entries) - 0.5, struck, sleeve))
-        elif sleeve.said:
+        elif sleeve.said and not _serves_still(layout, emptied, sleeve):
             given_up.append((sum(entry.at <= sleeve.at for entry in entries) - 0.5, None, sleeve))
     last = _last_said(job) if any(entry is None for _, entry, _ in given_up) else None
     found: list[OldSleeve] = []
@@ -133,9 +134,9 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
         if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
     ]
     kept: list[_Driven] = []
-    of_post: dict[str, list[datetime]] = {}
+    of_post: dict[str, list[_Driven]] = {}
     for one in sorted(read, key=lambda one: one.at):
-        of_post.setdefault(one.post, []).append(one.at)
+        of_post.setdefault(one.post, []).append(one)
     for one in sorted(read, key=lambda one: one.at):
         today = layout.supports.get(one.post)
         driven = today is not None and today.support == "driven"
@@ -144,7 +145,8 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
             stands = one.which == sleeve_words(emptied, one.post, one.there)
         again = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
         if not stands and not again:
-            kept.append(replace(one, anew=next((at for at in of_post[one.post] if at > one.at), None)))
+            after = next((other for other in of_post[one.post] if other.at > one.at), None)
+            kept.append(one if after is None else replace(one, anew=after.at, anew_there=after.there))
     return kept
 
 
@@ -216,6 +218,15 @@ def _placed(
         return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, there=sleeve.there)
     station_ft, _ = station_offset(survey.lines[line].path, sleeve.there)
     return OldSleeve(key_at(sleeve.there), sleeve.post, what, at, False, line, station_ft, sleeve.there)
+
+
+def _serves_still(layout: Layout, emptied: Emptied, sleeve: _Driven) -> bool:
+    """Whether corrections so small that no second sleeve fits beside it leave a post in its sleeve: the post was never moved."""
+    if sleeve.there is None or sleeve.which != sleeve_words(emptied, sleeve.post, sleeve.there):
+        return False
+    today = layout.supports.get(sleeve.post)
+    places = (sleeve.anew_there, today.xy if today is not None and today.support == "driven" else None)
+    return any(place is not None and distance_ft(place, sleeve.there) <= ONE_SUPPORT_FT for place in places)
 
 
 def _corrected(job: Job, layout: Layout, sleeve: _Driven) -> str:

@@ -303,6 +303,17 @@ def test_a_sleeve_whose_post_a_corrected_point_puts_elsewhere_is_asked_about_and
     assert walk(with_end(put_right, 0)).posts.old_sleeves == ()
 
 
+@pytest.mark.closed_form
+def test_a_correction_too_small_for_a_second_sleeve_opens_the_depth_and_leaves_the_post_in_its_sleeve() -> None:
+    """The line runs to (0.9, 120): its 60 ft are 0.45 ft to the east; read anew it is the one sleeve that went in."""
+    job = now(line_of(), DEPTH, AT, 24)
+    put_right = with_end(job, 0.9)
+    assert (asked(put_right), state(put_right, DEPTH)) == ({}, "open")
+    read = now(put_right, DEPTH, AT + WEEK, 24)
+    assert (asked(read), sleeves(read)) == ({}, (sleeves(job)[0], 1))
+    assert asked(with_end(read, 1.2)) == {}
+
+
 def test_a_young_sleeve_that_was_said_to_be_pulled_does_not_come_to_stay_as_the_days_go_by() -> None:
     put_right = with_end(now(line_of(), DEPTH, AT, 24), 90)
     pulled = now(put_right, item_key(FIRST), AT + timedelta(days=1))

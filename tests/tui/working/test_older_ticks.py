@@ -21,7 +21,8 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.job.model.tick_facts import NO_FACTS, same_facts
 from engine.walk import Walk, walk
-from tests.demo import BY, DEMO, accepted, others
+from tests.change.new_way.test_job_after import line_of
+from tests.demo import AT, BY, DEMO, accepted, others
 from tests.test_done_means_done import LATER, all_ticked, changed
 from tests.tui.in_hand import Clock, noted
 from tui.working.working_copy import Working, edited, open_working, undone
@@ -170,3 +171,22 @@ def test_both_copies_of_one_file_are_given_the_same_facts() -> None:
 
 def moved_on(job: Job, at: datetime, by: str) -> Job:
     return edits.move_post(job, "P6", at, by, along_ft=1.0)
+
+
+def test_a_tick_that_counts_no_more_does_not_come_to_count_with_a_later_plan() -> None:
+    """P4's flag and the bay taped from it before it moved 2 ft: the plan that is accepted then holds the move, so its log says nothing."""
+    job = line_of()
+    keys = [item_key(f"layout.{name}") for name in ("P4.flag", "P3-P4.taped", "P1-P2.taped")]
+    for key in keys:
+        job = edits.tick(job, key, AT, BY, reading_ft=20 if key.what == "taped" else None)
+    moved = edits.move_post(job, "P4", AT + timedelta(hours=1), BY, along_ft=2)
+    given = with_facts(moved, walk(moved))
+    placed = given.posts["P4"].model_copy(update={"station_ft": 62.0})
+    planned = edits.accept_layout(given, {**given.posts, "P4": placed}, AT + timedelta(hours=2), BY)
+    for one in (given, planned):
+        assert [walk(one).checklists["layout"].by_key[key].state for key in keys] == ["open", "open", "done"]
+    assert [str(given.checks[key].of) for key in keys] == [
+        "P4 at 0.000 E 60.000 N",
+        "P3 at 0.000 E 40.000 N, P4 at 0.000 E 60.000 N",
+        "P1 at 0.000 E 0.000 N, P2 at 0.000 E 20.000 N",
+    ]
