@@ -15,7 +15,7 @@ from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 
 _finding = FindingOf("bracing")
 
-DEEPEST_FT = 4.0
+DEEPEST_IN = 48.0
 """Nobody drives a brace foot deeper: common practice, no source."""
 LOWER_SHARE = 0.75
 """How far down a band may come, as a share of where it was meant to be; the push grows as much: judgement."""
@@ -73,16 +73,17 @@ def _or_else(pushed: Pushed, tube: FootTube) -> str:
          pushed.out_ft, LOWER_SHARE * pushed.climb_ft, pushed.thrust_lbf / LOWER_SHARE),
     )  # fmt: skip
     for says, out_ft, climb_ft, thrust_lbf in ways:
-        deep_in = _deep_in(thrust_lbf, tube)
-        if deep_in is not None and hypot(out_ft, climb_ft) + deep_in / 12 <= tube.stock_ft:
+        deep_in = _deep_in(thrust_lbf, tube, 12 * (tube.stock_ft - hypot(out_ft, climb_ft)))
+        if deep_in is not None:
             return f"{says}driven {format_in(deep_in)} deep"
     return ""
 
 
-def _deep_in(thrust_lbf: float, tube: FootTube) -> float | None:
-    """Depth at which the ground alone holds the push, to the inch above; None past what anybody drives."""
+def _deep_in(thrust_lbf: float, tube: FootTube, most_in: float) -> float | None:
+    """Depth at which the ground alone holds the push, to the inch above; None past the most that the stock leaves."""
     deep_ft = short_pile_depth_ft(tube.width_in / 12, thrust_lbf * STEADY_FACTOR, 0.0, soil_strength(tube.soil))
-    return float(ceil(12 * deep_ft - ROUNDING_IN)) if deep_ft <= DEEPEST_FT else None
+    deep_in = float(ceil(12 * deep_ft - ROUNDING_IN))
+    return deep_in if deep_in <= min(most_in, DEEPEST_IN) else None
 
 
 def _for_good_lbf(depth_ft: float, tube: FootTube) -> float:

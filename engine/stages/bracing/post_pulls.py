@@ -1,11 +1,13 @@
 """What the cables do to a support in every state: pull in plan, bending at the ground, lift."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
+from math import cos, hypot, radians, sin
+from operator import itemgetter
 from typing import NamedTuple
 
-from engine.calc.frozen import dataclass
-from engine.calc.statics.brace import EyePull, eye_pull, resultant_lbf
-from engine.stages.bracing.what_pulls import STATE_WORDS, LoopStates, StateName
+from engine.calc.geometry.plane import azimuth_deg
+from engine.calc.statics.brace import EyePull, eye_pull
+from engine.stages.bracing.what_pulls import STATE_WORDS, LoopStates, StateName, StatePull
 from engine.stages.posts.arms import Arm
 
 
@@ -16,18 +18,24 @@ class Eyes(NamedTuple):
     high_ft: float
 
 
-@dataclass(frozen=True)
-class PostPull:
-    """Both cables' pull on a support in one state.
-
-    `level_lbf` toward `azimuth_deg`, None without a pull; `moment_lbf_ft` is the bending at the ground; `lift_lbf` is up positive.
-    """
+class PostPull(NamedTuple):
+    """Both cables' pull on a support in one state: its parts east and north, the bending at the ground, the lift, up positive."""
 
     state: StateName
-    level_lbf: float
-    azimuth_deg: float | None
+    east_lbf: float
+    north_lbf: float
     moment_lbf_ft: float
     lift_lbf: float
+
+    @property
+    def level_lbf(self) -> float:
+        """The pull in plan."""
+        return hypot(self.east_lbf, self.north_lbf)
+
+    @property
+    def azimuth_deg(self) -> float | None:
+        """The way it points, None without a pull."""
+        return azimuth_deg((0.0, 0.0), (self.east_lbf, self.north_lbf)) if self.east_lbf or self.north_lbf else None
 
     @property
     def words(self) -> str:
@@ -40,30 +48,24 @@ class PostPull:
         return self.moment_lbf_ft / self.level_lbf if self.level_lbf else 0.0
 
 
-@dataclass(frozen=True)
-class PostPulls:
-    """A support in every state, as its cables are pulled to their target first."""
+class PostPulls(NamedTuple):
+    """A support in every state, and in the ones that bend it most and lift it most."""
 
     each: tuple[PostPull, ...]
+    bent: PostPull
+    lifted: PostPull
 
     @property
     def pulled(self) -> PostPull:
         """At the target tension, bare, on the day of setting."""
         return self.each[0]
 
-    @property
-    def bent(self) -> PostPull:
-        """In the state that bends it most."""
-        return max(self.each, key=lambda pull: pull.moment_lbf_ft)
-
-    @property
-    def lifted(self) -> PostPull:
-        """In the state that lifts it most."""
-        return max(self.each, key=lambda pull: pull.lift_lbf)
-
     def at(self, state: StateName) -> PostPull:
         """In one state."""
         return next(pull for pull in self.each if pull.state == state)
+
+
+NO_PULL = PostPull("pulled", 0.0, 0.0, 0.0, 0.0)
 
 
 def post_pulls(eyes: Eyes, arms: Sequence[tuple[Arm, LoopStates]]) -> PostPulls:
@@ -75,20 +77,28 @@ def post_pulls(eyes: Eyes, arms: Sequence[tuple[Arm, LoopStates]]) -> PostPulls:
     spokes: dict[LoopStates, list[tuple[float, float, float]]] = {}
     for arm, states in arms:
         spokes.setdefault(states, []).append((arm.azimuth_deg, arm.plan_ft, arm.rise_ft))
-    units = {states: eye_pull(1.0, ways) for states, ways in spokes.items()}
-    in_all = min((len(states.pulls) for states in units), default=0)  # bare alone where one loop's fabric isn't known
-    return PostPulls(tuple(_in_state(eyes, units, at) for at in range(in_all)) or (PostPull("pulled", 0.0, None, 0.0, 0.0),))
+    units = [_Unit(states.pulls, eye_pull(1.0, ways)) for states, ways in spokes.items()]
+    in_all = min((len(unit.pulls) for unit in units), default=0)  # bare alone where one loop's fabric isn't known
+    each = [_in_state(eyes, units, at) for at in range(in_all)] or [NO_PULL]
+    return PostPulls(tuple(each), max(each, key=itemgetter(3)), max(each, key=itemgetter(4)))
 
 
-def _in_state(eyes: Eyes, units: Mapping[LoopStates, EyePull], at: int) -> PostPull:
+class _Unit:
+    """What one pound in the cables of one loop does to a support, and the loop's tensions."""
+
+    def __init__(self, pulls: tuple[StatePull, ...], eye: EyePull) -> None:
+        self.pulls = pulls
+        self.east = eye.level_lbf * sin(radians(eye.azimuth_deg))
+        self.north = eye.level_lbf * cos(radians(eye.azimuth_deg))
+        self.lift = eye.lift_lbf
+
+
+def _in_state(eyes: Eyes, units: Sequence[_Unit], at: int) -> PostPull:
     """The sum over loops of what one pound in each does, times its tension in the state."""
-    rows = [(states.pulls[at], unit) for states, unit in units.items()]
-    state = rows[0][0].state
-    lift_lbf = sum(pull.both_lbf * unit.lift_lbf for pull, unit in rows)
-    if len(rows) == 1:
-        ((pull, unit),) = rows
-        moment = unit.level_lbf * (pull.top_lbf * eyes.high_ft + pull.bottom_lbf * eyes.low_ft)
-        return PostPull(state, pull.both_lbf * unit.level_lbf, unit.azimuth_deg if unit.level_lbf else None, moment, lift_lbf)
-    level, azimuth = resultant_lbf([(unit.azimuth_deg, pull.both_lbf * unit.level_lbf) for pull, unit in rows])
-    bendings = [(unit.azimuth_deg, unit.level_lbf * (pull.top_lbf * eyes.high_ft + pull.bottom_lbf * eyes.low_ft)) for pull, unit in rows]
-    return PostPull(state, level, azimuth if level else None, resultant_lbf(bendings)[0], lift_lbf)
+    east = north = east_lbf_ft = north_lbf_ft = lift = 0.0
+    for unit in units:
+        state, top_lbf, bottom_lbf = unit.pulls[at]
+        both_lbf, moment = top_lbf + bottom_lbf, top_lbf * eyes.high_ft + bottom_lbf * eyes.low_ft
+        east, north, lift = east + both_lbf * unit.east, north + both_lbf * unit.north, lift + both_lbf * unit.lift
+        east_lbf_ft, north_lbf_ft = east_lbf_ft + moment * unit.east, north_lbf_ft + moment * unit.north
+    return PostPull(state, east, north, hypot(east_lbf_ft, north_lbf_ft), lift)
