@@ -51,7 +51,7 @@ def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, 
         loops=built_loops(walk),
         braces=built_braces(walk),
         gates=built_gates(walk),
-        stages=worked_stages(walk),
+        stages=worked_stages(job, walk),
         planned={row.stock: round(row.needed, 2) for row in walk.takeoff.rows},
         quantities={row.stock: round(row.used, 2) for row in walk.takeoff.rows},
         sleeves_left=left_sleeves(job, walk),
@@ -161,14 +161,14 @@ def _taped(tie: TapeTie | None) -> dict[str, str]:
     return dict(zip(("tie_a", "tie_b"), tie.words, strict=True)) if tie else {}
 
 
-def worked_times(walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:
-    """When the first item of a stage was ticked, and when the last one was, once all are."""
-    lines = walk.checklists[stage].lines
+def worked_times(job: Job, walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:
+    """When the first item of a stage was ticked, and when the last one was, once all are that were asked when the job was signed off."""
+    lines = [line for line in walk.checklists[stage].lines if asked_when_signed(job, line)]
     times = [line.tick.at for line in lines if line.tick]
     return min(times, default=None), max(times, default=None) if len(times) == len(lines) else None
 
 
-def worked_stages(walk: Walk) -> dict[str, Worked]:
+def worked_stages(job: Job, walk: Walk) -> dict[str, Worked]:
     """The times of every stage that was begun."""
-    times = {stage: worked_times(walk, stage) for stage in STAGES}
+    times = {stage: worked_times(job, walk, stage) for stage in STAGES}
     return {stage: Worked(started=started, finished=finished) for stage, (started, finished) in times.items() if started}

@@ -15,7 +15,7 @@ from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
     "long": ("gate tube", "brace", "post"),
-    "heavy": ("stake", "mesh", "wire", "cable", "anchor", "base plate", "sleeve"),
+    "heavy": ("stake", "mesh", "wire", "cable", "anchor", "foot plate", "base plate", "sleeve"),
     "boxes": (
         "gate corner", "screw", "turnbuckle", "brace wire", "gate hook", "ground sleeve", "drop rod", "latch", "hinge", "tie", "ring",
         "lock", "band", "tree eye", "eye", "cap", "other",

@@ -10,6 +10,8 @@ from pydantic import BaseModel
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, UNPRINTED
 from engine.job.model.tick_facts import TickFacts
+from engine.stages.bracing.foot_ground import FootGround
+from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.fabric.infills import StripNumber
 from engine.stages.layout.keep_outs import KeepOutId
 from engine.walk import Walk
@@ -64,6 +66,8 @@ def _plain(value: object) -> object:
         return value.model_dump(mode="json", exclude_none=True)
     if isinstance(value, Mapping):
         return {str(key): _plain(inner) for key, inner in value.items()}
+    if isinstance(value, StatePull | FootGround):
+        return {name: _plain(inner) for name, inner in value._asdict().items()}
     if isinstance(value, tuple | list):
         return [_plain(inner) for inner in value]
     return value.isoformat() if isinstance(value, date) else value

@@ -103,7 +103,7 @@ def takeoff(
     needs = (
         *_post_needs(job, stock, layout, posts, bracing, done),
         *_loop_needs(job, stock, layout, cables, fabric, staking, gates, done),
-        *_gate_needs(job, stock, gates, done),
+        *_gate_needs(job, stock, bracing, gates, done),
     )
     came = _came(job)
     planned = [_row(need, stock[need.stock], came.get(need.stock, (0, 0.0))) for need in needs if need.needed > 0]
@@ -163,6 +163,7 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
     eyes = {name: max(len(row), 1) for name, row in heights_at(layout, posts.hangs).items()}
     legs = [(leg.support, leg.letter) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
+    footed = [leg.support for pull in bracing.pulls.values() for leg in pull.legs if leg.loose]
     return (
         _Need(job.fence.post, "posts", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.sleeve, "sleeves", len(driven) + buried, stood + buried),
@@ -170,6 +171,7 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
         *_loose(stock, "cap", "caps", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.brace, "braces", len(legs), braced),
         *_loose(stock, "band", "bands", len(legs), braced),
+        *_loose(stock, "foot plate", "plates", len(footed), sum(done("bracing", name, "footed") for name in footed)),
         *_loose(stock, "eye", "eyes", 2 * sum(eyes[name] for name in (*driven, *plated)), 2 * sum(eyes[name] for name in posts_done)),
         *_loose(stock, "tree eye", "eyes", 2 * sum(eyes[name] for name in held), 2 * sum(eyes[name] for name in held_done)),
     )
@@ -238,7 +240,7 @@ def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[_Cut], 
     return _Need(name, "ft", needed, used, packs=packs, offcuts=_left_of(rolls, for_gates))
 
 
-def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Done) -> tuple[_Need, ...]:
+def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates: Gates, done: _Done) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
     hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
     pairs = [name for name, work in gates.gates.items() if work.standing]
@@ -248,10 +250,12 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], gates: Gates, done: _Do
     wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
     screws = sum(work.screws for work in gates.gates.values())
     screwed = sum(work.screws for name, work in gates.gates.items() if done("gate", name, "hung"))
+    pins = [name for name, pull in bracing.pulls.items() if pull.lift is not None and pull.lift.lifts]
+    pinned = sum(done("bracing", name, "pinned") for name in pins)
     return (
         _Need(job.fence.gate_tube, "ft", total, total_hung, packs=packs, offcuts=offcuts),
         *_loose(stock, "gate corner", "corners", 4 * len(leaves), 4 * len(hung)),
-        *_loose(stock, "screw", "screws", screws, screwed),
+        *_loose(stock, "screw", "screws", screws + len(pins), screwed + pinned),
         *_loose(stock, "hinge", "hinges", 2 * len(leaves), 2 * len(hung)),
         *_loose(stock, "latch", "latches", len(gates.gates), sum(done("gate", name, "hung") for name in gates.gates)),
         *(

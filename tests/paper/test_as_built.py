@@ -57,10 +57,10 @@ def ticked(job: Job, stage: str, leave: int = 0) -> Job:
 def test_a_stage_is_begun_by_its_first_tick_and_done_by_its_last() -> None:
     count = len(walk(accepted()).checklists["staking"].lines)
     whole, part = walk(ticked(accepted(), "staking")), walk(ticked(accepted(), "staking", leave=1))
-    assert worked_times(whole, "staking") == (AT, AT + timedelta(minutes=count - 1))
-    assert worked_times(part, "staking") == (AT, None)
-    assert worked_times(whole, "gate") == (None, None)
-    assert worked_stages(whole) == {"staking": Worked(started=AT, finished=AT + timedelta(minutes=count - 1))}
+    assert worked_times(accepted(), whole, "staking") == (AT, AT + timedelta(minutes=count - 1))
+    assert worked_times(accepted(), part, "staking") == (AT, None)
+    assert worked_times(accepted(), whole, "gate") == (None, None)
+    assert worked_stages(accepted(), whole) == {"staking": Worked(started=AT, finished=AT + timedelta(minutes=count - 1))}
 
 
 def test_the_record_holds_all_of_it_and_reads_back_from_its_file(tmp_path: Path) -> None:
@@ -82,5 +82,5 @@ def test_a_job_signed_before_these_were_kept_opens_with_its_seal_whole() -> None
     assert loaded.seal_holds is True
     assert loaded.job.record is not None
     assert (loaded.job.record.loops, loaded.job.record.stages) == ({}, {})
-    assert worked_times(walk(loaded.job), "survey")[0] is not None
-    assert worked_times(walk(loaded.job), "punch")[1] < datetime(2026, 3, 10, tzinfo=UTC)  # type: ignore[operator]  # all of it is ticked
+    assert worked_times(loaded.job, walk(loaded.job), "survey")[0] is not None
+    assert worked_times(loaded.job, walk(loaded.job), "punch")[1] < datetime(2026, 3, 10, tzinfo=UTC)  # type: ignore[operator]  # all of it is ticked

@@ -141,15 +141,18 @@ def test_a_support_that_begins_two_bays_has_two_rows_and_one_flag() -> None:
 
 def test_a_post_is_named_once_for_its_braces_and_asked_once_what_is_its_own() -> None:
     heads = heads_of("ridge_ring", "bracing")
-    assert heads == ["brace", "toward", "wanted", "foot out", "solid", "band", "plumb", "length", "push", "uplift", "pinned"]
+    assert heads == ["brace", "toward", "wanted", "foot out", "solid", "band", "held", "plumb", "length", "push", "uplift", "pinned"]
     _, made = sheets("ridge_ring")
     rows = {row.name: row for row in made["bracing"].parts[0].rows if row.subject == "P11"}
     assert list(rows) == ["P11 a", "    b"]
-    assert [[rows[name].cells[heads.index(head)].words for head in ("plumb", "pinned")] for name in rows] == [["✓", "·"], ["", ""]]
+    assert [[rows[name].cells[heads.index(head)].words for head in ("held", "plumb", "pinned")] for name in rows] == [
+        ["·", "✓", "·"],
+        [""] * 3,
+    ]
 
 
 def test_a_post_that_is_only_pinned_has_a_row() -> None:
-    assert rows_of("willow_bend", "bracing")["P12"] == (*[""] * 9, "·")
+    assert rows_of("willow_bend", "bracing")["P12"] == (*[""] * 10, "·")
 
 
 def test_a_tree_says_how_thick_and_a_wall_asks_for_its_eyes_alone() -> None:

@@ -48,7 +48,10 @@ def counted(walked: Walk, **changed: Any) -> dict[str, TakeoffRow]:
 
 @pytest.mark.closed_form
 def test_the_demo_counted_by_hand() -> None:
-    """16 supports: 12 driven, 2 trees, 2 walls; braces: 2 at the corner, 1 at each gate post; 6 loops; 1 gate of 1 leaf."""
+    """16 supports: 12 driven, 2 trees, 2 walls; braces: 2 at the corner, 1 at each gate post; 6 loops; 1 gate of 1 leaf.
+
+    16 screws in its frame, and 4 posts pinned: the 3 that are braced, and P12 in a dip.
+    """
     found = {name: (row.unit, row.needed, row.packs) for name, row in rows(demo()).items()}
     assert {name: row for name, row in found.items() if row[0] not in ("ft", "rings", "ties", "stakes")} == {
         "post-8": ("posts", 12, 12),
@@ -56,11 +59,12 @@ def test_the_demo_counted_by_hand() -> None:
         "cap": ("caps", 12, 2),
         "brace-8": ("braces", 4, 4),
         "band": ("bands", 4, 1),
+        "foot-plate": ("plates", 4, 4),
         "eye": ("eyes", 24, 2),
         "tree-eye": ("eyes", 8, 1),
         "lock": ("locks", 6, 1),
         "gate-corner": ("corners", 4, 1),
-        "screw": ("screws", 16, 1),
+        "screw": ("screws", 20, 1),
         "hinge": ("hinges", 2, 1),
         "latch": ("latches", 1, 1),
         "turnbuckle": ("turnbuckles", 2, 1),
@@ -89,7 +93,7 @@ def test_lengths_are_the_sums_of_what_the_stages_cut() -> None:
 
 def test_rows_stand_as_a_truck_is_loaded() -> None:
     assert list(rows(demo())) == [
-        *("post-8", "sleeve-30", "cap", "brace-8", "band", "eye", "tree-eye", "cable-3-32", "lock", "wire-48", "mesh-48"),
+        *("post-8", "sleeve-30", "cap", "brace-8", "band", "foot-plate", "eye", "tree-eye", "cable-3-32", "lock", "wire-48", "mesh-48"),
         *("ring", "tie", "stake", "gate-tube", "gate-corner", "screw", "hinge", "latch", "turnbuckle", "brace-wire"),
     ]
 
@@ -138,7 +142,8 @@ def test_cable_counts_as_it_was_cut_or_as_planned_where_nobody_wrote_it_down() -
 def test_a_hung_gate_has_used_its_frame_its_metal_and_its_fabric() -> None:
     found = rows(ticked("gate.side.hung"))
     assert {name: row.used for name, row in found.items() if row.used} == {
-        **{name: found[name].needed for name in ("gate-tube", "gate-corner", "screw", "hinge", "latch", "turnbuckle", "brace-wire")},
+        **{name: found[name].needed for name in ("gate-tube", "gate-corner", "hinge", "latch", "turnbuckle", "brace-wire")},
+        "screw": 16,
         **{"wire-48": 5.5, "mesh-48": 5.5, "ring": 22},  # round a leaf of 5 ft by 5 ft 10 in: 21 ft 8 in, one each foot
     }
 
@@ -199,7 +204,7 @@ def test_a_fence_of_its_own_stock_is_counted_under_that_stock() -> None:
 
 def test_no_gate_needs_no_frame_and_nothing_surveyed_needs_nothing() -> None:
     gateless = walk(demo().model_copy(update={"gates": {}})).takeoff.rows
-    assert not {row.stock for row in gateless} & {"gate-tube", "gate-corner", "screw", "hinge", "latch", "turnbuckle", "brace-wire"}
+    assert not {row.stock for row in gateless} & {"gate-tube", "gate-corner", "hinge", "latch", "turnbuckle", "brace-wire"}
     assert walk(starter("new")).takeoff.rows == ()
 
 

@@ -7,7 +7,7 @@ from pydantic import Field
 from engine.job.model.base import AT_ONCE, Count, LongFeet, LongInches, Number, Part, ShortText
 
 StockKind = Literal[
-    "base plate", "anchor",
+    "base plate", "foot plate", "anchor",
     "cable", "lock", "eye", "tree eye", "post", "cap", "sleeve", "brace", "band", "wire", "mesh", "ring", "tie", "stake",
     "gate tube", "gate corner", "screw", "hinge", "latch", "turnbuckle", "brace wire",
     "drop rod", "ground sleeve", "gate hook", "other",

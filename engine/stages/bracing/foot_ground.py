@@ -69,7 +69,7 @@ def _or_else(pushed: Pushed, tube: FootTube) -> str:
     ways = (
         ("", pushed.out_ft, pushed.climb_ft, pushed.thrust_lbf),
         (f"set {format_ft_in(pushed.nearest_ft)} out and ", pushed.nearest_ft, pushed.climb_ft, pushed.thrust_lbf),
-        (f"banded {format_in(12 * (1 - LOWER_SHARE) * pushed.climb_ft)} lower and ",
+        (f"banded {format_in(round(12 * (1 - LOWER_SHARE) * pushed.climb_ft))} lower and ",
          pushed.out_ft, LOWER_SHARE * pushed.climb_ft, pushed.thrust_lbf / LOWER_SHARE),
     )  # fmt: skip
     for says, out_ft, climb_ft, thrust_lbf in ways:

@@ -299,7 +299,7 @@ def _items(rules: BraceRules, pull: SupportPull, there: TickFacts) -> tuple[Item
     if feet := _loose(pull):
         add(
             "footed",
-            f"brace {plural(len(feet), 'foot', 'feet')} {held_words([foot.ground for foot in feet])}",
+            f"brace {plural(len(feet), 'foot', 'feet each')} {held_words([foot.ground for foot in feet])}",
             _about(pull, there, "footed"),
         )
     if pull.lift is not None and pull.lift.lifts:
