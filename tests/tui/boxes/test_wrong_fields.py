@@ -28,9 +28,9 @@ WRONG = {
     "move, nowhere": ("m\r\rrock\r", "along", "! Along the line: P6 moves nowhere yet."),
     "delivery, of nothing known": ("lixyz\r", "stock", '! What came: nothing is called "xyz"'),
     "delivery, of several": ("lica\r", "stock", '! What came: "ca" may mean'),
-    "delivery, packs unread": ("liapron stak\tmany\r", "packs", '! Packs: "many" is not a number of packs.'),
-    "delivery, too many": ("liapron stak\t9999999\r", "packs", "! Packs: "),
-    "delivery, too many loose": ("liapron stak\t\t9999999\r", "loose", "! Loose: "),
+    "delivery, packs unread": ("listak\tmany\r", "packs", '! Packs: "many" is not a number of packs.'),
+    "delivery, too many": ("listak\t9999999\r", "packs", "! Packs: "),
+    "delivery, too many loose": ("listak\t\t9999999\r", "loose", "! Loose: "),
     "new way, from nowhere": ("lwp9\r|shift+tab||shift+tab|xy\r", "from", "! From: "),
     "new way, to nowhere": ("lwxy\r", "to", "! To: xy is not in the accepted plan."),
     "new way, next to it": ("lwp7\r\r", "through", "! Through points: P6 and P7 stand next to each other"),
@@ -88,7 +88,7 @@ async def test_a_move_that_was_refused_is_corrected_and_in_the_file(path: Path) 
 async def test_too_many_packs_are_corrected_and_in_the_file(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await burst(pilot, "liapron stak\t9999999\t\tvan\r")
+        await burst(pilot, "listak\t9999999\t\tvan\r")
         await keys(pilot, "ctrl+u", "9", "enter")
     came = on_disk(path).log[-1]
     assert isinstance(came, DeliveryEntry)
