@@ -26,7 +26,6 @@ def main(argv: list[str] | None = None) -> int:
     """Run one command. 0 fine, 1 something stops the job, 2 a file can't be read or a word is wrong, 3 a fault of the program, 4 the output
     ended too soon."""
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # small matrices: a second thread costs more than it brings
-    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # it looks for its plugins among all that is installed: none is wanted
     gc.disable()  # until something is seen: next to nothing of what a start makes can be thrown away
     try:
         return _main(argv)
