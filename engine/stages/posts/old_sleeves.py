@@ -145,7 +145,8 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
             stands = one.which == sleeve_words(emptied, one.post, one.there)
         again = any((other.post, other.which) == (one.post, one.which) and _same(other.there, one.there) for other in kept)
         if not stands and not again:
-            after = next((other for other in of_post[one.post] if other.at > one.at), None)
+            last = max(other.at for other in of_post[one.post] if other.which == one.which and _same(other.there, one.there))
+            after = next((other for other in of_post[one.post] if other.at > last), None)
             kept.append(one if after is None else replace(one, anew=after.at, anew_there=after.there))
     return kept
 

@@ -312,6 +312,9 @@ def test_a_correction_too_small_for_a_second_sleeve_opens_the_depth_and_leaves_t
     read = now(put_right, DEPTH, AT + WEEK, 24)
     assert (asked(read), sleeves(read)) == ({}, (sleeves(job)[0], 1))
     assert asked(with_end(read, 1.2)) == {}
+    assert list(asked(with_end(now(read, DEPTH, AT + WEEK, 25), 4))) == ["posts.P4.0_45E_60_00N.old_sleeve"]
+    back = now(with_end(read, 0), DEPTH, AT + 2 * WEEK, 25)
+    assert list(asked(with_end(back, 4))) == [FIRST]
 
 
 def test_a_young_sleeve_that_was_said_to_be_pulled_does_not_come_to_stay_as_the_days_go_by() -> None:
