@@ -21,7 +21,7 @@ class HeldBack(Screen[T]):
 
     focused: Reactive[Widget | None] = Reactive(None, repaint=False)
     """What has the focus, and what had it, draw themselves."""
-    _drawn = False
+    _drawn = _put_off = False
     _laid_out_for = Size(0, 0)
 
     def _on_screen_resume(self, event: ScreenResume) -> None:
@@ -72,7 +72,15 @@ class HeldBack(Screen[T]):
             super()._screen_resized(size)
 
     def _on_timer_update(self) -> None:
-        """All of it to draw, and laid out anew: once for both."""
+        """All of it to draw, and laid out anew: once for both. What has just asked for its drawing is drawn with what asked before it."""
+        if not self._message_queue.empty() and not self._put_off:
+            self._put_off = self.call_later(self._on_timer_update)
+            return
+        self._put_off = False
+        for widget in self.walk_children(Widget):
+            if widget._repaint_required:
+                widget._repaint_required = False
+                self._dirty_widgets.add(widget)
         if self._layout_required and self._repaint_required and not self.app._batch_count:
             self._repaint_required = False
             self._dirty_widgets.add(self)

@@ -1,5 +1,7 @@
 """The pictures, of which one is seen: plan, braces, a line from the side, an apron, a gate; of the chosen thing, or of the first."""
 
+from textual.content import Content
+
 from engine.calc.frozen import dataclass
 from engine.drawing.apron_shapes import apron_shapes
 from engine.drawing.corner_shapes import corner_shapes
@@ -41,8 +43,8 @@ class Pictures(SharedPlace):
         """The picture of this kind that shows the chosen thing, or the first of its kind."""
         picture, view = picture_of(kind, job, walk, chosen or ""), self.pane(kind)
         assert isinstance(view, DrawingView)
-        view.chosen, view.picture = chosen, picture.drawing
-        self.heading.update(f" {picture.title}", layout=False)
+        view.show(picture.drawing, chosen)
+        self.head(Content(f" {picture.title}"))
 
 
 def picture_of(kind: str, job: Job, walk: Walk, chosen: str) -> Picture:

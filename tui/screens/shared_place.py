@@ -2,6 +2,7 @@
 
 from textual.app import ComposeResult
 from textual.containers import Container
+from textual.content import Content
 from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Static
@@ -30,6 +31,11 @@ class SharedPlace(Container):
         self._stands = True
         yield self.heading
         yield from self.panes.values()
+
+    def head(self, words: Content) -> None:
+        """Other words in the heading."""
+        if self.heading.content != words:
+            self.heading.update(words, layout=False)
 
     def make(self, name: str) -> Widget:
         """A new pane of this name."""

@@ -41,10 +41,10 @@ class UnderPicture(SharedPlace):
         self._found = found = walk.stage_findings[stage]
         titles = {"card": f"card {chosen or ''}".strip(), "findings": f"findings {len(found) or ''}".strip(), "figures": "figures"}
         parts = [_button(f" {title} ", f"screen.open('{name}')", here=name == page) for name, title in titles.items()]
-        self.heading.update(Content(" ").join(parts), layout=False)
+        self.head(Content(" ").join(parts))
         match self.pane(page):
             case CardView() as card:
-                card.picture = card_of(job, walk, chosen or "")
+                card.show(card_of(job, walk, chosen or ""))
             case Rows() as rows:
                 rows.show(finding_rows(found))
                 self._go_to_finding_of(chosen)

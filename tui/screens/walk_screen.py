@@ -166,7 +166,9 @@ class WalkScreen(JobScreen):
     def show_saved(self) -> None:
         """The top line, and what stands in the way of saving."""
         working, trouble = self.hand.working, self.query_one("#trouble", Static)
-        self.query_one("#top", Static).update(top_line(self.app.size.width, job_title(working), who_and_saved(working)), layout=False)
+        top, says = self.query_one("#top", Static), top_line(self.app.size.width, job_title(working), who_and_saved(working))
+        if top.content != says:
+            top.update(says, layout=False)
         if trouble.content != working.standing:
             trouble.update(working.standing)
             trouble.set_class(bool(working.standing), "-shown")

@@ -111,7 +111,7 @@ class SheetView(Widget, can_focus=True):
             self.cursor.show(self.sheet, only_open=only)
             self._keep_in_view()
             self.refresh()
-            self.post_message(self.Reached())
+            self._tell(self.Reached())
 
     @property
     def needs(self) -> int:
@@ -147,7 +147,7 @@ class SheetView(Widget, can_focus=True):
 
     def action_into(self) -> None:
         """Enter."""
-        self.post_message(self.Entered(clicked=False))
+        self._tell(self.Entered(clicked=False))
 
     def _moved(self, move: Callable[[], object]) -> None:
         before, column = self.cursor.at, self.cursor.column
@@ -161,7 +161,7 @@ class SheetView(Widget, can_focus=True):
             self.refresh()
         if not self._keep_in_view() and not narrow:
             self._draw(before, self.cursor.at)
-        self.post_message(self.Reached())
+        self._tell(self.Reached())
 
     def _draw(self, *lines: int) -> None:
         """Draw these lines anew, where they show."""
@@ -188,6 +188,10 @@ class SheetView(Widget, can_focus=True):
         """More lines or fewer."""
         self._keep_in_view()
 
+    def _tell(self, message: Message) -> None:
+        """Straight to the screen, so that what follows from it is painted with the sheet, not a frame later."""
+        self.screen.post_message(message)
+
     # Typing ------------------------------------------------------------------------------------------------------------
 
     def start(self, text: str = "") -> None:
@@ -199,7 +203,7 @@ class SheetView(Widget, can_focus=True):
     def _type(self, typing: Typing | None) -> None:
         self.typing = typing
         self._draw(self.cursor.at)
-        self.post_message(self.Reached())
+        self._tell(self.Reached())
 
     def check_consume_key(self, key: str, character: str | None) -> bool:  # noqa: ARG002  # the signature is Textual's
         """While a reading is typed every letter is its."""
@@ -210,9 +214,9 @@ class SheetView(Widget, can_focus=True):
         typing, character, line = self.typing, event.character or "", self.cursor.cell.line
         if typing is None:
             if character and character in STARTS and line is not None and line.item.reading is not None:
-                self.post_message(self.Started(character))
+                self._tell(self.Started(character))
             elif character.isdigit() and self.cursor.beside_readings:
-                self.post_message(self.Started(""))
+                self._tell(self.Started(""))
             else:
                 return
         elif event.key == "enter":
@@ -241,7 +245,7 @@ class SheetView(Widget, can_focus=True):
         entered = typing.entered()
         self._type(None if isinstance(entered, Given) else entered)
         if isinstance(entered, Given):
-            self.post_message(self.Read(typing.line, entered))
+            self._tell(self.Read(typing.line, entered))
 
     # By mouse ----------------------------------------------------------------------------------------------------------
 
@@ -259,7 +263,7 @@ class SheetView(Widget, can_focus=True):
         else:
             self._moved(lambda: cursor.to(at, column))
             if before == (cursor.at, cursor.column):
-                self.post_message(self.Entered(clicked=True))
+                self._tell(self.Entered(clicked=True))
 
     def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
         """Further down."""

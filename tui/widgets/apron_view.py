@@ -48,6 +48,7 @@ class ApronView(DrawingView):
         """Another bay is shown whole."""
         if before is None or now is None or before.id != now.id:
             self.held = None
+        super().watch_picture(before, now)
 
 
 def frame_apron(picture: Drawing, width: int, height: int) -> Viewport:

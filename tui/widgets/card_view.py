@@ -2,18 +2,23 @@
 
 from collections.abc import Iterator
 from textwrap import wrap
+from typing import ClassVar
 
-from textual.app import ComposeResult
-from textual.containers import VerticalScroll
+from rich.segment import Segment
+from textual.binding import Binding, BindingType
 from textual.content import Content
-from textual.reactive import reactive
-from textual.widgets import Static
+from textual.events import MouseScrollDown, MouseScrollUp
+from textual.geometry import Region
+from textual.strip import Strip
+from textual.visual import Visual
+from textual.widget import Widget
 
 from engine.calc.frozen import dataclass
 
 LABEL_CELLS = 10
-GUTTER_CELLS = 2
-"""Kept free beside the text for the scroll bar."""
+EDGE_CELLS = 3
+"""Beside the text: one before it, a blank and the bar behind it."""
+BAR = "▐"
 
 
 @dataclass(frozen=True)
@@ -34,44 +39,78 @@ class Card:
     lines: tuple[CardLine, ...]
 
 
-class CardView(VerticalScroll, can_focus=True):
-    """Shows one card; the arrow keys scroll it where it is longer than the space."""
+class CardView(Widget, can_focus=True):
+    """Shows one card; the arrow keys scroll it where it is longer than the space. Only lines that differ are painted."""
 
-    DEFAULT_CSS = """
-    CardView {
-        border: round $border-blurred;
-        background: $background;
-        padding: 0 1;
-        scrollbar-gutter: stable;
-        &:focus { border: heavy $border; border-title-style: bold reverse; }
-        & Static { height: auto; }
-    }
-    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "turn(-1)", show=False),
+        Binding("down", "turn(1)", show=False),
+        Binding("pageup", "turn(-10)", show=False),
+        Binding("pagedown", "turn(10)", show=False),
+    ]
+    DEFAULT_CSS = "CardView { background: $background; }"
     EMPTY = "Nothing is chosen that has a card: choose a post, a bay, a loop or a gate."
 
-    picture: reactive[Card | None] = reactive(None)
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.picture: Card | None = None
+        self._top = 0
+        self._lines: list[Strip] = []
+        self._painted: list[Strip] = []
 
-    def compose(self) -> ComposeResult:
-        yield Static(self.EMPTY, id="card-text", markup=False)
-
-    def watch_picture(self, card: Card | None) -> None:
-        if self.is_mounted:
-            self._say(card)
-
-    def on_mount(self) -> None:
-        """The card it was given before it was shown."""
-        self._say(self.picture)
+    def show(self, card: Card | None) -> None:
+        """Another card, from its top; the same stays where it is."""
+        if card != self.picture or not self._lines:
+            self._top = self._top if card and self.picture and card.title == self.picture.title else 0
+            self.picture = card
+            self._write()
 
     def on_resize(self) -> None:
         """Lines are broken to the width."""
-        self._say(self.picture)
+        self._write()
 
-    def _say(self, card: Card | None) -> None:
-        text = self.query_one("#card-text", Static)
-        width = self.size.width - GUTTER_CELLS
-        content = Content(self.EMPTY) if card is None or width < 1 else Content("\n").join(card_lines(card, width))
-        text.update(content)
-        self.scroll_home(animate=False)
+    def notify_style_update(self) -> None:
+        super().notify_style_update()
+        self._write()
+
+    def action_turn(self, lines: int) -> None:
+        """On by so many lines, or back."""
+        self._top = self._top + lines
+        self._paint()
+
+    def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
+        event.stop()
+        self.action_turn(3)
+
+    def on_mouse_scroll_up(self, event: MouseScrollUp) -> None:
+        event.stop()
+        self.action_turn(-3)
+
+    def _write(self) -> None:
+        width = self.size.width - EDGE_CELLS
+        if width > 0:
+            lines = [Content(part) for part in wrap(self.EMPTY, width)] if self.picture is None else card_lines(self.picture, width)
+            self._lines = [Visual.to_strips(self, line, width, 1, self.visual_style)[0] for line in lines]
+            self._paint()
+
+    def _paint(self) -> None:
+        """What shows of the lines, each with its part of the bar that says how much there is."""
+        high, count, base = self.size.height, len(self._lines), self.rich_style
+        self._top = top = min(max(self._top, 0), max(count - high, 0))
+        thumb = range(top * high // count, -(-(top + high) * high // count)) if count > high else range(0)
+        shown = [*self._lines[top : top + high], *[Strip([])] * (high - count)]
+        side = [Segment(f" {BAR if y in thumb else ' '}", base) for y in range(high)]
+        before = self._painted
+        self._painted = [
+            Strip([Segment(" ", base), *line.adjust_cell_length(self.size.width - EDGE_CELLS, base), end])
+            for line, end in zip(shown, side, strict=True)
+        ]
+        rows = [y for y, line in enumerate(self._painted) if y >= len(before) or line != before[y]]
+        if rows:
+            self.refresh(*(Region(0, y, self.size.width, 1) for y in rows))
+
+    def render_line(self, y: int) -> Strip:
+        return self._painted[y] if y < len(self._painted) else Strip.blank(self.size.width, self.rich_style)
 
 
 def card_lines(card: Card, width: int) -> Iterator[Content]:

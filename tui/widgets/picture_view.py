@@ -9,6 +9,7 @@ from typing import ClassVar, Generic, TypeVar
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
+from textual.geometry import Region
 from textual.reactive import reactive
 from textual.strip import Strip
 from textual.widget import Widget
@@ -59,17 +60,19 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
     """
     EMPTY: ClassVar[str] = "Nothing to draw yet."
 
-    picture: reactive[PictureT | None] = reactive(None)
-    chosen: reactive[str | None] = reactive(None)
+    # What they change is painted by rows: a chosen post is a few of them.
+    picture: reactive[PictureT | None] = reactive(None, repaint=False)
+    chosen: reactive[str | None] = reactive(None, repaint=False)
     plain: reactive[bool] = reactive(False, toggle_class="-plain")
     """Draw with plain characters instead of braille dots."""
-    held: reactive[Viewport | None] = reactive(None)
+    held: reactive[Viewport | None] = reactive(None, repaint=False)
     """Where the crew moved the picture to; None while it fits itself to the space."""
 
     def __init__(self, picture: PictureT | None = None, *, plain: bool = False, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
         self._strips: list[Strip] = []
         self._drawn_for: tuple[object, ...] = ()
+        self._waits = False
         self._grip: Point | None = None
         self._dragged = False
         self.picture = picture
@@ -105,13 +108,47 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         """A held viewport brought to the widget's present size."""
         return Viewport(width, height, held.centre, held.feet_per_cell, held.exaggeration)
 
+    def show(self, picture: PictureT | None, chosen: str | None) -> None:
+        """Another picture and another chosen thing, drawn once for both."""
+        if picture is not self.picture or chosen != self.chosen:
+            self._waits = True
+            self.picture, self.chosen = picture, chosen
+            self._waits = False
+            self.draw_anew()
+
+    def watch_picture(self, _before: PictureT | None, _now: PictureT | None) -> None:
+        self.draw_anew()
+
+    def watch_held(self) -> None:
+        self.draw_anew()
+
+    def draw_anew(self) -> None:
+        """Have those rows painted that differ from what stands there."""
+        if self._waits:
+            return
+        if not self.size or self._drawn_for != self._drawn_by:
+            self._drawn_for = ()
+            self.refresh()
+            return
+        before, self._strips = self._strips, self._draw(self.viewport)
+        if len(before) != len(self._strips):
+            self.refresh()
+        rows = [y for y, (was, now) in enumerate(zip(before, self._strips, strict=False)) if was != now]
+        if rows:
+            self.refresh(*(Region(0, y, self.size.width, 1) for y in rows))
+
+    @property
+    def _drawn_by(self) -> tuple[object, ...]:
+        """What else decides how it looks."""
+        return self.size, self.plain, self.rich_style, self.app.theme
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Rows of the picture as they were drawn, or all anew for another size or other colours."""
+        if self._drawn_for != self._drawn_by:
+            self._strips, self._drawn_for = self._draw(self.viewport), self._drawn_by
+        return super().render_lines(crop)
+
     def render_line(self, y: int) -> Strip:
-        """One row of the picture, drawn anew only when something it depends on changed."""
-        viewport = self.viewport
-        key = (self.picture, viewport, self.chosen, self.plain, self.size, self.rich_style, self.app.theme)
-        if self._drawn_for[1:] != key[1:] or self._drawn_for[0] is not self.picture:
-            self._strips = self._draw(viewport)
-            self._drawn_for = key
         return self._strips[y] if y < len(self._strips) else Strip.blank(self.size.width, self.rich_style)
 
     def _draw(self, viewport: Viewport | None) -> list[Strip]:
@@ -140,8 +177,9 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
 
     def watch_chosen(self, chosen: str | None) -> None:
         """Bring a chosen thing that lies out of view to the middle."""
-        viewport = self.viewport
-        if chosen is None or viewport is None or self.held is None or self.picture is None:
+        viewport = self.viewport if chosen and self.held is not None else None
+        self.draw_anew()
+        if viewport is None or self.picture is None:
             return
         for thing_id, points in self.things(self.picture):
             if thing_id == chosen and not any(viewport.shows(point) for point in points):

@@ -15,7 +15,7 @@ from tui.canvas.ink import Pen, bead, draw, is_wide
 from tui.canvas.plan_legend import legend
 from tui.canvas.plan_names import Written, taken_by, write_chosen, write_names
 from tui.canvas.plan_pens import BURIED, GROUND, LETTERINGS, PENS, SIGNS, SMALL
-from tui.canvas.viewport import Point, Viewport, bounds_of, fit, round_length
+from tui.canvas.viewport import Bounds, Point, Viewport, bounds_of, fit, round_length
 from tui.widgets.picture_view import DrawingView
 
 DRAWN: dict[Role, Pen] = {**GROUND, **PENS}
@@ -35,8 +35,11 @@ class PlanView(DrawingView):
     BINDINGS = bindings(PLAN_COMMANDS)
     EMPTY = "No points measured yet."
 
-    signs: reactive[bool | None] = reactive(None)
+    signs: reactive[bool | None] = reactive(None, repaint=False)
     """Whether the signs are told below the picture; None where room decides."""
+
+    def watch_signs(self) -> None:
+        self.draw_anew()
 
     def room(self) -> tuple[int, int]:
         """What the signs below it leave."""
@@ -54,7 +57,7 @@ class PlanView(DrawingView):
     def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
         if picture.opens_on:
             return fit(bounds_of(picture.opens_on, least_ft=10.0), width, height, CLOSE_MARGIN)
-        return fit(plan_bounds(picture), width, height)
+        return fit(_bounds(_Same(picture)), width, height)
 
     def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
         return [*paint_plan(picture, viewport, self.chosen, self.plain), *self._legend()]
@@ -65,7 +68,12 @@ def _told(same: "_Same", width: int, most_rows: int, plain: bool) -> list[list[R
     return legend(same.picture, width, most_rows, plain)
 
 
-def plan_bounds(picture: Drawing) -> tuple[float, float, float, float]:
+@lru_cache(maxsize=4)
+def _bounds(same: "_Same") -> Bounds:
+    return plan_bounds(same.picture)
+
+
+def plan_bounds(picture: Drawing) -> Bounds:
     """What the fence, the buildings and the trees reach over; while there are none, the points."""
     near: list[Point] = [point for run in picture.of(Stroke, "fence", "bare", "wall") for point in run.points]
     near += [corner for solid in picture.of(Area, "house", "deck") for corner in solid.points]
