@@ -1,15 +1,14 @@
 """Where the cursor of a sheet is, and where each key takes it. Pure: no widget, no terminal."""
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
-from engine.calc.frozen import dataclass
 from engine.checklist import ChecklistLine
 from engine.job.model.item_key import ItemKey
 from engine.sheets.sheet import BLANK, Cell, Column, Row, Sheet, SheetPart
 
 
-@dataclass(frozen=True)
-class SheetLine:
+class SheetLine(NamedTuple):
     """One line on screen: the heads of a part, or one of its rows."""
 
     part: SheetPart

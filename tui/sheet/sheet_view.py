@@ -4,9 +4,6 @@ from collections.abc import Callable
 from textwrap import wrap
 from typing import ClassVar
 
-from rich.cells import cell_len, set_cell_size
-from rich.segment import Segment
-from rich.style import Style
 from textual.events import Click, Key, MouseScrollDown, MouseScrollUp, Paste
 from textual.geometry import Region
 from textual.message import Message
@@ -15,13 +12,13 @@ from textual.widget import Widget
 
 from engine.checklist import ChecklistLine
 from engine.job.model.item_key import ItemKey
-from engine.sheets.sheet import Cell, Column, Row, Sheet, SheetPart, level_of
+from engine.sheets.sheet import Cell, Column, Sheet, SheetPart
 from tui.base.commands import bindings
 from tui.base.key_lists import SHEET_COMMANDS
-from tui.base.theme import SIGNS
 from tui.sheet.cell_typing import STARTS, Given, Typing
-from tui.sheet.sheet_columns import GAP, Fitted, fit, full_width, in_cells
+from tui.sheet.sheet_columns import Fitted, fit, full_width
 from tui.sheet.sheet_cursor import SheetCursor
+from tui.sheet.sheet_ink import SheetInk
 
 WHEEL = 3
 LEAVES = frozenset(("up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab"))
@@ -79,6 +76,7 @@ class SheetView(Widget, can_focus=True):
         self.only_open = False
         self.typing: Typing | None = None
         self.cursor = SheetCursor()
+        self._ink = SheetInk(self)
         self._top = 0
         self._fits, self._fits_in = dict[int, Fitted](), 0
 
@@ -281,16 +279,16 @@ class SheetView(Widget, can_focus=True):
 
     def render_line(self, y: int) -> Strip:
         """The heads of the part in view on the first line, below them its rows."""
-        width, lines, at = self.size.width, self.cursor.lines, self._top + y
+        lines, at = self.cursor.lines, self._top + y
         if not lines:
-            words = dict(enumerate(wrap(self.empty, max(width - 2, 1)), 1)).get(y, "")
-            return Strip([Segment(set_cell_size(f" {words}", width), self.rich_style)], width)
-        if y == 0:
-            return self._head(lines[min(at + 1, len(lines) - 1)].part, width, self._count())
-        if at >= len(lines):
-            return Strip([Segment(" " * width, self.rich_style)], width)
-        row = lines[at].row
-        return self._head(lines[at].part, width) if row is None else self._row(lines[at].part, row, at == self.cursor.at, width)
+            return self._ink.blank(f" {dict(enumerate(wrap(self.empty, max(self.size.width - 2, 1)), 1)).get(y, '')}")
+        if y and at >= len(lines):
+            return self._ink.blank()
+        part, row = lines[min(at + (y == 0), len(lines) - 1)]
+        if y == 0 or row is None:
+            return self._ink.head(part, self._fitted(part), "" if y else self._count())
+        here = self.cursor.column if at == self.cursor.at else None
+        return self._ink.row(part, row, self._fitted(part), here, self.typing.text if self.typing else None)
 
     def _fitted(self, part: SheetPart) -> Fitted:
         if self._fits_in != self.size.width:
@@ -299,53 +297,10 @@ class SheetView(Widget, can_focus=True):
             self._fits[id(part)] = fit(part, self.size.width, self.cursor.column if part is self.cursor.part else 0)
         return self._fits[id(part)]
 
-    def _head(self, part: SheetPart, width: int, told: str = "") -> Strip:
-        fits = self._fitted(part)
-        heads = (in_cells(part.columns[at].head, size, part.columns[at].right) for at, size in zip(fits.shown, fits.widths, strict=True))
-        text = f"  {(' ' * GAP).join(heads)}"
-        told = f"{'more columns ' if fits.more else ''}{told}"
-        if told and cell_len(text.rstrip()) + len(told) + 2 <= width:
-            text = f"{set_cell_size(text, width - len(told) - 1)}{told}"
-        return Strip([Segment(set_cell_size(text, width), self.get_component_rich_style("sheet--head"))], width)
-
     def _count(self) -> str:
         """Which lines show, where not all do."""
         room, count = max(self.size.height - 1, 1), len(self.cursor.lines) - 1
         return f"{self._top + 1} to {min(self._top + room, count)} of {count}" if count > room else ""
-
-    def _row(self, part: SheetPart, row: Row, here: bool, width: int) -> Strip:
-        fits, level = self._fitted(part), level_of(row)
-        ground = self.get_component_rich_style("sheet--row") if here else self.rich_style
-        back = Style(bgcolor=ground.bgcolor)
-        told = level in ("stop", "fix")
-        sign = (
-            Segment(f"{SIGNS[level]} ", self.get_component_rich_style(f"sheet--{level}") + back)
-            if told and level
-            else Segment("  ", ground)
-        )
-        drawn = [sign]
-        for at, size in zip(fits.shown, fits.widths, strict=True):
-            cell = row.cells[at]
-            if here and at == self.cursor.column:
-                drawn.append(self._under_cursor(cell, size, part.columns[at].right))
-            else:
-                drawn.append(Segment(in_cells(cell.words, size, part.columns[at].right), self._style(cell) + back))
-            drawn.append(Segment(" " * GAP, ground))
-        return Strip(drawn).adjust_cell_length(width, ground)
-
-    def _under_cursor(self, cell: Cell, size: int, right: bool) -> Segment:
-        style = self.get_component_rich_style("sheet--cell") if self.has_focus else self._style(cell) + Style(underline=True)
-        if self.typing is None:
-            return Segment(in_cells(cell.words, size, right), style)
-        return Segment(f"{self.typing.text}_".ljust(size), style)
-
-    def _style(self, cell: Cell) -> Style:
-        line = cell.line
-        if line is None:
-            return self.get_component_rich_style("sheet--figure")
-        if line.passes is False:
-            return self.get_component_rich_style("sheet--fix")
-        return self.get_component_rich_style("sheet--done" if line.tick is not None else "sheet--open")
 
     def on_focus(self) -> None:
         """The cursor shows where keys go, and that they go elsewhere."""
