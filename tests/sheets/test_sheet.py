@@ -232,9 +232,9 @@ def test_open_items_of_one_thing_and_of_one_kind_are_one_row() -> None:
 
 
 def test_a_signed_job_with_nothing_left_has_the_closing_walk_alone() -> None:
-    """Signed before posts were pinned and feet held: with both done since, nothing is left."""
-    job = edits.reopen(others()["alder_row"], "posts pinned, feet held", AT, BY)
-    for item in walk(job).bracing.items:
-        if item.key.what in ("pinned", "footed"):
+    """Signed before posts were pinned, feet held and loops read again: with all done since, nothing is left."""
+    job = edits.reopen(others()["alder_row"], "posts pinned, feet held, loops read again", AT, BY)
+    for item in (*walk(job).bracing.items, *walk(job).cables.items):
+        if item.key.what in ("pinned", "footed", "round_again"):
             job = edits.tick(job, item.key, AT, BY)
     assert [[column.head for column in part.columns] for part in sheet_of("punch", job, walk(job)).parts] == [["closing walk", "done"]]

@@ -86,6 +86,7 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
             *_cut_lines(loop),
             CardLine("spool", _spool_words(walk.cables.spools, loop.id)),
             CardLine("pull to", f"{loop.tension_lbf:.0f} lb; safe {loop.safe.least_lbf:.0f} to {loop.safe.most_lbf:.0f} lb that day"),
+            CardLine("weight", _weight_words(loop, rules.hung_weight_lb)),
             CardLine("coldest", f"{loop.cold_lbf:.0f} lb at {rules.cold_F:g}°, bare"),
             CardLine("hottest", f"{loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, bare, {'hangs slack' if loop.hangs_slack else 'not slack'}",
                      "fix" if loop.hangs_slack else ""),
@@ -95,6 +96,11 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
             *(line for bay in loop.bays for line in _bay_lines(walk, bay)),
         ),
     )  # fmt: skip
+
+
+def _weight_words(loop: Loop, weight_lb: float) -> str:
+    gripped, free = (format_in(depth_in) for depth_in in loop.weighted_in)
+    return f"{weight_lb:g} lb hung in the longest bay: {gripped} to {free} below the eyes' line at {loop.tension_lbf:.0f} lb"
 
 
 def _cut_lines(loop: Loop) -> Iterator[CardLine]:

@@ -30,7 +30,9 @@ def weighted_depth_ft(
     require_positive(tension_lbf=tension_lbf)
     straight_lbf = tension_lbf - stiff * own_lb**2 / (12 * tension_lbf**2)
     pushed = stiff * _slopes2(weight_lb, own_lb)
-    pull_lbf = rising_root(lambda h: h * h * (h - straight_lbf) - pushed, tension_lbf * (1 - 1e-12), tension_lbf + cbrt(pushed))
+    pull_lbf = rising_root(
+        lambda h: h * h * (h - straight_lbf) - pushed, tension_lbf * (1 - 1e-12), (tension_lbf + cbrt(pushed)) * (1 + 1e-12)
+    )
     return (own_lb / 8 + weight_lb / 4) * span_ft / pull_lbf
 
 

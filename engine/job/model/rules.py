@@ -70,6 +70,11 @@ class CableRules(Part):
     tail_in: Annotated[Inches, Field(description=f"{CP}: a few inches of tail, ringed back")] = 6.0
     grip_in: Annotated[Inches, Field(description=f"cable taken up by the lock and by pulling: {CP}")] = 12.0
     sag_tolerance_in: Annotated[LongInches, Field(description=f"how much more than the wanted sag passes: {CP}")] = 1.0
+    pull_read: Annotated[
+        Literal["sag", "hung weight"],
+        Field(description="how a loop's pull is read: by the bare cable's sag, or its depth with a weight hung"),
+    ] = "sag"
+    hung_weight_lb: Annotated[Number, Field(ge=0.25, le=50, description=f"the weight hung from mid-span to read a pull by: {CP}")] = 2.0
     set_F: Annotated[Number, Field(ge=-60, le=140, description="temperature on the day the cables are pulled")] = 60.0
     cold_F: Annotated[Number, Field(ge=-80, le=140, description="coldest day to stand")] = 0.0
     hot_F: Annotated[Number, Field(ge=-80, le=160, description="hottest day to stand")] = 110.0

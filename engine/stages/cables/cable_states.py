@@ -1,5 +1,6 @@
 """How a pulled cable behaves in its loop: sag, length, what is safe, and a lean on mid-bay."""
 
+from collections.abc import Iterable
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -41,6 +42,11 @@ BENT_OVER = Lean(0.0, 0.0)
 def alike_ft(*lengths_ft: float) -> tuple[float, ...]:
     """Lengths to a hundredth of a foot, so that bays and loops alike are solved once."""
     return tuple(max(0.01, round(length_ft, 2)) for length_ft in lengths_ft)
+
+
+def longest(bays: Iterable[Bay]) -> Bay:
+    """The longest bay on the slope, which sags most: a loop's pull is read there."""
+    return max(bays, key=lambda bay: bay.slope_ft)
 
 
 def sag_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:

@@ -1,5 +1,7 @@
 """What a sag that was read tells of the tension, in words, and the tensions that are safe through the year."""
 
+from math import inf
+
 from engine.calc.frozen import dataclass
 from engine.calc.statics.cable_sag import tension_from_sag_lbf
 from engine.calc.tolerances import TAPE_IN
@@ -14,6 +16,21 @@ class SafeRange:
 
     least_lbf: float
     most_lbf: float
+
+    @property
+    def says(self) -> str:
+        """What may be pulled, in words."""
+        if self.least_lbf > self.most_lbf:
+            return "No pull is safe through the year with this cable and lock."
+        return f"Safe: {self.least_lbf:.0f} to {self.most_lbf:.0f} lb."
+
+    def caution(self, least_lbf: float, most_lbf: float, cold_F: float, hot_F: float) -> str:
+        """What to do where all of what a reading may mean is too tight or too slack."""
+        if least_lbf > self.most_lbf:
+            return f" Too tight for a {cold_F:g}° day: pull it less; if it's locked already, cut it and string it again."
+        if most_lbf < self.least_lbf:
+            return f" Too slack: on a {hot_F:g}° day it hangs loose. Pull it tighter."
+        return ""
 
 
 @dataclass(frozen=True)
@@ -41,8 +58,9 @@ class SagMeans:
         if not self._can_be(sag_in):
             return "A cable can't hang like that: read it again, down from a string pulled straight from eye to eye."
         if sag_in > 12 * SLACK_SAG_SHARE * self.span_ft:
-            return f"The cable hangs slack. {self._safe} Pull it tighter, then read it again."
-        return f"{self._means(sag_in)} {self._safe}{self._caution(sag_in)}"
+            return f"The cable hangs slack. {self.safe.says} Pull it tighter, then read it again."
+        most_lbf = self._lbf(sag_in - TAPE_IN) if sag_in > TAPE_IN else inf
+        return f"{self._means(sag_in)} {self.safe.says}{self.safe.caution(self._lbf(sag_in + TAPE_IN), most_lbf, self.cold_F, self.hot_F)}"
 
     def _can_be(self, sag_in: float) -> bool:
         return 0 <= sag_in <= 12 * self.span_ft / 2
@@ -52,19 +70,6 @@ class SagMeans:
         if sag_in <= TAPE_IN:
             return f"Too little to read: the cable pulls {least:.0f} lb or more."
         return f"Means about {self._lbf(sag_in):.0f} lb, {least:.0f} to {self._lbf(sag_in - TAPE_IN):.0f} by tape."
-
-    @property
-    def _safe(self) -> str:
-        if self.safe.least_lbf > self.safe.most_lbf:
-            return "No pull is safe through the year with this cable and lock."
-        return f"Safe: {self.safe.least_lbf:.0f} to {self.safe.most_lbf:.0f} lb."
-
-    def _caution(self, sag_in: float) -> str:
-        if self._lbf(sag_in + TAPE_IN) > self.safe.most_lbf:
-            return f" Too tight for a {self.cold_F:g}° day: pull it less; if it's locked already, cut it and string it again."
-        if sag_in > TAPE_IN and self._lbf(sag_in - TAPE_IN) < self.safe.least_lbf:
-            return f" Too slack: on a {self.hot_F:g}° day it hangs loose. Pull it tighter."
-        return ""
 
     def _lbf(self, sag_in: float) -> float:
         return tension_from_sag_lbf(self.weight_plf, self.span_ft, sag_in / 12)

@@ -13,7 +13,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
-from engine.checklist import Item
+from engine.checklist import Item, TicksOf
 from engine.findings import Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
@@ -23,9 +23,10 @@ from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.cables.bay_cable import BayCable, bay_cable
-from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, safe_range
+from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, longest, safe_range
+from engine.stages.cables.depth_reading import WeightOn, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.leans import leans_lbf
-from engine.stages.cables.loop_items import loop_items
+from engine.stages.cables.loop_items import loop_items, round_again
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
@@ -34,7 +35,7 @@ from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("cables")
 
-READS = ("rules", "stock", "fence", "dogs")
+READS = ("rules", "stock", "fence", "dogs", TicksOf("sag"))
 
 
 @dataclass(frozen=True)
@@ -47,6 +48,11 @@ class CutParts:
     tail_ft: float
     lock_ft: float
 
+    @property
+    def round_ft(self) -> float:
+        """The cable all round the loop, pulled."""
+        return self.bays_ft + self.sag_ft + self.sides_ft
+
 
 @dataclass(frozen=True)
 class Loop:
@@ -54,7 +60,8 @@ class Loop:
 
     `run_ft` is along the slope, to a thousandth; `within` whether it keeps to the loop limits. `cold_lbf` and `hot_lbf` are
     0 where the cable hangs slack, bare; `states` are those with wire hung too. `safe` are the tensions it may be pulled to on the day of
-    setting. `safety` is the strength of the weaker of cable and lock over the most of any state and a lean, `most_lbf`, in `most_in`;
+    setting. `weighted_in` is how deep its longest bay hangs, bare but for the weight of the rules on its middle: with eyes that grip, and
+    running free. `safety` is the strength of the weaker of cable and lock over the most of any state and a lean, `most_lbf`, in `most_in`;
     `cable_factor` and `lock_factor` are those of each alone, the lock's None where the stock doesn't give it. `hangs_slack` is on the
     hottest day.
     """
@@ -70,6 +77,7 @@ class Loop:
     cold_lbf: float
     hot_lbf: float
     safe: SafeRange
+    weighted_in: tuple[float, float]
     safety: float
     within: bool
     parts: CutParts
@@ -88,7 +96,7 @@ class Loop:
 
 @dataclass(frozen=True)
 class Cables:
-    """All loops, all bays, and the plan for cutting the spools."""
+    """All loops, all bays, and the plan for cutting the spools. Pulls are read with `read_with_lb` hung, or by the bare sag."""
 
     loops: Mapping[str, Loop]
     bays: Mapping[str, BayCable]
@@ -97,6 +105,7 @@ class Cables:
     strength_lbf: float
     spools: CutPlan
     total_ft: float
+    read_with_lb: float | None
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
 
@@ -110,11 +119,19 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     """
     cable = bracing.cable
     if cable is None:
-        return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, _unknown(job) if bracing.strung else (), ())
+        return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, None, _unknown(job) if bracing.strung else (), ())
     rules = job.rules.cables
     leans = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
     worked = [
-        _loop_work(one, cable, rules, _sides_ft(posts.hangs[one.bays[0].id].eyes), layout.places(*_row(one.bays)), _each(one.bays, leans))
+        _loop_work(
+            one,
+            cable,
+            rules,
+            _sides_ft(posts.hangs[one.bays[0].id].eyes),
+            (places := layout.places(*_row(one.bays))),
+            _each(one.bays, leans),
+            weight_to_read_with(rules, job.checks, layout.stood, one.id, places, longest(one.bays).id),
+        )
         for one in bracing.strung.values()
     ]
     loops = {one.loop.id: one.loop for one in worked}
@@ -128,8 +145,9 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         strength_lbf=cable.strength_lbf,
         spools=spools,
         total_ft=sum(loop.cut_ft for loop in loops.values()),
+        read_with_lb=chosen_weight_lb(rules),
         findings=tuple(_findings(rules, cable, loops, spans, spools)) if loops else (),
-        items=tuple(item for one in worked for item in one.items),
+        items=(*(item for one in worked for item in one.items), *_round_again(rules, cable, layout, tuple(bracing.strung.values()))),
     )
 
 
@@ -158,7 +176,13 @@ class _LoopWork:
 
 @remembered
 def _loop_work(
-    strung: StrungLoop, cable: Cable, rules: CableRules, sides_ft: float, places: tuple[At, ...], leans_lbf: tuple[float, ...]
+    strung: StrungLoop,
+    cable: Cable,
+    rules: CableRules,
+    sides_ft: float,
+    places: tuple[At, ...],
+    leans_lbf: tuple[float, ...],
+    read_with_lb: float | None,
 ) -> _LoopWork:
     name, bays = strung.id, strung.bays
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
@@ -168,8 +192,16 @@ def _loop_work(
     straight_ft = 2 * sum(bay.slope_ft for bay in bays)
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
     loop = _loop(strung, parts, spans, cable, rules)
-    deepest, bay = max(zip(spans, bays, strict=True), key=lambda pair: pair[0].sag_in)
-    return _LoopWork(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable.weight_plf, (bay, deepest.sag_in)))
+    read_in = longest(bays)
+    weight = None if read_with_lb is None else WeightOn(read_with_lb, cable, read_in.slope_ft, round_ft)
+    return _LoopWork(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable, read_in, weight))
+
+
+def _round_again(rules: CableRules, cable: Cable, layout: Layout, strung: Sequence[StrungLoop]) -> tuple[Item, ...]:
+    if not strung:
+        return ()
+    ends = dict.fromkeys(end for loop in strung for end in (loop.bays[0].from_id, loop.bays[-1].to_id))
+    return (round_again(rules, cable, longest([bay for loop in strung for bay in loop.bays]), layout.places(*ends)),)
 
 
 def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable: Cable, rules: CableRules) -> Loop:
@@ -191,6 +223,7 @@ def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable:
         cold_lbf=states.at("cold").top_lbf,
         hot_lbf=slackest_lbf,
         safe=safe_range(cable, rules, alike_ft(strung.ruling_ft)[0], states.weight),
+        weighted_in=WeightOn(rules.hung_weight_lb, cable, longest(bays).slope_ft, parts.round_ft).depths_in(rules.tension_lbf),
         safety=safety_factor(cable.weakest_lbf, most_lbf),
         within=rules.loop_min_ft <= run_ft <= rules.loop_max_ft,
         parts=parts,

@@ -230,8 +230,11 @@ def test_a_spool_shorter_than_a_loop_is_told() -> None:
 def test_checklist_asks_for_each_loop() -> None:
     items = strung(layout_of({"north": row(3, 20.0)}), stock=LIGHT).items
 
-    assert [str(item.key) for item in items] == ["cables.L1.cut_length", "cables.L1.closed", "cables.L1.sag", "cables.L1.tail"]
-    cut, closed, sag, _ = items
+    assert [str(item.key) for item in items] == [
+        *("cables.L1.cut_length", "cables.L1.closed", "cables.L1.sag", "cables.L1.tail", "cables.job.round_again")
+    ]
+    cut, closed, sag, _, again = items
+    assert again.of.places == (*closed.of.places,)
     assert cut.reading is not None
     assert cut.reading.wanted == cut.reading.low == pytest.approx(87.458, abs=0.001)
     assert cut.reading.high == pytest.approx(88.458, abs=0.001)
