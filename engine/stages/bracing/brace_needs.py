@@ -14,6 +14,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.brace_feet import BraceSite
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
+from engine.stages.bracing.lifts import FELT_LBF
 from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, post_pulls
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import LoopStates
@@ -158,7 +159,7 @@ def _need(limits: _Limits, support: Support, stood: _Stood, spokes: tuple[Spoke,
 
 def _sleeve_hold(limits: _Limits, stood: _Stood, bent: PostPull) -> SleeveHold | None:
     """What the ground holds for good of a pull at the height of this one."""
-    if limits.sleeve_in is None or stood.depth_in is None or not bent.level_lbf:
+    if limits.sleeve_in is None or stood.depth_in is None or bent.level_lbf < FELT_LBF:
         return None
     last_lbf = short_pile_lbf(limits.sleeve_in / 12, stood.depth_in / 12, bent.height_ft, limits.soil)
     return SleeveHold(last_lbf / STEADY_FACTOR, stood.depth_in)

@@ -14,7 +14,7 @@ from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 _finding = FindingOf("bracing")
 
 FELT_LBF = 1.0
-"""A lift under this is nobody's worry, whatever the post weighs: common practice, no source."""
+"""A lift or a pull under this is nobody's worry: common practice, no source."""
 
 
 def up_or_down(force_lbf: float | None) -> str:

@@ -58,6 +58,11 @@ class LoopStates(NamedTuple):
         """One of them."""
         return next(pull for pull in self.pulls if pull.state == state)
 
+    @property
+    def on_the_day(self) -> StatePull:
+        """As it stands on the day of setting: with wire hung where what that weighs is known."""
+        return next((pull for pull in self.pulls if pull.state == "hung"), self.pulls[0])
+
 
 def only_pulled(tension_lbf: float) -> LoopStates:
     """A loop of a cable that the stock doesn't give: nothing is known but what it was pulled to."""

@@ -13,9 +13,9 @@ class BayCable:
     """One bay of a loop: sag of top and bottom cable at mid-bay at the target tension, and what a lean on mid-bay does.
 
     `sag_in` is that of the bare cable, `hung_top_in` and `hung_bottom_in` those with mesh and wire hung on the day of setting, None
-    where their weight isn't known. A lean of `lean_lbf` pushes it out `push_out_in` at `free_lbf` where the cable runs free through the
-    eyes, the most that it bulges; where they grip it, `gripped_out_in` at `push_tension_lbf`, the most that it pulls. Figures are 0 where
-    the lean bends the cable over 45 degrees; a finding says so.
+    where their weight isn't known. A lean of `lean_lbf` pushes it out `push_out_in` at `free_lbf` where the cable, bare, runs
+    free through the eyes, the most that it bulges; where they grip it, wire hung, `gripped_out_in` at `push_tension_lbf`, the most that it
+    pulls. Figures are 0 where the lean bends the cable over 45 degrees; a finding says so.
     """
 
     bay: str
@@ -39,7 +39,8 @@ class BayCable:
 def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: LoopStates, lean_lbf: float, round_ft: float) -> BayCable:
     """One bay of a loop that is so long all round, leaned on so hard."""
     span_ft, shared_ft = alike_ft(bay.plan_ft, round_ft)
-    free, gripped = (lean(cable, rules.tension_lbf, lean_lbf, span_ft, length_ft) for length_ft in (shared_ft, span_ft))
+    free = lean(cable, rules.tension_lbf, lean_lbf, span_ft, shared_ft)
+    gripped = lean(cable, states.on_the_day.most_lbf, lean_lbf, span_ft, span_ft)
     hung = hung_sag_ft(states, "hung", cable, bay) if any(states.weight) else None
     return BayCable(
         bay=bay.id,
