@@ -9,3 +9,8 @@ def table(title: str, columns: str, rows: Iterable[tuple[str, ...]], note: str =
     """A table; `columns` parted by `|`, a name that starts with `<` stands left; each row is its id, then its cells."""
     heads = tuple(FigureColumn(name.lstrip("<"), "left" if name.startswith("<") else "right") for name in columns.split("|"))
     return Figures(title, heads, tuple(FigureRow(row[0], row[1:]) for row in rows), note)
+
+
+def summed(title: str, says: str) -> Figures:
+    """A sentence under a title, where the sheet holds the rows."""
+    return Figures(title, (), (), says)

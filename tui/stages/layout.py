@@ -1,6 +1,6 @@
-"""Layout figures: bays, the set-out sheet, string lines, boundary."""
+"""Layout figures: bays, string lines, boundary."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
@@ -18,15 +18,6 @@ PURPOSE = "Set a flag for every support: no bay too long, nothing in a keep-out.
 def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     layout = walk.layout
     most = job.rules.layout.bay_max_ft
-    off_string = {name: off_ft for string in layout.strings for name, _, off_ft in string.along}
-    state = "Accepted plan" if layout.accepted else "Proposal, press a to accept it"
-    yield table(
-        f"Set out ({state})",
-        "<post|<kind, then tape|<station, then tape|<off string, then check",
-        (row for name in layout.supports for row in _set_out(walk, name, off_string)),
-        "Two rows per post: where it stands, then level tapes to its flag; check is a third. Off string: off that of its straight part, "
-        "or off the line where there is none.",
-    )
     yield table(
         "Bays",
         "<bay|length|level|rise|<",
@@ -63,16 +54,6 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         "<support|<boundary|inside|good to",
         ((c.support, c.support, c.boundary, format_ft_in(c.inside_ft), f"±{format_ft_in(c.sigma_ft, 16)}") for c in layout.clearances),
     )
-
-
-def _set_out(walk: Walk, name: str, off_string: Mapping[str, float]) -> Iterator[tuple[str, ...]]:
-    """Two rows of a support: its kind and place, and its tapes, each with the point it starts from."""
-    support, tie = walk.layout.supports[name], walk.layout.ties.get(name)
-    off_ft = off_string.get(name, support.offset_ft)
-    yield name, name, support.at or support.kind, format_ft_in(support.station_ft), _aside(off_ft)
-    if tie is not None:
-        tapes = [(tie.tape_a_ft, tie.from_a), (tie.tape_b_ft, tie.from_b), *([] if tie.check is None else [(tie.check[1], tie.check[0])])]
-        yield name, "", *(f"{format_ft_in(tape_ft)} from {start}" for tape_ft, start in tapes)
 
 
 def _aside(off_ft: float) -> str:

@@ -1,10 +1,9 @@
-"""Punch list figures: ways out, what is unfinished, plan against built, materials."""
+"""Punch list figures: ways out, plan against built; and the materials."""
 
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
-from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.stages.punch.closing_list import yard_counts
 from engine.walk import Walk
@@ -25,11 +24,9 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
         ),
         "" if punch.ways_out else "Nowhere that the figures show. Walk it all the same.",
     )
-    yield table("Unfinished", "<stage|open items", (("", TITLES[group.stage], f"{len(group.items)}") for group in punch.unfinished))
     yield table(
         "Changed from the plan", "<support|<what|by", ((c.support, c.support, c.what, format_ft_in(c.moved_ft)) for c in punch.changes)
     )
-    yield materials_figures(walk)
 
 
 def _inches(value: float | None) -> str:
