@@ -1,11 +1,11 @@
 """A crossing of zero inside a bracket, or down a slope."""
 
-from math import cos, sqrt
+from math import cbrt, cos, sqrt
 
 import pytest
 
 from engine.calc.limits import OutOfRange
-from engine.calc.roots import rising_root, root_along_slope
+from engine.calc.roots import near_root, rising_root, root_along_slope
 
 
 @pytest.mark.closed_form
@@ -61,3 +61,22 @@ def test_a_curve_that_bends_down_is_walked_from_below() -> None:
 @pytest.mark.closed_form
 def test_a_walk_that_starts_at_the_crossing_stays() -> None:
     assert root_along_slope(lambda x: (x * x - 4, 2 * x), 2.0) == 2
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize("high", [1.5, 300.0])
+def test_a_root_that_need_not_be_exact_is_asked_for_seldom(high: float) -> None:
+    asked = []
+
+    def cube(x: float) -> tuple[float, float]:
+        asked.append(x)
+        return x**3 - 2, 3 * x * x
+
+    assert near_root(cube, 0, high, 0.05) == pytest.approx(2 ** (1 / 3), abs=0.05)
+    assert len(asked) < 20
+
+
+@pytest.mark.closed_form
+def test_a_tangent_that_leads_out_of_the_bracket_is_not_followed() -> None:
+    """The cube root is flat far out and steep at its crossing: its tangents lead to the wrong side."""
+    assert near_root(lambda x: (cbrt(x - 1), 1 / (3 * max(cbrt(x - 1) ** 2, 1e-12))), -7, 28, 1e-6) == pytest.approx(1, abs=1e-5)
