@@ -8,6 +8,8 @@ from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.paper import record_tables
 from engine.paper.built_tables import Table, built_tables
+from engine.paper.gives_table import TITLE as GIVES
+from engine.paper.gives_table import gives_table
 from engine.paper.known_places import known_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
@@ -52,7 +54,9 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
         built["Materials"],
         record_tables.left(job, walk),
         *signed,
-        *(built[title] for title in ("Plan against built", "Braces", "Sleeves left in the ground", "Times")),
+        *(built[title] for title in ("Plan against built", "Braces")),
+        gives_table(job, walk),
+        *(built[title] for title in ("Sleeves left in the ground", "Times")),
         *checklist,
     )
 
@@ -70,6 +74,7 @@ def _sealed(facts: PrintedFacts, seal: Sequence[str]) -> Table:
     rows += [("Readings", f"as ticked; wanted and judged {this}")]
     rows.append(("Checklist", f"as ticked; lengths in the names of items, and what passes, {this}"))
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
+    rows.append((GIVES, f"no part of the record, {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))
     return Table(SEALED, ("table", "its figures"), tuple(rows))
 

@@ -19,6 +19,7 @@ from engine.paper.built_tables import TIMES, Table, stands
 from engine.paper.drawings.drawing_sheet import sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.drawings.profile_drawing import profile_svgs
+from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.markup import element, escaped
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
@@ -31,8 +32,8 @@ CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punc
 """Stages whose cautions matter to whoever works near the fence later."""
 FIRST = (CHANGED, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
 THEN = (
-    "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", "Gates", "Materials",
-    "Times", SEALED, OTHERWISE,
+    "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", GIVES,
+    "Gates", "Materials", "Times", SEALED, OTHERWISE,
 )  # fmt: skip
 """Tables before and after the drawings; the readings stand in the sheets."""
 HEADINGS = {"Log": "What happened, in order"}
@@ -42,6 +43,7 @@ WORDS = {
     "Plan against built": "Feet east and north of the survey's origin, as planned and where they stand or are to stand.",
     "Sleeves left in the ground": "Where a post came out and its sleeve stayed: filled, and marked here for whoever digs.",
     "Cable loops": "Cable as it was read when it was cut, or else as worked out; wire and mesh are the lengths to cut.",
+    GIVES: "A gust, without a factor, every bay of a loop blown alike; no ice unless the rules ask for it. Guidance; local code decides.",
     OTHERWISE: "The record prints what was sealed. This is what the program that wrote the page makes of the same file.",
     "Materials": "Used counts what the ticked work took.",
 }

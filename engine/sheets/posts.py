@@ -5,13 +5,15 @@ from collections.abc import Iterator, Mapping
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
+from engine.stages.cables.wind_findings import short_words
 from engine.stages.posts.old_sleeves import OldSleeve, place_words
 from engine.stages.posts.post_work import PostWork
 from engine.walk import Walk
 
 COLUMNS = (
     Column("post"), Column("stands in", 2), Column("wanted", 1), Column("driven", right=True), Column("solid"), Column("plumb"),
-    Column("eyes"), Column("pinned"), Column("eyes at", 4), Column("cut to", 3, right=True), Column("not yet", 5, long=True),
+    Column("eyes"), Column("pinned"), Column("eyes at", 4), Column("cut to", 3, right=True), Column("first in wind", 6),
+    Column("not yet", 5, long=True),
 )  # fmt: skip
 OLD_COLUMNS = (Column("old sleeve"), Column("why", 2), Column("where", 1), Column("what becomes of it", 3), Column("done"))
 READ = ("driven_depth", "diameter", "plate")
@@ -39,6 +41,7 @@ def _cells(walk: Walk, asked: Asked, name: str, work: PostWork) -> Iterator[Cell
     yield from figures(
         f"{format_ft_in(work.eye_low_ft)}, {format_ft_in(work.eye_high_ft)}",
         "" if work.post_cut_ft is None else format_ft_in(work.post_cut_ft),
+        next((short_words(one) for one in walk.cables.gives.get(name, ())), ""),
         work.why_not if support.support == "driven" and not work.plate_on else "",
     )
 

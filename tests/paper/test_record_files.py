@@ -34,7 +34,7 @@ NAMES = [
         "materials",
         "left-open",
     ),
-    *("plan-against-built", "braces", "sleeves-left-in-the-ground", "times", "checklist"),
+    *("plan-against-built", "braces", "what-gives-first-in-wind", "sleeves-left-in-the-ground", "times", "checklist"),
 ]
 
 

@@ -22,7 +22,7 @@ SIGNED_AT = datetime(2026, 4, 15, 16, 5, tzinfo=UTC)
 TITLES = (
     *("What was built", "Supports", "Known places", "Bays", "Cable loops", "Gates", "Changed from the plan"),
     *("Log", "Readings", "Materials", "Left open"),
-    *("Plan against built", "Braces", "Sleeves left in the ground", "Times", "Checklist"),
+    *("Plan against built", "Braces", "What gives first in wind", "Sleeves left in the ground", "Times", "Checklist"),
 )
 
 SIGNED_TITLES = (*TITLES[:11], "Notes known at sign-off", "Sealed or worked out", "Worked out otherwise today", *TITLES[11:])

@@ -9,13 +9,14 @@ from engine.job.model.job import Job
 from engine.stages.cables.stage import Loop
 from engine.walk import Walk
 from tui.stages.figure_tables import table
+from tui.stages.in_the_wind import loop_wind_lines, wind_tables
 from tui.widgets.card_view import Card, CardLine
 from tui.widgets.figures import Figures
 
 PURPOSE = "String each cable in closed loops, pull it tight, lock it, ring the tail."
 
 
-def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
+def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     cables = walk.cables
     yield table(
         "Loops",
@@ -61,6 +62,7 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
         ),
         "A lean on mid-bay, by what the dogs there weigh and jump: the cable runs free through the eyes, or they grip it.",
     )
+    yield from wind_tables(job, walk)
     yield cut_table("Spools", "spool", cables.spools)
 
 
@@ -93,6 +95,7 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
             *(CardLine("pulls", f"{pull.words}: top {pull.top_lbf:.0f} lb, bottom {pull.bottom_lbf:.0f} lb, ends {pull.both_lbf:.0f} lb")
               for pull in loop.states if pull.state.startswith("hung")),
             *_strength_lines(loop),
+            *loop_wind_lines(walk, loop.id, rules.wind_mph),
             *(line for bay in loop.bays for line in _bay_lines(walk, bay)),
         ),
     )  # fmt: skip

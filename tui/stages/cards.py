@@ -11,13 +11,14 @@ from engine.stages.bracing.lifts import up_or_down
 from engine.stages.bracing.what_pulls import STATE_WORDS
 from engine.walk import Walk
 from tui.stages import cables
+from tui.stages.in_the_wind import support_wind
 from tui.widgets.card_view import Card, CardLine
 
 
 def card_of(job: Job, walk: Walk, chosen: str) -> Card | None:
     """The card of a support, a bay, a loop or a gate; None where nothing of that name is there."""
     if chosen in walk.layout.supports:
-        return Card(_support_title(walk, chosen), (), (*_support(walk, chosen), *_about(job, walk, chosen)))
+        return Card(_support_title(walk, chosen), (), (*_support(job, walk, chosen), *_about(job, walk, chosen)))
     if chosen in walk.layout.bays:
         return Card(f"Bay {chosen}", (), (*_bay(walk, chosen), *_about(job, walk, chosen)))
     if loop := cables.card(job, walk, chosen):
@@ -32,7 +33,7 @@ def _support_title(walk: Walk, name: str) -> str:
     return f"{name}: {support.at or support.kind}, {format_ft_in(support.station_ft)} on {support.line}"
 
 
-def _support(walk: Walk, name: str) -> Iterator[CardLine]:
+def _support(job: Job, walk: Walk, name: str) -> Iterator[CardLine]:
     support, tie = walk.layout.supports[name], walk.layout.ties.get(name)
     if abs(support.offset_ft) > SAME_SPOT_FT:
         yield CardLine("off line", f"{format_ft_in(abs(support.offset_ft))} {'right' if support.offset_ft > 0 else 'left'}")
@@ -47,6 +48,7 @@ def _support(walk: Walk, name: str) -> Iterator[CardLine]:
     yield from (CardLine("loop", words) for words in loops)
     yield from _work(walk, name)
     yield from _pull(walk, name)
+    yield from support_wind(job, walk, name)
 
 
 def _work(walk: Walk, name: str) -> Iterator[CardLine]:

@@ -6,6 +6,7 @@ see engine.stages.bracing.what_pulls. A loop that is closed stays the loop it is
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import field
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
@@ -14,7 +15,7 @@ from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.statics.elastic_cable import safety_factor, working_load_lbf
 from engine.checklist import Item, TicksOf
-from engine.findings import Finding, FindingOf, Level
+from engine.findings import UNPRINTED, Finding, FindingOf, Level
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.tick_facts import At
@@ -23,11 +24,14 @@ from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.cables.bay_cable import BayCable, bay_cable
+from engine.stages.cables.blown_loops import BlownLoop
 from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, longest, safe_range
 from engine.stages.cables.depth_reading import WeightOn, chosen_weight_lb, weight_to_read_with
+from engine.stages.cables.first_to_give import Gives
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_items import loop_items, round_again
 from engine.stages.cables.sag_reading import SafeRange
+from engine.stages.cables.wind_on_loops import wind_on_loops
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
@@ -96,7 +100,8 @@ class Loop:
 
 @dataclass(frozen=True)
 class Cables:
-    """All loops, all bays, and the plan for cutting the spools. Pulls are read with `read_with_lb` hung, or by the bare sag."""
+    """All loops, all bays, and the plan for cutting the spools. Pulls are read with `read_with_lb` hung, or by the bare sag. `gives` are
+    the parts of every support that wind uses up, the first to give first; `blown` the loops as a wind meets them."""
 
     loops: Mapping[str, Loop]
     bays: Mapping[str, BayCable]
@@ -108,6 +113,8 @@ class Cables:
     read_with_lb: float | None
     findings: tuple[Finding, ...]
     items: tuple[Item, ...]
+    gives: Mapping[str, tuple[Gives, ...]] = field(default_factory=dict)
+    blown: Mapping[str, BlownLoop] = field(default_factory=dict, metadata=UNPRINTED)
 
 
 def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
@@ -137,6 +144,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     loops = {one.loop.id: one.loop for one in worked}
     spans = {span.bay: span for one in worked for span in one.spans}
     spools = _spools(cable, loops)
+    wind = wind_on_loops(job, layout, posts, bracing)
     return Cables(
         loops=loops,
         bays=spans,
@@ -146,8 +154,10 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         spools=spools,
         total_ft=sum(loop.cut_ft for loop in loops.values()),
         read_with_lb=chosen_weight_lb(rules),
-        findings=tuple(_findings(rules, cable, loops, spans, spools)) if loops else (),
+        findings=(*_findings(rules, cable, loops, spans, spools), *wind.findings) if loops else (),
         items=(*(item for one in worked for item in one.items), *_round_again(rules, cable, layout, tuple(bracing.strung.values()))),
+        gives=wind.gives,
+        blown=wind.loops,
     )
 
 

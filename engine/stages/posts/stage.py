@@ -13,6 +13,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import others
 from engine.calc.remember import remembered
+from engine.calc.statics.blown_fence import Push
 from engine.calc.tolerances import ROUNDING_IN
 from engine.checklist import Item, TicksOf, WantedReading
 from engine.findings import UNPRINTED, Finding, FindingOf
@@ -53,8 +54,8 @@ STANDS_OUT_IN = 2.0
 class Posts:
     """The work at every support, in layout order, and how the fence hangs in every bay; `eye_low_ft` and `eye_high_ft` are the fence's
     own, where no stretch of another height and no deck changes them. `footing_in` is what a code's formula for footings would ask at
-    `footing_at`, the post that the wind bends most: None past 12 ft. `arms`
-    are those of the fence that leave each support."""
+    `footing_at`, the post that the wind bends most: None past 12 ft. `arms` are those of the fence that leave each support, `winds` what
+    the wind of the rules does to driven posts."""
 
     work: Mapping[str, PostWork]
     hangs: Mapping[str, BayHeight]
@@ -70,6 +71,7 @@ class Posts:
     footing_at: str = ""
     footing_in: float | None = None
     arms: Mapping[str, tuple[Arm, ...]] = field(default_factory=dict, metadata=UNPRINTED)
+    winds: Mapping[str, Push] = field(default_factory=dict, metadata=UNPRINTED)
 
 
 def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
@@ -127,6 +129,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
             *old_sleeve_items(job, given_up),
         ),
         old_sleeves=given_up,
+        winds=winds,
         footing_at=most,
         footing_in=footing_depth_in(winds[most], sleeve.diameter_in, job.rules.posts) if most and sleeve and sleeve.diameter_in else None,
         arms=arms,

@@ -26,7 +26,9 @@ EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
 
 
 def strung(layout: Layout, **tables: Any) -> Cables:
-    job = Job.model_validate(tables)
+    """The cables of a layout; in a breeze, unless the tables say otherwise."""
+    rules = tables.get("rules", {})
+    job = Job.model_validate({**tables, "rules": {**rules, "cables": {"wind_mph": 10, **rules.get("cables", {})}}})
     work = posts(job, survey_of(layout), layout)
     return cables(job, survey_of(layout), layout, work, bracing(job, survey_of(layout), layout, work))
 

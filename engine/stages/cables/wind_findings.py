@@ -1,0 +1,94 @@
+"""Parts that give under the wind of the job's rules: one finding a kind of part, its worst named."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import NamedTuple
+
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import others
+from engine.findings import Finding, FindingOf
+from engine.stages.cables.blown_loops import TOLD_SHARE
+from engine.stages.cables.first_to_give import Gives, Part
+from engine.stages.layout.stage import Bay
+from engine.stages.posts.post_work import PostWork
+
+_finding = FindingOf("cables")
+
+
+class PartWords(NamedTuple):
+    """The finding's code, what the part is called, and how it gives."""
+
+    code: str
+    called: str
+    gives: str
+
+
+PARTS: dict[Part, PartWords] = {
+    "post": PartWords("wind_bends_post", "post", "bends"),
+    "sleeve": PartWords("wind_leans_sleeve", "sleeve", "lies over"),
+    "foot": PartWords("wind_pushes_foot", "brace foot", "gives"),
+    "brace": PartWords("wind_bows_brace", "brace", "bows"),
+    "lock": PartWords("wind_slips_lock", "lock", "slips"),
+    "cable": PartWords("wind_breaks_cable", "cable", "breaks"),
+}
+
+
+def gives_words(one: Gives, ground: str) -> str:
+    """What gives and at what wind, in a few words: `P4 bends at 82 mph`; `ground` is what sleeves and feet stand in."""
+    _, called, gives = PARTS[one.part]
+    whose = "" if one.part == "post" else f"'s {called}"
+    stands = f" in {ground}" if one.part in ("sleeve", "foot") else ""
+    return f"{one.of}{whose} {gives}{stands} at {one.mph:.0f} mph"
+
+
+def here_words(one: Gives, support: str) -> str:
+    """The same where the support is named already: `bends at 82 mph`, `L2's lock slips at 126 mph`."""
+    _, called, gives = PARTS[one.part]
+    whose = "" if one.of == support else f"{one.of}'s "
+    return f"{whose}{called} {gives} {f'at {one.mph:.0f} mph' if one.mph else 'without wind'}"
+
+
+def short_words(one: Gives) -> str:
+    """A part and its wind, for a cell: `post, 82 mph`."""
+    return f"{PARTS[one.part].called}, {one.mph:.0f} mph"
+
+
+def holds_words(rule_mph: float) -> str:
+    """What is said of a support where nothing gives up to what is told."""
+    return f"holds to {TOLD_SHARE * rule_mph:.0f} mph"
+
+
+def wind_findings(
+    gives: Mapping[str, Sequence[Gives]], rule_mph: float, soil: str, work: Mapping[str, PostWork], meeting: Mapping[str, Sequence[Bay]]
+) -> Iterator[Finding]:
+    """What gives under the rule, the least of each part; what gives without wind is told where it is pulled or braced."""
+    under: dict[Part, dict[str, tuple[Gives, str]]] = {}
+    for support, parts in gives.items():
+        for one in parts:
+            if 0 < round(one.mph) < rule_mph:
+                under.setdefault(one.part, {}).setdefault(one.of, (one, support))
+    for rows in under.values():
+        first, *rest = sorted(rows, key=lambda of: rows[of][0].mph)
+        one = rows[first][0]
+        says = f"{gives_words(one, soil)}; {rule_mph:g} is the rule{others(len(rest), 'under it too')}; guidance only."
+        straight = min((row for row in rows.values() if not row[0].bent), key=lambda row: row[0].mph, default=None)
+        ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
+        if straight is not None:
+            ways.append(_way(straight[0], straight[0].mph / rule_mph, meeting[straight[1]], work[straight[1]]))
+        yield _finding(PARTS[one.part].code, "note", (first, *rest), says, f"{'; '.join(ways)}; local code decides.")
+
+
+def _way(one: Gives, share: float, bays: Sequence[Bay], work: PostWork) -> str:
+    """What would hold one part to the rule, as the start of a sentence; `share` is the wind that it holds now as a share of that."""
+    most_ft = sum(bay.plan_ft for bay in bays) / max(len(bays), 1) * share**2
+    shorter = f"bays of {format_ft_in(most_ft, 1)} at most beside {one.of}"
+    if one.part == "post":
+        return f"Posts {1 / share**2:.1f} times as strong hold, or {shorter}"
+    if one.part == "sleeve":
+        wanted_in, driven_in = work.depth_load_in, work.driven_in
+        further = wanted_in is not None and driven_in is not None and driven_in < wanted_in
+        return f"{f'Driven on to {format_in(wanted_in or 0.0, 1)} it holds' if further else 'Longer sleeves hold'}, or {shorter}"
+    if one.part == "foot":
+        return "A larger plate under the foot holds; after a storm see whether the post stands plumb"
+    if one.part == "brace":
+        return "A stouter brace holds, or a shorter one with its band lower"
+    return "Stronger cable and locks hold, or shorter bays; after a storm look at it and pull it again"
