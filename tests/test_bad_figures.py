@@ -41,6 +41,8 @@ RULES = st.fixed_dictionaries(
                 "tail_in": some(0, 24),
                 "sag_tolerance_in": some(0.01, 50),
                 "wind_mph": some(0, 250),
+                "pull_read": st.sampled_from(("sag", "hung weight")),
+                "hung_weight_lb": some(0.25, 50),
             },
         ),
         "bracing": st.fixed_dictionaries(
@@ -126,7 +128,7 @@ def test_a_cable_weaker_than_its_pull_stops() -> None:
     walked = walk(Job.model_validate({**data, "stock": {"cable-3-32": {"strength_lbf": 60}}}))
     found = [finding for finding in walked.findings if finding.code == "cable_too_weak"]
     assert found[0].level == "stop"
-    assert found[0].says.endswith("lb in the cold; cable-3-32 may carry 20 lb, 3 to 1.")
+    assert found[0].says.endswith("lb, coldest day, wire hung; cable-3-32 may carry 20 lb, 3 to 1.")
 
 
 def test_no_tension_at_all_is_refused() -> None:

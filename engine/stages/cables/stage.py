@@ -307,13 +307,14 @@ def _strength_findings(
     if pull.most_lbf > allowed_lbf:
         says = f"{worst} pulls {pull.most_lbf:.0f} lb, {pull.words}; {part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1."
         found.append(_finding(code, level, (worst,), says, "Pull it less tight, or use stronger stock."))
-    leaned = max(spans.values(), key=lambda span: span.push_tension_lbf)
-    if leaned.push_tension_lbf > strength_lbf:
-        says = (
-            f"A {leaned.lean_lbf:g} lb lean on {leaned.bay} pulls {leaned.loop} to {leaned.push_tension_lbf:.0f} lb where the eyes grip; "
-            f"{part} holds {strength_lbf:.0f} lb."
+    over = [span for span in spans.values() if span.push_tension_lbf > strength_lbf]
+    if over:
+        hardest = max(over, key=lambda span: round(span.push_tension_lbf))  # of bays leaned on alike the first
+        pulls = f"pulls {hardest.loop} to {hardest.push_tension_lbf:.0f} lb where the eyes grip; {part} holds {strength_lbf:.0f} lb"
+        says = f"A {hardest.lean_lbf:g} lb lean on {hardest.bay} {pulls}{others(len(over) - 1, 'leaned on too hard')}."
+        found.append(
+            _finding(f"{code}_leaned", level, (hardest.loop, hardest.bay), says, "Use stronger stock: a shorter bay pulls about as hard.")
         )
-        found.append(_finding(f"{code}_leaned", level, (leaned.loop, leaned.bay), says, "Use stronger stock: a shorter bay pulls as hard."))
     return found
 
 

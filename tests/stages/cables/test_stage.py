@@ -182,7 +182,10 @@ def test_a_lean_that_would_break_the_lock_is_told() -> None:
     result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"lean_lbf": 300}}, stock=LIGHT)
 
     assert [(str(f.key), f.says) for f in result.findings] == [
-        ("lock_too_weak_leaned:L1:P1-P2", "A 300 lb lean on P1-P2 pulls L1 to 850 lb where the eyes grip; the lock holds 400 lb.")
+        (
+            "lock_too_weak_leaned:L1:P1-P2",
+            "A 300 lb lean on P1-P2 pulls L1 to 850 lb where the eyes grip; the lock holds 400 lb (1 more is leaned on too hard).",
+        )
     ]
     assert result.loops["L1"].safety < 1
 
