@@ -338,11 +338,8 @@ class WalkScreen(JobScreen):
 
 
 def _where_left_off(working: Working) -> StageName:
-    """The stage of the newest tick, else the first with open items."""
-    checks = working.job.checks
-    if checks:
-        newest = max(checks, key=lambda key: (checks[key].at, str(key)))
-        for stage in STAGES:
-            if stage == newest.stage:
-                return stage
+    """The stage of the newest tick, the furthest of those made in the same second; else the first with open items."""
+    ticks = [(tick.at, STAGES.index(stage)) for key, tick in working.job.checks.items() for stage in STAGES if stage == key.stage]
+    if ticks:
+        return STAGES[max(ticks)[1]]
     return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")

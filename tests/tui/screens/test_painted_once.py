@@ -1,0 +1,49 @@
+"""What a key repaints: only what it changes, all of it at once."""
+
+from pathlib import Path
+
+import pytest
+
+from engine.job.file.store import load
+from tests.tui.driving import keys
+from tui.app import LinewalkApp
+from tui.screens.walk_screen import WalkScreen
+
+
+@pytest.fixture
+def painted(monkeypatch: pytest.MonkeyPatch) -> list[set[str]]:
+    """The ids of what is drawn anew, a set each time that the walk screen is painted."""
+    found: list[set[str]] = []
+    paint = WalkScreen._compositor_refresh
+
+    def noted(screen: WalkScreen) -> None:
+        found.append({widget.id or type(widget).__name__ for widget in screen._dirty_widgets})
+        paint(screen)
+
+    monkeypatch.setattr(WalkScreen, "_compositor_refresh", noted)
+    return found
+
+
+async def test_along_a_row_only_the_sheet_and_its_strip_are_painted_and_once(path: Path, painted: list[set[str]]) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 36)) as pilot:
+        await keys(pilot, "3")
+        await pilot.pause(0.3)
+        painted.clear()
+        await keys(pilot, "left")
+        await pilot.pause(0.1)
+    assert painted == [{"sheet", "strip"}]
+
+
+async def test_down_a_row_the_plan_repaints_the_rows_of_two_posts(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 36)) as pilot:
+        await keys(pilot, "3", "home", "home")
+        plan = app.screen.query_one("#plan")
+        await pilot.pause(0.3)
+        regions = []
+        refresh = plan.refresh
+        plan.refresh = lambda *rows, **how: regions.extend(rows) or refresh(*rows, **how)  # type: ignore[method-assign,assignment,func-returns-value]  # noted on its way
+        await keys(pilot, "down")
+        assert 0 < len(regions) < plan.size.height // 2
+    assert {region.height for region in regions} == {1}
