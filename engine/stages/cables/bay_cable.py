@@ -40,7 +40,7 @@ def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: Loop
     """One bay of a loop that is so long all round, leaned on so hard."""
     span_ft, shared_ft = alike_ft(bay.plan_ft, round_ft)
     free = lean(cable, rules.tension_lbf, lean_lbf, span_ft, shared_ft)
-    gripped = lean(cable, states.on_the_day.most_lbf, lean_lbf, span_ft, span_ft)
+    gripped = lean(cable, states.on_the_day.most_lbf, lean_lbf, 1.0, 1.0)  # a bay that stretches alone gives by its length
     hung = hung_sag_ft(states, "hung", cable, bay) if any(states.weight) else None
     return BayCable(
         bay=bay.id,
@@ -50,7 +50,7 @@ def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: Loop
         lean_lbf=lean_lbf,
         push_out_in=free.out_in,
         free_lbf=free.tension_lbf,
-        gripped_out_in=gripped.out_in,
+        gripped_out_in=span_ft * gripped.out_in,
         push_tension_lbf=gripped.tension_lbf,
         hung_top_in=12 * hung.top_ft if hung else None,
         hung_bottom_in=12 * hung.bottom_ft if hung else None,

@@ -27,5 +27,7 @@ def leans_lbf(job: Job, survey: Survey, layout: Layout, bays: Sequence[Bay]) -> 
     if rule_lbf is not None:
         return dict.fromkeys((bay.id for bay in bays), rule_lbf)
     ends = [(layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy) for bay in bays]
+    if not job.dogs:
+        return dict.fromkeys((bay.id for bay in bays), NO_DOG_LBF)
     middles = [((e1 + e2) / 2, (n1 + n2) / 2) for (e1, n1), (e2, n2) in ends]
     return {bay.id: lean_of_lbf(dogs) for bay, dogs in zip(bays, dogs_at(job, survey, middles), strict=True)}
