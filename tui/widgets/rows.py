@@ -19,7 +19,8 @@ class Rows(OptionList, Generic[K]):
     """Rows with keys; rows that stay are changed in place, so the cursor and the scroll stay too. A key's text tells it from the others."""
 
     DEFAULT_CSS = """
-    Rows { padding: 0 1; background: $background; }
+    Rows { background: $background; }
+    Rows.-textual-compact { padding: 0 1; }
     Rows:focus { background-tint: $foreground 0%; }
     """
     BINDINGS = [Binding("home", "first", show=False), Binding("end", "last", show=False)]
