@@ -70,14 +70,13 @@ def first_to_give(
 
 
 def _ends(loops: Mapping[str, BlownLoop], strung: Mapping[str, StrungLoop], cable: Cable) -> dict[str, list[Gives]]:
-    """Lock and cable of every loop, at the supports that it ends at."""
+    """The weaker of lock and cable of every loop, which carry the same pull, at the supports that it ends at."""
     ends: dict[str, list[Gives]] = {}
-    parts: tuple[tuple[Part, float | None], ...] = (("lock", cable.lock_lbf), ("cable", cable.strength_lbf))
+    part: Part = "cable" if cable.lock_lbf is None or cable.strength_lbf < cable.lock_lbf else "lock"
     for name, blown in loops.items():
-        bays = strung[name].bays
-        holds = [Gives(part, name, strength_mph(blown, lbf)) for part, lbf in parts if lbf is not None]
+        bays, holds = strung[name].bays, Gives(part, name, strength_mph(blown, cable.weakest_lbf))
         for end in dict.fromkeys((bays[0].from_id, bays[-1].to_id)):
-            ends.setdefault(end, []).extend(holds)
+            ends.setdefault(end, []).append(holds)
     return ends
 
 

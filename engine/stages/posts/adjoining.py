@@ -6,11 +6,12 @@ import numpy as np
 import shapely
 
 from engine.calc.geometry.plane import Point
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_of
 from engine.stages.layout.keep_outs import Ground, KeepOut, keep_outs_round
 from engine.stages.layout.stage import Bay, Layout
 
 
+@remembered_of
 def bays_at(layout: Layout) -> dict[str, list[Bay]]:
     """Bays and gate openings that begin or end at each support."""
     meeting: dict[str, list[Bay]] = {name: [] for name in layout.supports}

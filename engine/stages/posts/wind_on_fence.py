@@ -4,7 +4,7 @@ The wind blows square on, the wire's lower edge is staked, a gate is shut and as
 it.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from functools import lru_cache
 from math import fsum
 from typing import NamedTuple
@@ -17,7 +17,6 @@ from engine.job.model.fence import Fence
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids
 from engine.stages.layout.stage import Bay, Layout
-from engine.stages.posts.adjoining import bays_at
 from engine.stages.posts.heights import BayHeight
 
 AT_MPH = 100.0
@@ -84,12 +83,6 @@ def half_bay(wind: FenceWind, bay: Bay, hang: BayHeight) -> Push:
     return Push(half_ft * level, half_ft * (top * high_ft + bottom * low_ft))
 
 
-def pushed(pushes: Iterable[Push]) -> Push:
-    """Pushes the same way as one."""
-    levels, bendings = zip(*pushes, strict=True)
-    return Push(fsum(levels), fsum(bendings))
-
-
 def wind_on_posts(
     wind: FenceWind, layout: Layout, hangs: Mapping[str, BayHeight], tall_ft: Mapping[str, float], speed_mph: float
 ) -> dict[str, Push]:
@@ -97,11 +90,14 @@ def wind_on_posts(
 
     `tall_ft` is how high each stands.
     """
-    meeting = bays_at(layout)
     squared = (speed_mph / AT_MPH) ** 2
-    found = {}
-    for name, support in layout.supports.items():
-        if support.support == "driven":
-            push = pushed((blown_post(wind.post_plf, tall_ft[name]), *(half_bay(wind, bay, hangs[bay.id]) for bay in meeting[name])))
-            found[name] = Push(push.level_lbf * squared, push.bending_lbf_ft * squared)
-    return found
+    sums = {name: [blown_post(wind.post_plf, tall_ft[name])] for name, support in layout.supports.items() if support.support == "driven"}
+    for bay in layout.bays.values():
+        push = half_bay(wind, bay, hangs[bay.id])
+        for name in (bay.from_id, bay.to_id):
+            if name in sums:
+                sums[name].append(push)
+    return {
+        name: Push(squared * fsum(push.level_lbf for push in pushes), squared * fsum(push.bending_lbf_ft for push in pushes))
+        for name, pushes in sums.items()
+    }
