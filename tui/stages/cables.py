@@ -9,7 +9,7 @@ from engine.job.model.job import Job
 from engine.stages.cables.stage import Loop
 from engine.walk import Walk
 from tui.stages.figure_tables import table
-from tui.stages.in_the_wind import loop_wind_lines, wind_tables
+from tui.stages.in_the_wind import ice_table, loop_wind_lines, wind_tables
 from tui.widgets.card_view import Card, CardLine
 from tui.widgets.figures import Figures
 
@@ -63,6 +63,7 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         "A lean on mid-bay, by what the dogs there weigh and jump: the cable runs free through the eyes, or they grip it.",
     )
     yield from wind_tables(job, walk)
+    yield ice_table(job, walk)
     yield cut_table("Spools", "spool", cables.spools)
 
 
@@ -93,7 +94,7 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
             CardLine("hottest", f"{loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, bare, {'hangs slack' if loop.hangs_slack else 'not slack'}",
                      "fix" if loop.hangs_slack else ""),
             *(CardLine("pulls", f"{pull.words}: top {pull.top_lbf:.0f} lb, bottom {pull.bottom_lbf:.0f} lb, ends {pull.both_lbf:.0f} lb")
-              for pull in loop.states if pull.state.startswith("hung")),
+              for pull in loop.states if pull.state.startswith("hung") or pull.state == "iced"),
             *_strength_lines(loop),
             *loop_wind_lines(walk, loop.id, rules.wind_mph),
             *(line for bay in loop.bays for line in _bay_lines(walk, bay)),
@@ -132,6 +133,8 @@ def _bay_lines(walk: Walk, name: str) -> Iterator[CardLine]:
     yield CardLine(name, f"{format_ft_in(bay.span_ft)}, sag {format_in(bay.sag_in, 16)}")
     if bay.hung_bottom_in is not None and bay.hung_top_in is not None:
         yield CardLine(name, f"wire hung: sag {format_in(bay.hung_top_in)} at the top, {format_in(bay.hung_bottom_in)} at the bottom")
+    if bay.iced_in is not None:
+        yield CardLine(name, f"iced: sag {format_in(bay.iced_in, 1)}")
     if bay.bends_over:
         yield CardLine(name, f"{bay.lean_lbf:g} lb leaning bends the cable over 45°", "stop")
     else:

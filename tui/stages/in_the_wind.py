@@ -1,9 +1,10 @@
-"""What wind does to the fence, in figures and in lines of a card."""
+"""What wind and ice do to the fence, in figures and in lines of a card."""
 
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_in
 from engine.job.model.job import Job
+from engine.stages.bracing.what_pulls import ICE_F
 from engine.stages.cables.blown_loops import Pulls, loop_wind
 from engine.stages.cables.wind_findings import here_words, holds_words
 from engine.walk import Walk
@@ -22,8 +23,8 @@ def wind_tables(job: Job, walk: Walk) -> Iterator[Figures]:
         "What gives first in wind",
         "<id|<first|<then",
         ((name, name, *_first_and_then(name, walk, rule_mph)) for name in gives if walk.layout.supports[name].support == "driven"),
-        f"The rule is {rule_mph:g} mph, exposure {job.rules.cables.exposure}. A gust, without a factor; all bays of a loop blown alike, "
-        "ends that don't give. Guidance; local code decides.",
+        f"{_no_ice(job)}The rule is {rule_mph:g} mph, exposure {job.rules.cables.exposure}. A gust, without a factor; all bays of a loop "
+        "blown alike, ends that don't give. Guidance; local code decides.",
     )
     yield table(
         f"Cables in a wind of {rule_mph:g} mph",
@@ -35,6 +36,28 @@ def wind_tables(job: Job, walk: Walk) -> Iterator[Figures]:
         ),
         "Wire hung. One bay: its cable runs free through the eyes, the others hang in still air.",
     )
+
+
+def _no_ice(job: Job) -> str:
+    return "" if job.rules.cables.ice_in else "No ice is counted, for the rules give none. "
+
+
+def ice_table(job: Job, walk: Walk) -> Figures:
+    """Every loop iced as thick as the rules say: its pulls, what its ends see, and how far its worst bay sags."""
+    loops = [(loop, pull) for loop in walk.cables.loops.values() for pull in loop.states if pull.state == "iced"]
+    sags = {loop.id: max((walk.cables.bays[bay].iced_in or 0.0, bay) for bay in loop.bays) for loop, _ in loops}
+    return table(
+        f"Iced, {format_in(job.rules.cables.ice_in)} by the map",
+        "<loop|top|bottom|ends|sags|<in",
+        (
+            (
+                loop.id, loop.id, f"{pull.top_lbf:.0f} lb", f"{pull.bottom_lbf:.0f}", f"{pull.both_lbf:.0f}",
+                format_in(sags[loop.id][0], 1), sags[loop.id][1],
+            )
+            for loop, pull in loops
+        ),
+        f"At {ICE_F:g}°, wire hung. Guidance; local code names the map." if loops else "",
+    )  # fmt: skip
 
 
 def _first_and_then(name: str, walk: Walk, rule_mph: float) -> tuple[str, str]:

@@ -94,6 +94,10 @@ class CableRules(Part):
     ) = None
     wind_mph: Annotated[Number, Field(ge=0, le=250, description="basic wind speed of the place; local code decides")] = 90.0
     exposure: Annotated[Literal["B", "C", "D"], Field(description="ASCE 7 exposure: B among houses and trees, C open, D shore")] = "B"
+    ice_in: Annotated[
+        Inches,
+        Field(le=3, description="radial ice of freezing rain by the map that local code names, ASCE 7-16 from memory; 0 counts no ice"),
+    ] = 0.0
 
 
 class BraceRules(Part):

@@ -8,7 +8,7 @@ from engine.calc.statics.cable_sag import ruling_span_ft
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.bracing.hung_weight import hung_weight
+from engine.stages.bracing.hung_weight import hung_weight, ice_weight
 from engine.stages.bracing.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.bracing.what_pulls import LoopStates, loop_states, only_pulled
 from engine.stages.layout.stage import Bay, Layout
@@ -42,8 +42,9 @@ def strung_loops(
         ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
         states = only_pulled(job.rules.cables.tension_lbf)
         if cable is not None:
-            weight = hung_weight(job.fence, posts.hangs[bays[0].id].eyes, stock)
+            eyes, map_in = posts.hangs[bays[0].id].eyes, job.rules.cables.ice_in
+            weight, ice = hung_weight(job.fence, eyes, stock), ice_weight(job.fence, eyes, stock, map_in) if map_in else None
             # to a hundredth of a foot, so that loops alike are solved once
-            states = loop_states(cable, job.rules.cables, max(0.01, round(ruling_ft, 2)), weight)
+            states = loop_states(cable, job.rules.cables, max(0.01, round(ruling_ft, 2)), weight, ice)
         found[name] = StrungLoop(name, bays, ruling_ft, states)
     return found

@@ -15,7 +15,8 @@ class BayCable:
     `sag_in` is that of the bare cable, `hung_top_in` and `hung_bottom_in` those with mesh and wire hung on the day of setting, None
     where their weight isn't known. A lean of `lean_lbf` pushes it out `push_out_in` at `free_lbf` where the cable, bare, runs
     free through the eyes, the most that it bulges; where they grip it, wire hung, `gripped_out_in` at `push_tension_lbf`, the most that it
-    pulls. Figures are 0 where the lean bends the cable over 45 degrees; a finding says so.
+    pulls. Figures are 0 where the lean bends the cable over 45 degrees; a finding says so. `iced_in` is the sag of the cable that
+    sags more with ice, None where the rules give none.
     """
 
     bay: str
@@ -29,6 +30,7 @@ class BayCable:
     push_tension_lbf: float
     hung_top_in: float | None
     hung_bottom_in: float | None
+    iced_in: float | None = None
 
     @property
     def bends_over(self) -> bool:
@@ -42,6 +44,7 @@ def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: Loop
     free = lean(cable, rules.tension_lbf, lean_lbf, span_ft, shared_ft)
     gripped = lean(cable, states.on_the_day.most_lbf, lean_lbf, 1.0, 1.0)  # a bay that stretches alone gives by its length
     hung = hung_sag_ft(states, "hung", cable, bay) if any(states.weight) else None
+    iced = hung_sag_ft(states, "iced", cable, bay) if any(states.ice) else None
     return BayCable(
         bay=bay.id,
         loop=loop,
@@ -54,4 +57,5 @@ def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: Loop
         push_tension_lbf=gripped.tension_lbf,
         hung_top_in=12 * hung.top_ft if hung else None,
         hung_bottom_in=12 * hung.bottom_ft if hung else None,
+        iced_in=12 * max(iced) if iced else None,
     )

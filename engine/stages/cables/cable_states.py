@@ -63,13 +63,16 @@ def along_ft(cable: Cable, rules: CableRules, bay: Bay) -> float:
 
 
 def hung_sag_ft(states: LoopStates, state: StateName, cable: Cable, bay: Bay) -> HungSag:
-    """Sag of both cables at mid-bay with wire and mesh on; 0 where the cable hangs slack and its sag isn't told."""
+    """Sag of both cables at mid-bay with wire and mesh on, and ice where they are iced; 0 where the cable hangs slack and isn't told."""
     pull = states.at(state)
+    top_plf, bottom_plf = (
+        weight_plf + (ice_plf if state == "iced" else 0.0) for weight_plf, ice_plf in zip(states.weight, states.ice, strict=True)
+    )
 
     def sag(tension_lbf: float, more_plf: float) -> float:
         return parabola_sag_ft(cable.weight_plf + more_plf, bay.slope_ft, tension_lbf) if tension_lbf else 0.0
 
-    return HungSag(sag(pull.top_lbf, states.weight.top_plf), sag(pull.bottom_lbf, states.weight.bottom_plf))
+    return HungSag(sag(pull.top_lbf, top_plf), sag(pull.bottom_lbf, bottom_plf))
 
 
 def safe_range(cable: Cable, rules: CableRules, ruling_ft: float, weight: HungWeight) -> SafeRange:
