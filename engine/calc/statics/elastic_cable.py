@@ -1,6 +1,6 @@
 """How a tight cable answers to warmth, weight and a push, and what it may carry."""
 
-from math import cbrt, hypot, pi, sqrt
+from math import cbrt, hypot, inf, pi, sqrt
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
@@ -44,14 +44,15 @@ def change_of_state_lbf(
     Example: 150 lb in 10 ft spans of 0.016 lb/ft, EA 60,000 lb, cooled 60 F: 173.4 lb.
     """
     after = weight_plf if weight_after_plf is None else weight_after_plf
-    require_positive(tension_lbf=tension_lbf, ruling_span_ft=ruling_span_ft, weight_plf=weight_plf, ea_lbf=ea_lbf, weight_after_plf=after)
-    require_within(-300, 300, "no weather changes more", warming_F=warming_F)
-    require_within(0, 1e-3, "no cable grows more", alpha_per_F=alpha_per_F)
+    sizes = 0 < tension_lbf < inf and 0 < ruling_span_ft < inf and 0 < weight_plf < inf and 0 < ea_lbf < inf and 0 < after < inf
+    if not (sizes and -300 <= warming_F <= 300 and 0 <= alpha_per_F <= 1e-3):  # a walk asks hundreds of times
+        require_positive(tension_lbf=tension_lbf, ruling_span_ft=ruling_span_ft, weight_plf=weight_plf, ea_lbf=ea_lbf)
+        require_positive(weight_after_plf=after)
+        require_within(-300, 300, "no weather changes more", warming_F=warming_F)
+        require_within(0, 1e-3, "no cable grows more", alpha_per_F=alpha_per_F)
     slack_share = (weight_plf * ruling_span_ft / tension_lbf) ** 2 / 24
     straight_lbf = tension_lbf - ea_lbf * (alpha_per_F * warming_F + slack_share)
-    sag_term = ea_lbf * (after * ruling_span_ft) ** 2 / 24
-    most_lbf = _most_lbf(straight_lbf, sag_term) * (1 + 1e-9)
-    after_lbf = root_along_slope(lambda t: (t * t * (t - straight_lbf) - sag_term, t * (3 * t - 2 * straight_lbf)), most_lbf)
+    after_lbf = state_lbf(straight_lbf, ea_lbf * (after * ruling_span_ft) ** 2 / 24)
     for name, load, pull in (("tension_lbf", weight_plf, tension_lbf), ("tension after", after, after_lbf)):
         if load * ruling_span_ft > 0.8 * pull:
             limit = f"{load * ruling_span_ft / 0.8:g} or more"
@@ -59,12 +60,29 @@ def change_of_state_lbf(
     return after_lbf
 
 
-def _most_lbf(straight_lbf: float, sag_term: float) -> float:
-    """No less than the t over 0 for which t^2 (t - straight) = sag term, and near it: a cable tight without weight, or a slack one."""
+def state_lbf(straight_lbf: float, sag_term: float) -> float:
+    """Tension of an elastic cable that its load bends: the one t of 0 or more for which t^2 (t - straight) = sag term.
+
+    It is walked to down the tangents, from a place over it and near: a cable tight without load, or a slack one.
+    straight_lbf: tension that the cable would have straight, lb, below 0 where it is longer than the span.
+    sag_term: EA times the mean square of what each place carries, over 2, lb^3, 0 or more.
+    Returns: lb, 0 or more.
+    Source: derived: Newton's method, which from over the root never passes it; a step of a billionth leaves nothing to step.
+    Valid for: any straight tension.
+    Example: 100 lb and 10,000 lb^3: 100.98 lb.
+    """
+    if sag_term == 0:
+        return max(straight_lbf, 0.0)
     slack_lbf = cbrt(sag_term)
     if straight_lbf > 0:
-        return straight_lbf + (sag_term / straight_lbf**2 if slack_lbf < straight_lbf else slack_lbf)
-    return min(slack_lbf, sqrt(sag_term / -straight_lbf)) if straight_lbf < -slack_lbf else slack_lbf
+        pull = straight_lbf + (sag_term / straight_lbf**2 if slack_lbf < straight_lbf else slack_lbf)
+    else:
+        pull = min(slack_lbf, sqrt(sag_term / -straight_lbf)) if straight_lbf < -slack_lbf else slack_lbf
+    while True:
+        step = (pull * pull * (pull - straight_lbf) - sag_term) / (pull * (3 * pull - 2 * straight_lbf))
+        pull -= step
+        if step <= 1e-9 * pull:
+            return pull
 
 
 def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float, loop_length_ft: float | None = None) -> PushOut:
@@ -81,9 +99,10 @@ def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float,
     Example: 50 lb on a 10 ft bay, 150 lb, EA 60,000 lb: out 0.384 ft (4.61 in), pull 326.6 lb.
     """
     loop = span_ft if loop_length_ft is None else loop_length_ft
-    require_positive(span_ft=span_ft, tension_lbf=tension_lbf, ea_lbf=ea_lbf)
-    require_within(0, float("inf"), "a push, not a pull", load_lbf=load_lbf)
-    require_within(span_ft, float("inf"), "the loop holds the bay", loop_length_ft=loop)
+    if not (0 < span_ft <= loop < inf and 0 < tension_lbf < inf and 0 < ea_lbf < inf and 0 <= load_lbf < inf):
+        require_positive(span_ft=span_ft, tension_lbf=tension_lbf, ea_lbf=ea_lbf)
+        require_within(0, inf, "a push, not a pull", load_lbf=load_lbf)
+        require_within(span_ft, inf, "the loop holds the bay", loop_length_ft=loop)
 
     stiffness_lbf = ea_lbf * span_ft / loop
 
@@ -91,9 +110,9 @@ def push_out(load_lbf: float, span_ft: float, tension_lbf: float, ea_lbf: float,
         return tension_lbf + stiffness_lbf * (slope * slope / (hypot(1, slope) + 1))
 
     def spare_lbf(slope: float) -> tuple[float, float]:
-        secant, pull = hypot(1, slope), pull_lbf(slope)
-        sine = slope / secant
-        return 2 * pull * sine - load_lbf, 2 * (stiffness_lbf * sine * sine + pull / secant**3)
+        secant = hypot(1, slope)
+        sine, pull = slope / secant, tension_lbf + stiffness_lbf * (slope * slope / (secant + 1))
+        return 2 * pull * sine - load_lbf, 2 * (stiffness_lbf * sine * sine + pull / (secant * secant * secant))
 
     if (spare := spare_lbf(1.0)[0]) < 0:
         limit = f"0 to {spare + load_lbf:.0f}"

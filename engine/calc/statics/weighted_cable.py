@@ -1,9 +1,9 @@
 """A weight hung from the middle of a tight cable: how deep it then hangs, the pull that tells, and how little give takes all of a pull."""
 
-from math import cbrt, inf
+from math import inf
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
-from engine.calc.roots import root_along_slope
+from engine.calc.statics.elastic_cable import state_lbf
 
 SLACKEST = 1.3
 """A cable that pulls less than this many times its own weight in the span hangs slack: its depth no longer tells its pull."""
@@ -29,8 +29,7 @@ def weighted_depth_ft(
     stiff, own_lb = _stiff_and_own(weight_lb, span_ft, weight_plf, ea_lbf, shared_ft)
     require_positive(tension_lbf=tension_lbf)
     straight_lbf = tension_lbf - stiff * own_lb**2 / (12 * tension_lbf**2)
-    pull_lbf = _pull_lbf(straight_lbf, stiff * _slopes2(weight_lb, own_lb))
-    return (own_lb / 8 + weight_lb / 4) * span_ft / pull_lbf
+    return (own_lb / 8 + weight_lb / 4) * span_ft / state_lbf(straight_lbf, stiff * _slopes2(weight_lb, own_lb))
 
 
 def tension_from_depth_lbf(
@@ -48,7 +47,7 @@ def tension_from_depth_lbf(
     stiff, own_lb = _stiff_and_own(weight_lb, span_ft, weight_plf, ea_lbf, shared_ft)
     pull_lbf = (own_lb / 8 + weight_lb / 4) * span_ft / depth_ft
     bare_lbf = pull_lbf - stiff * _slopes2(weight_lb, own_lb) / pull_lbf**2
-    tension_lbf = _pull_lbf(bare_lbf, stiff * own_lb**2 / 12)
+    tension_lbf = state_lbf(bare_lbf, stiff * own_lb**2 / 12)
     if tension_lbf <= SLACKEST * own_lb:
         raise OutOfRange("depth_ft", depth_ft, "what a pulled cable gives", "the cable hangs slack")
     return tension_lbf
@@ -61,14 +60,6 @@ def _stiff_and_own(weight_lb: float, span_ft: float, weight_plf: float, ea_lbf: 
     require_within(0, inf, "a cable doesn't pull up", weight_plf=weight_plf)
     require_within(span_ft, inf, "what shares the stretch holds the span", shared_ft=shared)
     return ea_lbf * span_ft / (2 * shared), weight_plf * span_ft
-
-
-def _pull_lbf(straight_lbf: float, carried: float) -> float:
-    """The one t of 0 or more for which t^2 (t - straight) is what the cable carries, walked to from above."""
-    start_lbf = (max(straight_lbf, 0.0) + cbrt(carried)) * (1 + 1e-12)
-    if carried == 0:
-        return start_lbf
-    return root_along_slope(lambda t: (t * t * (t - straight_lbf) - carried, t * (3 * t - 2 * straight_lbf)), start_lbf)
 
 
 def _slopes2(weight_lb: float, own_lb: float) -> float:

@@ -82,12 +82,10 @@ def safe_range(cable: Cable, rules: CableRules, ruling_ft: float, weight: HungWe
     becomes a fifth of the target on the hottest, bare, under which a cable is told as slack. 0 is the most where the wire alone pulls more.
     """
     allowed_lbf = working_load_lbf(cable.weakest_lbf, rules.safety_factor)
-    days_F = (rules.cold_F, rules.hot_F)
     slack_lbf = max(SLACK_SHARE * rules.tension_lbf, SLACKEST * cable.weight_plf * ruling_ft)
-    heavy_plf = max(weight)
     return SafeRange(
-        least_lbf=max(slack_lbf, *(_set_from_lbf(slack_lbf, cable, rules, ruling_ft, day_F, 0.0) for day_F in days_F)),
-        most_lbf=min(allowed_lbf, *(_set_from_lbf(allowed_lbf, cable, rules, ruling_ft, day_F, heavy_plf) for day_F in days_F)),
+        least_lbf=max(slack_lbf, _set_from_lbf(slack_lbf, cable, rules, ruling_ft, rules.hot_F, 0.0)),
+        most_lbf=min(allowed_lbf, _set_from_lbf(allowed_lbf, cable, rules, ruling_ft, rules.cold_F, max(weight))),
     )
 
 
