@@ -2,9 +2,13 @@
 
 from collections.abc import Sequence
 from math import atan2, cos, degrees, fsum, hypot, inf, radians, sin
+from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import MOST_RISE_FT, OutOfRange, require_positive, require_within
+
+BALANCED = 1e-9
+"""Pulls that leave no more than this share of them balance: what is left points nowhere."""
 
 
 @dataclass(frozen=True)
@@ -17,13 +21,22 @@ class Brace:
     length_ft: float
 
 
-@dataclass(frozen=True)
-class EyePull:
-    """What one cable does to an eye: `level_lbf` in plan toward `azimuth_deg` (0 without a pull), `lift_lbf` up (+) or down (-)."""
+class EyePull(NamedTuple):
+    """What one cable does to an eye: its parts east and north, and the lift, up (+) or down (-)."""
 
-    level_lbf: float
-    azimuth_deg: float
+    east_lbf: float
+    north_lbf: float
     lift_lbf: float
+
+    @property
+    def level_lbf(self) -> float:
+        """The pull in plan."""
+        return hypot(self.east_lbf, self.north_lbf)
+
+    @property
+    def azimuth_deg(self) -> float:
+        """The way it points, 0 without a pull."""
+        return _azimuth_deg(self.east_lbf, self.north_lbf)
 
 
 def resultant_lbf(pulls: Sequence[tuple[float, float]]) -> tuple[float, float]:
@@ -36,16 +49,19 @@ def resultant_lbf(pulls: Sequence[tuple[float, float]]) -> tuple[float, float]:
     Valid for: nearly level cables.
     """
     for azimuth, pull in pulls:
-        if not (0 <= pull < inf and -720 <= azimuth <= 720):  # asked first without a call: a walk adds pulls thousands of times
-            require_within(0, inf, "a cable pulls", pull_lbf=pull)
-            require_within(-720, 720, "a direction clockwise from north", azimuth_deg=azimuth)
+        require_within(0, inf, "a cable pulls", pull_lbf=pull)
+        require_within(-720, 720, "a direction clockwise from north", azimuth_deg=azimuth)
     east = fsum(pull * sin(radians(azimuth)) for azimuth, pull in pulls)
     north = fsum(pull * cos(radians(azimuth)) for azimuth, pull in pulls)
     total = hypot(east, north)
-    if total <= 1e-9 * fsum(pull for _, pull in pulls):
+    if total <= BALANCED * fsum(pull for _, pull in pulls):
         return 0.0, 0.0
+    return total, _azimuth_deg(east, north)
+
+
+def _azimuth_deg(east: float, north: float) -> float:
     azimuth = degrees(atan2(east, north)) % 360
-    return total, azimuth if azimuth < 360 else 0.0
+    return azimuth if azimuth < 360 else 0.0
 
 
 def brace_forces(
@@ -103,19 +119,24 @@ def eye_pull(tension_lbf: float, arms: Sequence[tuple[float, float, float]]) -> 
     half of it in each bay, is left out, and the uprights of a loop pull its two eyes together and leave their post alone.
     tension_lbf: lb, 0 or more.  arms: shape (n, 3), each (azimuth_deg, run_ft, rise_ft): the way from this eye to the next, clockwise
     from north, level distance above 0, and that eye over this one, either sign.
-    Returns: EyePull: lb, degrees, lb.
+    Returns: EyePull: lb.
     Raises: OutOfRange.
     Source: derived: sum of the pulls as vectors of three parts.
     Valid for: any slope of a tight cable.
     Example: 100 lb in a dip, 1 ft up over 20 ft both ways: no pull in plan, lifts 9.99 lb.
     """
-    require_within(0, float("inf"), "a cable pulls", tension_lbf=tension_lbf)
-    for _, run, rise in arms:
-        require_positive(run_ft=run)
-        require_within(-MOST_RISE_FT, MOST_RISE_FT, "a level difference in one bay", rise_ft=rise)
-    slopes_ft = [hypot(run, rise) for _, run, rise in arms]
-    level_lbf, azimuth = resultant_lbf([(arm[0], tension_lbf * arm[1] / slope) for arm, slope in zip(arms, slopes_ft, strict=True)])
-    return EyePull(level_lbf, azimuth, fsum(tension_lbf * arm[2] / slope for arm, slope in zip(arms, slopes_ft, strict=True)))
+    require_within(0, inf, "a cable pulls", tension_lbf=tension_lbf)
+    east = north = lift = every = 0.0
+    for azimuth, run, rise in arms:
+        if not (0 < run < inf and -MOST_RISE_FT <= rise <= MOST_RISE_FT and -720 <= azimuth <= 720):  # a walk asks hundreds of times
+            require_positive(run_ft=run)
+            require_within(-MOST_RISE_FT, MOST_RISE_FT, "a level difference in one bay", rise_ft=rise)
+            require_within(-720, 720, "a direction clockwise from north", azimuth_deg=azimuth)
+        slope, angle = hypot(run, rise), radians(azimuth)
+        level = tension_lbf * run / slope
+        east, north, every = east + level * sin(angle), north + level * cos(angle), every + level
+        lift += tension_lbf * rise / slope
+    return EyePull(east, north, lift) if hypot(east, north) > BALANCED * every else EyePull(0.0, 0.0, lift)
 
 
 def leaf_bending_lbf_ft(weight_lbf: float, width_ft: float) -> float:

@@ -1,7 +1,7 @@
 """What pulls on each support, what that does to a post and its sleeve without a brace, and which braces it therefore needs."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from math import inf
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -15,7 +15,7 @@ from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.brace_feet import BraceSite
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
 from engine.stages.bracing.lifts import FELT_LBF
-from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, post_pulls
+from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, hardest_pull, post_pulls
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.layout.stage import Layout, Support
@@ -135,26 +135,28 @@ def _stood(work: PostWork) -> _Stood:
 def _need(limits: _Limits, support: Support, stood: _Stood, spokes: tuple[Spoke, ...], leaves: tuple[HungLeaf, ...]) -> Need:
     arms = tuple(spoke.arm for spoke in spokes)
     pulls = post_pulls(stood.eyes, [(spoke.arm, spoke.states) for spoke in spokes])
-    bent = pulls.bent
-    yield_lbf_ft = limits.yield_lbf_ft if support.support == "driven" else None
+    bent, driven = pulls.bent, support.support == "driven"
+    yield_lbf_ft = limits.yield_lbf_ft if driven else None
     share = bent.moment_lbf_ft / yield_lbf_ft if yield_lbf_ft else None
-    held = held_arms(arms, limits.corner_deg) if support.support == "driven" else ()
-    leaf = leaf_load(leaves, bent.moment_lbf_ft, bent.azimuth_deg, yield_lbf_ft, bool(held))
-    sleeve = _sleeve_hold(limits, stood, bent) if support.support == "driven" else None
-    bare = Need(support, pulls, share, sleeve, leaf, "")
-    if support.support != "driven":
-        return replace(bare, why=f"the {support.support} carries the pull")
+    held = held_arms(arms, limits.corner_deg) if driven else ()
+    leaf = leaf_load(leaves, bent.moment_lbf_ft, bent.azimuth_deg, yield_lbf_ft, bool(held)) if leaves else None
+    sleeve = _sleeve_hold(limits, stood, bent) if driven else None
+
+    def need(why: str, stands: tuple[BraceSite, ...] = (), bends: bool = False, creeps: bool = False) -> Need:
+        return Need(support, pulls, share, sleeve, leaf, why, stands, bends, creeps)
+
+    if not driven:
+        return need(f"the {support.support} carries the pull")
     if held:
-        stands = tuple(_along(limits, stood.eyes, support, spoke) for spoke in spokes if spoke.arm in held)
-        return replace(bare, why=_held_words(arms, held), stands=stands)
+        return need(_held_words(arms, held), tuple(_along(limits, stood.eyes, support, spoke) for spoke in spokes if spoke.arm in held))
     bends = share is not None and share > limits.yield_share
     creeps = sleeve is not None and bent.level_lbf > sleeve.holds_lbf
-    if bent.azimuth_deg is None or share is None or not (bends or creeps):
-        return replace(bare, why=_free_words(arms, share))
+    if share is None or not (bends or creeps) or bent.azimuth_deg is None:
+        return need(_free_words(arms, share))
     level = Profile((0.0,), (support.level_ft,))
     against = _stand(limits, stood.eyes, support, bent.azimuth_deg, bent, level)
     why = f"bent to {100 * share:.0f} % of yield without one" if bends else "its sleeve would creep over without one"
-    return replace(bare, why=f"{why}: a brace against the pull", stands=(against,), bends=bends, creeps=creeps)
+    return need(f"{why}: a brace against the pull", (against,), bends, creeps)
 
 
 def _sleeve_hold(limits: _Limits, stood: _Stood, bent: PostPull) -> SleeveHold | None:
@@ -185,14 +187,15 @@ def _free_words(arms: Sequence[Arm], share: float | None) -> str:
 def _along(limits: _Limits, eyes: Eyes, support: Support, spoke: Spoke) -> BraceSite:
     """A brace along an arm holds that arm alone, in the state in which it pulls hardest."""
     arm = spoke.arm
-    alone = post_pulls(eyes, [(arm, spoke.states)]).bent
-    stand = _stand(limits, eyes, support, arm.azimuth_deg, alone, spoke.profile)
-    return replace(stand, toward=arm.toward, station_ft=arm.station_ft, forward=arm.forward, room_ft=arm.plan_ft)
+    alone = hardest_pull(eyes, arm, spoke.states)
+    return _stand(limits, eyes, support, arm.azimuth_deg, alone, spoke.profile, arm)
 
 
-def _stand(limits: _Limits, eyes: Eyes, support: Support, azimuth_deg: float, pull: PostPull, profile: Profile) -> BraceSite:
+def _stand(
+    limits: _Limits, eyes: Eyes, support: Support, azimuth_deg: float, pull: PostPull, profile: Profile, arm: Arm | None = None
+) -> BraceSite:
     return BraceSite(
-        toward=None,
+        toward=arm.toward if arm else None,
         post=support.xy,
         level_ft=support.level_ft,
         azimuth_deg=azimuth_deg,
@@ -201,4 +204,7 @@ def _stand(limits: _Limits, eyes: Eyes, support: Support, azimuth_deg: float, pu
         band_height_ft=eyes.high_ft - limits.band_below_eye_in / 12,
         profile=profile,
         state=pull.state,
+        station_ft=arm.station_ft if arm else 0.0,
+        forward=arm is None or arm.forward,
+        room_ft=arm.plan_ft if arm else inf,
     )

@@ -55,8 +55,8 @@ class Lift:
 
 def lift_of(support: str, pulls: PostPulls, braces: Mapping[StateName, float], weight_lb: float) -> Lift:
     """The lift on one post, in the state in which cables and braces together lift it most; `braces` are worked for some states."""
-    lifts = [Lift(support, pull.lift_lbf, braces.get(pull.state, 0.0), pull.state, weight_lb) for pull in pulls.each]
-    return max(lifts, key=lambda lift: lift.most_lbf)
+    most = max(pulls.each, key=lambda pull: pull.lift_lbf + braces.get(pull.state, 0.0)) if braces else pulls.lifted
+    return Lift(support, most.lift_lbf, braces.get(most.state, 0.0), most.state, weight_lb)
 
 
 def pin_item(lift: Lift, on: TickFacts) -> Item:

@@ -1,7 +1,7 @@
 """What the cables do to a support in every state: pull in plan, bending at the ground, lift."""
 
 from collections.abc import Sequence
-from math import cos, hypot, radians, sin
+from math import hypot
 from operator import itemgetter
 from typing import NamedTuple
 
@@ -77,28 +77,24 @@ def post_pulls(eyes: Eyes, arms: Sequence[tuple[Arm, LoopStates]]) -> PostPulls:
     spokes: dict[LoopStates, list[tuple[float, float, float]]] = {}
     for arm, states in arms:
         spokes.setdefault(states, []).append((arm.azimuth_deg, arm.plan_ft, arm.rise_ft))
-    units = [_Unit(states.pulls, eye_pull(1.0, ways)) for states, ways in spokes.items()]
-    in_all = min((len(unit.pulls) for unit in units), default=0)  # bare alone where one loop's fabric isn't known
-    each = [_in_state(eyes, units, at) for at in range(in_all)] or [NO_PULL]
+    loops = [(states.pulls, eye_pull(1.0, ways)) for states, ways in spokes.items()]
+    in_all = min((len(pulls) for pulls, _ in loops), default=0)  # bare alone where one loop's fabric isn't known
+    each = [_in_state(eyes, [(pulls[at], unit) for pulls, unit in loops]) for at in range(in_all)] or [NO_PULL]
     return PostPulls(tuple(each), max(each, key=itemgetter(3)), max(each, key=itemgetter(4)))
 
 
-class _Unit:
-    """What one pound in the cables of one loop does to a support, and the loop's tensions."""
-
-    def __init__(self, pulls: tuple[StatePull, ...], eye: EyePull) -> None:
-        self.pulls = pulls
-        self.east = eye.level_lbf * sin(radians(eye.azimuth_deg))
-        self.north = eye.level_lbf * cos(radians(eye.azimuth_deg))
-        self.lift = eye.lift_lbf
+def hardest_pull(eyes: Eyes, arm: Arm, states: LoopStates) -> PostPull:
+    """The pull of one arm alone, in the state in which it bends the post most."""
+    hardest = max(states.pulls, key=lambda pull: pull.top_lbf * eyes.high_ft + pull.bottom_lbf * eyes.low_ft)
+    return _in_state(eyes, [(hardest, eye_pull(1.0, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft)]))])
 
 
-def _in_state(eyes: Eyes, units: Sequence[_Unit], at: int) -> PostPull:
-    """The sum over loops of what one pound in each does, times its tension in the state."""
+def _in_state(eyes: Eyes, loops: Sequence[tuple[StatePull, EyePull]]) -> PostPull:
+    """The sum over loops of what one pound in the cables of each does to the support, times their tension in the state."""
+    low_ft, high_ft = eyes
     east = north = east_lbf_ft = north_lbf_ft = lift = 0.0
-    for unit in units:
-        state, top_lbf, bottom_lbf = unit.pulls[at]
-        both_lbf, moment = top_lbf + bottom_lbf, top_lbf * eyes.high_ft + bottom_lbf * eyes.low_ft
-        east, north, lift = east + both_lbf * unit.east, north + both_lbf * unit.north, lift + both_lbf * unit.lift
-        east_lbf_ft, north_lbf_ft = east_lbf_ft + moment * unit.east, north_lbf_ft + moment * unit.north
-    return PostPull(state, east, north, hypot(east_lbf_ft, north_lbf_ft), lift)
+    for (_, top_lbf, bottom_lbf), (unit_east, unit_north, unit_lift) in loops:
+        both_lbf, bending = top_lbf + bottom_lbf, top_lbf * high_ft + bottom_lbf * low_ft
+        east, north, lift = east + both_lbf * unit_east, north + both_lbf * unit_north, lift + both_lbf * unit_lift
+        east_lbf_ft, north_lbf_ft = east_lbf_ft + bending * unit_east, north_lbf_ft + bending * unit_north
+    return PostPull(loops[0][0].state, east, north, hypot(east_lbf_ft, north_lbf_ft), lift)
