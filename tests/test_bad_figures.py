@@ -128,7 +128,7 @@ def test_a_cable_weaker_than_its_pull_stops() -> None:
     walked = walk(Job.model_validate({**data, "stock": {"cable-3-32": {"strength_lbf": 60}}}))
     found = [finding for finding in walked.findings if finding.code == "cable_too_weak"]
     assert found[0].level == "stop"
-    assert found[0].says.endswith("lb, coldest day, wire hung; cable-3-32 may carry 20 lb, 3 to 1.")
+    assert found[0].says.startswith("L2 pulls 96 lb, coldest day, wire hung; cable-3-32 may carry 20 lb, 3 to 1 (")
 
 
 def test_no_tension_at_all_is_refused() -> None:

@@ -302,19 +302,20 @@ def _strength_findings(
     found = []
     allowed_lbf = working_load_lbf(strength_lbf, rules.safety_factor)
     steady = {name: _hardest(loop.states) for name, loop in loops.items()}
-    worst = max(steady, key=lambda name: steady[name].most_lbf)
-    pull = steady[worst]
-    if pull.most_lbf > allowed_lbf:
-        says = f"{worst} pulls {pull.most_lbf:.0f} lb, {pull.words}; {part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1."
-        found.append(_finding(code, level, (worst,), says, "Pull it less tight, or use stronger stock."))
-    over = [span for span in spans.values() if span.push_tension_lbf > strength_lbf]
+    over = sorted((name for name, pull in steady.items() if pull.most_lbf > allowed_lbf), key=lambda name: -steady[name].most_lbf)
     if over:
-        hardest = max(over, key=lambda span: round(span.push_tension_lbf))  # of bays leaned on alike the first
-        pulls = f"pulls {hardest.loop} to {hardest.push_tension_lbf:.0f} lb where the eyes grip; {part} holds {strength_lbf:.0f} lb"
-        says = f"A {hardest.lean_lbf:g} lb lean on {hardest.bay} {pulls}{others(len(over) - 1, 'leaned on too hard')}."
-        found.append(
-            _finding(f"{code}_leaned", level, (hardest.loop, hardest.bay), says, "Use stronger stock: a shorter bay pulls about as hard.")
-        )
+        pull, more = steady[over[0]], others(len(over) - 1, "pulled too hard")
+        carries = f"{part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1{more}"
+        says = f"{over[0]} pulls {pull.most_lbf:.0f} lb, {pull.words}; {carries}."
+        found.append(_finding(code, level, over, says, "Pull it less tight, or use stronger stock."))
+    leaned = [span for span in spans.values() if span.push_tension_lbf > strength_lbf]
+    leaned.sort(key=lambda span: -round(span.push_tension_lbf))  # of bays leaned on alike the first
+    if leaned:
+        worst = leaned[0]
+        pulls = f"pulls {worst.loop} to {worst.push_tension_lbf:.0f} lb where the eyes grip; {part} holds {strength_lbf:.0f} lb"
+        says = f"A {worst.lean_lbf:g} lb lean on {worst.bay} {pulls}{others(len(leaned) - 1, 'leaned on too hard')}."
+        about = dict.fromkeys(name for span in leaned for name in (span.loop, span.bay))
+        found.append(_finding(f"{code}_leaned", level, about, says, "Use stronger stock: a shorter bay pulls about as hard."))
     return found
 
 

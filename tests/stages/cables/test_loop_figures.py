@@ -79,7 +79,7 @@ def test_the_bay_that_is_leaned_on_hardest_is_named() -> None:
     result = strung(layout_of({"north": row(3, 22.0)}), **GUARDED)
 
     assert [bay.lean_lbf for bay in result.bays.values()] == [200.0, 200.0]
-    assert found(result) == ["lock_too_weak_leaned:L1:P1-P2"]
+    assert found(result) == ["lock_too_weak_leaned:L1:P1-P2:P2-P3"]
     assert result.findings[0].do == "Use stronger stock: a shorter bay pulls about as hard."
 
 

@@ -172,7 +172,7 @@ def test_a_tension_over_the_working_load_stops_the_job() -> None:
     assert [(str(f.key), f.level) for f in result.findings] == [
         ("cable_too_weak:L1", "stop"),
         ("lock_too_weak:L1", "fix"),
-        ("lock_too_weak_leaned:L1:P1-P2", "fix"),
+        ("lock_too_weak_leaned:L1:P1-P2:P2-P3", "fix"),
     ]
     assert result.findings[0].says == "L1 pulls 370 lb, coldest day, wire hung; cable-3-32 may carry 307 lb, 3 to 1."
     assert result.findings[1].says == "L1 pulls 370 lb, coldest day, wire hung; the lock may carry 133 lb, 3 to 1."
@@ -183,7 +183,7 @@ def test_a_lean_that_would_break_the_lock_is_told() -> None:
 
     assert [(str(f.key), f.says) for f in result.findings] == [
         (
-            "lock_too_weak_leaned:L1:P1-P2",
+            "lock_too_weak_leaned:L1:P1-P2:P2-P3",
             "A 300 lb lean on P1-P2 pulls L1 to 850 lb where the eyes grip; the lock holds 400 lb (1 more is leaned on too hard).",
         )
     ]
