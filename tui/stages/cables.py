@@ -104,7 +104,7 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
 
 def _weight_words(loop: Loop, weight_lb: float) -> str:
     gripped, free = (format_in(depth_in) for depth_in in loop.weighted_in)
-    return f"{weight_lb:g} lb hung in the longest bay: {gripped} to {free} below the eyes' line at {loop.tension_lbf:.0f} lb"
+    return f"{weight_lb:g} lb hung in the longest bay: {gripped} to {free} deep at {loop.tension_lbf:.0f} lb"
 
 
 def _cut_lines(loop: Loop) -> Iterator[CardLine]:
