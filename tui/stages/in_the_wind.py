@@ -81,7 +81,7 @@ def support_wind(job: Job, walk: Walk, name: str) -> Iterator[CardLine]:
     if not parts:
         yield CardLine("wind", holds_words(rule_mph))
     for place, one in enumerate(parts[:MOST_LINES]):
-        beside = f"; {rule_mph:g} is the rule" if place == 0 else ""
+        beside = f"; {rule_mph:g} is the rule" if place == 0 and one.mph else ""
         yield CardLine("wind" if place == 0 else "then", f"{here_words(one, name)}{beside}", "fix" if round(one.mph) < rule_mph else "")
 
 

@@ -111,7 +111,8 @@ class SupportPull:
 
 @dataclass(frozen=True)
 class Bracing:
-    """Pulls at every support in layout order, and the braces they need. `strung` are the loops that pull."""
+    """Pulls at every support in layout order, and the braces they need. `strung` are the loops that pull, `loose` posts whose
+    brace feet the ground doesn't hold and nobody has put right."""
 
     pulls: Mapping[str, SupportPull]
     brace_count: int
@@ -119,6 +120,7 @@ class Bracing:
     items: tuple[Item, ...]
     cable: Cable | None = field(metadata=UNPRINTED)
     strung: Mapping[str, StrungLoop] = field(metadata=UNPRINTED)
+    loose: frozenset[str] = field(default=frozenset(), metadata=UNPRINTED)
 
 
 def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
@@ -168,6 +170,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
         items=tuple(item for name, pull in pulls.items() for item in _items(job.rules.bracing, pull, there[name])),
         cable=cable,
         strung=strung,
+        loose=frozenset(loose),
     )
 
 

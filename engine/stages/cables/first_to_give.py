@@ -2,7 +2,8 @@
 
 Limits: a gust, so that nothing is divided by a factor: a post bends when it begins to yield, a sleeve lies over when its ground gives it no
 more. Wind is square on. Every bay of a loop is blown alike and ends don't give, so that cables, braces and feet hold a little more. A brace
-and the cable beside it hold their post along the brace both ways. A gate's own weight, bands and eyes are left out.
+and the cable beside it hold their post along the brace both ways. A foot that the ground doesn't hold for good gives as it is driven
+until it is ticked as put right, and then as its plate does. A gate's own weight, bands and eyes are left out.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -19,6 +20,7 @@ from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_lbf, soil_s
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.foot_ground import FootGround
 from engine.stages.bracing.stage import BraceLeg, Bracing, SupportPull
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.cables.blown_loops import TOLD_SHARE, BlownLoop, Pulls, bending_mph, strength_mph
@@ -60,7 +62,7 @@ def first_to_give(
     """Every support with the parts that wind may use up, the least first."""
     told_mph = TOLD_SHARE * job.rules.cables.wind_mph
     loop_of = {bay.id: name for name, one in bracing.strung.items() for bay in one.bays}
-    site = _Site(job, stock, layout, posts, wind, told_mph, bracing.strung, loops, loop_of)
+    site = _Site(job, stock, layout, posts, wind, told_mph, bracing.strung, loops, loop_of, bracing.loose)
     ends = _ends(loops, bracing.strung, cable)
     meeting = bays_at(layout)
     return {
@@ -92,6 +94,7 @@ class _Site(NamedTuple):
     strung: Mapping[str, StrungLoop]
     loops: Mapping[str, BlownLoop]
     loop_of: Mapping[str, str]
+    loose: frozenset[str]
 
     @property
     def rule_mph(self) -> float:
@@ -105,7 +108,11 @@ class _Site(NamedTuple):
 
 
 def _least_first(found: Sequence[Gives], told_mph: float) -> tuple[Gives, ...]:
-    return tuple(sorted((one for one in found if one.mph <= told_mph), key=lambda one: one.mph))
+    """Each part once, however many braces or loops have one."""
+    least: dict[tuple[str, str], Gives] = {}
+    for one in sorted((one for one in found if one.mph <= told_mph), key=lambda one: one.mph):
+        least.setdefault((one.part, one.of), one)
+    return tuple(least.values())
 
 
 def _of_support(site: _Site, support: Support, bays: Sequence[Bay], pull: SupportPull) -> Iterator[Gives]:
@@ -181,7 +188,8 @@ def _leg(site: _Site, leg: BraceLeg, loop: BlownLoop, before_lbf_ft: float, besi
     band_ft = work.eye_high_ft - rules.bracing.band_below_eye_in / 12
     holds: list[tuple[float, Part]] = []
     if leg.ground is not None:
-        holds.append((_foot_lbf(leg, rules.posts.soil), "foot"))
+        on_plate = leg.loose is not None and leg.support not in site.loose
+        holds.append((_foot_lbf(leg, leg.ground, rules.posts.soil, on_plate), "foot"))
     bows_lbf = _bows_lbf(site.stock.get(site.job.fence.brace), leg.length_ft)
     if bows_lbf is not None:
         holds.append((bows_lbf * leg.thrust_lbf / leg.axial_lbf, "brace"))
@@ -201,10 +209,9 @@ def _bows_lbf(row: StockRow | None, length_ft: float) -> float | None:
         return None
 
 
-def _foot_lbf(leg: BraceLeg, soil: SoilClass) -> float:
-    """Level push that a foot takes at last: of a plate where the ground alone doesn't hold the steady push for good, for one is asked."""
-    assert leg.ground is not None
-    if leg.loose is None:
-        return leg.ground.holds_lbf * STEADY_FACTOR
-    bears_lbf = BEARING_FACTOR * vertical_bearing_psf(soil) * (leg.ground.plate_in / 12) ** 2
+def _foot_lbf(leg: BraceLeg, ground: FootGround, soil: SoilClass, on_plate: bool) -> float:
+    """Level push that a foot takes at last, as it is driven or on the plate that was asked for."""
+    if not on_plate:
+        return ground.holds_lbf * STEADY_FACTOR
+    bears_lbf = BEARING_FACTOR * vertical_bearing_psf(soil) * (ground.plate_in / 12) ** 2
     return bears_lbf * leg.thrust_lbf / leg.axial_lbf

@@ -49,7 +49,7 @@ def here_words(one: Gives, support: str) -> str:
 
 def short_words(one: Gives) -> str:
     """A part and its wind, for a cell: `post, 82 mph`."""
-    return f"{PARTS[one.part].called}, {one.mph:.0f} mph"
+    return f"{PARTS[one.part].called}, {f'{one.mph:.0f} mph' if one.mph else 'without wind'}"
 
 
 def holds_words(rule_mph: float) -> str:
@@ -60,7 +60,10 @@ def holds_words(rule_mph: float) -> str:
 def wind_findings(
     gives: Mapping[str, Sequence[Gives]], rule_mph: float, soil: str, work: Mapping[str, PostWork], meeting: Mapping[str, Sequence[Bay]]
 ) -> Iterator[Finding]:
-    """What gives under the rule, the least of each part; what gives without wind is told where it is pulled or braced."""
+    """What gives under the rule, the least of each part; what gives without wind is told where it is pulled or braced.
+
+    `gives` is without feet that the bracing tells of.
+    """
     under: dict[Part, dict[str, tuple[Gives, str]]] = {}
     for support, parts in gives.items():
         for one in parts:
@@ -73,7 +76,8 @@ def wind_findings(
         straight = min((row for row in rows.values() if not row[0].bent), key=lambda row: row[0].mph, default=None)
         ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
         if straight is not None:
-            ways.append(_way(straight[0], straight[0].mph / rule_mph, meeting[straight[1]], work[straight[1]]))
+            way = _way(straight[0], straight[0].mph / rule_mph, meeting[straight[1]], work[straight[1]])
+            ways.append(f"{way[0].lower()}{way[1:]}" if ways else way)
         yield _finding(PARTS[one.part].code, "note", (first, *rest), says, f"{'; '.join(ways)}; local code decides.")
 
 

@@ -33,4 +33,5 @@ def wind_on_loops(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> W
     blown = {name: blown_loop(one, cable, wind, posts.hangs[one.bays[0].id].eyes) for name, one in bracing.strung.items()}
     loops = {name: loop for name, loop in blown.items() if loop is not None}
     gives = first_to_give(job, stock, layout, posts, bracing, cable, wind, loops)
-    return WindOnLoops(loops, gives, tuple(wind_findings(gives, rule_mph, job.rules.posts.soil, posts.work, bays_at(layout))))
+    told = {name: [one for one in parts if one.part != "foot" or name not in bracing.loose] for name, parts in gives.items()}
+    return WindOnLoops(loops, gives, tuple(wind_findings(told, rule_mph, job.rules.posts.soil, posts.work, bays_at(layout))))

@@ -7,6 +7,7 @@ import pytest
 
 from engine.calc.statics.section import tube
 from engine.calc.statics.short_pile import cohesive_pile_lbf
+from engine.stages.cables.first_to_give import Gives
 from engine.walk import Walk, walk
 from tests.stages.flat_yards import posts, straight, yard
 
@@ -63,6 +64,17 @@ def test_at_a_corner_braces_hold_the_post_from_every_side() -> None:
     assert [leg.toward for leg in found.bracing.pulls["P3"].legs] == ["P2", "P4"]
     assert not {"post", "sleeve"} & set(mph_of(found, "P3"))
     assert {"post", "sleeve"} <= set(mph_of(found, "P2"))
+
+
+def test_a_foot_that_the_ground_does_not_hold_gives_as_driven_until_it_is_put_right() -> None:
+    """6 in of tube in clay hold 59 lb at the last; the cables push with more before any wind. On its plate the foot outlasts the post."""
+    ticked = {f"bracing.{name}.footed": {"at": "2026-04-02T09:00:00Z", "by": "Lee"} for name in ("P1", "P4")}
+    loose, held = straight_walk(0, 25, 45, 65), straight_walk(0, 25, 45, 65, checks=ticked)
+
+    assert loose.cables.gives["P1"][0] == Gives("foot", "P1", 0.0)
+    assert [one.code for one in loose.findings if one.code in ("foot_gives", "wind_pushes_foot")] == ["foot_gives"]
+    assert held.cables.gives["P1"][0].part == "post"
+    assert mph_of(held, "P1").get("foot", 135.0) > mph_of(held, "P1")["post"]
 
 
 def test_a_depth_that_was_read_counts() -> None:
