@@ -1,6 +1,6 @@
 """Checklist items: what a stage asks of the crew, the reading it wants, and how ticks in the job answer it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
@@ -15,6 +15,7 @@ from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
 from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, same_facts, same_place
 
 ReadingUnit = Literal["ft", "in"]
@@ -94,9 +95,11 @@ class Item(NamedTuple):
 
 @dataclass(frozen=True)
 class TicksOf:
-    """What a stage reads of a job's ticks: those of one item of everything it is asked of, by the word its keys end with."""
+    """What a stage reads of a job's ticks: those of one item of everything it is asked of, by the word its keys end with. Where `matter` is
+    given, only of jobs in which they do."""
 
     what: str
+    matter: Callable[[Job, tuple[object, ...]], bool] | None = None
 
 
 class StoodAt(NamedTuple):

@@ -124,7 +124,10 @@ def _checked(
 
 def _parts(job: Job, ticks: _Ticks, read: str | TicksOf) -> tuple[object, ...]:
     """What a stage reads of a job by one of its READS: a field, or the ticks of one item only."""
-    return ticks.by_what.get(read.what, ()) if isinstance(read, TicksOf) else (getattr(job, read),)
+    if not isinstance(read, TicksOf):
+        return (getattr(job, read),)
+    found = ticks.by_what.get(read.what, ())
+    return found if read.matter is None or read.matter(job, found) else ()
 
 
 R = TypeVar("R")

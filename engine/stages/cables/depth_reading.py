@@ -1,6 +1,6 @@
 """What the depth of a cable with a weight hung on it tells of its tension, and how each loop's pull is read."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
@@ -9,6 +9,7 @@ from engine.calc.tolerances import TAPE_IN
 from engine.checklist import Stood, counts
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
 from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.bracing.cable_pull import Cable
@@ -98,6 +99,12 @@ def read_of(places: tuple[At, ...], bay: str, weight_lb: float | None) -> TickFa
 def chosen_weight_lb(rules: CableRules) -> float | None:
     """The weight that the crew chose to read pulls with, lb; None by the bare sag."""
     return rules.hung_weight_lb if rules.pull_read == "hung weight" else None
+
+
+def any_with_weight(job: Job, ticks: Iterable[object]) -> bool:
+    """Whether any pull of a job may be read with a weight hung: only then does how one was read change what is asked."""
+    by_sag = job.rules.cables.pull_read == "sag"
+    return not by_sag or any(isinstance(tick, Tick) and weight_read_with(tick.of) is not None for tick in ticks)
 
 
 def weight_to_read_with(

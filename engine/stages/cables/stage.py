@@ -26,7 +26,7 @@ from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.cables.bay_cable import BayCable, bay_cable
 from engine.stages.cables.blown_loops import BlownLoop
 from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, longest, safe_range
-from engine.stages.cables.depth_reading import WeightOn, chosen_weight_lb, weight_to_read_with
+from engine.stages.cables.depth_reading import WeightOn, any_with_weight, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.first_to_give import Gives
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_items import loop_items, round_again
@@ -39,7 +39,7 @@ from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("cables")
 
-READS = ("rules", "stock", "fence", "dogs", TicksOf("sag"))
+READS = ("rules", "stock", "fence", "dogs", TicksOf("sag", any_with_weight))
 
 
 @dataclass(frozen=True)

@@ -113,6 +113,14 @@ def test_readings_stand_as_they_were_made_and_new_ones_follow_the_choice() -> No
     assert weight_read_with(again.item.of) == 5.0
 
 
+def test_a_crew_that_goes_back_to_the_sag_keeps_what_it_read_with_a_weight_until_it_takes_that_back() -> None:
+    """Ticks are looked at only in jobs where a weight was hung: the walk before, between and after says the same as one from nothing."""
+    job = with_rules(read(with_rules(accepted(), pull_read="hung weight"), "L1", 2.0), pull_read="sag")
+    jobs = (job, read(job, "L2", 0.125), untick(job, PULL, AT, BY), job)
+    weights = [[weight_read_with(item.of) for item in walk(one).cables.items if item.key.what == "sag"][:2] for one in jobs]
+    assert weights == [[2.0, None], [2.0, None], [None, None], [2.0, None]]
+
+
 def test_a_reading_of_an_older_file_is_one_of_the_sag() -> None:
     """A tick that doesn't say what it was made for."""
     job = with_rules(tick(accepted(), PULL, AT, BY, reading_in=0.125), pull_read="hung weight")
