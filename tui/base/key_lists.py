@@ -26,6 +26,14 @@ WALK_COMMANDS = (
         "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
     Command(
+        "call_shot",
+        "c",
+        "call shot",
+        "The next shot as it is called out, in the row below the survey's sheet. Enter on a shot puts that one right.",
+        WORK,
+        in_footer=False,
+    ),
+    Command(
         "not_needed",
         "x",
         "not needed",

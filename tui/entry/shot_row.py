@@ -33,6 +33,7 @@ COMMANDS = (
 )
 _FORMS: dict[str, Form] = {form.method: form for form in FORMS if form.method}
 _MOST_NAMES = 8
+_NEXT = "the next shot as it is called out: tie C A 22 4 3/8 B 30 2 left"
 _LIKE = "Kind, point, then a name and a tape each: tie C A 22 4 3/8 B 30 2 left. What repeats may be left out; a number alone is feet."
 
 
@@ -98,7 +99,7 @@ class ShotRow(Vertical):
         self._tried: tuple[str, tuple[str, ...]] = ("", ())
 
     def compose(self) -> ComposeResult:
-        yield CalledInput(placeholder="shot: kind, names and tapes", select_on_focus=False, compact=True, id="called")
+        yield CalledInput(placeholder=_NEXT, select_on_focus=False, compact=True, id="called")
         yield Static(id="understood", markup=False)
         yield Static(Content(_LIKE), id="row-said", markup=False)
 

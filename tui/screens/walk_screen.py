@@ -19,6 +19,8 @@ from tui.base.commands import Command, bindings, take_keys
 from tui.base.key_lists import WALK_COMMANDS
 from tui.boxes.job_screen import JobScreen
 from tui.boxes.row_words import job_title, top_line, who_and_saved
+from tui.screens.field_book import FieldBook
+from tui.screens.going import PAGES, UNDER, Going
 from tui.screens.job_keys import JobKeys
 from tui.screens.rail import Progress, StageRail
 from tui.screens.shared_place import GoTo
@@ -35,11 +37,6 @@ if TYPE_CHECKING:
     from tui.screens.pictures import Pictures
     from tui.screens.under_picture import UnderPicture
 
-UNDER = ("card", "findings", "figures")
-"""Pages that share a place under the picture."""
-PAGES = ("sheet", "pictures", *UNDER)
-"""Pages in their order."""
-PICTURES = ("plan", "corner", "profile", "apron", "elevation")
 FIRST_PICTURE: dict[StageName, str] = {
     "bracing": "corner", "cables": "profile", "fabric": "apron", "staking": "apron", "gate": "elevation",
 }  # fmt: skip
@@ -83,11 +80,12 @@ class WalkScreen(JobScreen):
         super().__init__(hand)
         hand.saver.tell = self._came_back
         self.rail, self.sheet, self.strip = StageRail(), SheetView(id="sheet"), SheetStrip(id="strip", markup=False)
+        self.field_book = FieldBook(hand, self.sheet)
         self.pictures: Pictures | None = None
         self.under: UnderPicture | None = None
         what_happened = WhatHappened(self)
         self.ticking, self.job_keys = Ticking(self, what_happened.settle_refused), JobKeys(self)
-        take_keys(self, self.ticking, what_happened, self.job_keys)
+        take_keys(self, self.ticking, what_happened, self.job_keys, Going(self))
         self._under_page = UNDER[0]
         self.set_reactive(WalkScreen.stage, _where_left_off(hand.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
@@ -100,6 +98,7 @@ class WalkScreen(JobScreen):
         with Container(id="pages", classes="-sheet"):
             yield self.sheet
             yield Container(id="beside")
+        yield self.field_book
         yield self.strip
         yield KeyLine(WALK_COMMANDS)
 
@@ -174,12 +173,14 @@ class WalkScreen(JobScreen):
             trouble.set_class(bool(working.standing), "-shown")
 
     def _show_beside(self) -> None:
-        """The picture and the page under it, as far as they have room now."""
+        """The picture, the page under it and the field book's row, as far as they have room now."""
         wide = self.app.size.width >= WIDE
         if self.pictures and (wide or self.page == "pictures"):
             self.pictures.show(self.picture, self.hand.job, self.hand.walk, self.chosen)
         if self.under and (wide or self.page in UNDER):
             self.under.show(self._under_page, self.stage, self.hand.job, self.hand.walk, self.chosen)
+        if self.under:
+            self.field_book.show(self.stage == "survey" and (wide or self.page == "sheet"))
 
     # To the disk and back --------------------------------------------------------------------------------------------
 
@@ -229,8 +230,17 @@ class WalkScreen(JobScreen):
                 self.ticking.action_tick()
         elif row is not None and row.jump is not None:
             self.go_to(row.jump)
+        elif row is not None and self.stage == "survey" and self.may_change():
+            self.field_book.open(row.subject)
         elif row is not None and self.stage == "punch":
             self.job_keys.action_materials()
+
+    @on(SheetView.Ended)
+    def action_call_shot(self) -> None:
+        """The next shot into the row below the survey's sheet."""
+        if self.stage == "survey" and self.may_change():
+            self.page = "sheet"
+            self.field_book.open()
 
     @on(Chosen)
     def _thing_chosen(self, event: Chosen) -> None:
@@ -258,35 +268,6 @@ class WalkScreen(JobScreen):
             self.page = "findings"
             if self.under:
                 self.under.go(jump.finding)
-
-    def action_stage(self, name: StageName) -> None:
-        """Go to a stage."""
-        self.stage = name
-
-    def action_next_stage(self) -> None:
-        """The stage after this one."""
-        self.stage = STAGES[min(STAGES.index(self.stage) + 1, len(STAGES) - 1)]
-
-    def action_previous_stage(self) -> None:
-        """The stage before this one."""
-        self.stage = STAGES[max(STAGES.index(self.stage) - 1, 0)]
-
-    def action_open(self, page: str) -> None:
-        """Open a page."""
-        self.page = page
-
-    def action_next_page(self) -> None:
-        """The page after this one, round to the first."""
-        self.page = PAGES[(PAGES.index(self.page) + 1) % len(PAGES)]
-
-    def action_previous_page(self) -> None:
-        """The page before this one, round to the last."""
-        self.page = PAGES[PAGES.index(self.page) - 1]
-
-    def action_picture(self) -> None:
-        """The next kind of picture, on its page."""
-        self.picture = PICTURES[(PICTURES.index(self.picture) + 1) % len(PICTURES)]
-        self.page = "pictures"
 
     def watch_stage(self) -> None:
         """Another stage: its sheet, the cursor at the first open cell."""
@@ -316,7 +297,9 @@ class WalkScreen(JobScreen):
         self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
 
     def _keys(self) -> tuple[Command, ...]:
-        """The keys of the page that is open."""
+        """The keys of the page that is open, or of the row that is typed below it."""
+        if self.field_book.has_focus_within:
+            return self.field_book.keys
         if self.page != "pictures":
             return WALK_COMMANDS
         from tui.widgets.picture_view import COMMANDS
@@ -330,8 +313,16 @@ class WalkScreen(JobScreen):
         self._share_room()
         self._show_beside()
 
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """While a shot is typed Tab is its row's."""
+        if self.field_book.has_focus_within and action in ("next_page", "previous_page"):
+            return False
+        return super().check_action(action, parameters)
+
     def on_descendant_focus(self) -> None:
-        """A click into another page makes it the current one."""
+        """A click into another page makes it the current one; a row that is typed has its own keys, and the strip's room."""
+        self.query_one(KeyLine).show(self._keys())
+        self.strip.display = not self.field_book.has_focus_within
         for name in PAGES:
             if name != self.page and any(pane.has_focus_within for pane in self.query(f"#{name}")):
                 self.page = name

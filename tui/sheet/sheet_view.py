@@ -62,6 +62,9 @@ class SheetView(Widget, can_focus=True):
             super().__init__()
             self.line, self.given = line, given
 
+    class Ended(Message):
+        """Down was pressed on the last row."""
+
     class Entered(Message):
         """Enter, or a click on the chosen cell."""
 
@@ -136,8 +139,9 @@ class SheetView(Widget, can_focus=True):
         self._moved(self.cursor.step_on)
 
     def action_move(self, how: str, by: int) -> None:
-        """One of the cursor's ways to move."""
-        self._moved(lambda: getattr(self.cursor, how)(by))
+        """One of the cursor's ways to move; down from the last row leads out of the sheet."""
+        if not self._moved(lambda: getattr(self.cursor, how)(by)) and how == "walk" and by > 0:
+            self._tell(self.Ended())
 
     def action_leaf(self, by: int) -> None:
         """A screenful up or down."""
@@ -147,11 +151,11 @@ class SheetView(Widget, can_focus=True):
         """Enter."""
         self._tell(self.Entered(clicked=False))
 
-    def _moved(self, move: Callable[[], object]) -> None:
+    def _moved(self, move: Callable[[], object]) -> bool:
         before, column = self.cursor.at, self.cursor.column
         move()
         if (before, column) == (self.cursor.at, self.cursor.column):
-            return
+            return False
         self.typing = None
         narrow = any(fits.more for fits in self._fits.values())
         if narrow:
@@ -160,6 +164,7 @@ class SheetView(Widget, can_focus=True):
         if not self._keep_in_view() and not narrow:
             self._draw(before, self.cursor.at)
         self._tell(self.Reached())
+        return True
 
     def _draw(self, *lines: int) -> None:
         """Draw these lines anew, where they show."""

@@ -14,7 +14,8 @@ from tests.demo import demo
 from tests.tui.driving import at, keys, on_disk, reach, shown, typed, wanted
 from tui.app import LinewalkApp
 from tui.cli import main
-from tui.screens.walk_screen import PAGES, WalkScreen
+from tui.screens.going import PAGES
+from tui.screens.walk_screen import WalkScreen
 
 SIZE = (80, 24)
 
