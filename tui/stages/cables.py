@@ -13,6 +13,8 @@ from tui.stages.in_the_wind import ice_table, loop_wind_lines, wind_tables
 from tui.widgets.card_view import Card, CardLine
 from tui.widgets.figures import Figures
 
+SHOWN_PULLS = ("hung", "hung cold", "iced")
+"""States of a loop that its card tells besides the bare ones; all are among the figures."""
 PURPOSE = "String each cable in closed loops, pull it tight, lock it, ring the tail."
 
 
@@ -90,11 +92,10 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
             CardLine("spool", _spool_words(walk.cables.spools, loop.id)),
             CardLine("pull to", f"{loop.tension_lbf:.0f} lb; safe {loop.safe.least_lbf:.0f} to {loop.safe.most_lbf:.0f} lb that day"),
             CardLine("weight", _weight_words(loop, rules.hung_weight_lb)),
-            CardLine("coldest", f"{loop.cold_lbf:.0f} lb at {rules.cold_F:g}°, bare"),
-            CardLine("hottest", f"{loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, bare, {'hangs slack' if loop.hangs_slack else 'not slack'}",
-                     "fix" if loop.hangs_slack else ""),
+            CardLine("bare", f"{loop.cold_lbf:.0f} lb at {rules.cold_F:g}°, {loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, "
+                     f"{'hangs slack' if loop.hangs_slack else 'not slack'}", "fix" if loop.hangs_slack else ""),
             *(CardLine("pulls", f"{pull.words}: top {pull.top_lbf:.0f} lb, bottom {pull.bottom_lbf:.0f} lb, ends {pull.both_lbf:.0f} lb")
-              for pull in loop.states if pull.state.startswith("hung") or pull.state == "iced"),
+              for pull in loop.states if pull.state in SHOWN_PULLS),
             *_strength_lines(loop),
             *loop_wind_lines(walk, loop.id, rules.wind_mph),
             *(line for bay in loop.bays for line in _bay_lines(walk, bay)),
@@ -130,18 +131,18 @@ def _strength_lines(loop: Loop) -> Iterator[CardLine]:
 
 def _bay_lines(walk: Walk, name: str) -> Iterator[CardLine]:
     bay = walk.cables.bays[name]
-    yield CardLine(name, f"{format_ft_in(bay.span_ft)}, sag {format_in(bay.sag_in, 16)}")
+    hung = ""
     if bay.hung_bottom_in is not None and bay.hung_top_in is not None:
-        yield CardLine(name, f"wire hung: sag {format_in(bay.hung_top_in)} at the top, {format_in(bay.hung_bottom_in)} at the bottom")
+        hung = f"; wire hung {format_in(bay.hung_top_in)} top, {format_in(bay.hung_bottom_in)} bottom"
+    yield CardLine(name, f"{format_ft_in(bay.span_ft)}, sag {format_in(bay.sag_in, 16)}{hung}")
     if bay.iced_in is not None:
         yield CardLine(name, f"iced: sag {format_in(bay.iced_in, 1)}")
     if bay.bends_over:
         yield CardLine(name, f"{bay.lean_lbf:g} lb leaning bends the cable over 45°", "stop")
     else:
-        yield CardLine(
-            name, f"{bay.lean_lbf:g} lb leaning: out {format_in(bay.push_out_in, 2)} at {bay.free_lbf:.0f} lb where it runs free,"
-        )
-        yield CardLine(name, f"{format_in(bay.gripped_out_in, 2)} at {bay.push_tension_lbf:.0f} lb where the eyes grip it")
+        free = f"out {format_in(bay.push_out_in, 2)} at {bay.free_lbf:.0f} lb running free"
+        gripped = f"{format_in(bay.gripped_out_in, 2)} at {bay.push_tension_lbf:.0f} lb gripped"
+        yield CardLine(name, f"{bay.lean_lbf:g} lb leaning: {free}, {gripped}")
 
 
 def cut_table(title: str, what: str, plan: CutPlan) -> Figures:

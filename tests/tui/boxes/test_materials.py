@@ -30,7 +30,7 @@ async def test_one_key_from_any_stage_shows_it_on_the_smallest_screen(path: Path
             assert head in words
         assert "round steel post 1 5/8 in, 8 …" in words
         assert "round steel post 1 5/8 in, 8 ft: 12 packs needed" in words
-        await keys(pilot, "down", "down", "down", "down", "down", "down")
+        await keys(pilot, *["down"] * 7)
         assert "screw eye for trees and solid wood: 1 pack needed" in shown(app)
         await keys(pilot, "t")
         await pilot.pause()
