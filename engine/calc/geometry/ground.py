@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
+from collections.abc import Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -77,6 +78,28 @@ def levels_at_ft(profile: Profile, stations_ft: ArrayLike) -> NDArray[np.float64
     return levels
 
 
+def levels_along_ft(profile: Profile, stations_ft: Sequence[float]) -> list[float]:
+    """Ground levels at stations that rise, in one go along the ground: for a few dozen, which an array would cost more than they do.
+
+    profile: the ground. stations_ft: feet, finite, rising or the same.
+    Returns feet on the profile's datum, a level each.
+    Raises GroundError for a station that is not finite.
+    Source: derived: linear between shots.
+    Valid for: ground that runs evenly between shots.
+    """
+    _require_stations(*stations_ft)
+    shots, levels = profile.stations_ft, profile.levels_ft
+    after, near_ft, level_ft, grade = 0, 0.0, levels[0], 0.0
+    found = []
+    for station in stations_ft:
+        if after < len(shots) and shots[after] <= station:
+            after = bisect_right(shots, station, after)
+            near_ft, level_ft = shots[after - 1], levels[after - 1]
+            grade = (levels[after] - level_ft) / (shots[after] - near_ft) if after < len(shots) else 0.0
+        found.append(grade * (station - near_ft) + level_ft)
+    return found
+
+
 def slope_distance_ft(profile: Profile, a_ft: float, b_ft: float) -> float:
     """Length along the ground between two stations, break by break.
 
@@ -133,33 +156,33 @@ def breaks_between(profile: Profile, a_ft: float, b_ft: float) -> tuple[float, .
 
 
 def height_of_chord_ft(
-    profile: Profile, a_ft: float, b_ft: float, height_a_ft: float, height_b_ft: float, stations_ft: ArrayLike, sag_ft: float = 0.0
-) -> NDArray[np.float64]:
-    """Height over the ground of a cable between two eyes, less its parabolic sag.
+    stations_ft: Sequence[float], ground_ft: Sequence[float], eye_a_ft: float, eye_b_ft: float, sag_ft: float = 0.0
+) -> list[float]:
+    """Height over the ground of a cable between two eyes, at the first station and the last, less its parabolic sag.
 
-    Sag is measured straight down from the chord at mid-bay: 4 sag x (L - x) / L^2 at x from a. A negative height means
+    Sag is measured straight down from the chord at mid-bay: 4 sag x (L - x) / L^2 at x from the first. A negative height means
     that the ground stands above the cable there.
 
-    profile: the ground. a_ft, b_ft: stations of the eyes, a_ft < b_ft. height_a_ft, height_b_ft: eyes over the ground
-    below them, 0 or more. stations_ft: a_ft to b_ft, any shape. sag_ft: at mid-bay, 0 or more.
-    Returns feet, same shape as stations_ft.
-    Raises GroundError for stations, OutOfRange for heights and sag outside those.
+    stations_ft: from eye to eye, at least both, rising. ground_ft: level of the ground at each. eye_a_ft, eye_b_ft: levels of the
+    eyes, finite. sag_ft: at mid-bay, 0 or more.
+    Returns feet, a height for each station.
+    Raises GroundError for stations and levels, OutOfRange for eyes and sag outside those.
     Source: derived: straight chord; parabola for a load even along the level.
     Valid for: tight cables, sag up to about a tenth of the bay, on a straight line.
     """
-    _require_stations(a_ft, b_ft)
-    if not a_ft < b_ft:
-        raise GroundError(f"A bay runs from a lower to a higher station, not from {a_ft} to {b_ft} ft.")
-    require_within(0, math.inf, "an eye height", height_a_ft=height_a_ft, height_b_ft=height_b_ft)
+    if len(stations_ft) < 2 or len(ground_ft) != len(stations_ft):
+        raise GroundError(f"A bay has a ground level at each of 2 or more stations, not {len(ground_ft)} at {len(stations_ft)}.")
+    start_ft, long_ft = stations_ft[0], stations_ft[-1] - stations_ft[0]
+    if not (0 < long_ft < math.inf and all(near <= far for near, far in pairwise(stations_ft))):
+        raise GroundError(f"A bay runs along rising stations, not along {stations_ft} ft.")
+    require_within(-math.inf, math.inf, "the level of an eye", eye_a_ft=eye_a_ft, eye_b_ft=eye_b_ft)
     require_within(0, math.inf, "a cable sags downwards", sag_ft=sag_ft)
-    stations = np.asarray(stations_ft, dtype=np.float64)
-    if not ((stations >= a_ft) & (stations <= b_ft)).all():
-        raise GroundError(f"A station is outside the bay from {a_ft} to {b_ft} ft.")
-    part = (stations - a_ft) / (b_ft - a_ft)
-    eye_a, eye_b = level_at_ft(profile, a_ft) + height_a_ft, level_at_ft(profile, b_ft) + height_b_ft
-    cable = eye_a + part * (eye_b - eye_a) - 4 * sag_ft * part * (1 - part)
-    heights: NDArray[np.float64] = cable - levels_at_ft(profile, stations)
-    return heights
+    climb_ft, sags_ft = eye_b_ft - eye_a_ft, 4 * sag_ft
+    found = []
+    for station, ground in zip(stations_ft, ground_ft, strict=True):
+        part = (station - start_ft) / long_ft
+        found.append(eye_a_ft + part * climb_ft - sags_ft * part * (1 - part) - ground)
+    return found
 
 
 def apron_left_in(wire_width_in: float, height_in: float, fold_in: float) -> float:

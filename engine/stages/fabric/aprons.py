@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.ground import Profile, apron_left_in, height_of_chord_ft, levels_at_ft
+from engine.calc.geometry.ground import Profile, apron_left_in, breaks_between, height_of_chord_ft, level_at_ft, levels_along_ft
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.checklist import standing_tick
@@ -106,23 +106,25 @@ def _sag_ft(cables: Cables, bay: str) -> float:
 @remembered
 def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
     """Kept, because a tick or a move leaves nearly every bay as it was."""
-    start, end = ground.start_ft, ground.end_ft
+    start = ground.start_ft
+    eye_a_ft, eye_b_ft = (level_at_ft(ground.underfoot, end_ft) + hung.eye_ft for end_ft in (start, ground.end_ft))
     stations = _stations(ground)
-    eyes = (hung.eye_ft, hung.eye_ft)
-    height_in = 12 * height_of_chord_ft(ground.underfoot, start, end, *eyes, stations, hung.sag_ft)
-    apron_in: list[float] = (apron_left_in(hung.wire_in, 0.0, hung.fold_in) - height_in).tolist()
+    ground_ft = levels_along_ft(ground.underfoot, stations)
+    height_in = [12 * height_ft for height_ft in height_of_chord_ft(stations, ground_ft, eye_a_ft, eye_b_ft, hung.sag_ft)]
+    hangs_in = apron_left_in(hung.wire_in, 0.0, hung.fold_in)
+    apron_in = [hangs_in - height for height in height_in]
     under = tuple(_under(ground, station) for station in stations) if ground.floors else ("soil",) * len(stations)
-    soil = [place for place, kind in enumerate(under) if kind == "soil"]
+    soil = (row for row, kind in zip(zip(apron_in, stations, strict=True), under, strict=True) if kind == "soil")
     short = tuple(sorted([*_short(stations, apron_in, under, hung), *_treads(ground, stations, apron_in, hung)]))
-    least_in, at_ft = min(((apron_in[place], stations[place]) for place in soil), default=(0.0, start))
+    least_in, at_ft = min(soil, default=(0.0, start))
     for stretch in short:
         if stretch.least_in < min(least_in, 0.0):
             least_in, at_ft = stretch.least_in, (stretch.from_ft + stretch.to_ft) / 2
     return BayApron(
         bay=bay,
         stations_ft=tuple(stations),
-        ground_ft=tuple(levels_at_ft(ground.underfoot, stations).tolist()),
-        height_in=tuple(height_in.tolist()),
+        ground_ft=tuple(ground_ft),
+        height_in=tuple(height_in),
         apron_in=tuple(apron_in),
         under=under,
         least_apron_in=least_in,
@@ -134,12 +136,16 @@ def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
 
 def _stations(ground: _Under) -> list[float]:
     """Every foot, every break underfoot, and both sides of every edge of a floor."""
-    start, end = ground.start_ft, ground.end_ft
+    start, end, apart_ft = ground.start_ft, ground.end_ft, RISER_FT / 4
     feet = map(float, range(ceil(start), floor(end) + 1))
     edges = (edge + step for one in ground.floors for edge in (one.from_ft, one.to_ft) for step in (0.0, RISER_FT))
-    inner = sorted({station for station in (*feet, *edges, *ground.underfoot.stations_ft) if start < station < end})
-    apart = [station for before, station in pairwise([start, *inner]) if station - before > RISER_FT / 4]
-    return [start, *(station for station in apart if end - station > RISER_FT / 4), end]
+    stations, before = [start], start
+    for station in sorted({*feet, *edges, *breaks_between(ground.underfoot, start, end)}):
+        if start < station < end:
+            if station - before > apart_ft and end - station > apart_ft:
+                stations.append(station)
+            before = station
+    return [*stations, end]
 
 
 def _under(ground: _Under, station_ft: float) -> str:
@@ -153,6 +159,8 @@ def _under(ground: _Under, station_ft: float) -> str:
 
 def _short(stations: Sequence[float], aprons: Sequence[float], under: Sequence[str], hung: _Hung) -> Iterator[Short]:
     """Stretches under the rule, straight between samples; steps are looked at tread by tread."""
+    if min(aprons) >= max(hung.apron_min_in, -hung.floor_gap_in):
+        return
     stretch: Short | None = None
     rows = zip(stations, aprons, under, strict=True)
     for (before, apron_before, kind_before), (after, apron_after, kind) in pairwise(rows):

@@ -2,6 +2,7 @@
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
+from engine.calc.remember import remembered_of
 from engine.calc.tolerances import EDGE_FT, TOUCHING_FT
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.survey.floors import floored, round_again
@@ -27,6 +28,7 @@ class BayGround:
         return station_ft if self.round_ft is None or 0 <= station_ft <= self.round_ft else station_ft % self.round_ft
 
 
+@remembered_of
 def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
     """Every bay that is no gate with the ground under it, in layout order."""
     closed = {name: line.path[0] == line.path[-1] for name, line in survey.lines.items()}

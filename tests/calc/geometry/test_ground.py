@@ -2,7 +2,6 @@
 
 import math
 
-import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -16,6 +15,7 @@ from engine.calc.geometry.ground import (
     grade_deg,
     height_of_chord_ft,
     level_at_ft,
+    levels_along_ft,
     levels_at_ft,
     slope_distance_ft,
 )
@@ -43,6 +43,9 @@ def test_level_between_and_beyond_the_shots(station_ft: float, level_ft: float) 
 def test_levels_of_many_stations_are_those_of_each(profile: Profile, stations: list[float]) -> None:
     singly = [level_at_ft(profile, station) for station in stations]
     assert levels_at_ft(profile, stations).tolist() == pytest.approx(singly, abs=1e-9)
+    assert levels_along_ft(profile, sorted(stations)) == pytest.approx(
+        [level_at_ft(profile, station) for station in sorted(stations)], abs=1e-9
+    )
 
 
 def test_levels_keep_the_shape() -> None:
@@ -81,20 +84,19 @@ def test_along_the_ground_is_never_shorter_than_straight_and_adds_up(profile: Pr
 @pytest.mark.closed_form
 def test_a_tight_cable_over_the_dip() -> None:
     """Eyes 2 ft over levels 10 and 9; the chord at station 60 is at 11.4, the ground at 6."""
-    heights = height_of_chord_ft(DIP, 0, 100, 2, 2, [0, 60, 100])
-    assert heights.tolist() == pytest.approx([2, 5.4, 2])
+    heights = height_of_chord_ft([0, 60, 100], [10, 6, 9], 12, 11)
+    assert heights == pytest.approx([2, 5.4, 2])
 
 
 @pytest.mark.closed_form
 def test_sag_is_a_parabola_under_the_chord() -> None:
-    heights = height_of_chord_ft(Profile((0,), (0,)), 10, 30, 3, 3, [10, 15, 20, 25, 30], sag_ft=0.4)
-    assert heights.tolist() == pytest.approx([3, 2.7, 2.6, 2.7, 3])
+    heights = height_of_chord_ft([10, 15, 20, 25, 30], [0] * 5, 3, 3, sag_ft=0.4)
+    assert heights == pytest.approx([3, 2.7, 2.6, 2.7, 3])
 
 
 @pytest.mark.closed_form
 def test_ground_above_the_cable_is_a_negative_height() -> None:
-    mound = Profile((0, 10, 20), (0, 3, 0))
-    assert height_of_chord_ft(mound, 0, 20, 2, 2, 10.0).item() == pytest.approx(-1)
+    assert height_of_chord_ft([0, 10, 20], [0, 3, 0], 2, 2)[1] == pytest.approx(-1)
 
 
 @settings(max_examples=50)
@@ -102,10 +104,12 @@ def test_ground_above_the_cable_is_a_negative_height() -> None:
 def test_reversing_the_bay_mirrors_the_heights(
     profile: Profile, height_a: float, height_b: float, sag: float, stations: list[float]
 ) -> None:
-    mirrored = Profile(tuple(25 - s for s in reversed(profile.stations_ft)), tuple(reversed(profile.levels_ft)))
-    there = height_of_chord_ft(profile, 0, 25, height_a, height_b, stations, sag)
-    back = height_of_chord_ft(mirrored, 0, 25, height_b, height_a, 25 - np.array(stations), sag)
-    assert back == pytest.approx(there, abs=1e-6)
+    rising = [0.0, *sorted(stations), 25.0]
+    ground = levels_at_ft(profile, rising).tolist()
+    eye_a, eye_b = ground[0] + height_a, ground[-1] + height_b
+    there = height_of_chord_ft(rising, ground, eye_a, eye_b, sag)
+    back = height_of_chord_ft([25 - station for station in reversed(rising)], ground[::-1], eye_b, eye_a, sag)
+    assert back[::-1] == pytest.approx(there, abs=1e-6)
 
 
 @pytest.mark.closed_form
@@ -129,9 +133,12 @@ def test_refuses_stations_that_make_no_sense() -> None:
         lambda: levels_at_ft(DIP, [1, math.inf]),
         lambda: breaks_between(DIP, 0, math.nan),
         lambda: grade_deg(DIP, 5, 5),
-        lambda: height_of_chord_ft(DIP, 20, 0, 2, 2, [10]),
-        lambda: height_of_chord_ft(DIP, 0, 20, 2, 2, [21]),
-        lambda: height_of_chord_ft(DIP, 0, 20, 2, 2, [math.nan]),
+        lambda: levels_along_ft(DIP, [1, math.nan]),
+        lambda: height_of_chord_ft([20, 0], [1, 1], 2, 2),
+        lambda: height_of_chord_ft([0, 21, 20], [1, 1, 1], 2, 2),
+        lambda: height_of_chord_ft([0, math.nan, 20], [1, 1, 1], 2, 2),
+        lambda: height_of_chord_ft([0, 20], [1], 2, 2),
+        lambda: height_of_chord_ft([0], [1], 2, 2),
     ):
         with pytest.raises(GroundError):
             refused()
@@ -139,8 +146,8 @@ def test_refuses_stations_that_make_no_sense() -> None:
 
 def test_refuses_heights_and_widths_out_of_range() -> None:
     for refused in (
-        lambda: height_of_chord_ft(DIP, 0, 20, -0.1, 2, [10]),
-        lambda: height_of_chord_ft(DIP, 0, 20, 2, 2, [10], sag_ft=-0.1),
+        lambda: height_of_chord_ft([0, 20], [1, 1], math.inf, 2),
+        lambda: height_of_chord_ft([0, 20], [1, 1], 2, 2, sag_ft=-0.1),
         lambda: apron_left_in(0, 10, 0),
         lambda: apron_left_in(36, -1, 2),
         lambda: apron_left_in(36, 10, 37),
