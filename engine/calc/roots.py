@@ -5,6 +5,8 @@ from math import inf, ulp
 
 from engine.calc.limits import OutOfRange
 
+NO_STEP = 1e-9
+"""Share of a place that a step along a tangent is, after which the next would be too short for a number to tell."""
 FITTED_ROUNDS = 40
 """After so many rounds the bracket is only halved, so that it closes whatever the function does."""
 
@@ -50,7 +52,8 @@ def rising_root(function: Callable[[float], float], low: float, high: float) -> 
 
 
 def root_along_slope(value_and_slope: Callable[[float], tuple[float, float]], start: float) -> float:
-    """The place where a function of known slope crosses zero, walked to along its tangents until the steps grow no shorter.
+    """The place where a function of known slope crosses zero, walked to along its tangents until a step is a billionth of the way or
+    grows no shorter.
 
     value_and_slope: the function and its slope, which is never 0, at one place.
     start: on the side from which the tangents lead there without passing it: where the function is above zero and bends up all the way,
@@ -67,6 +70,8 @@ def root_along_slope(value_and_slope: Callable[[float], tuple[float, float]], st
         if not abs(step) < last:
             return place
         place, last = place - step, abs(step)
+        if last <= NO_STEP * abs(place):
+            return place
 
 
 def near_root(value_and_slope: Callable[[float], tuple[float, float]], low: float, high: float, within: float) -> float:

@@ -111,7 +111,8 @@ def slope_distance_ft(profile: Profile, a_ft: float, b_ft: float) -> float:
     """
     low_ft, high_ft = sorted((a_ft, b_ft))
     stations = (low_ft, *breaks_between(profile, low_ft, high_ft), high_ft)
-    return math.fsum(chord_ft(profile, before, after) for before, after in pairwise(stations))
+    steps = pairwise(zip(stations, levels_along_ft(profile, stations), strict=True))
+    return math.fsum(math.hypot(far_ft - near_ft, high_ft - level_ft) for (near_ft, level_ft), (far_ft, high_ft) in steps)
 
 
 def chord_ft(profile: Profile, a_ft: float, b_ft: float) -> float:

@@ -4,7 +4,7 @@ from math import cbrt, hypot, inf, pi, sqrt
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange, require_positive, require_within
-from engine.calc.roots import root_along_slope
+from engine.calc.roots import NO_STEP, root_along_slope
 
 STEEL_ALPHA_PER_F = 6.5e-6
 """Steel grows by this share of its length per degree F (university materials tables)."""
@@ -81,7 +81,7 @@ def state_lbf(straight_lbf: float, sag_term: float) -> float:
     while True:
         step = (pull * pull * (pull - straight_lbf) - sag_term) / (pull * (3 * pull - 2 * straight_lbf))
         pull -= step
-        if step <= 1e-9 * pull:
+        if step <= NO_STEP * pull:
             return pull
 
 
