@@ -1,6 +1,6 @@
 """Where a brace foot goes: the spot nearest the wanted distance that is clear, within reach of the stock brace, and inside its bay."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from math import inf
 
 from engine.calc.frozen import dataclass
@@ -74,26 +74,22 @@ def best_feet(stands: Sequence[BraceSite], rules: BraceRules, keep_outs: Sequenc
 
 @remembered_each
 def _best(stands: Sequence[BraceSite], given: tuple[BraceRules, tuple[KeepOut, ...], float]) -> list[Foot | None]:
+    """Mostly the first that is tried, at the wanted distance, and then no other is worked out."""
     rules, keep_outs, stock_ft = given
-    distances = _distances_ft(rules)
-    points = [travel(stand.post, stand.azimuth_deg, distance) for stand in stands for distance in distances]
-    areas = keep_outs_at(points, keep_outs)
-    found = []
-    for place, stand in enumerate(stands):
-        tried = range(place * len(distances), (place + 1) * len(distances))
-        feet = (_foot(stand, distance, points[n], areas[n], rules) for distance, n in zip(distances, tried, strict=True))
-        found.append(_first_of_best((foot for foot in feet if foot), stock_ft))
-    return found
+    wanted_ft, *others_ft = _distances_ft(rules)
+    best = [foot for (foot,) in _feet(stands, [wanted_ft], rules, keep_outs)]
+    poor = [place for place, foot in enumerate(best) if foot is None or any(_rank(foot, stock_ft))]
+    for place, feet in zip(poor, _feet([stands[place] for place in poor], others_ft, rules, keep_outs), strict=True):
+        best[place] = min((foot for foot in (best[place], *feet) if foot), key=lambda foot: _rank(foot, stock_ft), default=None)
+    return best
 
 
-def _first_of_best(feet: Iterator[Foot], stock_ft: float) -> Foot | None:
-    """Mostly the first that is tried, and then no other is worked out."""
-    tried: list[Foot] = []
-    for foot in feet:
-        if not any(_rank(foot, stock_ft)):
-            return foot
-        tried.append(foot)
-    return min(tried, key=lambda foot: _rank(foot, stock_ft), default=None)
+def _feet(
+    stands: Sequence[BraceSite], distances_ft: Sequence[float], rules: BraceRules, areas: Sequence[KeepOut]
+) -> list[list[Foot | None]]:
+    points = [travel(stand.post, stand.azimuth_deg, distance_ft) for stand in stands for distance_ft in distances_ft]
+    spots = iter(zip(points, keep_outs_at(points, areas), strict=True))
+    return [[_foot(stand, distance_ft, *next(spots), rules) for distance_ft in distances_ft] for stand in stands]
 
 
 def _distances_ft(rules: BraceRules) -> list[float]:

@@ -74,27 +74,31 @@ def post_pulls(eyes: Eyes, arms: Sequence[tuple[Arm, LoopStates]]) -> PostPulls:
     Cables' and fabric's weight, which presses the eyes down, is left out; what a lift is told as is the most.
     Source: engine.calc.statics.brace: sums of vectors, at either eye with that cable's tension.
     """
-    spokes: dict[LoopStates, list[tuple[float, float, float]]] = {}
+    known: list[LoopStates] = []
+    spokes: list[list[tuple[float, float, float]]] = []
     for arm, states in arms:
-        spokes.setdefault(states, []).append((arm.azimuth_deg, arm.plan_ft, arm.rise_ft))
-    loops = [(states.pulls, eye_pull(1.0, ways)) for states, ways in spokes.items()]
-    in_all = min((len(pulls) for pulls, _ in loops), default=0)  # bare alone where one loop's fabric isn't known
-    each = [_in_state(eyes, [(pulls[at], unit) for pulls, unit in loops]) for at in range(in_all)] or [NO_PULL]
+        if states not in known:
+            known.append(states)
+            spokes.append([])
+        spokes[known.index(states)].append((arm.azimuth_deg, arm.plan_ft, arm.rise_ft))
+    units = [eye_pull(1.0, ways) for ways in spokes]
+    in_each = zip(*(states.pulls for states in known), strict=False)  # bare alone where one loop's fabric isn't known
+    each = [_in_state(eyes, pulls, units) for pulls in in_each] or [NO_PULL]
     return PostPulls(tuple(each), max(each, key=itemgetter(3)), max(each, key=itemgetter(4)))
 
 
 def hardest_pull(eyes: Eyes, arm: Arm, states: LoopStates) -> PostPull:
     """The pull of one arm alone, in the state in which it bends the post most."""
     hardest = max(states.pulls, key=lambda pull: pull.top_lbf * eyes.high_ft + pull.bottom_lbf * eyes.low_ft)
-    return _in_state(eyes, [(hardest, eye_pull(1.0, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft)]))])
+    return _in_state(eyes, [hardest], [eye_pull(1.0, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft)])])
 
 
-def _in_state(eyes: Eyes, loops: Sequence[tuple[StatePull, EyePull]]) -> PostPull:
+def _in_state(eyes: Eyes, pulls: Sequence[StatePull], units: Sequence[EyePull]) -> PostPull:
     """The sum over loops of what one pound in the cables of each does to the support, times their tension in the state."""
     low_ft, high_ft = eyes
     east = north = east_lbf_ft = north_lbf_ft = lift = 0.0
-    for (_, top_lbf, bottom_lbf), (unit_east, unit_north, unit_lift) in loops:
+    for (_, top_lbf, bottom_lbf), (unit_east, unit_north, unit_lift) in zip(pulls, units, strict=True):
         both_lbf, bending = top_lbf + bottom_lbf, top_lbf * high_ft + bottom_lbf * low_ft
         east, north, lift = east + both_lbf * unit_east, north + both_lbf * unit_north, lift + both_lbf * unit_lift
         east_lbf_ft, north_lbf_ft = east_lbf_ft + bending * unit_east, north_lbf_ft + bending * unit_north
-    return PostPull(loops[0][0].state, east, north, hypot(east_lbf_ft, north_lbf_ft), lift)
+    return PostPull(pulls[0].state, east, north, hypot(east_lbf_ft, north_lbf_ft), lift)

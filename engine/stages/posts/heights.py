@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from engine.calc.frozen import dataclass
+from engine.calc.remember import remembered_of
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.job.model.fence import HeightChange, Surface
 from engine.job.model.job import Job
@@ -36,11 +37,13 @@ def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
     their ends. On a deck the fence is as high as the rail where there is one. A gate may have a height of its own.
     Source: common practice, no source: eyes as in engine.stages.posts.depths; a bay has one height.
     """
-    cap_in = job.rules.posts.cap_in
+    alike: dict[tuple[float, str], BayHeight] = {}
     found = {}
     for name, bay in layout.bays.items():
-        height_ft, deck = _height_ft(job, bay)
-        found[name] = BayHeight(height_ft, eye_heights(height_ft, cap_in), deck)
+        height_ft, deck = here = _height_ft(job, bay)
+        if here not in alike:
+            alike[here] = BayHeight(height_ft, eye_heights(height_ft, job.rules.posts.cap_in), deck)
+        found[name] = alike[here]
     return found
 
 
@@ -69,6 +72,7 @@ def base_level_ft(support: Support, hang: BayHeight) -> float:
     return support.level_ft if hang.deck else support.level_ft - support.lift_ft
 
 
+@remembered_of
 def heights_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tuple[BayHeight, ...]]:
     """The different heights that meet at each support: those over a deck first, then the highest. No cable runs over a gate, so it counts
     where nothing else does."""
