@@ -40,7 +40,7 @@ class BayCable:
 
 def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: LoopStates, lean_lbf: float, round_ft: float) -> BayCable:
     """One bay of a loop that is so long all round, leaned on so hard."""
-    span_ft, shared_ft = alike_ft(bay.plan_ft, round_ft)
+    span_ft, shared_ft = alike_ft(bay.slope_ft, round_ft)
     free = lean(cable, rules.tension_lbf, lean_lbf, span_ft, shared_ft)
     gripped = lean(cable, states.on_the_day.most_lbf, lean_lbf, 1.0, 1.0)  # a bay that stretches alone gives by its length
     hung = hung_sag_ft(states, "hung", cable, bay) if any(states.weight) else None

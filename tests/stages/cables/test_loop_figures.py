@@ -39,6 +39,15 @@ def test_each_part_of_the_cut_length() -> None:
 
 
 @pytest.mark.closed_form
+def test_a_lean_bends_the_bay_as_long_as_it_is_on_the_slope() -> None:
+    """8 ft up over 15 ft, and 17 ft level."""
+    steep = strung(layout_of({"north": [Spot("P1", 0, kind="end"), Spot("P2", 15, level_ft=8, kind="end")]})).bays["P1-P2"]
+    level = strung(layout_of({"north": uneven(0, 17)})).bays["P1-P2"]
+
+    assert (steep.push_out_in, steep.free_lbf) == pytest.approx((level.push_out_in, level.free_lbf), rel=1e-4)
+
+
+@pytest.mark.closed_form
 def test_a_run_is_rounded_to_a_thousandth() -> None:
     """Twice hypot(20, 3) is 40.44750 ft."""
     spots = [Spot("P1", 0, kind="end"), Spot("P2", 20, level_ft=3), Spot("P3", 40, kind="end", level_ft=6)]
