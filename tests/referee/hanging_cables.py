@@ -34,12 +34,13 @@ class Eye:
 
 @dataclass(frozen=True)
 class Stretch:
-    """Cable from eye to eye: its load, lb/ft of cable, and what leans on its middle, lb."""
+    """Cable from eye to eye: its weight and what blows on it, lb/ft of cable, and what leans on its middle, lb."""
 
     first: Eye
     last: Eye
     weight_plf: float
     lean_lbf: Vector = NOTHING
+    blown_plf: Vector = NOTHING
 
 
 @dataclass(frozen=True)
@@ -106,7 +107,7 @@ class _Rest:
         self.last = np.array([self.eyes.index(stretch.last) for stretch in self.all])
         self.rest = np.array([eye.at for eye in self.eyes])
         self.chord = self.rest[self.last] - self.rest[self.first]
-        self.weight = np.array([stretch.weight_plf for stretch in self.all])
+        self.load = np.array([stretch.weight_plf * UP - np.array(stretch.blown_plf) for stretch in self.all])
         self.lean = np.array([stretch.lean_lbf for stretch in self.all])
         self.soft = [number for number, eye in enumerate(self.eyes) if eye.post in posts]
         self.by_a_pound = self._by_a_pound()
@@ -140,7 +141,7 @@ class _Rest:
         chord_ft = np.linalg.norm(self.chord, axis=1)
         tension = np.array([run.pulled_lbf or 60.0 for run in self.runs for _ in run.stretches])
         lengths = chord_ft / (1 + tension / self.ea_lbf) / self.grown
-        start = self.chord / chord_ft[:, None] * tension[:, None] - UP * (self.weight * chord_ft / 2)[:, None]
+        start = self.chord / chord_ft[:, None] * tension[:, None] - self.load * chord_ft[:, None] / 2
         return np.concatenate([start.ravel(), lengths, np.zeros(2 * len(self.soft))])
 
     def _shares(self) -> list[slice]:
@@ -154,7 +155,7 @@ class _Rest:
         lengths = sought[:, 3 * bays : 4 * bays]
         gives = np.zeros((batch, len(self.eyes), 3), complex)
         gives[:, self.soft, :2] = sought[:, 4 * bays :].reshape(batch, len(self.soft), 2)
-        each = (self.weight * lengths / LINKS)[:, :, None, None] * UP
+        each = (self.load * lengths[:, :, None] / LINKS)[:, :, None, :]
         number = np.arange(LINKS)[None, None, :, None]
         pulls = start[:, :, None, :] + (number + 0.5) * each - (number >= LINKS // 2) * self.lean[None, :, None, :]
         tension = np.sqrt((pulls * pulls).sum(-1, keepdims=True))

@@ -1,6 +1,7 @@
 """Random lines, as the stages are given them and as the referee hangs them."""
 
-from dataclasses import dataclass
+from collections.abc import Container
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from math import cos, hypot, pi, radians, sin
@@ -116,6 +117,18 @@ def leant_gripped(line: Line, bay: int, more_plf: float = WIRE_PLF, day_F: float
     there = hang([Run(stretches(line.low, more_plf), lengths_ft=(lows_ft,))], EA_LBF, day_F - 60)
     lean = stretches(line.low, more_plf, bay, square_to(line, bay, line.lean_lbf))
     return hang([Run(lean, lengths_ft=there.lengths_ft, grips=True)], EA_LBF, day_F - 60)
+
+
+def blown(line: Line, top_plf: float, bottom_plf: float, bays: Container[int], posts: dict[str, Post] | None = None) -> Hung:
+    """Top and bottom cable with mesh and wire hung, and a level wind square to some bays, lb a foot of cable."""
+    runs = []
+    for eyes, more_plf, side_plf, lies_ft in zip(
+        (line.high, line.low), (MESH_PLF, WIRE_PLF), (top_plf, bottom_plf), pulled(line, posts), strict=True
+    ):
+        each = enumerate(stretches(eyes, more_plf))
+        wind = tuple(replace(one, blown_plf=square_to(line, bay, side_plf)) if bay in bays else one for bay, one in each)
+        runs.append(Run(wind, lengths_ft=(lies_ft,)))
+    return hang(runs, EA_LBF, 0.0, posts)
 
 
 def posts_that_give(line: Line, braced: bool) -> dict[str, Post]:

@@ -1,8 +1,9 @@
 """What pulls here: both cables of a loop as the crew meets them, bare and with wire and mesh on, on the day of setting, cold and hot.
 
 Limits: every cable has one unstretched length between its end eyes, runs free through the eyes between, and grips at its ends, so that
-top and bottom don't share; the posts don't give. Ground under the wire bears none of it: all figures with wire on are the most. Ice is
-counted where the rules give its thickness, and then lasts for days; what falls off and what hangs down in icicles isn't.
+top and bottom don't share; the posts don't give; if they do, braced ends see up to 3 % less. Ground under the wire bears none of
+it: all figures with wire on are the most. Ice is counted where the rules give its thickness, and then lasts for days; what falls off and
+what hangs down in icicles isn't.
 """
 
 from typing import Literal, NamedTuple
