@@ -171,13 +171,14 @@ def _around(station: float, keep_outs: Sequence[tuple[float, float]]) -> tuple[f
 def _stakes_before(near: float, far: float, limit: float, keep_outs: Sequence[tuple[float, float]]) -> list[float]:
     """Fewest stakes from one that stands to another, the first included, the last not; no keep-out between is wider than the limit."""
     soonest = [far]
+    between = [(low, high) for low, high in keep_outs if low < far and high > near]
     while soonest[-1] - near > limit + ROUNDING_FT:
-        soonest.append(_around(soonest[-1] - limit, keep_outs)[1])
+        soonest.append(_around(soonest[-1] - limit, between)[1] if between else soonest[-1] - limit)
     stakes = [near]
     for k, at_least in enumerate(soonest[:0:-1], start=1):
         at_most = stakes[-1] + limit
         share = max(at_least, min(at_most, near + (far - near) * k / len(soonest)))
-        before, after = _around(share, keep_outs)
+        before, after = _around(share, between) if between else (share, share)
         stakes.append(after if after - share < share - before and after <= at_most + ROUNDING_FT else before)
     return stakes
 

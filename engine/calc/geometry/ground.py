@@ -164,7 +164,7 @@ def height_of_chord_ft(
     Sag is measured straight down from the chord at mid-bay: 4 sag x (L - x) / L^2 at x from the first. A negative height means
     that the ground stands above the cable there.
 
-    stations_ft: from eye to eye, at least both, rising. ground_ft: level of the ground at each. eye_a_ft, eye_b_ft: levels of the
+    stations_ft: at least both eyes' and any between. ground_ft: level of the ground at each. eye_a_ft, eye_b_ft: levels of the
     eyes, finite. sag_ft: at mid-bay, 0 or more.
     Returns feet, a height for each station.
     Raises GroundError for stations and levels, OutOfRange for eyes and sag outside those.
@@ -174,14 +174,16 @@ def height_of_chord_ft(
     if len(stations_ft) < 2 or len(ground_ft) != len(stations_ft):
         raise GroundError(f"A bay has a ground level at each of 2 or more stations, not {len(ground_ft)} at {len(stations_ft)}.")
     start_ft, long_ft = stations_ft[0], stations_ft[-1] - stations_ft[0]
-    if not (0 < long_ft < math.inf and all(near <= far for near, far in pairwise(stations_ft))):
-        raise GroundError(f"A bay runs along rising stations, not along {stations_ft} ft.")
+    if not 0 < long_ft < math.inf:
+        raise GroundError(f"A bay runs from a lower to a higher station, not along {stations_ft} ft.")
     require_within(-math.inf, math.inf, "the level of an eye", eye_a_ft=eye_a_ft, eye_b_ft=eye_b_ft)
     require_within(0, math.inf, "a cable sags downwards", sag_ft=sag_ft)
     climb_ft, sags_ft = eye_b_ft - eye_a_ft, 4 * sag_ft
     found = []
     for station, ground in zip(stations_ft, ground_ft, strict=True):
         part = (station - start_ft) / long_ft
+        if not 0 <= part <= 1:
+            raise GroundError(f"A station is outside the bay: {stations_ft} ft.")
         found.append(eye_a_ft + part * climb_ft - sags_ft * part * (1 - part) - ground)
     return found
 
