@@ -78,12 +78,15 @@ class _Ground:
     own: Callable[[Floats, Floats], Floats]
 
     def levels(self, east: Floats, north: Floats) -> Floats:
+        own = self.own(east, north)
+        if not self.spots:
+            return own
         between, known = levels_between(self.spots, self.levels_ft, east, north)
-        return np.where(known, between, self.own(east, north))
+        return np.where(known, between, own)
 
-    def known(self, east: Floats, north: Floats) -> float:
-        """Share of the places that lie between spots."""
-        return float(levels_between(self.spots, self.levels_ft, east, north)[1].mean())
+    def known(self, leaf: Leaf, turns: Side) -> float:
+        """Share of what a leaf sweeps that lies between spots."""
+        return float(levels_between(self.spots, self.levels_ft, *_swept(leaf, turns))[1].mean()) if self.spots else 0.0
 
 
 def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf]) -> tuple[Swing, ...]:
@@ -133,7 +136,7 @@ def _swing(side: Side, gate: Gate, rules: GateRules, opening: Opening, leaves: S
         clears = swing_clearance(leaf.hinge, shut_deg, leaf.width_ft, bottom_ft - level_ft, turns, ground.levels, level_ft)
         at = (clears.least_in, clears.at_angle_deg, clears.at_radius_ft)
         swung.append(LeafSwing(*at, clear=clears.least_in >= CLEAR_IN, arc=_arc(leaf, turns)))
-        shares.append(ground.known(*_swept(leaf, turns)))
+        shares.append(ground.known(leaf, turns))
     worst = min(range(len(swung)), key=lambda number: swung[number].least_in)
     raise_in = max(0.0, CLEAR_IN - swung[worst].least_in)
     return Swing(side, tuple(swung), worst=worst + 1, raise_in=raise_in, known_share=min(shares))
