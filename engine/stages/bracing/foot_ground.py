@@ -66,24 +66,22 @@ def foot_ground(pushed: Pushed, tube: FootTube) -> FootGround:
 
 def _or_else(pushed: Pushed, tube: FootTube) -> str:
     """Deeper as it stands, nearer to the post or banded lower, the first that the stock brace is long enough for; else nothing."""
-    ways = (
-        ("", pushed.out_ft, pushed.climb_ft, pushed.thrust_lbf),
-        (f"set {format_ft_in(pushed.nearest_ft)} out and ", pushed.nearest_ft, pushed.climb_ft, pushed.thrust_lbf),
-        (f"banded {format_in(round(12 * (1 - LOWER_SHARE) * pushed.climb_ft))} lower and ",
-         pushed.out_ft, LOWER_SHARE * pushed.climb_ft, pushed.thrust_lbf / LOWER_SHARE),
-    )  # fmt: skip
-    for says, out_ft, climb_ft, thrust_lbf in ways:
-        deep_in = _deep_in(thrust_lbf, tube, 12 * (tube.stock_ft - hypot(out_ft, climb_ft)))
-        if deep_in is not None:
-            return f"{says}driven {format_in(deep_in)} deep"
+    deep_in = _deep_in(pushed.thrust_lbf, tube)
+    if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.out_ft, pushed.climb_ft)), DEEPEST_IN):
+        return f"driven {format_in(deep_in)} deep"
+    if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.nearest_ft, pushed.climb_ft)), DEEPEST_IN):
+        return f"set {format_ft_in(pushed.nearest_ft)} out and driven {format_in(deep_in)} deep"
+    lower_ft = LOWER_SHARE * pushed.climb_ft
+    deep_in = _deep_in(pushed.thrust_lbf / LOWER_SHARE, tube)
+    if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.out_ft, lower_ft)), DEEPEST_IN):
+        return f"banded {format_in(round(12 * (1 - LOWER_SHARE) * pushed.climb_ft))} lower and driven {format_in(deep_in)} deep"
     return ""
 
 
-def _deep_in(thrust_lbf: float, tube: FootTube, most_in: float) -> float | None:
-    """Depth at which the ground alone holds the push, to the inch above; None past the most that the stock leaves."""
+def _deep_in(thrust_lbf: float, tube: FootTube) -> float:
+    """Depth at which the ground alone holds the push, to the inch above."""
     deep_ft = short_pile_depth_ft(tube.width_in / 12, thrust_lbf * STEADY_FACTOR, 0.0, soil_strength(tube.soil))
-    deep_in = float(ceil(12 * deep_ft - ROUNDING_IN))
-    return deep_in if deep_in <= min(most_in, DEEPEST_IN) else None
+    return float(ceil(12 * deep_ft - ROUNDING_IN))
 
 
 def _for_good_lbf(depth_ft: float, tube: FootTube) -> float:
