@@ -184,7 +184,7 @@ class Checklist:
     @cached_property
     def readings(self) -> Mapping[ItemKey, float | None]:
         """What was read, by the key of every item ticked as done; None where nothing was."""
-        return {key: line.tick.reading for key, line in self.by_key.items() if line.tick is not None and line.tick.state == "done"}
+        return {line.item.key: line.tick.reading for line in self.lines if line.tick is not None and line.tick.state == "done"}
 
 
 NOTHING_ASKED = Checklist(())
@@ -193,13 +193,13 @@ NOTHING_ASKED = Checklist(())
 def answer(items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Checklist = NOTHING_ASKED) -> Checklist:
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for. A line of the checklist before,
     of the very same item and tick, is used again."""
-    old = before.by_key
-    return Checklist(tuple(_line(item, checks.get(item.key), stood, old.get(item.key)) for item in items))
+    old, given = before.by_key, checks.get
+    return Checklist(tuple([_line(item, given(item.key), stood, old.get(item.key) if old else None) for item in items]))
 
 
 def _line(item: Item, given: Tick | None, stood: Stood, old: ChecklistLine | None) -> ChecklistLine:
     if given is None:
-        return old if old is not None and old.item is item and old.tick is None and old.was is None else ChecklistLine(item, None)
+        return ChecklistLine(item, None) if old is None or old.item is not item or old.tick is not None or old.was is not None else old
     if old is not None and old.item is item and given is (old.tick or old.was) and given.of.places:
         return old
     wanted = item.reading

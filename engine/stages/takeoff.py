@@ -140,7 +140,7 @@ class _Done:
         self._readings = {stage: checklist.readings for stage, checklist in checklists.items()}
 
     def __call__(self, stage: StageName, subject: str, what: str) -> bool:
-        return ItemKey(stage, subject, what) in self._readings[stage]
+        return (stage, subject, what) in self._readings[stage]
 
     def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
         """The length read, the planned one where no reading was kept, 0 while the item is open."""

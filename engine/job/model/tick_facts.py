@@ -95,7 +95,8 @@ def same_facts(one: TickFacts, other: TickFacts) -> bool:
     other_places, other_sizes, other_words = other
     if words != other_words or len(places) != len(other_places) or len(sizes) != len(other_sizes):
         return False
-    for (name, east, north), (other_name, other_east, other_north) in zip(places, other_places, strict=True):
+    for at, (name, east, north) in enumerate(places):
+        other_name, other_east, other_north = other_places[at]
         if name != other_name or hypot(east - other_east, north - other_north) > TAPE_FT:
             return False
     return not sizes or all(map(_same_size, sizes, other_sizes))
