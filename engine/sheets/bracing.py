@@ -1,4 +1,4 @@
-"""Bracing: a row a brace, its post named once; a post that is only pinned has a row too."""
+"""Bracing: a row a brace, what is asked of its post in the first of them; a post that is only pinned has a row too."""
 
 from collections.abc import Iterator, Mapping
 
@@ -28,7 +28,7 @@ def _rows(asked: Asked, pull: SupportPull, worst: Mapping[str, Finding]) -> Iter
     if not pull.legs and pinned.line:
         yield Row(name, (*figures(name), *[BLANK] * 10, pinned), worst.get(name))
     for number, leg in enumerate(pull.legs):
-        called = name if len(pull.legs) == 1 else f"{name} {leg.letter}" if number == 0 else f"{'':{len(name)}} {leg.letter}"
+        called = name if len(pull.legs) == 1 else f"{name} {leg.letter}"
         of_post = (BLANK, BLANK, BLANK) if number else (held, plumb, pinned)
         yield Row(name, tuple(_cells(asked, leg, called, *of_post)), worst.get(name))
 

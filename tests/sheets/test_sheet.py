@@ -139,12 +139,12 @@ def test_a_support_that_begins_two_bays_has_two_rows_and_one_flag() -> None:
     assert rows_of("ridge_ring", "layout", 2)["upper"] == ("P2 and P3", "4' 2\"", "✓")
 
 
-def test_a_post_is_named_once_for_its_braces_and_asked_once_what_is_its_own() -> None:
+def test_each_brace_names_its_post_which_is_asked_once_what_is_its_own() -> None:
     heads = heads_of("ridge_ring", "bracing")
     assert heads == ["brace", "toward", "wanted", "foot out", "solid", "band", "held", "plumb", "length", "push", "uplift", "pinned"]
     _, made = sheets("ridge_ring")
     rows = {row.name: row for row in made["bracing"].parts[0].rows if row.subject == "P11"}
-    assert list(rows) == ["P11 a", "    b"]
+    assert list(rows) == ["P11 a", "P11 b"]
     assert [[rows[name].cells[heads.index(head)].words for head in ("held", "plumb", "pinned")] for name in rows] == [
         ["·", "✓", "·"],
         [""] * 3,

@@ -1,0 +1,47 @@
+"""What leads on and back at 80x24: the last line's keys, the way back to the sheet, words over the screen that cover no work."""
+
+from pathlib import Path
+
+from textual.widgets._toast import Toast
+
+from engine.job.file.store import load
+from tests.tui.driving import keys, shown
+from tui.app import LinewalkApp
+from tui.screens.walk_screen import WalkScreen
+
+LAST = " Space tick  f fill  Tab page  n next  l log  e enter  h how to  ? keys  q quit"
+LAST_ON_THE_PLAN = " Tab page  + Closer  - Wider  0 All  z To it  ] Next  k Signs  ? keys  q quit"
+
+
+async def test_the_last_line_names_what_a_crew_needs_and_a_picture_leads_back(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot)
+        assert shown(app).splitlines()[-1].rstrip() == LAST
+        await keys(pilot, "tab")
+        assert shown(app).splitlines()[-1].rstrip() == LAST_ON_THE_PLAN
+
+
+async def test_escape_leads_back_to_the_cell_that_was_left(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "alt+2", "down", "down")
+        left = (screen.sheet.cursor.at, screen.sheet.cursor.column, screen.chosen)
+        for pages in (1, 2, 3, 4):
+            await keys(pilot, *["tab"] * pages)
+            assert screen.page != "sheet"
+            await keys(pilot, "escape")
+            assert (screen.page, screen.sheet.has_focus) == ("sheet", True)
+            assert (screen.sheet.cursor.at, screen.sheet.cursor.column, screen.chosen) == left
+
+
+async def test_what_a_key_did_is_told_alone_and_above_the_work(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await keys(pilot, "alt+2", "f", "u", "r", "u")
+        await pilot.pause(0.1)
+        told = [(toast.region.y, toast.region.height) for toast in app.screen.query(Toast)]
+        assert told == [(0, 1)]
+        assert [note.message[:10] for note in app._notifications] == ["Taken back"]
