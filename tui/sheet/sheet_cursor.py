@@ -29,7 +29,7 @@ class SheetCursor:
         old, at = self.row, self.at
         self.lines = []
         for part in sheet.parts:
-            rows = [row for row in part.rows if not only_open or any(is_open(cell) for cell in row.cells)]
+            rows = [row for row in part.rows if not only_open or row_is_open(row)]
             if rows:
                 self.lines += [SheetLine(part), *(SheetLine(part, row) for row in rows)]
         if old is not None:
@@ -105,8 +105,7 @@ class SheetCursor:
         if same is not None:
             self.at = same
         elif way:
-            self.at = way[0]
-            self.settle()
+            self._onto(way[0])
 
     def across(self, by: int) -> None:
         """Left or right to the next cell in which something is asked, or to the name."""
@@ -124,8 +123,7 @@ class SheetCursor:
         if same and same[-1] != self.at:
             self.at = same[-1]
         elif way:
-            self.at = way[-1]
-            self.settle()
+            self._onto(way[-1])
 
     def jump(self, by: int) -> None:
         """So many lines up or down, at most to the first or the last row."""
@@ -156,10 +154,11 @@ class SheetCursor:
         return found is not None
 
     def to_first_open(self) -> bool:
-        """Into the first open cell; whether there is one. Where there is none, to the first row."""
+        """Into the first open cell, or onto the row before it that leads to one; whether there is one. Else to the first row."""
         self.down = True
-        if found := next(((at, column) for at, column, line in self.asked() if line.state == "open"), None):
-            return self.to(*found)
+        if (found := next(((at, row) for at, row in self.rows() if row_is_open(row)), None)) is not None:
+            at, row = found
+            return self.to(at, next((column for column, cell in enumerate(row.cells) if is_open(cell)), 0))
         self.at, self.column = 0, 0
         self.settle()
         return False
@@ -176,6 +175,13 @@ class SheetCursor:
                 self.to(*way[0])
                 return
 
+    def _onto(self, at: int) -> None:
+        """Onto a row; from the names of one part into the first cell that is asked in another."""
+        part, self.at = self.part, at
+        if self.part is not part and self.column == 0:
+            self.column = next((column for column, cell in enumerate(self.row.cells) if cell.line is not None), 0) if self.row else 0
+        self.settle()
+
     def _stops(self, at: int, column: int) -> bool:
         row = self.lines[at].row
         return row is not None and column < len(row.cells) and (column == 0 or row.cells[column].line is not None)
@@ -188,3 +194,8 @@ class SheetCursor:
 def is_open(cell: Cell) -> bool:
     """Whether a cell waits for the crew."""
     return cell.line is not None and cell.line.state == "open"
+
+
+def row_is_open(row: Row) -> bool:
+    """Whether something of a row waits for the crew, or it leads to where something does."""
+    return row.jump is not None or any(is_open(cell) for cell in row.cells)

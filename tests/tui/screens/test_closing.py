@@ -14,7 +14,7 @@ from engine.stages.punch.reasons import reasons_told
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
 from tests.stages import yards
-from tests.tui.driving import at, keys, shown, typed
+from tests.tui.driving import at, keys, on_disk, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.materials import MaterialsScreen
 from tui.screens.walk_screen import WalkScreen
@@ -75,6 +75,21 @@ async def test_a_line_of_the_punch_list_leads_to_its_item_its_finding_or_the_mat
         assert row.jump is not None
         assert (screen.stage, screen.page) == (row.jump.stage, "sheet")
         assert at(app) == row.jump.item
+
+
+async def test_the_punch_list_opens_on_the_worst_of_what_is_left(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "alt+9")
+        first, cursor = screen.hand.walk.punch.ways_out[0], screen.sheet.cursor
+        assert (cursor.at, cursor.column, cursor.subject) == (1, 0, first.subject)
+        assert first.where in shown(app)
+        await keys(pilot, "o")
+        assert (cursor.at, cursor.subject) == (1, first.subject)
+        await keys(pilot, "end", "end", "space")
+        assert [str(key) for key in on_disk(path).checks if key.stage == "punch"] == ["punch.job.client_accepts"]
 
 
 async def test_sign_off_shows_the_ways_out_and_wants_a_reason_for_each_thing(path: Path) -> None:

@@ -44,7 +44,9 @@ async def test_395_items_are_done_in_160_presses_besides_digits(path: Path) -> N
                     break
                 await press(pilot, "n")
                 continue
-            assert line is not None, (screen.stage, cursor.subject)
+            if line is None:
+                await press(pilot, "end", "end", "f")
+                continue
             if line.item.reading is not None:
                 await typed(pilot, wanted(line.item))
                 await press(pilot, "enter")
