@@ -21,14 +21,15 @@ class SheetInk:
         """A line without cells."""
         return Strip([Segment(set_cell_size(words, self.view.size.width), self.view.rich_style)], self.view.size.width)
 
-    def head(self, part: SheetPart, fits: Fitted, told: str = "") -> Strip:
-        """The heads of a part, and at the right end what is told of the sheet."""
+    def head(self, part: SheetPart, fits: Fitted, *told: str) -> Strip:
+        """The heads of a part, and at the right end what is told of the sheet, in the first of these words that fit."""
         width = self.view.size.width
         heads = (in_cells(part.columns[at].head, size, part.columns[at].right) for at, size in zip(fits.shown, fits.widths, strict=True))
         text = f"  {(' ' * GAP).join(heads)}"
-        told = f"{'more columns ' if fits.more else ''}{told}"
-        if told and cell_len(text.rstrip()) + len(told) + 2 <= width:
-            text = f"{set_cell_size(text, width - len(told) - 1)}{told}"
+        ways = [f"more columns {words}".rstrip() for words in (*told, "")] if fits.more else []
+        room = width - cell_len(text.rstrip()) - 2
+        if says := next((words for words in (*ways, *told) if words and len(words) <= room), ""):
+            text = f"{set_cell_size(text, width - len(says) - 1)}{says}"
         return Strip([Segment(set_cell_size(text, width), self._of("head"))], width)
 
     def row(self, part: SheetPart, row: Row, fits: Fitted, here: int | None, typed: str | None) -> Strip:

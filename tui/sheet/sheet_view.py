@@ -291,7 +291,7 @@ class SheetView(Widget, can_focus=True):
             return self._ink.blank()
         part, row = lines[min(at + (y == 0), len(lines) - 1)]
         if y == 0 or row is None:
-            return self._ink.head(part, self._fitted(part), "" if y else self._count())
+            return self._ink.head(part, self._fitted(part), *(() if y else self._count()))
         here = self.cursor.column if at == self.cursor.at else None
         return self._ink.row(part, row, self._fitted(part), here, self.typing.text if self.typing else None)
 
@@ -302,10 +302,11 @@ class SheetView(Widget, can_focus=True):
             self._fits[id(part)] = fit(part, self.size.width, self.cursor.column if part is self.cursor.part else 0)
         return self._fits[id(part)]
 
-    def _count(self) -> str:
-        """Which lines show, where not all do."""
+    def _count(self) -> tuple[str, ...]:
+        """Which lines show, where not all do; in full, and short."""
         room, count = max(self.size.height - 1, 1), len(self.cursor.lines) - 1
-        return f"{self._top + 1} to {min(self._top + room, count)} of {count}" if count > room else ""
+        last = min(self._top + room, count)
+        return (f"{self._top + 1} to {last} of {count}", f"{last}/{count}") if count > room else ()
 
     def on_focus(self) -> None:
         """The cursor shows where keys go, and that they go elsewhere."""
