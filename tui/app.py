@@ -34,7 +34,7 @@ class LinewalkApp(App[int]):
     ENABLE_COMMAND_PALETTE = False
     CSS = """
     Toast { width: 1fr; max-width: 100%; padding: 0 1; margin-top: 0; background: $panel; color: $foreground; }
-    ToastRack { overflow-y: hidden; }
+    ToastRack { dock: top; align: left top; margin-bottom: 0; overflow-y: hidden; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
 

@@ -17,14 +17,18 @@ WALK_COMMANDS = (
         WORK,
     ),
     Command("fill", "f", "fill", "Tick every open plain check of this column from the top to here.", WORK),
-    Command("only_open", "o", "open", "Show only rows with something open, or all again.", WORK),
     Command("next_page", "tab", "page", "Next page: sheet, picture, card, findings, figures.", SHOW, first=True),
+    Command(
+        "next_stage", "n", "next", "Next stage. Alt and its number goes straight to one, the number alone where no cell is read.", STAGE
+    ),
     Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, new way, delivery, note.", LOG),
-    Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
-    Command("log_page", "g", "logged", "All that was logged, the newest first: go to its place, or strike what was wrong.", LOG),
     Command(
         "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
+    Command("guide", "h", "how to", "How this stage is done, with its cautions.", SHOW),
+    Command("undo", "u,ctrl+z", "undo", "Take back the last change.", LOG),
+    Command("only_open", "o", "open", "Show only rows with something open, or all again.", WORK),
+    Command("log_page", "g", "logged", "All that was logged, the newest first: go to its place, or strike what was wrong.", LOG),
     Command(
         "call_shot",
         "c",
@@ -52,10 +56,8 @@ WALK_COMMANDS = (
         in_footer=False,
     ),
     Command("previous_page", "shift+tab", "page back", "Previous page.", SHOW, in_footer=False, first=True),
+    Command("open('sheet')", "escape", "sheet", "Back to the sheet.", SHOW, in_footer=False),
     Command("picture", "v", "picture", "Change the picture: plan, braces, line from the side, apron, gate.", SHOW, in_footer=False),
-    Command(
-        "next_stage", "n", "next", "Next stage. Alt and its number goes straight to one, the number alone where no cell is read.", STAGE
-    ),
     Command("previous_stage", "p", "stage back", "Previous stage.", STAGE, in_footer=False),
     Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),
     Command("materials", "t", "materials", "What the fence needs against what the truck carries.", SHOW, in_footer=False),
@@ -71,7 +73,6 @@ WALK_COMMANDS = (
     ),
     Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
-    Command("guide", "h", "how to", "How this stage is done, with its cautions.", SHOW),
     Command("help", "question_mark,f1", "keys", "The keys that work here.", SHOW),
     Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; it waits for what isn't on disk yet.", JOB),
 )

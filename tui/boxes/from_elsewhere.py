@@ -44,6 +44,12 @@ class FromElsewhere:
         self._told, self._told_until = news, monotonic() + TOLD_S
         self.screen.notify(news_words(news), markup=False, timeout=TOLD_S)
 
+    def make_room(self) -> None:
+        """What a key did is told in the place of what the last one did; what came in stays its time."""
+        self.screen.app.clear_notifications()
+        if (left_s := self._told_until - monotonic()) > 0:
+            self.screen.notify(news_words(self._told), markup=False, timeout=left_s)
+
     def ask_again(self) -> None:
         """What had to be asked while something else was being answered."""
         if self.hand.working.conflicts is not self._asked:

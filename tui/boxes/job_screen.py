@@ -68,10 +68,12 @@ class JobScreen(HeldBack[None]):
 
     def warn(self, says: object) -> None:
         """Why something can't be done."""
+        self.elsewhere.make_room()
         self.notify(str(says), severity="warning", markup=False)
 
     def say(self, says: str) -> None:
         """What was done."""
+        self.elsewhere.make_room()
         self.notify(says, markup=False)
 
     def may_change(self, *, sealed_too: bool = False) -> bool:

@@ -46,7 +46,8 @@ class UnderPicture(SharedPlace):
             case CardView() as card:
                 card.show(card_of(job, walk, chosen or ""))
             case Rows() as rows:
-                rows.show(finding_rows(found))
+                with self.prevent(OptionList.OptionHighlighted):
+                    rows.show(finding_rows(found))
                 self._go_to_finding_of(chosen)
             case FiguresPane() as figures:
                 figures.chosen = chosen

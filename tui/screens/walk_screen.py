@@ -305,7 +305,9 @@ class WalkScreen(JobScreen):
         from tui.widgets.picture_view import COMMANDS
         from tui.widgets.plan_view import PLAN_COMMANDS
 
-        return (*COMMANDS, *(PLAN_COMMANDS if self.picture == "plan" else ()), *WALK_COMMANDS)
+        of_picture = (*COMMANDS, *(PLAN_COMMANDS if self.picture == "plan" else ()))
+        leads_on = tuple(command for command in WALK_COMMANDS if command.id == "next_page")
+        return (*leads_on, *of_picture, *(command for command in WALK_COMMANDS if command not in leads_on))
 
     def on_resize(self) -> None:
         """The top line is as wide as the screen, and what has room now is shown."""

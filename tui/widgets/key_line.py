@@ -36,7 +36,7 @@ class KeyLine(Widget):
     def fitting(self, room: int) -> list[tuple[int, Command]]:
         """Each key that fits with the cell at which it starts."""
         always = self.commands[-2:]
-        left = room - 1 - sum(_size(command) for command in always)
+        left = room - 1 + GAP - sum(_size(command) for command in always)
         shown: list[Command] = []
         for command in self.commands[:-2]:
             if left < _size(command):
