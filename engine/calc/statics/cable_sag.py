@@ -6,7 +6,7 @@ along the span.
 """
 
 from collections.abc import Sequence
-from math import fsum, hypot, log1p, sqrt
+from math import fsum, hypot, inf, log1p, sqrt
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
 
@@ -26,7 +26,8 @@ def parabola_sag_ft(weight_plf: float, span_ft: float, tension_lbf: float) -> fl
     Valid for: a load even per horizontal foot, exactly; a cable's own weight within 1 % while the sag stays under span/12.
     Example: 0.5 lb/ft over 20 ft at 150 lb sags 0.1667 ft, 2 in.
     """
-    require_positive(weight_plf=weight_plf, span_ft=span_ft, tension_lbf=tension_lbf)
+    if not (0 < weight_plf < inf and 0 < span_ft < inf and 0 < tension_lbf < inf):  # a walk asks hundreds of times
+        require_positive(weight_plf=weight_plf, span_ft=span_ft, tension_lbf=tension_lbf)
     return weight_plf * span_ft**2 / (8 * tension_lbf)
 
 

@@ -82,9 +82,10 @@ def short_pile_depth_ft(width_ft: float, load_lbf: float, height_ft: float, soil
     Valid for: as `short_pile_lbf`.
     Example: 1.9 in, 308 lb at 3 ft, medium clay: 30 in.
     """
-    require_positive(width_ft=width_ft)
-    require_within(0, inf, "a load", load_lbf=load_lbf)
-    require_within(0, inf, "a height over the ground", height_ft=height_ft)
+    if not (0 < width_ft < inf and 0 <= load_lbf < inf and 0 <= height_ft < inf):  # a walk asks hundreds of times
+        require_positive(width_ft=width_ft)
+        require_within(0, inf, "a load", load_lbf=load_lbf)
+        require_within(0, inf, "a height over the ground", height_ft=height_ft)
     if load_lbf == 0:
         return 0.0
     if soil.shear_psf > 0:
@@ -109,9 +110,10 @@ def cohesive_pile_lbf(width_ft: float, depth_ft: float, height_ft: float, shear_
     Valid for: a free head and a pile that doesn't bend; about 20 widths deep at most.
     Example: 1.9 in, 30 in deep, load at 3 ft, 500 psf: 205 lb.
     """
-    require_positive(width_ft=width_ft, shear_psf=shear_psf)
-    require_within(0, inf, "a depth in the ground", depth_ft=depth_ft)
-    require_within(0, inf, "a height over the ground", height_ft=height_ft)
+    if not (0 < width_ft < inf and 0 < shear_psf < inf and 0 <= depth_ft < inf and 0 <= height_ft < inf):  # a walk asks hundreds of times
+        require_positive(width_ft=width_ft, shear_psf=shear_psf)
+        require_within(0, inf, "a depth in the ground", depth_ft=depth_ft)
+        require_within(0, inf, "a height over the ground", height_ft=height_ft)
     held_ft = depth_ft - UNHELD_WIDTHS * width_ft
     if held_ft <= 0:
         return 0.0

@@ -97,7 +97,8 @@ def _in_state(eyes: Eyes, pulls: Sequence[StatePull], units: Sequence[EyePull]) 
     """The sum over loops of what one pound in the cables of each does to the support, times their tension in the state."""
     low_ft, high_ft = eyes
     east = north = east_lbf_ft = north_lbf_ft = lift = 0.0
-    for (_, top_lbf, bottom_lbf), (unit_east, unit_north, unit_lift) in zip(pulls, units, strict=True):
+    for at, (unit_east, unit_north, unit_lift) in enumerate(units):
+        _, top_lbf, bottom_lbf = pulls[at]
         both_lbf, bending = top_lbf + bottom_lbf, top_lbf * high_ft + bottom_lbf * low_ft
         east, north, lift = east + both_lbf * unit_east, north + both_lbf * unit_north, lift + both_lbf * unit_lift
         east_lbf_ft, north_lbf_ft = east_lbf_ft + bending * unit_east, north_lbf_ft + bending * unit_north

@@ -114,7 +114,8 @@ def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
     hangs_in = apron_left_in(hung.wire_in, 0.0, hung.fold_in)
     apron_in = [hangs_in - height for height in height_in]
     under = tuple(_under(ground, station) for station in stations) if ground.floors else ("soil",) * len(stations)
-    soil = (row for row, kind in zip(zip(apron_in, stations, strict=True), under, strict=True) if kind == "soil")
+    rows = zip(apron_in, stations, strict=True)
+    soil = (row for row, kind in zip(rows, under, strict=True) if kind == "soil") if ground.floors else rows
     short = tuple(sorted([*_short(stations, apron_in, under, hung), *_treads(ground, stations, apron_in, hung)]))
     least_in, at_ft = min(soil, default=(0.0, start))
     for stretch in short:
