@@ -106,7 +106,8 @@ def laid_out(known: Mapping[str, Point], approximate: Mapping[str, Point], obser
     """
     origin = np.mean([*known.values(), *approximate.values()], axis=0)
     number = {name: place for place, name in enumerate([*approximate, *known])}
-    touched = [[name for name, _, _ in misfit_and_slopes(one, {**known, **approximate})[1]] for one in observations]
+    places = {**known, **approximate}
+    touched = [[name for name, _, _ in misfit_and_slopes(one, places)[1]] for one in observations]
     held = [(row, name) for row, names in enumerate(touched) for name in names if name in approximate]
     rows, points = [row for row, _ in held], [number[name] for _, name in held]
     tapes = [(row, one) for row, one in enumerate(observations) if isinstance(one, Distance)]

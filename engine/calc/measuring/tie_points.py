@@ -63,35 +63,33 @@ def best_ties(
     tapes = np.hypot(apart[:, :, 0], apart[:, :, 1])
     usable = np.where((tapes >= reach_ft[0]) & (tapes <= reach_ft[1]), tapes, np.inf)
     near = np.argsort(usable, axis=1, kind="stable")[:, :NEAREST]
-    first, second = np.triu_indices(near.shape[1], 1)
-    a, b = near[:, first], near[:, second]
-    angles = _angles_deg(apart, a, b)
-    variances = tape_sigma_ft**2 + np.asarray(sigmas_ft, dtype=np.float64) ** 2
+    a, b = np.triu_indices(near.shape[1], 1)  # pairs of the near ones, by their place among them
+    angles = _angles_deg(np.take_along_axis(apart, near[:, :, None], axis=1), a, b)
+    variances = (tape_sigma_ft**2 + np.asarray(sigmas_ft, dtype=np.float64) ** 2)[near]
     with np.errstate(divide="ignore"):
-        sigmas = np.sqrt(variances[a] + variances[b]) / np.sin(np.radians(angles))
-    rows = np.arange(len(spots))[:, None]
-    total = usable[rows, a] + usable[rows, b]
+        sigmas = np.sqrt(variances[:, a] + variances[:, b]) / np.sin(np.radians(angles))
+    in_reach = np.take_along_axis(usable, near, axis=1)
+    total = in_reach[:, a] + in_reach[:, b]
     good = (angles >= angle_deg[0]) & (angles <= angle_deg[1]) & np.isfinite(total)
     growth = np.rint(sigmas / (tape_sigma_ft * math.sqrt(2)) / GROWTH_STEP)
     best = np.where(good, growth * 4 * reach_ft[1] + total, np.inf).argmin(axis=1)
-    return tuple(_tie(n, int(k), a, b, tapes, usable, angles, near) if good[n, k] else None for n, k in enumerate(best))
+    return tuple(
+        _tie(n, (int(near[n, a[k]]), int(near[n, b[k]])), float(angles[n, k]), tapes, usable, near) if good[n, k] else None
+        for n, k in enumerate(best.tolist())
+    )
 
 
 def _angles_deg(apart: Floats, a: NDArray[np.intp], b: NDArray[np.intp]) -> Floats:
-    rows = np.arange(len(apart))[:, None]
-    u, v = apart[rows, a], apart[rows, b]
-    cross = u[:, :, 0] * v[:, :, 1] - u[:, :, 1] * v[:, :, 0]
-    dot = u[:, :, 0] * v[:, :, 0] + u[:, :, 1] * v[:, :, 1]
-    angles: Floats = np.degrees(np.arctan2(np.abs(cross), dot))
+    east, north = np.ascontiguousarray(apart[:, :, 0]), np.ascontiguousarray(apart[:, :, 1])
+    east_a, east_b, north_a, north_b = east[:, a], east[:, b], north[:, a], north[:, b]
+    angles: Floats = np.degrees(np.arctan2(np.abs(east_a * north_b - north_a * east_b), east_a * east_b + north_a * north_b))
     return angles
 
 
-def _tie(
-    n: int, k: int, a: NDArray[np.intp], b: NDArray[np.intp], tapes: Floats, usable: Floats, angles: Floats, near: NDArray[np.intp]
-) -> BestTie:
-    first, second = int(a[n, k]), int(b[n, k])
+def _tie(n: int, pair: tuple[int, int], angle_deg: float, tapes: Floats, usable: Floats, near: NDArray[np.intp]) -> BestTie:
+    first, second = pair
     check = next((int(m) for m in near[n] if m not in (first, second) and math.isfinite(usable[n, m])), None)
     return BestTie(
-        first, second, float(tapes[n, first]), float(tapes[n, second]), float(angles[n, k]),
+        first, second, float(tapes[n, first]), float(tapes[n, second]), angle_deg,
         check, None if check is None else float(tapes[n, check]),
     )  # fmt: skip
