@@ -54,6 +54,10 @@ class Foot:
     length_ft: float
     keep_out: KeepOut | None
 
+    def __hash__(self) -> int:
+        """Of a few fields: feet are looked up often and are seldom alike."""
+        return hash((self.point, self.distance_ft, self.level_ft))
+
     @property
     def in_bay(self) -> bool:
         """Whether it stands short of the next support."""

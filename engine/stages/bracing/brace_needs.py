@@ -52,6 +52,10 @@ class Need:
     bends: bool = False
     creeps: bool = False
 
+    def __hash__(self) -> int:
+        """Of a few fields: needs are looked up often and are seldom alike."""
+        return hash((self.support.id, self.pulls.bent, self.share))
+
 
 class _Limits(NamedTuple):
     """What every support is judged by: rules of the job, yield of its post, lb ft, its sleeve's width and the ground."""

@@ -8,17 +8,19 @@ sleeve and rust hold, and the ground's hold on the sleeve isn't counted on. Grou
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 from math import inf
+from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange
 from engine.calc.phrases import plural
+from engine.calc.remember import remembered
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import UNPRINTED, Finding
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.rules import BraceRules, Rules
+from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
@@ -141,20 +143,20 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     needs = needs_of(job, stock, survey, layout, posts, strung, yield_lbf_ft)
     post_plf = _weight_plf(stock.get(job.fence.post))
     placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
-    feet = {need.support.id: [next(placed) for _ in need.stands] for need in needs}
-    pulls = {
-        need.support.id: _pull(
-            need, _legs(need, feet[need.support.id], job.rules.bracing, stock_ft, foot_tube), yield_lbf_ft, _post_lb(posts, need, post_plf)
-        )
-        for need in needs
+    feet = {need.support.id: tuple(next(placed) for _ in need.stands) for need in needs}
+    there = {need.support.id: TickFacts(layout.places(need.support.id)) for need in needs}
+    given = _Given(job.rules.bracing.foot_ft, job.rules.bracing.foot_tolerance_in / 12, stock_ft, foot_tube, yield_lbf_ft)
+    worked = {
+        name: _worked(need, feet[name], there[name], _post_lb(posts, need, post_plf), given)
+        for name, need in zip(there, needs, strict=True)
     }
-    there = {name: TickFacts(layout.places(name)) for name in pulls}
+    pulls = {name: pull for name, (pull, _) in worked.items()}
 
     def ticked(key: ItemKey) -> bool:
         return standing_tick(job.checks, key, _about(pulls[key.about], there[key.about], key.what), layout.stood) is not None
 
     lifts = [pull.lift for pull in pulls.values() if pull.lift is not None]
-    loose = {name: given for name, pull in pulls.items() if (given := _loose(pull)) and not ticked(_footed_key(name))}
+    loose = {name: rocks for name, pull in pulls.items() if (rocks := _loose(pull)) and not ticked(_footed_key(name))}
     held = {name: pull.braces > 0 for name, pull in pulls.items()}
     loads = {name: pull.leaf for name, pull in pulls.items() if pull.leaf}
     return Bracing(
@@ -167,7 +169,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
             *foot_findings(loose, foot_tube),
             *leaf_findings(loads, held, job.rules.bracing.yield_share),
         ),
-        items=tuple(item for name, pull in pulls.items() for item in _items(job.rules.bracing, pull, there[name])),
+        items=tuple(item for _, items in worked.values() for item in items),
         cable=cable,
         strung=strung,
         loose=frozenset(loose),
@@ -203,6 +205,25 @@ def _foot_tube(rules: Rules, row: StockRow | None) -> FootTube | None:
     return FootTube(row.diameter_in, rules.bracing.foot_depth_in, row.length_ft, rules.posts.soil)
 
 
+class _Given(NamedTuple):
+    """What braces are worked from everywhere: the wanted foot and how far it may be off, ft, stock brace, tube, and yield of the post."""
+
+    foot_ft: float
+    slack_ft: float
+    stock_ft: float | None
+    tube: FootTube | None
+    yield_lbf_ft: float | None
+
+
+@remembered
+def _worked(
+    need: Need, feet: tuple[Foot | None, ...], there: TickFacts, post_lb: float | None, given: _Given
+) -> tuple[SupportPull, tuple[Item, ...]]:
+    """Pull and braces of one support, and what they ask."""
+    pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
+    return pull, _items(given, pull, there)
+
+
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:
     name, pulled, bent = need.support.id, need.pulls.pulled, need.pulls.bent
     driven = need.support.support == "driven"
@@ -230,19 +251,14 @@ def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, po
     )
 
 
-def _legs(
-    need: Need, feet: Sequence[Foot | None], rules: BraceRules, stock_ft: float | None, tube_driven: FootTube | None
-) -> tuple[BraceLeg, ...]:
-    nearest_ft = rules.foot_ft - rules.foot_tolerance_in / 12
-    return tuple(
-        _leg(need.support.id, chr(ord("a") + place), foot, nearest_ft, stock_ft, tube_driven) for place, foot in enumerate(feet) if foot
-    )
+def _legs(need: Need, feet: Sequence[Foot | None], given: _Given) -> tuple[BraceLeg, ...]:
+    return tuple(_leg(need.support.id, chr(ord("a") + place), foot, given) for place, foot in enumerate(feet) if foot)
 
 
-def _leg(support: str, letter: str, foot: Foot, nearest_ft: float, stock_ft: float | None, tube_driven: FootTube | None) -> BraceLeg:
+def _leg(support: str, letter: str, foot: Foot, given: _Given) -> BraceLeg:
     forces, out_ft = foot.forces, foot.distance_ft
     climb_ft = foot.stand.band_height_ft + foot.stand.level_ft - foot.level_ft
-    pushed = Pushed(forces.thrust_lbf, forces.axial_lbf, out_ft, climb_ft, min(out_ft, max(nearest_ft, 1.0)))
+    pushed = Pushed(forces.thrust_lbf, forces.axial_lbf, out_ft, climb_ft, min(out_ft, max(given.foot_ft - given.slack_ft, 1.0)))
     return BraceLeg(
         id=f"{support}-{letter}",
         support=support,
@@ -254,12 +270,12 @@ def _leg(support: str, letter: str, foot: Foot, nearest_ft: float, stock_ft: flo
         axial_lbf=forces.axial_lbf,
         uplift_lbf=forces.uplift_lbf,
         thrust_lbf=forces.thrust_lbf,
-        stock_reaches=stock_ft is not None and foot.length_ft <= stock_ft,
+        stock_reaches=given.stock_ft is not None and foot.length_ft <= given.stock_ft,
         clear=foot.keep_out is None,
         toward=foot.stand.toward,
         letter=letter,
         state=foot.stand.state,
-        ground=foot_ground(pushed, tube_driven) if tube_driven and forces.thrust_lbf else None,
+        ground=foot_ground(pushed, given.tube) if given.tube and forces.thrust_lbf else None,
     )
 
 
@@ -278,13 +294,12 @@ def _about(pull: SupportPull, there: TickFacts, what: str) -> TickFacts:
     return there._replace(sizes=tuple(Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs))
 
 
-def _items(rules: BraceRules, pull: SupportPull, there: TickFacts) -> tuple[Item, ...]:
+def _items(given: _Given, pull: SupportPull, there: TickFacts) -> tuple[Item, ...]:
     found = []
 
     def add(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> None:
         found.append(Item(ItemKey("bracing", pull.support, what), f"{pull.support}: {says}", reading, of))
 
-    slack_ft = rules.foot_tolerance_in / 12
     for leg in pull.legs:
         letter = leg.letter
         brace = f"brace {letter} toward {leg.toward}" if leg.toward else f"brace {letter} inside the bend"
@@ -293,7 +308,7 @@ def _items(rules: BraceRules, pull: SupportPull, there: TickFacts) -> tuple[Item
             f"foot_{letter}",
             f"{brace}, foot out from the post",
             leans,
-            WantedReading("ft", leg.foot_distance_ft, rules.foot_ft - slack_ft, rules.foot_ft + slack_ft),
+            WantedReading("ft", leg.foot_distance_ft, given.foot_ft - given.slack_ft, given.foot_ft + given.slack_ft),
         )
         add(f"solid_{letter}", f"{brace}, foot solid", leans)
         add(f"band_{letter}", f"{brace}, band tight", leans)
