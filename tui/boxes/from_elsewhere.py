@@ -47,6 +47,7 @@ class FromElsewhere:
     def make_room(self) -> None:
         """What a key did is told in the place of what the last one did; what came in stays its time."""
         self.screen.app.clear_notifications()
+        self.screen.app.screen.query("ToastHolder").remove()
         if (left_s := self._told_until - monotonic()) > 0:
             self.screen.notify(news_words(self._told), markup=False, timeout=left_s)
 

@@ -152,7 +152,7 @@ async def test_who_is_working_is_asked_at_the_first_tick_and_kept_for_this_lapto
     assert [tick.by for tick in on_disk(path).checks.values()] == ["Mo", "Ann Reed", "Ann Reed"]
     named = LinewalkApp(loaded=load(path), by="Teal")
     async with named.run_test(size=SIZE) as pilot:
-        await keys(pilot, "9", "space")
+        await keys(pilot, "9", "end", "end", "space")
     assert [tick.by for tick in on_disk(path).checks.values()][-1] == "Teal"
 
 

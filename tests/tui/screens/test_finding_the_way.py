@@ -40,8 +40,8 @@ async def test_escape_leads_back_to_the_cell_that_was_left(path: Path) -> None:
 async def test_what_a_key_did_is_told_alone_and_above_the_work(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(80, 24), notifications=True) as pilot:
-        await keys(pilot, "alt+2", "f", "u", "r", "u")
+        await keys(pilot, "f", "u", "r", "u")
         await pilot.pause(0.1)
         told = [(toast.region.y, toast.region.height) for toast in app.screen.query(Toast)]
         assert told == [(0, 1)]
-        assert [note.message[:10] for note in app._notifications] == ["Taken back"]
+        assert [note.message for note in app._notifications] == ["Taken back: asked filled"]

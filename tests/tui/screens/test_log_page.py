@@ -42,7 +42,7 @@ def kinds_struck(path: Path) -> list[str]:
 
 async def test_the_newest_stands_first_with_day_time_and_who(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
-    async with app.run_test(size=(80, 24)) as pilot:
+    async with app.run_test(size=(120, 24)) as pilot:
         await pilot.pause()
         assert "g logged" in shown(app)
         await keys(pilot, "g")
