@@ -16,6 +16,7 @@ from engine.calc.statics.elastic_cable import (
     push_out,
     rope_area_in2,
     safety_factor,
+    state_lbf,
     working_load_lbf,
 )
 
@@ -29,6 +30,23 @@ stiffness = st.floats(1e4, 1e5)
 def test_a_light_cable_follows_warmth_alone(warming_F: float, expected: float) -> None:
     """150 - EA alpha dt; the cable's own weight doesn't count at this size."""
     assert change_of_state_lbf(150, 10, 0.016, warming_F, 60_000) == pytest.approx(expected, abs=0.005)
+
+
+@pytest.mark.closed_form
+@pytest.mark.parametrize(
+    ("straight", "sag_term", "pull"),
+    [(9, 100, 10), (0, 1000, 10), (-90, 10_000, 10), (-1e6, 1_000_001, 1), (99.999, 10, 100), (50, 0, 50), (-50, 0, 0)],
+)
+def test_a_cable_under_load_comes_to_the_pull_that_bears_it(straight: float, sag_term: float, pull: float) -> None:
+    """t^2 (t - straight) = sag term, made from the t it has: tight, bent by its load, and far longer than its span."""
+    assert state_lbf(straight, sag_term) == pytest.approx(pull, rel=1e-12)
+
+
+@settings(max_examples=100)
+@given(st.floats(-1e5, 1e5), st.floats(1e-3, 1e3))
+def test_the_pull_leaves_nothing_of_the_cubic(straight: float, over: float) -> None:
+    pull = max(straight, 0.0) + over
+    assert state_lbf(straight, pull * pull * (pull - straight)) == pytest.approx(pull, rel=1e-9)
 
 
 @pytest.mark.independent
