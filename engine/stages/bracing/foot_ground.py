@@ -24,13 +24,14 @@ LEAST_PLATE_IN = 4.0
 
 
 class Pushed(NamedTuple):
-    """A foot as it is pushed: level, along the brace, and how the brace stands, ft."""
+    """A foot as it is pushed: level, along the brace, and how the brace stands and how high it is banded, ft."""
 
     thrust_lbf: float
     axial_lbf: float
     out_ft: float
     climb_ft: float
     nearest_ft: float
+    band_ft: float
 
 
 class FootTube(NamedTuple):
@@ -71,10 +72,10 @@ def _or_else(pushed: Pushed, tube: FootTube) -> str:
         return f"driven {format_in(deep_in)} deep"
     if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.nearest_ft, pushed.climb_ft)), DEEPEST_IN):
         return f"set {format_ft_in(pushed.nearest_ft)} out and driven {format_in(deep_in)} deep"
-    lower_ft = LOWER_SHARE * pushed.climb_ft
+    down_ft = (1 - LOWER_SHARE) * pushed.band_ft
     deep_in = _deep_in(pushed.thrust_lbf / LOWER_SHARE, tube)
-    if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.out_ft, lower_ft)), DEEPEST_IN):
-        return f"banded {format_in(round(12 * (1 - LOWER_SHARE) * pushed.climb_ft))} lower and driven {format_in(deep_in)} deep"
+    if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.out_ft, pushed.climb_ft - down_ft)), DEEPEST_IN):
+        return f"banded {format_in(round(12 * down_ft))} lower and driven {format_in(deep_in)} deep"
     return ""
 
 

@@ -258,7 +258,8 @@ def _legs(need: Need, feet: Sequence[Foot | None], given: _Given) -> tuple[Brace
 def _leg(support: str, letter: str, foot: Foot, given: _Given) -> BraceLeg:
     forces, out_ft = foot.forces, foot.distance_ft
     climb_ft = foot.stand.band_height_ft + foot.stand.level_ft - foot.level_ft
-    pushed = Pushed(forces.thrust_lbf, forces.axial_lbf, out_ft, climb_ft, min(out_ft, max(given.foot_ft - given.slack_ft, 1.0)))
+    nearest_ft = min(out_ft, max(given.foot_ft - given.slack_ft, 1.0))
+    pushed = Pushed(forces.thrust_lbf, forces.axial_lbf, out_ft, climb_ft, nearest_ft, foot.stand.band_height_ft)
     return BraceLeg(
         id=f"{support}-{letter}",
         support=support,

@@ -26,6 +26,7 @@ from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.cables.blown_loops import TOLD_SHARE, BlownLoop, Pulls, bending_mph, strength_mph
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.adjoining import bays_at
+from engine.stages.posts.arms import Arm
 from engine.stages.posts.stage import Posts
 from engine.stages.posts.wind_on_fence import AT_MPH, FenceWind, half_bay
 
@@ -161,12 +162,21 @@ def _way_deg(layout: Layout, support: Support, bay: Bay) -> float:
 
 
 def _pull_share(site: _Site, pull: SupportPull, loop: BlownLoop | None) -> float:
-    """How much of a loop's pulls an unbraced post feels, as its cables turn there; 0 where it hardly does."""
-    bends = pull.pulls.pulled.moment_lbf_ft
+    """How much of a loop's pulls an unbraced post feels across the fence, as its cables turn there; 0 where it hardly does."""
+    bends = pull.pulls.pulled.moment_lbf_ft * _across(site.posts.arms[pull.support], pull.azimuth_deg)
     if loop is None or pull.braces or not pull.yield_lbf_ft or bends < FELT_SHARE * pull.yield_lbf_ft:
         return 0.0
     tension_lbf = site.job.rules.cables.tension_lbf
     return bends / loop.bending_lbf_ft(Pulls(tension_lbf, tension_lbf))
+
+
+def _across(arms: Sequence[Arm], pull_deg: float | None) -> float:
+    """How much of a pull acts the way the wind blows; a break of the slope pulls along the fence alone."""
+    if len(arms) != 2 or pull_deg is None:
+        return 1.0
+    one, other = (radians(arm.azimuth_deg) for arm in arms)
+    along_deg = azimuth_deg((0.0, 0.0), (sin(one) - sin(other), cos(one) - cos(other)))
+    return abs(sin(radians(pull_deg - along_deg)))
 
 
 def _holds(site: _Site, name: str, pull: SupportPull, blows: Push) -> Iterator[tuple[Part, float]]:

@@ -16,8 +16,8 @@ from tests.stages.layouts import Spot, layout_of, row
 CLAY = FootTube(1.375, 6.0, 8.0, "clay")
 
 
-def pushed(thrust_lbf: float, out_ft: float = 5.0, climb_ft: float = 5.479) -> Pushed:
-    return Pushed(thrust_lbf, thrust_lbf * hypot(out_ft, climb_ft) / out_ft, out_ft, climb_ft, out_ft - 0.5)
+def pushed(thrust_lbf: float, out_ft: float = 5.0, climb_ft: float = 5.479, band_ft: float = 5.479) -> Pushed:
+    return Pushed(thrust_lbf, thrust_lbf * hypot(out_ft, climb_ft) / out_ft, out_ft, climb_ft, out_ft - 0.5, band_ft)
 
 
 @pytest.mark.independent
@@ -51,6 +51,13 @@ def test_a_plate_bears_all_of_the_push() -> None:
 def test_deeper_nearer_or_lower_as_the_stock_allows(thrust_lbf: float, climb_ft: float, stock_ft: float, or_else: str) -> None:
     """At 5 ft out the brace is 7.42 ft long over the ground, at 4 1/2 ft 7.09, banded a quarter lower 6.48 ft, pushed a third harder."""
     assert foot_ground(pushed(thrust_lbf, climb_ft=climb_ft), CLAY._replace(stock_ft=stock_ft)).or_else == or_else
+
+
+@pytest.mark.closed_form
+def test_a_band_comes_down_by_its_own_height_where_the_foot_stands_lower() -> None:
+    """The foot 2 ft down the slope: a quarter of the band's 5.479 ft, and just then the push is a third harder."""
+    lower = foot_ground(pushed(60.0, climb_ft=7.479), CLAY._replace(stock_ft=9.0))
+    assert lower.or_else == 'banded 16" lower and driven 11" deep'
 
 
 @pytest.mark.independent

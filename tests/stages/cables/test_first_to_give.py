@@ -10,6 +10,7 @@ from engine.calc.statics.short_pile import cohesive_pile_lbf
 from engine.stages.cables.first_to_give import Gives
 from engine.walk import Walk, walk
 from tests.stages.flat_yards import posts, straight, yard
+from tests.stages.yards import levels
 
 YIELD_LBF_FT = tube(1.625, 0.065).section_in3 * 30_000 / 12
 
@@ -89,6 +90,17 @@ def test_a_shallow_bend_bends_sooner_for_its_cables_pull_harder_in_the_wind() ->
     gives = walk(bent).cables.gives
     assert next(one for one in gives["P3"] if one.part == "post").bent
     assert next(one.mph for one in gives["P3"] if one.part == "post") < next(one.mph for one in gives["P2"] if one.part == "post")
+
+
+def test_a_break_of_the_slope_pulls_along_the_fence_and_bends_no_post_sooner() -> None:
+    """A dip in a straight line: no brace inside a bend, for there is none."""
+    shots = levels("n", ((0, 0), (25, 0), (50, -6), (75, 0), (100, 0)))
+    found = straight_walk(0, 25, 50, 75, 100, shots=shots)
+
+    assert found.bracing.pulls["P2"].pull_lbf > 2
+    assert [one.bent for one in found.cables.gives["P2"]] == [False, False]
+    assert mph_of(found, "P2")["post"] == pytest.approx(mph_of(straight_walk(0, 25, 50, 75, 100), "P2")["post"], rel=1e-6)
+    assert "inside of the bend" not in next(one.do for one in found.findings if one.code == "wind_bends_post")
 
 
 def test_locks_and_cables_are_those_of_loops_that_end_there() -> None:
