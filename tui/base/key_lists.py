@@ -93,6 +93,15 @@ SHEET_COMMANDS = (
     Command("into", "enter", "go there", "Tick the cell, or go where the row leads.", MOVING),
 )
 
+READING_COMMANDS = (
+    Command("app.press('enter')", "enter", "keep", "Keep what was typed; out of range it asks why.", MOVING),
+    Command("app.press('escape')", "escape", "leave it open", "Leave the cell as it was.", MOVING),
+)
+"""While a reading or its reason is typed; letters are its own then."""
+
+ALT_NUMBERS = "¡™£¢∞§¶•ª"
+"""What Alt and a number from 1 to 9 reach us as from most terminals: Escape and the number, which the library reads as a sign."""
+
 PAGE = "This page"
 
 LOG_PAGE_COMMANDS = (

@@ -16,7 +16,7 @@ from engine.sheets.stage_sheets import sheet_of
 from engine.stages.punch.closing_list import Jump
 from tui import stages
 from tui.base.commands import Command, bindings, take_keys
-from tui.base.key_lists import WALK_COMMANDS
+from tui.base.key_lists import ALT_NUMBERS, READING_COMMANDS, WALK_COMMANDS
 from tui.boxes.job_screen import JobScreen
 from tui.boxes.row_words import job_title, top_line, who_and_saved
 from tui.screens.field_book import FieldBook
@@ -50,10 +50,6 @@ WIDE = 100
 
 class Landed(Message):
     """Something came back from the disk and waits to be taken in."""
-
-
-ALT_NUMBERS = "¡™£¢∞§¶•ª"
-"""What Alt and a number from 1 to 9 reach us as from most terminals: Escape and the number, which the library reads as a sign."""
 
 
 class WalkScreen(JobScreen):
@@ -210,6 +206,7 @@ class WalkScreen(JobScreen):
     @on(SheetView.Reached)
     def _cell_reached(self) -> None:
         self._show_strip()
+        self.query_one(KeyLine).show(self._keys())
         if subject := self.sheet.cursor.subject:
             self.chosen = subject
 
@@ -301,7 +298,7 @@ class WalkScreen(JobScreen):
         if self.field_book.has_focus_within:
             return self.field_book.keys
         if self.page != "pictures":
-            return WALK_COMMANDS
+            return READING_COMMANDS if self.sheet.typing is not None else WALK_COMMANDS
         from tui.widgets.picture_view import COMMANDS
         from tui.widgets.plan_view import PLAN_COMMANDS
 

@@ -14,14 +14,17 @@ from engine.checklist import ChecklistLine
 from engine.job.model.item_key import ItemKey
 from engine.sheets.sheet import Cell, Column, Sheet, SheetPart
 from tui.base.commands import bindings
-from tui.base.key_lists import SHEET_COMMANDS
+from tui.base.key_lists import ALT_NUMBERS, SHEET_COMMANDS
 from tui.sheet.cell_typing import STARTS, Given, Typing
 from tui.sheet.sheet_columns import Fitted, fit, full_width
 from tui.sheet.sheet_cursor import SheetCursor
 from tui.sheet.sheet_ink import SheetInk
 
 WHEEL = 3
-LEAVES = frozenset(("up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab"))
+ALL_DONE = "Nothing is open here. Press o to see every row again."
+LEAVES = frozenset(
+    ("up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab", *(f"alt+{number}" for number in range(1, 10)))
+)
 """Keys that lead away from a cell in which nothing was typed yet."""
 
 
@@ -228,9 +231,9 @@ class SheetView(Widget, can_focus=True):
             self._type(typing.left())
         elif event.key == "backspace":
             self._type(typing.back())
-        elif event.is_printable and character:
+        elif event.is_printable and character and character not in ALT_NUMBERS:
             self._type(typing.typed(character))
-        elif event.key not in LEAVES:
+        elif event.key not in LEAVES and not event.is_printable:
             return
         elif not typing.holds:
             self.typing = None
@@ -286,7 +289,8 @@ class SheetView(Widget, can_focus=True):
         """The heads of the part in view on the first line, below them its rows."""
         lines, at = self.cursor.lines, self._top + y
         if not lines:
-            return self._ink.blank(f" {dict(enumerate(wrap(self.empty, max(self.size.width - 2, 1)), 1)).get(y, '')}")
+            says = ALL_DONE if self.sheet and self.sheet.parts else self.empty
+            return self._ink.blank(f" {dict(enumerate(wrap(says, max(self.size.width - 2, 1)), 1)).get(y, '')}")
         if y and at >= len(lines):
             return self._ink.blank()
         part, row = lines[min(at + (y == 0), len(lines) - 1)]

@@ -45,3 +45,27 @@ async def test_what_a_key_did_is_told_alone_and_above_the_work(path: Path) -> No
         told = [(toast.region.y, toast.region.height) for toast in app.screen.query(Toast)]
         assert told == [(0, 1)]
         assert [note.message for note in app._notifications] == ["Taken back: asked filled"]
+
+
+async def test_while_a_reading_is_typed_the_last_line_names_its_keys_and_alt_numbers_write_nothing(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "alt+2", "4", "0", "alt+6", "\N{SECTION SIGN}")
+        assert (screen.stage, screen.sheet.typing and screen.sheet.typing.text) == ("layout", "40")
+        assert shown(app).splitlines()[-1].strip() == "Enter keep  Esc leave it open"
+        await keys(pilot, "enter", "\N{SECTION SIGN}")
+        assert screen.sheet.typing is not None
+        assert (screen.stage, screen.sheet.typing.reason) == ("layout", "")
+        await keys(pilot, "escape", "escape")
+        assert shown(app).splitlines()[-1].rstrip() == LAST
+
+
+async def test_where_only_what_is_open_shows_and_nothing_is_the_sheet_says_so(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "end", "f", "o")
+        assert "Nothing is open here. Press o to see every row again." in shown(app)
+        await keys(pilot, "o")
+        assert "Utility marks called for" in shown(app)
