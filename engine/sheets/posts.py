@@ -47,10 +47,12 @@ def _cells(walk: Walk, asked: Asked, name: str, work: PostWork) -> Iterator[Cell
 
 
 def _wanted(work: PostWork, cell: Cell) -> str:
-    """How deep: the practice rule and the depth asked for; of a tree its least thickness."""
+    """How deep: all of a braced post's sleeve, else the practice rule and the depth asked for; of a tree its least thickness."""
     reading = cell.line.item.reading if cell.line else None
     if reading is None:
         return "plate" if work.plate_on else ""
+    if work.braced and reading.wanted is not None:
+        return format_in(reading.wanted)
     if reading.low is not None and reading.wanted is not None and reading.wanted > reading.low:
         return f"{format_in(reading.low).removesuffix(chr(34))} to {format_in(reading.wanted)}"
     return reading.range_words

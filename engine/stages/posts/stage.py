@@ -5,7 +5,7 @@ for open screens, the ground that for short piles without a factor, for a gust i
 only; on a deck it is the rail's. A base plate counts as holding like a wall: its bolts aren't worked out.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field
 from typing import NamedTuple
 
@@ -21,13 +21,14 @@ from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import bays_at, keep_outs_at
 from engine.stages.posts.arms import Arm, arms_of, held_arms
-from engine.stages.posts.braced_sleeves import braced_findings
+from engine.stages.posts.braced_sleeves import braced_findings, pulled_aside
 from engine.stages.posts.depths import Depths, depths_of, footing_depth_in
 from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
@@ -100,10 +101,12 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     emptied = emptied_places(job)
     stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
     before = sleeves_before(job.log)
+    braced = {name for name, spokes in arms.items() if held_arms(spokes, job.rules.layout.corner_deg)}
+    aside = _pulled_aside(job, arms, meeting, depths.half_in, sleeve)
     work = {
         name: _work(
             support,
-            _depth(job, layout, support, depths, stands[name], before, bool(held_arms(arms[name], job.rules.layout.corner_deg))),
+            _depth(job, layout, support, depths, stands[name], before, name in braced, name in aside),
             (meeting[name] or (usual,))[0],
             why_not[name],
             tops_ft[name],
@@ -174,15 +177,37 @@ def _stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
     return TickFacts((support.there,), (), (on,))
 
 
-def _depth(job: Job, layout: Layout, support: Support, depths: Depths, on: TickFacts, before: SleevesBefore, braced: bool) -> _Depth:
-    """The depths of one support; of a braced one all of its sleeve is asked."""
+def _pulled_aside(
+    job: Job,
+    arms: Mapping[str, tuple[Arm, ...]],
+    meeting: Mapping[str, Sequence[BayHeight]],
+    half_in: float | None,
+    sleeve: StockRow | None,
+) -> set[str]:
+    if half_in is None or sleeve is None or sleeve.diameter_in is None:
+        return set()
+    rules, width_in = job.rules, sleeve.diameter_in
+    return {
+        name for name, spokes in arms.items() if len(spokes) > 1 and pulled_aside(rules, spokes, meeting[name][0].eyes, half_in, width_in)
+    }
+
+
+def _depth(
+    job: Job, layout: Layout, support: Support, depths: Depths, on: TickFacts, before: SleevesBefore, braced: bool, aside: bool
+) -> _Depth:
+    """The depths of one support; where a brace or the cables of a bend load it for good all of its sleeve is asked."""
     load_in = depths.load_in.get(support.id)
     if support.support != "driven":
         return _Depth(depths.sleeve_in, None, load_in, None, None)
     key = ItemKey("posts", support.id, "driven_depth")
     driven_in = _read_in(sleeve_tick(job.checks, key, on, layout.stood, before))
     return _Depth(
-        depths.sleeve_in, depths.half_in, load_in, depths.sleeve_in if braced else depths.wanted_in(support.id), driven_in, braced
+        depths.sleeve_in,
+        depths.half_in,
+        load_in,
+        depths.sleeve_in if braced or aside else depths.wanted_in(support.id),
+        driven_in,
+        braced,
     )
 
 

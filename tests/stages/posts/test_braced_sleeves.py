@@ -41,3 +41,11 @@ def test_a_braced_sleeve_that_is_short_of_all_is_one_note_the_shortest_first(
 ) -> None:
     found = {one.code: one for one in read(**depths_in).findings}
     assert found["braced_sleeve_short"].subjects == subjects if subjects else "braced_sleeve_short" not in found
+
+
+@pytest.mark.parametrize(("turn_ft", "wanted_in"), [(0.0, 15.0), (0.5, 15.0), (6.0, 30.0)])
+def test_a_bend_that_may_pull_its_post_over_for_good_wants_all_of_the_sleeve(turn_ft: float, wanted_in: float) -> None:
+    """In clay half a sleeve holds 27 lb for good; 17 degrees pull with 30 lb as they are set, 50 on the coldest day with wire hung."""
+    bent = layout_of({"north": [Spot("P1", 0, kind="end"), Spot("P2", 20), Spot("P3", 40, turn_ft, kind="end")]})
+    work = posts(Job.model_validate({"rules": CALM}), survey_of(bent), bent).work["P2"]
+    assert (work.depth_wanted_in, work.braced) == (wanted_in, False)
