@@ -159,7 +159,7 @@ def test_a_tree_says_how_thick_and_a_wall_asks_for_its_eyes_alone() -> None:
     assert heads_of("ridge_ring", "posts")[:8] == ["post", "stands in", "wanted", "driven", "solid", "plumb", "eyes", "pinned"]
     rows = rows_of("ridge_ring", "posts")
     assert rows["P9"][:7] == ("ash", 'at least 6"', '6"', "", "", "✓", "")
-    assert rows["P1"][:7] == ("sleeve", '15 to 30"', '30"', "✓", "✓", "✓", "·")
+    assert rows["P1"][:7] == ("sleeve", '30"', '30"', "✓", "✓", "✓", "·")
     assert rows_of("willow_bend", "posts")["P1"][:6] == ("house", "", "", "", "", "·")
 
 

@@ -7,7 +7,7 @@ until it is ticked as put right, and then as its plate does. A gate's own weight
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from math import cos, radians, sin, sqrt
+from math import cos, hypot, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -175,8 +175,9 @@ def _across(arms: Sequence[Arm], pull_deg: float | None) -> float:
     if len(arms) != 2 or pull_deg is None:
         return 1.0
     one, other = (radians(arm.azimuth_deg) for arm in arms)
-    along_deg = azimuth_deg((0.0, 0.0), (sin(one) - sin(other), cos(one) - cos(other)))
-    return abs(sin(radians(pull_deg - along_deg)))
+    east, north, pull = sin(one) - sin(other), cos(one) - cos(other), radians(pull_deg)
+    long = hypot(east, north)
+    return abs(sin(pull) * north - cos(pull) * east) / long if long else 1.0
 
 
 def _holds(site: _Site, name: str, pull: SupportPull, blows: Push) -> Iterator[tuple[Part, float]]:

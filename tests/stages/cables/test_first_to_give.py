@@ -103,6 +103,11 @@ def test_a_break_of_the_slope_pulls_along_the_fence_and_bends_no_post_sooner() -
     assert "inside of the bend" not in next(one.do for one in found.findings if one.code == "wind_bends_post")
 
 
+def test_a_line_that_turns_straight_back_has_no_way_across() -> None:
+    back = yard({"S": (0, 0), "C": (0, 40), "E": (0, 10)}, {"n": ["S", "C", "E"]}, posts=posts("n", 0, 20, 40, 70, kinds={2: "corner"}))
+    assert not any(one.bent for one in walk(back).cables.gives["P3"])
+
+
 def test_locks_and_cables_are_those_of_loops_that_end_there() -> None:
     found = straight_walk(0, 25, 50, 75, 100, rules={"cables": {"wind_mph": 200}})
     ends = {end for loop in found.cables.loops.values() for end in (loop.supports[0], loop.supports[-1])}
