@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from threading import Timer
 
 import pytest
 
@@ -129,10 +130,10 @@ BREAKS = """
 import sys
 from tui.working import saver
 saver.PAUSE_S = saver.LONGEST_PAUSE_S = 60
-from tui.screens.walk_screen import WalkScreen
+from tui.screens.job_keys import JobKeys
 def broken(self):
     raise RuntimeError("row 7 of the client")
-WalkScreen.action_materials = broken
+JobKeys.action_materials = broken
 from tui.cli import main
 sys.exit(main([sys.argv[1], "--by", "Mo"]))
 """
@@ -155,10 +156,13 @@ def test_a_fault_on_the_screen_keeps_the_work_and_shows_nothing_of_the_job(job: 
     process = subprocess.Popen(command, cwd=ROOT, stdin=theirs, stdout=theirs, stderr=theirs, env=environment)
     os.close(theirs)
     seen, typed = b"", [b" ", b"t"]
+    last = Timer(60, process.kill)  # where nothing breaks, nothing else would ever end it
+    last.start()
     while chunk := _read(ours):
         seen += chunk
         if typed and b"Willow" in seen:
             os.write(ours, typed.pop(0))
+    last.cancel()
     assert process.wait(timeout=30) == 3
     tail = " ".join(seen.decode(errors="replace").rpartition("\x1b[?1049l")[2].split())
     assert "met a fault" in tail
