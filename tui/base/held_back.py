@@ -8,6 +8,7 @@ from textual.geometry import Size
 from textual.reactive import Reactive
 from textual.screen import Screen
 from textual.widget import Widget
+from textual.worker import WorkerState
 
 T = TypeVar("T")
 FRAME_S = 1 / 60
@@ -61,6 +62,11 @@ class HeldBack(Screen[T]):
         for node in self._boxes():
             node._layout_required = node._repaint_required = False
         self._dirty_widgets.clear()
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether it is drawn, and no work of it waits to begin."""
+        return self._drawn and not any(work.node is self and work.state is WorkerState.PENDING for work in self.app.workers)
 
     def first_drawn(self) -> None:
         """What may follow once the screen can be read."""
