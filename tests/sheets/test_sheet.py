@@ -231,6 +231,16 @@ def test_open_items_of_one_thing_and_of_one_kind_are_one_row() -> None:
     assert rows["P2: sleeve driven, depth, and 3 more"].jump == Jump("posts", "P2", item_key("posts.P2.driven_depth"))
 
 
+def test_every_stage_with_open_items_is_left_and_a_loop_asks_four_things_and_all_once_more() -> None:
+    """25 of the loops: cut, closed, sag and tail of each of six, then round again."""
+    _, made = sheets("willow_bend")
+    rows = [row for row in made["punch"].parts[0].rows if row.finding is None]
+    stages = ["survey", "layout", "sleeves and posts", "bracing", "cable loops", "wire and mesh", "staking", "gate"]
+    assert list(dict.fromkeys(row.cells[0].words for row in rows)) == stages
+    loops = [row.cells[1].words.partition(", and ")[2].partition(" more")[0] for row in rows if row.cells[0].words == "cable loops"]
+    assert sum(1 + int(more or 0) for more in loops) == 25
+
+
 def test_a_signed_job_with_nothing_left_has_the_closing_walk_alone() -> None:
     """Signed before posts were pinned, feet held and loops read again: with all done since, nothing is left."""
     job = edits.reopen(others()["alder_row"], "posts pinned, feet held, loops read again", AT, BY)
