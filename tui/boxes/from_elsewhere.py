@@ -83,12 +83,11 @@ class FromElsewhere:
         from engine.paper.seal_check import seal_broken
 
         opened, disk, state = self.hand.working, self.hand.saver.disk, self.hand.saver.state
-        began = opened.clock().replace(microsecond=0)
         changed = await apart(lambda: seal_broken(opened.loaded, opened.walk, disk=disk, state=state))
         if changed and self.hand.working.loaded is opened.loaded:
             self.hand.mark_touched(changed)
         found = await apart(lambda: unsaved(opened.loaded, disk=disk, state=state))
-        if found is not None and not ((at := found.copy.heading.saved_at) and at >= began):  # a later copy is of what is in hand
+        if found is not None and self.hand.working.job is opened.job:  # else it may be a copy of what is in hand: asked at the next opening
             await self._offer(found)
 
     async def _offer(self, found: "Unsaved") -> None:
