@@ -123,12 +123,3 @@ def test_a_gate_post_that_was_left_out_comes_back_with_a_fresh_layout_as_the_adv
         assert told.do.startswith("Lay back out afresh")
         after = walk(accepted_again(job, fresh_layout(job, before), AT, BY))
         assert {code for code, _ in wrong(after, "", "")} <= {code for code, _ in wrong(walk(accepted()), "", "")}, "bays have other names"
-
-
-def test_a_corner_that_was_moved_off_its_turn_is_told_before_a_fresh_layout_as_after_it() -> None:
-    job = edits.move_post(accepted(), "P9", AT, BY, along_ft=6)
-    before = walk(job)
-    assert "point_without_post" in {one.code for one in before.findings}
-    fresh = fresh_layout(job, before)
-    after = before if fresh.same or fresh.why_none else walk(accepted_again(job, fresh, AT, BY))
-    assert {code for code, _ in wrong(after, "", "")} <= {code for code, _ in wrong(before, "", "")}

@@ -78,7 +78,7 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
 def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
     """Turns and ends of the path that no support stands near."""
     reach_ft = laid.job.rules.layout.move_reach_ft
-    standing = np.array([laid.supports[post].xy for _, post in laid.lines[track.name]])
+    standing = np.array([laid.supports[post].planned for _, post in laid.lines[track.name]])
     bare = np.hypot(*(np.array(track.path)[:, None] - standing).T).min(axis=0) > reach_ft
     spans = gate_spans(laid.job, track).values()
     last = len(track.path) - 1
