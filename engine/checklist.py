@@ -28,8 +28,8 @@ MARKS = {"in": 8, "ft": 8 * IN_PER_FT}
 
 @dataclass(frozen=True)
 class WantedReading:
-    """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None. `told` is set
-    where the stage itself makes the finding of a reading out of range, so that nobody reads it twice."""
+    """A length the item asks for: what is wanted and the range that passes, all in `unit`; an open side of the range is None. `told`
+    is set where the stage itself makes the finding of a reading under the range, so that nobody reads it twice."""
 
     unit: ReadingUnit
     wanted: float | None = None
@@ -42,6 +42,10 @@ class WantedReading:
         nearest mark of a tape, so that what is read there is what is judged."""
         read = self._marks(value)
         return (self.low is None or read >= self._marks(self.low)) and (self.high is None or read <= self._marks(self.high))
+
+    def is_short(self, value: float) -> bool:
+        """Whether a reading is under the range."""
+        return self.low is not None and self._marks(value) < self._marks(self.low)
 
     def _marks(self, value: float) -> int:
         return floor(value * MARKS[self.unit] + 0.5)
@@ -238,7 +242,9 @@ def reading_findings(stage: StageName, checklist: Checklist) -> tuple[Finding, .
     found = []
     for line in checklist.lines:
         reading = line.item.reading
-        if line.passes is not False or line.tick is None or line.tick.reading is None or reading is None or reading.told:
+        if line.passes is not False or line.tick is None or line.tick.reading is None or reading is None:
+            continue
+        if reading.told and reading.is_short(line.tick.reading):
             continue
         reason = f" Reason given: {line.tick.note}." if line.tick.note else ""
         says = f"{line.item.says}: {reading.words(line.tick.reading)} was read, {reading.range_words} is wanted.{reason}"

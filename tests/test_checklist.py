@@ -167,10 +167,15 @@ def test_two_readings_of_one_subject_are_two_findings() -> None:
     assert [str(one.key) for one in found] == ["reading_out_of_range:side:diagonal_a", "reading_out_of_range:side:diagonal_b"]
 
 
-def test_a_reading_that_its_stage_tells_of_itself_is_not_told_twice() -> None:
+def test_a_short_reading_that_its_stage_tells_of_itself_is_not_told_twice() -> None:
     checks = {depth().key: tick(reading_in=14)}
     assert reading_findings("posts", answer((depth(told=True),), checks, {})) == ()
     assert len(reading_findings("posts", answer((depth(told=False),), checks, {}))) == 1
+
+
+def test_a_sleeve_read_deeper_than_it_is_long_is_told_where_only_a_short_one_is_its_stages() -> None:
+    found = reading_findings("posts", answer((depth(told=True),), {depth().key: tick(reading_in=40)}, {}))
+    assert [str(one.key) for one in found] == ["reading_out_of_range:P4:driven_depth"]
 
 
 @pytest.mark.parametrize("given_tick", [tick(reading_in=20), tick(reading_in=15), tick(), tick(needed=False), None])

@@ -111,7 +111,7 @@ def test_what_is_the_same_for_all_is_said_once_below() -> None:
     sheet = by_stage(job)["posts"]
     assert sheet.tables[0].columns[-1] == "ticked"
     assert {row[0]: row[-1] for row in sheet.tables[0].rows if row[-1]} == {"P4": "09:30 to 09:37"}
-    assert sheet.says == ('All by Mo on 2026-04-14. In range: driven at least 15".',)
+    assert sheet.says == ('All by Mo on 2026-04-14. In range: driven 15" to 30".',)
 
 
 def test_two_people_and_two_days_are_told_row_by_row() -> None:
@@ -134,7 +134,7 @@ def test_reasons_notes_and_what_was_before_stand_below_the_sheet() -> None:
     assert by_stage(job)["posts"].says[1:] == (
         "Not needed (client's own post): P8: post plumb both ways; P9: post plumb both ways.",
         'P4: sleeve driven, depth: 30" was read at its old place, 2026-04-14 09:30 by Mo Teal.',
-        'P5: sleeve driven, depth: 14" was read, at least 15" is wanted: rock',
+        'P5: sleeve driven, depth: 14" was read, 15" to 30" is wanted: rock',
         "P5: sleeve solid: leans on the rock",
     )
 

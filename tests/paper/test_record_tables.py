@@ -149,8 +149,8 @@ def test_what_changed_and_what_happened() -> None:
 
 def test_readings_and_materials() -> None:
     assert table(worked(), "Readings").rows == (
-        ("sleeves and posts", "P4: sleeve driven, depth", '22 1/2"', 'at least 15"', "in range", "2026-04-14 09:30", "Mo Teal"),
-        ("sleeves and posts", "P5: sleeve driven, depth", '14"', 'at least 15"', "out of range", "2026-04-14 09:30", "Mo Teal"),
+        ("sleeves and posts", "P4: sleeve driven, depth", '22 1/2"', '15" to 30"', "in range", "2026-04-14 09:30", "Mo Teal"),
+        ("sleeves and posts", "P5: sleeve driven, depth", '14"', '15" to 30"', "out of range", "2026-04-14 09:30", "Mo Teal"),
         ("cable loops", "L1: cable cut, length", "39' 6\"", "39' 5 1/2\" to 40' 5 1/2\"", "in range", "2026-04-14 09:30", "Mo Teal"),
     )
     assert row(worked(), "Materials", "round steel post 1 5/8 in, 8 ft")[1:] == ("12 posts", "2 posts", "12", "16")

@@ -218,7 +218,7 @@ def test_what_was_read_at_the_old_place_is_history() -> None:
     tables = tables_of(job)
     assert cells_of(tables["Supports"], "stands in")["P4"] == 'not driven; 30" was read at its old place, 2026-04-14 09:30 by Mo Teal'
     row = next(row for row in tables["Checklist"].rows if row[1] == "P4: sleeve driven, depth")
-    assert row[2:] == ("open", "", 'at least 15"', "", "", "", '30" was read at its old place, 2026-04-14 09:30 by Mo Teal')
+    assert row[2:] == ("open", "", '15" to 30"', "", "", "", '30" was read at its old place, 2026-04-14 09:30 by Mo Teal')
     assert tables["Readings"].rows == ()
 
 

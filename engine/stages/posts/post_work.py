@@ -10,8 +10,9 @@ class PostWork:
 
     `drivable` is whether a sleeve may be driven there now, else `why_not` says why. `depth_half_in` is the practice rule,
     `depth_load_in` the soil-and-load depth (guidance; None where it passes its limit), `depth_wanted_in` the depth asked for, `driven_in`
-    the crew's reading. `sleeve_cut_in` is what to cut off a sleeve that is solid part way. `post_cut_ft` is the length to cut the stock
-    post to for an even top line, `top_level_ft` that top's level, `post_off_in` what comes off (negative: the stock post is that much
+    the crew's reading, `sleeve_in` the sleeve's length, the deepest it goes. `sleeve_cut_in` is what to cut off a sleeve that is
+    solid part way. `post_cut_ft` is the length to cut the stock post to for an even top line, `top_level_ft` that top's level,
+    `post_off_in` what comes off (negative: the stock post is that much
     too short), `in_sleeve_in` how much of it stands in the sleeve. `plate_on` names the hard ground that a post on a base plate stands
     on; it has no sleeve, and its `post_cut_ft` is all above that floor. `braced` is whether it is an end, corner or tee that a brace holds.
     Where fences of several heights meet, the eyes are the highest's.
@@ -24,6 +25,7 @@ class PostWork:
     depth_load_in: float | None
     depth_wanted_in: float | None
     driven_in: float | None
+    sleeve_in: float | None
     sleeve_cut_in: float | None
     eye_low_ft: float
     eye_high_ft: float

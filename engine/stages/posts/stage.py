@@ -229,6 +229,7 @@ def _work(
         depth_load_in=depth.load_in,
         depth_wanted_in=depth.wanted_in,
         driven_in=depth.driven_in,
+        sleeve_in=depth.sleeve_in,
         sleeve_cut_in=_sleeve_cut_in(depth),
         eye_low_ft=hang.eyes.low_ft,
         eye_high_ft=hang.eyes.high_ft,
@@ -335,7 +336,11 @@ def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: floa
     if support == "structure":
         return (("eyes", f"eyes at {heights.removesuffix(' over the ground')}, into solid wood away from an edge", None),)
     return (
-        ("driven_depth", "sleeve driven, depth", WantedReading("in", post.depth_wanted_in, post.depth_half_in, told=True)),
+        (
+            "driven_depth",
+            "sleeve driven, depth",
+            WantedReading("in", post.depth_wanted_in, post.depth_half_in, post.sleeve_in, told=True),
+        ),
         ("solid", "sleeve solid", None),
         ("plumb", "post plumb both ways", None),
         ("eyes", f"eyes at {heights}", None),

@@ -249,7 +249,7 @@ def test_checklist_asks_each_kind_of_support_its_own() -> None:
     assert items[0].says == "P1: eyes at 3' 0\" and 5' 11 3/4\", into solid wood away from an edge"
     assert items[1].reading == WantedReading("in", low=6.0)
     assert items[3].says == "P3: sleeve driven, depth"
-    assert items[3].reading == WantedReading("in", wanted=30.0, low=15.0, told=True)
+    assert items[3].reading == WantedReading("in", wanted=30.0, low=15.0, high=30.0, told=True)
 
 
 @pytest.mark.parametrize(
