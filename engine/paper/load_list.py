@@ -11,6 +11,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
 from engine.paper.csv_text import csv_text
+from engine.paper.pack_words import load_words, on_truck_words
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
@@ -31,11 +32,12 @@ COLUMNS = (
 
 @dataclass(frozen=True)
 class LoadRow:
-    """One row in truck order: its place from 1, the group it is loaded with, and the row of the take-off."""
+    """One row in truck order: its place from 1, the group it is loaded with, the row of the take-off, and what kind of thing it is."""
 
     place: int
     group: str
     row: TakeoffRow
+    kind: StockKind | None = None
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,7 @@ def load_list(job: Job, takeoff: Takeoff) -> LoadList:
     costs = [row.cost for _, _, row in ordered]
     priced = [cost for cost in costs if cost is not None]
     return LoadList(
-        rows=tuple(LoadRow(number, group, row) for number, (_, group, row) in enumerate(ordered, 1)),
+        rows=tuple(LoadRow(number, group, row, stock[row.stock].kind) for number, (_, group, row) in enumerate(ordered, 1)),
         total=sum(priced) if priced else None,
         unpriced=len(costs) - len(priced),
     )
@@ -96,7 +98,7 @@ def _bare(number: float | None) -> str:
 
 
 def load_text(job: Job, takeoff: Takeoff) -> str:
-    """The load list as plain text, for a terminal or a printer: a box to tick, packs to load, what is on the truck already."""
+    """The load list as plain text, for a terminal or a printer: a box to tick, pieces and packs to load, what is on the truck already."""
     listed = load_list(job, takeoff)
     if not listed.rows:
         return "Nothing is needed yet: the layout comes first.\n"
@@ -105,11 +107,8 @@ def load_text(job: Job, takeoff: Takeoff) -> str:
         if loaded.group != group:
             group = loaded.group
             lines += ["", f"{group}:"]
-        row = loaded.row
-        has = "not counted" if row.loaded is None else f"{row.loaded} loaded"
-        came = f", {row.delivered} delivered" if row.delivered else ""
-        short = f", {row.short} SHORT" if row.short else ""
-        lines.append(f"[ ] {loaded.place:>2}  {row.packs:>4} x {row.name}  ({has}{came}{short})")
+        row, kind = loaded.row, loaded.kind
+        lines.append(f"[ ] {loaded.place:>2}  {row.name}: {load_words(row, kind)}  ({on_truck_words(row, kind)})")
     return "\n".join([*lines, "", *([] if listed.total is None else [total_words(listed)])]) + "\n"
 
 

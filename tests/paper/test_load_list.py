@@ -99,3 +99,10 @@ def test_offcuts_in_words() -> None:
     row = next(row for row in walk(demo()).takeoff.rows if row.stock == "wire-48")
     assert offcut_words(row, 1).endswith(f"and {len(row.offcuts) - 1} more") == (len(row.offcuts) > 1)
     assert offcut_words(row, 99).count('"') == len(row.offcuts)
+
+
+def test_a_pack_is_told_in_pieces_too() -> None:
+    """One pack of locks is no single lock."""
+    text = load_text(demo(), walk(demo()).takeoff)
+    assert "[ ] 18  one-way cable lock: 25 locks in 1 pack of 25; 6 needed  (1 pack loaded)\n" in text
+    assert "[ ]  3  round steel post 1 5/8 in, 8 ft: 12 posts  (16 loaded)\n" in text

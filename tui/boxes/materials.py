@@ -9,11 +9,12 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from engine.calc.frozen import dataclass
-from engine.calc.phrases import counted
 from engine.job.errors import JobError
 from engine.job.model.job import Job
+from engine.job.model.stock_row import StockKind
 from engine.job.model.stock_table import stock_of
 from engine.paper.load_list import RULE, free_name, load_list, offcut_words, total_words, write_load
+from engine.paper.pack_words import load_words, on_truck_words, packs_words
 from engine.stages.takeoff import TakeoffRow
 from engine.walk import Walk
 from tui.base.commands import Command, bindings
@@ -56,7 +57,7 @@ class MaterialsScreen(ShowScreen):
         """A row's name at its full length: the table has no room for a long one."""
         row = next((row for row in self.walk_shown.takeoff.rows if row.stock == stock), None)
         if row is not None:
-            self.query_one("#whole-name", Static).update(f"{row.name}: {_known(row)}")
+            self.query_one("#whole-name", Static).update(f"{row.name}: {_known(row, stock_of(self.job.stock)[stock].kind)}")
 
     def action_to_load(self) -> None:
         """The cursor into the load list; from there back into the first table."""
@@ -87,11 +88,11 @@ def _load_table(job: Job, walk: Walk) -> Figures:
     listed = load_list(job, walk.takeoff)
     priced = "|price|cost" if listed.total is not None else ""
     rows = (
-        (loaded.row.stock, f"{loaded.place}", loaded.group, loaded.row.name, f"{loaded.row.packs}", *_money(loaded.row, priced))
-        for loaded in listed.rows
+        (one.row.stock, f"{one.place}", one.group, one.row.name, packs_words(one.row, one.kind), *_money(one.row, priced))
+        for one in listed.rows
     )
     total = f" {total_words(listed)}" if listed.total is not None else ""
-    return table("Load list, first in at the top", f"place|<|<what|packs{priced}", rows, f"{RULE}{total}" if listed.rows else "")
+    return table("Load list, first in at the top", f"place|<|<what|<load{priced}", rows, f"{RULE}{total}" if listed.rows else "")
 
 
 def _money(row: TakeoffRow, priced: str) -> tuple[str, ...]:
@@ -117,14 +118,11 @@ def delivery_rows(job: Job, walk: Walk) -> dict[str, CanCome]:
     found = {}
     for name in ordered:
         words = stock[name].name or name
-        known = _known(rows[name]) if name in rows else "This fence needs none."
+        known = _known(rows[name], stock[name].kind) if name in rows else "This fence needs none."
         found[words if called[stock[name].name] < 2 else f"{words} ({name})"] = CanCome(name, known)
     return found
 
 
-def _known(row: TakeoffRow) -> str:
-    """`8 packs needed, 5 loaded, 1 delivered, 2 short.`"""
-    loaded = "not counted" if row.loaded is None else f"{row.loaded} loaded"
-    delivered = f", {row.delivered} delivered" if row.delivered else ""
-    short = f", {row.short} short" if row.short else ""
-    return f"{counted(row.packs, 'pack')} needed, {loaded}{delivered}{short}."
+def _known(row: TakeoffRow, kind: StockKind | None) -> str:
+    """`load 300 ft in 3 rolls of 100 ft; 265 ft needed; 2 rolls loaded, 1 roll SHORT.`"""
+    return f"load {load_words(row, kind)}; {on_truck_words(row, kind)}."

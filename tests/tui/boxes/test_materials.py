@@ -29,9 +29,9 @@ async def test_one_key_from_any_stage_shows_it_on_the_smallest_screen(path: Path
         for head in ("needed", "packs", "loaded", "came", "used", "short"):
             assert head in words
         assert "round steel post 1 5/8 in, 8 …" in words
-        assert "round steel post 1 5/8 in, 8 ft: 12 packs needed" in words
+        assert "round steel post 1 5/8 in, 8 ft: load 12 posts; 16 loaded" in words
         await keys(pilot, *["down"] * 7)
-        assert "screw eye for trees and solid wood: 1 pack needed" in shown(app)
+        assert "screw eye for trees and solid wood: load 10 eyes in 1 pack of 10; 8 needed" in shown(app)
         await keys(pilot, "t")
         await pilot.pause()
         assert "gate frame tube 1 3/8 in, 10 1/2 ft" in shown(app)
