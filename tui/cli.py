@@ -121,6 +121,7 @@ def _demo(args: "Namespace") -> int:
 def _check(args: "Namespace") -> int:
     from engine.findings import LEVELS, TITLES
     from engine.job.file.store import load
+    from engine.paper.record_tables import since_words
     from engine.paper.seal_check import seal_broken
     from engine.walk import walk
 
@@ -135,6 +136,8 @@ def _check(args: "Namespace") -> int:
                 print(f"{level:<4}  {TITLES[finding.stage]}: {finding.says}\n      {finding.do}")
     counts = {level: sum(finding.level == level for finding in findings) for level in LEVELS}
     print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note']} to note.")
+    if since := since_words(loaded.job, worked):
+        print(since)
     return 1 if counts["stop"] else 0
 
 

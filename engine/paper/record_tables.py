@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted
 from engine.findings import STAGES, TITLES, Finding
 from engine.job.model.job import Job
 from engine.job.model.log_entries import in_time
@@ -103,6 +104,14 @@ def found_since(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
         told = finding.stage == "punch" or str(finding.key) in signed.found_open or reason_given(finding, walk.punch, signed.left_open)
         if not told:
             yield finding.level, finding.says
+
+
+def since_words(job: Job, walk: Walk) -> str:
+    """What this version asks and finds of a signed-off job that had no part in its sign-off, in one sentence if there is any."""
+    found = len(list(found_since(job, walk)))
+    asked = sum(not asked_when_signed(job, line) for stage in STAGES for line in walk.checklists[stage].lines)
+    both = [f"finds {counted(found, 'thing')} to stop for or to fix"] * bool(found) + [f"asks {counted(asked, 'item')}"] * bool(asked)
+    return f"This version {' and '.join(both)} that had no part in the sign-off; the record holds what was signed." if both else ""
 
 
 def notes(job: Job) -> Table:

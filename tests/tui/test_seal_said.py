@@ -22,6 +22,19 @@ def test_what_is_printed_says_that_the_file_was_changed(words: list[str], change
     assert "changed" in capsys.readouterr().out
 
 
+def test_what_this_version_sees_otherwise_is_told_of_a_signed_job(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["check", str(FOLDER / "alder_row.toml")]) == 0
+    assert capsys.readouterr().out.splitlines()[-1] == (
+        "This version finds 2 things to stop for or to fix and asks 9 items that had no part in the sign-off; "
+        "the record holds what was signed."
+    )
+
+
+def test_nothing_of_the_kind_is_told_of_an_open_one(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["check", str(FOLDER / "willow_bend.toml")])
+    assert "sign-off" not in capsys.readouterr().out.splitlines()[-1]
+
+
 def test_a_load_list_that_is_written_has_it_said_beside(changed: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["load", str(changed), "-o", str(tmp_path / "load.csv")]) == 0
     assert "changed afterwards" in capsys.readouterr().err

@@ -35,13 +35,17 @@ class Progress:
         return f"{STAGES.index(self.stage) + 1} {TITLES[self.stage]} {state}{sign}"
 
 
-def lined_up(words: tuple[str, ...], room: int) -> Iterator[tuple[int, int]]:
-    """Where each piece of words stands, line and cell, one after the other in the room there is."""
-    line, at = 0, 1
+def lined_up(words: tuple[str, ...], room: int) -> list[tuple[int, int]]:
+    """Where each piece of words stands, line and cell, one after the other; without a margin where that saves a line."""
+    return min((list(_places_from(margin, words, room)) for margin in (1, 0)), key=lambda places: max(places, default=(0, 0))[0])
+
+
+def _places_from(margin: int, words: tuple[str, ...], room: int) -> Iterator[tuple[int, int]]:
+    line, at = 0, margin
     for piece in words:
         size = cell_len(piece)
-        if at > 1 and at + size > room:
-            line, at = line + 1, 1
+        if at > margin and at + size > room:
+            line, at = line + 1, margin
         yield line, at
         at += size + GAP
 
@@ -85,12 +89,12 @@ class StageRail(Widget):
         self._stand()
 
     def _stand(self) -> None:
-        lines = 1 + max((line for line, _ in self._places()), default=0)
+        lines = 1 + max(self._places(), default=(0, 0))[0]
         if self.styles.height is None or self.styles.height.value != lines:
             self.styles.height = lines
 
     def _places(self) -> list[tuple[int, int]]:
-        return list(lined_up(tuple(row.words for row in self._rows), self.size.width or 80))
+        return lined_up(tuple(row.words for row in self._rows), self.size.width or 80)
 
     def render_line(self, y: int) -> Strip:
         """The stages of one line."""

@@ -149,12 +149,16 @@ class WalkScreen(JobScreen):
         self.strip.show(self.sheet, self._next_step(), more_lines=WAY_OUT_LINES * (self.stage == "punch"))
 
     def _next_step(self) -> str:
-        """The key that ends what the stage is for, where there is one."""
+        """The key that ends what the stage is for, where there is one; of a signed-off job, what this version sees otherwise."""
+        if self.hand.job.record is not None:
+            from engine.paper.record_tables import since_words
+
+            return since_words(self.hand.job, self.hand.walk)
         if self.stage in ("survey", "layout") and not self.hand.job.lines:
             return "Press e to enter what was measured and agreed: points, shots, lines, gates."
         if self.stage == "layout" and not self.hand.walk.layout.accepted:
             return "Press a to accept this plan, then set a flag for every support."
-        if self.stage == "punch" and self.hand.job.record is None:
+        if self.stage == "punch":
             return "Press s to sign off."
         return ""
 
