@@ -1,7 +1,7 @@
 """Dialogs that ask for one choice or one line of words."""
 
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import ClassVar, Generic, NamedTuple, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -10,37 +10,48 @@ from textual.events import Key
 from textual.widgets import Input, OptionList, Static
 
 from tui.boxes.dialog import Dialog
-from tui.widgets.rows import Row, Rows
+from tui.widgets.rows import Rows
+
+K = TypeVar("K", bound=str)
 
 
-class Choice(Dialog[str]):
-    """One of several; gives its id. A letter in front of a row picks it at once."""
+class Answer(NamedTuple, Generic[K]):
+    """One of several: what it gives, its words, and the letter that picks it at once, where it has one."""
+
+    gives: K
+    words: str
+    letter: str = ""
+
+
+class Choice(Dialog[K]):
+    """One of several; gives what that answer gives."""
 
     HINT: ClassVar[str] = "Up and down, Enter picks. Esc leaves."
+    EMPTY: ClassVar[str] = "There is nothing to choose from."
 
-    def __init__(self, title: str, rows: Sequence[Row[str]], says: str = "", keys: dict[str, str] | None = None) -> None:
+    def __init__(self, title: str, answers: Sequence[Answer[K]], says: str = "") -> None:
         super().__init__()
-        self._title, self._rows, self._says, self._keys = title, tuple(rows), says, keys or {}
-
-    def title_words(self) -> str:
-        return self._title
+        self.title, self._answers, self._says = title, tuple(answers), says
 
     def parts(self) -> ComposeResult:
         if self._says:
             yield Static(Content(self._says), classes="says")
-        yield Rows(self._rows, id="choices", empty="There is nothing to choose from.")
+        if self._answers or self.EMPTY:
+            rows = ((one.gives, Content(f"{one.letter}  {one.words}" if one.letter else one.words)) for one in self._answers)
+            yield Rows(rows, id="choices", empty=self.EMPTY)
 
     def on_mount(self) -> None:
-        self.query_one(Rows).focus()
+        self.query(Rows).focus()
 
     def on_key(self, event: Key) -> None:
-        if event.key in self._keys:
-            event.stop()
-            self.dismiss(self._keys[event.key])
+        for answer in self._answers:
+            if answer.letter == event.key:
+                event.stop()
+                self.dismiss(answer.gives)
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(event.option.id)
+        self.dismiss(self._answers[event.option_index].gives)
 
 
 class Ask(Dialog[str]):
@@ -48,10 +59,7 @@ class Ask(Dialog[str]):
 
     def __init__(self, title: str, says: str = "", placeholder: str = "", value: str = "") -> None:
         super().__init__()
-        self._title, self._says, self._placeholder, self._value = title, says, placeholder, value
-
-    def title_words(self) -> str:
-        return self._title
+        self.title, self._says, self._placeholder, self._value = title, says, placeholder, value
 
     def parts(self) -> ComposeResult:
         if self._says:

@@ -63,19 +63,14 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     Dialog #problem.-shown { display: block; }
     Dialog Rows { height: auto; max-height: 14; background: $surface; }
     """
-    TITLE_WORDS: ClassVar[str] = ""
     HINT: ClassVar[str] = "Enter accepts. Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {}
     """By the id of a box: what to do in it, said before the rest while the cursor is there."""
     FIELDS: ClassVar[Mapping[str, str]] = {}
-    """By the field of an edit: the id of the box it is typed into."""
+    """By the field of an edit: the id of the box it is typed into, where that isn't the field without its unit."""
     TALL: ClassVar[bool] = False
     ASKS: ClassVar[bool] = True
     """Whether it asks before what was typed is thrown away."""
-
-    def title_words(self) -> str:
-        """Words on the panel's border."""
-        return self.TITLE_WORDS
 
     def parts(self) -> ComposeResult:
         """What stands in the panel."""
@@ -83,7 +78,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="-tall" if self.TALL else "") as panel:
-            panel.border_title = Content(self.title_words())
+            panel.border_title = Content(self.title or "")
             with VerticalScroll(can_focus=False):
                 yield from self.parts()
             yield Static(Content(""), id="problem")
@@ -114,11 +109,17 @@ class Dialog(HeldBack[T], ModalScreen[T]):
 
     def refused(self, error: JobError) -> None:
         """Why what stands here can't be logged: at its box where it is one field of the edit."""
-        box = self.FIELDS.get(error.field, "") if isinstance(error, EditRefused) else ""
-        if box and isinstance(error, EditRefused):
-            self.wrong(box, error.says)
+        if (wrong := self.wrong_field(error)) is not None:
+            self.wrong(wrong.box, str(wrong))
         else:
             self.problem(str(error))
+
+    def wrong_field(self, error: JobError) -> WrongField | None:
+        """The box that an edit was refused for, where it was for one."""
+        if not isinstance(error, EditRefused) or not error.field:
+            return None
+        box = self.FIELDS.get(error.field, error.field.removesuffix("_ft"))
+        return WrongField(box, error.says) if self.query(f"#{box}") else None
 
     def enter(self, stands: Callable[[], T], refusal: Callable[[T], JobError | None]) -> None:
         """Gives what stands in the boxes; or names the box that is wrong, or says why it can't be logged."""
@@ -132,9 +133,13 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         else:
             self.dismiss(result)
 
+    def typed(self, box: str) -> str:
+        """What stands in a box."""
+        return self.query_one(f"#{box}", Input).value.strip()
+
     def length_ft(self, box: str, empty: float = 0.0) -> float:
         """The length typed in a box; a WrongField where it can't be read."""
-        text = self.query_one(f"#{box}", Input).value.strip()
+        text = self.typed(box)
         try:
             return parse_length_ft(text, "ft") if text else empty
         except LengthError as error:
@@ -175,7 +180,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
 class ThrowAwayDialog(Dialog[bool]):
     """Whether what was typed is thrown away; going on is what happens unless somebody says so."""
 
-    TITLE_WORDS: ClassVar[str] = "Not saved yet"
+    TITLE = "Not saved yet"
     HINT: ClassVar[str] = "y throws it away. Enter, n or Esc goes on typing."
     BINDINGS: ClassVar = bindings(
         (

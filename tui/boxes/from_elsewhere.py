@@ -3,8 +3,6 @@
 from time import monotonic
 from typing import TYPE_CHECKING
 
-from textual.content import Content
-
 from engine.calc.dates import format_date
 from tui.base.apart import apart
 from tui.working.job_in_hand import JobInHand
@@ -92,14 +90,14 @@ class FromElsewhere:
 
     async def _offer(self, found: "Unsaved") -> None:
         """Taken in only where nothing was entered meanwhile; else it is offered when the job is opened again."""
-        from tui.boxes.choice import Choice
+        from tui.boxes.choice import Answer, Choice
 
         at = found.copy.heading.saved_at
         says = f"It was kept elsewhere{f' on {format_date(at)} at {at:%H:%M}' if at else ''}, when this file couldn't be reached."
         rows = [
-            ("take", Content("Take it in: join it with what is in the file")),
-            ("later", Content("Not now: keep it, and ask again")),
-            ("drop", Content("It isn't needed: throw it away")),
+            Answer("take", "Take it in: join it with what is in the file"),
+            Answer("later", "Not now: keep it, and ask again"),
+            Answer("drop", "It isn't needed: throw it away"),
         ]
         picked = await self.screen.ask(Choice("Work that isn't in this file yet", rows, says))
         if picked == "take" and self.hand.working.saved:

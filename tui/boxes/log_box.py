@@ -12,6 +12,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.lengths import understood
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.site import ObstacleKind
+from tui.boxes.choice import Answer
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.boxes.materials import CanCome
 from tui.widgets.pick_input import PickInput
@@ -19,19 +20,17 @@ from tui.widgets.read_back import UNREAD, length_box, length_read_back
 from tui.widgets.word_select import WordSelect
 
 KINDS = (
-    ("obstacle", "o", "obstacle   in the ground; nothing is planned there any more"),
-    ("move", "m", "move       a post moves; see what that changes first"),
-    ("swap", "t", "tree       a tree carries the cables in a post's place"),
-    ("add", "a", "add        one more post"),
-    ("drop", "d", "leave out  a post is not needed"),
-    ("reroute", "w", "new way    a stretch takes a new way; see what comes out first"),
-    ("sleeve", "c", "cut off    an old sleeve that stays in the ground"),
-    ("delivery", "i", "delivery   something that came in after the truck was loaded"),
-    ("note", "n", "note       plain words"),
-    ("strike", "s", "strike     an entry that was wrong, on the page of the log (g)"),
+    Answer("obstacle", "obstacle   in the ground; nothing is planned there any more", "o"),
+    Answer("move", "move       a post moves; see what that changes first", "m"),
+    Answer("swap", "tree       a tree carries the cables in a post's place", "t"),
+    Answer("add", "add        one more post", "a"),
+    Answer("drop", "leave out  a post is not needed", "d"),
+    Answer("reroute", "new way    a stretch takes a new way; see what comes out first", "w"),
+    Answer("sleeve", "cut off    an old sleeve that stays in the ground", "c"),
+    Answer("delivery", "delivery   something that came in after the truck was loaded", "i"),
+    Answer("note", "note       plain words", "n"),
+    Answer("strike", "strike     an entry that was wrong, on the page of the log (g)", "s"),
 )
-
-
 MOST_MEANT = 3
 """Names shown of those that what was typed may mean."""
 PICKS = "Up, Down or a first letter picks, Space lists all."
@@ -75,10 +74,7 @@ class SpotDialog(Dialog[Spot]):
         "long": f"From end to end along the line. {A_LENGTH}",
         "wide": f"From side to side across it. {A_LENGTH}",
     }
-    FIELDS: ClassVar[Mapping[str, str]] = {
-        "what": "what", "line": "line", "station_ft": "station", "offset_ft": "offset", "radius_ft": "radius", "text": "text",
-        "why": "text", "long_ft": "long", "wide_ft": "wide",
-    }  # fmt: skip
+    FIELDS: ClassVar[Mapping[str, str]] = {"why": "text"}
     DEFAULT_CSS = """
     SpotDialog .labelled { margin: 0; }
     SpotDialog #dialog-hint { min-height: 2; }
@@ -95,12 +91,9 @@ class SpotDialog(Dialog[Spot]):
         obstacle: bool,
     ) -> None:
         super().__init__()
-        self._title, self._lines, self._starts, self._refusal, self._obstacle = title, lines, starts, refusal, obstacle
+        self.title, self._lines, self._starts, self._refusal, self._obstacle = title, lines, starts, refusal, obstacle
         self._station_ft = station_ft
         """The station of a line that was typed; it refuses what is none."""
-
-    def title_words(self) -> str:
-        return self._title
 
     def parts(self) -> ComposeResult:
         if self._obstacle:
@@ -128,7 +121,7 @@ class SpotDialog(Dialog[Spot]):
     def _spot(self) -> Spot:
         what = str(self.query_one("#what", WordSelect).value) if self._obstacle else ""
         radius = self.length_ft("radius", 1.0) if self._obstacle else 0.0
-        station_ft, offset_ft, text = self._station(), self.length_ft("offset"), self.query_one("#text", Input).value.strip()
+        station_ft, offset_ft, text = self._station(), self.length_ft("offset"), self.typed("text")
         sizes = (self.length_ft("long") or None, self.length_ft("wide") or None) if self._obstacle else ()
         return Spot(what, self._line, station_ft, offset_ft, radius, text, *sizes)
 
@@ -173,7 +166,7 @@ class Came:
 class DeliveryDialog(Dialog[Came]):
     """What came, how much of it, and who brought it; the names to pick from start with what is short."""
 
-    TITLE_WORDS: ClassVar[str] = "A delivery"
+    TITLE = "A delivery"
     HINT: ClassVar[str] = "Tab goes on, Enter logs it. Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {
         "stock": "A word of its name, or Up and Down, picks what came.",
@@ -182,9 +175,7 @@ class DeliveryDialog(Dialog[Came]):
         "brought": "Who, or whose truck.",
         "text": "What the office should know of it.",
     }
-    FIELDS: ClassVar[Mapping[str, str]] = {
-        "stock": "stock", "packs": "packs", "loose": "loose", "brought_by": "brought", "text": "text",
-    }  # fmt: skip
+    FIELDS: ClassVar[Mapping[str, str]] = {"brought_by": "brought"}
     DEFAULT_CSS = """
     DeliveryDialog #told { height: 2; color: $text-muted; }
     DeliveryDialog #dialog-hint { min-height: 2; }
@@ -234,8 +225,8 @@ class DeliveryDialog(Dialog[Came]):
             raise WrongField("packs", "say how much came here, or loose pieces below.")
         if packs is not None and packs != int(packs):
             raise WrongField("packs", "they are whole. Anything less than a pack is loose.")
-        brought, text = (self.query_one(f"#{box}", Input).value.strip() for box in ("brought", "text"))
-        return Came(self._stock[picked].stock, None if packs is None else int(packs), loose, brought, text)
+        whole = None if packs is None else int(packs)
+        return Came(self._stock[picked].stock, whole, loose, self.typed("brought"), self.typed("text"))
 
     def _not_picked(self) -> str:
         box = self.query_one(PickInput)
@@ -249,7 +240,7 @@ class DeliveryDialog(Dialog[Came]):
         )
 
     def _number(self, box: str) -> float | None:
-        text = self.query_one(f"#{box}", Input).value.strip()
+        text = self.typed(box)
         if not text:
             return None
         if not re.fullmatch(r"\d{1,7}(\.\d{1,3})?", text) or float(text) == 0:

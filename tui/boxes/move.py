@@ -18,15 +18,14 @@ from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, suggestions
 from engine.drawing.close_up import close_up
 from engine.drawing.plan_shapes import plan_shapes
-from engine.job.errors import EditRefused, JobError
+from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.words.log_sentences import move_words
 from engine.walk import Walk, walk
 from tui.base.commands import Command, bindings
 from tui.base.terminal import is_plain
-from tui.base.theme import SIGNS
-from tui.boxes.dialog import LEAVE, Dialog, WrongField, labelled
-from tui.boxes.preview import ChangedFigures, summary
+from tui.boxes.dialog import LEAVE, WrongField, labelled
+from tui.boxes.preview import ChangedFigures, TypedChange, summary
 from tui.widgets.plan_view import PlanView
 from tui.widgets.read_back import length_box
 from tui.widgets.rows import Rows
@@ -35,7 +34,6 @@ ROOMY = (100, 30)
 """Columns and rows of screen from which the plan is drawn beside the offers; with less, a key brings it in their place."""
 OVER_IT, LEAST, TALLEST = 11, 12, 30
 """Rows of screen that the plan leaves to what is over and under it, and the fewest and the most that it takes."""
-CALLED = {"along": "Along the line", "out": "Out from the line", "why": "Why"}
 NOTHING_LEFT = "No offer keeps the rules. Type a move and see; else a fresh layout, or a new way for that stretch, is left."
 COMMANDS = (
     LEAVE,
@@ -56,18 +54,15 @@ class Settled:
     why: str
 
 
-class MoveDialog(Dialog[Settled]):
+class MoveDialog(TypedChange[Settled]):
     """Along and out, in trade notation, or one of the ways offered; the walk with it is held beside the walk without it."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
     HINT: ClassVar[str] = "Down to the offers, Enter takes one. Ctrl+arrows nudge 3 in, F2 draws it. Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {"along": "Enter goes on.", "out": "Enter goes on.", "why": "Enter accepts."}
-    FIELDS: ClassVar[Mapping[str, str]] = {"along_ft": "along", "out_ft": "out", "why": "why"}
-    TALL: ClassVar[bool] = True
+    CALLED: ClassVar[Mapping[str, str]] = {"along": "Along the line", "out": "Out from the line", "why": "Why"}
     DEFAULT_CSS = """
-    MoveDialog .labelled { margin: 0; }
-    MoveDialog #summary, MoveDialog #looking { height: auto; }
-    MoveDialog #looking { color: $muted; }
+    MoveDialog #looking { height: auto; color: $muted; }
     MoveDialog Rows { max-height: 8; padding: 0; margin: 0 0 1 0; }
     MoveDialog #beside, MoveDialog #words { height: auto; }
     MoveDialog #words { width: 1fr; }
@@ -85,18 +80,15 @@ class MoveDialog(Dialog[Settled]):
             self.found, self.done = found, done
 
     def __init__(self, post: str, job: Job, before: Walk, at: datetime, by: str) -> None:
-        super().__init__()
-        self.post, self.job, self.before, self.at, self.by = post, job, before, at, by
+        super().__init__(f"Move {post}", job, before, at, by)
+        self.post = post
         self.found: tuple[Suggestion, ...] = ()
         self.taken: Suggestion | None = None
 
-    def title_words(self) -> str:
-        return f"Move {self.post}"
-
     def parts(self) -> ComposeResult:
-        yield from labelled(CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
-        yield from labelled(CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
-        yield from labelled(CALLED["why"], Input(placeholder="rock at 8 in", id="why", compact=True))
+        yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
+        yield from labelled(self.CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
+        yield from labelled(self.CALLED["why"], Input(placeholder="rock at 8 in", id="why", compact=True))
         with Horizontal(id="beside"):
             with Vertical(id="words"):
                 yield Static("Looking for the best offers ...", id="looking", markup=False)
@@ -188,8 +180,8 @@ class MoveDialog(Dialog[Settled]):
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
         """On to the next box from one that can be read; from the last one the move is accepted, or what is wrong with it is named."""
-        order = ("along", "out", "why")
-        place, why = order.index(event.input.id or order[0]), self.query_one("#why", Input).value.strip()
+        order = tuple(self.CALLED)
+        place, why = order.index(event.input.id or order[0]), self.typed("why")
         try:
             if place < len(order) - 1:
                 self.length_ft(order[place])
@@ -239,35 +231,29 @@ class MoveDialog(Dialog[Settled]):
         try:
             steps, taken = self._steps(), self.taken
         except WrongField as wrong:
-            self.problem(f"{CALLED[wrong.box]}: {wrong}")
+            self.tell_wrong(wrong)
             return
         if steps and taken is not None and taken.kind != "move":
             self._show(steps, taken.reason)
         elif steps:
             self._show(steps, f"{self.post} moves {move_words(float(steps[0]['along_ft']), float(steps[0]['out_ft']))}.")
         else:
-            self.query_one("#summary", Static).update(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
-            self.query_one(ChangedFigures).show(())
+            self.tell(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
 
     def _show(self, steps: tuple[Step, ...], says: str) -> None:
         try:
             after = walk(settled(self.job, self.before, steps, self.at, self.by))
         except JobError as error:
-            box = self.FIELDS.get(error.field, "") if isinstance(error, EditRefused) else ""
-            self.problem(f"{CALLED[box]}: {error.says}" if box and isinstance(error, EditRefused) else str(error))
+            if (wrong := self.wrong_field(error)) is not None:
+                self.tell_wrong(wrong)
+            else:
+                self.problem(str(error))
             return
         found = consequences(self.before, after)
-        self.query_one("#summary", Static).update(summary(says, found))
+        self.tell(summary(says, found), found.changes)
         self._draw(after)
-        self.query_one(ChangedFigures).show(found.changes)
 
     def _draw(self, after: Walk) -> None:
         """Two bays each side, the old place and the new."""
         drawn = plan_shapes(self.job, after, None if after is self.before else self.before)
         self.query_one(PlanView).picture = close_up(drawn, self.before, self.post)
-
-    def problem(self, says: str) -> None:
-        """What is in the way, where else stands what it does: as soon as it is typed."""
-        if says:
-            self.query_one("#summary", Static).update(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
-            self.query_one(ChangedFigures).show(())

@@ -31,7 +31,7 @@ class NewJob:
 class NewJobDialog(Dialog[NewJob]):
     """Title, number, client, site, day; the file is named after the title until somebody names it otherwise."""
 
-    TITLE_WORDS: ClassVar[str] = "New job"
+    TITLE = "New job"
     HINT: ClassVar[str] = "Tab goes on, Enter makes it. Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {
         "title": "What everybody calls it. The rest can wait.",
@@ -75,7 +75,7 @@ class NewJobDialog(Dialog[NewJob]):
             self.wrong(wrong.box, str(wrong))
 
     def _new_job(self) -> NewJob:
-        said = {name: self.query_one(f"#{name}", Input).value.strip() for name in FIELDS}
+        said = {name: self.typed(name) for name in FIELDS}
         if not said["title"]:
             raise WrongField("title", "say what the job is called.")
         for name in ("title", "number", "client", "site"):

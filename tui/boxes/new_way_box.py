@@ -23,14 +23,13 @@ from engine.job.model.job import Job
 from engine.walk import Walk, walk
 from tui.base.terminal import is_plain
 from tui.base.theme import SIGNS
-from tui.boxes.dialog import Dialog, WrongField, labelled
-from tui.boxes.preview import ChangedFigures, summary
+from tui.boxes.dialog import WrongField, labelled
+from tui.boxes.preview import ChangedFigures, TypedChange, summary
 from tui.widgets.plan_view import PlanView
 
 ROOMY = 36
 """Rows of screen from which the plan is drawn in the dialog."""
-CALLED = {"from": "From", "to": "To", "through": "Through points", "stays": "Sleeves that stay", "why": "Why"}
-ORDER = tuple(CALLED)
+ORDER = ("from", "to", "through", "stays", "why")
 A_PAUSE_S = 0.3
 """How long nothing is typed before the walk is worked out."""
 CAUTION = "A cut cable springs back: ease it off by hand, stand out of line with it, gloves and eye protection on."
@@ -45,34 +44,29 @@ class AcceptedNewWay:
     why: str
 
 
-class NewWayDialog(Dialog[AcceptedNewWay]):
+class NewWayDialog(TypedChange[AcceptedNewWay]):
     """From a support, to a support, through points; each answer shows what it takes down and what changes."""
 
-    TITLE_WORDS: ClassVar[str] = "A new way for a stretch"
     HINT: ClassVar[str] = "Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {**dict.fromkeys(ORDER[:-1], "Enter goes on."), ORDER[-1]: "Enter accepts."}
-    FIELDS: ClassVar[Mapping[str, str]] = {"from_post": "from", "to_post": "to", "through": "through", "stays": "stays", "why": "why"}
-    TALL: ClassVar[bool] = True
-    DEFAULT_CSS = """
-    NewWayDialog .labelled { margin: 0; }
-    NewWayDialog #summary { height: auto; }
-    NewWayDialog PlanView { height: 12; display: none; }
-    """
+    FIELDS: ClassVar[Mapping[str, str]] = {"from_post": "from", "to_post": "to"}
+    CALLED: ClassVar[Mapping[str, str]] = dict(zip(ORDER, ("From", "To", "Through points", "Sleeves that stay", "Why"), strict=True))
+    DEFAULT_CSS = "NewWayDialog PlanView { height: 12; display: none; }"
 
     def __init__(self, job: Job, before: Walk, at: datetime, by: str, post: str) -> None:
-        super().__init__()
-        self.job, self.before, self.at, self.by, self.post = job, before, at, by, post
+        super().__init__("A new way for a stretch", job, before, at, by)
+        self.post = post
         self.given_up: GivenUp | None = None
         self._wrong: WrongField | None = WrongField("to", "name the support where the fence joins its line again.")
         self._waiting: Timer | None = None
 
     def parts(self) -> ComposeResult:
-        yield from labelled(CALLED["from"], Input(self.post, placeholder="the support where it leaves", id="from", compact=True))
-        yield from labelled(CALLED["to"], Input(placeholder="the support where it comes back", id="to", compact=True))
+        yield from labelled(self.CALLED["from"], Input(self.post, placeholder="the support where it leaves", id="from", compact=True))
+        yield from labelled(self.CALLED["to"], Input(placeholder="the support where it comes back", id="to", compact=True))
         through = Input(placeholder="surveyed points in order; empty is straight", id="through", compact=True)
-        yield from labelled(CALLED["through"], through)
-        yield from labelled(CALLED["stays"], Input(placeholder="none", id="stays", compact=True))
-        yield from labelled(CALLED["why"], Input(placeholder="new flower bed", id="why", compact=True))
+        yield from labelled(self.CALLED["through"], through)
+        yield from labelled(self.CALLED["stays"], Input(placeholder="none", id="stays", compact=True))
+        yield from labelled(self.CALLED["why"], Input(placeholder="new flower bed", id="why", compact=True))
         yield Static(id="summary", markup=False)
         yield PlanView(id="before-after", plain=is_plain())
         yield ChangedFigures(id="changes")
@@ -80,7 +74,7 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
     def on_mount(self) -> None:
         self.query_one(PlanView).picture = plan_shapes(self.job, self.before)
         self.query_one("#to" if self.post else "#from", Input).focus()
-        self._say(Content("Name the support where the fence leaves its line, where it joins it again, and the points between."))
+        self.tell(Content("Name the support where the fence leaves its line, where it joins it again, and the points between."))
 
     @on(Input.Changed, "#from, #to, #through, #stays")
     def _typed(self, event: Input.Changed) -> None:
@@ -101,12 +95,12 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         elif place < len(ORDER) - 1:
             self.query_one(f"#{ORDER[place + 1]}", Input).focus()
         elif self.given_up is not None:
-            self.dismiss(AcceptedNewWay(self.given_up, self._names("stays"), self.query_one("#why", Input).value.strip()))
+            self.dismiss(AcceptedNewWay(self.given_up, self._names("stays"), self.typed("why")))
 
     def _names(self, box: str) -> tuple[str, ...]:
         """The names typed in a box, capitals or not."""
         known = {name.lower(): name for name in (*ordered_points(self.job), *self.before.layout.supports)}
-        typed = self.query_one(f"#{box}", Input).value.replace(",", " ").split()
+        typed = self.typed(box).replace(",", " ").split()
         return tuple(known.get(name.lower(), name) for name in typed)
 
     def _preview(self, sleeves_typed: bool) -> None:
@@ -125,9 +119,8 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
             stays = self._names("stays")
             job = with_new_way(self.job, self.before, self.given_up, self.at, self.by, stays=stays)
         except EditRefused as error:
-            box = self.FIELDS.get(error.field, "to")
-            self._wrong = WrongField(box, error.says)
-            self.problem(f"{CALLED[box]}: {error.says}")
+            self._wrong = self.wrong_field(error) or WrongField("to", error.says)
+            self.tell_wrong(self._wrong)
             return
         self._show(walk(job), job, stays)
 
@@ -138,16 +131,6 @@ class NewWayDialog(Dialog[AcceptedNewWay]):
         besides = tuple(sleeve for sleeve in found.sleeves if sleeve.post not in self.given_up.out)  # theirs are told with what comes down
         parts = [Content.styled(f"{SIGNS['fix']} {CAUTION}", "bold $fix")] if taken.cut else []
         parts += [Content(row) for row in taken.says]
-        self._say(Content("\n").join([*parts, summary("", replace(found, sleeves=besides))]))
+        self.tell(Content("\n").join([*parts, summary("", replace(found, sleeves=besides))]), found.changes)
         self.query_one(PlanView).picture = plan_shapes(job, after, self.before)
         self.query_one(PlanView).display = self.app.size.height >= ROOMY
-        self.query_one(ChangedFigures).show(found.changes)
-
-    def problem(self, says: str) -> None:
-        """What is in the way, where else stands what it does: once the typing rests."""
-        if says:
-            self._say(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
-            self.query_one(ChangedFigures).show(())
-
-    def _say(self, words: Content) -> None:
-        self.query_one("#summary", Static).update(words)

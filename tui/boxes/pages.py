@@ -40,7 +40,7 @@ BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
 class HelpDialog(Dialog[None]):
     """Every key of a place, in groups."""
 
-    TITLE_WORDS: ClassVar[str] = "Keys"
+    TITLE = "Keys"
     HINT: ClassVar[str] = "Esc goes back. A click on a line does what its key does."
     TALL: ClassVar[bool] = True
 

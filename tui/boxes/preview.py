@@ -1,9 +1,10 @@
 """What a change does, shown before it is accepted: one page for every kind, whoever asks."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import datetime
 from itertools import zip_longest
 from textwrap import wrap
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
 from textual.app import ComposeResult
 from textual.content import Content
@@ -14,11 +15,14 @@ from engine.calc.phrases import counted, first_few, plural
 from engine.change.consequences import Consequences, Difference, WayChange
 from engine.checklist import ChecklistLine
 from engine.findings import TITLES
+from engine.job.model.job import Job
+from engine.walk import Walk
 from tui.base.commands import Command, bindings
 from tui.base.theme import SIGNS
-from tui.boxes.dialog import LEAVE, Dialog
+from tui.boxes.dialog import LEAVE, Dialog, WrongField
 from tui.boxes.row_words import finding_content
 
+T = TypeVar("T")
 COMMANDS = (LEAVE, Command("take", "enter", "accept", "Accept what is shown.", "What it changes", first=True))
 BETWEEN = "  "
 LEAST_COLUMN = 12
@@ -143,6 +147,36 @@ class ChangedFigures(Static):
         self.update(Content("\n").join(head))
 
 
+class TypedChange(Dialog[T]):
+    """A change that is typed, box by box; below them stands what it does, or what is in the way, as soon as that can be told."""
+
+    CALLED: ClassVar[Mapping[str, str]]
+    """What its boxes are called, in their order."""
+    TALL: ClassVar[bool] = True
+    DEFAULT_CSS = """
+    TypedChange .labelled { margin: 0; }
+    TypedChange #summary { height: auto; }
+    """
+
+    def __init__(self, title: str, job: Job, before: Walk, at: datetime, by: str) -> None:
+        super().__init__()
+        self.title, self.job, self.before, self.at, self.by = title, job, before, at, by
+
+    def tell(self, says: Content, changes: tuple[Difference, ...] = ()) -> None:
+        """What it does: in words, and figure by figure."""
+        self.query_one("#summary", Static).update(says)
+        self.query_one(ChangedFigures).show(changes)
+
+    def tell_wrong(self, wrong: WrongField) -> None:
+        """What is wrong with what stands in a box; the cursor stays where it is."""
+        self.problem(f"{self.CALLED[wrong.box]}: {wrong}")
+
+    def problem(self, says: str) -> None:
+        """What is in the way, where else stands what it does."""
+        if says:
+            self.tell(Content.styled(f"{SIGNS['fix']} {says}", "bold $fix"))
+
+
 class ChangeDialog(Dialog[bool]):
     """A change of any kind, with all that it does, to accept or to leave."""
 
@@ -156,10 +190,7 @@ class ChangeDialog(Dialog[bool]):
 
     def __init__(self, title: str, says: str, found: Consequences) -> None:
         super().__init__()
-        self._title, self._says, self._found = title, says, found
-
-    def title_words(self) -> str:
-        return self._title
+        self.title, self._says, self._found = title, says, found
 
     def parts(self) -> ComposeResult:
         yield Static(summary(self._says, self._found), id="summary", markup=False)
@@ -172,7 +203,7 @@ class ChangeDialog(Dialog[bool]):
 class NoLayoutDialog(Dialog[None]):
     """Why there is no legal fresh layout."""
 
-    TITLE_WORDS: ClassVar[str] = "No fresh layout"
+    TITLE = "No fresh layout"
     HINT: ClassVar[str] = "Esc goes back; the plan stays as it is. Move a post (m), or give that stretch a new way."
 
     def __init__(self, why: tuple[str, ...]) -> None:

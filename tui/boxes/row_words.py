@@ -3,6 +3,7 @@
 from textual.content import Content
 
 from engine.findings import LEVELS, Finding, FindingKey
+from engine.stages.punch.closing_list import LeftOpen
 from tui.base.theme import SIGNS
 from tui.widgets.rows import Row
 from tui.working.working_copy import Working
@@ -18,9 +19,9 @@ def finding_rows(findings: tuple[Finding, ...]) -> list[Row[FindingKey]]:
     return [(finding.key, finding_content(finding)) for finding in ordered]
 
 
-def finding_content(finding: Finding) -> Content:
-    """One finding on two lines."""
-    head = Content.styled(f"{SIGNS[finding.level]} {DO_FIRST[finding.level]}  ", f"bold ${finding.level}")
+def finding_content(finding: Finding | LeftOpen, number: str = "") -> Content:
+    """One finding, or one thing left open, on two lines."""
+    head = Content.styled(f"{number}{SIGNS[finding.level]} {DO_FIRST[finding.level]}  ", f"bold ${finding.level}")
     return Content.assemble(head, finding.says, "\n    ", Content.styled(finding.do, "$muted"))
 
 

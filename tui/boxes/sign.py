@@ -14,7 +14,7 @@ from engine.calc.phrases import counted, plural
 from engine.stages.punch.closing_list import LeftOpen
 from tui.base.theme import SIGNS
 from tui.boxes.dialog import Dialog
-from tui.boxes.row_words import DO_FIRST
+from tui.boxes.row_words import finding_content
 
 
 @dataclass(frozen=True)
@@ -29,26 +29,22 @@ class Signature:
 class SignDialog(Dialog[Signature]):
     """One box a thing left open, one for all notes, then who accepts."""
 
-    TITLE_WORDS: ClassVar[str] = "Sign off"
     HINT: ClassVar[str] = "Enter goes on; in the last box it signs and seals the file. Esc leaves it open."
     TALL: ClassVar[bool] = True
 
     def __init__(self, ways: int, left: tuple[LeftOpen, ...], notes: tuple[str, ...]) -> None:
         super().__init__()
-        self.ways, self.left, self.notes = ways, left, notes
-
-    def title_words(self) -> str:
+        out = f"{SIGNS['stop']} {counted(ways, 'way')} out" if ways else f"{SIGNS['done']} the figures show no way out"
+        self.title = f"Sign off: {out} for a dog"
         """On the border, so that it stays in sight: whether a dog can get out."""
-        if not self.ways:
-            return f"{self.TITLE_WORDS}: {SIGNS['done']} the figures show no way out for a dog"
-        return f"{self.TITLE_WORDS}: {SIGNS['stop']} {counted(self.ways, 'way')} out for a dog"
+        self.left, self.notes = left, notes
 
     def parts(self) -> ComposeResult:
         """What is left open, what is known besides, the signature."""
         if self.left:
             yield Static(Content(f"{len(self.left)} left open. Say why for each."), classes="says")
         for number, left in enumerate(self.left):
-            yield Static(_says(number + 1, left), id=f"says-{number}", classes="says")
+            yield Static(finding_content(left, f"{number + 1}. "), id=f"says-{number}", classes="says")
             yield Input(placeholder="why it stays open", id=f"why-{number}", compact=True)
         if self.notes:
             known = "\n".join(f"{SIGNS['note']} {says}" for says in self.notes)
@@ -73,9 +69,8 @@ class SignDialog(Dialog[Signature]):
             empty.focus()
             self.problem(_wanted(empty.id or ""))
             return
-        reasons = {str(left.key): self.query_one(f"#why-{number}", Input).value.strip() for number, left in enumerate(self.left)}
-        told = self.query_one("#told", Input).value.strip() if self.notes else ""
-        self.dismiss(Signature(self.query_one("#accepted", Input).value.strip(), reasons, told))
+        reasons = {str(left.key): self.typed(f"why-{number}") for number, left in enumerate(self.left)}
+        self.dismiss(Signature(self.typed("accepted"), reasons, self.typed("told") if self.notes else ""))
 
 
 def _wanted(box: str) -> str:
@@ -86,8 +81,3 @@ def _wanted(box: str) -> str:
             return "Say who accepts the fence."
         case _:
             return f"Say why number {int(box.removeprefix('why-')) + 1} stays open."
-
-
-def _says(number: int, left: LeftOpen) -> Content:
-    head = Content.styled(f"{number}. {SIGNS[left.level]} {DO_FIRST[left.level]}  ", f"bold ${left.level}")
-    return Content.assemble(head, left.says, "\n    ", Content.styled(left.do, "$muted"))

@@ -17,7 +17,7 @@ class WhoDialog(Dialog[str]):
     """A name for everything ticked and logged from now on."""
 
     AUTO_FOCUS: ClassVar = ""
-    TITLE_WORDS: ClassVar[str] = "Who is working"
+    TITLE = "Who is working"
     HINT: ClassVar[str] = "Down picks one of the crew, or type a name. Enter takes it. Esc leaves."
 
     def __init__(self, crew: tuple[str, ...], name: str) -> None:

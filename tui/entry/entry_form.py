@@ -21,7 +21,7 @@ from engine.job.model.words.field_words import NAME
 from tui.base.commands import bindings
 from tui.base.key_lists import FORM_COMMANDS
 from tui.base.theme import SIGNS
-from tui.boxes.choice import Choice
+from tui.boxes.choice import Answer, Choice
 from tui.boxes.dialog import ThrowAwayDialog
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import saved_words, top_line
@@ -199,13 +199,11 @@ class FormScreen(Screen[Content]):
 
     @work
     async def _ask_everywhere(self, called: NewPointName, name: str | None, fields: dict[str, object]) -> None:
-        rows = [
-            ("everywhere", Content(f"e  everywhere: {called.old} is called {called.new} from now on")),
-            ("here", Content(f"o  only here: this was another point, {called.new}")),
-        ]
-        answer = await self.app.push_screen_wait(
-            Choice(f"{called.old} is measured by other shots too", rows, keys={"e": "everywhere", "o": "here"})
+        answers = (
+            Answer("everywhere", f"everywhere: {called.old} is called {called.new} from now on", "e"),
+            Answer("here", f"only here: this was another point, {called.new}", "o"),
         )
+        answer = await self.app.push_screen_wait(Choice(f"{called.old} is measured by other shots too", answers))
         if answer is not None:
             self._save(name, fields, everywhere=answer == "everywhere")
 

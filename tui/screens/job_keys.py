@@ -5,8 +5,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from textual.content import Content
-
 from engine.calc.phrases import counted
 from engine.findings import TITLES
 from engine.job.edit import edits
@@ -102,14 +100,14 @@ class JobKeys:
     @asks
     async def action_find(self) -> None:
         """Find anything by its id or its words."""
-        from tui.boxes.choice import Choice, Find
+        from tui.boxes.choice import Answer, Choice, Find
 
         words = await self.screen.ask(Find("Find", placeholder="P7, L2, gas, sag ..."))
         if words is None:
             return
         found = stages.find(self.hand.job, self.hand.walk, words)
-        rows = [(f"{number}", Content(f"{TITLES[hit.stage]:<18} {hit.words}")) for number, hit in enumerate(found)]
-        picked = await self.screen.ask(Choice(f"{len(found)} found for {words}", rows))
+        answers = [Answer(f"{number}", f"{TITLES[hit.stage]:<18} {hit.words}") for number, hit in enumerate(found)]
+        picked = await self.screen.ask(Choice(f"{len(found)} found for {words}", answers))
         if picked is not None:
             hit = found[int(picked)]
             if hit.entry:

@@ -5,8 +5,6 @@ from datetime import datetime
 from functools import reduce
 from typing import TYPE_CHECKING, Any
 
-from textual.content import Content
-
 from engine.calc.phrases import counted
 from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
@@ -87,13 +85,13 @@ class Ticking:
 
     async def _ask_what_of(self, line: ChecklistLine) -> None:
         """A reading isn't wiped by one key: corrected, or opened again with the old one in the log."""
-        from tui.boxes.choice import Choice
+        from tui.boxes.choice import Answer, Choice
 
-        reading, item = line.item.reading, line.item
-        rows = [("correct", Content("c  read it again"))] if reading is not None else []
-        rows.append(("open", Content("o  open it again; what stood here stays in the log")))
-        answer = await self.screen.ask(Choice(item.says, rows, ticked_words(line), {"c": "correct", "o": "open"}))
-        if answer == "correct" and reading is not None:
+        item = line.item
+        answers = [Answer("correct", "read it again", "c")] if line.item.reading is not None else []
+        answers.append(Answer("open", "open it again; what stood here stays in the log", "o"))
+        answer = await self.screen.ask(Choice(item.says, answers, ticked_words(line)))
+        if answer == "correct":
             if self.sheet.typing is None:  # else what was typed meanwhile is it
                 self.sheet.go(item.key)
                 self.sheet.start()

@@ -3,8 +3,6 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
-from textual.content import Content
-
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
 from tui.base.theme import SIGNS
@@ -30,9 +28,7 @@ class WhatHappened:
         from tui.boxes.choice import Choice
         from tui.boxes.log_box import KINDS
 
-        rows = [(kind, Content(f"{key}  {words}")) for kind, key, words in KINDS]
-        kind = await self.screen.ask(Choice("What happened", rows, keys={key: kind for kind, key, _ in KINDS}))
-        match kind:
+        match await self.screen.ask(Choice("What happened", KINDS)):
             case "obstacle":
                 await self._log_obstacle()
             case "move":
@@ -82,11 +78,14 @@ class WhatHappened:
         """A sleeve that stopped short: the rock as a keep-out if the crew says so, then where the post goes."""
         from engine.change.found_in_ground import rock_where_it_stopped
         from engine.change.settling import stopped_says
-        from tui.boxes.choice import Choice
+        from tui.boxes.choice import Answer, Choice
 
         walked = self.hand.walk
-        rows = [("yes", Content("y  yes, a rock: nothing within 1 ft of it from now on")), ("no", Content("n  no, just find another spot"))]
-        answer = await self.screen.ask(Choice(stopped_says(walked, post), rows, "Log the rock as a keep-out?", {"y": "yes", "n": "no"}))
+        answers = (
+            Answer("yes", "yes, a rock: nothing within 1 ft of it from now on", "y"),
+            Answer("no", "no, just find another spot", "n"),
+        )
+        answer = await self.screen.ask(Choice(stopped_says(walked, post), answers, "Log the rock as a keep-out?"))
         if answer == "yes":
             line = walked.layout.supports[post].line
             self.screen.edit(f"rock on {line}", lambda job, at, by: rock_where_it_stopped(job, walked, post, at, by))
@@ -126,12 +125,12 @@ class WhatHappened:
 
     async def _log_swap(self) -> None:
         from engine.change.settling import settled, tree_choices
-        from tui.boxes.choice import Choice
+        from tui.boxes.choice import Answer, Choice
 
         post = await self._ask_post("Which post is swapped for a tree")
         if post is None:
             return
-        trees = [(choice.tree, Content(choice.words)) for choice in tree_choices(self.hand.job, self.hand.walk, post)]
+        trees = [Answer(choice.tree, choice.words) for choice in tree_choices(self.hand.job, self.hand.walk, post)]
         walked, refused = self.hand.walk, ""
 
         def swapped(tree: str) -> "Edit":
@@ -159,14 +158,14 @@ class WhatHappened:
         """An old sleeve that stays: which one, and why."""
         from engine.job.edit import edits
         from engine.stages.posts.old_sleeves import place_words
-        from tui.boxes.choice import Ask, Choice
+        from tui.boxes.choice import Answer, Ask, Choice
 
         old = {str(sleeve.key): sleeve for sleeve in self.hand.walk.posts.old_sleeves if sleeve.there is not None}
         if not old:
             self.screen.say("No post has left an old sleeve behind, so there is none to cut off.")
             return
-        rows = [(key, Content(f"{sleeve.post}, {sleeve.what}{place_words(sleeve)}")) for key, sleeve in old.items()]
-        picked = await self.screen.ask(Choice("Which old sleeve stays in the ground", rows))
+        answers = [Answer(key, f"{sleeve.post}, {sleeve.what}{place_words(sleeve)}") for key, sleeve in old.items()]
+        picked = await self.screen.ask(Choice("Which old sleeve stays in the ground", answers))
         if picked is None:
             return
         sleeve = old[picked]
@@ -225,13 +224,13 @@ class WhatHappened:
     async def _ask_post(self, title: str) -> str | None:
         """The chosen post, or one picked from all driven ones."""
         from engine.change.settling import posts_to_choose
-        from tui.boxes.choice import Choice
+        from tui.boxes.choice import Answer, Choice
 
-        rows = [
-            (post.id, Content(f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>11} on {post.line}"))
+        answers = [
+            Answer(post.id, f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>11} on {post.line}")
             for post in posts_to_choose(self.hand.walk, self.screen.chosen)
         ]
-        return await self.screen.ask(Choice(title, rows))
+        return await self.screen.ask(Choice(title, answers))
 
     async def _ask_spot(self, title: str, edit: "Callable[[Spot], Edit]", *, obstacle: bool) -> "Spot | None":
         """A spot whose edit is not refused; it starts from the chosen thing's place."""

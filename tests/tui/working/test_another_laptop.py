@@ -199,7 +199,7 @@ async def test_leaving_in_the_middle_leaves_all_as_it_was_and_a_click_answers(pa
         await keys(pilot, "ctrl+s")
         assert "question 1 of 3" in words(app)
         for row in (0, 1, 1):
-            await pilot.click("#sides", offset=(6, row))
+            await pilot.click("#choices", offset=(6, row))
             await until_saved(pilot)
     assert outcome(path) == ("Teal", [-1.0], "theirs")
 
