@@ -77,6 +77,12 @@ def to_settle(walked: Walk, ticked: ItemKey) -> str | None:
     return ticked.subject if ticked == ItemKey("posts", ticked.subject, "driven_depth") and refused(walked, ticked.subject) else None
 
 
+def why_refused(walked: Walk, post: str) -> str:
+    """Why a sleeve stopped: the reason given with its reading, else where it stopped."""
+    line = walked.checklists["posts"].by_key.get(ItemKey("posts", post, "driven_depth"))
+    return (line.tick.note if line and line.tick else "") or stopped_says(walked, post)
+
+
 def stopped_says(walked: Walk, post: str) -> str:
     """Where a post's sleeve stopped."""
     return f"{post} stopped at {format_in(walked.posts.work[post].driven_in or 0.0)}"

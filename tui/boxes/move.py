@@ -79,16 +79,16 @@ class MoveDialog(TypedChange[Settled]):
             super().__init__()
             self.found, self.done = found, done
 
-    def __init__(self, post: str, job: Job, before: Walk, at: datetime, by: str) -> None:
+    def __init__(self, post: str, job: Job, before: Walk, at: datetime, by: str, why: str = "") -> None:
         super().__init__(f"Move {post}", job, before, at, by)
-        self.post = post
+        self.post, self.why = post, why
         self.found: tuple[Suggestion, ...] = ()
         self.taken: Suggestion | None = None
 
     def parts(self) -> ComposeResult:
         yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
         yield from labelled(self.CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
-        yield from labelled(self.CALLED["why"], Input(placeholder="rock at 8 in", id="why", compact=True))
+        yield from labelled(self.CALLED["why"], Input(self.why, placeholder="rock at 8 in", id="why", compact=True))
         with Horizontal(id="beside"):
             with Vertical(id="words"):
                 yield Static("Looking for the best offers ...", id="looking", markup=False)

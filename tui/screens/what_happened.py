@@ -60,13 +60,13 @@ class WhatHappened:
         if post is not None:
             await self._settle(post)
 
-    async def _settle(self, post: str) -> None:
-        """The move dialog; what it settles is one edit."""
+    async def _settle(self, post: str, why: str = "") -> None:
+        """The move dialog, with the reason as far as it is known; what it settles is one edit."""
         from engine.change.settling import settled
         from tui.boxes.move import MoveDialog
 
         working = self.hand.working
-        dialog = MoveDialog(post, working.start, working.walk, working.clock(), working.by)
+        dialog = MoveDialog(post, working.start, working.walk, working.clock(), working.by, why)
         done: Settled | None = await self.screen.ask(dialog)
         if done is None:
             return
@@ -77,7 +77,7 @@ class WhatHappened:
     async def settle_refused(self, post: str) -> None:
         """A sleeve that stopped short: the rock as a keep-out if the crew says so, then where the post goes."""
         from engine.change.found_in_ground import rock_where_it_stopped
-        from engine.change.settling import stopped_says
+        from engine.change.settling import stopped_says, why_refused
         from tui.boxes.choice import Answer, Choice
 
         walked = self.hand.walk
@@ -90,7 +90,7 @@ class WhatHappened:
             line = walked.layout.supports[post].line
             self.screen.edit(f"rock on {line}", lambda job, at, by: rock_where_it_stopped(job, walked, post, at, by))
         if answer is not None:
-            await self._settle(post)
+            await self._settle(post, why_refused(walked, post))
 
     async def _log_obstacle(self) -> None:
         from engine.change.found_in_ground import in_its_way, obstacle_found
@@ -108,7 +108,7 @@ class WhatHappened:
             if await self.screen.shown_first(words, words, found(spot)):
                 post = in_its_way(self.hand.job, self.hand.walk, self.screen.chosen)
                 if post is not None:
-                    await self._settle(post)
+                    await self._settle(post, spot.text or spot.what)
 
     async def _log_add(self) -> None:
         from engine.change.settling import settled
