@@ -109,6 +109,10 @@ class LinewalkApp(App[int]):
         self.notify("Waiting for the disk. Ctrl+C again leaves now, and keeps the work elsewhere.", severity="warning", timeout=10)
         self.hand.send()
 
+    def action_light(self) -> None:
+        """Sun or dusk."""
+        self.theme = DUSK if self.theme == SUN else SUN
+
     def action_press(self, key: str) -> None:
         press(self, key)
 

@@ -71,7 +71,7 @@ WALK_COMMANDS = (
         JOB,
         in_footer=False,
     ),
-    Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
+    Command("app.light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", JOB, in_footer=False),
     Command("save", "ctrl+s", "save", "Saving happens by itself; this tries again after the disk failed.", JOB, in_footer=False),
     Command("help", "question_mark,f1", "keys", "The keys that work here.", SHOW),
     Command("leave", "q,ctrl+q", "quit", "Leave. Saving happens by itself; it waits for what isn't on disk yet.", JOB),

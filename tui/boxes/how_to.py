@@ -12,7 +12,6 @@ from engine.guide import guide
 from tui.boxes.pages import ShowScreen
 from tui.widgets.reading_text import Paragraph, ReadingText
 
-BLANK = Paragraph(Content(""))
 _POINT = re.compile(r"(-|\d+\.) +")
 _STRONG = re.compile(r"\*\*(?P<bold>.+?)\*\*|\*(?P<italic>.+?)\*|`(?P<reverse>.+?)`")
 

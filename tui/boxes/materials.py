@@ -9,7 +9,6 @@ from textual.app import ComposeResult
 from textual.widgets import Static
 
 from engine.calc.frozen import dataclass
-from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind
 from engine.job.model.stock_table import stock_of
@@ -66,12 +65,7 @@ class MaterialsScreen(ShowScreen):
         pane.go_to_table(0 if pane.table == last else last)
 
     def action_write(self) -> None:
-        try:
-            written = write_load(self.job, self.walk_shown.takeoff, free_name(self.job_file))
-        except JobError as error:
-            self.notify(str(error), severity="warning", markup=False)
-            return
-        self.notify(f"Written: {written}", markup=False, timeout=10)
+        self.tell_written(lambda: write_load(self.job, self.walk_shown.takeoff, free_name(self.job_file)))
 
 
 def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:

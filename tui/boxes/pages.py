@@ -114,8 +114,16 @@ class ShowScreen(HeldBack[None]):
         """Go to the next place that holds these words; whether there is one."""
         return self.query_one(FiguresPane).find(words)
 
+    def tell_written(self, write: Callable[[], Path]) -> None:
+        """Writes a file, and says where it is, or why there is none."""
+        try:
+            written = write()
+        except JobError as error:
+            self.notify(str(error), severity="warning", markup=False)
+            return
+        self.notify(f"Written: {written}", markup=False, timeout=10)
+
     def action_back(self) -> None:
-        """Back to the job."""
         self.dismiss(None)
 
 
@@ -130,12 +138,7 @@ class RecordScreen(ShowScreen):
         self.tables, self.write_page = tables, write
 
     def action_write(self) -> None:
-        try:
-            written = self.write_page()
-        except JobError as error:
-            self.notify(str(error), severity="warning", markup=False)
-            return
-        self.notify(f"Written: {written}", markup=False, timeout=10)
+        self.tell_written(self.write_page)
 
     def body(self) -> ComposeResult:
         yield FiguresPane(self.tables)

@@ -13,7 +13,6 @@ from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, left_open
 from tui import stages
 from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
-from tui.base.theme import DUSK, SUN
 from tui.boxes.in_name import ask_to_reopen, ask_who, asks, by_name, by_name_sealed_too
 
 if TYPE_CHECKING:
@@ -170,10 +169,6 @@ class JobKeys:
         of_picture = (("Picture", (*PICTURE_COMMANDS, *(PLAN_COMMANDS if self.screen.picture == "plan" else ()))),)
         here = {"pictures": of_picture, "sheet": ((MOVING, SHEET_COMMANDS),)}.get(self.screen.page, ())
         self.screen.app.push_screen(HelpDialog((*here, ("Job", WALK_COMMANDS))))
-
-    def action_light(self) -> None:
-        """Sun or dusk."""
-        self.screen.app.theme = DUSK if self.screen.app.theme == SUN else SUN
 
     # The way out -----------------------------------------------------------------------------------------------------
 

@@ -42,7 +42,7 @@ COMMANDS = (
     Command("up", "backspace", "folder above", "The folder above, as far as the one that was opened.", "Jobs", in_footer=False),
     Command("all", "escape", "all", "All jobs again, whatever was looked for.", "Jobs", in_footer=False),
     Command("reload", "f5,r", "read again", "Read the folder again.", "Jobs", in_footer=False),
-    Command("light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", "Jobs", in_footer=False),
+    Command("app.light", "d", "sun or dusk", "Light colours for sun, dark ones for dusk.", "Jobs", in_footer=False),
     Command("help", "question_mark,f1", "keys", "The keys that work here.", "Jobs"),
     Command("leave", "q,ctrl+q", "quit", "Leave.", "Jobs"),
 )
@@ -253,12 +253,6 @@ class JobsScreen(HeldBack[None]):
             self.go_to = path.name
             self.app.open_file(path)  # type: ignore[attr-defined]  # LinewalkApp's own
             return
-
-    def action_light(self) -> None:
-        """Sun or dusk."""
-        from tui.base.theme import DUSK, SUN
-
-        self.app.theme = DUSK if self.app.theme == SUN else SUN
 
     def action_help(self) -> None:
         """The keys that work here."""

@@ -1,4 +1,4 @@
-"""Gate figures: opening, frame, wires, swing."""
+"""Gate figures: swing, gaps, what holds it, frame tubes; what to build it by stands in the sheet."""
 
 from collections.abc import Iterator
 
@@ -18,10 +18,9 @@ GROUND = "Between level shots the ground runs straight; where none was shot besi
 
 
 def figures(job: Job, walk: Walk) -> Iterator[Figures]:
-    """Two tables a gate: what to build, and how it hangs and swings."""
+    """How each gate hangs and swings, and what its frames are cut from."""
     for name, work in walk.gate.gates.items():
         hung = (*_swing_rows(work), *_gap_rows(work), *_hold_rows(job.gates[name], work), *_post_rows(work, walk))
-        yield table(f"Gate {name}", "<what|size|<", ((name, *row) for row in _rows(work)))
         yield table(f"Gate {name}: hang and swing", "<what|size|<", ((name, *row) for row in hung), GROUND)
     tubes = frame_tubes(job, walk.gate)
     if tubes is not None:
@@ -44,25 +43,6 @@ def _post_rows(work: GateWork, walk: Walk) -> Iterator[tuple[str, str, str]]:
         yield f"{name} bends", f"{100 * pull.leaf.share:.0f} %", f"of yield, {left}; {100 * (load.open_share or 0):.0f} % open with none"
 
 
-def _rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
-    yield "opening", format_ft_in(work.opening_ft), f"wanted {format_ft_in(work.opening_wanted_ft)}, {work.hinge_post} to {work.latch_post}"
-    yield "clear width", format_in(work.clear_width_in), "with the leaf open"
-    for number, leaf in enumerate(work.leaves, 1):
-        which = f"leaf {number} " if len(work.leaves) > 1 else ""
-        yield f"{which}uprights, cut 2", format_ft_in(leaf.stile_ft), ""
-        yield f"{which}rails, cut 2", format_ft_in(leaf.rail_ft), ""
-        yield f"{which}both diagonals", format_ft_in(leaf.diagonal_ft, 16), "equal when the frame is square"
-        yield f"{which}face wires, cut 2", format_ft_in(leaf.wire_ft), f"{leaf.wire_from} to {leaf.wire_to}"
-        yield (
-            f"{which}hinges apart",
-            format_ft_in(leaf.hinge_spacing_ft),
-            f"pull {leaf.hinge_pull_lbf:.0f} lb each, leaf {leaf.weight_lb:.0f} lb (guidance)",
-        )
-    yield "wire, mesh", f"{format_ft_in(work.fabric_wire_ft)}, {format_ft_in(work.fabric_mesh_ft)}", ""
-    yield "rings", f"{work.rings}", "round each frame"
-    yield "screws", f"{work.screws}", "two in each end of each tube"
-
-
 def _swing_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     for swing in work.swings:
         best = ", the better side" if swing.side == work.better else ""
@@ -71,7 +51,6 @@ def _swing_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
             where = f"{'clears' if leaf.clear else 'drags'} at {leaf.at_deg:.0f}° {format_ft_in(leaf.at_ft)} out{best}"
             yield f"swing {swing.side}{which}", format_in(leaf.least_in), where
         yield f"ground {swing.side}", f"{100 * swing.known_share:.0f} %", "of the swing lies between level shots"
-    yield "hang it", format_in(work.hang_in), f"over the highest ground of the opening, to clear {work.better}"
 
 
 def _gap_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
@@ -79,9 +58,6 @@ def _gap_rows(work: GateWork) -> Iterator[tuple[str, str, str]]:
     digs = "; one digs" if work.digs else ""
     dog = "no dogs are written down" if work.dog_in is None else f"smallest dog: about {format_in(work.dog_in)} (judgement){digs}"
     yield "largest bottom gap", format_in(work.bottom_gap_most_in), dog
-    if work.gap_then_in > work.bottom_gap_most_in:
-        yield "bottom gap then", format_in(work.gap_then_in), "hung that high"
-    yield "side gaps, each", format_in(work.side_gap_in), f"{len(work.leaves) + 1} alike"
 
 
 def _hold_rows(asked: Gate, work: GateWork) -> Iterator[tuple[str, str, str]]:

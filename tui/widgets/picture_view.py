@@ -1,10 +1,10 @@
-"""What the three picture widgets share: a viewport moved by keys and mouse, cached strips, and the chosen thing."""
+"""What all picture widgets share: a viewport moved by keys and mouse, cached strips, and the chosen thing."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
 from math import floor, hypot
-from typing import ClassVar, Generic, TypeVar
+from typing import ClassVar
 
 from rich.segment import Segment
 from rich.style import Style
@@ -19,10 +19,6 @@ from tui.base.commands import Command, bindings
 from tui.canvas.canvas import Look, Run, Tinted
 from tui.canvas.viewport import Point, Viewport, bounds_of, fit
 from tui.widgets.chosen import Chosen
-
-PictureT = TypeVar("PictureT")
-Thing = tuple[str, tuple[Point, ...]]
-"""An id and the point or polyline where it can be clicked."""
 
 REACH_CELLS = 1.5
 NEAR_FT = 40.0
@@ -43,13 +39,13 @@ COMMANDS = (
 )
 
 
-class PictureView(Widget, Generic[PictureT], can_focus=True):
-    """A picture of a frozen record; subclasses say how to frame it, how to draw it and what in it can be chosen."""
+class DrawingView(Widget, can_focus=True):
+    """A picture of a drawing, which says what can be chosen in it; subclasses say how to frame it and how to paint it."""
 
     Chosen = Chosen
     BINDINGS = bindings(COMMANDS)
     DEFAULT_CSS = """
-    PictureView {
+    DrawingView {
         border: round $border-blurred;
         background: $background;
         color: $foreground;
@@ -61,14 +57,14 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
     EMPTY: ClassVar[str] = "Nothing to draw yet."
 
     # What they change is painted by rows: a chosen post is a few of them.
-    picture: reactive[PictureT | None] = reactive(None, repaint=False)
+    picture: reactive[Drawing | None] = reactive(None, repaint=False)
     chosen: reactive[str | None] = reactive(None, repaint=False)
     plain: reactive[bool] = reactive(False, toggle_class="-plain")
     """Draw with plain characters instead of braille dots."""
     held: reactive[Viewport | None] = reactive(None, repaint=False)
     """Where the crew moved the picture to; None while it fits itself to the space."""
 
-    def __init__(self, picture: PictureT | None = None, *, plain: bool = False, id: str | None = None, classes: str | None = None) -> None:
+    def __init__(self, picture: Drawing | None = None, *, plain: bool = False, id: str | None = None, classes: str | None = None) -> None:
         super().__init__(id=id, classes=classes)
         self._strips: list[Strip] = []
         self._drawn_for: tuple[object, ...] = ()
@@ -78,16 +74,12 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         self.picture = picture
         self.plain = plain
 
-    def frame(self, picture: PictureT, width: int, height: int) -> Viewport:
+    def frame(self, picture: Drawing, width: int, height: int) -> Viewport:
         """The viewport that shows all of `picture`."""
         raise NotImplementedError
 
-    def paint(self, picture: PictureT, viewport: Viewport) -> list[list[Run]]:
+    def paint(self, picture: Drawing, viewport: Viewport) -> list[list[Run]]:
         """The rows of the picture."""
-        raise NotImplementedError
-
-    def things(self, picture: PictureT) -> Iterator[Thing]:
-        """What can be chosen; points before lines."""
         raise NotImplementedError
 
     def room(self) -> tuple[int, int]:
@@ -108,7 +100,7 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         """A held viewport brought to the widget's present size."""
         return Viewport(width, height, held.centre, held.feet_per_cell, held.exaggeration)
 
-    def show(self, picture: PictureT | None, chosen: str | None) -> None:
+    def show(self, picture: Drawing | None, chosen: str | None) -> None:
         """Another picture and another chosen thing, drawn once for both."""
         if picture is not self.picture or chosen != self.chosen:
             self._waits = True
@@ -116,7 +108,7 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
             self._waits = False
             self.draw_anew()
 
-    def watch_picture(self, _before: PictureT | None, _now: PictureT | None) -> None:
+    def watch_picture(self, _before: Drawing | None, _now: Drawing | None) -> None:
         self.draw_anew()
 
     def watch_held(self) -> None:
@@ -181,7 +173,7 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         self.draw_anew()
         if viewport is None or self.picture is None:
             return
-        for thing_id, points in self.things(self.picture):
+        for thing_id, points in self.picture.picks:
             if thing_id == chosen and not any(viewport.shows(point) for point in points):
                 self.held = Viewport(viewport.width, viewport.height, points[0], viewport.feet_per_cell, viewport.exaggeration)
                 return
@@ -192,7 +184,7 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         if viewport is None or self.picture is None:
             return None
         best: tuple[bool, float, str] | None = None
-        for thing_id, points in self.things(self.picture):
+        for thing_id, points in self.picture.picks:
             far = _distance(cell, [viewport.to_cell(point) for point in points])
             if thing_id and far <= REACH_CELLS and (best is None or (len(points) > 1, far, thing_id) < best):
                 best = (len(points) > 1, far, thing_id)
@@ -220,16 +212,20 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
 
     def _chosen_points(self) -> tuple[Point, ...]:
         """Where the chosen thing is; nothing where it isn't in the picture."""
-        things = self.things(self.picture) if self.picture is not None and self.chosen else ()
+        things = self.picture.picks if self.picture is not None and self.chosen else ()
         return next((points for thing_id, points in things if thing_id == self.chosen), ())
 
     def action_fit(self) -> None:
         self.held = None
 
     def action_step(self, by: int) -> None:
-        ids = list(dict.fromkeys(thing_id for thing_id, _ in self.things(self.picture) if thing_id)) if self.picture else []
+        """To the next or the previous thing that can be shown instead, or chosen."""
+        if self.picture is None:
+            return
+        ids = self.picture.steps or tuple(dict.fromkeys(thing_id for thing_id, _ in self.picture.picks if thing_id))
+        here = self.picture.id if self.picture.steps else self.chosen
         if ids:
-            at = ids.index(self.chosen) + by if self.chosen in ids else min(by, 0)
+            at = ids.index(here) + by if here in ids else min(by, 0)
             self.choose(ids[at % len(ids)])
 
     def _move(self, change: Callable[[Viewport], Viewport]) -> None:
@@ -279,23 +275,6 @@ class PictureView(Widget, Generic[PictureT], can_focus=True):
         """The middle of the picture cell under the pointer."""
         inside = event.get_content_offset_capture(self)
         return inside.x + 0.5, inside.y + 0.5
-
-
-class DrawingView(PictureView[Drawing]):
-    """A picture of a drawing, which says what can be chosen in it."""
-
-    def things(self, picture: Drawing) -> Iterator[Thing]:
-        """As the drawing lists them."""
-        yield from picture.picks
-
-    def action_step(self, by: int) -> None:
-        """To the next or the previous thing that can be shown instead, or chosen."""
-        if self.picture is None or not self.picture.steps:
-            super().action_step(by)
-        else:
-            steps = self.picture.steps
-            at = steps.index(self.picture.id) + by if self.picture.id in steps else min(by, 0)
-            self.choose(steps[at % len(steps)])
 
 
 def _distance(cell: Point, points: list[Point]) -> float:

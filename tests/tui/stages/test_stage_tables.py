@@ -50,6 +50,11 @@ def in_sheet(job: Job, stage: StageName, thing: str) -> tuple[str, ...]:
     return tuple(cell.words for cell in next(row for row in sheet_of(stage, job, walk(job)).rows() if row.subject == thing).cells)
 
 
+def built_by(job: Job) -> dict[str, str]:
+    """The sizes to build the first gate by, as its sheet has them."""
+    return {row.cells[0].words: row.cells[1].words for row in sheet_of("gate", job, walk(job)).rows()}
+
+
 def things(job: Job, walked: Walk) -> set[str]:
     """Every id that the walk knows."""
     found = {*walked.layout.supports, *walked.layout.bays, *walked.cables.loops, *walked.gate.gates, *walked.survey.points, *job.shots}
@@ -142,14 +147,17 @@ def test_fabric_stakes_and_gate_of_the_demo() -> None:
     stakes = in_sheet(demo(), "staking", "P1-P2")
     assert (stakes[1], len(stakes[-1].split(", ")), stakes[-1].split(", ")[0]) == ("7", 7, '0"')
     assert shown(demo(), "staking")["Stakes"].note == f"{walk(demo()).staking.total} stakes and {walk(demo()).staking.spare} spare."
-    gate = {row.cells[0]: row.cells[1] for row in shown(demo(), "gate")["Gate side"].rows}
-    assert (gate["opening"], gate["uprights, cut 2"], gate["rails, cut 2"]) == ("5' 2\"", "5' 6 5/8\"", "4' 8 5/8\"")
-    assert gate["both diagonals"] == "7' 8 3/16\""
+    gate = built_by(demo())
+    assert (gate["opening wanted"], gate["uprights"], gate["rails"]) == ("5' 2\"", "2 of 5' 6 5/8\"", "2 of 4' 8 5/8\"")
+    assert (gate["both diagonals"], gate["screws"], gate["clear width"]) == ("7' 8 3/16\"", "16", '59 5/8"')
+    hung = {row.cells[0]: row.cells[1] for row in shown(demo(), "gate")["Gate side: hang and swing"].rows}
+    assert (hung["swing left"], hung["largest bottom gap"]) == ('2"', '2 7/8"')
 
 
 def test_two_leaves_are_told_apart() -> None:
-    whats = [row.cells[0] for row in shown(two_leaves(), "gate")["Gate G1"].rows]
-    assert ("leaf 1 rails, cut 2" in whats, "leaf 2 rails, cut 2" in whats, "rails, cut 2" in whats) == (True, True, False)
+    whats = [row.cells[0] for row in shown(two_leaves(), "gate")["Gate G1: hang and swing"].rows]
+    assert ("swing left, leaf 1" in whats, "swing left, leaf 2" in whats, "swing left" in whats) == (True, True, False)
+    assert built_by(two_leaves())["rails"].startswith("4 of ")
 
 
 def test_the_closing_walk_of_the_demo() -> None:
