@@ -110,7 +110,6 @@ class LinewalkApp(App[int]):
         self.hand.send()
 
     def action_light(self) -> None:
-        """Sun or dusk."""
         self.theme = DUSK if self.theme == SUN else SUN
 
     def action_press(self, key: str) -> None:

@@ -116,11 +116,9 @@ class JobScreen(HeldBack[None]):
         return self.edit(words, edit)
 
     def action_undo(self) -> None:
-        """Take back the last change."""
         self.say(self.hand.undo())
 
     def action_redo(self) -> None:
-        """Do it again."""
         self.say(self.hand.redo())
 
 

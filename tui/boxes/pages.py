@@ -96,14 +96,12 @@ class ShowScreen(HeldBack[None]):
         raise NotImplementedError
 
     def compose(self) -> ComposeResult:
-        """Title, body, footer."""
         yield Static(Content(self._head), classes="head")
         yield from self.body()
         yield KeyLine(self.NAMED)
 
     @work
     async def action_find(self) -> None:
-        """The next row, or line of text, that holds what is looked for."""
         words = await self.app.push_screen_wait(Find("Find", placeholder="words", value=self._sought))
         if words is not None:
             self._sought = words
@@ -144,7 +142,6 @@ class RecordScreen(ShowScreen):
         yield FiguresPane(self.tables)
 
     def on_mount(self) -> None:
-        """From the first title on."""
         self.query_one(FiguresPane).focus()
 
 

@@ -134,7 +134,6 @@ class ChangedFigures(Static):
         self._changes = changes
 
     def show(self, changes: tuple[Difference, ...]) -> None:
-        """Show these."""
         self._changes = changes
         self._lay_out()
 

@@ -63,7 +63,6 @@ class EntryScreen(JobScreen):
         self.query_one("#kinds").focus()
 
     def show(self) -> None:
-        """Everything anew from the job."""
         self.query_one("#kinds", Rows).show(kind_rows(self.hand.job))
         self._show_records()
         self.show_saved()

@@ -21,30 +21,23 @@ class Going:
         self.screen = screen
 
     def action_stage(self, name: StageName) -> None:
-        """Go to a stage."""
         self.screen.stage = name
 
     def action_next_stage(self) -> None:
-        """The stage after this one."""
         self.screen.stage = STAGES[min(STAGES.index(self.screen.stage) + 1, len(STAGES) - 1)]
 
     def action_previous_stage(self) -> None:
-        """The stage before this one."""
         self.screen.stage = STAGES[max(STAGES.index(self.screen.stage) - 1, 0)]
 
     def action_open(self, page: str) -> None:
-        """Open a page."""
         self.screen.page = page
 
     def action_next_page(self) -> None:
-        """The page after this one, round to the first."""
         self.screen.page = PAGES[(PAGES.index(self.screen.page) + 1) % len(PAGES)]
 
     def action_previous_page(self) -> None:
-        """The page before this one, round to the last."""
         self.screen.page = PAGES[PAGES.index(self.screen.page) - 1]
 
     def action_picture(self) -> None:
-        """The next kind of picture, on its page."""
         self.screen.picture = PICTURES[(PICTURES.index(self.screen.picture) + 1) % len(PICTURES)]
         self.screen.page = "pictures"

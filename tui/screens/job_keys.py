@@ -91,14 +91,12 @@ class JobKeys:
 
     @asks
     async def action_enter(self) -> None:
-        """Enter records."""
         from tui.entry.entry import EntryScreen
 
         await self.screen.ask(EntryScreen(self.hand))
 
     @asks
     async def action_find(self) -> None:
-        """Find anything by its id or its words."""
         from tui.boxes.choice import Answer, Choice, Find
 
         words = await self.screen.ask(Find("Find", placeholder="P7, L2, gas, sag ..."))
@@ -116,7 +114,6 @@ class JobKeys:
 
     @asks
     async def action_log_page(self) -> None:
-        """All that was logged."""
         await self._show_log()
 
     async def _show_log(self, at: str = "") -> None:
@@ -130,19 +127,16 @@ class JobKeys:
 
     @asks
     async def action_who(self) -> None:
-        """Say who is working."""
         await ask_who(self.screen)
 
     # Pages to read ---------------------------------------------------------------------------------------------------
 
     def action_materials(self) -> None:
-        """Needed against loaded."""
         from tui.boxes.materials import MaterialsScreen
 
         self.screen.app.push_screen(MaterialsScreen(self.hand.job, self.hand.walk, self.hand.working.loaded.path))
 
     def action_record(self) -> None:
-        """What was built."""
         from tui.boxes.pages import record_screen
 
         working = self.hand.working
@@ -155,13 +149,11 @@ class JobKeys:
         self.screen.app.push_screen(record_screen(working.job, working.walk, working.touched, write))
 
     def action_guide(self) -> None:
-        """How this stage is done."""
         from tui.boxes.how_to import GuideScreen
 
         self.screen.app.push_screen(GuideScreen(self.screen.stage))
 
     def action_help(self) -> None:
-        """The keys that work here."""
         from tui.boxes.pages import HelpDialog
         from tui.widgets.picture_view import COMMANDS as PICTURE_COMMANDS
         from tui.widgets.plan_view import PLAN_COMMANDS
@@ -173,7 +165,6 @@ class JobKeys:
     # The way out -----------------------------------------------------------------------------------------------------
 
     def action_save(self) -> None:
-        """Try the disk again."""
         if self.hand.working.conflicts:
             self.screen.elsewhere.ask_which()
         else:

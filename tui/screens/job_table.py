@@ -86,20 +86,16 @@ class JobTable(Widget, can_focus=True):
         self._moved()
 
     def action_step(self, by: int) -> None:
-        """Up or down by rows."""
         self.at = max(min(self.at + by, len(self.rows) - 1), 0)
         self._moved()
 
     def action_leaf(self, by: int) -> None:
-        """A screenful up or down."""
         self.action_step(by * self._room)
 
     def action_into(self) -> None:
-        """Open what is under the cursor."""
         self.post_message(self.Entered())
 
     def on_resize(self) -> None:
-        """More lines or fewer."""
         self._moved()
 
     @property
@@ -125,12 +121,10 @@ class JobTable(Widget, can_focus=True):
             self._moved()
 
     def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
-        """Further down."""
         event.stop()
         self.action_step(WHEEL)
 
     def on_mouse_scroll_up(self, event: MouseScrollUp) -> None:
-        """Further up."""
         event.stop()
         self.action_step(-WHEEL)
 

@@ -87,7 +87,6 @@ class JobsScreen(HeldBack[None]):
         yield KeyLine(COMMANDS)
 
     def on_mount(self) -> None:
-        """Ready to choose."""
         self.query_one(JobTable).focus()
 
     def on_screen_resume(self) -> None:
@@ -104,7 +103,6 @@ class JobsScreen(HeldBack[None]):
         return self._reading is None
 
     def action_reload(self) -> None:
-        """Read the folder again."""
         self._reading, self._seen = object(), set()
         Thread(target=self._read, args=(self._reading,), name="folder", daemon=True).start()
         self._show()
@@ -177,22 +175,18 @@ class JobsScreen(HeldBack[None]):
         self._show()
 
     def action_sort(self) -> None:
-        """Sort by the next head."""
         self.head, self.backwards = HEADS[(HEADS.index(self.head) + 1) % len(HEADS)], False
         self._show()
 
     def action_turn(self) -> None:
-        """The same order from the other end."""
         self.backwards = not self.backwards
         self._show()
 
     def action_filter(self) -> None:
-        """The next state of which jobs are shown."""
         self.which = SHOWN[(SHOWN.index(self.which) + 1) % len(SHOWN)]
         self._show()
 
     def action_week(self) -> None:
-        """Only the week of the job under the cursor, or all again."""
         row = self.query_one(JobTable).current
         day = row.kept.day if isinstance(row, Listed) and row.kept else ""
         if not self.week_of and not day:
@@ -203,7 +197,6 @@ class JobsScreen(HeldBack[None]):
 
     @work
     async def action_find(self) -> None:
-        """Only jobs that hold these words."""
         words = await self.app.push_screen_wait(Find("Find a job", placeholder="number, title, client, stage ...", value=self.sought))
         if words is not None:
             self.sought = words
@@ -222,13 +215,11 @@ class JobsScreen(HeldBack[None]):
         self._show()
 
     def action_up(self) -> None:
-        """The folder above, as far as the one that was opened."""
         if self.folder != self.top:
             self._into(self.folder.parent, f"{self.folder.name}/")
 
     @on(JobTable.Entered)
     def action_open(self) -> None:
-        """Open the job or the folder under the cursor."""
         row = self.query_one(JobTable).current
         if isinstance(row, Listed):
             self.app.open_file(self.folder / row.name)  # type: ignore[attr-defined]  # LinewalkApp's own
@@ -255,11 +246,9 @@ class JobsScreen(HeldBack[None]):
             return
 
     def action_help(self) -> None:
-        """The keys that work here."""
         self.app.push_screen(HelpDialog((("Jobs", COMMANDS),)))
 
     def action_leave(self) -> None:
-        """Leave."""
         self.app.exit()
 
 

@@ -64,7 +64,6 @@ class LogPage(JobScreen):
         yield KeyLine(LOG_PAGE_COMMANDS)
 
     def on_mount(self) -> None:
-        """Ready to walk through them."""
         self.query_one(LoggedRows).focus()
 
     def on_resize(self) -> None:
@@ -82,7 +81,6 @@ class LogPage(JobScreen):
         self.show_saved()
 
     def show_saved(self) -> None:
-        """The top line."""
         working = self.hand.working
         saved = who_and_saved(working)
         self.query_one("#log-top", Static).update(top_line(self.app.size.width, f"Log: {job_title(working)}", saved), layout=False)
@@ -110,7 +108,6 @@ class LogPage(JobScreen):
 
     @on(OptionList.OptionSelected)
     def action_open(self) -> None:
-        """To the place of the entry, where it has one."""
         entry = self._entry()
         if entry is None:
             return
@@ -121,7 +118,6 @@ class LogPage(JobScreen):
             self.dismiss(None)
 
     def action_strike(self) -> None:
-        """Strike the entry, its consequences first."""
         entry = self._entry()
         if entry is None:
             return
@@ -155,11 +151,9 @@ class LogPage(JobScreen):
             rows.go(entry.id)
 
     def action_help(self) -> None:
-        """The keys that work here."""
         self.app.push_screen(HelpDialog((("This page", LOG_PAGE_COMMANDS),)))
 
     def action_back(self) -> None:
-        """Back to the job."""
         self.dismiss(None)
 
 

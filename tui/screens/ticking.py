@@ -69,7 +69,6 @@ class Ticking:
             self.sheet.step_on()
 
     def action_only_open(self) -> None:
-        """Only rows with something open, or all again."""
         self.sheet.show_only_open(not self.sheet.only_open)
 
     def start_reading(self, text: str) -> None:

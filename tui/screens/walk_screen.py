@@ -283,7 +283,6 @@ class WalkScreen(JobScreen):
         self._show_page()
 
     def watch_picture(self) -> None:
-        """Another picture."""
         self._show_beside()
         if self.page == "pictures":
             self._show_page()

@@ -24,7 +24,6 @@ class WhatHappened:
 
     @by_name
     async def action_log(self) -> None:
-        """Choose what happened, then answer its questions."""
         from tui.boxes.choice import Choice
         from tui.boxes.log_box import KINDS
 
@@ -52,7 +51,6 @@ class WhatHappened:
 
     @by_name
     async def action_move(self) -> None:
-        """Move the chosen post, its consequences first."""
         await self._move()
 
     async def _move(self) -> None:

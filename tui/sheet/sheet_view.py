@@ -147,11 +147,9 @@ class SheetView(Widget, can_focus=True):
             self._tell(self.Ended())
 
     def action_leaf(self, by: int) -> None:
-        """A screenful up or down."""
         self._moved(lambda: self.cursor.jump(by * max(self.size.height - 2, 1)))
 
     def action_into(self) -> None:
-        """Enter."""
         self._tell(self.Entered(clicked=False))
 
     def _moved(self, move: Callable[[], object]) -> bool:
@@ -272,13 +270,11 @@ class SheetView(Widget, can_focus=True):
                 self._tell(self.Entered(clicked=True))
 
     def on_mouse_scroll_down(self, event: MouseScrollDown) -> None:
-        """Further down."""
         event.stop()
         self._top = min(self._top + WHEEL, self._lowest())
         self.refresh()
 
     def on_mouse_scroll_up(self, event: MouseScrollUp) -> None:
-        """Further up."""
         event.stop()
         self._top = max(self._top - WHEEL, 0)
         self.refresh()

@@ -74,7 +74,6 @@ class CardView(Widget, can_focus=True):
         self._write()
 
     def action_turn(self, lines: int) -> None:
-        """On by so many lines, or back."""
         self._top = self._top + lines
         self._paint()
 

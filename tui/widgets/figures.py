@@ -204,7 +204,6 @@ class FiguresPane(ScrollView, can_focus=True):
         self._move(self._cursor + by * max(self.size.height - 2, 1))
 
     def action_end_row(self, at: int) -> None:
-        """The first row or the last."""
         self._move(at % len(self._rows) if self._rows else 0)
 
     def on_click(self, event: Click) -> None:

@@ -27,7 +27,6 @@ class KeyLine(Widget):
         self.commands = tuple(command for command in commands if command.in_footer)
 
     def show(self, commands: Sequence[Command]) -> None:
-        """Other keys."""
         fresh = tuple(command for command in commands if command.in_footer)
         if fresh != self.commands:
             self.commands = fresh
@@ -50,7 +49,6 @@ class KeyLine(Widget):
         return found
 
     def render_line(self, y: int) -> Strip:  # noqa: ARG002  # there is one line
-        """The keys side by side."""
         drawn = [Segment(" ", self.rich_style)]
         for _, command in self.fitting(self.size.width):
             drawn.append(Segment(f"{key_words(command.keys[0])} ", self.get_component_rich_style("keys--key")))

@@ -39,7 +39,6 @@ class ReadingText(Widget):
         self.paragraphs = tuple(paragraphs)
 
     def show(self, paragraphs: Sequence[Paragraph]) -> None:
-        """Other words."""
         if self.paragraphs != tuple(paragraphs):
             self.paragraphs, self._broken_at = tuple(paragraphs), -1
             self.refresh(layout=True)
