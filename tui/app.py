@@ -6,17 +6,21 @@ import signal
 import sys
 from contextlib import suppress
 from pathlib import Path
-from typing import ClassVar, TextIO
+from typing import Any, ClassVar, TextIO
 
+from rich.console import RenderableType
 from textual import work
+from textual._compositor import CompositorUpdate
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.events import Event, InputEvent, Paste
+from textual.screen import Screen
 
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, state_folder
 from tui.base.apart import apart
+from tui.base.few_bytes import InFewBytes
 from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
 from tui.base.theme import DUSK, SUN, install, role_defaults
@@ -56,6 +60,9 @@ class LinewalkApp(App[int]):
             await self.key_order.take(event)
         else:
             await super().on_event(event)
+
+    def _display(self, screen: Screen[Any], renderable: RenderableType | None) -> None:
+        super()._display(screen, InFewBytes(renderable) if isinstance(renderable, CompositorUpdate) else renderable)
 
     def on_mount(self) -> None:
         if self.loaded is not None:

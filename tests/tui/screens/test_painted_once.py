@@ -3,6 +3,10 @@
 from pathlib import Path
 
 import pytest
+from rich.console import RenderableType
+from textual._compositor import CompositorUpdate
+from textual.app import App
+from textual.screen import Screen
 
 from engine.job.file.store import load
 from tests.tui.driving import keys
@@ -33,6 +37,25 @@ async def test_along_a_row_only_the_sheet_and_its_strip_are_painted_and_once(pat
         await keys(pilot, "left")
         await pilot.pause(0.1)
     assert painted == [{"sheet", "strip"}]
+
+
+async def test_a_tick_on_a_new_bay_takes_less_than_4_kb_of_the_line(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    written: list[int] = []
+    display = App._display
+
+    def noted(self: App[int], screen: Screen[None], update: RenderableType | None) -> None:
+        assert isinstance(update, CompositorUpdate)
+        written.append(len(update.render_segments(app.console).encode()))
+        display(self, screen, update)
+
+    async with app.run_test(size=(120, 36)) as pilot:
+        await keys(pilot, "7")
+        await pilot.pause(0.3)
+        monkeypatch.setattr(App, "_display", noted)
+        await keys(pilot, "space")
+        await pilot.pause(0.1)
+    assert 1_000 < sum(written) < 4_000
 
 
 async def test_down_a_row_the_plan_repaints_the_rows_of_two_posts(path: Path) -> None:
