@@ -1,7 +1,6 @@
 """A sheet: a stage as a crew's paper has it, a row a thing and a column a check. Screen and page only paint it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import cached_property
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -71,16 +70,6 @@ class Sheet:
 
     stage: StageName
     parts: tuple[SheetPart, ...]
-
-    @cached_property
-    def places(self) -> Mapping[ItemKey, tuple[int, int]]:
-        """Row, counted through all parts, and column of every item; the first cell where it stands in two."""
-        found: dict[ItemKey, tuple[int, int]] = {}
-        for number, row in enumerate(self.rows()):
-            for at, cell in enumerate(row.cells):
-                if cell.line is not None:
-                    found.setdefault(cell.line.item.key, (number, at))
-        return found
 
     def rows(self) -> Iterator[Row]:
         """Every row, in order."""

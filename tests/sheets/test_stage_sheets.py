@@ -85,16 +85,6 @@ def test_every_item_stands_in_one_cell_and_every_row_is_whole(name: str) -> None
     assert wrong_in(walked, made) == []
 
 
-@pytest.mark.parametrize("name", MADE)
-def test_an_item_is_found_where_it_stands(name: str) -> None:
-    walked, made = sheets(name)
-    for stage in STAGES:
-        rows = list(made[stage].rows())
-        for line in walked.checklists[stage].lines:
-            row, at = made[stage].places[line.item.key]
-            assert rows[row].cells[at].line is line
-
-
 @settings(max_examples=100, deadline=None)
 @given(st.integers(0, 10**6))
 def test_no_job_is_too_odd(seed: int) -> None:

@@ -96,22 +96,6 @@ def brace_forces(
     )
 
 
-def unbraced_moment_lbf_ft(pulls: Sequence[tuple[float, float]]) -> float:
-    """Bending at the ground of a post that stands on its own: sum of pull times height.
-
-    All pulls act in one direction.
-    pulls: shape (n, 2), each (lbf, height_ft): level pull, 0 or more, and its height over the ground, ft, 0 or more.
-    Returns: lb ft.
-    Raises: OutOfRange for a pull or height below 0.
-    Source: derived: moments about the ground.
-    Valid for: a post held firmly at the ground; a loose sleeve moves the greatest bending a little lower.
-    """
-    for pull, height in pulls:
-        require_within(0, float("inf"), "a cable pulls", pull_lbf=pull)
-        require_within(0, float("inf"), "an eye stands over the ground", height_ft=height)
-    return fsum(pull * height for pull, height in pulls)
-
-
 def eye_pull(tension_lbf: float, arms: Sequence[tuple[float, float, float]]) -> EyePull:
     """What one cable does to an eye: its pull in plan, and its lift in profile, up (+) in a dip, down (-) on a crest.
 

@@ -10,9 +10,6 @@ from math import fsum, hypot, inf, log1p, sqrt
 
 from engine.calc.limits import OutOfRange, require_positive, require_within
 
-SLACKEST = 10.0
-"""Largest weight of a span over its horizontal tension: the cable then hangs more than seven times its span."""
-
 
 def parabola_sag_ft(weight_plf: float, span_ft: float, tension_lbf: float) -> float:
     """Sag of a cable below the middle of its chord, wL^2/8H.

@@ -4,7 +4,7 @@ Out-of-square in degrees from a difference of diagonals is in `engine.calc.geome
 """
 
 from collections.abc import Callable
-from math import ceil, hypot, sqrt
+from math import ceil, hypot
 from typing import Literal
 
 import numpy as np
@@ -36,24 +36,6 @@ class SwingClearance:
     least_in: float
     at_angle_deg: float
     at_radius_ft: float
-
-
-def diagonal_tolerance_in(width_ft: float, height_ft: float, lean_in: float) -> float:
-    """Difference of a frame's diagonals when its top has leaned `lean_in` sideways over its bottom.
-
-    Opposite sides are equal.
-    width_ft, height_ft: of the frame, ft, above 0.  lean_in: level shift of the top over the height, in, 0 to the height.
-    Returns: in.
-    Raises: OutOfRange.
-    Source: derived: diagonals of a parallelogram, d^2 = a^2 + b^2 +- 2ab cos(corner), cos(corner) = lean/height.
-    Valid for: a flat frame with straight sides.
-    Example: 48 x 72 in, leaned 0.225 in: 0.25 in.
-    """
-    require_positive(width_ft=width_ft, height_ft=height_ft)
-    require_within(0, height_ft * 12, "the frame would lie flat", lean_in=lean_in)
-    squares = width_ft**2 + height_ft**2
-    cross = 2 * width_ft * lean_in / 12
-    return 12 * 2 * cross / (sqrt(squares + cross) + sqrt(max(squares - cross, 0.0)))
 
 
 def frame_cuts(width_ft: float, height_ft: float, tube_od_in: float, corner_takeoff_in: float) -> FrameCuts:

@@ -90,20 +90,6 @@ def wind_on_screen_psf(pressure_psf: float, coefficient: float, solidity: float,
     return pressure_psf * gust * coefficient * solidity
 
 
-def wind_on_screen_lbf(screen_psf: float, height_ft: float, length_ft: float = 1.0) -> float:
-    """Wind force on a stretch of fence; on one foot of it when the length is left out.
-
-    screen_psf: from `wind_on_screen_psf`, 0 or more.  height_ft: of the mesh, ft, above 0.  length_ft: of the stretch, ft, above 0.
-    Returns: lb, level, at half the height of the mesh.
-    Raises: OutOfRange.
-    Source: derived: pressure times area.
-    Valid for: mesh of one kind; add the stretches where two kinds overlap.
-    """
-    require_within(0, inf, "a pressure", screen_psf=screen_psf)
-    require_positive(height_ft=height_ft, length_ft=length_ft)
-    return screen_psf * height_ft * length_ft
-
-
 def wind_on_round_plf(pressure_psf: float, diameter_in: float, gust: float = 0.85) -> float:
     """Wind force on a foot of a slim round post or cable: q G Cf D with Cf 1.2.
 

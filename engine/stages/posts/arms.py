@@ -3,7 +3,6 @@
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import combinations
-from math import hypot
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
@@ -28,11 +27,6 @@ class Arm:
     station_ft: float
     forward: bool
     rise_ft: float = 0.0
-
-    @property
-    def level_share(self) -> float:
-        """How much of a pull along the arm is level."""
-        return self.plan_ft / hypot(self.plan_ft, self.rise_ft)
 
 
 def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mapping[str, BayHeight]) -> tuple[Arm, ...]:

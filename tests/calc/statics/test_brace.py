@@ -14,7 +14,6 @@ from engine.calc.statics.brace import (
     eye_pull,
     leaf_bending_lbf_ft,
     resultant_lbf,
-    unbraced_moment_lbf_ft,
 )
 from engine.calc.statics.gate_leaf import hinge_couple_lbf
 from tests.calc.statics.catenary import catenary
@@ -124,25 +123,13 @@ def test_a_foot_above_the_band_is_refused() -> None:
         brace_forces(250, 5, 3.5, 5, -3.5)
 
 
-@pytest.mark.closed_form
-def test_bending_of_a_post_without_brace() -> None:
-    """50 x 3 + 50 x 6."""
-    assert unbraced_moment_lbf_ft([(50, 3), (50, 6)]) == 450
-    assert unbraced_moment_lbf_ft([]) == 0
-
-
 @given(st.lists(st.tuples(pulls, heights), min_size=1, max_size=4))
 @settings(max_examples=50)
 def test_several_pulls_bend_as_their_sum_at_its_height(given_pulls: list[tuple[float, float]]) -> None:
     total = sum(pull for pull, _ in given_pulls)
-    moment = unbraced_moment_lbf_ft(given_pulls)
+    moment = sum(pull * height for pull, height in given_pulls)
     brace = brace_forces(total, moment / total, 5, 5)
     assert brace.thrust_lbf * 5 == pytest.approx(moment, rel=1e-12)
-
-
-def test_an_eye_under_the_ground_is_refused() -> None:
-    with pytest.raises(OutOfRange):
-        unbraced_moment_lbf_ft([(50, -1)])
 
 
 @pytest.mark.closed_form
@@ -240,6 +227,6 @@ def test_a_hinge_post_by_moments_in_space(weight: float, width: float, apart: fl
     along = np.array([sin(radians(cable)), cos(radians(cable)), 0.0])
     forces = [(1.2 + apart, couple * toward), (1.2, -couple * toward), (3.0, pull * along), (5.9, pull * along)]
     moment = sum(np.cross([0.0, 0.0, height], force) for height, force in forces)
-    cables = unbraced_moment_lbf_ft([(pull, 3.0), (pull, 5.9)])
+    cables = pull * 3.0 + pull * 5.9
     found = bending_sum_lbf_ft([(leaf, leaf_bending_lbf_ft(weight, width)), (cable, cables)])
     assert found == pytest.approx(float(np.linalg.norm(moment)), rel=1e-6, abs=1e-3)
