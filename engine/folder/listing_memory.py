@@ -1,16 +1,13 @@
-"""What was worked out of job files for a list, kept by the hash of the file: one that changed has another hash, so nothing goes stale."""
+"""What was worked out of job files for a list, and is kept."""
 
-import json
-import secrets
 from collections.abc import Mapping
 from dataclasses import astuple, dataclass
 from pathlib import Path
 
-from engine import __version__
-from engine.job.file.disk import Disk, remove, write_new
+from engine.folder.kept_by_hash import keep_rows, kept_rows
+from engine.job.file.disk import Disk
 
 NAME = "listed.json"
-MOST = 5_000
 _TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (str,), (str,), (int,), (int, type(None)), (str,), (str,), (int,), (str,))
 
 
@@ -35,13 +32,8 @@ class ListedFacts:
 
 def recall(disk: Disk, state: Path) -> dict[str, ListedFacts]:
     """What was kept by this version of the program, by hash."""
-    try:
-        said = json.loads(disk.read(state / NAME))
-        jobs = said["jobs"] if said["by"] == __version__ else {}
-        rows = {mark: row for mark, row in jobs.items() if isinstance(row, list) and _is_row(row)}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        return {}
-    return {mark: ListedFacts(*row) for mark, row in rows.items()}
+    rows = kept_rows(disk, state, NAME).items()
+    return {mark: ListedFacts(*row) for mark, row in rows if isinstance(row, list) and _is_row(row)}
 
 
 def _is_row(row: list[object]) -> bool:
@@ -49,17 +41,6 @@ def _is_row(row: list[object]) -> bool:
 
 
 def remember(disk: Disk, state: Path, old: Mapping[str, ListedFacts], fresh: Mapping[str, ListedFacts]) -> bool:
-    """Keep what was newly worked out beside what was kept before, the newest 5,000."""
-    if not fresh:
-        return True
-    newest = list({**old, **fresh}.items())[-MOST:]
-    text = json.dumps({"by": __version__, "jobs": {mark: astuple(kept) for mark, kept in newest}})
-    temp = state / f"{NAME}.{secrets.token_hex(4)}"
-    try:
-        disk.make_folder(state)
-        write_new(disk, temp, text.encode())
-        disk.replace(temp, state / NAME)
-    except OSError:
-        remove(disk, temp)
-        return False
-    return True
+    """Keep what was newly worked out beside what was kept before."""
+    plain = ({mark: astuple(kept) for mark, kept in those.items()} for those in (old, fresh))
+    return keep_rows(disk, state, NAME, *plain)

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.folder.kept_by_hash import MOST
 from engine.folder.listing import glance, listed, names_of, whole
-from engine.folder.listing_memory import MOST, NAME, ListedFacts, recall, remember
+from engine.folder.listing_memory import NAME, ListedFacts, recall, remember
 from engine.job.errors import UnreadableFile
 from engine.job.file.disk import Disk
 from engine.job.file.store import load
