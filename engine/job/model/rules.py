@@ -157,6 +157,15 @@ class GateRules(Part):
     corner_takeoff_in: Annotated[Inches, Field(description=f"what a corner fitting takes off a frame tube, each end: {MEM}")] = 1.0
 
 
+class HourRules(Part):
+    """How the time of ticks is read, and how long a day is."""
+
+    pause_min: Annotated[
+        Number, Field(ge=5, le=180, description=f"no wait up to this is a break; a longer one, where three times as long as usual: {CP}")
+    ] = 20.0
+    day_hours: Annotated[Number, Field(gt=0, le=24, description=f"hours a crew works in a day, Monday to Friday: {CP}")] = 8.0
+
+
 class Rules(Part):
     """All limits of one job, by stage."""
 
@@ -168,6 +177,7 @@ class Rules(Part):
     fabric: FabricRules = FabricRules.model_construct()
     staking: StakeRules = StakeRules.model_construct()
     gate: GateRules = GateRules.model_construct()
+    hours: HourRules = HourRules.model_construct()
 
     @model_validator(mode="after")
     def _ordered(self) -> "Rules":

@@ -1,0 +1,95 @@
+"""A folder of finished jobs: what counts as finished, what is left out and named, and that what is remembered is what is read."""
+
+import json
+import shutil
+import zlib
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from engine.ahead.finished_jobs import NAME, TOUCHED, finished_jobs
+from engine.ahead.work_times import JobTimes, work_times
+from engine.job.errors import UnreadableFile
+from engine.job.file.store import load, new
+from tests.ahead.crews import MORNING, signed, worked
+from tests.demo import FOLDER
+
+PAUSE = 20.0
+
+
+@pytest.fixture(scope="module")
+def done(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Three finished jobs."""
+    folder = tmp_path_factory.mktemp("done")
+    for seed in (1, 2, 3):
+        new(folder / f"job_{seed}.toml", signed(worked(seed)), MORNING + timedelta(days=30), state=folder / "state")
+    return folder
+
+
+@pytest.fixture
+def folder(tmp_path: Path, done: Path) -> Path:
+    """The same with one in work, one that can't be read, one that was changed since, a folder and a text."""
+    there = tmp_path / "jobs"
+    shutil.copytree(done, there, ignore=shutil.ignore_patterns("state"))
+    shutil.copy(FOLDER / "willow_bend.toml", there)
+    (there / "broken.toml").write_text("format = 1\n[job]\nnumber = 7\n[end]\ncomplete = true\n", encoding="utf-8")
+    text = (done / "job_1.toml").read_text(encoding="utf-8")
+    (there / "touched.toml").write_text(text.replace('number = "1"', 'number = "11"'), encoding="utf-8")
+    (there / "more.toml").mkdir()
+    (there / "notes.txt").write_text("buy rings", encoding="utf-8")
+    return there
+
+
+def test_finished_jobs_tell_and_all_others_are_named(folder: Path, state: Path) -> None:
+    found = finished_jobs(folder, PAUSE, state)
+    assert list(found.times) == ["job_1.toml", "job_2.toml", "job_3.toml"]
+    assert found.in_work == 1
+    assert found.left_out["touched.toml"] == TOUCHED
+    assert found.left_out["broken.toml"] == ("line 3, column 1, [job] number: 7 is given where text is wanted. Put it in quotes.")
+    assert set(found.left_out) == {"broken.toml", "more.toml", "touched.toml"}
+
+
+def test_what_is_remembered_is_what_is_read(folder: Path, state: Path) -> None:
+    first = finished_jobs(folder, PAUSE, state)
+    assert (state / NAME).exists()
+    assert finished_jobs(folder, PAUSE, state) == first
+    job = load(folder / "job_2.toml").job
+    plain = work_times(job, PAUSE)
+    assert first.times["job_2.toml"] == JobTimes(plain.pieces_s, plain.left_out)
+    assert finished_jobs(folder, 60.0, state).times["job_2.toml"].pieces_s == work_times(job, 60.0).pieces_s
+    assert finished_jobs(folder, PAUSE, state) == first
+
+
+def test_a_file_that_changed_is_read_anew(folder: Path, state: Path) -> None:
+    finished_jobs(folder, PAUSE, state)
+    shutil.copy(folder / "job_3.toml", folder / "job_2.toml")
+    found = finished_jobs(folder, PAUSE, state).times
+    assert found["job_2.toml"] == found["job_3.toml"]
+
+
+def test_damaged_memory_is_as_if_there_were_none(folder: Path, state: Path) -> None:
+    first = finished_jobs(folder, PAUSE, state)
+    said = json.loads(zlib.decompress((state / NAME).read_bytes()))
+    marks = list(said["jobs"])
+    for number, row in enumerate(([], {}, {"state": 1}, {"state": "finished", "pieces": {"posts": [1]}, "left": {}})):
+        said["jobs"][marks[number]] = row
+    for raw in (zlib.compress(json.dumps(said).encode()), b"", b"x", zlib.compress(b"["), zlib.compress(b"[]")):
+        (state / NAME).write_bytes(raw)
+        assert finished_jobs(folder, PAUSE, state) == first
+
+
+def test_the_job_that_is_planned_tells_nothing_of_itself(folder: Path, state: Path) -> None:
+    found = finished_jobs(folder, PAUSE, state, but=folder / "job_1.toml")
+    assert list(found.times) == ["job_2.toml", "job_3.toml"]
+
+
+def test_how_far_the_reading_is_gets_told(folder: Path, state: Path) -> None:
+    told: list[tuple[int, int]] = []
+    finished_jobs(folder, PAUSE, state, told=lambda done, of: told.append((done, of)))
+    assert told[-1] == (7, 7)
+
+
+def test_no_folder_is_an_error(tmp_path: Path, state: Path) -> None:
+    with pytest.raises(UnreadableFile, match="can't be listed"):
+        finished_jobs(tmp_path / "nowhere", PAUSE, state)
