@@ -194,6 +194,27 @@ def _load(args: "Namespace") -> int:
     return 0
 
 
+def _hours(args: "Namespace") -> int:
+    from datetime import date
+
+    from engine.ahead.crew_hours import crew_hours, first_day, pieces_left
+    from engine.ahead.finished_jobs import finished_jobs
+    from engine.job.file.store import load, state_folder
+    from engine.paper.hours_tables import AtWork, hours_tables
+    from engine.paper.record_office import table_text
+    from engine.walk import walk
+
+    loaded = load(args.path)
+    rules = loaded.job.rules.hours
+    finished = finished_jobs(args.history, rules.pause_min, state_folder(), but=args.path)
+    hours = crew_hours(pieces_left(loaded.job, walk(loaded.job)), finished)
+    work = AtWork(
+        args.crew or len(loaded.job.job.crew) or 1, args.day_hours or rules.day_hours, args.start or first_day(loaded.job, date.today())
+    )
+    print("\n\n".join(map(table_text, hours_tables(hours, finished, work, rules.pause_min))))
+    return 0
+
+
 def _merge(args: "Namespace") -> int:
     from engine.job.errors import JobError
     from engine.job.file.store import load, new, state_folder
@@ -230,6 +251,7 @@ COMMANDS: dict[str, "Callable[[Namespace], int]"] = {
     "plan": _plan,
     "record": _record,
     "load": _load,
+    "hours": _hours,
     "merge": _merge,
 }
 

@@ -2,12 +2,17 @@
 
 import argparse
 import re
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from engine.calc.dates import DateError, parse_date
 
 if TYPE_CHECKING:
     from engine.job.merge.asked import Side
 
+MOST_PEOPLE = 100
+HOURS_IN_A_DAY = 24
 ALL = 0
 """Stands for all questions of a merge that have no answer of their own."""
 EXAMPLES = """examples:
@@ -16,6 +21,7 @@ EXAMPLES = """examples:
   linewalk jobs/                    list the jobs of a folder
   linewalk check willow_bend.toml   what is in the way, in words
   linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
+  linewalk hours willow_bend.toml --from done/       how long it will take, by what finished jobs took
   linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order
 """
 
@@ -51,6 +57,14 @@ def parsed(words: list[str]) -> argparse.Namespace:
     load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
     load_list.add_argument("path", type=Path)
     load_list.add_argument("-o", "--out", type=_named_path, metavar="OUT", help="load.csv; it must not exist yet")
+    hours = _command(commands, "hours", "crew hours by stage and the day it ends, out of a folder of finished jobs")
+    hours.add_argument("path", type=Path)
+    hours.add_argument(
+        "--from", dest="history", type=_named_path, metavar="FOLDER", required=True, help="signed-off jobs, not in folders in it"
+    )
+    hours.add_argument("--start", type=_day, metavar="DAY", help="2026-12-01; the planned day where left out, today where that is past")
+    hours.add_argument("--crew", type=_crew, metavar="N", help="how many people; those the job names where left out")
+    hours.add_argument("--day-hours", type=_day_hours, metavar="H", help="hours a day, Monday to Friday; the rules' where left out")
     merged = _command(commands, "merge", "join two copies of a job that were changed apart; neither is touched")
     merged.add_argument("ours", type=Path, metavar="A")
     merged.add_argument("theirs", type=Path, metavar="B")
@@ -78,6 +92,29 @@ def _answer(text: str) -> tuple[int, "Side"]:
     if found is None or (found[1] is None and found[2] in ("a", "b")):
         raise argparse.ArgumentTypeError(f"{text!r} is no answer: say ours or theirs for all, or 1=a, 1=b for one question")
     return int(found[1]) if found[1] else ALL, "ours" if found[2] in ("a", "ours") else "theirs"
+
+
+def _day(text: str) -> date:
+    try:
+        return parse_date(text)
+    except DateError as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
+
+
+def _crew(text: str) -> int:
+    if not text.isdecimal() or not 0 < int(text[:4]) <= MOST_PEOPLE:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of people from 1 to {MOST_PEOPLE}")
+    return int(text)
+
+
+def _day_hours(text: str) -> float:
+    try:
+        hours = float(text)
+    except ValueError:
+        hours = 0.0
+    if not 0 < hours <= HOURS_IN_A_DAY:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number of hours over 0, up to {HOURS_IN_A_DAY}")
+    return hours
 
 
 def _named_path(text: str) -> Path:

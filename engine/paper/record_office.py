@@ -122,7 +122,7 @@ def read_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, 
 def record_text(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """The record as plain text, columns lined up, for a terminal or a printer."""
     sheets = printed_sheets(job, walk)
-    parts = [*map(_text, printed_tables(job, walk, seal)), f"{_underlined('Checklist')}\n{SIGNS if sheets else 'nothing to tick'}"]
+    parts = [*map(table_text, printed_tables(job, walk, seal)), f"{_underlined('Checklist')}\n{SIGNS if sheets else 'nothing to tick'}"]
     return "\n\n".join((*parts, *map(_sheet_text, sheets))) + "\n"
 
 
@@ -130,7 +130,8 @@ def _underlined(title: str) -> str:
     return f"{title}\n{'-' * len(title)}"
 
 
-def _text(table: Table) -> str:
+def table_text(table: Table) -> str:
+    """A table as plain text under its title."""
     return f"{_underlined(table.title)}\n{_lines(table) if table.rows else table.empty}"
 
 
