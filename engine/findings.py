@@ -1,9 +1,10 @@
 """A finding: something in a job that stops it, wants a fix, or is worth a note, with the numbers and what to do."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from engine.calc.phrases import others
 from engine.job.model.item_key import ItemKey
 
 Level = Literal["stop", "fix", "note"]
@@ -44,7 +45,7 @@ class FindingKey(NamedTuple):
 @dataclass(frozen=True)
 class Finding:
     """One finding. `says` is one sentence with the numbers; `do` is one sentence with what to do. `stop`: don't go on before it is settled
-    (nobody may drive, or a dog can get out). `fix`: out of rule. `note`: worth knowing."""
+    (nobody may drive, or a dog can get out). `fix`: out of rule. `note`: worth knowing. `each` is what it says of each of many things."""
 
     code: str
     level: Level
@@ -53,6 +54,11 @@ class Finding:
     says: str
     do: str
     item: ItemKey | None = field(default=None, metadata=UNPRINTED)
+    each: tuple[tuple[str, str], ...] = field(default=(), metadata=UNPRINTED)
+
+    def says_of(self, subject: str) -> str:
+        """What it says of one of the things that it is about."""
+        return next((says for name, says in self.each if name == subject), self.says)
 
     @property
     def key(self) -> FindingKey:
@@ -73,6 +79,12 @@ class FindingOf:
 
     def __call__(self, code: str, level: Level, subjects: Iterable[str], says: str, do: str) -> Finding:
         return Finding(code, level, self.stage, tuple(subjects), says, do)
+
+    def of_many(self, code: str, level: Level, said: Mapping[str, str], too: str, do: str, guidance: str = "") -> Finding:
+        """One finding about many things, `said` of each in a sentence without its end: the first, the worst, is told, the rest counted."""
+        first, *rest = said.values()
+        each = tuple((name, f"{one}{guidance}.") for name, one in said.items())
+        return Finding(code, level, self.stage, tuple(said), f"{first}{others(len(rest), too)}{guidance}.", do, each=each)
 
 
 def worst(findings: tuple[Finding, ...]) -> Level | None:

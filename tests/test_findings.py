@@ -2,7 +2,7 @@
 
 import pytest
 
-from engine.findings import LEVELS, STAGES, TITLES, Finding, Level, worst
+from engine.findings import LEVELS, STAGES, TITLES, Finding, FindingOf, Level, worst
 
 
 def finding(level: Level, code: str = "bay_too_long", subjects: tuple[str, ...] = ("P7-P8",)) -> Finding:
@@ -34,3 +34,9 @@ def test_nine_stages_each_with_a_title_and_three_levels_from_the_worst_on() -> N
     assert STAGES == ("survey", "layout", "posts", "bracing", "cables", "fabric", "staking", "gate", "punch")
     assert tuple(TITLES) == STAGES
     assert LEVELS == ("stop", "fix", "note")
+
+
+def test_one_finding_about_many_tells_the_worst_counts_the_rest_and_says_its_own_of_each() -> None:
+    many = FindingOf("bracing").of_many("bent", "note", {"P4": "P4 bends", "P2": "P2 bends less"}, "bent too", "Brace them.", "; guidance")
+    assert (many.subjects, many.says) == (("P4", "P2"), "P4 bends (1 more is bent too); guidance.")
+    assert [many.says_of(name) for name in ("P4", "P2", "P9")] == ["P4 bends; guidance.", "P2 bends less; guidance.", many.says]

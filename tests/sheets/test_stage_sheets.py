@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.findings import STAGES
+from engine.findings import STAGES, StageName
 from engine.job.edit import edits
 from engine.job.file.store import load, starter
 from engine.job.model.job import Job
@@ -132,3 +132,16 @@ def test_names_ticks_and_readings_fit_on_eighty_columns(name: str) -> None:
             shown = [at for at, place in enumerate(kept) if not part.columns[place].long]
             wide = sum(max(len(row[at]) for row in words) + 2 for at in shown) + 12 * (len(kept) - len(shown))
             assert wide <= ROOM, (stage, [part.columns[at].head for at in kept])
+
+
+@pytest.mark.parametrize("stage", ["posts", "bracing"])
+def test_what_is_said_of_a_row_names_its_own_post(stage: StageName) -> None:
+    """Of several posts that are lifted the strip said of each what the worst does."""
+    rows = [
+        row
+        for made in (demo, big_job)
+        for row in sheet_of(stage, made(), walk(made())).rows()
+        if row.finding is not None and row.jump is None
+    ]
+    assert [row.subject for row in rows if row.finding and row.subject not in row.finding.says_of(row.subject)] == []
+    assert stage == "posts" or len({row.finding.says_of(row.subject) for row in rows if row.finding}) > 3

@@ -23,7 +23,7 @@ def strip_words(cursor: SheetCursor, gave_way: tuple[tuple[Column, Cell], ...], 
     parts = [Content.styled(next_step, "bold")] if next_step else []
     parts.append(_asked(line) if line is not None else _named(row, part.columns))
     if row.finding is not None and row.jump is None:
-        parts.append(finding_words(row.finding))
+        parts.append(finding_words(row.finding, row.subject))
     if gone := "; ".join(
         f"{column.head}: {other.words}" for column, other in gave_way if other.words and not (line is None and column.long)
     ):
@@ -72,9 +72,9 @@ def _was(line: ChecklistLine) -> str:
     return reading.words(was.reading) if was and reading and was.reading is not None else was.state if was else ""
 
 
-def finding_words(finding: Finding) -> Content:
-    """A finding with its sign and what to do, on one line."""
-    return Content.assemble(Content.styled(f"{SIGNS[finding.level]} {finding.says}", f"bold ${finding.level}"), f" {finding.do}")
+def finding_words(finding: Finding, of: str) -> Content:
+    """What a finding says of one thing, with its sign and what to do, on one line."""
+    return Content.assemble(Content.styled(f"{SIGNS[finding.level]} {finding.says_of(of)}", f"bold ${finding.level}"), f" {finding.do}")
 
 
 def typing_words(typing: Typing) -> Content:

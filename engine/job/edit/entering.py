@@ -46,6 +46,8 @@ def put(job: Job, table: str, name: str | None, fields: Mapping[str, object]) ->
     after = written(job, table, name, fields)
     found = problems(after)
     own = [problem for problem in found if problem.path[: len(path)] == path]
+    if path == ("rules", "cables") and (says := after.rules.cables.set_outside):
+        own.append(Problem((*path, "set_F"), f"{says}.", after.rules.cables.set_F))
     if own:
         raise EntryRefused(own)
     _refuse_broken(job, after, found, ())

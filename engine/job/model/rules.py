@@ -99,6 +99,13 @@ class CableRules(Part):
         Field(le=3, description="radial ice of freezing rain by the map that local code names, ASCE 7-16 from memory; 0 counts no ice"),
     ] = 0.0
 
+    @property
+    def set_outside(self) -> str:
+        """How the day of setting lies outside the year, as fields of a file; empty where it doesn't. Old files that say so still open."""
+        if self.set_F > self.hot_F:
+            return "cables.set_F is over cables.hot_F"
+        return "cables.set_F is under cables.cold_F" if self.set_F < self.cold_F else ""
+
 
 class BraceRules(Part):
     """Where the brace foot goes."""

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import plural
 from engine.calc.statics.short_pile import STEADY_FACTOR
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -16,10 +17,9 @@ from engine.stages.bracing.strung_loops import StrungLoop
 _finding = FindingOf("bracing")
 
 
-def need_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | None, rules: Rules) -> list[Finding]:
-    """Why a support that isn't a corner or an end has a brace, and what is wrong with the feet found for its braces."""
-    name = need.support.id
-    found = list(_bend_findings(need, rules))
+def placed_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | None) -> list[Finding]:
+    """What is wrong with the feet found for the braces of a support."""
+    name, found = need.support.id, []
     for stand, foot in zip(need.stands, feet, strict=True):
         subjects = (name, stand.toward) if stand.toward else (name,)
         of = f"{name}'s brace toward {stand.toward}" if stand.toward else f"{name}'s brace"
@@ -31,23 +31,32 @@ def need_findings(need: Need, feet: Sequence[Foot | None], stock_ft: float | Non
     return found
 
 
-def _bend_findings(need: Need, rules: Rules) -> Iterator[Finding]:
-    name, bent = need.support.id, need.pulls.bent
-    if need.bends and need.share is not None:
-        says = (
-            f"{name} isn't a corner, but {bent.level_lbf:.0f} lb, {bent.words}, would bend it to {100 * need.share:.0f} % of its yield, "
-            f"over {100 * rules.bracing.yield_share:.0f} %; guidance only."
-        )
-        yield _finding(
-            "bend_needs_brace", "note", (name,), says, "Give it one brace on the inside of the bend, its sleeve driven all the way."
-        )
-    elif need.creeps and need.sleeve is not None:
-        over = "creep over" if rules.posts.soil == "clay" else "lean over"
-        says = (
-            f"{name} will {over} in {rules.posts.soil}: {bent.level_lbf:.0f} lb, {bent.words}, pull at it for days, and a sleeve "
-            f"{format_in(need.sleeve.depth_in)} deep holds {need.sleeve.holds_lbf:.0f} lb for good, {STEADY_FACTOR:g} to 1; guidance only."
-        )
-        yield _finding("bend_creeps", "note", (name,), says, "Give it one brace on the inside of the bend, or a longer sleeve.")
+def bend_findings(needs: Sequence[Need], rules: Rules) -> Iterator[Finding]:
+    """Why supports that aren't corners or ends have a brace: one finding for what posts bear and one for the ground, the worst first."""
+    bends = {
+        need.support.id: f"{need.support.id} isn't a corner, but {_pull_words(need)}, would bend it to {100 * need.share:.0f} % of its "
+        f"yield, over {100 * rules.bracing.yield_share:.0f} %"
+        for need in sorted(needs, key=lambda need: -(need.share or 0.0))
+        if need.bends and need.share is not None
+    }
+    over = "creep over" if rules.posts.soil == "clay" else "lean over"
+    creeping = [(need, need.sleeve) for need in needs if need.creeps and not need.bends and need.sleeve is not None]
+    creeps = {
+        need.support.id: f"{need.support.id} will {over} in {rules.posts.soil}: {_pull_words(need)}, pull at it for days, and a sleeve "
+        f"{format_in(sleeve.depth_in)} deep holds {sleeve.holds_lbf:.0f} lb for good, {STEADY_FACTOR:g} to 1"
+        for need, sleeve in sorted(creeping, key=lambda one: one[1].holds_lbf - one[0].pulls.bent.level_lbf)
+    }
+    for code, said, too, also in (
+        ("bend_needs_brace", bends, "bent too far", ", its sleeve driven all the way"),
+        ("bend_creeps", creeps, "pulled over too", ", or a longer sleeve"),
+    ):
+        if said:
+            do = f"Give {plural(len(said), 'it', 'each')} one brace on the inside of the bend{also}."
+            yield _finding.of_many(code, "note", said, too, do, "; guidance only")
+
+
+def _pull_words(need: Need) -> str:
+    return f"{need.pulls.bent.level_lbf:.0f} lb, {need.pulls.bent.words}"
 
 
 def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str, str, str]]:

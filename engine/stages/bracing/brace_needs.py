@@ -15,7 +15,7 @@ from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.brace_feet import BraceSite
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
 from engine.stages.bracing.lifts import FELT_LBF
-from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, hardest_pull, post_pulls
+from engine.stages.bracing.post_pulls import Eyes, PostPull, PostPulls, bending_shares, hardest_pull, post_pulls
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import LoopStates
 from engine.stages.layout.stage import Layout, Support
@@ -39,7 +39,7 @@ class Need:
     """One support before its braces are placed: pulls, share of yield, what its sleeve holds, and the braces to place.
 
     `leaf` is set for a hinge post. `bends` and `creeps` are set where a shallow bend needs a brace after all: for the post's yield, or for
-    the ground that its sleeve stands in.
+    the ground that its sleeve stands in. `shares` are how hard each of `stands` is pushed in every state of `pulls`, beside its own state.
     """
 
     support: Support
@@ -51,6 +51,7 @@ class Need:
     stands: tuple[BraceSite, ...] = ()
     bends: bool = False
     creeps: bool = False
+    shares: tuple[tuple[float, ...], ...] = ()
 
     def __hash__(self) -> int:
         """Of a few fields: needs are looked up often and are seldom alike."""
@@ -146,13 +147,21 @@ def _need(limits: _Limits, support: Support, stood: _Stood, spokes: tuple[Spoke,
     leaf = leaf_load(leaves, bent.moment_lbf_ft, bent.azimuth_deg, yield_lbf_ft, bool(held)) if leaves else None
     sleeve = _sleeve_hold(limits, stood, bent) if driven else None
 
-    def need(why: str, stands: tuple[BraceSite, ...] = (), bends: bool = False, creeps: bool = False) -> Need:
-        return Need(support, pulls, share, sleeve, leaf, why, stands, bends, creeps)
+    def need(
+        why: str,
+        stands: tuple[BraceSite, ...] = (),
+        bends: bool = False,
+        creeps: bool = False,
+        shares: tuple[tuple[float, ...], ...] = (),
+    ) -> Need:
+        return Need(support, pulls, share, sleeve, leaf, why, stands, bends, creeps, shares)
 
     if not driven:
         return need(f"the {support.support} carries the pull")
     if held:
-        return need(_held_words(arms, held), tuple(_along(limits, stood.eyes, support, spoke) for spoke in spokes if spoke.arm in held))
+        along = [spoke for spoke in spokes if spoke.arm in held]
+        shares = tuple(bending_shares(stood.eyes, spoke.states) for spoke in along)
+        return need(_held_words(arms, held), tuple(_along(limits, stood.eyes, support, spoke) for spoke in along), shares=shares)
     bends = share is not None and share > limits.yield_share
     creeps = sleeve is not None and bent.level_lbf > sleeve.holds_lbf
     if share is None or not (bends or creeps) or bent.azimuth_deg is None:
@@ -160,7 +169,8 @@ def _need(limits: _Limits, support: Support, stood: _Stood, spokes: tuple[Spoke,
     level = Profile((0.0,), (support.level_ft,))
     against = _stand(limits, stood.eyes, support, bent.azimuth_deg, bent, level)
     why = f"bent to {100 * share:.0f} % of yield without one" if bends else "its sleeve would creep over without one"
-    return need(f"{why}: a brace against the pull", (against,), bends, creeps)
+    alone = tuple(pull.moment_lbf_ft / bent.moment_lbf_ft for pull in pulls.each)
+    return need(f"{why}: a brace against the pull", (against,), bends, creeps, (alone,))
 
 
 def _sleeve_hold(limits: _Limits, stood: _Stood, bent: PostPull) -> SleeveHold | None:

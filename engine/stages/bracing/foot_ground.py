@@ -5,7 +5,6 @@ from math import ceil, hypot, sqrt
 from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.statics.embedment import SoilClass, vertical_bearing_psf
 from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_depth_ft, short_pile_lbf, soil_strength
@@ -111,11 +110,19 @@ def foot_findings(loose: Mapping[str, Sequence[LooseFoot]], tube: FootTube | Non
     """One finding a job: posts whose brace feet the ground doesn't hold and that nobody has put right, the worst first."""
     if tube is None or not loose:
         return
-    worst = max((foot for feet in loose.values() for foot in feet), key=lambda foot: foot.thrust_lbf - foot.ground.holds_lbf)
-    rest = [name for name in loose if name != worst.support]
-    says = (
-        f"{worst.brace} pushes its foot level with {worst.thrust_lbf:.0f} lb, {STATE_WORDS[worst.state]}; {tube.soil} holds it for good "
-        f"with {worst.ground.holds_lbf:.0f} lb where it is driven {format_in(tube.depth_in)}{others(len(rest), 'pushed too hard')}."
+    worst = {name: max(feet, key=_short_lbf) for name, feet in loose.items()}
+    first = max(worst, key=lambda name: _short_lbf(worst[name]))
+    said = {name: _gives_words(worst[name], tube) for name in (first, *(name for name in worst if name != first))}
+    do = f"Have it {held_words([worst[first].ground])} (guidance), before the loop is closed."
+    yield _finding.of_many("foot_gives", "fix", said, "pushed too hard", do)
+
+
+def _short_lbf(foot: LooseFoot) -> float:
+    return foot.thrust_lbf - foot.ground.holds_lbf
+
+
+def _gives_words(foot: LooseFoot, tube: FootTube) -> str:
+    return (
+        f"{foot.brace} pushes its foot level with {foot.thrust_lbf:.0f} lb, {STATE_WORDS[foot.state]}; {tube.soil} holds it for good "
+        f"with {foot.ground.holds_lbf:.0f} lb where it is driven {format_in(tube.depth_in)}"
     )
-    do = f"Have it {held_words([worst.ground])} (guidance), before the loop is closed."
-    yield _finding("foot_gives", "fix", (worst.support, *rest), says, do)

@@ -1,9 +1,8 @@
 """Posts that are lifted: by their braces, and by cables in a dip or at the low end of a slope."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 
 from engine.calc.frozen import dataclass
-from engine.calc.phrases import others
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
 from engine.job.model.item_key import ItemKey
@@ -52,11 +51,19 @@ class Lift:
             return "its cables"
         return "its braces and cables" if self.cables_lbf >= 1 else "its braces"
 
+    @property
+    def says(self) -> str:
+        """What it does to its post, a sentence without its end."""
+        weighs = f"weighs about {self.weight_lb:.0f} lb and " if self.weight_lb else ""
+        return f"{self.support}'s post is lifted {self.most_lbf:.0f} lb by {self.by}, {STATE_WORDS[self.state]}; it {weighs}stands loose"
 
-def lift_of(support: str, pulls: PostPulls, braces: Mapping[StateName, float], weight_lb: float) -> Lift:
-    """The lift on one post, in the state in which cables and braces together lift it most; `braces` are worked for some states."""
-    most = max(pulls.each, key=lambda pull: pull.lift_lbf + braces.get(pull.state, 0.0)) if braces else pulls.lifted
-    return Lift(support, most.lift_lbf, braces.get(most.state, 0.0), most.state, weight_lb)
+
+def lift_of(support: str, pulls: PostPulls, braces_lbf: Sequence[float], weight_lb: float) -> Lift:
+    """The lift on one post, in the state in which cables and braces together lift it most; `braces_lbf` is what all braces do in each."""
+    if not braces_lbf:
+        return Lift(support, pulls.lifted.lift_lbf, 0.0, pulls.lifted.state, weight_lb)
+    most, by_braces = max(zip(pulls.each, braces_lbf, strict=True), key=lambda both: both[0].lift_lbf + both[1])
+    return Lift(support, most.lift_lbf, by_braces, most.state, weight_lb)
 
 
 def pin_item(lift: Lift, on: TickFacts) -> Item:
@@ -79,11 +86,6 @@ def lift_findings(lifts: Sequence[Lift], pinned: Collection[str]) -> tuple[Findi
     open_lifts = [lift for lift in lifts if lift.lifts and lift.support not in pinned]
     if not open_lifts:
         return ()
-    worst, *rest = sorted(open_lifts, key=lambda lift: -lift.most_lbf)
-    weighs = f"weighs about {worst.weight_lb:.0f} lb and " if worst.weight_lb else ""
-    says = (
-        f"{worst.support}'s post is lifted {worst.most_lbf:.0f} lb by {worst.by}, {STATE_WORDS[worst.state]}; "
-        f"it {weighs}stands loose{others(len(rest), 'lifted too')}."
-    )
+    said = {lift.support: lift.says for lift in sorted(open_lifts, key=lambda lift: -lift.most_lbf)}
     do = "Before the loop is closed, pin post and sleeve with a screw or bolt through both (common practice, no source); the sleeve's hold "
-    return (_finding("post_lifted", "fix", tuple(lift.support for lift in (worst, *rest)), says, f"{do}in the ground isn't counted on."),)
+    return (_finding.of_many("post_lifted", "fix", said, "lifted too", f"{do}in the ground isn't counted on."),)

@@ -89,8 +89,18 @@ def post_pulls(eyes: Eyes, arms: Sequence[tuple[Arm, LoopStates]]) -> PostPulls:
 
 def hardest_pull(eyes: Eyes, arm: Arm, states: LoopStates) -> PostPull:
     """The pull of one arm alone, in the state in which it bends the post most."""
-    hardest = max(states.pulls, key=lambda pull: pull.top_lbf * eyes.high_ft + pull.bottom_lbf * eyes.low_ft)
+    hardest = max(states.pulls, key=lambda pull: _bending_lbf_ft(eyes, pull))
     return _in_state(eyes, [hardest], [eye_pull(1.0, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft)])])
+
+
+def bending_shares(eyes: Eyes, states: LoopStates) -> tuple[float, ...]:
+    """How hard a loop's cables bend the post at its end in every state, beside the one in which they do so most."""
+    each = [_bending_lbf_ft(eyes, pull) for pull in states.pulls]
+    return tuple(bending / max(each) for bending in each)
+
+
+def _bending_lbf_ft(eyes: Eyes, pull: StatePull) -> float:
+    return pull.top_lbf * eyes.high_ft + pull.bottom_lbf * eyes.low_ft
 
 
 def _in_state(eyes: Eyes, pulls: Sequence[StatePull], units: Sequence[EyePull]) -> PostPull:

@@ -8,6 +8,7 @@ sleeve and rust hold, and the ground's hold on the sleeve isn't counted on. Grou
 from collections.abc import Mapping, Sequence
 from dataclasses import field
 from math import inf
+from string import ascii_lowercase
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
@@ -25,7 +26,7 @@ from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
-from engine.stages.bracing.brace_findings import need_findings, stock_findings
+from engine.stages.bracing.brace_findings import bend_findings, placed_findings, stock_findings
 from engine.stages.bracing.brace_needs import Need, firm_supports, needs_of
 from engine.stages.bracing.cable_pull import Cable, cable_of
 from engine.stages.bracing.foot_ground import FootGround, FootTube, LooseFoot, Pushed, foot_findings, foot_ground, held_words
@@ -163,7 +164,8 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
         pulls=pulls,
         brace_count=sum(pull.braces for pull in pulls.values()),
         findings=(
-            *(finding for need in needs if need.stands for finding in need_findings(need, feet[need.support.id], stock_ft, job.rules)),
+            *bend_findings(needs, job.rules),
+            *(finding for need in needs if need.stands for finding in placed_findings(need, feet[need.support.id], stock_ft)),
             *stock_findings(job, needs, yield_lbf_ft, stock_ft, cable, strung),
             *lift_findings(lifts, {lift.support for lift in lifts if lift.lifts and ticked(pin_key(lift.support))}),
             *foot_findings(loose, foot_tube),
@@ -227,9 +229,8 @@ def _worked(
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:
     name, pulled, bent = need.support.id, need.pulls.pulled, need.pulls.bent
     driven = need.support.support == "driven"
-    lifted: dict[StateName, float] = {}
-    for leg in legs:
-        lifted[leg.state] = lifted.get(leg.state, 0.0) + leg.uplift_lbf
+    shares = dict(zip(ascii_lowercase, need.shares, strict=False))
+    lifted = [sum(leg.uplift_lbf * shares[leg.letter][at] for leg in legs) for at in range(len(need.pulls.each))] if legs else []
     return SupportPull(
         support=name,
         pull_lbf=pulled.level_lbf,
@@ -252,7 +253,7 @@ def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, po
 
 
 def _legs(need: Need, feet: Sequence[Foot | None], given: _Given) -> tuple[BraceLeg, ...]:
-    return tuple(_leg(need.support.id, chr(ord("a") + place), foot, given) for place, foot in enumerate(feet) if foot)
+    return tuple(_leg(need.support.id, letter, foot, given) for letter, foot in zip(ascii_lowercase, feet, strict=False) if foot)
 
 
 def _leg(support: str, letter: str, foot: Foot, given: _Given) -> BraceLeg:

@@ -263,6 +263,7 @@ def _unknown(job: Job) -> tuple[Finding, ...]:
 
 def _findings(rules: CableRules, cable: Cable, loops: Mapping[str, Loop], spans: Mapping[str, BayCable], spools: CutPlan) -> list[Finding]:
     return [
+        *_day_findings(rules),
         *_length_findings(rules, loops),
         *_strength_findings("cable_too_weak", "stop", cable.name, cable.strength_lbf, rules, loops, spans),
         *_strength_findings("lock_too_weak", "fix", "the lock", cable.lock_lbf, rules, loops, spans),
@@ -270,6 +271,14 @@ def _findings(rules: CableRules, cable: Cable, loops: Mapping[str, Loop], spans:
         *_slack_findings(rules, loops),
         *_spool_findings(cable, loops, spools),
     ]
+
+
+def _day_findings(rules: CableRules) -> list[Finding]:
+    if not rules.set_outside:
+        return []
+    year = f"the coldest day is {rules.cold_F:g}°, the hottest {rules.hot_F:g}°"
+    says = f"By the rules the cables are pulled on a day of {rules.set_F:g}°, but {year}: what they pull through it isn't right."
+    return [_finding("set_outside_year", "fix", ("job",), says, "Put set_F right in the rules for cables, or the days.")]
 
 
 def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Finding]:
@@ -281,9 +290,8 @@ def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findi
             found.append(_finding("loop_too_long", "fix", (loop.id, *loop.bays), says, "Add a post in that bay."))
     short = sorted((loop for loop in loops.values() if loop.run_ft < rules.loop_min_ft), key=lambda loop: loop.run_ft)
     if short:
-        says = f"{short[0].id} is {format_ft_in(short[0].run_ft)} long, under the usual {least}{others(len(short) - 1, 'too')}."
-        do = "Leave it where gates and ends leave no more room."
-        found.append(_finding("loop_short", "note", [loop.id for loop in short], says, do))
+        said = {loop.id: f"{loop.id} is {format_ft_in(loop.run_ft)} long, under the usual {least}" for loop in short}
+        found.append(_finding.of_many("loop_short", "note", said, "too", "Leave it where gates and ends leave no more room."))
     return found
 
 
@@ -304,10 +312,9 @@ def _strength_findings(
     steady = {name: _hardest(loop.states) for name, loop in loops.items()}
     over = sorted((name for name, pull in steady.items() if pull.most_lbf > allowed_lbf), key=lambda name: -steady[name].most_lbf)
     if over:
-        pull, more = steady[over[0]], others(len(over) - 1, "pulled too hard")
-        carries = f"{part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1{more}"
-        says = f"{over[0]} pulls {pull.most_lbf:.0f} lb, {pull.words}; {carries}."
-        found.append(_finding(code, level, over, says, "Pull it less tight, or use stronger stock."))
+        carries = f"{part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1"
+        said = {name: f"{name} pulls {steady[name].most_lbf:.0f} lb, {steady[name].words}; {carries}" for name in over}
+        found.append(_finding.of_many(code, level, said, "pulled too hard", "Pull it less tight, or use stronger stock."))
     leaned = [span for span in spans.values() if span.push_tension_lbf > strength_lbf]
     leaned.sort(key=lambda span: -round(span.push_tension_lbf))  # of bays leaned on alike the first
     if leaned:
@@ -331,8 +338,8 @@ def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findin
     slack = sorted((loop for loop in loops.values() if loop.hangs_slack), key=lambda loop: loop.hot_lbf)
     if not slack:
         return []
-    says = f"On a {rules.hot_F:g}° day {slack[0].id} falls to {slack[0].hot_lbf:.0f} lb and is slack{others(len(slack) - 1, 'too')}."
-    return [_finding("cable_slack", "note", [loop.id for loop in slack], says, "Pull it again in warm weather, or pull harder now.")]
+    said = {loop.id: f"On a {rules.hot_F:g}° day {loop.id} falls to {loop.hot_lbf:.0f} lb and is slack" for loop in slack}
+    return [_finding.of_many("cable_slack", "note", said, "too", "Pull it again in warm weather, or pull harder now.")]
 
 
 def _spool_findings(cable: Cable, loops: Mapping[str, Loop], spools: CutPlan) -> list[Finding]:

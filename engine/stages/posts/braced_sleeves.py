@@ -3,7 +3,6 @@
 from collections.abc import Mapping, Sequence
 
 from engine.calc.lengths import format_in
-from engine.calc.phrases import others
 from engine.calc.statics.brace import eye_pull
 from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_lbf, soil_strength
 from engine.checklist import WantedReading
@@ -41,10 +40,10 @@ def braced_findings(work: Mapping[str, PostWork]) -> tuple[Finding, ...]:
     if not short:
         return ()
     worst = max(short, key=lambda name: short[name])
-    post = work[worst]
-    says = (
-        f"{worst}'s sleeve was read at {format_in(post.driven_in or 0.0)}; a brace lifts its post, which asks for all "
-        f"{format_in(post.depth_wanted_in or 0.0)}{others(len(short) - 1, 'short of it too')}; guidance only."
-    )
+    said = {
+        name: f"{name}'s sleeve was read at {format_in(work[name].driven_in or 0.0)}; a brace lifts its post, which asks for all "
+        f"{format_in(work[name].depth_wanted_in or 0.0)}"
+        for name in (worst, *(name for name in short if name != worst))
+    }
     do = "Drive it further where it goes; where it won't, see that it is solid, for the pinned post holds by it."
-    return (_finding("braced_sleeve_short", "note", (worst, *(name for name in short if name != worst)), says, do),)
+    return (_finding.of_many("braced_sleeve_short", "note", said, "short of it too", do, "; guidance only"),)

@@ -11,7 +11,6 @@ from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import others
 from engine.calc.remember import remembered
 from engine.calc.statics.blown_fence import Push
 from engine.calc.tolerances import ROUNDING_IN
@@ -289,17 +288,11 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
     if not short:
         return ()
     worst = max(short, key=lambda name: short[name])
-    cut_ft = work[worst].post_cut_ft or 0.0
-    more = others(len(short) - 1, "short too")
-    return (
-        _finding(
-            "post_too_short",
-            "fix",
-            (worst, *(name for name in short if name != worst)),
-            f"{worst} needs a post of {format_ft_in(cut_ft)}, {format_in(short[worst])} longer than {job.fence.post}{more}.",
-            "Bring longer posts or lower the fence.",
-        ),
-    )
+    said = {
+        name: f"{name} needs a post of {format_ft_in(work[name].post_cut_ft or 0.0)}, {format_in(short[name])} longer than {job.fence.post}"
+        for name in (worst, *(name for name in short if name != worst))
+    }
+    return (_finding.of_many("post_too_short", "fix", said, "short too", "Bring longer posts or lower the fence."),)
 
 
 def _items(

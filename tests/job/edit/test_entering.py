@@ -199,3 +199,12 @@ def test_what_follows_in_a_survey() -> None:
     assert list(job.shots) == ["tie-T1", "level-back-1", "level-back-2", "level-back-3"]
     assert shot_name(job, TIE) == "tie-T1-2"
     assert shot_name(job, {"method": "tape", "from_point": "A", "to_point": "T1 "}) == "tape-A-T1"
+
+
+@pytest.mark.parametrize(("fields", "says"), [({"set_F": 111}, "over cables.hot_F"), ({"set_F": -1}, "under cables.cold_F")])
+def test_a_day_of_setting_outside_the_year_is_refused_at_its_field_and_an_old_file_with_one_opens(fields: Any, says: str) -> None:
+    (problem,) = refused(put, Job(), "rules", "cables", fields).problems
+    assert (problem.path, problem.message) == (("rules", "cables", "set_F"), f"cables.set_F is {says}.")
+    old = Job.model_validate({"rules": {"cables": fields}})
+    assert problems(old) == []
+    assert put(old, "rules", "layout", {"bay_max_ft": 20}).rules.layout.bay_max_ft == 20

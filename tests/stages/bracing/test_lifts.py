@@ -3,10 +3,13 @@
 from math import hypot, pi
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import item_key
 from engine.stages.bracing.lifts import Lift, up_or_down
+from engine.stages.bracing.stage import Bracing
 from engine.stages.layout.stage import Layout
 from tests.stages.bracing.test_stage import braced, still
 from tests.stages.layouts import Spot, layout_of
@@ -133,3 +136,59 @@ def test_what_lifts_a_post_out(cables_lbf: float, braces_lbf: float, weight_lb: 
 @pytest.mark.parametrize(("force_lbf", "says"), [(12.4, "up 12 lb"), (-4.0, "down 4 lb"), (0.4, ""), (-0.4, ""), (None, "")])
 def test_a_force_in_profile_is_up_or_down_to_the_pound(force_lbf: float | None, says: str) -> None:
     assert up_or_down(force_lbf) == says
+
+
+LOOPS = {"loop_min_ft": 1.0, "loop_max_ft": 5.0}
+
+
+def iced_corner(one_ft: float, other_ft: float, climb_ft: float, ice_in: float, cold_F: float) -> Bracing:
+    """A square corner between two ends, each a loop of one bay; the first bay climbs."""
+    spots = [Spot("P1", 0, level_ft=climb_ft, kind="end"), Spot("P2", one_ft, kind="corner"), Spot("P3", one_ft, other_ft, "end")]
+    return braced(layout_of({"north": spots}), rules={"cables": {"ice_in": ice_in, "cold_F": cold_F, **LOOPS}})
+
+
+def most_lift_lbf(result: Bracing, post: str) -> float:
+    """The worst of all states by every arm's cables and brace in that one, from the moments about the post's foot."""
+    lifts = []
+    for state in [pull.state for pull in result.strung["L1"].states.pulls]:
+        lift = 0.0
+        for leg, loop in zip(result.pulls[post].legs, result.strung.values(), strict=True):
+            (bay,), pull = loop.bays, loop.states.at(state)
+            level, rise = bay.plan_ft / bay.slope_ft, (1 if bay.from_id == post else -1) * bay.rise_ft / bay.slope_ft
+            thrust = (3 * pull.bottom_lbf + 5.9791667 * pull.top_lbf) * level / 5.4791667
+            lift += thrust * (5.4791667 - leg.foot_level_ft) / leg.foot_distance_ft + pull.both_lbf * rise
+        lifts.append(lift)
+    return max(lifts)
+
+
+@pytest.mark.independent
+def test_two_braces_worst_in_different_states_lift_their_post_in_one() -> None:
+    """A short bay pulls hardest on the coldest day, a long one with ice on: neither brace is left out of the other's state."""
+    result = iced_corner(6.0, 25.0, 0.0, 0.1, -20.0)
+    pull = result.pulls["P2"]
+    assert [leg.state for leg in pull.legs] == ["hung cold", "iced"]
+    assert pull.lift is not None
+    assert pull.lift.most_lbf == pytest.approx(most_lift_lbf(result, "P2"), rel=1e-6)
+    assert pull.lift.most_lbf > 1.5 * max(leg.uplift_lbf for leg in pull.legs)
+
+
+@pytest.mark.independent
+@settings(max_examples=60, deadline=None)
+@given(
+    one_ft=st.floats(5, 25), other_ft=st.floats(5, 25), climb_ft=st.floats(-2, 2), ice_in=st.floats(0.01, 0.6), cold_F=st.floats(-30, 40)
+)
+def test_lift_is_never_less_than_that_of_any_one_state(
+    one_ft: float, other_ft: float, climb_ft: float, ice_in: float, cold_F: float
+) -> None:
+    result = iced_corner(one_ft, other_ft, climb_ft, ice_in, cold_F)
+    lift = result.pulls["P2"].lift
+    assert lift is not None
+    assert lift.most_lbf == pytest.approx(most_lift_lbf(result, "P2"), rel=1e-6)
+
+
+def test_each_lifted_post_is_told_in_its_own_words() -> None:
+    (found,) = [one for one in braced(row_with([0.0, -1.0, 0.0, -2.0, 0.0])).findings if one.code == "post_lifted"]
+    assert found.says_of("P2").startswith("P2's post is lifted 16 lb by its cables")
+    assert found.says_of("P2").endswith("stands loose.")
+    assert found.says_of("P4").startswith("P4's post is lifted ")
+    assert found.says_of("north") == found.says

@@ -102,6 +102,21 @@ def test_a_shallow_bend_is_braced_on_its_inside_and_told() -> None:
     )
 
 
+def test_several_shallow_bends_are_one_finding_the_sharpest_named() -> None:
+    """Turns of 26 and then 36 degrees: two notes once, one a post."""
+    one, two = radians(26), radians(62)
+    spots = [Spot("P1", 0, kind="end"), Spot("P2", 20), Spot("P3", 20 + 20 * cos(one), -20 * sin(one))]
+    last = Spot("P4", spots[2].east_ft + 20 * cos(two), spots[2].north_ft - 20 * sin(two), "end")
+    (found,) = [one for one in still(layout_of({"north": [*spots, last]})).findings if one.code == "bend_needs_brace"]
+
+    assert (found.level, found.subjects) == ("note", ("P3", "P2"))
+    assert found.says.startswith(
+        "P3 isn't a corner, but 62 lb, wire hung, would bend it to 93 % of its yield, over 66 % (1 more is bent too"
+    )
+    assert found.says_of("P2").startswith("P2 isn't a corner, but 45 lb, wire hung, would bend it to 68 %")
+    assert found.do == "Give each one brace on the inside of the bend, its sleeve driven all the way."
+
+
 def test_a_stouter_post_stands_the_same_bend_alone() -> None:
     result = still(bend(30), stock={"post-8": {"diameter_in": 2.375, "wall_in": 0.13}})
 

@@ -123,6 +123,15 @@ def test_a_coldest_day_warmer_than_the_hottest_is_refused() -> None:
         Job.model_validate({"rules": {"cables": {"cold_F": 50, "hot_F": 40}}})
 
 
+@pytest.mark.parametrize("set_F", [121, -1])
+def test_a_day_of_setting_outside_the_year_is_told_of_a_file_that_says_so(set_F: float) -> None:
+    found, calm = (strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"set_F": day_F, "hot_F": 120}}) for day_F in (set_F, 120))
+    (told,) = [one for one in found.findings if one.code == "set_outside_year"]
+    assert (told.level, told.subjects) == ("fix", ("job",))
+    assert f"pulled on a day of {set_F}°, but the coldest day is 0°, the hottest 120°" in told.says
+    assert "set_outside_year" not in [one.code for one in calm.findings]
+
+
 @pytest.mark.closed_form
 def test_a_lean_is_in_balance_and_stretches_the_whole_loop() -> None:
     result = strung(layout_of({"north": row(3, 22.0)}))

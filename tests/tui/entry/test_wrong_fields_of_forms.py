@@ -20,6 +20,7 @@ WRONG = {
     "dogs": ("weight_lb", "heavy", '"heavy" is given where a number is wanted.'),
     "utility_notice": ("marks_seen", "maybe", '"maybe" is given where yes or no is wanted.'),
     "rules-layout": ("bay_min_ft", "30", "Bay min is over bay max."),
+    "rules-cables": ("set_F", "130", "Set (F) is over hot (F)."),
 }
 """By kind of record: the field of its first record that is typed over, what is typed, and what is said under it."""
 

@@ -10,7 +10,7 @@ NAME = "id"
 """Stands for a record's own name, which is its key in the file."""
 YES_NO = ("yes", "no")
 _SIXTEENTHS = 16
-_UNITS = ("lbf", "pct", "deg", "F", "mph", "psf")
+_UNITS = ("lb", "lbf", "pct", "deg", "F", "mph", "psf")
 _SHOT = {
     "from_a": "From A", "from_b": "From B", "tape_a_ft": "Tape from A", "tape_b_ft": "Tape from B", "rise_a_ft": "Higher than A",
     "rise_b_ft": "Higher than B", "from_point": "From", "to_point": "To", "rise_ft": "Ends higher by", "azimuth_deg": "Bearing",
