@@ -41,7 +41,7 @@ ROOMS: dict[str, str] = {
     "engine/stages": "engine/checklist engine/findings engine/job/model engine/calc",
     "engine/guide": "engine/findings",
     "engine/checklist": "engine/findings engine/job/model engine/calc",
-    "engine/findings": "engine/job/model",
+    "engine/findings": "engine/job/model engine/calc",
     "engine/job/merge": "engine/job/edit engine/job/file engine/job/model engine/job engine/calc",
     "engine/job/edit": "engine/job/model engine/job engine/calc",
     "engine/job/file": "engine/job/toml engine/job/model engine/job engine/calc engine",

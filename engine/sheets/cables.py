@@ -4,8 +4,8 @@ from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
+from engine.stages.cables.cable_loop import Loop
 from engine.stages.cables.depth_reading import weight_read_with
-from engine.stages.cables.stage import Loop
 from engine.walk import Walk
 
 COLUMNS = (

@@ -1,6 +1,6 @@
 """Take-off: everything the fence needs, in packs, against what the truck carries and what was delivered."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from math import ceil
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
@@ -13,6 +13,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
+from engine.stages.bracing.foot_ground import plate_of_post_in
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.infills import StripNumber
@@ -163,7 +164,6 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
     eyes = {name: max(len(row), 1) for name, row in heights_at(layout, posts.hangs).items()}
     legs = [(leg.support, leg.letter) for pull in bracing.pulls.values() for leg in pull.legs]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
-    footed = [leg.support for pull in bracing.pulls.values() for leg in pull.legs if leg.loose]
     return (
         _Need(job.fence.post, "posts", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.sleeve, "sleeves", len(driven) + buried, stood + buried),
@@ -171,10 +171,21 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
         *_loose(stock, "cap", "caps", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.brace, "braces", len(legs), braced),
         *_loose(stock, "band", "bands", len(legs), braced),
-        *_loose(stock, "foot plate", "plates", len(footed), sum(done("bracing", name, "footed") for name in footed)),
+        *_plates(stock, bracing, done),
         *_loose(stock, "eye", "eyes", 2 * sum(eyes[name] for name in (*driven, *plated)), 2 * sum(eyes[name] for name in posts_done)),
         *_loose(stock, "tree eye", "eyes", 2 * sum(eyes[name] for name in held), 2 * sum(eyes[name] for name in held_done)),
     )
+
+
+def _plates(stock: Mapping[str, StockRow], bracing: Bracing, done: _Done) -> Iterator[_Need]:
+    """Of every width that is asked under brace feet so many; one that the stock doesn't give is told where it is asked."""
+    feet = {name: loose for name, pull in bracing.pulls.items() if (loose := [leg.loose for leg in pull.legs if leg.loose])}
+    wide_in = {name: plate_of_post_in([foot.ground for foot in loose]) for name, loose in feet.items()}
+    rows = {row.width_in: name for name, row in reversed(list(stock.items())) if row.kind == "foot plate"}
+    for width_in in sorted({width_in for width_in in wide_in.values() if width_in in rows}):
+        posts = [name for name in feet if wide_in[name] == width_in]
+        used = sum(len(feet[name]) for name in posts if done("bracing", name, "footed"))
+        yield _Need(rows[width_in], "plates", sum(len(feet[name]) for name in posts), used)
 
 
 def _loop_needs(

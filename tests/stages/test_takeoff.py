@@ -256,3 +256,16 @@ def test_offcuts_and_pieces_make_up_the_rolls_that_are_opened() -> None:
         row = rows(demo())[name]
         assert sum(row.offcuts) == pytest.approx(row.packs * row.per_pack - row.needed, abs=1e-4), name
         assert list(row.offcuts) == sorted(row.offcuts, reverse=True)
+
+
+def test_with_ice_the_plates_that_are_listed_are_those_that_are_asked() -> None:
+    """Half an inch of ice: four feet want more than 6 in, and 6 in were listed for all seven."""
+    iced = Job.model_validate({**demo().model_dump(exclude_none=True), "rules": {"cables": {"ice_in": 0.5}}})
+    found, listed = walk(iced), {name: row.needed for name, row in rows(iced).items() if name.startswith("foot-plate")}
+    asked = {
+        line.item.says.split("plate")[1].split(chr(34))[0].strip()
+        for line in found.checklists["bracing"].lines
+        if line.item.key.what == "footed"
+    }
+    assert asked == {"6", "12"}
+    assert listed == {"foot-plate": 3, "foot-plate-12": 4}

@@ -6,7 +6,7 @@ from engine.calc.cutting.cut_plan import CutPlan
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import TAPE_IN
 from engine.job.model.job import Job
-from engine.stages.cables.stage import Loop
+from engine.stages.cables.cable_loop import Loop
 from engine.walk import Walk
 from tui.stages.figure_tables import table
 from tui.stages.in_the_wind import ice_table, loop_wind_lines, wind_tables

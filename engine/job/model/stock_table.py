@@ -35,6 +35,11 @@ def fabric_ids(fence: Fence) -> tuple[str, str]:
     return wire, mesh
 
 
+def plate_widths_in(stock: Mapping[str, StockRow]) -> tuple[float, ...]:
+    """How wide the plates for brace feet are, the narrowest first."""
+    return tuple(sorted({row.width_in for row in stock.values() if row.kind == "foot plate" and row.width_in is not None}))
+
+
 def first_of(stock: Mapping[str, StockRow], kind: StockKind) -> str | None:
     """Id of the first row of a kind, the job's own before the defaults, or None."""
     return next((name for name, row in stock.items() if row.kind == kind), None)

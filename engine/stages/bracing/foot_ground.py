@@ -34,20 +34,25 @@ class Pushed(NamedTuple):
 
 
 class FootTube(NamedTuple):
-    """The tube that is driven, and the ground."""
+    """The tube that is driven, the ground, and how wide the plates of the stock are, the narrowest first."""
 
     width_in: float
     depth_in: float
     stock_ft: float
     soil: SoilClass
+    plates_in: tuple[float, ...] = ()
 
 
 class FootGround(NamedTuple):
-    """What the ground holds of the push for good, lb, the side of a plate that spreads it, in, and what else would hold, in words."""
+    """What the ground holds of the push for good, lb, the side of a plate that spreads it, in, and what else would hold, in words.
+
+    The plate is the narrowest of the stock that does; `stocked` is whether one is wide enough.
+    """
 
     holds_lbf: float
     plate_in: float
     or_else: str
+    stocked: bool = True
 
 
 @remembered
@@ -61,7 +66,9 @@ def foot_ground(pushed: Pushed, tube: FootTube) -> FootGround:
     holds_lbf = _for_good_lbf(tube.depth_in / 12, tube)
     side_in = 12 * sqrt(pushed.axial_lbf / vertical_bearing_psf(tube.soil))
     plate_in = max(LEAST_PLATE_IN, float(ceil(side_in - ROUNDING_IN)))
-    return FootGround(holds_lbf, plate_in, "" if holds_lbf >= pushed.thrust_lbf else _or_else(pushed, tube))
+    wide_in = next((wide_in for wide_in in tube.plates_in if wide_in >= plate_in), None)
+    or_else = "" if holds_lbf >= pushed.thrust_lbf else _or_else(pushed, tube)
+    return FootGround(holds_lbf, wide_in or plate_in, or_else, wide_in is not None or not tube.plates_in)
 
 
 def _or_else(pushed: Pushed, tube: FootTube) -> str:
@@ -98,9 +105,14 @@ class LooseFoot(NamedTuple):
     ground: FootGround
 
 
+def plate_of_post_in(feet: Sequence[FootGround]) -> float:
+    """How wide the plates of one post's feet are, alike."""
+    return max(foot.plate_in for foot in feet)
+
+
 def held_words(feet: Sequence[FootGround]) -> str:
     """What would hold the feet of one post."""
-    plate_in = max(foot.plate_in for foot in feet)
+    plate_in = plate_of_post_in(feet)
     ways = {foot.or_else for foot in feet}
     alone = next(iter(ways)) if len(ways) == 1 else ""
     return f"on a plate {format_in(plate_in)} square set square to the brace{f', or {alone}' if alone else ''}"
@@ -114,6 +126,9 @@ def foot_findings(loose: Mapping[str, Sequence[LooseFoot]], tube: FootTube | Non
     first = max(worst, key=lambda name: _short_lbf(worst[name]))
     said = {name: _gives_words(worst[name], tube) for name in (first, *(name for name in worst if name != first))}
     do = f"Have it {held_words([worst[first].ground])} (guidance), before the loop is closed."
+    lacking_in = [foot.ground.plate_in for feet in loose.values() for foot in feet if not foot.ground.stocked]
+    if lacking_in:
+        do = f"{do.removesuffix('.')}; the stock has no plate so wide: add one of {format_in(max(lacking_in))}."
     yield _finding.of_many("foot_gives", "fix", said, "pushed too hard", do)
 
 

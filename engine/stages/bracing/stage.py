@@ -23,7 +23,7 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
-from engine.job.model.stock_table import stock_of
+from engine.job.model.stock_table import plate_widths_in, stock_of
 from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.bracing.brace_feet import Foot, best_feet
 from engine.stages.bracing.brace_findings import bend_findings, placed_findings, stock_findings
@@ -136,7 +136,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     """
     stock = stock_of(job.stock)
     yield_lbf_ft = _yield_lbf_ft(stock.get(job.fence.post))
-    foot_tube = _foot_tube(job.rules, stock.get(job.fence.brace))
+    foot_tube = _foot_tube(job.rules, stock.get(job.fence.brace), plate_widths_in(stock))
     brace = stock.get(job.fence.brace)
     stock_ft = brace.length_ft if brace else None
     cable = cable_of(job.fence.cable, stock)
@@ -201,10 +201,10 @@ def _post_lb(posts: Posts, need: Need, post_plf: float | None) -> float | None:
     return None if cut_ft is None or post_plf is None or need.support.support != "driven" else cut_ft * post_plf
 
 
-def _foot_tube(rules: Rules, row: StockRow | None) -> FootTube | None:
+def _foot_tube(rules: Rules, row: StockRow | None, plates_in: tuple[float, ...]) -> FootTube | None:
     if row is None or row.diameter_in is None or row.length_ft is None:
         return None
-    return FootTube(row.diameter_in, rules.bracing.foot_depth_in, row.length_ft, rules.posts.soil)
+    return FootTube(row.diameter_in, rules.bracing.foot_depth_in, row.length_ft, rules.posts.soil, plates_in)
 
 
 class _Given(NamedTuple):

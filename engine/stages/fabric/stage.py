@@ -21,7 +21,8 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.job.model.tick_facts import Size, TickFacts
-from engine.stages.cables.stage import Cables, Loop
+from engine.stages.cables.cable_loop import Loop
+from engine.stages.cables.stage import Cables
 from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, short_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps

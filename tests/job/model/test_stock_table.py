@@ -16,7 +16,7 @@ def row(**fields: Any) -> StockRow:
 
 
 def test_every_default_row_names_its_source_name_and_kind() -> None:
-    assert len(default_rows()) == 32
+    assert len(default_rows()) == 34
     assert [name for name, found in default_rows().items() if not (found.source and found.name and found.kind)] == []
 
 

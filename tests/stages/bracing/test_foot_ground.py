@@ -39,6 +39,14 @@ def test_a_plate_bears_all_of_the_push() -> None:
 
 
 @pytest.mark.parametrize(
+    ("thrust_lbf", "plate"), [(130.0, (6.0, True)), (300.0, (8.0, True)), (600.0, (12.0, True)), (1100.0, (13.0, False))]
+)
+def test_the_plate_that_is_asked_is_the_narrowest_of_the_stock_that_bears_it(thrust_lbf: float, plate: tuple[float, bool]) -> None:
+    found = foot_ground(pushed(thrust_lbf), CLAY._replace(plates_in=(6.0, 8.0, 12.0)))
+    assert (found.plate_in, found.stocked) == plate
+
+
+@pytest.mark.parametrize(
     ("thrust_lbf", "climb_ft", "stock_ft", "or_else"),
     [
         (60.0, 5.479, 8.3, 'driven 9" deep'),
@@ -96,15 +104,26 @@ def test_a_foot_that_the_ground_does_not_hold_is_told_until_it_is_held() -> None
         'driven 6" (1 more is pushed too hard).'
     )
     assert found.do == (
-        'Have it on a plate 5" square set square to the brace, or banded 16" lower and driven 18" deep (guidance), before the loop is '
+        'Have it on a plate 6" square set square to the brace, or banded 16" lower and driven 18" deep (guidance), before the loop is '
         "closed."
     )
     said = {str(item.key): item.says for item in result.items}
-    assert said["bracing.P1.footed"].startswith('P1: brace foot on a plate 5" square')
+    assert said["bracing.P1.footed"].startswith('P1: brace foot on a plate 6" square')
 
     tick = {"state": "done", "at": "2026-05-01T09:00:00Z", "by": "Kit"}
     ticked = braced(layout_of({"north": row(3, 22.5)}), checks={"bracing.P1.footed": tick, "bracing.P3.footed": tick})
     assert "foot_gives" not in [one.code for one in ticked.findings]
+
+
+def test_a_plate_wider_than_any_of_the_stock_is_asked_to_be_added() -> None:
+    heavy = braced(layout_of({"north": row(3, 22.5)}), rules={"cables": {"ice_in": 2.0}})
+    (found,) = [one for one in heavy.findings if one.code == "foot_gives"]
+    assert 'Have it on a plate 21" square' in found.do
+    assert found.do.endswith('before the loop is closed; the stock has no plate so wide: add one of 21".')
+    wider = braced(
+        layout_of({"north": row(3, 22.5)}), rules={"cables": {"ice_in": 2.0}}, stock={"own": {"kind": "foot plate", "width_in": 24}}
+    )
+    assert 'plate 24" square' in next(item.says for item in wider.items if str(item.key) == "bracing.P1.footed")
 
 
 def test_a_foot_driven_deep_enough_asks_for_no_plate() -> None:
