@@ -245,7 +245,7 @@ def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[_Cut], 
     cuts = (*loops, *gates.values())
     roll_ft = stock[name].length_ft
     left = {f"{number}": roll.left for number, roll in enumerate(rolls.rolls) if roll.left > 0}
-    for_gates = plan_cuts({gate: cut_ft for gate, (cut_ft, _) in gates.items()}, (Stock(name, roll_ft),) if roll_ft else (), offcuts=left)
+    for_gates = plan_cuts({gate: cut_ft for gate, (cut_ft, _) in gates.items()}, Stock(name, roll_ft) if roll_ft else None, left)
     needed, used = sum(cut_ft for cut_ft, _ in cuts), sum(cut_ft for cut_ft, hangs in cuts if hangs)
     packs = len(rolls.rolls) + sum(not roll.is_offcut for roll in for_gates.rolls)
     return _Need(name, "ft", needed, used, packs=packs, offcuts=_left_of(rolls, for_gates))

@@ -98,7 +98,7 @@ def calculations(yardstick: float) -> list[Told]:
     rng = random.Random(5)
     pieces = {f"L{k}": float(rng.randrange(400, 610)) for k in range(25)}
     sizes = [int(piece) for piece in pieces.values()]
-    cut = best_ms(lambda: plan_cuts(pieces, (Stock("roll", 1500.0),)), before=walking.forget)
+    cut = best_ms(lambda: plan_cuts(pieces, Stock("roll", 1500.0)), before=walking.forget)
     by_milp = best_ms(lambda: fewest_by_milp(sizes, 1500), 1)
     return [
         Told(

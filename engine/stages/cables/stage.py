@@ -65,7 +65,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     """
     cable = bracing.cable
     if cable is None:
-        return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, []), 0.0, None, _unknown(job) if bracing.strung else (), ())
+        return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, None), 0.0, None, _unknown(job) if bracing.strung else (), ())
     rules = job.rules.cables
     leans = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
     worked = [
@@ -117,8 +117,8 @@ def _round_again(rules: CableRules, cable: Cable, layout: Layout, strung: Sequen
 
 
 def _spools(cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
-    stocks = [Stock(cable.name, cable.spool_ft, None)] if cable.spool_ft else []
-    return plan_cuts({name: loop.cut_ft for name, loop in loops.items()}, stocks)
+    stock = Stock(cable.name, cable.spool_ft) if cable.spool_ft else None
+    return plan_cuts({name: loop.cut_ft for name, loop in loops.items()}, stock)
 
 
 def _unknown(job: Job) -> tuple[Finding, ...]:

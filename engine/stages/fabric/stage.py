@@ -215,7 +215,7 @@ def _letter(place: int) -> str:
 
 def _plan(roll: _Roll, pieces: Iterable[Pieces]) -> CutPlan:
     cuts = {name: length for of_loop in pieces for name, length in of_loop.items() if length > 0}
-    return plan_cuts(cuts, [Stock(roll.name, roll.length_ft)] if roll.length_ft else [])
+    return plan_cuts(cuts, Stock(roll.name, roll.length_ft) if roll.length_ft else None)
 
 
 def _laps(cables: Cables) -> dict[str, int]:

@@ -15,4 +15,4 @@ def frame_tubes(job: Job, gates: Gates) -> CutPlan | None:
             cuts |= {f"{which} upright {end}": leaf.stile_ft for end in (1, 2)}
             cuts |= {f"{which} rail {end}": leaf.rail_ft for end in (1, 2)}
     tube_ft = stock_of(job.stock)[job.fence.gate_tube].length_ft
-    return plan_cuts(cuts, (Stock(job.fence.gate_tube, tube_ft, None),)) if cuts and tube_ft else None
+    return plan_cuts(cuts, Stock(job.fence.gate_tube, tube_ft)) if cuts and tube_ft else None

@@ -1,4 +1,4 @@
-"""Cut plans: stock, offcuts, kerf and counts by literal cases; the laws by property."""
+"""Cut plans: stock, and offcuts by literal cases; the laws by property."""
 
 from collections.abc import Mapping
 from math import fsum
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from engine.calc.cutting.cut_plan import CutPlan, Roll, Stock, Unplaced, plan_cuts
 from engine.calc.limits import OutOfRange
 
-ROLL_100 = [Stock("wire 100", 100)]
+ROLL_100 = Stock("wire 100", 100)
 
 
 def lettered(*lengths: float) -> dict[str, float]:
@@ -27,17 +27,9 @@ def test_fewest_rolls_where_greedy_takes_one_more() -> None:
 @pytest.mark.closed_form
 def test_inches_that_are_no_round_decimals_fill_a_roll() -> None:
     """Three pieces of 16 ft 8 in are 50 ft."""
-    plan = plan_cuts(lettered(50 / 3, 50 / 3, 50 / 3), [Stock("spool", 50)])
+    plan = plan_cuts(lettered(50 / 3, 50 / 3, 50 / 3), Stock("spool", 50))
     assert plan.rolls == (Roll("spool", 50, ("a", "b", "c"), 0),)
     assert plan.waste == 0
-
-
-@pytest.mark.closed_form
-def test_kerf_is_taken_at_each_cut_but_not_at_the_very_end() -> None:
-    """Two pieces of 4.95 in a 10 ft length: one cut of 0.1 between them; at 0.2 they no longer fit."""
-    assert [roll.left for roll in plan_cuts(lettered(4.95, 4.95), [Stock("tube", 10)], kerf=0.1).rolls] == [0]
-    assert len(plan_cuts(lettered(4.95, 4.95), [Stock("tube", 10)], kerf=0.2).rolls) == 2
-    assert plan_cuts(lettered(4), [Stock("tube", 10)], kerf=0.2).rolls[0].left == 5.8
 
 
 @pytest.mark.closed_form
@@ -65,80 +57,42 @@ def test_a_piece_longer_than_any_stock_is_told() -> None:
     assert plan_cuts(lettered(120), ROLL_100, offcuts={"long rest": 130}).unplaced == ()
 
 
-@pytest.mark.closed_form
-def test_stock_that_runs_out_leaves_the_emptier_rolls_uncut() -> None:
-    plan = plan_cuts(lettered(90, 80, 70), [Stock("wire 100", 100, count=2)])
-    assert [roll.piece_ids for roll in plan.rolls] == [("a",), ("b",)]
-    assert (plan.unplaced, plan.proven, plan.lower_bound) == ((Unplaced("c", "no stock left"),), False, 3)
-
-
-@pytest.mark.closed_form
-def test_two_kinds_of_one_length_share_a_count() -> None:
-    plan = plan_cuts(lettered(90, 80), [Stock("on the truck", 100, count=1), Stock("to order", 100)])
-    assert [roll.stock_id for roll in plan.rolls] == ["on the truck", "to order"]
-    assert plan.proven
-
-
-@pytest.mark.closed_form
-def test_of_several_lengths_the_least_total_is_taken() -> None:
-    """95 and 48 ft: 100 and 50 ft rolls come to 150, the least multiple of 50 over 143, so proven."""
-    plan = plan_cuts(lettered(95, 48), [Stock("long", 100), Stock("short", 50)])
-    assert [(roll.stock_id, roll.piece_ids) for roll in plan.rolls] == [("long", ("a",)), ("short", ("b",))]
-    assert plan.proven
-
-
-@pytest.mark.closed_form
-def test_several_lengths_unproven_when_the_bound_is_not_met() -> None:
-    """Four pieces of 35 ft from 90 and 50 ft: two to a 90 ft roll, 180 ft, while the bound is 140 ft, a multiple of 10."""
-    plan = plan_cuts(lettered(35, 35, 35, 35), [Stock("long", 90), Stock("short", 50)])
-    assert [roll.stock_id for roll in plan.rolls] == ["long", "long"]
-    assert plan.proven is False
-
-
 @pytest.mark.parametrize(
-    ("pieces", "stocks", "kerf"),
+    ("pieces", "stock", "offcuts"),
     [
-        ({"a": 0.0}, ROLL_100, 0.0),
-        ({"a": float("nan")}, ROLL_100, 0.0),
-        ({"a": 1.0}, [Stock("s", 0)], 0.0),
-        ({"a": 1.0}, [Stock("s", 10, count=-1)], 0.0),
-        ({"a": 1.0}, [Stock("s", 10), Stock("s", 20)], 0.0),
-        ({"a": 1.0}, ROLL_100, -0.1),
+        ({"a": 0.0}, ROLL_100, {}),
+        ({"a": float("nan")}, ROLL_100, {}),
+        ({"a": 1.0}, Stock("s", 0), {}),
+        ({"a": 1.0}, ROLL_100, {"rest": -0.1}),
     ],
 )
-def test_refuses(pieces: Mapping[str, float], stocks: list[Stock], kerf: float) -> None:
+def test_refuses(pieces: Mapping[str, float], stock: Stock, offcuts: Mapping[str, float]) -> None:
     with pytest.raises(OutOfRange):
-        plan_cuts(pieces, stocks, kerf)
+        plan_cuts(pieces, stock, offcuts)
 
 
 def test_nothing_to_cut() -> None:
     assert plan_cuts({}, ROLL_100) == CutPlan((), (), 0, True, 0)
-    assert [piece.piece_id for piece in plan_cuts(lettered(5), []).unplaced] == ["a"]
+    assert [piece.piece_id for piece in plan_cuts(lettered(5), None).unplaced] == ["a"]
 
 
 lengths = st.integers(1, 960).map(lambda eighths: eighths / 8)
 piece_lists = st.lists(lengths, max_size=25).map(lambda some: {f"p{at}": length for at, length in enumerate(some)})
 offcut_lists = st.lists(lengths, max_size=3).map(lambda some: {f"o{at}": length for at, length in enumerate(some)})
-stock_lists = st.lists(st.tuples(st.sampled_from([30, 50, 100]), st.sampled_from([None, 0, 2, 5])), max_size=3).map(
-    lambda some: [Stock(f"s{at}", length, count) for at, (length, count) in enumerate(some)]
-)
+rolls_of = st.sampled_from([None, 30.0, 50.0, 100.0]).map(lambda length: None if length is None else Stock("roll", length))
 
 
-@given(piece_lists, stock_lists, st.sampled_from([0.0, 0.125]), offcut_lists)
+@given(piece_lists, rolls_of, offcut_lists)
 @settings(max_examples=100, deadline=None)
-def test_each_piece_once_and_no_roll_over_its_length(
-    pieces: dict[str, float], stocks: list[Stock], kerf: float, offcuts: dict[str, float]
-) -> None:
-    plan = plan_cuts(pieces, stocks, kerf, offcuts)
+def test_each_piece_once_and_no_roll_over_its_length(pieces: dict[str, float], stock: Stock | None, offcuts: dict[str, float]) -> None:
+    plan = plan_cuts(pieces, stock, offcuts)
     told = [each for roll in plan.rolls for each in roll.piece_ids] + [each.piece_id for each in plan.unplaced]
     assert sorted(told) == sorted(pieces)
     for roll in plan.rolls:
         cut = fsum(pieces[each] for each in roll.piece_ids)
         assert roll.piece_ids
-        assert cut + kerf * (len(roll.piece_ids) - 1) <= roll.capacity
-        assert roll.left == pytest.approx(max(0, roll.capacity - cut - kerf * len(roll.piece_ids)))
-    for stock in stocks:
-        assert stock.count is None or sum(roll.stock_id == stock.id for roll in plan.rolls) <= stock.count
+        assert cut <= roll.capacity
+        assert roll.left == pytest.approx(max(0, roll.capacity - cut))
     new = [roll for roll in plan.rolls if not roll.is_offcut]
     assert plan.lower_bound <= len(new) or plan.unplaced
     placed = fsum(pieces[each] for roll in plan.rolls for each in roll.piece_ids)
