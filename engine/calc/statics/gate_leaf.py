@@ -17,6 +17,7 @@ from engine.calc.limits import MOST_RISE_FT, OutOfRange, require_positive, requi
 Side = Literal["left", "right"]
 Floats = npt.NDArray[np.float64]
 
+OPEN_DEG = 90.0
 ANGLE_STEP_DEG = 2.0
 RADIUS_STEP_FT = 0.25
 
@@ -147,10 +148,8 @@ def swing_clearance(
     opens: Side,
     ground: Callable[[Floats, Floats], npt.ArrayLike],
     hinge_ground_ft: float | None = None,
-    bottom_rise_ft: float = 0.0,
-    open_deg: float = 90.0,
 ) -> SwingClearance:
-    """Clearance of a leaf's bottom edge over the ground from shut to open, sampled every 2 degrees and every 3 in along the leaf.
+    """Clearance of a leaf's level bottom edge over the ground from shut to square open, every 2 degrees and 3 in.
 
     The hinges are plumb, so the edge keeps its level. Left and right are those of a person at the hinge who looks along the shut leaf.
     hinge: (east_ft, north_ft).  closed_azimuth_deg: from hinge to latch when shut, clockwise from north.
@@ -158,29 +157,24 @@ def swing_clearance(
     opens: "left" (azimuth falls) or "right" (azimuth grows).
     ground: level in ft for arrays of east and north in ft, both shape (angles, radii); may return one number for flat ground.
     hinge_ground_ft: level at the hinge, ft; asked of `ground` when left out.
-    bottom_rise_ft: latch end of the bottom edge over its hinge end, ft, for a rail trimmed to the slope, -5 to 5.
-    open_deg: how far it opens, above 0 to 180.
     Returns: SwingClearance: in, degrees from shut, ft from the hinge; below 0 the leaf strikes.
     Raises: OutOfRange, also when the ground gives a level that isn't finite; ValueError for another side.
     Source: derived: geometry of the swept edge.
     Valid for: ground that doesn't change much within 3 in; a thin edge, fabric hanging below it not counted.
     """
     require_within(0, 30, "wider than any yard gate", leaf_width_ft=leaf_width_ft)
-    require_within(0, 180, "a leaf opens at most flat back", open_deg=open_deg)
-    require_positive(leaf_width_ft=leaf_width_ft, open_deg=open_deg)
+    require_positive(leaf_width_ft=leaf_width_ft)
     require_within(0, 5, "higher than any gate hangs", bottom_height_ft=bottom_height_ft)
-    require_within(-5, 5, "steeper than any rail", bottom_rise_ft=bottom_rise_ft)
     require_within(-720, 720, "a direction clockwise from north", closed_azimuth_deg=closed_azimuth_deg)
     if opens not in ("left", "right"):
         raise ValueError(f"a leaf opens left or right, not {opens!r}")
-    angles = np.linspace(0.0, open_deg, ceil(open_deg / ANGLE_STEP_DEG) + 1)
+    angles = np.linspace(0.0, OPEN_DEG, ceil(OPEN_DEG / ANGLE_STEP_DEG) + 1)
     radii = np.linspace(0.0, leaf_width_ft, ceil(leaf_width_ft / RADIUS_STEP_FT) + 1)
     turned = np.radians(closed_azimuth_deg + (angles if opens == "right" else -angles))
     level = _levels_ft(ground, hinge[0] + np.outer(np.sin(turned), radii), hinge[1] + np.outer(np.cos(turned), radii))
     base_ft = float(level[0, 0]) if hinge_ground_ft is None else hinge_ground_ft
     require_within(-MOST_RISE_FT, MOST_RISE_FT, "a level", hinge_ground_ft=base_ft)
-    edge = base_ft + bottom_height_ft + bottom_rise_ft * radii / leaf_width_ft
-    gap_in = (edge - level) * 12
+    gap_in = (base_ft + bottom_height_ft - level) * 12
     row, column = np.unravel_index(int(np.argmin(gap_in)), gap_in.shape)
     return SwingClearance(float(gap_in[row, column]), float(angles[row]), float(radii[column]))
 

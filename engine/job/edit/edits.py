@@ -1,7 +1,7 @@
 """Edits: every way a job changes. Each takes a Job, what to do, when and who, and gives a new Job; the old one stays as it was."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from hashlib import blake2b
 from typing import Any, TypeVar
@@ -23,6 +23,7 @@ from engine.job.model.log_entries import (
     SignedEntry,
     SupersededEntry,
     posts_since,
+    struck,
 )
 from engine.job.model.signed_record import Record
 from engine.job.model.site import ObstacleKind
@@ -172,19 +173,11 @@ def drop_post(job: Job, post: str, at: datetime, by: str, *, why: str = "") -> J
 
 def apply_steps(job: Job, steps: Iterable[Mapping[str, Any]], at: datetime, by: str, *, why: str = "") -> Job:
     """Job with several moves, swaps, additions or drops, one after the other, each an entry of its own."""
+    ways: dict[str, Callable[..., Job]] = {"move": move_post, "swap": swap_to_tree, "add": add_post, "drop": drop_post}
     for step in steps:
-        fields = {name: value for name, value in step.items() if name != "kind"}
-        match step["kind"]:
-            case "move":
-                job = move_post(job, at=at, by=by, why=why, **fields)
-            case "swap":
-                job = swap_to_tree(job, at=at, by=by, why=why, **fields)
-            case "add":
-                job = add_post(job, at=at, by=by, why=why, **fields)
-            case "drop":
-                job = drop_post(job, at=at, by=by, why=why, **fields)
-            case other:
-                raise EditRefused(f"A post isn't settled by {other}.")
+        if step["kind"] not in ways:
+            raise EditRefused(f"A post isn't settled by {step['kind']}.")
+        job = ways[step["kind"]](job, at=at, by=by, why=why, **{name: value for name, value in step.items() if name != "kind"})
     return job
 
 
@@ -229,7 +222,7 @@ def reopen(job: Job, why: str, at: datetime, by: str) -> Job:
     log = list(job.log)
     signed = next((n for n in range(len(log) - 1, -1, -1) if isinstance(log[n], SignedEntry) and log[n].struck_at is None), None)
     if signed is not None:
-        log[signed] = log[signed].model_copy(update={"struck_at": at, "struck_by": by})
+        log[signed] = struck(log[signed], at, by)
     opened = job.model_copy(update={"record": None, "log": tuple(log)})
     return _with_entry(opened, "reopened", at, by, {"why": why})
 

@@ -8,7 +8,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.cross_checks import NOUNS
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry, SupersededEntry, live
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, PlannedEntry, RerouteEntry, SupersededEntry, live, struck
 from engine.job.model.plan_before import LINE_TABLES, LineRows, PlanBefore
 from engine.job.model.words.log_sentences import called
 
@@ -105,10 +105,7 @@ def plan_taken_back(job: Job, entry: NewPlan, at: datetime, by: str) -> Job:
         tables |= {table: _rows_before(job, entry, table) for table in LINE_TABLES}
     back = {key: tick for key, tick in before.checks.items() if key not in job.checks}
     gone = {entry.id, *(entry.steps if isinstance(entry, PlannedEntry) else ())}
-    struck = {"struck_at": at, "struck_by": by}
-    log = tuple(
-        one.model_copy(update=struck) if one.struck_at is None and (one.id in gone or opened_one_of(one, back)) else one for one in job.log
-    )
+    log = tuple(struck(one, at, by) if one.id in gone or opened_one_of(one, back) else one for one in job.log)
     return job.model_copy(update={**tables, "checks": {**job.checks, **back}, "log": log})
 
 

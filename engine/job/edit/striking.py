@@ -20,6 +20,7 @@ from engine.job.model.log_entries import (
     SupersededEntry,
     current_entries,
     live,
+    struck,
 )
 from engine.job.model.words.key_words import item_words
 from engine.job.model.words.log_sentences import called, day_words
@@ -37,8 +38,7 @@ def strike(job: Job, name: str, at: datetime, by: str, *, why: str = "") -> Job:
     if isinstance(entry, PlannedEntry | RerouteEntry):
         done = plan_taken_back(job, entry, at, by)
     else:
-        struck = {"struck_at": at, "struck_by": by}
-        log = tuple(one.model_copy(update=struck) if one.id == name else one for one in job.log)
+        log = tuple(struck(one, at, by) if one.id == name else one for one in job.log)
         done = job.model_copy(update={"log": log, "checks": {**job.checks, **_ticked_again(job, entry)}})
     if (found := problems(done)) and not problems(job):
         raise EditRefused(found[0].message)

@@ -15,7 +15,7 @@ from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, SignedEntry, with_entries
+from engine.job.model.log_entries import LogEntry, SignedEntry, struck, with_entries
 from engine.job.model.words.field_words import value_text
 from engine.job.model.words.key_words import fact_words
 from engine.job.model.words.refusals import problems_of
@@ -147,11 +147,8 @@ def _without_what_does_not_fit(log: tuple[LogEntry, ...], kept: Job, broken: lis
     wrong = {problem.path[1] for problem in broken if problem.path[0] == "log" and len(problem.path) > 1}
     mine = {entry.id for entry in kept.log}
     last = max((entry for entry in log if entry.id in mine), key=lambda entry: (entry.at, entry.id), default=log[-1])
-    struck = {"struck_at": max(entry.at for entry in log), "struck_by": last.by}
-    return tuple(
-        entry.model_copy(update=struck) if n in wrong and entry.id not in mine and entry.struck_at is None else entry
-        for n, entry in enumerate(log)
-    )
+    at = max(entry.at for entry in log)
+    return tuple(struck(entry, at, last.by) if n in wrong and entry.id not in mine else entry for n, entry in enumerate(log))
 
 
 def _checked(tables: dict[str, Any]) -> tuple[Job | None, list[Any]]:

@@ -9,7 +9,7 @@ from engine.job.merge.joined_ticks import same_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, RerouteEntry, SupersededEntry, live, with_entries
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, OfPost, RerouteEntry, SupersededEntry, live, struck, with_entries
 from engine.job.model.shots import LevelShot
 
 PLAN_TABLES = ("lines", "gates", "surfaces", "heights", "posts", "shots")
@@ -28,9 +28,9 @@ def stands_on_them(base: Job, side: Job, other: Job, backs: Sequence[NewPlan]) -
     plans = {entry.id for entry in backs}
     if not plans:
         return ""
-    struck = {entry.id: entry for entry in other.log if entry.struck_at is not None and entry.id not in plans}
+    gone = {entry.id: entry for entry in other.log if entry.struck_at is not None and entry.id not in plans}
     known = {entry.id for entry in base.log}
-    log = tuple(struck.get(entry.id, entry) if entry.id in known else entry for entry in side.log)
+    log = tuple(gone.get(entry.id, entry) if entry.id in known else entry for entry in side.log)
     copy = side.model_copy(update={"log": log})
     newest = next((entry for entry in reversed(log) if entry.id in plans), None)
     found = in_a_plans_way(copy, newest) if isinstance(newest, NewPlan) else None
@@ -64,8 +64,7 @@ def with_ticks_before(base: Job, side: Job, plans: Iterable[LogEntry], last: Whe
             else:
                 checks[key] = tick
     back = {key: tick for key, tick in checks.items() if key not in side.checks}
-    struck = {"struck_at": last[0], "struck_by": last[1]}
-    log = [one.model_copy(update=struck) if one.struck_at is None and opened_one_of(one, back) else one for one in side.log]
+    log = [struck(one, *last) if opened_one_of(one, back) else one for one in side.log]
     held = {entry.id for entry in log}
     return side.model_copy(update={"checks": checks, "log": with_entries(log, (past[name] for name in past if name not in held))})
 
@@ -105,4 +104,4 @@ def _as_before(entry: LogEntry, was: LogEntry, came_back: Collection[ItemKey]) -
 
 def _struck(entry: LogEntry, lines: Collection[str], last: When) -> LogEntry:
     of_plan = isinstance(entry, NewPlan | OfPost) or (isinstance(entry, ObstacleEntry) and entry.line in lines)
-    return entry.model_copy(update={"struck_at": last[0], "struck_by": last[1]}) if of_plan and entry.struck_at is None else entry
+    return struck(entry, *last) if of_plan else entry

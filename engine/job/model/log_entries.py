@@ -318,6 +318,11 @@ def reroutes(log: tuple[LogEntry, ...]) -> tuple[RerouteEntry, ...]:
     return tuple(entry for entry in live(log) if isinstance(entry, RerouteEntry))
 
 
+def struck(entry: LogEntry, at: datetime, by: str) -> LogEntry:
+    """The entry taken back then and by whom; one that was struck already stays as it is."""
+    return entry if entry.struck_at is not None else entry.model_copy(update={"struck_at": at, "struck_by": by})
+
+
 def unstruck(entry: LogEntry) -> LogEntry:
     """The entry as it was before it was struck."""
     return entry if entry.struck_at is None else entry.model_copy(update={"struck_at": None, "struck_by": ""})
@@ -328,11 +333,6 @@ def log_gone_back(
 ) -> tuple[LogEntry, ...]:
     """The log of a job that goes back, or on again, to one of its versions: what that version lacks is struck, not erased."""
     there = {entry.id: entry for entry in wanted}
-    gone = {"struck_at": at, "struck_by": by}
-    kept = [
-        there.get(entry.id) or (entry if entry.struck_at else entry.model_copy(update=gone))
-        for entry in log
-        if entry.id in there or entry.id in saved
-    ]
+    kept = [there.get(entry.id) or struck(entry, at, by) for entry in log if entry.id in there or entry.id in saved]
     held = {entry.id for entry in kept}
     return (*kept, *(entry for entry in wanted if entry.id not in held))
