@@ -5,8 +5,10 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any, TypeVar
 
+import shapely
+
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.plane import deflection_deg, distance_ft, station_offset, vertex_stations_ft
+from engine.calc.geometry.plane import Point, deflection_deg, distance_ft, station_offset, vertex_stations_ft
 from engine.calc.phrases import listed
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TOUCHING_FT
 from engine.change.new_way.given_up import LAID, GivenUp
@@ -59,6 +61,9 @@ def with_new_way(
     track = tracks(asked, surveyed).get(given_up.line)
     if track is None or len(track.path) != len(drawn.points):
         raise EditRefused(_not_drawn(surveyed, given_up), "through")
+    if _runs_over_itself(track.path, drawn):
+        says = f"The new way would run over {given_up.line} where that stays. Name points that keep it clear of the fence."
+        raise EditRefused(says, "through")
     shift_ft = -given_up.to_ft if given_up.wraps else track.stations_ft[drawn.last] - given_up.to_ft
     if strange := [name for name in stays or () if name not in given_up.age_days]:
         driven = listed(list(given_up.age_days)) if given_up.age_days else "none"
@@ -81,6 +86,16 @@ def _not_drawn(surveyed: Survey, given_up: GivenUp) -> str:
     if missing:
         return f"No place yet for {listed(missing)}. Survey that first."
     return f"{given_up.line} can't run like that: two of its points would be in the same place."
+
+
+def _runs_over_itself(path: Sequence[Point], drawn: _NewLine) -> bool:
+    """Whether the new part meets itself, or the part that stays anywhere but where it leaves it and joins it again."""
+    wraps = drawn.last < drawn.first
+    new = path[drawn.first :] if wraps else path[drawn.first : drawn.last + 1]
+    kept = [path[: drawn.first + 1]] if wraps else [path[: drawn.first + 1], path[drawn.last :]]
+    meets = shapely.intersection(shapely.LineString(new), shapely.MultiLineString([part for part in kept if len(part) > 1]))
+    ends = shapely.MultiPoint([new[0], new[-1]]).buffer(ONE_SUPPORT_FT)
+    return not shapely.LineString(new).is_simple or not (meets.is_empty or ends.covers(meets))
 
 
 def _line_drawn(job: Job, before: Walk, given_up: GivenUp) -> _NewLine:
