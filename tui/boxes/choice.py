@@ -69,7 +69,7 @@ class Ask(Dialog[str]):
     @on(Input.Submitted)
     def _typed(self, event: Input.Submitted) -> None:
         if event.value.strip():
-            self.dismiss(event.value.strip())
+            self.give(event.value.strip())
         else:
             self.problem("Type some words first, or leave with Esc.")
 

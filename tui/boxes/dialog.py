@@ -1,7 +1,7 @@
 """What every dialog is: a panel over the screen, Esc leaves it without a change, and what is wrong in it is named where the cursor goes."""
 
-from collections.abc import Callable, Mapping
-from typing import ClassVar, TypeVar
+from collections.abc import Awaitable, Callable, Mapping
+from typing import Any, ClassVar, TypeVar
 
 from textual import on, work
 from textual.app import ComposeResult
@@ -71,6 +71,8 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     TALL: ClassVar[bool] = False
     ASKS: ClassVar[bool] = True
     """Whether it asks before what was typed is thrown away."""
+    first: Callable[[Any], Awaitable[bool]] | None = None
+    """What has to be agreed to before it closes; where it isn't, all that was typed still stands."""
 
     def parts(self) -> ComposeResult:
         """What stands in the panel."""
@@ -131,6 +133,18 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         if (error := refusal(result)) is not None:
             self.refused(error)
         else:
+            self.give(result)
+
+    def give(self, result: T) -> None:
+        """Closes with this, at once or once it was agreed to."""
+        if self.first is None:
+            self.dismiss(result)
+        else:
+            self._give_once_agreed(self.first(result), result)
+
+    @work
+    async def _give_once_agreed(self, agreed: Awaitable[bool], result: T) -> None:
+        if await agreed:
             self.dismiss(result)
 
     def typed(self, box: str) -> str:

@@ -1,6 +1,6 @@
 """Work that goes into the job under a name: asked for where it isn't known, and offered on no sealed job."""
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from functools import wraps
 from inspect import iscoroutine
 from typing import Any, Protocol, TypeVar
@@ -55,10 +55,11 @@ async def ask_to_reopen(screen: JobScreen) -> None:
     """A sealed job opened again, once it was said why and what that does was seen."""
     from tui.boxes.choice import Ask
 
-    why = await screen.ask(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"))
-    if why is not None:
+    def seen(why: str) -> Awaitable[bool]:
         says = f"Reopened: {why.rstrip('.')}. The signature is struck and the record goes; the next sign-off writes a new one."
-        await screen.shown_first("Reopen the job", "reopened", lambda job, at, by: reopen(job, why, at, by), says=says)
+        return screen.shown_first("Reopen the job", "reopened", lambda job, at, by: reopen(job, why, at, by), says=says)
+
+    await screen.ask_then(Ask("Reopen the job", "It is signed off and sealed. Say why you reopen it.", "why"), seen)
 
 
 def by_name(action: Callable[[Keys], object]) -> Callable[[Keys], None]:

@@ -1,6 +1,6 @@
 """A screen on the job in hand: it follows it, says why an edit can't be made, and takes back and redoes."""
 
-from collections.abc import Coroutine
+from collections.abc import Awaitable, Callable, Coroutine
 from typing import Any, ClassVar, TypeVar
 
 from textual.screen import Screen
@@ -10,6 +10,7 @@ from engine.job.errors import JobError
 from engine.job.model.words.log_sentences import sentence
 from engine.walk import walk
 from tui.base.held_back import HeldBack
+from tui.boxes.dialog import Dialog
 from tui.boxes.from_elsewhere import FromElsewhere
 from tui.working.job_in_hand import JobInHand
 from tui.working.working_copy import Edit
@@ -61,6 +62,11 @@ class JobScreen(HeldBack[None]):
     async def ask(self, box: Screen[T]) -> T | None:
         """What a box gives, None where it is left."""
         return await self.app.push_screen_wait(box)
+
+    async def ask_then(self, box: Dialog[T], first: Callable[[T], Awaitable[bool]]) -> T | None:
+        """What a box gives once what it does was seen and agreed to; until then it stays as it was filled in."""
+        box.first = first
+        return await self.ask(box)
 
     def begin(self, work: Coroutine[Any, Any, object]) -> None:
         """Work that asks and waits, beside the keys."""

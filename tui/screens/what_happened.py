@@ -93,33 +93,26 @@ class WhatHappened:
     async def _log_obstacle(self) -> None:
         from engine.change.found_in_ground import in_its_way, obstacle_found
 
-        walked = self.hand.walk
-
         def found(spot: "Spot") -> "Edit":
             fields = {"offset_ft": spot.offset_ft, "radius_ft": spot.radius_ft, "text": spot.text}
             fields |= {"long_ft": spot.long_ft, "wide_ft": spot.wide_ft}
-            return lambda job, at, by: obstacle_found(job, walked, spot.what, spot.line, spot.station_ft, at, by, **fields)  # type: ignore[arg-type]  # a choice of the dialog
+            return lambda job, at, by: obstacle_found(job, self.hand.walk, spot.what, spot.line, spot.station_ft, at, by, **fields)  # type: ignore[arg-type]  # a choice of the dialog
 
-        spot: Spot | None = await self._ask_spot("An obstacle in the ground", found, obstacle=True)
-        if spot is not None:
-            words = f"{spot.what[:1].upper()}{spot.what[1:]} on {spot.line}"
-            if await self.screen.shown_first(words, words, found(spot)):
-                post = in_its_way(self.hand.job, self.hand.walk, self.screen.chosen)
-                if post is not None:
-                    await self._settle(post, spot.text or spot.what)
+        def words(spot: "Spot") -> str:
+            return f"{spot.what[:1].upper()}{spot.what[1:]} on {spot.line}"
+
+        spot = await self._ask_spot("An obstacle in the ground", words, found, obstacle=True)
+        if spot is not None and (post := in_its_way(self.hand.job, self.hand.walk, self.screen.chosen)) is not None:
+            await self._settle(post, spot.text or spot.what)
 
     async def _log_add(self) -> None:
         from engine.change.settling import settled
 
-        walked = self.hand.walk
-
         def added(spot: "Spot") -> "Edit":
             step = {"kind": "add", "line": spot.line, "station_ft": spot.station_ft, "offset_ft": spot.offset_ft}
-            return lambda job, at, by: settled(job, walked, (step,), at, by, why=spot.text)
+            return lambda job, at, by: settled(job, self.hand.walk, (step,), at, by, why=spot.text)
 
-        spot: Spot | None = await self._ask_spot("One more post", added, obstacle=False)
-        if spot is not None:
-            await self.screen.shown_first("One more post", f"post added on {spot.line}", added(spot))
+        await self._ask_spot("One more post", lambda spot: f"Post added on {spot.line}", added, obstacle=False)
 
     async def _log_swap(self) -> None:
         from engine.change.settling import settled, tree_choices
@@ -147,10 +140,11 @@ class WhatHappened:
 
         post = await self._ask_post("Which post is left out")
         if post is not None:
-            why = await self.screen.ask(Ask(f"Why is {post} left out", placeholder="why"))
-            if why is not None:
-                words = f"{post} left out"
-                await self.screen.shown_first(words, words, lambda job, at, by: edits.drop_post(job, post, at, by, why=why))
+            words = f"{post} left out"
+            await self.screen.ask_then(
+                Ask(f"Why is {post} left out", placeholder="why"),
+                lambda why: self.screen.shown_first(words, words, lambda job, at, by: edits.drop_post(job, post, at, by, why=why)),
+            )
 
     async def _log_sleeve(self) -> None:
         """An old sleeve that stays: which one, and why."""
@@ -166,11 +160,15 @@ class WhatHappened:
         picked = await self.screen.ask(Choice("Which old sleeve stays in the ground", answers))
         if picked is None:
             return
-        sleeve = old[picked]
-        why = await self.screen.ask(Ask(f"Why does {sleeve.post}'s old sleeve stay", placeholder="it wouldn't come out"))
-        if why is not None and sleeve.there is not None:
-            there, words = sleeve.there, f"{sleeve.post}'s old sleeve cut off"
-            await self.screen.shown_first(words, words, lambda job, at, by: edits.sleeve_left(job, sleeve.post, there, at, by, why=why))
+        sleeve, words = old[picked], f"{old[picked].post}'s old sleeve cut off"
+
+        def stays(why: str) -> "Edit":
+            there = sleeve.there
+            assert there is not None
+            return lambda job, at, by: edits.sleeve_left(job, sleeve.post, there, at, by, why=why)
+
+        box = Ask(f"Why does {sleeve.post}'s old sleeve stay", placeholder="it wouldn't come out")
+        await self.screen.ask_then(box, lambda why: self.screen.shown_first(words, words, stays(why)))
 
     async def _log_new_way(self) -> None:
         from engine.change.new_way.job_after import with_new_way
@@ -203,9 +201,7 @@ class WhatHappened:
             return lambda job, at, by: edits.delivery(job, came.stock, at, by, **said)  # type: ignore[arg-type]  # as the dialog read them
 
         dialog = DeliveryDialog(delivery_rows(self.hand.job, self.hand.walk), lambda came: self.hand.refusal(came_in(came)))
-        came: Came | None = await self.screen.ask(dialog)
-        if came is not None:
-            self.screen.edit(f"{came.stock} came in", came_in(came))
+        await self.screen.ask_then(dialog, lambda came: self.screen.shown_first("A delivery", f"{came.stock} came in", came_in(came)))
 
     async def _log_note(self) -> None:
         from engine.job.edit import edits
@@ -230,8 +226,10 @@ class WhatHappened:
         ]
         return await self.screen.ask(Choice(title, answers))
 
-    async def _ask_spot(self, title: str, edit: "Callable[[Spot], Edit]", *, obstacle: bool) -> "Spot | None":
-        """A spot whose edit is not refused; it starts from the chosen thing's place."""
+    async def _ask_spot(
+        self, title: str, words: "Callable[[Spot], str]", edit: "Callable[[Spot], Edit]", *, obstacle: bool
+    ) -> "Spot | None":
+        """A spot that was logged, once what it does was seen; the box starts from the chosen thing's place."""
         from engine.change.found_in_ground import where_chosen
         from engine.change.station_by_name import station_told_ft
         from tui.boxes.log_box import SpotDialog, StartsAt
@@ -243,13 +241,12 @@ class WhatHappened:
         line, station_ft, offset_ft = where_chosen(self.hand.job, self.hand.walk, self.screen.chosen or "")
         offset = format_ft_in(offset_ft) if obstacle and abs(offset_ft) >= SAME_SPOT_FT else ""
         starts = StartsAt(line, "" if station_ft is None else format_ft_in(station_ft), offset)
-        job, walked = self.hand.job, self.hand.walk
         dialog = SpotDialog(
             title,
             lines,
             starts,
             lambda spot: self.hand.refusal(edit(spot)),
-            lambda line, text: station_told_ft(job, walked, line, text),
+            lambda line, text: station_told_ft(self.hand.job, self.hand.walk, line, text),
             obstacle=obstacle,
         )
-        return await self.screen.ask(dialog)
+        return await self.screen.ask_then(dialog, lambda spot: self.screen.shown_first(words(spot), words(spot), edit(spot)))

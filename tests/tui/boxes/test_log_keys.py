@@ -12,7 +12,7 @@ from engine.walk import walk
 from tests.demo import AT, demo
 from tests.stages.flat_yards import logged, posts, straight
 from tests.tui.boxes.test_move import looked
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import burst, keys, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.move import MoveDialog
 from tui.boxes.preview import ChangeDialog
@@ -148,6 +148,9 @@ async def test_a_delivery_is_in_the_file_counts_on_the_truck_and_is_taken_back(p
         await keys(pilot, "tab")
         await typed(pilot, "two boxes wet")
         await keys(pilot, "enter")
+        assert "stakes 12 in came, brought by the yard van" in shown(app)
+        assert not any(isinstance(entry, DeliveryEntry) for entry in load(path).job.log)
+        await keys(pilot, "enter")
         came = load(path).job.log[-1]
         assert isinstance(came, DeliveryEntry)
         assert (came.stock, came.packs, came.loose, came.brought_by, came.text) == ("stake", 1, 20, "the yard van", "two boxes wet")
@@ -176,3 +179,24 @@ async def test_a_post_that_was_left_out_is_not_moved(path: Path) -> None:
         await keys(pilot, "m")
 
         assert "Which post moves" in shown(app)
+
+
+@pytest.mark.parametrize(
+    ("letters", "text", "kind"),
+    [("o", "\t\t80\t\t\ta soft rock\r", "obstacle"), ("a", "80\t\tlong bay\r", "add"), ("d\r", "not needed\r", "drop"),
+     ("i", "stak\t2\t\tMo\r", "delivery")],
+)  # fmt: skip
+async def test_who_leaves_what_it_does_is_back_in_the_box_as_it_was_filled_in(path: Path, letters: str, text: str, kind: str) -> None:
+    """One burst up to the Enter that shows it; Esc there changes nothing, and the same Enter twice more logs it."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "2", "a")
+        before = path.read_bytes()
+        await burst(pilot, "l" + letters + text)
+        assert isinstance(app.screen, ChangeDialog)
+        await keys(pilot, "escape")
+        assert not isinstance(app.screen, WalkScreen | ChangeDialog)
+        assert path.read_bytes() == before
+        await burst(pilot, "\r\r")
+        assert load(path).job.log[-1].kind == kind
+        assert len(load(path).job.log) == 2

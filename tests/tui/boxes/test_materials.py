@@ -46,7 +46,7 @@ async def test_a_delivery_shows_in_the_list_and_c_writes_it_beside_the_job(path:
         await typed(pilot, "post-8")
         await keys(pilot, "tab")
         await typed(pilot, "3")
-        await keys(pilot, "enter")
+        await keys(pilot, "enter", "enter")
         await keys(pilot, "t", "c", "c")
     written = sorted(path.parent.glob("*.csv"))
     assert [file.name for file in written] == ["yard-load-2.csv", "yard-load.csv"]

@@ -89,7 +89,7 @@ async def test_too_many_packs_are_corrected_and_in_the_file(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
         await burst(pilot, "listak\t9999999\t\tvan\r")
-        await keys(pilot, "ctrl+u", "9", "enter")
+        await keys(pilot, "ctrl+u", "9", "enter", "enter")
     came = on_disk(path).log[-1]
     assert isinstance(came, DeliveryEntry)
     assert (came.stock, came.packs, came.brought_by) == ("stake", 9, "van")

@@ -239,7 +239,7 @@ async def test_a_delivery_is_found_by_any_word_and_told_with_the_key_that_takes_
         assert app.focused is not None
         assert app.focused.id == "packs"
         await typed(pilot, "2")
-        await keys(pilot, "enter")
+        await keys(pilot, "enter", "enter")
         assert (on_disk(path).log[-1].kind, on_disk(path).log[-1].stock) == ("delivery", "stake")
         assert any(notice.message.endswith("u takes that back.") for notice in app._notifications)
         await keys(pilot, "u")
