@@ -1,4 +1,4 @@
-"""What nobody means to log: a place past the line's end or far off it, a post in a gate's opening, a move past the next, a weak tree."""
+"""What nobody means to log: a place past a line's end or far off it, a post in a gate's opening, a move past the next or of a tree."""
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -28,6 +28,9 @@ def refuse_far_steps(job: Job, before: Walk, steps: Sequence[Mapping[str, Any]])
         if step["kind"] == "add":
             _refuse_far_post(job, before, step)
         elif post is not None and step["kind"] == "move":
+            if post.support == "tree":
+                says = f"{post.id} is tree {post.at}, which stays where it grows. Add a post where one is wanted and leave {post.id} out."
+                raise EditRefused(says, "along_ft")
             along_ft, out_ft = moved.get(post.id, (0.0, 0.0))
             moved[post.id] = along_ft + step.get("along_ft", 0.0), out_ft + step.get("out_ft", 0.0)
         elif post is not None and step["kind"] == "swap":

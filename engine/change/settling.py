@@ -33,10 +33,10 @@ class TreeChoice:
         return f"{self.tree}  {format_ft_in(self.away_ft)} away, {format_in(self.girth_in)} round, {carried}"
 
 
-def posts_to_choose(walk: Walk, chosen: str | None) -> list[Support]:
-    """Driven posts in the order of the plan, of which one may be moved, swapped or left out; the chosen one first."""
-    driven = [support for support in walk.layout.supports.values() if support.support == "driven"]
-    return sorted(driven, key=lambda support: support.id != chosen)
+def posts_to_choose(walk: Walk, chosen: str | None, *, trees: bool = False) -> list[Support]:
+    """Driven posts in plan order, of which one may be moved or swapped, and trees where one may be left out; the chosen one first."""
+    kinds = ("driven", "tree") if trees else ("driven",)
+    return sorted((one for one in walk.layout.supports.values() if one.support in kinds), key=lambda support: support.id != chosen)
 
 
 def tree_choices(job: Job, walk: Walk, post: str) -> tuple[TreeChoice, ...]:

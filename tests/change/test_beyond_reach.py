@@ -76,6 +76,7 @@ def added(line: str, station_ft: float, offset_ft: float = 0.0) -> dict[str, Any
         (line_of, moved("P3", 0, 300), "P3 would stand 300' 0\" off n, further than a bay may be long (25' 0\"). Log a new way"),
         (round_a_ring, moved("P1", -20), "P1 would come as far as P8, 20' 0\" from it."),
         (round_a_ring, moved("P8", 21), "P8 would come as far as P1, 20' 0\" from it."),
+        (line_of, moved("P6", -1), "P6 is tree held, which stays where it grows. Add a post where one is wanted and leave P6 out."),
         (line_of, swapped("P2", "held"), "Tree held carries the cables of P6 already."),
         (line_of, swapped("P4", "twig"), "Tree twig is 4 in through, under 6 in: it carries no cables."),
         (line_of, swapped("P4", "rotten"), "Tree rotten isn't sound: it carries no cables."),

@@ -122,6 +122,7 @@ def test_posts_to_choose_are_the_driven_ones_in_the_order_of_the_plan_the_chosen
     assert [post.id for post in posts_to_choose(walked, None)] == driven_ones
     assert [post.id for post in posts_to_choose(walked, "P9")] == ["P9", *(name for name in driven_ones if name != "P9")]
     assert [post.id for post in posts_to_choose(walked, "P11")] == driven_ones
+    assert [post.id for post in posts_to_choose(walked, "P11", trees=True)][:3] == ["P11", "P2", "P3"]
 
 
 @pytest.mark.parametrize(("unit", "read"), [("ft", (5.5, None)), ("in", (None, 5.5))])

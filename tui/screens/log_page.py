@@ -179,4 +179,6 @@ def _place_words(jump: Jump | None) -> str:
     """Where Enter leads."""
     if jump is None:
         return "It leads nowhere: it is about the whole job, or what it names is gone."
+    if jump.stage == "punch" and jump.item is None:
+        return "Enter goes to the punch list."
     return f"Enter goes to {jump.subject}." if jump.subject else "Enter goes to the plan."

@@ -138,7 +138,7 @@ class WhatHappened:
         from engine.job.edit import edits
         from tui.boxes.choice import Ask
 
-        post = await self._ask_post("Which post is left out")
+        post = await self._ask_post("Which post is left out", trees=True)
         if post is not None:
             words = f"{post} left out"
             await self.screen.ask_then(
@@ -215,14 +215,14 @@ class WhatHappened:
     def _standing(self, name: str | None) -> bool:
         return bool(name) and name in self.hand.walk.layout.supports
 
-    async def _ask_post(self, title: str) -> str | None:
-        """The chosen post, or one picked from all driven ones."""
+    async def _ask_post(self, title: str, *, trees: bool = False) -> str | None:
+        """The chosen post, or one picked from all driven ones, or from trees too."""
         from engine.change.settling import posts_to_choose
         from tui.boxes.choice import Answer, Choice
 
         answers = [
             Answer(post.id, f"{post.id:<5} {post.kind:<7} {format_ft_in(post.station_ft):>11} on {post.line}")
-            for post in posts_to_choose(self.hand.walk, self.screen.chosen)
+            for post in posts_to_choose(self.hand.walk, self.screen.chosen, trees=trees)
         ]
         return await self.screen.ask(Choice(title, answers))
 

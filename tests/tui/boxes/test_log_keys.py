@@ -200,3 +200,22 @@ async def test_who_leaves_what_it_does_is_back_in_the_box_as_it_was_filled_in(pa
         await burst(pilot, "\r\r")
         assert load(path).job.log[-1].kind == kind
         assert len(load(path).job.log) == 2
+
+
+async def test_a_tree_moves_nowhere_and_is_left_out_where_it_was_chosen(path: Path) -> None:
+    """P13 is the hickory."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await keys(pilot, "2", "a")
+        screen.chosen = "P13"
+        await burst(pilot, "m6in\r\rit leans\r")
+        assert isinstance(app.screen, MoveDialog)
+        assert "Along the line: P13 is tree hickory, which stays where it grows." in shown(app)
+        await keys(pilot, "escape", "y")
+        assert [entry.kind for entry in load(path).job.log] == ["planned"]
+        await burst(pilot, "ld\rrotten\r\r")
+        dropped = load(path).job.log[-1]
+        assert isinstance(dropped, DropEntry)
+        assert (dropped.post, dropped.why) == ("P13", "rotten")

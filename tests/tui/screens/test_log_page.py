@@ -96,7 +96,9 @@ async def test_each_kind_that_stands_by_itself_is_struck(path: Path, down: int, 
 async def test_enter_goes_to_the_place_of_an_entry(path: Path, down: int, stage: str, chosen: str) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
-        await keys(pilot, "g", *["down"] * down, "enter")
+        await keys(pilot, "g", *["down"] * down)
+        assert f"Enter goes to {'the punch list' if stage == 'punch' else chosen}." in shown(app)
+        await keys(pilot, "enter")
         screen = app.screen
         assert isinstance(screen, WalkScreen)
         assert (screen.stage, screen.chosen) == (stage, chosen)
