@@ -47,11 +47,11 @@ class Choice(Dialog[K]):
         for answer in self._answers:
             if answer.letter == event.key:
                 event.stop()
-                self.dismiss(answer.gives)
+                self.give(answer.gives)
 
     @on(OptionList.OptionSelected)
     def _picked(self, event: OptionList.OptionSelected) -> None:
-        self.dismiss(self._answers[event.option_index].gives)
+        self.give(self._answers[event.option_index].gives)
 
 
 class Ask(Dialog[str]):

@@ -83,11 +83,15 @@ class WhatHappened:
             Answer("yes", "yes, a rock: nothing within 1 ft of it from now on", "y"),
             Answer("no", "no, just find another spot", "n"),
         )
-        answer = await self.screen.ask(Choice(stopped_says(walked, post), answers, "Log the rock as a keep-out?"))
-        if answer == "yes":
-            line = walked.layout.supports[post].line
-            self.screen.edit(f"rock on {line}", lambda job, at, by: rock_where_it_stopped(job, walked, post, at, by))
-        if answer is not None:
+
+        async def seen(answer: str) -> bool:
+            words = f"Rock on {walked.layout.supports[post].line}"
+            return answer == "no" or await self.screen.shown_first(
+                words, words, lambda job, at, by: rock_where_it_stopped(job, walked, post, at, by)
+            )
+
+        question = Choice(stopped_says(walked, post), answers, "Log the rock as a keep-out?")
+        if await self.screen.ask_then(question, seen) is not None:
             await self._settle(post, why_refused(walked, post))
 
     async def _log_obstacle(self) -> None:

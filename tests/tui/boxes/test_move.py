@@ -57,6 +57,11 @@ async def test_a_refused_sleeve_leads_by_the_rock_to_the_best_way_and_into_the_f
         assert "Log the rock as a keep-out?" in shown(app)
         assert not any(isinstance(entry, ObstacleEntry) for entry in on_disk(path).log)
         await keys(pilot, "y")
+        assert "New: ! Fix  P6 stands in rock found at 83' 0\" on back." in shown(app)
+        await keys(pilot, "escape")
+        assert "Log the rock as a keep-out?" in shown(app)
+        assert not any(isinstance(entry, ObstacleEntry) for entry in on_disk(path).log)
+        await keys(pilot, "y", "enter")
         rock = on_disk(path).log[-1]
         assert isinstance(rock, ObstacleEntry)
         assert (rock.line, rock.station_ft, rock.radius_ft, rock.text) == ("back", 83.0, 1.0, 'P6 stopped at 8"')
