@@ -44,24 +44,40 @@ class HeldBack(Screen[T]):
             self.set_timer(MOMENT_S, self._open_up)
         elif not self._drawn:
             self._laid_out_for = self.app.size
-            for _ in range(MOST_LAYOUTS):
-                self._asks_no_more()
-                self._refresh_layout(self._laid_out_for)
-                if not any(node._layout_required for node in self._boxes()):
-                    break
+            self._refresh_layout(self._laid_out_for)
             self._drawn = True
-            self._asks_no_more()
             self._compositor_refresh()
             self.call_next(self.first_drawn)
+
+    def _refresh_layout(self, size: Size | None = None, scroll: bool = False) -> None:
+        """Laid out, once more where a scroll bar came or went, and drawn once; the library draws each layout, and lays out every box anew
+        that is of another size since."""
+        drawn, self._drawn = self._drawn, False
+        for _ in range(MOST_LAYOUTS):
+            bars = self._bars()
+            super()._refresh_layout(size, scroll)
+            for box in self._boxes():
+                box._layout_required = False
+            if bars == self._bars():
+                break
+        self._compositor.update_widgets(self._asked_for())
+        self._drawn = drawn
+        if self.is_current:
+            self._compositor_refresh()
 
     def _boxes(self) -> Iterable[Widget]:
         return self.walk_children(Widget, with_self=True)
 
-    def _asks_no_more(self) -> None:
-        """All that was asked of layout and painting until now is about to be done."""
-        for node in self._boxes():
-            node._layout_required = node._repaint_required = False
-        self._dirty_widgets.clear()
+    def _bars(self) -> list[tuple[bool, bool]]:
+        """Which scroll bars there are."""
+        return [box.scrollbars_enabled for box in self._boxes()]
+
+    def _asked_for(self) -> set[Widget]:
+        """What asked for its drawing, which is about to be done."""
+        asked = {box for box in self._boxes() if box._repaint_required}
+        for box in asked:
+            box._repaint_required = False
+        return asked
 
     @property
     def at_rest(self) -> bool:
@@ -83,10 +99,7 @@ class HeldBack(Screen[T]):
             self._put_off = self.call_later(self._on_timer_update)
             return
         self._put_off = False
-        for widget in self.walk_children(Widget):
-            if widget._repaint_required:
-                widget._repaint_required = False
-                self._dirty_widgets.add(widget)
+        self._dirty_widgets |= self._asked_for()
         if self._layout_required and self._repaint_required and not self.app._batch_count:
             self._repaint_required = False
             self._dirty_widgets.add(self)

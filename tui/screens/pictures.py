@@ -36,6 +36,8 @@ class Picture:
 class Pictures(SharedPlace):
     """Shows one kind; the others are not drawn."""
 
+    NAMES = tuple(VIEWS)
+
     def make(self, name: str) -> DrawingView:
         return VIEWS[name](id=name, plain=is_plain())
 

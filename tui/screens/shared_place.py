@@ -1,5 +1,7 @@
 """A place on the screen that several panes share: a heading, and below it the one that is shown."""
 
+from typing import ClassVar
+
 from textual.app import ComposeResult
 from textual.containers import Container
 from textual.content import Content
@@ -19,16 +21,16 @@ class GoTo(Message):
 
 
 class SharedPlace(Container):
-    """Panes are made when they are first shown, by the subclass."""
+    """Makes its panes by the subclass, all with the place itself: a pane that is made as it is shown takes a frame more."""
+
+    NAMES: ClassVar[tuple[str, ...]]
 
     def __init__(self, id: str, heading: str) -> None:
         super().__init__(id=id)
         self.heading = Static(id=heading, markup=False)
-        self.panes: dict[str, Widget] = {}
-        self._stands = False
+        self.panes = {name: self.make(name).add_class("-pane") for name in self.NAMES}
 
     def compose(self) -> ComposeResult:
-        self._stands = True
         yield self.heading
         yield from self.panes.values()
 
@@ -43,10 +45,6 @@ class SharedPlace(Container):
 
     def pane(self, name: str) -> Widget:
         """The pane of this name, which is the one shown from now on."""
-        if name not in self.panes:
-            self.panes[name] = self.make(name).add_class("-pane")
-            if self._stands:
-                self.mount(self.panes[name])
         for other, pane in self.panes.items():
-            pane.set_class(other == name, "-shown")
+            pane.display = other == name
         return self.panes[name]

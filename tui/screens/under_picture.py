@@ -12,6 +12,7 @@ from engine.stages.punch.closing_list import Jump
 from engine.walk import Walk
 from tui import stages
 from tui.boxes.row_words import finding_rows
+from tui.screens.going import UNDER
 from tui.screens.shared_place import GoTo, SharedPlace
 from tui.stages.cards import card_of
 from tui.widgets.card_view import CardView
@@ -22,6 +23,8 @@ from tui.widgets.rows import Rows
 
 class UnderPicture(SharedPlace):
     """Shows one of them, and names all three."""
+
+    NAMES = UNDER
 
     def __init__(self, id: str) -> None:
         super().__init__(id, heading="tabs")

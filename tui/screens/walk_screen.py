@@ -56,7 +56,7 @@ class WalkScreen(JobScreen):
     """One open job. It hands its parts what they show, and keeps where the crew is; what the keys do to the job is in three groups."""
 
     CSS_PATH = "walk_screen.tcss"
-    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (100, "-wide"), (160, "-vast")]
+    HORIZONTAL_BREAKPOINTS = [(160, "-vast")]
     BINDINGS: ClassVar = [
         *bindings(WALK_COMMANDS),
         *(
@@ -77,6 +77,7 @@ class WalkScreen(JobScreen):
         hand.saver.tell = self._came_back
         self.rail, self.sheet, self.strip = StageRail(), SheetView(id="sheet"), SheetStrip(id="strip", markup=False)
         self.field_book = FieldBook(hand, self.sheet)
+        self.beside = Container(id="beside")
         self.pictures: Pictures | None = None
         self.under: UnderPicture | None = None
         what_happened = WhatHappened(self)
@@ -91,9 +92,9 @@ class WalkScreen(JobScreen):
         yield Static(id="top", markup=False)
         yield Static(id="trouble", markup=False)
         yield self.rail
-        with Container(id="pages", classes="-sheet"):
+        with Container(id="pages"):
             yield self.sheet
-            yield Container(id="beside")
+            yield self.beside
         yield self.field_book
         yield self.strip
         yield KeyLine(WALK_COMMANDS)
@@ -112,7 +113,8 @@ class WalkScreen(JobScreen):
         from tui.screens.under_picture import UnderPicture
 
         self.pictures, self.under = Pictures("pictures", heading="picture-title"), UnderPicture("under")
-        self.query_one("#beside").mount(self.pictures, self.under)
+        self.beside.mount(self.pictures, self.under)
+        self._share_room()
         self._show_beside()
 
     # What is shown -----------------------------------------------------------------------------------------------
@@ -139,9 +141,14 @@ class WalkScreen(JobScreen):
         self._show_beside()
 
     def _share_room(self) -> None:
-        """Where the screen is wide the sheet is as wide as it needs, at most three fifths, and the picture has the rest."""
+        """Where the screen is wide the sheet is as wide as it needs, at most three fifths, and the picture has the rest; else the page
+        that is open has all."""
         room = self.app.size.width
-        wanted = min(max(self.sheet.needs, room * 2 // 5), room * 3 // 5) if room >= WIDE else room
+        wide = room >= WIDE
+        self.sheet.display, self.beside.display = wide or self.page == "sheet", wide or self.page != "sheet"
+        if self.pictures and self.under:
+            self.pictures.display, self.under.display = wide or self.page == "pictures", wide or self.page in UNDER
+        wanted = min(max(self.sheet.needs, room * 2 // 5), room * 3 // 5) if wide else room
         if self.sheet.styles.width is None or self.sheet.styles.width.cells != wanted:
             self.sheet.styles.width = wanted
 
@@ -289,10 +296,7 @@ class WalkScreen(JobScreen):
 
     def _show_page(self) -> None:
         """The page that is open, with the cursor in it and its keys below."""
-        pages = self.query_one("#pages")
-        pages.set_class(self.page == "sheet", "-sheet")
-        pages.set_class(self.page == "pictures", "-pictures")
-        pages.set_class(self.page in UNDER, "-under")
+        self._share_room()
         self.query_one(KeyLine).show(self._keys())
         self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
 

@@ -8,7 +8,7 @@ from rich.segment import Segment
 from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.events import MouseScrollDown, MouseScrollUp
-from textual.geometry import Region
+from textual.geometry import Region, Size
 from textual.strip import Strip
 from textual.visual import Visual
 from textual.widget import Widget
@@ -57,6 +57,7 @@ class CardView(Widget, can_focus=True):
         self._top = 0
         self._lines: list[Strip] = []
         self._painted: list[Strip] = []
+        self._written_for = Size(0, 0)
 
     def show(self, card: Card | None) -> None:
         """Another card, from its top; the same stays where it is."""
@@ -64,14 +65,19 @@ class CardView(Widget, can_focus=True):
             self._top = self._top if card and self.picture and card.title == self.picture.title else 0
             self.picture = card
             self._write()
+            self._paint()
 
-    def on_resize(self) -> None:
-        """Lines are broken to the width."""
-        self._write()
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Lines are broken to the width there is as they are drawn."""
+        if self._written_for != self.size:
+            self._write()
+            self._painted = self._shown()
+        return super().render_lines(crop)
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
         self._write()
+        self._paint()
 
     def action_turn(self, lines: int) -> None:
         self._top = self._top + lines
@@ -86,27 +92,29 @@ class CardView(Widget, can_focus=True):
         self.action_turn(-3)
 
     def _write(self) -> None:
-        width = self.size.width - EDGE_CELLS
+        self._written_for, width = self.size, self.size.width - EDGE_CELLS
         if width > 0:
             lines = [Content(part) for part in wrap(self.EMPTY, width)] if self.picture is None else card_lines(self.picture, width)
             self._lines = [Visual.to_strips(self, line, width, 1, self.visual_style)[0] for line in lines]
-            self._paint()
 
     def _paint(self) -> None:
+        """Have those lines painted that differ from what stands there."""
+        before, self._painted = self._painted, self._shown()
+        rows = [y for y, line in enumerate(self._painted) if y >= len(before) or line != before[y]]
+        if rows:
+            self.refresh(*(Region(0, y, self.size.width, 1) for y in rows))
+
+    def _shown(self) -> list[Strip]:
         """What shows of the lines, each with its part of the bar that says how much there is."""
         high, count, base = self.size.height, len(self._lines), self.rich_style
         self._top = top = min(max(self._top, 0), max(count - high, 0))
         thumb = range(top * high // count, -(-(top + high) * high // count)) if count > high else range(0)
         shown = [*self._lines[top : top + high], *[Strip([])] * (high - count)]
         side = [Segment(f" {BAR if y in thumb else ' '}", base) for y in range(high)]
-        before = self._painted
-        self._painted = [
-            Strip([Segment(" ", base), *line.adjust_cell_length(self.size.width - EDGE_CELLS, base), end])
+        return [
+            Strip([Segment(" ", base), *line.adjust_cell_length(max(self.size.width - EDGE_CELLS, 0), base), end])
             for line, end in zip(shown, side, strict=True)
         ]
-        rows = [y for y, line in enumerate(self._painted) if y >= len(before) or line != before[y]]
-        if rows:
-            self.refresh(*(Region(0, y, self.size.width, 1) for y in rows))
 
     def render_line(self, y: int) -> Strip:
         return self._painted[y] if y < len(self._painted) else Strip.blank(self.size.width, self.rich_style)

@@ -28,6 +28,21 @@ def painted(monkeypatch: pytest.MonkeyPatch) -> list[set[str]]:
     return found
 
 
+@pytest.fixture
+def written(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """The bytes that each painting would write to a terminal."""
+    found: list[int] = []
+    display = App._display
+
+    def noted(app: App[int], screen: Screen[None], update: RenderableType | None) -> None:
+        if isinstance(update, CompositorUpdate):
+            found.append(len(update.render_segments(app.console).encode()))
+        display(app, screen, update)
+
+    monkeypatch.setattr(App, "_display", noted)
+    return found
+
+
 async def test_along_a_row_only_the_sheet_and_its_strip_are_painted_and_once(path: Path, painted: list[set[str]]) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(120, 36)) as pilot:
@@ -39,20 +54,23 @@ async def test_along_a_row_only_the_sheet_and_its_strip_are_painted_and_once(pat
     assert painted == [{"sheet", "strip"}]
 
 
-async def test_a_tick_on_a_new_bay_takes_less_than_4_kb_of_the_line(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+async def test_another_stage_is_painted_once_with_another_picture(path: Path, written: list[int]) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
-    written: list[int] = []
-    display = App._display
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.pause(0.3)
+        for stage in "878":
+            written.clear()
+            await keys(pilot, f"alt+{stage}")
+            await pilot.pause(0.1)
+            assert len(written) == 1
 
-    def noted(self: App[int], screen: Screen[None], update: RenderableType | None) -> None:
-        assert isinstance(update, CompositorUpdate)
-        written.append(len(update.render_segments(app.console).encode()))
-        display(self, screen, update)
 
+async def test_a_tick_on_a_new_bay_takes_less_than_4_kb_of_the_line(path: Path, written: list[int]) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(120, 36)) as pilot:
         await keys(pilot, "7")
         await pilot.pause(0.3)
-        monkeypatch.setattr(App, "_display", noted)
+        written.clear()
         await keys(pilot, "space")
         await pilot.pause(0.1)
     assert 1_000 < sum(written) < 4_000
