@@ -1,6 +1,6 @@
 """The nine sheets as the office's record prints them: with when each row was ticked and by whom, and all reasons and notes below."""
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import NamedTuple
@@ -56,12 +56,12 @@ def _printed(job: Job, sheet: Sheet, room: int | None) -> PrintedSheet:
         for one in ((tick.by for tick in ticks), (tick.at.date() for tick in sorted(ticks, key=lambda tick: tick.at)))
     )
     one_by_one = Told(several_days=len(days) > 1, several_names=len(names) > 1)
-    tables = tuple(_table(sheet.stage, one, one_by_one) for part in shown if part.rows for one in _in_room(filled(part), room))
+    tables = tuple(_table(sheet.stage, one, one_by_one) for part in shown if part.rows for one in in_room(filled(part), room))
     all_by = [f"by {names[0]}"] if len(names) == 1 else []
     all_on = [f"on {days[0]:%Y-%m-%d}"] if len(days) == 1 else []
     all_words = (f"All {' '.join((*all_by, *all_on))}.",) if all_by or all_on else ()
-    together = " ".join((*all_words, *_in_range(sheet)))
-    says = (together, *_reasons(job, [line for part in parts for line in _own(sheet.stage, part)]))
+    together = " ".join((*all_words, *ranges_that_pass(sheet)))
+    says = (together, *reasons(job, [line for part in parts for line in _own(sheet.stage, part)]))
     return PrintedSheet(sheet.stage, tables, tuple(filter(None, says)))
 
 
@@ -117,12 +117,13 @@ def _when(times: Sequence[datetime], form: str) -> str:
     return f"{first:{form}} to {last:{CLOCK if first.date() == last.date() else form}}"
 
 
-def _in_room(part: SheetPart, room: int | None) -> Iterator[SheetPart]:
-    """A part as it fits; where what never gives way is too wide, in several tables under the same names."""
+def in_room(part: SheetPart, room: int | None, letters_of: Callable[[Cell], int] | None = None) -> Iterator[SheetPart]:
+    """A part as it fits in so many letters; where what never gives way is too wide, in several tables under the same names. `letters_of` is
+    how much room a cell takes, its words unless it says so."""
     if room is None:
         yield part
         return
-    wide = [_width(part, at) for at in range(len(part.columns))]
+    wide = [_width(part, at, letters_of or (lambda cell: len(cell.words))) for at in range(len(part.columns))]
     kept = list(range(len(part.columns)))
     for at in sorted(kept, key=lambda at: -part.columns[at].drops):
         if sum(wide[at] for at in kept) > room and part.columns[at].drops:
@@ -136,9 +137,9 @@ def _in_room(part: SheetPart, room: int | None) -> Iterator[SheetPart]:
     yield _columns(part, [first, *group])
 
 
-def _width(part: SheetPart, at: int) -> int:
+def _width(part: SheetPart, at: int, letters_of: Callable[[Cell], int]) -> int:
     column = part.columns[at]
-    letters = max(len(column.head), *(len(row.cells[at].words) for row in part.rows))
+    letters = max(len(column.head), *(letters_of(row.cells[at]) for row in part.rows))
     return 2 + (min(letters, LONG_LETTERS) if column.long else letters)
 
 
@@ -147,7 +148,7 @@ def _columns(part: SheetPart, kept: Sequence[int]) -> SheetPart:
     return SheetPart(tuple(part.columns[at] for at in kept), tuple(rows))
 
 
-def _in_range(sheet: Sheet) -> Iterator[str]:
+def ranges_that_pass(sheet: Sheet) -> Iterator[str]:
     """What passes, where no column of the sheet says it."""
     asked: dict[str, list[tuple[str, WantedReading]]] = {}
     for part in sheet.parts:
@@ -182,7 +183,7 @@ def _slack(reading: WantedReading) -> str:
     return f"from {under} under to {over} over what is wanted" if reading.low < reading.wanted else f"up to {over} over what is wanted"
 
 
-def _reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:
+def reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:
     """Why something isn't needed, what was out of range, notes, and what an item was before it changed."""
     not_needed: dict[str, list[str]] = {}
     later: list[str] = []

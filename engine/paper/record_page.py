@@ -1,6 +1,5 @@
 """The record as one page that an office files: drawings, tables, log, checklist and care notes; nothing is fetched, nothing runs."""
 
-import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from importlib.resources import files
@@ -11,7 +10,7 @@ from engine.calc.phrases import counted
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
 from engine.findings import TITLES, StageName
-from engine.guide import care, guide
+from engine.guide import care, cautions
 from engine.job.errors import shown
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
@@ -20,7 +19,7 @@ from engine.paper.drawings.drawing_sheet import sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.drawings.profile_drawing import profile_svgs
 from engine.paper.gives_table import TITLE as GIVES
-from engine.paper.markup import element, escaped
+from engine.paper.markup import element, escaped, markdown, whole_page
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
 from engine.paper.sealed_facts import drawn_walk, facts_to_print
@@ -51,7 +50,6 @@ CLOSE_FT_PER_IN = 30
 """A site drawn smaller than this gets a plan of each line as well."""
 SHORT = 22
 """Cells of up to so many letters stay on one line."""
-SAFE = "default-src 'none'; style-src 'unsafe-inline'"
 
 
 def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "", seal: Sequence[str] = ()) -> str:
@@ -67,31 +65,23 @@ def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says:
         *_for_the_client(),
         element("footer", f"Written by Linewalk {escaped(__version__)} from the job file alone."),
     )
-    title = escaped(_title(job))
-    head = (
-        '<meta charset="utf-8"/>',
-        element("meta", http_equiv="Content-Security-Policy", content=SAFE),
-        element("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        element("title", f"Fence record: {title}"),
-        element("style", _style(job)),
-    )
-    page = element("html", element("head", *head), "\n", element("body", "\n".join(body)), lang="en", xmlns="http://www.w3.org/1999/xhtml")
-    return f"<!DOCTYPE html>\n{page}\n"
+    return whole_page(f"Fence record: {title_of(job)}", style_of(job), body)
 
 
-def _title(job: Job) -> str:
+def title_of(job: Job) -> str:
+    """What a job is called on its pages."""
     return " ".join(part for part in (job.job.number, job.job.title) if part) or "a job without a name"
 
 
-def _style(job: Job) -> str:
+def style_of(job: Job) -> str:
     """The style sheet, with the job's name at the foot of every printed page, spelled in a way that no name can leave."""
     sheet = files("engine.paper").joinpath("record.css").read_text(encoding="utf-8")
-    name = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in shown(_title(job), 80))
+    name = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in shown(title_of(job), 80))
     return sheet.replace("JOB-NAME", name)
 
 
 def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> Iterator[str]:
-    yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(_title(job))))
+    yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(title_of(job))))
     yield _state(job, walk, tables, seal_holds, seal_says)
     facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state", "seal")]
     named = (*facts, *_figures(job, walk))
@@ -155,7 +145,7 @@ def _drawings(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[str]:
     yield element("section", element("h2", "Plan"), plan_svg(plan), class_="sheet")
     if sheet_of(plan).ft_per_in > CLOSE_FT_PER_IN and len(walk.layout.lines) > 1:
         for line in walk.layout.lines:
-            yield element("section", element("h2", f"Plan of line {escaped(line)}"), plan_svg(plan, line), class_="sheet")
+            yield element("section", element("h2", f"Plan of line {escaped(line)}"), plan_svg(plan, sheet_of(plan, line)), class_="sheet")
     sides = ((line, profile_shapes(walk, line)) for line in walk.layout.lines)
     strips = [(line, svg) for line, side in sides if side is not None for svg in profile_svgs(side)]
     if strips:
@@ -166,10 +156,10 @@ def _drawings(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[str]:
 def _sections(tables: dict[str, Table], titles: Sequence[str]) -> Iterator[str]:
     for title in (title for title in titles if title in tables):
         said = element("p", WORDS[title], class_="says") if title in WORDS else ""
-        yield element("section", element("h2", HEADINGS.get(title, title)), said, _table(tables[title]))
+        yield element("section", element("h2", HEADINGS.get(title, title)), said, table_markup(tables[title]))
 
 
-def _table(table: Table, class_: str | None = None) -> str:
+def table_markup(table: Table, class_: str | None = None) -> str:
     """A table without the columns that have nothing in them."""
     if not table.rows:
         return element("p", escaped(f"{table.empty[:1].upper()}{table.empty[1:]}."))
@@ -195,37 +185,15 @@ def _stages(times: Table, sheets: Sequence[PrintedSheet]) -> str:
         begun = f"begun {started}, " if started else ""
         small = element("small", f"{begun}done {finished}" if finished else f"{begun}{done} done")
         parts.append(element("h3", escaped(TITLES[sheet.stage].capitalize()), " ", small))
-        parts.append(element("div", *(_table(table, class_="ticks") for table in sheet.tables), class_="parts"))
+        parts.append(element("div", *(table_markup(table, class_="ticks") for table in sheet.tables), class_="parts"))
         parts += [element("p", escaped(words), class_="says") for words in sheet.says]
     return element("section", element("h2", "Checklist"), *parts)
 
 
 def _for_the_client() -> Iterator[str]:
-    yield element("section", element("h2", "Care of this fence"), *_markdown(care()), class_="starts care")
+    yield element("section", element("h2", "Care of this fence"), *markdown(care()), class_="starts care")
     parts = []
     for stage in CAUTIONS_OF:
-        cautions = re.search(r"## Cautions\n(.*?)(?=\n## |\Z)", guide(stage), re.DOTALL)
-        if cautions:
-            parts += [element("h3", TITLES[stage].capitalize()), *_markdown(cautions[1])]
+        if told := cautions(stage):
+            parts += [element("h3", TITLES[stage].capitalize()), *markdown(told)]
     yield element("section", element("h2", "Cautions for later work"), *parts, class_="care")
-
-
-def _markdown(text: str) -> Iterator[str]:
-    """Headings and lists of our own notes; bold and italic words."""
-    items: list[str] = []
-    for line in (*text.strip().splitlines(), ""):
-        if line.startswith("- "):
-            items.append(element("li", _inline(line[2:])))
-            continue
-        if items:
-            yield element("ul", *items)
-            items = []
-        if line.startswith("## "):
-            yield element("h3", _inline(line[3:]))
-        elif line:
-            yield element("p", _inline(line))
-
-
-def _inline(text: str) -> str:
-    bold = re.sub(r"\*\*(.+?)\*\*", r"<strong>\1</strong>", escaped(text))
-    return re.sub(r"\*(.+?)\*", r"<em>\1</em>", bold)

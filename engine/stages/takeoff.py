@@ -244,11 +244,17 @@ def _hung_need(stock: Mapping[str, StockRow], name: str, loops: Sequence[_Cut], 
     """Wire or mesh: length and whether it hangs, of every loop and every gate; gates are covered from what the loops' rolls leave."""
     cuts = (*loops, *gates.values())
     roll_ft = stock[name].length_ft
-    left = {f"{number}": roll.left for number, roll in enumerate(rolls.rolls) if roll.left > 0}
-    for_gates = plan_cuts({gate: cut_ft for gate, (cut_ft, _) in gates.items()}, Stock(name, roll_ft) if roll_ft else None, left)
+    cut_fts = {gate: cut_ft for gate, (cut_ft, _) in gates.items()}
+    for_gates = cuts_for_gates(cut_fts, Stock(name, roll_ft) if roll_ft else None, rolls)
     needed, used = sum(cut_ft for cut_ft, _ in cuts), sum(cut_ft for cut_ft, hangs in cuts if hangs)
     packs = len(rolls.rolls) + sum(not roll.is_offcut for roll in for_gates.rolls)
     return _Need(name, "ft", needed, used, packs=packs, offcuts=_left_of(rolls, for_gates))
+
+
+def cuts_for_gates(gates: Mapping[str, float], roll: Stock | None, rolls: CutPlan) -> CutPlan:
+    """What gates take, ft, cut from what the loops' rolls leave, each called by its place among them, and from fresh rolls."""
+    left = {f"{number}": one.left for number, one in enumerate(rolls.rolls) if one.left > 0}
+    return plan_cuts(gates, roll, left)
 
 
 def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates: Gates, done: _Done) -> tuple[_Need, ...]:

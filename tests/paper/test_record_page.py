@@ -305,7 +305,7 @@ def test_one_line_alone_is_drawn_larger_and_cut_off_at_its_frame() -> None:
     worked_out = walk(job)
     whole, close = sheet_of(plan_shapes(job, worked_out)), sheet_of(plan_shapes(job, worked_out), "split")
     assert (whole.ft_per_in, close.ft_per_in) == (25.0, 20.0)
-    svg = ET.fromstring(plan_svg(plan_shapes(job, worked_out), "split"))
+    svg = ET.fromstring(plan_svg(plan_shapes(job, worked_out), close))
     (inner,) = (child for child in svg if child.tag == f"{SVG}svg")
     placed = marks(inner)
     assert (float(inner.attrib["width"]), float(inner.attrib["height"])) == pytest.approx((close.width_px, close.height_px), abs=0.01)

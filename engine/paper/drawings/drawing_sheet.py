@@ -54,14 +54,18 @@ class PlanSheet:
 
 def sheet_of(drawing: Drawing, line: str | None = None) -> PlanSheet:
     """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page."""
-    places = [*_on_line(drawing, line)] if line else [*_near(drawing)]
+    return sheet_round([*_on_line(drawing, line)] if line else [*_near(drawing)])
+
+
+def sheet_round(places: Sequence[Point], least_ft_per_in: float = 0.0) -> PlanSheet:
+    """The frame that holds some places, at the largest usual scale that fits, or the largest of those that show so much."""
     easts, norths = [x for x, _ in places] or [0.0], [y for _, y in places] or [0.0]
     wide_ft, high_ft = max(easts) - min(easts), max(norths) - min(norths)
     most_in = HEIGHT_IN - FOOT_PX / PX_PER_IN
 
     def fits(scale: float) -> bool:
         round_ft = 2 * max(ROUND_FT, ROUND_IN * scale)
-        return wide_ft + round_ft <= WIDTH_IN * scale and high_ft + round_ft <= most_in * scale
+        return scale >= least_ft_per_in and wide_ft + round_ft <= WIDTH_IN * scale and high_ft + round_ft <= most_in * scale
 
     longest_ft = max(wide_ft, high_ft)
     scale = float(next((usual for usual in SCALES_FT_PER_IN if fits(usual)), 1_000 * ceil(longest_ft / 5_000)))

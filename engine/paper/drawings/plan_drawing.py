@@ -47,9 +47,9 @@ KEY: dict[tuple[Role, str], KeySign] = {
 ON_SITE = (KeySign("mark", "hollow"), "on a tree or wall")
 
 
-def plan_svg(drawing: Drawing, line: str | None = None) -> str:
-    """The site from above, or one line of it, in a frame, with north, a scale bar and a key of what is drawn."""
-    sheet = sheet_of(drawing, line)
+def plan_svg(drawing: Drawing, on: PlanSheet | None = None) -> str:
+    """The site from above, or what of it is on a sheet, in a frame, with north, a scale bar and a key of what is drawn."""
+    sheet = on or sheet_of(drawing)
     parts = [part for shape in sorted(drawing.shapes, key=_low_first) for part in _drawn(sheet, shape)]
     # An svg inside the svg cuts off what lies beyond the frame.
     told = [word((8, 14 + 12 * n), says, "post left", anchor="start") for n, says in enumerate(drawing.says)]

@@ -71,7 +71,8 @@ class Fabric:
 
     A width is 0 where the stock doesn't give it. A loop that takes more than one piece of a roll has pieces L1-a, L1-b, spliced at
     supports. `infills` are pieces of wire to ring in, `strips` the lengths (ft) of roll that they are slit from; those stand in the wire
-    roll plan beside the loops' pieces. `filled` and `closed_decks` are what the crew has answered for.
+    roll plan beside the loops' pieces. `filled` and `closed_decks` are what the crew has answered for; `pieces` are those of "wire" and
+    of "mesh" by loop, ft.
     """
 
     loops: Mapping[str, LoopFabric]
@@ -92,6 +93,7 @@ class Fabric:
     items: tuple[Item, ...]
     filled: Filled = field(metadata=UNPRINTED)
     closed_decks: frozenset[str] = field(metadata=UNPRINTED)
+    pieces: Mapping[str, Mapping[str, Pieces]] = field(metadata=UNPRINTED)
 
 
 @dataclass(frozen=True)
@@ -158,6 +160,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
         items=(*_items(level_in, layout, posts, cables, loops, aprons), *under_items(decks)),
         filled=answered,
         closed_decks=closed,
+        pieces={"wire": wire_pieces, "mesh": mesh_pieces},
     )
 
 
