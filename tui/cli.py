@@ -178,6 +178,14 @@ def _record(args: "Namespace") -> int:
     return 0
 
 
+def _sheets(args: "Namespace") -> int:
+    from engine.job.file.store import load
+    from engine.paper.crew.crew_files import write_sheets
+
+    print(write_sheets(load(args.path), args.out))
+    return 0
+
+
 def _load(args: "Namespace") -> int:
     from engine.job.file.store import load
     from engine.paper.load_list import load_text, write_load
@@ -250,6 +258,7 @@ COMMANDS: dict[str, "Callable[[Namespace], int]"] = {
     "check": _check,
     "plan": _plan,
     "record": _record,
+    "sheets": _sheets,
     "load": _load,
     "hours": _hours,
     "merge": _merge,

@@ -21,6 +21,7 @@ EXAMPLES = """examples:
   linewalk jobs/                    list the jobs of a folder
   linewalk check willow_bend.toml   what is in the way, in words
   linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
+  linewalk sheets willow_bend.toml -o sheets.html   what a crew without a laptop works by, to print
   linewalk hours willow_bend.toml --from done/       how long it will take, by what finished jobs took
   linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order
 """
@@ -54,6 +55,11 @@ def parsed(words: list[str]) -> argparse.Namespace:
     record.add_argument(
         "-o", "--out", type=_named, metavar="OUT", help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)"
     )
+    sheets = _command(
+        commands, "sheets", "write the sheets a crew works by without a laptop, to print: set-out, nine sheets, cut and load lists"
+    )
+    sheets.add_argument("path", type=Path)
+    sheets.add_argument("-o", "--out", type=_named_path, metavar="OUT", required=True, help="sheets.html (one page to print)")
     load_list = _command(commands, "load", "print what goes onto the truck, in order, or write it as CSV")
     load_list.add_argument("path", type=Path)
     load_list.add_argument("-o", "--out", type=_named_path, metavar="OUT", help="load.csv; it must not exist yet")

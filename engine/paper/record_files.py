@@ -43,7 +43,7 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
     except OSError as error:
         raise NotWritten(out, f"can't be made: {why(error)}") from error
     for path, text in texts.items():
-        _write(disk, path, text.encode("utf-8"))
+        put_whole(disk, path, text.encode("utf-8"))
     return tuple(texts)
 
 
@@ -61,7 +61,7 @@ def _refuse(loaded: Loaded, out: Path, into_folder: bool, disk: Disk) -> None:
         raise NotWritten(out, "is the job file itself. Give the record another name.")
 
 
-def _write(disk: Disk, path: Path, data: bytes) -> None:
+def put_whole(disk: Disk, path: Path, data: bytes) -> None:
     """A temp file in the same folder, then over the old one; on any error what stood there stands there still."""
     real = disk.realpath(path)
     temp = beside(real, f"{disk.pid}.new")

@@ -84,7 +84,7 @@ def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | Non
     yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(title_of(job))))
     yield _state(job, walk, tables, seal_holds, seal_says)
     facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state", "seal")]
-    named = (*facts, *_figures(job, walk))
+    named = (*facts, *figures_of(job, walk))
     parts = (element("div", element("dt", escaped(name)), element("dd", escaped(says))) for name, says in named)
     yield element("dl", *parts, class_="facts")
 
@@ -108,7 +108,8 @@ def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | No
     return element("section", *lines, class_=f"state {kept}")
 
 
-def _figures(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
+def figures_of(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
+    """What the job comes to, each with its name."""
     record = facts_to_print(job, walk).record
     posts = {name: built for name, built in record.supports.items() if built.support == "driven"}
     standing = sum(stands(walk, name, built) for name, built in posts.items())

@@ -1,6 +1,7 @@
 """Take-off: everything the fence needs, in packs, against what the truck carries and what was delivered."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from math import ceil
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
@@ -18,7 +19,7 @@ from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.infills import StripNumber
 from engine.stages.fabric.stage import Fabric
-from engine.stages.gate.frame_tubes import frame_tubes
+from engine.stages.gate.frame_tubes import face_wires, frame_tubes
 from engine.stages.gate.pairs import PAIR_PARTS
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout
@@ -283,7 +284,15 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates
             )
         ),
         *_loose(stock, "turnbuckle", "turnbuckles", 2 * len(leaves), 2 * len(hung)),
-        *_loose(stock, "brace wire", "ft", wire, 2 * sum(leaf.wire_ft for leaf in hung)),
+        *_face_wire(stock, wire, 2 * sum(leaf.wire_ft for leaf in hung), face_wires(job, gates)),
+    )
+
+
+def _face_wire(stock: Mapping[str, StockRow], needed: float, used: float, plan: CutPlan | None) -> tuple[_Need, ...]:
+    """Coils that hold every wire in one piece, where each fits one."""
+    whole = plan is not None and not plan.unplaced
+    return tuple(
+        replace(need, packs=len(plan.rolls) if whole and plan else None) for need in _loose(stock, "brace wire", "ft", needed, used)
     )
 
 

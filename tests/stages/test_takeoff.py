@@ -15,6 +15,7 @@ from engine.job.model.job import Job
 from engine.stages.takeoff import Takeoff, TakeoffRow, takeoff
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, demo
+from tests.stages.yards import build
 
 
 def rows(job: Job) -> dict[str, TakeoffRow]:
@@ -269,3 +270,17 @@ def test_with_ice_the_plates_that_are_listed_are_those_that_are_asked() -> None:
     }
     assert asked == {"6", "12"}
     assert listed == {"foot-plate": 3, "foot-plate-12": 4}
+
+
+@pytest.mark.closed_form
+def test_a_face_wire_comes_in_one_piece() -> None:
+    """Six wires of more than half a 12 ft coil each take six coils, though 45 ft would fit four."""
+    gate = {"line": "fence", "station_ft": 75, "leaf_width_ft": 3}
+    job = build(
+        gates={"G1": {**gate, "leaves": 2}, "G2": {**gate, "station_ft": 20, "leaf_width_ft": 5}}, stock={"brace-wire": {"length_ft": 12.0}}
+    )
+    worked = walk(job)
+    row = next(row for row in worked.takeoff.rows if row.stock == "brace-wire")
+    assert all(6 < leaf.wire_ft <= 12 for work in worked.gate.gates.values() for leaf in work.leaves)
+    assert row.needed < 48
+    assert row.packs == 6

@@ -65,7 +65,9 @@ def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
         main(["--help"])
     assert left.value.code == 0
     said = capsys.readouterr().out
-    assert [word for word in ("open", "new", "demo", "check", "plan", "record", "load", "merge") if f"    {word} " not in said] == []
+    assert [
+        word for word in ("open", "new", "demo", "check", "plan", "record", "sheets", "load", "merge") if f"    {word} " not in said
+    ] == []
 
 
 @pytest.mark.parametrize("words", [["--wrong"], ["plan", "yard.toml"], ["check"], ["chek", "yard.toml"], ["new", "a.toml", "b.toml"]])
@@ -76,7 +78,7 @@ def test_a_wrong_word_ends_with_2_and_says_how(words: list[str], capsys: pytest.
     assert "usage: linewalk" in capsys.readouterr().err
 
 
-COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan", "--json"], ["record"], ["load"])
+COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan", "--json"], ["record"], ["load"], ["sheets", "-o", "none/sheets.html"])
 
 
 @pytest.mark.parametrize("words", COMMANDS_ON_A_FILE)
@@ -222,11 +224,14 @@ def test_record_is_written_for_the_office_and_said(tmp_path: Path, capsys: pytes
     assert file.read_bytes() == raw
 
 
+@pytest.mark.parametrize("command", ["record", "sheets"])
 @pytest.mark.parametrize("out", ["yard.toml", "new.toml", "none/r.html", "r.pdf"])
-def test_record_never_writes_into_a_job_or_where_it_cannot(out: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_page_is_never_written_into_a_job_or_where_it_cannot(
+    command: str, out: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     file = job_file(tmp_path, plain())
     raw = file.read_bytes()
-    assert main(["record", str(file), "-o", str(tmp_path / out)]) == 2
+    assert main([command, str(file), "-o", str(tmp_path / out)]) == 2
     said, error = capsys.readouterr()
     assert said == ""
     assert len(error.splitlines()) == 1

@@ -34,6 +34,13 @@ KEY_CELLS = 16
 """Room for the keys of a line of help."""
 FIND = Command("find", "slash", "find", "Find the next row or line that holds these words.", "This page")
 WRITE = Command("write", "c", "as a page", "Write the record beside the job file as a page to print; nothing is overwritten.", "This page")
+SHEETS = Command(
+    "sheets",
+    "s",
+    "crew sheets",
+    "Write the sheets of a crew without a laptop beside the job file, to print; nothing is overwritten.",
+    "This page",
+)
 BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
 
 
@@ -128,15 +135,18 @@ class ShowScreen(HeldBack[None]):
 class RecordScreen(ShowScreen):
     """The record to read, and to write from."""
 
-    NAMED: ClassVar[tuple[Command, ...]] = (WRITE, FIND, BACK)
-    BINDINGS: ClassVar = bindings((WRITE,))
+    NAMED: ClassVar[tuple[Command, ...]] = (WRITE, SHEETS, FIND, BACK)
+    BINDINGS: ClassVar = bindings((WRITE, SHEETS))
 
-    def __init__(self, tables: tuple[Figures, ...], write: Callable[[], Path]) -> None:
+    def __init__(self, tables: tuple[Figures, ...], write: Callable[[], Path], write_sheets: Callable[[], Path]) -> None:
         super().__init__("Record: what was built")
-        self.tables, self.write_page = tables, write
+        self.tables, self.write_page, self.write_sheets = tables, write, write_sheets
 
     def action_write(self) -> None:
         self.tell_written(self.write_page)
+
+    def action_sheets(self) -> None:
+        self.tell_written(self.write_sheets)
 
     def body(self) -> ComposeResult:
         yield FiguresPane(self.tables)
@@ -145,12 +155,14 @@ class RecordScreen(ShowScreen):
         self.query_one(FiguresPane).focus()
 
 
-def record_screen(job: Job, walk: Walk, touched: tuple[str, ...], write: Callable[[], Path]) -> RecordScreen:
+def record_screen(
+    job: Job, walk: Walk, touched: tuple[str, ...], write: Callable[[], Path], write_sheets: Callable[[], Path]
+) -> RecordScreen:
     """The record as the office will read it; first of all what was changed in it since it was signed."""
     from engine.paper.record_office import read_tables
 
     tables = (_wrapped(table) if len(table.columns) == 1 else table for table in read_tables(job, walk, touched))
-    return RecordScreen(tuple(map(_figures, tables)), write)
+    return RecordScreen(tuple(map(_figures, tables)), write, write_sheets)
 
 
 def _wrapped(table: "Table") -> "Table":

@@ -146,7 +146,13 @@ class JobKeys:
 
             return write_record(replace(working.loaded, job=working.job), free_page_name(working.loaded.path))[0]
 
-        self.screen.app.push_screen(record_screen(working.job, working.walk, working.touched, write))
+        def write_sheets() -> Path:
+            from engine.paper.crew import crew_files
+
+            loaded = replace(working.loaded, job=working.job)
+            return crew_files.write_sheets(loaded, crew_files.free_sheets_name(loaded.path), unsaved=not working.saved)
+
+        self.screen.app.push_screen(record_screen(working.job, working.walk, working.touched, write, write_sheets))
 
     def action_guide(self) -> None:
         from tui.boxes.how_to import GuideScreen

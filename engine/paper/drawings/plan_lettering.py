@@ -66,9 +66,10 @@ def _written(words: Words, spot: NameSpot) -> str:
 
 
 def _spots(sheet: PlanSheet, words: Words) -> Iterator[NameSpot]:
-    """Along its run, or in the middle of its area, then round about."""
+    """Along its run, or in the middle of its area, then round about; a post that isn't on the sheet isn't named on it."""
     wide, high = _size(words)
-    place = place_in_view(words.pos, words.along, sheet.frame.bounds, words.role in AREAS)
+    run = () if words.role == "post" else words.along
+    place = place_in_view(words.pos, run, sheet.frame.bounds, words.role in AREAS)
     if place is None:
         return
     at = sheet.at(place)

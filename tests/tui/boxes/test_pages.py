@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from engine.job.file.store import load
+from tests.demo import FOLDER
 from tests.tui.driving import keys, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.pages import RecordScreen, ShowScreen
@@ -27,6 +28,25 @@ async def test_the_record_is_searched_and_written_beside_the_job(path: Path) -> 
     written = sorted(file.name for file in path.parent.glob("*.html"))
     assert written == ["yard-record-2.html", "yard-record.html"]
     assert "P10" in (path.parent / written[0]).read_text(encoding="utf-8")
+
+
+async def test_crew_sheets_are_written_beside_the_job_and_none_of_a_signed_one(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b")
+        assert "s crew sheets" in shown(app).splitlines()[-1]
+        await keys(pilot, "s", "s")
+    written = sorted(file.name for file in path.parent.glob("*.html"))
+    assert written == ["yard-sheets-2.html", "yard-sheets.html"]
+    text = (path.parent / written[1]).read_text(encoding="utf-8")
+    assert f"from revision {load(path).heading.revision}<" in text
+    signed = path.with_name("signed.toml")
+    signed.write_bytes((FOLDER / "alder_row.toml").read_bytes())
+    app = LinewalkApp(loaded=load(signed), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b", "s")
+        assert "is signed off, so nothing is left to work by" in " ".join(notice.message for notice in app._notifications)
+    assert list(path.parent.glob("signed-*")) == []
 
 
 @pytest.mark.parametrize(("key", "named"), [("b", "c as a page"), ("t", "c as CSV"), ("h", "/ find")])

@@ -1,0 +1,46 @@
+"""The crew's sheets put on the disk; each says of which version of the job it is, and a job that is signed off gets none."""
+
+from pathlib import Path
+
+from engine.calc.dates import format_date
+from engine.job.errors import NotWritten
+from engine.job.file.disk import Disk
+from engine.job.file.heading import Heading
+from engine.job.file.store import ENDING, Loaded
+from engine.paper.crew.crew_sheets import crew_html
+from engine.paper.load_list import free_beside
+from engine.paper.record_files import put_whole
+from engine.walk import walk
+
+FORM = ".html"
+
+
+def write_sheets(loaded: Loaded, out: Path, *, unsaved: bool = False, disk: Disk | None = None) -> Path:
+    """Write the sheets of an opened job as one page, whole or not at all; `unsaved` is whether the job holds more than its file.
+
+    Raises: NotWritten, one sentence: for a job that is signed off, a job file's name, an ending that isn't .html.
+    """
+    disk = disk or Disk()
+    if loaded.sealed:
+        raise NotWritten(loaded.path, "is signed off, so nothing is left to work by: print its record, or reopen it for more work.")
+    if out.suffix.lower() == ENDING:
+        raise NotWritten(out, f"crew sheets can't be written over a job file. Give them a name that ends in {FORM}.")
+    if out.suffix.lower() != FORM or out.is_dir():
+        raise NotWritten(out, f"crew sheets are a page to print: give them a name that ends in {FORM}.")
+    if disk.realpath(out) == disk.realpath(loaded.path):
+        raise NotWritten(out, "is the job file itself. Give the sheets another name.")
+    page = crew_html(loaded.job, walk(loaded.job), planned_words(loaded.heading, unsaved))
+    put_whole(disk, out, page.encode("utf-8"))
+    return out
+
+
+def planned_words(heading: Heading, unsaved: bool = False) -> str:
+    """Which version of a job a sheet is of: `as planned on 11/24/2026 from revision 12`."""
+    on = f"as planned on {format_date(heading.saved_at.date())}" if heading.saved_at else "as planned in a file without a date,"
+    more = " and what isn't saved yet" if unsaved else ""
+    return f"{on} from revision {heading.revision}{more}"
+
+
+def free_sheets_name(job_file: Path) -> Path:
+    """A name for sheets beside their job file that nothing stands under yet: `yard-sheets.html`, `yard-sheets-2.html` and so on."""
+    return free_beside(job_file, "sheets", FORM)
