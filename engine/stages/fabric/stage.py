@@ -70,9 +70,8 @@ class Fabric:
     """Fabric of every loop and bay, roll plans, and totals.
 
     A width is 0 where the stock doesn't give it. A loop that takes more than one piece of a roll has pieces L1-a, L1-b, spliced at
-    supports. `infills` are pieces of wire to ring in, `strips` the lengths (ft) of roll that they are slit from; those stand in the wire
-    roll plan beside the loops' pieces. `filled` and `closed_decks` are what the crew has answered for; `pieces` are those of "wire" and
-    of "mesh" by loop, ft.
+    supports; `pieces` are those of "wire" and of "mesh" by loop, ft. `infills` are pieces of wire to ring in, `strips` the lengths (ft)
+    of roll that they are slit from, in the wire roll plan too. `filled` and `closed_decks` are what the crew has answered for.
     """
 
     loops: Mapping[str, LoopFabric]
