@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, datetime
-from math import hypot
+from math import copysign, hypot
 from typing import Any
 
 from engine.calc.frozen import dataclass
@@ -84,7 +84,7 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
         for one in row:
             name = one.id or edits.next_post_id(job, posts | dict.fromkeys(walk.layout.supports))
             today = walk.layout.supports.get(name)
-            posts[name], more = _post_and_steps(placed[line], name, one, today)
+            posts[name], more = _post_and_steps(job.rules.layout, placed[line], name, one, today)
             steps += more
     posts = past_trees(_job_with_plan(job, posts, steps), walk.survey, posts, held)
     after = layout(_job_with_plan(job, posts, steps), walk.survey)
@@ -122,8 +122,18 @@ def _as_it_stands(track: Track, support: Support) -> FixedSupport:
     return FixedSupport(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
 
 
-def _post_and_steps(track: Track, name: str, one: FixedSupport, today: Support | None) -> tuple[Post, list[Mapping[str, Any]]]:
-    """The post as the plan holds it, with what has to be logged besides so that it stands where it does."""
+def _post_and_steps(
+    rules: LayoutRules, track: Track, name: str, one: FixedSupport, today: Support | None
+) -> tuple[Post, list[Mapping[str, Any]]]:
+    """The post as the plan holds it, with what has to be logged besides so that it stands where it does. One that was moved out of reach
+    stays planned where it was meant, for the turn or gate there is its own."""
+    if today is not None and one.id and one.support == "driven" and distance_ft(today.planned, today.xy) > rules.move_reach_ft:
+        meant_ft, aside_ft = station_offset(track.path, today.planned)
+        along_ft = one.station_ft - meant_ft
+        if track.closed and abs(along_ft) > track.length_ft / 2:
+            along_ft -= copysign(track.length_ft, along_ft)
+        post = post_of(track.name, replace(one, station_ft=meant_ft, offset_ft=aside_ft))
+        return post, [{"kind": "move", "post": name, "along_ft": along_ft, "out_ft": one.offset_ft - aside_ft}]
     station = min(max(one.station_ft, 0.0), track.length_ft)
     post = post_of(track.name, replace(one, station_ft=station))
     if abs(station - one.station_ft) > SAME_SPOT_FT:

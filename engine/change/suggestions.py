@@ -1,16 +1,16 @@
 """Ways to settle a post that can't stay, best first: another spot, a tree, a post elsewhere, none at all, neighbours spread anew."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime
 from itertools import islice
 from typing import Literal
 
 from engine.calc.frozen import dataclass
 from engine.change.candidates import Candidate, SettlingKind, Step, candidates
+from engine.change.rules_broken import rules_broken
 from engine.change.settling import settled
 from engine.change.spot_rules import CannotStay, case_of
-from engine.findings import LEVELS, Finding
 from engine.job.edit.edits import next_post_id
 from engine.job.errors import JobError
 from engine.job.model.job import Job
@@ -22,8 +22,6 @@ __all__ = ["SettlingKind", "Step", "Suggestion", "suggestions"]
 
 MOST = 6
 TRIES = 3
-SETTLED_BY_TICKS = ("reading_out_of_range", "post_lifted", "foot_gives")
-"""What is told until somebody has done it: a reading to be read again, a braced post to be pinned. No rule is broken by it."""
 SET_ANEW = {"add", "respread", "drop"}
 _WHEN = datetime(2000, 1, 1, tzinfo=UTC)
 """A walk asks no clock; the entries tried here are thrown away."""
@@ -98,9 +96,8 @@ def _breaks(case: CannotStay, candidate: Candidate) -> Literal["nothing", "apron
         after = walk(settled(case.job, before, candidate.steps, _WHEN, ""))
     except JobError:
         return "rules"
-    told = [finding for finding in after.findings if finding.level != "note" and finding.code not in SETTLED_BY_TICKS]
     as_before = _as_before(after.layout, next_post_id(case.job), case.post.id) if candidate.kind == "add" else {}
-    new = [finding for finding in told if _is_new(finding, before.findings, as_before)]
+    new = rules_broken(before, after, as_before)
     here = {area.id for area in case.stands_in}
     if all(finding.code == "apron_unstaked" and here & set(after.staking.bays[finding.subject].blocked_by) for finding in new):
         return "apron" if new else "nothing"
@@ -112,12 +109,3 @@ def _as_before(after: Layout, added: str, post: str) -> dict[str, str]:
     names = {added: post}
     beside = (bay for bay in after.bays.values() if added in (bay.from_id, bay.to_id))
     return names | {bay.id: bay_id(names.get(bay.from_id, bay.from_id), names.get(bay.to_id, bay.to_id)) for bay in beside}
-
-
-def _is_new(finding: Finding, before: tuple[Finding, ...], as_before: Mapping[str, str]) -> bool:
-    """Whether nothing as bad was found of these subjects before; one finding may tell of many subjects."""
-    subjects = {as_before.get(subject, subject) for subject in finding.subjects}
-    return not any(
-        old.code == finding.code and LEVELS.index(old.level) <= LEVELS.index(finding.level) and subjects <= set(old.subjects)
-        for old in before
-    )

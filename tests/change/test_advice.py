@@ -4,10 +4,11 @@ from functools import cache
 from random import Random
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.change.fresh_layout import accepted_again, fresh_layout
+from engine.change.judged_layout import layout_that_settles
 from engine.change.settling import settled
 from engine.change.suggestions import suggestions
 from engine.job.edit import edits
@@ -20,6 +21,7 @@ from engine.walk import Walk, walk
 from tests.bench.big_job import big_job
 from tests.change.new_way.test_kept_ground import hilly
 from tests.demo import AT, BY, accepted, others
+from tests.stages.flat_yards import logged, posts, straight
 
 SITING = ("in_keep_out", "bay_over", "through_trunk", "over_boundary", "in_setback")
 
@@ -87,6 +89,33 @@ def test_an_offer_taken_adds_no_stop_and_no_fix(seed: int) -> None:
             assert {code for code, _ in new} <= ({"apron_unstaked"} if "No stake goes" in offer.reason else set()), (post, offer)
 
 
+@settings(max_examples=60, deadline=None)
+@given(seed=st.integers(0, 10**6))
+@example(seed=90296)
+@example(seed=95301)
+@example(seed=95397)
+def test_a_fresh_layout_is_named_only_where_it_settles_the_post_and_adds_no_stop_and_no_fix(seed: int) -> None:
+    job = stony(seed)
+    before = walk(job)
+    for post in in_trouble(before)[:2]:
+        fresh = layout_that_settles(job, before, post)
+        if fresh is not None:
+            after = walk(accepted_again(job, fresh, AT, BY))
+            assert {code for code, _ in wrong(after, "", "")} <= {code for code, _ in wrong(before, "", "")}, "posts have other names"
+            left = [one.says for one in after.findings if one.stage == "layout" and one.level != "note" and post in one.subjects]
+            assert not left
+
+
+def test_a_fresh_layout_is_named_where_it_settles_a_post_and_not_where_it_leaves_it() -> None:
+    """Posts 20 ft apart, a rock at P4: 3 bays of 25 ft do. P2 has nothing to settle; with P4 driven, it stays in the rock."""
+    rocky = straight(100, posts=posts("n", 0, 20, 40, 60, 80, 100), log=[logged("obstacle", what="rock", line="n", station_ft=60)])
+    fresh = layout_that_settles(rocky, walk(rocky), "P4")
+    assert fresh is not None
+    assert layout_that_settles(rocky, walk(rocky), "P2") is None
+    driven_there = edits.tick(rocky, ItemKey("posts", "P4", "driven_depth"), AT, BY, reading_in=24)
+    assert layout_that_settles(driven_there, walk(driven_there), "P4") is None
+
+
 @settings(max_examples=40, deadline=None)
 @given(seed=st.integers(0, 10**6))
 def test_a_finding_of_where_posts_stand_sends_nobody_anywhere_and_names_what_is_left(seed: int) -> None:
@@ -95,6 +124,7 @@ def test_a_finding_of_where_posts_stand_sends_nobody_anywhere_and_names_what_is_
         if one.code in SITING:
             assert "'" not in one.do
             assert '"' not in one.do
+            assert "afresh" not in one.do
             assert "a new way" in one.do
 
 
@@ -123,3 +153,10 @@ def test_a_gate_post_that_was_left_out_comes_back_with_a_fresh_layout_as_the_adv
         assert told.do.startswith("Lay back out afresh")
         after = walk(accepted_again(job, fresh_layout(job, before), AT, BY))
         assert {code for code, _ in wrong(after, "", "")} <= {code for code, _ in wrong(walk(accepted()), "", "")}, "bays have other names"
+
+
+def test_a_gate_post_moved_out_of_its_opening_is_to_be_moved_for_a_fresh_layout_leaves_it_there() -> None:
+    job = edits.move_post(accepted(), "P2", AT, BY, along_ft=-4)
+    job = edits.tick(job, ItemKey("posts", "P2", "driven_depth"), AT, BY, reading_in=24)
+    told = next(one for one in walk(job).findings if one.code == "gate_without_posts")
+    assert told.do.startswith("Move P2 or the gate so that they fit: its opening is from ")

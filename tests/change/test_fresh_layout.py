@@ -18,7 +18,7 @@ from engine.job.model.log_entries import PlannedEntry
 from engine.walk import walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted
-from tests.stages.flat_yards import logged, posts, straight
+from tests.stages.flat_yards import logged, posts, straight, yard
 
 
 def line_of(*stations: float, length_ft: float = 100.0, **tables: Any) -> Job:
@@ -118,6 +118,30 @@ def test_a_gate_keeps_its_opening_round_the_post_that_is_driven() -> None:
     assert stations(found)["P3"] == 40.5
     assert stations(found)["P4"] == pytest.approx(45.6667, abs=1e-4)
     assert walk(accepted_again(job, found, AT, BY)).layout.supports["P4"].gate == "g"
+
+
+def test_a_driven_gate_post_near_its_partner_keeps_the_gate_and_the_other_one_goes_on() -> None:
+    """A leaf wants 5' 2" from 40'. Driven at 42' 8" the first post is the nearest to either edge, and the other goes to 47' 10"."""
+    gate = {"g": {"line": "n", "station_ft": 40, "leaf_width_ft": 5}}
+    plan = posts("n", 0, 20, 40, 45.1667, 72, 100, kinds={2: "gate", 3: "gate"})
+    job = driven(straight(100, posts=plan, gates=gate, log=[logged("move", post="P3", along_ft=2.6667)]), "P3")
+    after = walk(accepted_again(job, fresh(job), AT, BY))
+    assert {after.gate.gates["g"].hinge_post, after.gate.gates["g"].latch_post} == {"P3", "P4"}
+    assert after.layout.supports["P4"].station_ft == pytest.approx(47.8333, abs=1e-3)
+
+
+def test_a_driven_corner_that_was_moved_out_of_reach_stays_planned_at_its_turn() -> None:
+    """The line turns at M, 40 ft on; its corner was driven 4 ft short of it, round a rock."""
+    places = {"S": (0.0, 0.0), "M": (0.0, 40.0), "E": (60.0, 40.0)}
+    plan = posts("n", 0, 20, 40, 60, 80, 100, kinds={2: "corner"})
+    job = driven(yard(places, {"n": ["S", "M", "E"]}, posts=plan, log=[rock(40, 2), logged("move", 2, post="P3", along_ft=-4)]), "P3")
+    assert "point_without_post" not in {one.code for one in walk(job).findings}
+    found = fresh(job)
+    assert found.posts["P3"].station_ft == 40
+    assert [dict(step) for step in found.steps] == [{"kind": "move", "post": "P3", "along_ft": -4.0, "out_ft": 0.0}]
+    after = walk(accepted_again(job, found, AT, BY))
+    assert after.layout.supports["P3"].xy == (0.0, 36.0)
+    assert "point_without_post" not in {one.code for one in after.findings}
 
 
 def test_a_post_past_its_lines_end_stays_there_by_a_move_in_the_log() -> None:

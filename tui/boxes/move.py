@@ -14,6 +14,8 @@ from textual.worker import get_current_worker
 
 from engine.calc.frozen import dataclass
 from engine.change.consequences import consequences
+from engine.change.fresh_layout import FreshLayout
+from engine.change.judged_layout import layout_that_settles
 from engine.change.settling import settled
 from engine.change.suggestions import Step, Suggestion, suggestions
 from engine.drawing.close_up import close_up
@@ -34,7 +36,8 @@ ROOMY = (100, 30)
 """Columns and rows of screen from which the plan is drawn beside the offers; with less, a key brings it in their place."""
 OVER_IT, LEAST, TALLEST = 11, 12, 30
 """Rows of screen that the plan leaves to what is over and under it, and the fewest and the most that it takes."""
-NOTHING_LEFT = "No offer keeps the rules. Type a move and see; else a fresh layout, or a new way for that stretch, is left."
+OFFERS = "Offers that break no rule, best first"
+NOTHING_LEFT = "No offer keeps the rules, and no fresh layout settles it so. Type a move and see; else a new way for that stretch is left."
 COMMANDS = (
     LEAVE,
     Command("to_offers", "down", "offers", "Down to the offers; up from the first goes back.", "Move"),
@@ -52,6 +55,15 @@ class Settled:
 
     steps: tuple[Step, ...]
     why: str
+
+
+def _over_offers(fresh: FreshLayout | None, found: bool) -> str:
+    """What is told over the offers once all were looked at; a fresh layout is named only where it was judged as they were."""
+    if fresh is None:
+        return f"{OFFERS}:" if found else NOTHING_LEFT
+    if found:
+        return f"{OFFERS}; a fresh layout (a on the sheet) breaks none either:"
+    return f"No offer keeps the rules; a fresh layout (a on the sheet) does. {fresh.says}"
 
 
 class MoveDialog(TypedChange[Settled]):
@@ -73,11 +85,11 @@ class MoveDialog(TypedChange[Settled]):
     """
 
     class Looked(Message):
-        """Ways found so far; `done` when all were looked at."""
+        """Ways found so far, and once all were looked at what is told over them."""
 
-        def __init__(self, found: tuple[Suggestion, ...], done: bool) -> None:
+        def __init__(self, found: tuple[Suggestion, ...], says: str = "") -> None:
             super().__init__()
-            self.found, self.done = found, done
+            self.found, self.says = found, says
 
     def __init__(self, post: str, job: Job, before: Walk, at: datetime, by: str, why: str = "") -> None:
         super().__init__(f"Move {post}", job, before, at, by)
@@ -121,9 +133,10 @@ class MoveDialog(TypedChange[Settled]):
             if worker.is_cancelled:
                 return
             found = (*found, offer)
-            self.post_message(self.Looked(found, done=False))
+            self.post_message(self.Looked(found))
+        fresh = layout_that_settles(self.job, self.before, self.post)
         if not worker.is_cancelled:
-            self.post_message(self.Looked(found, done=True))
+            self.post_message(self.Looked(found, _over_offers(fresh, bool(found))))
 
     @on(Looked)
     def _looked(self, event: Looked) -> None:
@@ -134,8 +147,8 @@ class MoveDialog(TypedChange[Settled]):
             rows.show((f"{n}", Content(offer.reason)) for n, offer in enumerate(event.found))
             rows.highlighted = kept
         rows.display = bool(event.found)
-        done = "Offers that break no rule, best first:" if event.found else NOTHING_LEFT
-        self.query_one("#looking", Static).update(done if event.done else "Looking for the best offers ...")
+        if event.says:
+            self.query_one("#looking", Static).update(event.says)
 
     def action_to_offers(self) -> None:
         rows = self.query_one(Rows)

@@ -9,12 +9,12 @@ import shapely
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few, listed, plural
-from engine.calc.tolerances import STRAIGHT_DEG, TAPE_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
-from engine.stages.layout.line_tracks import ENDS, Track, what_meets
+from engine.stages.layout.line_tracks import ENDS, Track, place, what_meets
 from engine.stages.layout.siting_findings import at_boundaries, bay_lengths, in_keep_outs
 from engine.stages.layout.todays_supports import Support
 from engine.stages.layout.trunks import through_trunks, trunk_findings, trunks
@@ -132,7 +132,10 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
         if name not in laid.gates:
             says = f"Gate {name} doesn't have two gate posts in the plan."
             where = f"from {format_ft_in(span[0])} to {format_ft_in(span[1])}"
-            do = f"Lay {gate.line} out afresh: that sets them, {where}. Or put the gate elsewhere."
+            off = [post for _, post in laid.lines[gate.line] if _moved_off(laid.supports[post], span, track)]
+            do = f"Lay {gate.line} out afresh: that sets them {where} if the ground lets it. Or put the gate elsewhere."
+            if off:
+                do = f"Move {listed(off)} or the gate so that they fit: its opening is {where}."
             yield _finding("gate_without_posts", "fix", (name, gate.line), says, do)
         else:
             yield from _in_its_opening(laid, name)
@@ -140,6 +143,15 @@ def _gates(laid: LayoutFacts) -> Iterator[Finding]:
             if span[0] + 0.5 < station < span[1] - 0.5:
                 says = f"{gate.line} {what} at {format_ft_in(station)}, inside the opening of gate {name}."
                 yield _finding("gate_in_the_way", "fix", (name, gate.line), says, "Move the gate clear of it.")
+
+
+def _moved_off(support: Support, span: tuple[float, float], track: Track) -> bool:
+    """Whether a post that was planned for an opening was moved: a fresh layout leaves it where it stands."""
+    return (
+        support.kind == "gate"
+        and support.moved
+        and any(distance_ft(support.planned, place(track, edge)) <= ONE_SUPPORT_FT for edge in span)
+    )
 
 
 def _in_its_opening(laid: LayoutFacts, gate: str) -> Iterator[Finding]:

@@ -39,14 +39,14 @@ def worst_of(areas: Sequence[KeepOut]) -> KeepOut:
 
 def _do(area: KeepOut, accepted: bool) -> str:
     """Dig by hand in a tolerance zone, a base plate on hard ground, else another spot."""
-    first = {"utility": "Hand-dig it with care, or ", "surface": "Lay it out afresh for a base plate there, or "}.get(area.id.source, "")
+    first = {"utility": "Hand-dig it with care, or ", "surface": "It may stand there on a base plate: "}.get(area.id.source, "")
     return f"{first}{settle_words('it', accepted, small=bool(first))}"
 
 
 def settle_words(who: str, accepted: bool, *, small: bool = False) -> str:
-    """How a post finds another spot: an offer says where, which the whole walk has judged, and what is left where there is none. Nothing is
-    offered before a plan is accepted."""
-    words = f"settle {who} by an offer; where there is none, lay that stretch out afresh or take a new way there."
+    """How a post finds another spot: an offer or a fresh layout that the whole walk has judged, which no stage can, or a new way. Before a
+    plan is accepted nothing is offered."""
+    words = f"settle {who} by an offer; where there is none, by a fresh layout if the same page names one; else take a new way there."
     if not accepted:
         words = f"draw the line clear of it, or accept the plan and settle {who} by an offer."
     return words if small else f"{words[0].upper()}{words[1:]}"

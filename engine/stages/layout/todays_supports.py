@@ -235,16 +235,17 @@ def gate_posts(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, LoneS
     for name, track in tracks.items():
         standing = [(station, post) for station, post in lines[name] if stands[post].kind == "gate"]
         for gate, span in gate_spans(job, track).items():
-            near = [_best(standing, wanted, job.rules.layout.move_reach_ft, track.length_ft if track.closed else inf) for wanted in span]
-            if near[0] is not None and near[1] is not None and near[0] != near[1]:
-                found[gate] = (near[0], near[1])
+            near = [_near(standing, wanted, job.rules.layout.move_reach_ft, track.length_ft if track.closed else inf) for wanted in span]
+            pairs = [(first_ft + last_ft, (first, last)) for first_ft, first in near[0] for last_ft, last in near[1] if first != last]
+            if pairs:
+                found[gate] = min(pairs, key=lambda pair: pair[0])[1]
     return found
 
 
-def _best(standing: list[tuple[float, str]], wanted_ft: float, reach_ft: float, round_ft: float) -> str | None:
-    """The post nearest to a station, within reach; on a ring of `round_ft` across its first point too."""
+def _near(standing: list[tuple[float, str]], wanted_ft: float, reach_ft: float, round_ft: float) -> list[tuple[float, str]]:
+    """Posts within reach of a station, and how far off; on a ring of `round_ft` across its first point too."""
     away = [(min(abs(station - wanted_ft), abs(abs(station - wanted_ft) - round_ft)), post) for station, post in standing]
-    return min((one for one in away if one[0] <= reach_ft), default=(0.0, None), key=lambda pair: pair[0])[1]
+    return [one for one in away if one[0] <= reach_ft]
 
 
 def supports(

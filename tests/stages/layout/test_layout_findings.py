@@ -23,7 +23,8 @@ def test_a_post_in_a_gas_lines_zone_stops_the_job_and_says_what_is_left() -> Non
     assert (found.level, found.subjects) == ("stop", ("P2", "main"))
     assert found.says == "P2 stands in the tolerance zone of gas line main."
     assert found.do == (
-        "Hand-dig it with care, or settle it by an offer; where there is none, lay that stretch out afresh or take a new way there."
+        "Hand-dig it with care, or settle it by an offer; where there is none, by a fresh layout if the same page names one; "
+        "else take a new way there."
     )
 
 
