@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.what_pulls import StateName
+from engine.stages.cables.gripped_leans import STILL, gripped_lean
 from tests.calc.statics.catenary import catenary
 from tests.referee.hanging_cables import Eye, Hung, Run, Stretch, hang
 from tests.referee.whole_lines import (
@@ -156,25 +157,30 @@ def test_a_lean_where_the_cable_runs_free_all_round(line: Line, data: st.DataObj
 
 
 @settings(max_examples=20, deadline=None)
-@given(line=lines(steepest=0.3), data=st.data())
-def test_a_lean_where_the_eyes_grip_a_bare_cable(line: Line, data: st.DataObject) -> None:
-    """To 0.3 %."""
-    bay = data.draw(st.integers(0, len(line.bays_ft) - 1))
-    told, rest = list(line.worked(bare=True)[1].bays.values())[bay], leant_gripped(line, bay, more_plf=0.0)
-    assert told.push_tension_lbf == pytest.approx(rest.tension_lbf[bay], rel=0.003)
-    assert told.gripped_out_in == pytest.approx(out_in(rest, bay), rel=0.003)
-
-
-@settings(max_examples=20, deadline=None)
 @given(line=lines(), data=st.data())
-def test_a_lean_where_the_eyes_grip_with_wire_hung(line: Line, data: st.DataObject) -> None:
-    """The stages take what the wire pulls, but not the slack that its weight gives up as the pull grows: up to 15 % more pull is told than
-    there is, and up to 14 % less bulge; on a slope up to 1 % less pull. On the coldest day there is up to 11 % more than is told."""
+def test_a_lean_where_the_eyes_grip_between_posts_that_stand_still(line: Line, data: st.DataObject) -> None:
+    """On the coldest day with wire hung, up and down grades of 15 % and round bends: to 1.5 % of pull, 2 % of bulge."""
     bay = data.draw(st.integers(0, len(line.bays_ft) - 1))
-    told, rest = list(line.worked()[1].bays.values())[bay], leant_gripped(line, bay)
-    assert 0.99 < told.push_tension_lbf / rest.tension_lbf[bay] < 1.15
-    assert 0.86 < told.gripped_out_in / out_in(rest, bay) < 1.01
-    assert told.push_tension_lbf > 0.89 * leant_gripped(line, bay, day_F=line.cold_F).tension_lbf[bay]
+    braced, _ = line.worked()
+    (loop,), rest, low = braced.strung.values(), leant_gripped(line, bay), len(line.bays_ft) + bay
+    assert braced.cable is not None
+    told = gripped_lean(braced.cable, loop.states, line.lean_lbf, loop.bays[bay].slope_ft, STILL)
+    assert told.state == "hung cold"
+    assert told.lean.tension_lbf == pytest.approx(rest.tension_lbf[low], rel=0.015)
+    assert told.lean.out_in == pytest.approx(out_in(rest, low), rel=0.02)
+
+
+@settings(max_examples=25, deadline=None)
+@given(line=straight_loops(), data=st.data())
+def test_a_lean_where_the_eyes_grip_between_posts_that_give(line: Line, data: st.DataObject) -> None:
+    """Posts as fixed cantilevers, ends braced, the coldest day, wire hung: what is told is the most, up to 3 % over it. Between posts that
+    stood still it would be 5 to 40 % over."""
+    bay = data.draw(st.integers(0, len(line.bays_ft) - 1))
+    low = len(line.bays_ft) + bay
+    told = list(line.worked()[1].bays.values())[bay]
+    gives, still = (leant_gripped(line, bay, posts).tension_lbf[low] for posts in (posts_that_give(line, True), None))
+    assert 1.0 < told.push_tension_lbf / gives < 1.03
+    assert 1.05 < still / gives < 1.4
 
 
 @settings(max_examples=20, deadline=None)

@@ -111,12 +111,12 @@ def leant_free(line: Line, bay: int, posts: dict[str, Post] | None = None) -> Hu
     return hang([Run(lean, lengths_ft=there.lengths_ft)], EA_LBF, 0.0, posts)
 
 
-def leant_gripped(line: Line, bay: int, more_plf: float = WIRE_PLF, day_F: float = 60.0) -> Hung:
-    """The bottom cable with so much hung on it, gripped by every eye as it lies that day, leaned on in a bay."""
-    _, lows_ft = pulled(line)
-    there = hang([Run(stretches(line.low, more_plf), lengths_ft=(lows_ft,))], EA_LBF, day_F - 60)
-    lean = stretches(line.low, more_plf, bay, square_to(line, bay, line.lean_lbf))
-    return hang([Run(lean, lengths_ft=there.lengths_ft, grips=True)], EA_LBF, day_F - 60)
+def leant_gripped(line: Line, bay: int, posts: dict[str, Post] | None = None) -> Hung:
+    """Both cables with mesh and wire hung, gripped by every eye as they lie on the coldest day, leaned on at the bottom of a bay."""
+    there, count = in_state(line, True, line.cold_F, posts), len(line.bays_ft)
+    lean = stretches(line.low, WIRE_PLF, bay, square_to(line, bay, line.lean_lbf))
+    top = Run(stretches(line.high, MESH_PLF), lengths_ft=there.lengths_ft[:count], grips=True)
+    return hang([top, Run(lean, lengths_ft=there.lengths_ft[count:], grips=True)], EA_LBF, line.cold_F - 60, posts)
 
 
 def blown(line: Line, top_plf: float, bottom_plf: float, bays: Container[int], posts: dict[str, Post] | None = None) -> Hung:

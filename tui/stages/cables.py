@@ -6,6 +6,7 @@ from engine.calc.cutting.cut_plan import CutPlan
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import TAPE_IN
 from engine.job.model.job import Job
+from engine.stages.bracing.what_pulls import STATE_WORDS
 from engine.stages.cables.cable_loop import Loop
 from engine.walk import Walk
 from tui.stages.figure_tables import table
@@ -62,7 +63,8 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
             )
             for name, bay in cables.bays.items()
         ),
-        "A lean on mid-bay, by what the dogs there weigh and jump: the cable runs free through the eyes, or they grip it.",
+        "A lean on mid-bay, by what the dogs there weigh and jump: the cable, bare, runs free through the eyes, the most that it bulges; "
+        "or they grip it on the coldest day with wire hung, the most that it pulls, while posts and the cables beside them give.",
     )
     yield from wind_tables(job, walk)
     yield ice_table(job, walk)
@@ -141,7 +143,7 @@ def _bay_lines(walk: Walk, name: str) -> Iterator[CardLine]:
         yield CardLine(name, f"{bay.lean_lbf:g} lb leaning bends the cable over 45°", "stop")
     else:
         free = f"out {format_in(bay.push_out_in, 2)} at {bay.free_lbf:.0f} lb running free"
-        gripped = f"{format_in(bay.gripped_out_in, 2)} at {bay.push_tension_lbf:.0f} lb gripped"
+        gripped = f"{format_in(bay.gripped_out_in, 2)} at {bay.push_tension_lbf:.0f} lb gripped, {STATE_WORDS[bay.gripped_in]}"
         yield CardLine(name, f"{bay.lean_lbf:g} lb leaning: {free}, {gripped}")
 
 

@@ -1,10 +1,13 @@
 """One bay of a loop: its sag, and what a lean on the middle of it does."""
 
+from typing import NamedTuple
+
 from engine.calc.frozen import dataclass
 from engine.job.model.rules import CableRules
 from engine.stages.bracing.cable_pull import Cable
-from engine.stages.bracing.what_pulls import LoopStates
+from engine.stages.bracing.what_pulls import LoopStates, StateName
 from engine.stages.cables.cable_states import alike_ft, hung_sag_ft, lean, sag_ft
+from engine.stages.cables.gripped_leans import EndsGive, gripped_lean
 from engine.stages.layout.stage import Bay
 
 
@@ -14,9 +17,9 @@ class BayCable:
 
     `sag_in` is that of the bare cable, `hung_top_in` and `hung_bottom_in` those with mesh and wire hung on the day of setting, None
     where their weight isn't known. A lean of `lean_lbf` pushes it out `push_out_in` at `free_lbf` where the cable, bare, runs
-    free through the eyes, the most that it bulges; where they grip it, wire hung, `gripped_out_in` at `push_tension_lbf`, the most that it
-    pulls. Figures are 0 where the lean bends the cable over 45 degrees; a finding says so. `iced_in` is the sag of the cable that
-    sags more with ice, None where the rules give none.
+    free through the eyes on the day of setting, the most that it bulges; where they grip it, `gripped_out_in` at `push_tension_lbf` in the
+    state `gripped_in`, the most that it pulls. Figures are 0 where the lean bends the cable over 45 degrees; a finding says so. `iced_in`
+    is the sag of the cable that sags more with ice, None where the rules give none.
     """
 
     bay: str
@@ -31,6 +34,7 @@ class BayCable:
     hung_top_in: float | None
     hung_bottom_in: float | None
     iced_in: float | None = None
+    gripped_in: StateName = "pulled"
 
     @property
     def bends_over(self) -> bool:
@@ -38,11 +42,19 @@ class BayCable:
         return self.free_lbf == 0
 
 
-def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: LoopStates, lean_lbf: float, round_ft: float) -> BayCable:
+class LeanOn(NamedTuple):
+    """How hard a bay is leaned on, lb, and what its ends give."""
+
+    lean_lbf: float
+    ends: EndsGive
+
+
+def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: LoopStates, on: LeanOn, round_ft: float) -> BayCable:
     """One bay of a loop that is so long all round, leaned on so hard."""
+    lean_lbf = on.lean_lbf
     span_ft, shared_ft = alike_ft(bay.slope_ft, round_ft)
     free = lean(cable, rules.tension_lbf, lean_lbf, span_ft, shared_ft)
-    gripped = lean(cable, states.on_the_day.most_lbf, lean_lbf, 1.0, 1.0)  # a bay that stretches alone gives by its length
+    gripped, gripped_in = gripped_lean(cable, states, lean_lbf, span_ft, on.ends)
     hung = hung_sag_ft(states, "hung", cable, bay) if any(states.weight) else None
     iced = hung_sag_ft(states, "iced", cable, bay) if any(states.ice) else None
     return BayCable(
@@ -53,9 +65,10 @@ def bay_cable(loop: str, bay: Bay, cable: Cable, rules: CableRules, states: Loop
         lean_lbf=lean_lbf,
         push_out_in=free.out_in,
         free_lbf=free.tension_lbf,
-        gripped_out_in=span_ft * gripped.out_in,
+        gripped_out_in=gripped.out_in,
         push_tension_lbf=gripped.tension_lbf,
         hung_top_in=12 * hung.top_ft if hung else None,
         hung_bottom_in=12 * hung.bottom_ft if hung else None,
         iced_in=12 * max(iced) if iced else None,
+        gripped_in=gripped_in,
     )

@@ -11,7 +11,7 @@ from engine.job.model.tick_facts import At
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.bracing.what_pulls import StatePull
-from engine.stages.cables.bay_cable import BayCable, bay_cable
+from engine.stages.cables.bay_cable import BayCable, LeanOn, bay_cable
 from engine.stages.cables.cable_states import SLACK_SHARE, alike_ft, along_ft, longest, safe_range
 from engine.stages.cables.depth_reading import WeightOn
 from engine.stages.cables.loop_items import loop_items
@@ -43,8 +43,8 @@ class Loop:
     0 where the cable hangs slack, bare; `states` are those with wire hung too. `safe` are the tensions it may be pulled to on the day of
     setting. `weighted_in` is how deep its longest bay hangs, bare but for the weight of the rules on its middle: with eyes that grip, and
     running free. `safety` is the strength of the weaker of cable and lock over the most of any state and a lean, `most_lbf`, in `most_in`;
-    `cable_factor` and `lock_factor` are those of each alone, the lock's None where the stock doesn't give it. `hangs_slack` is on the
-    hottest day.
+    `cable_factor` and `lock_factor` are those of each alone, the lock's None where the stock doesn't give it. `breaks` is whether one holds
+    less than it has to wherever the lock is. `hangs_slack` is on the hottest day.
     """
 
     id: str
@@ -68,16 +68,12 @@ class Loop:
     cable_factor: float
     lock_factor: float | None
     hangs_slack: bool
+    breaks: bool
 
     @property
     def steady(self) -> StatePull:
         """The state that pulls one cable hardest: cable and lock bear that, ends both."""
         return hardest_state(self.states)
-
-    @property
-    def breaks(self) -> bool:
-        """Whether its weakest part holds less than the most it pulls."""
-        return self.safety < 1
 
 
 @dataclass(frozen=True)
@@ -96,15 +92,13 @@ def loop_work(
     rules: CableRules,
     sides_ft: float,
     places: tuple[At, ...],
-    leans_lbf: tuple[float, ...],
+    leans: tuple[LeanOn, ...],
     read_with_lb: float | None,
 ) -> LoopWork:
     """A loop of these bays with eyes `sides_ft` apart, leaned on so hard in each, its pull read with a weight or by its sag."""
     name, bays = strung.id, strung.bays
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
-    spans = tuple(
-        bay_cable(name, bay, cable, rules, strung.states, lean_lbf, round_ft) for bay, lean_lbf in zip(bays, leans_lbf, strict=True)
-    )
+    spans = tuple(bay_cable(name, bay, cable, rules, strung.states, on, round_ft) for bay, on in zip(bays, leans, strict=True))
     straight_ft = 2 * sum(bay.slope_ft for bay in bays)
     parts = CutParts(straight_ft, round_ft - sides_ft - straight_ft, sides_ft, rules.tail_in / 12, rules.grip_in / 12)
     loop = _loop(strung, parts, spans, cable, rules)
@@ -142,6 +136,7 @@ def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable:
         cable_factor=safety_factor(cable.strength_lbf, most_lbf),
         lock_factor=None if cable.lock_lbf is None else safety_factor(cable.lock_lbf, most_lbf),
         hangs_slack=slackest_lbf < SLACK_SHARE * rules.tension_lbf,
+        breaks=cable.strength_lbf < most_lbf or cable.weakest_lbf < max(steady.most_lbf, *(span.free_lbf for span in spans)),
     )
 
 

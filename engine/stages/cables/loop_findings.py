@@ -1,6 +1,7 @@
 """What is wrong or worth knowing about cable loops, their spools and the year they stand: one finding a kind, its worst named."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from math import inf
 
 from engine.calc.cutting.cut_plan import CutPlan
 from engine.calc.lengths import format_ft_in
@@ -22,8 +23,9 @@ def loop_findings(
     return [
         *_day_findings(rules),
         *_length_findings(rules, loops),
-        *_strength_findings("cable_too_weak", "stop", cable.name, cable.strength_lbf, rules, loops, spans),
-        *_strength_findings("lock_too_weak", "fix", "the lock", cable.lock_lbf, rules, loops, spans),
+        *_strength_findings("cable_too_weak", "stop", cable.name, cable.strength_lbf, rules, loops),
+        *_strength_findings("lock_too_weak", "fix", "the lock", cable.lock_lbf, rules, loops),
+        *_leaned_findings(cable, spans),
         *_lean_findings(spans),
         *_slack_findings(rules, loops),
         *_spool_findings(cable, loops, spools),
@@ -53,34 +55,46 @@ def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findi
 
 
 def _strength_findings(
-    code: str,
-    level: Level,
-    part: str,
-    strength_lbf: float | None,
-    rules: CableRules,
-    loops: Mapping[str, Loop],
-    spans: Mapping[str, BayCable],
+    code: str, level: Level, part: str, strength_lbf: float | None, rules: CableRules, loops: Mapping[str, Loop]
 ) -> list[Finding]:
-    """The steady pull against the working load, and a lean against the strength itself, the worst of each."""
+    """The steady pull against the working load, the worst loop of each part."""
     if strength_lbf is None:
         return []
-    found = []
     allowed_lbf = working_load_lbf(strength_lbf, rules.safety_factor)
     steady = {name: loop.steady for name, loop in loops.items()}
     over = sorted((name for name, pull in steady.items() if pull.most_lbf > allowed_lbf), key=lambda name: -steady[name].most_lbf)
-    if over:
-        carries = f"{part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1"
-        said = {name: f"{name} pulls {steady[name].most_lbf:.0f} lb, {steady[name].words}; {carries}" for name in over}
-        found.append(_finding.of_many(code, level, said, "pulled too hard", "Pull it less tight, or use stronger stock."))
-    leaned = [span for span in spans.values() if span.push_tension_lbf > strength_lbf]
-    leaned.sort(key=lambda span: -round(span.push_tension_lbf))  # of bays leaned on alike the first
-    if leaned:
-        worst = leaned[0]
-        pulls = f"pulls {worst.loop} to {worst.push_tension_lbf:.0f} lb where the eyes grip; {part} holds {strength_lbf:.0f} lb"
-        says = f"A {worst.lean_lbf:g} lb lean on {worst.bay} {pulls}{others(len(leaned) - 1, 'leaned on too hard')}."
-        about = dict.fromkeys(name for span in leaned for name in (span.loop, span.bay))
-        found.append(_finding(f"{code}_leaned", level, about, says, "Use stronger stock: a shorter bay pulls about as hard."))
-    return found
+    if not over:
+        return []
+    carries = f"{part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1"
+    said = {name: f"{name} pulls {steady[name].most_lbf:.0f} lb, {steady[name].words}; {carries}" for name in over}
+    return [_finding.of_many(code, level, said, "pulled too hard", "Pull it less tight, or use stronger stock.")]
+
+
+def _leaned_findings(cable: Cable, spans: Mapping[str, BayCable]) -> Iterator[Finding]:
+    """A lean against the strength itself: of the cable where the eyes grip it; of the lock wherever it is where the cable runs free, and in
+    that bay where they grip."""
+    lock_lbf = inf if cable.lock_lbf is None else cable.lock_lbf
+    gripped = [(span, span.push_tension_lbf) for span in spans.values()]
+    free = [(span, span.free_lbf) for span in spans.values()]
+    in_bay = [(span, pull_lbf) for span, pull_lbf in gripped if span.free_lbf <= lock_lbf]
+    stronger = "Use stronger stock: a shorter bay pulls about as hard."
+    upright = "Close these loops with the lock on an upright at an end, where such a lean hardly reaches it, or use stronger locks."
+    yield from _leaned("cable_too_weak_leaned", "stop", gripped, "where the eyes grip", cable.name, cable.strength_lbf, stronger)
+    yield from _leaned("lock_too_weak_leaned", "fix", free, "even where its cable runs free", "the lock", lock_lbf, stronger)
+    yield from _leaned("lock_in_bay_leaned", "note", in_bay, "where the eyes grip", "a lock in that bay", lock_lbf, upright)
+
+
+def _leaned(
+    code: str, level: Level, pulls: Iterable[tuple[BayCable, float]], how: str, part: str, strength_lbf: float, do: str
+) -> Iterator[Finding]:
+    over = sorted(((span, pull_lbf) for span, pull_lbf in pulls if pull_lbf > strength_lbf), key=lambda one: -round(one[1]))
+    if over:  # of bays leaned on alike the first
+        worst, pull_lbf = over[0]
+        says = (
+            f"A {worst.lean_lbf:g} lb lean on {worst.bay} pulls {worst.loop} to {pull_lbf:.0f} lb {how}; "
+            f"{part} holds {strength_lbf:.0f} lb{others(len(over) - 1, 'leaned on too hard')}."
+        )
+        yield _finding(code, level, dict.fromkeys(name for span, _ in over for name in (span.loop, span.bay)), says, do)
 
 
 def _lean_findings(spans: Mapping[str, BayCable]) -> list[Finding]:

@@ -1,8 +1,9 @@
 """Stage 5, cable loops: where loops begin and end, what to cut, how tight, and what weather and a leaning dog do to them.
 
 Limits: a parabola a bay and an elastic change of state over the loop's ruling span, from a target tension by hand: no measurement, the
-sag reading is. Stretch that doesn't come back, slip in locks and give of posts are left out; tensions on the day are lower. With wire hung
-see engine.stages.bracing.what_pulls. A loop that is closed stays the loop it is: its tick says between which supports.
+sag reading is. Stretch that doesn't come back, slip in locks and give of posts are left out (but see gripped_leans for a lean on a bay
+whose eyes grip); tensions on the day are lower. With wire hung see engine.stages.bracing.what_pulls. A loop that is closed stays the loop
+it is: its tick says between which supports.
 """
 
 from collections.abc import Mapping, Sequence
@@ -14,20 +15,22 @@ from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.rules import CableRules
+from engine.job.model.stock_table import stock_of
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.strung_loops import StrungLoop
-from engine.stages.cables.bay_cable import BayCable
+from engine.stages.cables.bay_cable import BayCable, LeanOn
 from engine.stages.cables.blown_loops import BlownLoop
 from engine.stages.cables.cable_loop import Loop, loop_work, row_of
 from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.first_to_give import Gives
+from engine.stages.cables.gripped_leans import STILL, ends_give
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_findings import loop_findings
 from engine.stages.cables.loop_items import round_again
 from engine.stages.cables.wind_on_loops import wind_on_loops
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Layout
 from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
@@ -67,7 +70,9 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     if cable is None:
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, None), 0.0, None, _unknown(job) if bracing.strung else (), ())
     rules = job.rules.cables
+    stock = stock_of(job.stock)
     leans = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
+    ends = ends_give(layout, posts, bracing, cable, stock.get(job.fence.post), job.rules.bracing.band_below_eye_in)
     worked = [
         loop_work(
             one,
@@ -75,7 +80,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
             rules,
             _sides_ft(posts.hangs[one.bays[0].id].eyes),
             (places := layout.places(*row_of(one.bays))),
-            _each(one.bays, leans),
+            tuple(LeanOn(leans[bay.id], ends.get(bay.id, STILL)) for bay in one.bays),
             weight_to_read_with(rules, job.checks, layout.stood, one.id, places, longest(one.bays).id),
         )
         for one in bracing.strung.values()
@@ -98,10 +103,6 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         gives=wind.gives,
         blown=wind.loops,
     )
-
-
-def _each(bays: Sequence[Bay], leans: Mapping[str, float]) -> tuple[float, ...]:
-    return tuple(leans[bay.id] for bay in bays)
 
 
 def _sides_ft(eyes: EyeHeights) -> float:

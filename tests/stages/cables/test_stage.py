@@ -181,22 +181,37 @@ def test_a_tension_over_the_working_load_stops_the_job() -> None:
     assert [(str(f.key), f.level) for f in result.findings] == [
         ("cable_too_weak:L1", "stop"),
         ("lock_too_weak:L1", "fix"),
-        ("lock_too_weak_leaned:L1:P1-P2:P2-P3", "fix"),
+        ("lock_in_bay_leaned:L1:P1-P2:P2-P3", "note"),
     ]
     assert result.findings[0].says == "L1 pulls 370 lb, coldest day, wire hung; cable-3-32 may carry 307 lb, 3 to 1."
     assert result.findings[1].says == "L1 pulls 370 lb, coldest day, wire hung; the lock may carry 133 lb, 3 to 1."
 
 
-def test_a_lean_that_would_break_the_lock_is_told() -> None:
-    result = strung(layout_of({"north": row(3, 20.0)}), rules={"cables": {"lean_lbf": 300}}, stock=LIGHT)
+def on_trees(spots: list[Spot]) -> list[Spot]:
+    """The same on trees, which don't give."""
+    return [spot._replace(support="tree") for spot in spots]
 
-    assert [(str(f.key), f.says) for f in result.findings] == [
+
+def test_a_lean_that_would_break_the_lock_is_told() -> None:
+    """Running free 300 lb pull 536 lb, and no place for the lock helps; 120 lb do so only in a bay whose eyes grip."""
+    hard, less = (
+        strung(layout_of({"north": on_trees(row(3, 20.0))}), rules={"cables": {"lean_lbf": lean_lbf}}, stock=LIGHT)
+        for lean_lbf in (300, 120)
+    )
+
+    assert [(str(f.key), f.level, f.says) for f in hard.findings] == [
         (
             "lock_too_weak_leaned:L1:P1-P2:P2-P3",
-            "A 300 lb lean on P1-P2 pulls L1 to 850 lb where the eyes grip; the lock holds 400 lb (1 more is leaned on too hard).",
+            "fix",
+            "A 300 lb lean on P1-P2 pulls L1 to 536 lb even where its cable runs free; the lock holds 400 lb "
+            "(1 more is leaned on too hard).",
         )
     ]
-    assert result.loops["L1"].safety < 1
+    assert (hard.loops["L1"].safety < 1, hard.loops["L1"].breaks) == (True, True)
+    (found,) = less.findings
+    assert (str(found.key), found.level) == ("lock_in_bay_leaned:L1:P1-P2:P2-P3", "note")
+    assert found.do.startswith("Close these loops with the lock on an upright at an end")
+    assert (less.loops["L1"].safety < 1, less.loops["L1"].breaks) == (True, False)
 
 
 def test_a_lean_past_the_formula_is_told_and_not_guessed() -> None:

@@ -1,0 +1,115 @@
+"""A lean on a bay whose eyes grip the cable: what the posts at its ends and the cables beyond them give, and how hard it then pulls.
+
+Limits: posts are cantilevers fixed at the ground and below yield; soil, sleeve, band and brace don't give, and the posts next to them stand
+still, so that what is told is the most, up to 3 % over the truth. The coldest day with wire hung counts; ice doesn't: who leans on an iced
+fence is left out (judgement).
+"""
+
+from math import hypot, inf
+from typing import NamedTuple
+
+from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered
+from engine.calc.statics.gripped_cable import eye_gives_ft_per_lbf, gripped_push_out
+from engine.calc.statics.section import stiffness_lbf_ft2
+from engine.job.model.stock_row import StockRow
+from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.stage import Bracing
+from engine.stages.bracing.what_pulls import LoopStates, StateName
+from engine.stages.cables.cable_states import BENT_OVER, Lean, alike_ft
+from engine.stages.layout.stage import Layout
+from engine.stages.posts.arms import Arm
+from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.stage import Posts
+
+
+class EndsGive(NamedTuple):
+    """What both ends of a bay give for a pound along its bottom cable, and along its top one, ft/lb."""
+
+    low: float
+    high: float
+
+
+STILL = EndsGive(0.0, 0.0)
+
+
+class GrippedLean(NamedTuple):
+    """A lean on the cable that it pulls harder, top or bottom, and the state that it is in."""
+
+    lean: Lean
+    state: StateName
+
+
+def ends_give(
+    layout: Layout, posts: Posts, bracing: Bracing, cable: Cable, post: StockRow | None, band_below_in: float
+) -> dict[str, EndsGive]:
+    """What the ends of every bay with cables give; nothing where the stock doesn't give the post."""
+    stiff = _stiffness_lbf_ft2(post)
+    found: dict[str, EndsGive] = {}
+    for name, arms in posts.arms.items():
+        support, braced = layout.supports[name], bool(bracing.pulls[name].legs)
+        for arm in arms:
+            give = STILL
+            if stiff is not None and support.support == "driven":
+                eyes = posts.hangs[arm.bay].eyes
+                give = _eyes_give(eyes, eyes.high_ft - band_below_in / 12 if braced else None, stiff, *_springs(arm, arms, cable))
+            before = found.get(arm.bay, STILL)
+            found[arm.bay] = EndsGive(before.low + give.low, before.high + give.high)
+    return found
+
+
+def _springs(arm: Arm, arms: tuple[Arm, ...], cable: Cable) -> tuple[float, float]:
+    """Stiffness of one cable of the bay itself between eyes that both give, and of one in all bays on the other side, lb/ft."""
+    (own_ft,) = alike_ft(hypot(arm.plan_ft, arm.rise_ft))
+    others_ft = alike_ft(*(hypot(other.plan_ft, other.rise_ft) for other in arms if other is not arm))
+    return 2 * cable.ea_lbf / own_ft, sum(cable.ea_lbf / other_ft for other_ft in others_ft)
+
+
+@remembered
+def _eyes_give(eyes: EyeHeights, band_ft: float | None, stiff_lbf_ft2: float, own_lbf_per_ft: float, beside_lbf_per_ft: float) -> EndsGive:
+    """What both eyes of a post give: held by its brace, or, until that is slack, by the cable through the other eye on both sides."""
+    low_ft, high_ft = eyes.low_ft, eyes.high_ft
+    if band_ft is not None and band_ft > 0:
+        props = ((band_ft, inf), (band_ft, inf))
+    else:
+        props = ((high_ft, own_lbf_per_ft + beside_lbf_per_ft), (low_ft, own_lbf_per_ft + beside_lbf_per_ft))
+    return EndsGive(
+        *(
+            eye_gives_ft_per_lbf(eye_ft, prop_ft, stiff_lbf_ft2, prop, beside_lbf_per_ft)
+            for eye_ft, (prop_ft, prop) in zip((low_ft, high_ft), props, strict=True)
+        )
+    )
+
+
+def _stiffness_lbf_ft2(row: StockRow | None) -> float | None:
+    if row is None or row.diameter_in is None or row.wall_in is None:
+        return None
+    try:
+        return stiffness_lbf_ft2(row.diameter_in, row.wall_in)
+    except OutOfRange:
+        return None
+
+
+def gripped_lean(cable: Cable, states: LoopStates, lean_lbf: float, span_ft: float, ends: EndsGive) -> GrippedLean:
+    """A lean on the middle of a bay where the eyes grip: on the cable that it pulls harder, in that one's hardest state without ice."""
+    dry = [pull for pull in states.pulls if pull.state != "iced"]
+    low, high = max(dry, key=lambda pull: pull.bottom_lbf), max(dry, key=lambda pull: pull.top_lbf)
+    own = cable.weight_plf
+    leans = [GrippedLean(_lean(cable, low.bottom_lbf, own + _hung_plf(states, low.state)[1], lean_lbf, span_ft, ends.low), low.state)]
+    if high.top_lbf > low.bottom_lbf:  # else the bottom one, on its stiffer eyes, pulls harder too
+        plf = own + _hung_plf(states, high.state)[0]
+        leans.append(GrippedLean(_lean(cable, high.top_lbf, plf, lean_lbf, span_ft, ends.high), high.state))
+    return max(leans, key=lambda one: one.lean.tension_lbf)
+
+
+def _hung_plf(states: LoopStates, state: StateName) -> tuple[float, float]:
+    return states.weight if state.startswith("hung") else (0.0, 0.0)
+
+
+@remembered
+def _lean(cable: Cable, tension_lbf: float, weight_plf: float, lean_lbf: float, span_ft: float, ends_ft_per_lbf: float) -> Lean:
+    try:
+        out = gripped_push_out(lean_lbf, span_ft, tension_lbf, weight_plf, cable.ea_lbf, ends_ft_per_lbf)
+    except OutOfRange:
+        return BENT_OVER
+    return Lean(out.deflection_ft * 12, out.tension_lbf)
