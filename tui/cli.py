@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
     from engine.job.file.store import Loaded
     from engine.job.merge.asked import Side
+    from engine.job.model.job import Job
+    from engine.walk import Walk
 
 CANNOT_READ = 2
 OUTPUT_ENDED = 4
@@ -97,9 +99,21 @@ def _open(path: Path, by: str) -> int:
 
 
 def _new(args: "Namespace") -> int:
+    from engine.job.edit.first_talk import QUESTIONS, AnswerRefused, with_first_talk
+    from engine.job.errors import JobError
     from engine.job.file.store import new, starter
+    from engine.walk import walk
 
-    new(args.path, starter(args.path.stem))
+    answers = {question: getattr(args, question) for question in QUESTIONS}
+    if args.rough and not any(answers.values()):
+        raise JobError("--rough: say at least a length, --length, or paces, --paces.")
+    try:
+        made = with_first_talk(starter(args.path.stem), answers)
+    except AnswerRefused as refused:
+        raise JobError(f"{args.path.name} wasn't made. --{refused.question.replace('_', '-')}: {refused.says}") from refused
+    new(args.path, made)
+    if made.rough is not None:
+        _say_estimate(made, walk(made))
     print(f"{args.path} is ready. Open it with: linewalk {args.path}")
     return 0
 
@@ -130,6 +144,7 @@ def _check(args: "Namespace") -> int:
     findings = worked.findings
     broken = seal_broken(loaded, worked)
     _say_seal(loaded, broken)
+    _say_estimate(loaded.job, worked)
     for level in LEVELS:
         for finding in findings:
             if finding.level == level:
@@ -145,6 +160,17 @@ def _say_seal(loaded: "Loaded", broken: Sequence[str], to: "TextIO | None" = Non
     """What is wrong with a file's seal, a line each."""
     for says in (loaded.seal_says, *broken) if loaded.sealed and broken else broken:
         print(f"seal  {says}", file=to)
+
+
+def _say_estimate(job: "Job", worked: "Walk") -> None:
+    """What the fence takes by what was said first, a line a fact; one line beside what was surveyed since."""
+    from engine.ahead.estimate_words import told
+
+    said = told(job, worked)
+    if said is not None:
+        print(f"{'ESTIMATE' if said.alone else 'estimate'}  {said.line}")
+        for more in said.more:
+            print(f"          {more}")
 
 
 def _plan(args: "Namespace") -> int:

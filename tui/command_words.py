@@ -18,6 +18,7 @@ ALL = 0
 EXAMPLES = """examples:
   linewalk demo                     copy the demo jobs here and open the main one
   linewalk willow_bend.toml         open a job
+  linewalk new maple.toml --rough --length "140 ft" --ends house --corners 1 --gates 5   an estimate from the phone
   linewalk jobs/                    list the jobs of a folder
   linewalk check willow_bend.toml   what is in the way, in words
   linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
@@ -25,6 +26,19 @@ EXAMPLES = """examples:
   linewalk hours willow_bend.toml --from done/       how long it will take, by what finished jobs took
   linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order
 """
+FIRST_TALK = (
+    ("length", "LENGTH", 'as it was said, such as "140 ft"'),
+    ("spread", "PERCENT", "how far it may be off either way; left out, 10 %% of a length as said, of paces by their calibration"),
+    ("paces", "STEPS", "single steps along the fence instead of a length, one count a straight stretch: 52,31"),
+    ("step-over", "LENGTH", "the taped length the step is calibrated on"),
+    ("step-counts", "STEPS", "how many of the same steps it took, each time: 41,40,42"),
+    ("ends", "WHERE", "house, tree or free, one word for both or two: house,free; ring where it closes"),
+    ("corners", "COUNT", "turns of about a right angle"),
+    ("gates", "WIDTHS", "widths of the gates: 5,4"),
+    ("height", "LENGTH", "of the fence"),
+    ("dogs", "WORDS", 'such as "two beagles"'),
+)
+"""Words of `new` for what was said, with what each takes."""
 
 
 def parsed(words: list[str]) -> argparse.Namespace:
@@ -41,6 +55,7 @@ def parsed(words: list[str]) -> argparse.Namespace:
     opened.add_argument("--by", default="", help="who is working, for ticks and log")
     new = _command(commands, "new", "make a starter job file to survey into")
     new.add_argument("path", type=Path)
+    _first_talk(new)
     demo = _command(commands, "demo", "copy the demo jobs somewhere you can write and open the main one")
     demo.add_argument("folder", type=Path, nargs="?", default=Path("linewalk-demo"))
     demo.add_argument("--copy-only", action="store_true", help="copy without opening")
@@ -84,6 +99,13 @@ def parsed(words: list[str]) -> argparse.Namespace:
         help="where the two differ: keep what A says (ours) or B (theirs); or an answer a question, 1=a 2=b, said once for each",
     )
     return parser.parse_args(words)
+
+
+def _first_talk(new: argparse.ArgumentParser) -> None:
+    said = new.add_argument_group("what a client said: an estimate until the fence is surveyed")
+    said.add_argument("--rough", action="store_true", help="start from what was said; any of the words below does")
+    for word, metavar, says in FIRST_TALK:
+        said.add_argument(f"--{word}", metavar=metavar, default="", help=says)
 
 
 def _named(text: str) -> str:

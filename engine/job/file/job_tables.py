@@ -10,6 +10,7 @@ from pydantic import BaseModel
 
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.rough import Rough
 from engine.job.model.rules import Rules
 from engine.job.model.tick_facts import NO_FACTS, TickFacts
 
@@ -18,8 +19,8 @@ _EMPTY: tuple[object, ...] = (None, "", (), {}, NO_FACTS)
 
 
 def tables_of(job: Job) -> dict[str, Any]:
-    """The tables of a job, ready to be written. What is empty by default is left out; of the rules only those that differ from the defaults
-    are kept."""
+    """The tables of a job, ready to be written. What is empty by default is left out; of the rules and of what was said
+    first only what differs from the defaults is kept."""
     tables: dict[str, Any] = table_of(job)
     return {name: table for name, table in tables.items() if table != {}}
 
@@ -38,11 +39,11 @@ def seal_digest(data: Mapping[str, Any]) -> str:
 
 
 def table_of(value: Any) -> Any:
-    """A record as its table holds it, without what is empty by default; of the rules only those that differ."""
+    """A record as its table holds it, without what is empty by default; of the rules and of what was said first only what differs."""
     if isinstance(value, ItemKey | TickFacts):
         return str(value)
-    if isinstance(value, Rules):
-        return value.model_dump(exclude_defaults=True)
+    if isinstance(value, Rules | Rough):
+        return table_of(value.model_dump(exclude_defaults=True))
     if isinstance(value, BaseModel):
         fields = type(value).model_fields
         held = {name: getattr(value, name) for name in fields}

@@ -43,7 +43,8 @@ _FENCE_KINDS = {
 def problems(job: Job) -> list[Problem]:
     """Every rule across records that a job breaks, in file order of the tables."""
     rules = (
-        _points, _shots, _point_names, _site, _lines, _line_ends, _stretches, _gates, _gate_places, _dogs, _stock, _fence, _posts, _log,
+        _points, _shots, _point_names, _site, _lines, _line_ends, _stretches, _gates, _gate_places, _dogs, _stock, _fence, _rough,
+        _posts, _log,
     )  # fmt: skip
     return list(chain.from_iterable(rule(job) for rule in rules))
 
@@ -248,6 +249,21 @@ def _fence(job: Job) -> Iterator[Problem]:
             "choose a longer post or a lower fence."
         )
         yield Problem(("fence", "height_ft"), says, job.fence.height_ft)
+
+
+def _rough(job: Job) -> Iterator[Problem]:
+    rough = job.rough
+    if rough is None:
+        return
+    length_ft, shortest_ft = rough.likely_ft(job.rules.survey.step_ft), rough.shortest_ft(job.rules.gate.gap_in)
+    if length_ft < shortest_ft:
+        room = f"for its gates, which need {format_ft_in(shortest_ft, 1)}"
+        says = f"A fence of {format_ft_in(length_ft, 1)}, as it was said, is too short {room}: correct one of them."
+        yield Problem(("rough", "gates_ft"), says, ", ".join(f"{width_ft:g}" for width_ft in rough.gates_ft))
+    post = stock_of(job.stock).get(job.fence.post)
+    if post and post.length_ft is not None and rough.height_ft is not None and post.length_ft < rough.height_ft:
+        says = f"{format_ft_in(rough.height_ft)} was said and the posts are {format_ft_in(post.length_ft)} long: choose a longer post."
+        yield Problem(("rough", "height_ft"), says, rough.height_ft)
 
 
 def _posts(job: Job) -> Iterator[Problem]:

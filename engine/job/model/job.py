@@ -10,6 +10,7 @@ from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Post, S
 from engine.job.model.item_key import KeyInFile
 from engine.job.model.log_entries import LogEntry
 from engine.job.model.people import Dog, UtilityNotice, Who
+from engine.job.model.rough import Rough
 from engine.job.model.rules import Rules
 from engine.job.model.shots import Point, Shot
 from engine.job.model.signed_record import Record
@@ -29,6 +30,7 @@ class Job(Part):
     job: Who = Who.model_construct()
     dogs: dict[Id, Dog] = {}
     utility_notice: UtilityNotice = UtilityNotice.model_construct()
+    rough: Rough | None = None
     rules: Rules = Rules.model_construct()
     stock: dict[Id, StockRow] = {}
     points: dict[Id, Point] = {}

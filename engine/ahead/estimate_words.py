@@ -1,0 +1,123 @@
+"""An estimate in words, alone and beside what was surveyed since: screen, check and paper say the same."""
+
+from collections.abc import Iterator
+
+from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts, rests_on_it
+from engine.calc.frozen import dataclass
+from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import counted, listed, plural
+from engine.job.model.job import Job
+from engine.job.model.rough import Rough
+from engine.walk import Walk
+
+ESTIMATE = "ESTIMATE"
+NOT_SURVEYED = "Nothing is surveyed yet."
+TRIED = "Low and high are the least and most of the lengths tried between; level ground, right-angled corners, gates in mid-stretch."
+_HELD: dict[str, str] = {"cable": "spool of cable", "wire": "roll of wire", "mesh": "roll of mesh"}
+COLUMNS = ("what", "low", "likely", "high")
+
+
+@dataclass(frozen=True)
+class Told:
+    """What is said of an estimate: in one line, then what it takes, then what it rests on. `alone` where nothing is surveyed yet."""
+
+    alone: bool
+    line: str
+    more: tuple[str, ...]
+
+
+def told(job: Job, worked: Walk) -> Told | None:
+    """The estimate of a job in words; None where nothing was said."""
+    found, rough = estimate(job), job.rough
+    if found is None or rough is None:
+        return None
+    if not rests_on_it(job, worked):
+        return Told(False, beside_words(found, fence_counts(worked), job.fence.height_ft), ())
+    said = f"{length_words(found)} of fence, {format_ft_in(found.height_ft)} high{_shape(rough)}. {NOT_SURVEYED}"
+    dogs = (f"Dogs: {rough.dogs}.",) if rough.dogs else ()
+    return Told(True, said, (takes_words(found), *cost_words(found), *dogs, found.rests_on, TRIED))
+
+
+def length_words(found: Estimate) -> str:
+    """`140 ft (126 to 154)`."""
+    length = found.length_ft
+    return f"{length.likely:,.0f} ft ({length.low:,.0f} to {length.high:,.0f})"
+
+
+def _shape(rough: Rough) -> str:
+    corners = counted(rough.turns, "corner")
+    gates = [f"a {width_ft:g} ft gate" for width_ft in rough.gates_ft]
+    if rough.ring:
+        shape = [f"a ring of {corners}"]
+    else:
+        ends = [_end(rough.start_meets), _end(rough.end_meets)]
+        shape = [f"both ends {ends[0]}" if ends[0] == ends[1] else f"one end {ends[0]}, one {ends[1]}", *([corners] if rough.turns else [])]
+    return f", {', '.join([*shape, *gates])}"
+
+
+def _end(meets: str | None) -> str:
+    return {"house": "at the house", "tree": "at a tree", "free": "free"}.get(meets or "", "free, as nobody said")
+
+
+def span(figures: LowHigh) -> str:
+    """`7 to 8`; `4` where low and high are the same."""
+    return f"{figures.low:,.0f}" if figures.low == figures.high else f"{figures.low:,.0f} to {figures.high:,.0f}"
+
+
+def takes_words(found: Estimate) -> str:
+    """Posts, braces, loops and rolls: `7 to 8 posts, 4 braces, 3 cable loops, 1 spool of cable, 2 rolls of wire, 2 rolls of mesh.`"""
+    things = [(found.posts, "post"), (found.braces, "brace"), (found.loops, "cable loop")]
+    things += [(row.packs, _HELD[row.kind]) for row in found.rows if row.kind in _HELD]
+    return f"{listed([_so_many(figures, one) for figures, one in things])}."
+
+
+def _so_many(figures: LowHigh, one: str) -> str:
+    first, _, rest = one.partition(" of ")
+    many = plural(2 if figures.low != figures.high else round(figures.high), first)
+    return f"{span(figures)} {many}{' of ' * bool(rest)}{rest}"
+
+
+def cost_words(found: Estimate) -> tuple[str, ...]:
+    """What the packs cost together where any has a price: `980.00 to 1,240.50 for all packs; 3 rows without a price.`"""
+    if found.cost is None:
+        return ()
+    low, high = f"{found.cost.low:,.2f}", f"{found.cost.high:,.2f}"
+    unpriced = f"; {counted(found.unpriced, 'row')} without a price" if found.unpriced else ""
+    return (f"{low if low == high else f'{low} to {high}'} for all packs{unpriced}.",)
+
+
+def beside_words(found: Estimate, surveyed: FenceCounts, height_ft: float) -> str:
+    """`estimate 140 ft (126 to 154); surveyed 151' 4", inside the spread; 1 brace more`."""
+    length = found.length_ft
+    where = "inside the spread"
+    if not length.low <= surveyed.length_ft <= length.high:
+        off_ft = length.low - surveyed.length_ft if surveyed.length_ft < length.low else surveyed.length_ft - length.high
+        where = f"{format_ft_in(off_ft, 1)} {'under' if surveyed.length_ft < length.low else 'over'} the spread"
+    parts = [f"estimate {length_words(found)}", f"surveyed {format_ft_in(surveyed.length_ft, 1)}, {where}", *_otherwise(found, surveyed)]
+    if found.height_ft != height_ft:
+        parts.append(f"said {format_ft_in(found.height_ft)} high, planned {format_ft_in(height_ft)}")
+    return "; ".join(parts)
+
+
+def _otherwise(found: Estimate, surveyed: FenceCounts) -> Iterator[str]:
+    """What the surveyed fence takes more or fewer of than the likely one."""
+    for figures, now, one in (
+        (found.posts, surveyed.posts, "post"),
+        (found.braces, surveyed.braces, "brace"),
+        (found.loops, surveyed.loops, "cable loop"),
+    ):
+        more = now - round(figures.likely)
+        if more:
+            yield f"{counted(abs(more), one)} {'more' if more > 0 else 'fewer'}"
+
+
+def estimate_rows(found: Estimate) -> tuple[tuple[str, str, str, str], ...]:
+    """What is counted of the fence, low, likely and high; whole feet, for nobody knows it closer."""
+    counts = (("length, ft", found.length_ft), ("posts", found.posts), ("braces", found.braces), ("cable loops", found.loops))
+    priced = (("price of all packs", *three(found.cost, ",.2f")),) if found.cost else ()
+    return (*((name, *three(figures)) for name, figures in counts), *priced)
+
+
+def three(figures: LowHigh, how: str = ",.0f") -> tuple[str, str, str]:
+    """Low, likely and high as they are written."""
+    return f"{figures.low:{how}}", f"{figures.likely:{how}}", f"{figures.high:{how}}"

@@ -1,0 +1,73 @@
+"""What a client said, taken down in a few words a question: it becomes the first figures of a job."""
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+from engine.job.edit.entering import put
+from engine.job.errors import EntryRefused, Problem
+from engine.job.model.job import Job
+
+QUESTIONS = {
+    "length": "length_ft", "spread": "spread_pct", "paces": "paces", "step_over": "step_over_ft", "step_counts": "step_counts",
+    "ends": "start_meets", "corners": "corners", "gates": "gates_ft", "height": "height_ft", "dogs": "dogs",
+}  # fmt: skip
+"""What is asked, with the field of the file that an answer goes into."""
+_MANY = ("paces", "step_counts", "gates")
+_ABOUT = re.compile(r"^(?:about|around|roughly|some|approx\.?|ca\.?|~)\s*", re.IGNORECASE)
+_ENDS = ("house", "tree", "free")
+
+
+class AnswerRefused(EntryRefused):
+    """An answer that won't do; `question` is the one it was given to."""
+
+    def __init__(self, question: str, problem: Problem) -> None:
+        super().__init__([problem])
+        self.question = question
+
+
+def with_first_talk(job: Job, answers: Mapping[str, str]) -> Job:
+    """The job with what was said, and as high a fence as was said; unchanged where nothing was. Raises: AnswerRefused."""
+    said = {question: text.strip() for question, text in answers.items() if text.strip()}
+    if not said:
+        return job
+    fields = {QUESTIONS[question]: _value(question, text) for question, text in said.items() if question != "ends"}
+    try:
+        after = put(job, "rough", None, {**fields, **_met(said.get("ends", ""))})
+        height_ft = after.rough.height_ft if after.rough else None
+        return put(after, "fence", None, {**after.fence.model_dump(), "height_ft": height_ft}) if height_ft else after
+    except EntryRefused as refused:
+        problem = refused.problems[0]
+        field = problem.field or (str(problem.path[1]) if len(problem.path) > 1 else "length_ft")
+        field = {"end_meets": "start_meets", "ring": "start_meets"}.get(field, field)
+        raise AnswerRefused(next(question for question, name in QUESTIONS.items() if name == field), problem) from refused
+
+
+def _value(question: str, text: str) -> Any:
+    if question in _MANY:
+        parts = [part for part in re.split(r"[,;]|\band\b" if question == "gates" else r"[,;\s]+", text) if part.strip()]
+        return [part.strip() if question == "gates" else _number(part) for part in parts]
+    if question in ("spread", "corners"):
+        return _number(text.rstrip("% "))
+    return _ABOUT.sub("", text) if question == "length" else text
+
+
+def _number(text: str) -> float | str:
+    """The number, or the text where it is none: the model says what is wanted."""
+    try:
+        return float(text)
+    except ValueError:
+        return text
+
+
+def _met(text: str) -> dict[str, Any]:
+    """What the ends meet: one word for both, two, or ring."""
+    words = [word for word in re.split(r"[,;/\s]+|\band\b", text.casefold()) if word]
+    if words in (["ring"], ["closed"], ["closed", "ring"]):
+        return {"ring": True}
+    if not words:
+        return {}
+    if len(words) > 2 or not set(words) <= set(_ENDS):
+        says = f"say house, tree or free, one word for both ends or two, or ring where it closes; not {text}."
+        raise AnswerRefused("ends", Problem(("rough", "start_meets"), says, text))
+    return {"start_meets": words[0], "end_meets": words[-1]}
