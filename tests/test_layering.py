@@ -13,8 +13,8 @@ from engine.findings import STAGES
 from tests.source import ROOT, files, imports, module_name, tree, where
 
 ROOMS: dict[str, str] = {
-    "tui": "tui/screens tui/working tui/base engine/paper engine/ahead engine/walk engine/findings engine/job/merge engine/job/file "
-    "engine/job engine/calc",
+    "tui": "tui/screens tui/working tui/base engine/paper engine/ahead engine/walk engine/findings engine/job/merge engine/job/edit "
+    "engine/job/file engine/job engine/calc",
     "tui/screens": "tui/entry tui/boxes tui/sheet tui/stages tui/working tui/widgets tui/base engine/paper engine/sheets engine/drawing "
     "engine/folder "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
@@ -32,7 +32,7 @@ ROOMS: dict[str, str] = {
     "tui/base": "",
     "engine/paper": "engine/ahead engine/sheets engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings "
     "engine/job/edit engine/job/file engine/job/model engine/job engine/calc engine",
-    "engine/ahead": "engine/folder engine/walk engine/findings engine/job/file engine/job/model engine/job engine/calc",
+    "engine/ahead": "engine/folder engine/walk engine/stages engine/findings engine/job/file engine/job/model engine/job engine/calc",
     "engine/sheets": "engine/walk engine/stages engine/checklist engine/findings engine/job/model engine/calc",
     "engine/drawing": "engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "engine/folder": "engine/walk engine/findings engine/job/file engine/job engine/calc engine",

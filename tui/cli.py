@@ -15,7 +15,6 @@ if TYPE_CHECKING:
 
     from engine.job.file.store import Loaded
     from engine.job.merge.asked import Side
-    from engine.job.model.job import Job
     from engine.walk import Walk
 
 CANNOT_READ = 2
@@ -102,7 +101,6 @@ def _new(args: "Namespace") -> int:
     from engine.job.edit.first_talk import QUESTIONS, AnswerRefused, with_first_talk
     from engine.job.errors import JobError
     from engine.job.file.store import new, starter
-    from engine.walk import walk
 
     answers = {question: getattr(args, question) for question in QUESTIONS}
     if args.rough and not any(answers.values()):
@@ -111,9 +109,11 @@ def _new(args: "Namespace") -> int:
         made = with_first_talk(starter(args.path.stem), answers)
     except AnswerRefused as refused:
         raise JobError(f"{args.path.name} wasn't made. --{refused.question.replace('_', '-')}: {refused.says}") from refused
-    new(args.path, made)
+    loaded = new(args.path, made)
     if made.rough is not None:
-        _say_estimate(made, walk(made))
+        from engine.walk import walk
+
+        _say_estimate(loaded, walk(made))
     print(f"{args.path} is ready. Open it with: linewalk {args.path}")
     return 0
 
@@ -144,7 +144,7 @@ def _check(args: "Namespace") -> int:
     findings = worked.findings
     broken = seal_broken(loaded, worked)
     _say_seal(loaded, broken)
-    _say_estimate(loaded.job, worked)
+    _say_estimate(loaded, worked)
     for level in LEVELS:
         for finding in findings:
             if finding.level == level:
@@ -162,15 +162,15 @@ def _say_seal(loaded: "Loaded", broken: Sequence[str], to: "TextIO | None" = Non
         print(f"seal  {says}", file=to)
 
 
-def _say_estimate(job: "Job", worked: "Walk") -> None:
+def _say_estimate(loaded: "Loaded", worked: "Walk") -> None:
     """What the fence takes by what was said first, a line a fact; one line beside what was surveyed since."""
-    from engine.ahead.estimate_words import told
+    from engine.ahead.estimate_words import in_words
 
-    said = told(job, worked)
+    said = in_words(loaded.job, worked)
     if said is not None:
         print(f"{'ESTIMATE' if said.alone else 'estimate'}  {said.line}")
-        for more in said.more:
-            print(f"          {more}")
+        for name, more in said.more:
+            print(f"{name:<8}  {more}")
 
 
 def _plan(args: "Namespace") -> int:
@@ -182,7 +182,7 @@ def _plan(args: "Namespace") -> int:
     loaded = load(args.path)
     worked = walk(loaded.job)
     sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
-    sys.stdout.write(plan_text(worked, seal_broken(loaded, worked)))
+    sys.stdout.write(plan_text(worked, seal_broken(loaded, worked), loaded.job))
     return 0
 
 

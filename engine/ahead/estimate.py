@@ -87,14 +87,12 @@ def estimate(job: Job) -> Estimate | None:
 
 
 @remembered_of
-def _estimate(
-    rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], dogs: Mapping[str, Dog]
-) -> Estimate:
+def _estimate(rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], dogs: Mapping[str, Dog]) -> Estimate:
     job = Job().model_copy(update={"job": who, "rules": rules, "fence": fence, "stock": stock, "dogs": dogs})
     said = said_length(rough, rules.survey)
     gap_in = rules.gate.gap_in
     low_ft = max(said.low_ft, min(rough.shortest_ft(gap_in), said.likely_ft))
-    tried_ft = lengths_to_try(rough, low_ft, said.likely_ft, said.high_ft, rules.layout.bay_max_ft, gap_in / 12)
+    tried_ft = lengths_to_try(rough, low_ft, said.likely_ft, said.high_ft, rules)
     walks = [walk(rough_job(job, rough, length_ft)) for length_ft in tried_ft]
     likely = tried_ft.index(said.likely_ft)
     counts = [fence_counts(worked) for worked in walks]

@@ -10,7 +10,6 @@ from engine.job.model.job import Job
 from engine.job.model.rough import Rough
 from engine.walk import Walk
 
-ESTIMATE = "ESTIMATE"
 NOT_SURVEYED = "Nothing is surveyed yet."
 TRIED = "Low and high are the least and most of the lengths tried between; level ground, right-angled corners, gates in mid-stretch."
 _HELD: dict[str, str] = {"cable": "spool of cable", "wire": "roll of wire", "mesh": "roll of mesh"}
@@ -18,24 +17,26 @@ COLUMNS = ("what", "low", "likely", "high")
 
 
 @dataclass(frozen=True)
-class Told:
-    """What is said of an estimate: in one line, then what it takes, then what it rests on. `alone` where nothing is surveyed yet."""
+class EstimateInWords:
+    """What is said of an estimate: in one line, then what it takes and what it rests on, each with a word for it. `alone` where nothing is
+    surveyed yet."""
 
     alone: bool
     line: str
-    more: tuple[str, ...]
+    more: tuple[tuple[str, str], ...]
 
 
-def told(job: Job, worked: Walk) -> Told | None:
+def in_words(job: Job, worked: Walk) -> EstimateInWords | None:
     """The estimate of a job in words; None where nothing was said."""
     found, rough = estimate(job), job.rough
     if found is None or rough is None:
         return None
     if not rests_on_it(job, worked):
-        return Told(False, beside_words(found, fence_counts(worked), job.fence.height_ft), ())
-    said = f"{length_words(found)} of fence, {format_ft_in(found.height_ft)} high{_shape(rough)}. {NOT_SURVEYED}"
-    dogs = (f"Dogs: {rough.dogs}.",) if rough.dogs else ()
-    return Told(True, said, (takes_words(found), *cost_words(found), *dogs, found.rests_on, TRIED))
+        return EstimateInWords(False, beside_words(found, fence_counts(worked), job.fence.height_ft), ())
+    high = f"{format_ft_in(found.height_ft)} high{'' if rough.height_ft else ' as nobody said'}"
+    said = f"{length_words(found)} of fence, {high}{_shape(rough)}. {NOT_SURVEYED}"
+    more = (("takes", takes_words(found)), ("price", cost_words(found)), ("dogs", rough.dogs), ("length", found.rests_on), ("tried", TRIED))
+    return EstimateInWords(True, said, tuple(row for row in more if row[1]))
 
 
 def length_words(found: Estimate) -> str:
@@ -77,13 +78,13 @@ def _so_many(figures: LowHigh, one: str) -> str:
     return f"{span(figures)} {many}{' of ' * bool(rest)}{rest}"
 
 
-def cost_words(found: Estimate) -> tuple[str, ...]:
-    """What the packs cost together where any has a price: `980.00 to 1,240.50 for all packs; 3 rows without a price.`"""
+def cost_words(found: Estimate) -> str:
+    """What the packs cost together, nothing where none has a price: `980.00 to 1,240.50 for all packs; 3 rows without a price.`"""
     if found.cost is None:
-        return ()
+        return ""
     low, high = f"{found.cost.low:,.2f}", f"{found.cost.high:,.2f}"
     unpriced = f"; {counted(found.unpriced, 'row')} without a price" if found.unpriced else ""
-    return (f"{low if low == high else f'{low} to {high}'} for all packs{unpriced}.",)
+    return f"{low if low == high else f'{low} to {high}'} for all packs{unpriced}."
 
 
 def beside_words(found: Estimate, surveyed: FenceCounts, height_ft: float) -> str:

@@ -8,6 +8,7 @@ from typing import Any
 from engine.calc.geometry.plane import Point
 from engine.job.model.job import Job
 from engine.job.model.rough import Rough
+from engine.job.model.rules import Rules
 
 LINE = "fence"
 _WALL_FT = 6.0
@@ -81,17 +82,16 @@ def _gates(rough: Rough, legs: Sequence[float], gap_ft: float) -> Iterator[tuple
             at_ft += width + gap_ft
 
 
-def lengths_to_try(rough: Rough, low_ft: float, likely_ft: float, high_ft: float, bay_ft: float, gap_ft: float) -> tuple[float, ...]:
-    """The low, likely and high length, and those between at which a stretch takes one bay more: the last before it and the first after."""
+def lengths_to_try(rough: Rough, low_ft: float, likely_ft: float, high_ft: float, rules: Rules) -> tuple[float, ...]:
+    """The low, likely and high length, and those between at which a stretch takes one bay more: the last on the grid before it and the
+    first after."""
+    bay_ft, grid_ft, gap_ft = rules.layout.bay_max_ft, rules.layout.grid_in / 12, rules.gate.gap_in / 12
     steps = set()
     for share, widths in zip(rough.stretches, rough.gates_on, strict=True):
         parts, taken_ft = len(widths) + 1, sum(width + gap_ft for width in widths)
         bays = range(1, 1 + int((high_ft * share - taken_ft) / parts / bay_ft))
-        steps |= {(bay * bay_ft * parts + taken_ft) / share + off / share for bay in bays for off in (-_HAIR_FT, _HAIR_FT)}
+        steps |= {(bay * bay_ft * parts + taken_ft) / share + off / share for bay in bays for off in (-grid_ft, grid_ft)}
     return tuple(sorted({low_ft, likely_ft, high_ft} | {step for step in steps if low_ft < step < high_ft}))
-
-
-_HAIR_FT = 0.1
 
 
 def _known(places: dict[str, Any]) -> dict[str, Any]:

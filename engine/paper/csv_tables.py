@@ -1,8 +1,9 @@
 """The record as tables for other programs: one CSV a table (RFC 4180), or all of them in one Markdown text."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
+from engine.ahead.estimate import rests_on_it
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.paper.csv_text import csv_text
@@ -14,21 +15,24 @@ def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]
     """Every table of the record as a CSV text, by a short name for its file.
 
     Lines end with CR LF; the first one names the columns. A cell that a spreadsheet would take for a formula starts with an apostrophe.
-    Where the file was changed since it was signed, every row of every table says so.
+    Where the file was changed since it was signed, or nothing is surveyed yet, every row of every table says so.
     """
-    return {table.title.lower().replace(" ", "-"): _csv(table, broken=bool(seal)) for table in office_tables(job, walk, seal)}
+    marks = {"seal": "broken"} if seal else {}
+    marks |= {"rests on": "estimate"} if rests_on_it(job, walk) else {}
+    return {table.title.lower().replace(" ", "-"): _csv(table, marks) for table in office_tables(job, walk, seal)}
 
 
 def record_markdown(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """The record's tables as Markdown, nothing in a cell read as markup."""
-    return "\n\n".join(["# Fence record", *(_markdown(table) for table in office_tables(job, walk, seal))]) + "\n"
+    title = "# Estimate of a fence" if rests_on_it(job, walk) else "# Fence record"
+    return "\n\n".join([title, *(_markdown(table) for table in office_tables(job, walk, seal))]) + "\n"
 
 
-def _csv(table: Table, *, broken: bool) -> str:
+def _csv(table: Table, marks: Mapping[str, str]) -> str:
     columns = table.columns if any(table.columns) else ("what", "says")
-    if not broken or table.title == CHANGED:
+    if table.title == CHANGED:
         return csv_text(columns, table.rows)
-    return csv_text((*columns, "seal"), [(*row, "broken") for row in table.rows])
+    return csv_text((*columns, *marks), [(*row, *marks.values()) for row in table.rows])
 
 
 def _markdown(table: Table) -> str:

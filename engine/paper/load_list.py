@@ -1,7 +1,10 @@
 """The load list: what goes onto the truck and in which order, what it costs, and the same as a CSV file."""
 
+from collections.abc import Sequence
 from pathlib import Path
 
+from engine.ahead.estimate import EstimatedRow, estimate
+from engine.ahead.estimate_words import span
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few
@@ -11,7 +14,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
 from engine.paper.csv_text import csv_text
-from engine.paper.pack_words import load_words, on_truck_words
+from engine.paper.pack_words import load_words, on_truck_words, packs_of
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
@@ -24,6 +27,11 @@ ORDER: dict[str, tuple[StockKind, ...]] = {
 }  # fmt: skip
 """What goes in first, by kind. The stages run posts, bracing, cables, fabric, stakes, gate; each group is in the other direction."""
 RULE = "Long things first, then heavy ones, then boxes; within each, what is needed last goes in first (common practice, no source)."
+ESTIMATE_RULE = "ESTIMATE by what was said, nothing is surveyed yet: the least and most it may take."
+ESTIMATE_COLUMNS = (
+    "rests on", "place", "load as", "stock", "what", "unit", "in a pack", "needed low", "needed likely", "needed high", "packs low",
+    "packs likely", "packs high", "cost low", "cost likely", "cost high",
+)  # fmt: skip
 COLUMNS = (
     "place", "load as", "stock", "what", "unit", "needed", "spare", "in a pack", "packs", "loaded", "delivered", "loose", "short", "used",
     "left", "off-cuts ft", "price of a pack", "cost",
@@ -64,13 +72,21 @@ def load_list(job: Job, takeoff: Takeoff) -> LoadList:
     )
 
 
-def _place(row: StockRow) -> tuple[int, str]:
+def _place(row: StockRow | EstimatedRow) -> tuple[int, str]:
     kinds = [(kind, group) for group, kinds in ORDER.items() for kind in kinds]
     return next((number, group) for number, (kind, group) in enumerate(kinds) if kind == (row.kind or "other"))
 
 
+def estimated_load(job: Job, takeoff: Takeoff) -> tuple[tuple[str, EstimatedRow], ...]:
+    """What the estimate asks for, in truck order with its group, as long as no layout says what is needed; else nothing."""
+    found = None if any(row.needed for row in takeoff.rows) else estimate(job)
+    return () if found is None else tuple((_place(row)[1], row) for row in sorted(found.rows, key=lambda row: _place(row)[0]))
+
+
 def load_csv(job: Job, takeoff: Takeoff) -> str:
     """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed."""
+    if estimated := estimated_load(job, takeoff):
+        return csv_text(ESTIMATE_COLUMNS, [("estimate", f"{n}", *_estimate_cells(*row)) for n, row in enumerate(estimated, 1)])
     listed = load_list(job, takeoff).rows
     needed = {row.row.stock for row in listed}
     besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]
@@ -99,17 +115,40 @@ def _bare(number: float | None) -> str:
 
 def load_text(job: Job, takeoff: Takeoff) -> str:
     """The load list as plain text, for a terminal or a printer: a box to tick, pieces and packs to load, what is on the truck already."""
+    if estimated := estimated_load(job, takeoff):
+        boxes = [(group, f"{row.name}: {estimated_words(row)}") for group, row in estimated]
+        return _boxes_text([ESTIMATE_RULE, RULE], boxes, "")
     listed = load_list(job, takeoff)
     if not listed.rows:
         return "Nothing is needed yet: the layout comes first.\n"
-    lines, group = [RULE], ""
-    for loaded in listed.rows:
-        if loaded.group != group:
-            group = loaded.group
+    loads = [(one.group, one.row, one.kind) for one in listed.rows]
+    boxes = [(group, f"{row.name}: {load_words(row, kind)}  ({on_truck_words(row, kind)})") for group, row, kind in loads]
+    return _boxes_text([RULE], boxes, "" if listed.total is None else total_words(listed))
+
+
+def _boxes_text(first: list[str], boxes: Sequence[tuple[str, str]], last: str) -> str:
+    """What to load, a box to tick before each, under the names of the groups."""
+    lines, before = first, ""
+    for place, (group, says) in enumerate(boxes, 1):
+        if group != before:
+            before = group
             lines += ["", f"{group}:"]
-        row, kind = loaded.row, loaded.kind
-        lines.append(f"[ ] {loaded.place:>2}  {row.name}: {load_words(row, kind)}  ({on_truck_words(row, kind)})")
-    return "\n".join([*lines, "", *([] if listed.total is None else [total_words(listed)])]) + "\n"
+        lines.append(f"[ ] {place:>2}  {says}")
+    return "\n".join([*lines, "", *([last] if last else [])]) + "\n"
+
+
+def estimated_words(row: EstimatedRow) -> str:
+    """Packs and pieces at the least and most: `7 to 8 posts`, `2 to 3 rolls of 100 ft; 212 to 256 ft needed`."""
+    low = "" if row.packs.low == row.packs.high else f"{row.packs.low:,.0f} to "
+    packs = f"{low}{packs_of(row.packs.high, row, row.kind)}"
+    alone = row.unit != "ft" and row.per_pack == 1
+    return packs if alone else f"{packs}; {span(row.needed)}{' ft' if row.unit == 'ft' else ''} needed"
+
+
+def _estimate_cells(group: str, row: EstimatedRow) -> tuple[str, ...]:
+    three = [figures for low_high in (row.needed, row.packs) for figures in (low_high.low, low_high.likely, low_high.high)]
+    costs = ("", "", "") if row.cost is None else tuple(f"{cost:.2f}" for cost in (row.cost.low, row.cost.likely, row.cost.high))
+    return group, row.stock, row.name, row.unit, _bare(row.per_pack), *map(_bare, three), *costs
 
 
 def total_words(listed: LoadList) -> str:

@@ -1,7 +1,8 @@
 """What is carried onto the truck in pieces and in packs, as a crew calls it: spool, roll, coil, length, pack, or the thing itself."""
 
+from engine.ahead.estimate import EstimatedRow
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, measured
+from engine.calc.phrases import counted, measured, plural
 from engine.job.model.stock_row import StockKind
 from engine.stages.takeoff import TakeoffRow
 
@@ -10,12 +11,16 @@ HELD_IN: dict[StockKind, str] = {"cable": "spool", "wire": "roll", "mesh": "roll
 
 def packs_words(row: TakeoffRow, kind: StockKind | None, packs: int | None = None) -> str:
     """So many packs, those to load unless others are given: `1 pack of 25`, `2 rolls of 100 ft`; of what comes one by one, `7 posts`."""
-    count = row.packs if packs is None else packs
+    return packs_of(row.packs if packs is None else packs, row, kind)
+
+
+def packs_of(count: float, row: TakeoffRow | EstimatedRow, kind: StockKind | None) -> str:
+    """So many packs of what a row holds in one."""
     if row.unit == "ft":
-        return f"{counted(count, held_in(row, kind))} of {_length(row.per_pack)}"
+        return f"{count:,.0f} {plural(round(count), held_in(row, kind))} of {_length(row.per_pack)}"
     if row.per_pack == 1:
         return measured(count, row.unit)
-    return f"{counted(count, 'pack')} of {row.per_pack:,.0f}"
+    return f"{count:,.0f} {plural(round(count), 'pack')} of {row.per_pack:,.0f}"
 
 
 def load_words(row: TakeoffRow, kind: StockKind | None) -> str:
@@ -32,7 +37,7 @@ def needed_words(row: TakeoffRow) -> str:
     return f"{row.needed:,.0f}{' ft' if row.unit == 'ft' else ''} needed{spare}"
 
 
-def held_in(row: TakeoffRow, kind: StockKind | None) -> str:
+def held_in(row: TakeoffRow | EstimatedRow, kind: StockKind | None) -> str:
     """What one of those is that are loaded and counted: a spool, a roll, a pack; nothing where each piece is its own."""
     if row.unit == "ft":
         return HELD_IN.get(kind, "piece") if kind else "piece"

@@ -9,7 +9,9 @@ from pydantic import BaseModel
 
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES, UNPRINTED
+from engine.job.model.job import Job
 from engine.job.model.tick_facts import TickFacts
+from engine.paper.ahead.estimate_tables import estimate_json
 from engine.stages.bracing.foot_ground import FootGround
 from engine.stages.bracing.what_pulls import StatePull
 from engine.stages.fabric.infills import StripNumber
@@ -19,8 +21,9 @@ from engine.walk import Walk
 PLACES = 4
 
 
-def plan(walk: Walk, seal: Sequence[str] = ()) -> dict[str, object]:
-    """Walk as plain data; first what was changed in a signed-off file since it was signed, where anything was."""
+def plan(walk: Walk, seal: Sequence[str] = (), job: Job | None = None) -> dict[str, object]:
+    """Walk as plain data; first what was changed in a signed-off file since it was signed, where anything was, then what the job's fence
+    was estimated at, where anything was said of it."""
     stages = {}
     for name in STAGES:
         result = _plain(getattr(walk, name))
@@ -30,12 +33,13 @@ def plan(walk: Walk, seal: Sequence[str] = ()) -> dict[str, object]:
         result["checklist"] = _checklist(walk.checklists[name])
         stages[name] = result
     changed = {"changed_since_signed": list(seal)} if seal else {}
-    return {**changed, "stages": stages, "findings": _plain(walk.findings), "takeoff": _plain(walk.takeoff.rows)}
+    said = {} if job is None else {name: _plain(value) for name, value in estimate_json(job, walk).items()}
+    return {**changed, **said, "stages": stages, "findings": _plain(walk.findings), "takeoff": _plain(walk.takeoff.rows)}
 
 
-def plan_text(walk: Walk, seal: Sequence[str] = ()) -> str:
+def plan_text(walk: Walk, seal: Sequence[str] = (), job: Job | None = None) -> str:
     """Walk as JSON text, two spaces deep, one newline at the end."""
-    return json.dumps(plan(walk, seal), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return json.dumps(plan(walk, seal, job), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
 def _checklist(checklist: Checklist) -> list[object]:

@@ -4,9 +4,12 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from engine import __version__
+from engine.ahead.estimate import rests_on_it
 from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.paper import record_tables
+from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
+from engine.paper.ahead.estimate_tables import estimate_tables
 from engine.paper.built_tables import Table, built_tables
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.gives_table import gives_table
@@ -41,10 +44,11 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
     changed = (Table(CHANGED, ("what was changed",), tuple((says,) for says in seal)),) if seal else ()
     notes = record_tables.notes(job)
     known = (notes,) if notes.rows else ()
-    signed = (*known, _sealed(facts, seal), _otherwise(job, walk, facts, built)) if facts.signed else ()
+    signed = (*known, _sealed(facts, seal, estimated=job.rough is not None), _otherwise(job, walk, facts, built)) if facts.signed else ()
     return (
         *changed,
-        record_tables.head(job, seal),
+        record_tables.head(job, seal, estimated=rests_on_it(job, walk)),
+        *estimate_tables(job, walk),
         built["Supports"],
         known_table(job, walk),
         *(built[title] for title in ("Bays", "Cable loops", "Gates")),
@@ -61,7 +65,7 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
     )
 
 
-def _sealed(facts: PrintedFacts, seal: Sequence[str]) -> Table:
+def _sealed(facts: PrintedFacts, seal: Sequence[str], *, estimated: bool) -> Table:
     """Where each figure comes from: out of the record, or worked out anew."""
     sealed = "as the file's record has it" if seal else "as sealed"
     this = f"worked out by linewalk {__version__}"
@@ -74,6 +78,8 @@ def _sealed(facts: PrintedFacts, seal: Sequence[str]) -> Table:
     rows += [("Readings", f"as ticked; wanted and judged {this}")]
     rows.append(("Checklist", f"as ticked; lengths in the names of items, and what passes, {this}"))
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
+    if estimated:
+        rows.append((ESTIMATED, f"by what was said before the survey, no part of the record, {this}"))
     rows.append((GIVES, f"no part of the record, {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))
     return Table(SEALED, ("table", "its figures"), tuple(rows))

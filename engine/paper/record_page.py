@@ -5,6 +5,7 @@ from dataclasses import replace
 from importlib.resources import files
 
 from engine import __version__
+from engine.ahead.estimate import rests_on_it
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.drawing.plan_shapes import plan_shapes
@@ -14,6 +15,8 @@ from engine.guide import care, cautions
 from engine.job.errors import shown
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
+from engine.paper.ahead.estimate_tables import MATERIALS
+from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.built_tables import TIMES, Table, stands
 from engine.paper.drawings.drawing_sheet import sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
@@ -29,7 +32,7 @@ from engine.walk import Walk
 
 CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punch")
 """Stages whose cautions matter to whoever works near the fence later."""
-FIRST = (CHANGED, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
+FIRST = (CHANGED, ESTIMATED, f"{ESTIMATED} in figures", MATERIALS, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
 THEN = (
     "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", GIVES,
     "Gates", "Materials", "Times", SEALED, OTHERWISE,
@@ -65,12 +68,16 @@ def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says:
         *_for_the_client(),
         element("footer", f"Written by Linewalk {escaped(__version__)} from the job file alone."),
     )
-    return whole_page(f"Fence record: {title_of(job)}", style_of(job), body)
+    return whole_page(f"{_kind(job, walk)}: {title_of(job)}", style_of(job), body)
 
 
 def title_of(job: Job) -> str:
     """What a job is called on its pages."""
     return " ".join(part for part in (job.job.number, job.job.title) if part) or "a job without a name"
+
+
+def _kind(job: Job, walk: Walk) -> str:
+    return "Estimate of a fence, nothing surveyed yet" if rests_on_it(job, walk) else "Fence record"
 
 
 def style_of(job: Job) -> str:
@@ -81,7 +88,7 @@ def style_of(job: Job) -> str:
 
 
 def _head(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | None, seal_says: str) -> Iterator[str]:
-    yield element("header", element("p", "Fence record", class_="kind"), element("h1", escaped(title_of(job))))
+    yield element("header", element("p", _kind(job, walk), class_="kind"), element("h1", escaped(title_of(job))))
     yield _state(job, walk, tables, seal_holds, seal_says)
     facts = [row for row in tables["What was built"].rows if row[0] not in ("job", "state", "seal")]
     named = (*facts, *figures_of(job, walk))

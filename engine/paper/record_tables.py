@@ -16,14 +16,14 @@ from engine.stages.punch.reasons import reason_given
 from engine.walk import Walk
 
 
-def head(job: Job, seal: Sequence[str]) -> Table:
-    """What and for whom, and whether it is signed off and still what was signed."""
+def head(job: Job, seal: Sequence[str], *, estimated: bool = False) -> Table:
+    """What and for whom, and whether it is signed off and still what was signed; or that nothing is surveyed yet."""
     who = job.job
     rows = [("job", " ".join(part for part in (who.number, who.title) if part)), ("client", who.client), ("site", who.site)]
     rows.append(("crew", ", ".join(who.crew)))
     since = "; the file was changed since" if seal else ""
     if job.record is None:
-        rows.append(("state", f"not signed off{since}"))
+        rows.append(("state", f"{'ESTIMATE, nothing surveyed yet; ' if estimated else ''}not signed off{since}"))
     else:
         signed = job.record
         rows.append(("state", f"signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}{since}"))

@@ -17,12 +17,12 @@ _WHOLE_STEP = 1 / sqrt(12)
 
 
 class StepLength(NamedTuple):
-    """A step by its calibration: mean length, and the scatter of one count of about `count` steps as a share of it. `counts` is how often
+    """A step by its calibration: mean length, and the scatter of one count of about `steps` steps as a share of it. `counts` is how often
     it was counted; with one count the scatter is a judgement."""
 
     mean_ft: float
     scatter: float
-    count: float
+    steps: float
     counts: int
 
 
@@ -56,7 +56,7 @@ def paced_share(step: StepLength, paces: float) -> float:
     """
     require_positive(paces=paces)
     wide = _NORMAL if step.counts < 2 else student_t(step.counts - 1)
-    return wide * step.scatter * sqrt(1 / step.counts + max(1.0, step.count / paces))
+    return wide * step.scatter * sqrt(1 / step.counts + max(1.0, step.steps / paces))
 
 
 def student_t(freedom: int) -> float:

@@ -55,7 +55,7 @@ def _value(question: str, text: str) -> Any:
 def _number(text: str) -> float | str:
     """The number, or the text where it is none: the model says what is wanted."""
     try:
-        return float(text)
+        return int(text) if text.isdecimal() else float(text)
     except ValueError:
         return text
 

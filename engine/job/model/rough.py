@@ -45,7 +45,9 @@ class Rough(Part):
         if self.step_counts and not self.paces:
             raise AgainstItself("step_counts", "step_counts calibrate the steps of paces, and there are none")
         if self.ring and (self.start_meets or self.end_meets):
-            raise AgainstItself("start_meets" if self.start_meets else "end_meets", "a ring has no ends that meet anything")
+            raise AgainstItself(
+                "start_meets" if self.start_meets else "end_meets", "a ring has no ends, so start_meets and end_meets are left out"
+            )
         if self.ring and not (self.corners == 0 or 3 <= self.corners <= MOST_RING_CORNERS):
             raise AgainstItself("corners", f"a ring has 3 to {MOST_RING_CORNERS} corners; a wider turn needs no corner post")
         if len(self.paces) > 1 and not self.ring and self.corners not in (0, len(self.paces) - 1):

@@ -34,10 +34,10 @@ def test_it_opens_whole_and_unchanged(sample: Path, tmp_path: Path) -> None:
 
 def test_format_1_holds_every_table_and_every_kind() -> None:
     job = load(SAMPLES[0]).job
-    younger = {"surfaces", "heights"}
+    younger = {"surfaces", "heights", "rough"}
     tables = set(Job.model_fields) - {"format"} - younger
     assert [name for name in tables if getattr(job, name) == Job.model_fields[name].default] == []
-    assert [getattr(job, name) for name in younger] == [{}, {}]
+    assert (job.surfaces, job.heights, job.rough) == ({}, {}, None)
     assert {shot.method for shot in job.shots.values()} == {"tie", "tape", "offset", "leg", "paces", "level"}
     assert [entry.kind for entry in job.log] == [
         *("planned", "obstacle", "move", "swap", "add", "drop", "note"),
@@ -62,7 +62,8 @@ def test_minor_1_holds_what_was_new_in_it() -> None:
 
 def test_minor_2_holds_every_table_and_kind_and_what_was_new_in_it() -> None:
     job = load(SAMPLES[2]).job
-    assert [name for name in Job.model_fields if name != "format" and getattr(job, name) == Job.model_fields[name].default] == []
+    younger = ("format", "rough")
+    assert [name for name in Job.model_fields if name not in younger and getattr(job, name) == Job.model_fields[name].default] == []
     assert {entry.kind for entry in job.log} == KINDS - {"superseded", "sleeve_left"}
     assert {surface.kind for surface in job.surfaces.values()} == {"paving", "deck", "steps"}
     assert any(tick.of for tick in job.checks.values())
@@ -83,6 +84,8 @@ def test_minor_3_holds_what_a_tick_was_made_for_and_what_became_of_an_old_one() 
     assert any(isinstance(entry, ObstacleEntry) and entry.east_ft is not None for entry in job.log)
     assert job.record is not None
     assert job.record.sleeves_left["P2"].what == "post moved"
+    assert job.rough is not None
+    assert (job.rough.length_ft, job.rough.gates_ft, job.rough.dogs) == (140.0, (5.0,), "two beagles")
 
 
 def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:

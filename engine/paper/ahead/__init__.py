@@ -1,0 +1,1 @@
+"""What is said on paper before a fence is surveyed or built."""

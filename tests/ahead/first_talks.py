@@ -1,0 +1,22 @@
+"""A phone call, and fences of the same shape as they would be surveyed."""
+
+from engine.ahead.rough_job import rough_job
+from engine.job.model.job import Job
+from engine.job.model.rough import Rough
+
+PHONE = Rough(length_ft=140, start_meets="house", end_meets="house", corners=1, gates_ft=(5,), height_ft=5, dogs="two beagles")
+
+
+def said(rough: Rough) -> Job:
+    """A job in which nothing else is known."""
+    return Job(rough=rough)
+
+
+def taped(rough: Rough, length_ft: float) -> Job:
+    """The fence surveyed: its points known as they would be by a tape, read to the hundredth of a foot, somewhere else on the ground."""
+    made = rough_job(Job(), rough, length_ft)
+    points = {
+        name: point.model_copy(update={"east_ft": round(point.east_ft, 2) + 40.0, "north_ft": round(point.north_ft, 2) - 25.0})
+        for name, point in made.points.items()
+    }
+    return made.model_copy(update={"points": points})

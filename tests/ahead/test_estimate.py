@@ -1,0 +1,118 @@
+"""Low, likely and high of a fence by what was said: the walk and the take-off of made-up fences."""
+
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.ahead.estimate import Estimate, LowHigh, estimate, fence_counts, rests_on_it
+from engine.ahead.estimate_words import beside_words, in_words
+from engine.job.model.cross_checks import problems
+from engine.job.model.job import Job
+from engine.job.model.rough import Rough
+from engine.walk import walk
+from tests.ahead.first_talks import PHONE, said, taped
+
+ROUGHS = st.builds(
+    lambda length_ft, spread_pct, corners, gates, ends, ring: Rough(
+        length_ft=length_ft, spread_pct=spread_pct, corners=max(corners, 3) if ring else corners, gates_ft=gates, ring=ring,
+        start_meets=None if ring else ends[0], end_meets=None if ring else ends[1],
+    ),
+    st.floats(60, 220), st.floats(1, 20), st.integers(0, 4), st.lists(st.sampled_from((3.0, 4.0, 5.0)), max_size=2).map(tuple),
+    st.tuples(*[st.sampled_from(("house", "tree", "free", None))] * 2), st.booleans(),
+)  # fmt: skip
+
+
+def found(rough: Rough, **tables: Any) -> Estimate:
+    """The estimate of a job that holds nothing else but these tables."""
+    estimated = estimate(Job.model_validate({**tables, "rough": rough}))
+    assert estimated is not None
+    return estimated
+
+
+def test_the_phone_call() -> None:
+    """About 140 ft, two ends at the house, one corner, a 5 ft gate, 5 ft high: ends on the wall, a corner post and two gate posts, and
+    line posts no further than 25 ft apart on two stretches of 70 ft, one of them parted by the gate."""
+    phone = found(PHONE)
+    assert phone.length_ft == LowHigh(126.0, 140.0, 154.0)
+    assert phone.posts == LowHigh(7, 7, 8)
+    assert phone.braces == LowHigh(4, 4, 4)
+    assert phone.loops == LowHigh(3, 3, 3)
+    packs = {row.stock: row.packs for row in phone.rows}
+    assert (packs["post-8"], packs["wire-36"], packs["stake"]) == (LowHigh(7, 7, 8), LowHigh(2, 2, 2), LowHigh(1, 2, 2))
+
+
+def test_nothing_was_said() -> None:
+    assert estimate(Job()) is None
+    assert in_words(Job(), walk(Job())) is None
+
+
+def test_prices_kept_are_added_up() -> None:
+    phone = found(PHONE, stock={"post-8": {"price": 20}, "stake": {"price": 7.5}})
+    assert phone.cost == LowHigh(7 * 20 + 7.5, 7 * 20 + 2 * 7.5, 8 * 20 + 2 * 7.5)
+    assert phone.unpriced == len(phone.rows) - 2
+
+
+def test_the_rules_of_the_job_count() -> None:
+    """Bays of 15 ft: two line posts on either side of the gate, four on the other stretch, the corner's and the gate's two."""
+    assert found(PHONE, rules={"layout": {"bay_max_ft": 15}}).posts.likely == 2 * 2 + 4 + 1 + 2
+
+
+def test_a_gate_is_never_left_out_of_the_low_length() -> None:
+    """40 % off would be 19 ft, and the 12 ft gate needs a post and a foot of fence on either side."""
+    tight = found(Rough(length_ft=20, spread_pct=50, gates_ft=(12,)))
+    assert tight.length_ft.low == pytest.approx(12 + 2 / 12 + 2)
+    assert {row.stock: row.needed.low for row in tight.rows}["latch"] == 1
+
+
+@settings(max_examples=25, deadline=None)
+@given(ROUGHS)
+def test_low_is_never_over_likely_nor_likely_over_high(rough: Rough) -> None:
+    if problems(Job(rough=rough)):
+        return
+    estimated = found(rough)
+    figures = [estimated.length_ft, estimated.posts, estimated.braces, estimated.loops]
+    figures += [one for row in estimated.rows for one in (row.needed, row.packs)]
+    assert [one for one in figures if not 0 <= one.low <= one.likely <= one.high] == []
+
+
+@settings(max_examples=25, deadline=None)
+@given(ROUGHS, st.data())
+def test_a_fence_surveyed_at_a_length_that_was_tried_lies_inside(rough: Rough, data: st.DataObject) -> None:
+    """The same shape, taped in the field: every count and every row of the take-off."""
+    if problems(Job(rough=rough)):
+        return
+    estimated = found(rough)
+    surveyed = walk(taped(rough, data.draw(st.sampled_from(estimated.tried_ft))))
+    counts = fence_counts(surveyed)
+    for figures, now in ((estimated.posts, counts.posts), (estimated.braces, counts.braces), (estimated.loops, counts.loops)):
+        assert figures.low <= now <= figures.high
+    rows = {row.stock: row for row in estimated.rows}
+    for row in surveyed.takeoff.rows:
+        assert rows[row.stock].packs.low <= row.packs <= rows[row.stock].packs.high
+        assert rows[row.stock].needed.low - 0.1 <= row.needed + row.spare <= rows[row.stock].needed.high + 0.1
+
+
+def test_it_rests_on_what_was_said_until_a_line_is_surveyed() -> None:
+    job = said(PHONE)
+    assert rests_on_it(job, walk(job))
+    surveyed = taped(PHONE, 140.0).model_copy(update={"rough": PHONE})
+    assert not rests_on_it(surveyed, walk(surveyed))
+
+
+@pytest.mark.parametrize(
+    ("length_ft", "says"),
+    [
+        (140.0, "estimate 140 ft (126 to 154); surveyed 140' 0\", inside the spread"),
+        (152.0, "estimate 140 ft (126 to 154); surveyed 152' 0\", inside the spread; 1 post more"),
+        (160.0, "estimate 140 ft (126 to 154); surveyed 160' 0\", 6' 0\" over the spread; 1 post more"),
+        (90.0, "estimate 140 ft (126 to 154); surveyed 90' 0\", 36' 0\" under the spread; 3 posts fewer"),
+    ],
+)
+def test_what_is_told_beside_the_survey(length_ft: float, says: str) -> None:
+    assert beside_words(found(PHONE), fence_counts(walk(taped(PHONE, length_ft))), 5.0) == says
+
+
+def test_a_height_that_was_said_otherwise_is_told() -> None:
+    assert beside_words(found(PHONE), fence_counts(walk(taped(PHONE, 140.0))), 6.0).endswith("; said 5' 0\" high, planned 6' 0\"")

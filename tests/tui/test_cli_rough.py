@@ -1,0 +1,47 @@
+"""A job from what was said on the phone, made by words of the command line."""
+
+from pathlib import Path
+
+import pytest
+
+from engine.job.file.store import load
+from tests.stages.yards import plain
+from tests.tui.test_cli import job_file
+from tui.cli import main
+
+PHONE = ["--rough", "--length", "about 140 ft", "--ends", "house", "--corners", "1", "--gates", "5", "--height", "5 ft"]
+
+
+def test_new_rough_makes_an_estimate(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "maple.toml"
+    assert main(["new", str(file), *PHONE]) == 0
+    made = load(file).job
+    assert made.rough is not None
+    assert (made.rough.length_ft, made.rough.gates_ft, made.fence.height_ft) == (140.0, (5.0,), 5.0)
+    says = "ESTIMATE  140 ft (126 to 154) of fence, 5' 0\" high, both ends at the house, 1 corner, a 5 ft gate. Nothing is surveyed yet."
+    assert capsys.readouterr().out.startswith(f"{says}\ntakes     7 to 8 posts, 4 braces, 3 cable loops, ")
+    main(["check", str(file)])
+    assert capsys.readouterr().out.startswith(says)
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["--rough"], "--rough: say at least a length, --length, or paces, --paces.\n"),
+        (["--length", "14x"], "maple.toml wasn't made. --length: 14x is not a length: write it like 23' 4 1/2\", 22 1/2 in or 7 m.\n"),
+        (["--paces", "40", "--step-over", "9 yd", "--step-counts", "4"], "maple.toml wasn't made. --step-over: 9 yd is not a length"),
+    ],
+)
+def test_new_rough_refuses_in_one_sentence(words: list[str], says: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "maple.toml"
+    assert main(["new", str(file), *words]) == 2
+    assert capsys.readouterr().err.startswith(says)
+    assert not file.exists()
+
+
+def test_new_rough_leaves_a_file_that_stands_alone(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = job_file(tmp_path, plain())
+    before = file.read_bytes()
+    assert main(["new", str(file), *PHONE]) == 2
+    assert "is there already and was left alone" in capsys.readouterr().err
+    assert file.read_bytes() == before
