@@ -5,6 +5,7 @@ Finished is what is signed off and holds its seal. A file that can't be read, or
 
 from collections.abc import Callable, Mapping
 from dataclasses import field
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +17,7 @@ from engine.folder.listing import names_of
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk, digest, read_whole
 from engine.job.file.from_bytes import read_job
+from engine.job.file.store import state_folder
 
 NAME = "work_times.z"
 TOUCHED = "It was changed since it was signed off."
@@ -33,13 +35,19 @@ class FinishedJobs:
 
 
 def finished_jobs(
-    folder: Path, pause_min: float, state: Path, *, but: Path | None = None, told: Told | None = None, disk: Disk | None = None
+    folder: Path,
+    pause_min: float,
+    *,
+    but: Path | None = None,
+    told: Told | None = None,
+    disk: Disk | None = None,
+    state: Path | None = None,
 ) -> FinishedJobs:
     """All finished jobs of a folder, folders in it aside. `but` is a file that isn't asked: the job that is planned; `told` hears which
     file it is, of how many. Raises: UnreadableFile where the folder can't be listed."""
-    disk = disk or Disk()
+    disk, state = disk or Disk(), state or state_folder()
     names, kept = names_of(folder, disk=disk), kept_rows(disk, state, NAME)
-    not_this = None if but is None else disk.realpath(but)
+    not_this = None if but is None or disk.realpath(but.parent) != disk.realpath(folder) else disk.realpath(but).name
     times: dict[str, JobTimes] = {}
     why: dict[str, str] = {}
     fresh: dict[str, Any] = {}
@@ -48,7 +56,7 @@ def finished_jobs(
         path = folder / name
         if told is not None:
             told(number, len(names))
-        if not_this is not None and disk.realpath(path) == not_this:
+        if name == not_this:
             continue
         try:
             raw = read_whole(disk, path)
@@ -97,6 +105,7 @@ def _job_times(pieces: Mapping[str, list[float]], left: Mapping[str, int]) -> Jo
     return JobTimes({_kind(said): tuple(seconds) for said, seconds in pieces.items()}, {_kind(said): count for said, count in left.items()})
 
 
+@lru_cache(maxsize=256)
 def _kind(said: str) -> WorkKind:
     stage, _, name = said.partition("|")
     return WorkKind(stage, name)

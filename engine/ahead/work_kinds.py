@@ -10,11 +10,11 @@ from typing import NamedTuple
 
 from engine.job.model.item_key import ItemKey
 
-SLEEVE, PLATE, TREE, WALL, OLD_SLEEVE = "sleeve in", "base plate", "tree to carry the cables", "eyes in a wall or rail", "old sleeve"
+SLEEVE, PLATE, TREE, WALL, OLD_SLEEVE = "sleeve in", "base plate", "tree for cables", "eyes in a wall", "old sleeve"
 _OF_POSTS = {"driven_depth": SLEEVE, "plate": PLATE, "diameter": TREE}
 _OF_LAYOUT = {"flag": "post set out", "taped": "bay taped", "string": "string line", "clear": "opening cleared"}
-_BY_CHECK = {"survey": "survey check", "punch": "check of the closing walk"}
-_OF_FABRIC = {"infill": "piece ringed in below", "under_closed": "space under a deck"}
+_BY_CHECK = {"survey": "survey check", "punch": "closing check"}
+_OF_FABRIC = {"infill": "infill piece", "under_closed": "gap under a deck"}
 TWO_LEAVES = ("diagonal_a2", "ground_sleeve", "drop_rod", "held_open")
 
 
@@ -45,7 +45,7 @@ def pieces_of(keys: Iterable[ItemKey], soil: str, loop_bays: Mapping[str, int]) 
 def _piece(key: ItemKey, asked: set[str], soil: str, loop_bays: Mapping[str, int]) -> Piece:
     stage, what, about = key.stage, key.what, key.about
     match stage:
-        case "posts" if what == OLD_SLEEVE_CHECK:
+        case "posts" if what == "old_sleeve":
             return Piece(WorkKind(stage, OLD_SLEEVE), key.subject)
         case "posts":
             name = next((name for check, name in _OF_POSTS.items() if check in asked), WALL)
@@ -62,10 +62,7 @@ def _piece(key: ItemKey, asked: set[str], soil: str, loop_bays: Mapping[str, int
         case "gate":
             return Piece(WorkKind(stage, "gate of two leaves" if asked.intersection(TWO_LEAVES) else "gate"), about)
     if stage == "cables":
-        return Piece(WorkKind(stage, "loops gone round again" if what == "round_again" else "cable loop"), about)
+        return Piece(WorkKind(stage, "loops read again" if what == "round_again" else "cable loop"), about)
     if stage == "staking":
         return Piece(WorkKind(stage, "bay of stakes"), about)
     return Piece(WorkKind(stage, _OF_LAYOUT.get(what) or _BY_CHECK.get(stage, "other check")), f"{key.subject} {what}")
-
-
-OLD_SLEEVE_CHECK = "old_sleeve"

@@ -5,8 +5,8 @@
 - Ticks at most a minute apart are one entry, as a column that is filled or a row ticked at once. Its time, from the tick before the entry
   to its last, is shared evenly by its pieces. Where these are of several kinds of work it tells of none of them.
 - A wait is a break, and left out, where it is over the rule's minutes *and* over three times what a wait for the same check mostly was on
-  that job; a check that was waited for once or twice has no such measure, and only waits of over three hours are breaks, as they are of
-  every check.
+  that job, or, for a check that came up once or twice, a wait for the same kind of work. Where there were but one or two pieces of that,
+  as of gates, nothing tells what is usual, and only waits of over three hours are breaks, as they always are.
 - A piece with any time that isn't known, or isn't told, is left out whole: half a piece would make work look quick.
 - A piece done again (its tick was made anew) takes the time of both. A tick that was taken back, or says that nothing was needed, is none.
 - The crew works together: a day's hours are the time that anyone's ticks tell of, times the people on the crew, those the job names or
@@ -14,7 +14,7 @@
 - One job's ticks know nothing of another's: who works on two in a day has breaks in both.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from datetime import date, datetime
@@ -30,11 +30,11 @@ from engine.job.model.log_entries import ticks_before
 ONE_ENTRY_S = 60.0
 USUAL_TIMES = 3
 USUAL_FROM = 3
-"""So many waits for a check tell what is usual."""
+"""So many waits tell what is usual, and so many pieces make a kind of work that is done over and over."""
 LONGEST_S = 3 * 3600.0
 RULE = (
     "From one person's tick to the next is work on what is ticked next; ticks within a minute are one entry, shared evenly. Left out: what "
-    "comes before the first tick of a day, and breaks, which are over {pause:g} min and over three times the usual wait for that check, or "
+    "comes before the first tick of a day, and breaks, which are over {pause:g} min and over three times the usual wait for that work, or "
     "over 3 hours."
 )
 """The same for people to read."""
@@ -78,7 +78,7 @@ def work_times(job: Job, pause_min: float) -> JobTimes:
         if tick.state == "done":
             by_day[tick.at.date(), tick.by].append(_Tick(tick.at, key))
     pieces = pieces_of({tick.key: None for ticks in by_day.values() for tick in ticks}, job.rules.posts.soil, _loop_bays(job))
-    entries = _without_breaks([entry for day in sorted(by_day) for entry in _entries(day, by_day[day])], 60 * pause_min)
+    entries = _without_breaks([entry for day in sorted(by_day) for entry in _entries(day, by_day[day])], pieces, 60 * pause_min)
     people = _people(entries, len(job.job.crew))
     return _shared_out(entries, pieces, people)
 
@@ -104,27 +104,24 @@ def _entries(day: tuple[date, str], ticks: Iterable[_Tick]) -> Iterator[_Entry]:
         yield _Entry(day, before, tuple(here))
 
 
-def _without_breaks(entries: list[_Entry], pause_s: float) -> list[_Entry]:
+def _without_breaks(entries: list[_Entry], pieces: Mapping[ItemKey, Piece], pause_s: float) -> list[_Entry]:
     """The entries, those after a break with nothing before them."""
-    waits: dict[tuple[str, str], list[float]] = defaultdict(list)
+    of_kind = Counter(piece.kind for piece in set(pieces.values()))
+    waits: dict[object, list[float]] = defaultdict(list)
     for entry in entries:
-        if entry.since is not None:
-            waits[_waited_for(entry)].append(_wait_s(entry))
-    usual_s = {check: median(known) for check, known in waits.items() if len(known) >= USUAL_FROM}
+        key = entry.ticks[0].key
+        for measure in ((key.stage, key.what), *([pieces[key].kind] if of_kind[pieces[key].kind] >= USUAL_FROM else [])):
+            if entry.since is not None:
+                waits[measure].append(_wait_s(entry))
+    usual_s = {measure: median(known) for measure, known in waits.items() if len(known) >= USUAL_FROM}
 
     def kept(entry: _Entry) -> _Entry:
-        if entry.since is None:
-            return entry
-        usual = usual_s.get(_waited_for(entry))
+        key = entry.ticks[0].key
+        usual = usual_s.get((key.stage, key.what), usual_s.get(pieces[key].kind))
         most_s = LONGEST_S if usual is None else min(max(pause_s, USUAL_TIMES * usual), LONGEST_S)
-        return entry._replace(since=None) if _wait_s(entry) > most_s else entry
+        return entry if _wait_s(entry) <= most_s else entry._replace(since=None)
 
     return [kept(entry) for entry in entries]
-
-
-def _waited_for(entry: _Entry) -> tuple[str, str]:
-    key = entry.ticks[0].key
-    return key.stage, key.what
 
 
 def _wait_s(entry: _Entry) -> float:

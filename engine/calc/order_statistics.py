@@ -1,7 +1,7 @@
 """What values in order tell of the next one and of the middle one, whatever their distribution is."""
 
 from collections.abc import Sequence
-from math import comb, floor
+from math import floor
 from typing import NamedTuple
 
 from engine.calc.limits import OutOfRange
@@ -65,11 +65,12 @@ def ranks_round_median(count: int, sure: float = 0.95) -> RanksRound | None:
     """
     if count < 0 or not 0 <= sure < 1:
         raise OutOfRange("sure", sure, "0 to under 1, of no value or more", "no interval there")
-    found, outside = None, 0
+    found, ways, outside, all_ways = None, 1, 0, 2**count
     for low in range(1, count // 2 + 1):
-        outside += comb(count, low - 1)
-        held = 1 - 2 * outside / 2**count
+        outside += ways
+        held = 1 - 2 * outside / all_ways
         if held < sure:
             break
         found = RanksRound(low, count + 1 - low, held)
+        ways = ways * (count + 1 - low) // low
     return found

@@ -21,9 +21,9 @@ MORNING = datetime(2026, 3, 2, 8, 0, tzinfo=ZONE)
 LUNCH_AT, LUNCH_MIN, DAY_ENDS = 12, 45, 17
 MINUTES: Mapping[str, float] = {
     "survey check": 4, "string line": 10, "post set out": 6, "bay taped": 3, "opening cleared": 5, "sleeve in clay": 24,
-    "tree to carry the cables": 12, "eyes in a wall or rail": 8, "brace": 16, "post pinned": 9, "cable loop": 30,
-    "loops gone round again": 40, "bay of wire and mesh": 36, "piece ringed in below": 12, "bay of stakes": 14, "gate": 120,
-    "check of the closing walk": 6,
+    "tree for cables": 12, "eyes in a wall": 8, "brace": 16, "post pinned": 9, "cable loop": 30,
+    "loops read again": 40, "bay of wire and mesh": 36, "infill piece": 12, "bay of stakes": 14, "gate": 120,
+    "closing check": 6,
 }  # fmt: skip
 """Crew minutes of one piece at the usual pace, two people together."""
 PEOPLE = 2
@@ -73,7 +73,7 @@ def _ticks(rng: Random, pace: float, uneven: float, lunch_min: float) -> Iterato
                 now += timedelta(minutes=lunch_min)
             if now.hour >= DAY_ENDS:
                 now = (now + timedelta(days=1)).replace(hour=8, minute=0, second=0, microsecond=0)
-            yield item.key, _tick(item, now)
+            yield item.key, _tick(item, now.replace(microsecond=0))
 
 
 def _tick(item: Item, at: datetime) -> Tick:

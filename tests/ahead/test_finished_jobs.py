@@ -42,7 +42,7 @@ def folder(tmp_path: Path, done: Path) -> Path:
 
 
 def test_finished_jobs_tell_and_all_others_are_named(folder: Path, state: Path) -> None:
-    found = finished_jobs(folder, PAUSE, state)
+    found = finished_jobs(folder, PAUSE, state=state)
     assert list(found.times) == ["job_1.toml", "job_2.toml", "job_3.toml"]
     assert found.in_work == 1
     assert found.left_out["touched.toml"] == TOUCHED
@@ -51,45 +51,45 @@ def test_finished_jobs_tell_and_all_others_are_named(folder: Path, state: Path) 
 
 
 def test_what_is_remembered_is_what_is_read(folder: Path, state: Path) -> None:
-    first = finished_jobs(folder, PAUSE, state)
+    first = finished_jobs(folder, PAUSE, state=state)
     assert (state / NAME).exists()
-    assert finished_jobs(folder, PAUSE, state) == first
+    assert finished_jobs(folder, PAUSE, state=state) == first
     job = load(folder / "job_2.toml").job
     plain = work_times(job, PAUSE)
     assert first.times["job_2.toml"] == JobTimes(plain.pieces_s, plain.left_out)
-    assert finished_jobs(folder, 60.0, state).times["job_2.toml"].pieces_s == work_times(job, 60.0).pieces_s
-    assert finished_jobs(folder, PAUSE, state) == first
+    assert finished_jobs(folder, 60.0, state=state).times["job_2.toml"].pieces_s == work_times(job, 60.0).pieces_s
+    assert finished_jobs(folder, PAUSE, state=state) == first
 
 
 def test_a_file_that_changed_is_read_anew(folder: Path, state: Path) -> None:
-    finished_jobs(folder, PAUSE, state)
+    finished_jobs(folder, PAUSE, state=state)
     shutil.copy(folder / "job_3.toml", folder / "job_2.toml")
-    found = finished_jobs(folder, PAUSE, state).times
+    found = finished_jobs(folder, PAUSE, state=state).times
     assert found["job_2.toml"] == found["job_3.toml"]
 
 
 def test_damaged_memory_is_as_if_there_were_none(folder: Path, state: Path) -> None:
-    first = finished_jobs(folder, PAUSE, state)
+    first = finished_jobs(folder, PAUSE, state=state)
     said = json.loads(zlib.decompress((state / NAME).read_bytes()))
     marks = list(said["jobs"])
     for number, row in enumerate(([], {}, {"state": 1}, {"state": "finished", "pieces": {"posts": [1]}, "left": {}})):
         said["jobs"][marks[number]] = row
     for raw in (zlib.compress(json.dumps(said).encode()), b"", b"x", zlib.compress(b"["), zlib.compress(b"[]")):
         (state / NAME).write_bytes(raw)
-        assert finished_jobs(folder, PAUSE, state) == first
+        assert finished_jobs(folder, PAUSE, state=state) == first
 
 
 def test_the_job_that_is_planned_tells_nothing_of_itself(folder: Path, state: Path) -> None:
-    found = finished_jobs(folder, PAUSE, state, but=folder / "job_1.toml")
+    found = finished_jobs(folder, PAUSE, state=state, but=folder / "job_1.toml")
     assert list(found.times) == ["job_2.toml", "job_3.toml"]
 
 
 def test_how_far_the_reading_is_gets_told(folder: Path, state: Path) -> None:
     told: list[tuple[int, int]] = []
-    finished_jobs(folder, PAUSE, state, told=lambda done, of: told.append((done, of)))
+    finished_jobs(folder, PAUSE, state=state, told=lambda done, of: told.append((done, of)))
     assert told[-1] == (7, 7)
 
 
 def test_no_folder_is_an_error(tmp_path: Path, state: Path) -> None:
     with pytest.raises(UnreadableFile, match="can't be listed"):
-        finished_jobs(tmp_path / "nowhere", PAUSE, state)
+        finished_jobs(tmp_path / "nowhere", PAUSE, state=state)

@@ -16,7 +16,7 @@ def test_all_checks_of_a_sleeve_are_one_piece_of_its_soil() -> None:
 def test_what_carries_the_eyes_tells_the_kind() -> None:
     found = pieces("posts.P1.eyes", "posts.P3.diameter", "posts.P3.eyes", "posts.P4.plate", "posts.P4.plumb", "posts.P5.2.old_sleeve")
     assert [piece.kind.name for piece in found.values()] == [
-        *("eyes in a wall or rail", "tree to carry the cables", "tree to carry the cables"),
+        *("eyes in a wall", "tree for cables", "tree for cables"),
         *("base plate", "base plate", "old sleeve"),
     ]
 
@@ -32,7 +32,7 @@ def test_wire_and_mesh_count_by_the_bays_of_their_loop() -> None:
     found = pieces("fabric.L1.wire_hung", "fabric.L1.mesh_hung", "fabric.L2.wire_hung", "fabric.P1-P2.infill", L1=3)
     assert [(piece.kind.name, piece.of, piece.counts) for piece in found.values()] == [
         *(("bay of wire and mesh", "L1", 3), ("bay of wire and mesh", "L1", 3), ("bay of wire and mesh", "L2", 0)),
-        ("piece ringed in below", "P1-P2", 1),
+        ("infill piece", "P1-P2", 1),
     ]
 
 
@@ -42,7 +42,7 @@ def test_loops_stakes_gates_and_checks() -> None:
         *("layout.P1.flag", "layout.P1-P2.taped", "survey.job.dogs_asked", "survey.job.marks_seen", "punch.yard.walked"),
     )
     assert [piece.kind.name for piece in found.values()] == [
-        *("cable loop", "loops gone round again", "bay of stakes", "gate", "gate of two leaves"),
-        *("post set out", "bay taped", "survey check", "survey check", "check of the closing walk"),
+        *("cable loop", "loops read again", "bay of stakes", "gate", "gate of two leaves"),
+        *("post set out", "bay taped", "survey check", "survey check", "closing check"),
     ]
     assert found["survey.job.dogs_asked"] != found["survey.job.marks_seen"]

@@ -94,6 +94,20 @@ def test_long_work_is_no_break_where_such_work_is_long() -> None:
 
 
 @pytest.mark.closed_form
+def test_a_check_that_came_up_once_goes_by_its_kind_of_work() -> None:
+    """A dip is filled in one bay of four: forty minutes before that are lunch, as they are before a question; before a gate hangs they
+    may be work."""
+    bays = [(f"staking.P{n}-P{n + 1}.flush", 8.0 * n) for n in range(1, 5)]
+    job = ticked(("fabric.L1.mesh_hung", 0), *bays, ("staking.P4-P5.dips_filled", 72))
+    assert minutes(job) == {"bay of stakes": [8, 8, 8]}
+    assert work_times(job, PAUSE).left_out[WorkKind("staking", "bay of stakes")] == 1
+    asked = ticked(*[(f"survey.job.{what}", 5.0 * n) for n, what in enumerate(("a", "b", "c", "d"))], ("survey.job.e", 60))
+    assert minutes(asked) == {"survey check": [5, 5, 5]}
+    hung = ticked(*[(f"gate.front.{what}", 5.0 * n) for n, what in enumerate(("a", "b", "c", "d"), 1)], ("gate.front.e", 60))
+    assert work_times(hung, PAUSE).stages["gate"].worked_s == 55 * 60
+
+
+@pytest.mark.closed_form
 def test_work_done_again_adds_to_its_piece_and_what_was_taken_back_does_not() -> None:
     key = item_key("posts.P1.driven_depth")
     job = tick(ticked(("layout.P1.flag", 0)), key, at(10), "Mo", reading_in=20)
@@ -163,7 +177,7 @@ def test_the_order_of_the_ticks_in_the_file_does_not_matter(waits: list[float], 
 @pytest.mark.closed_form
 @pytest.mark.parametrize("seed", [1, 2, 3])
 def test_a_crew_of_known_pace_is_found_again(seed: int) -> None:
-    """Without spread every piece takes what it takes, lunch or none; a wait for a check of which there is one tells lunch from nothing."""
+    """Without spread every piece of work done over and over takes what it takes, lunch or none."""
     found = work_times(worked(seed, 1.25, uneven=0.0), PAUSE)
     for kind, seconds in found.pieces_s.items():
         if len(seconds) > 2:

@@ -35,7 +35,7 @@ def test_hours_out_of_a_folder_of_finished_jobs(tmp_path: Path, capsys: pytest.C
     assert "likely  2.4   Thu 12/3/2026" in said
     assert "broken.toml  line 2, column 1: the file stops before its last two lines" in said
     assert main([*words[:3], str(tmp_path)]) == 0
-    assert "No figure: of 0 finished jobs in" in capsys.readouterr().out
+    assert "No figure: 0 finished jobs in" in capsys.readouterr().out
     assert main([*words[:3], str(tmp_path / "nowhere")]) == 2
     assert capsys.readouterr().err == "nowhere: can't be listed: there is no such folder.\n"
 
