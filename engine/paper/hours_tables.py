@@ -16,6 +16,8 @@ from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 
 OWN_HOURS = "Hours by stage"
+EVEN_MIN = 10
+"""Minutes are told to the whole one from here on."""
 WIDE = 74
 """Letters of a sentence that fit on a line at 80 columns."""
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -32,19 +34,18 @@ class AtWork(NamedTuple):
 def hours_tables(hours: CrewHours, finished: FinishedJobs, work: AtWork, pause_min: float) -> tuple[Table, ...]:
     """What finished jobs tell of the hours a job takes; where they tell nothing, that alone."""
     says = tuple((line,) for words in _says(hours, finished, pause_min) for line in wrap(words, WIDE, break_on_hyphens=False))
-    tables = [Table("Where it comes from", ("",), says)]
-    if hours.total is not None:
-        tables += [
-            Table("Crew hours, left to do", ("stage", "low", "likely", "high", "without"), tuple(_stages(hours))),
-            Table(_days_title(work, whole=not hours.no_figure), ("", "days", "ends on"), tuple(_days(hours.total, work))),
-            Table(
-                "A piece of work, crew minutes",
-                ("work", "to do", "usual", "sure of it", "a piece", "pieces", "jobs", "not timed"),
-                tuple(_kind(kind, hours.to_do.get(kind.kind, 0.0)) for kind in hours.kinds.values()),
-            ),
-        ]
+    source = Table("Where it comes from", ("",), says)
     left_out = Table("Left out", ("what", "why"), tuple(_left_out(hours, finished)))
-    return (*tables, left_out) if left_out.rows else tuple(tables)
+    if hours.total is None:
+        return (source, left_out) if left_out.rows else (source,)
+    kinds = tuple(_kind(one, hours.to_do.get(kind, 0.0)) for kind, one in hours.kinds.items())
+    tables = (
+        Table("Crew hours, left to do", ("stage", "low", "likely", "high", "without"), tuple(_stages(hours))),
+        Table(_days_title(work, whole=not hours.no_figure), ("", "days", "ends on"), tuple(_days(hours.total, work))),
+        source,
+        Table("A piece of work, crew minutes", ("work", "left", "usual", "sure of it", "a piece", "from"), kinds),
+    )
+    return (*tables, left_out) if left_out.rows else tables
 
 
 def _says(hours: CrewHours, finished: FinishedJobs, pause_min: float) -> Iterator[str]:
@@ -53,8 +54,7 @@ def _says(hours: CrewHours, finished: FinishedJobs, pause_min: float) -> Iterato
         yield "No figure: nothing is left to do."
         return
     if hours.total is None:
-        tell = plural(hours.jobs, "tells", "tell")
-        yield f"No figure: of {there} {hours.jobs} {tell} the time of this work, and {FEWEST_JOBS} are needed."
+        yield f"No figure: {there}. {FEWEST_PIECES} pieces on {FEWEST_JOBS} jobs that tell the time of this work are needed."
     else:
         yield (
             f"Out of {hours.jobs} of {there}. {10 * hours.between:.0f} of 10 jobs like these come between low and high. "
@@ -62,6 +62,8 @@ def _says(hours: CrewHours, finished: FinishedJobs, pause_min: float) -> Iterato
         )
         if hours.no_figure:
             yield f"NOT IN IT: {_names(hours.no_figure)}; too little is known of that."
+        timed, untimed = (sum(getattr(one, of) for one in hours.kinds.values()) for of in ("pieces", "left_out"))
+        yield f"{untimed:,} of {timed + untimed:,} pieces carry no time of their own and are left out."
         yield (
             "Crew hours are the hours told times the people on the crew. Usual is the middle of the jobs' averages, sure of it where that "
             "middle lies 19 times in 20; of pieces a tenth took less and a tenth more."
@@ -88,8 +90,8 @@ def _spread(spread: Spread) -> tuple[str, str, str]:
 
 
 def _days_title(work: AtWork, *, whole: bool) -> str:
-    people, of = counted(work.crew, "person", "people"), "it ends" if whole else "what has a figure ends"
-    return f"The day {of}: {people}, {work.day_hours:g} h a day, Monday to Friday, from {_day(work.start)}"
+    people, of = counted(work.crew, "person", "people"), "" if whole else ", without what has no figure"
+    return f"The day it ends{of}: {people}, {work.day_hours:g} h a day, Monday to Friday, from {_day(work.start)}"
 
 
 def _days(total: Spread, work: AtWork) -> Iterator[tuple[str, ...]]:
@@ -106,13 +108,15 @@ def _kind(one: KindTimes, to_do: float) -> tuple[str, ...]:
     return (
         one.kind.name,
         f"{to_do:.1f}".removesuffix(".0") if to_do else "",
-        f"{one.usual_min:.1f}",
-        f"{one.usual_from_min:.1f} to {one.usual_to_min:.1f}" if one.ranks else "too few jobs",
-        f"{one.piece_low_min:.1f} to {one.piece_high_min:.1f}",
-        f"{one.pieces}",
-        f"{one.jobs}",
-        f"{one.left_out or ''}",
+        _minutes(one.usual_min),
+        f"{_minutes(one.usual_from_min)} to {_minutes(one.usual_to_min)}" if one.ranks else "few jobs",
+        f"{_minutes(one.piece_low_min)} to {_minutes(one.piece_high_min)}",
+        f"{one.pieces} on {one.jobs}",
     )
+
+
+def _minutes(minutes: float) -> str:
+    return f"{minutes:.1f}" if minutes < EVEN_MIN else f"{minutes:.0f}"
 
 
 def _left_out(hours: CrewHours, finished: FinishedJobs) -> Iterator[tuple[str, str]]:

@@ -13,6 +13,7 @@ from engine.paper.ahead.estimate_tables import estimate_tables
 from engine.paper.built_tables import Table, built_tables
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.gives_table import gives_table
+from engine.paper.hours_tables import OWN_HOURS, own_hours
 from engine.paper.known_places import known_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
@@ -61,6 +62,7 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
         *(built[title] for title in ("Plan against built", "Braces")),
         gives_table(job, walk),
         *(built[title] for title in ("Sleeves left in the ground", "Times")),
+        *((own_hours(job),) if job.record else ()),
         *checklist,
     )
 
@@ -81,6 +83,7 @@ def _sealed(facts: PrintedFacts, seal: Sequence[str], *, estimated: bool) -> Tab
     if estimated:
         rows.append((ESTIMATED, f"by what was said before the survey, no part of the record, {this}"))
     rows.append((GIVES, f"no part of the record, {this}"))
+    rows.append((OWN_HOURS, f"no part of the record, out of the ticks as they are in the file, {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))
     return Table(SEALED, ("table", "its figures"), tuple(rows))
 

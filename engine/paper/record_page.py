@@ -22,6 +22,7 @@ from engine.paper.drawings.drawing_sheet import sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.drawings.profile_drawing import profile_svgs
 from engine.paper.gives_table import TITLE as GIVES
+from engine.paper.hours_tables import OWN_HOURS
 from engine.paper.markup import element, escaped, markdown, whole_page
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
@@ -35,7 +36,7 @@ CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punc
 FIRST = (CHANGED, ESTIMATED, f"{ESTIMATED} in figures", MATERIALS, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
 THEN = (
     "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", GIVES,
-    "Gates", "Materials", "Times", SEALED, OTHERWISE,
+    "Gates", "Materials", "Times", OWN_HOURS, SEALED, OTHERWISE,
 )  # fmt: skip
 """Tables before and after the drawings; the readings stand in the sheets."""
 HEADINGS = {"Log": "What happened, in order"}
@@ -46,6 +47,7 @@ WORDS = {
     "Sleeves left in the ground": "Where a post came out and its sleeve stayed: filled, and marked here for whoever digs.",
     "Cable loops": "Cable as it was read when it was cut, or else as worked out; wire and mesh are the lengths to cut.",
     GIVES: "A gust, without a factor, every bay of a loop blown alike; no ice unless the rules ask for it. Guidance; local code decides.",
+    OWN_HOURS: "From one tick to the next, times the people on the crew. The first tick of a day and what follows a break aren't timed.",
     OTHERWISE: "The record prints what was sealed. This is what the program that wrote the page makes of the same file.",
     "Materials": "Used counts what the ticked work took.",
 }

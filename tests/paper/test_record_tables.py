@@ -25,7 +25,8 @@ TITLES = (
     *("Plan against built", "Braces", "What gives first in wind", "Sleeves left in the ground", "Times", "Checklist"),
 )
 
-SIGNED_TITLES = (*TITLES[:11], "Notes known at sign-off", "Sealed or worked out", "Worked out otherwise today", *TITLES[11:])
+SIGNED_TITLES = (*TITLES[:11], "Notes known at sign-off", "Sealed or worked out", "Worked out otherwise today", *TITLES[11:-1])
+SIGNED_TITLES = (*SIGNED_TITLES, "Hours by stage", TITLES[-1])
 
 
 def worked() -> Job:
