@@ -24,14 +24,15 @@ from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane
 
 WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is overwritten.", "This page")
+HOURS = Command("hours", "h", "hours", "How long it will take, out of the finished jobs in this folder.", "This page")
 TO_LOAD = Command("to_load", "t", "load list", "Go to the load list, and back.", "This page")
 
 
 class MaterialsScreen(ShowScreen):
     """Needed, loaded, delivered, used and short; what the cut plans leave; the load list in truck order."""
 
-    NAMED: ClassVar[tuple[Command, ...]] = (TO_LOAD, WRITE, FIND, BACK)
-    BINDINGS: ClassVar = bindings((TO_LOAD, WRITE))
+    NAMED: ClassVar[tuple[Command, ...]] = (TO_LOAD, WRITE, HOURS, FIND, BACK)
+    BINDINGS: ClassVar = bindings((TO_LOAD, WRITE, HOURS))
     DEFAULT_CSS = "MaterialsScreen #whole-name { height: auto; max-height: 2; padding: 0 1; background: $surface; }"
 
     def __init__(self, job: Job, walk: Walk, job_file: Path) -> None:
@@ -63,6 +64,11 @@ class MaterialsScreen(ShowScreen):
         pane = self.query_one(FiguresPane)
         last = len(pane.figures) - 1
         pane.go_to_table(0 if pane.table == last else last)
+
+    def action_hours(self) -> None:
+        from tui.boxes.hours import HoursScreen
+
+        self.app.push_screen(HoursScreen(self.job, self.walk_shown, self.job_file))
 
     def action_write(self) -> None:
         self.tell_written(lambda: write_load(self.job, self.walk_shown.takeoff, free_name(self.job_file)))

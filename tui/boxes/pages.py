@@ -162,7 +162,7 @@ def record_screen(
     from engine.paper.record_office import read_tables
 
     tables = (_wrapped(table) if len(table.columns) == 1 else table for table in read_tables(job, walk, touched))
-    return RecordScreen(tuple(map(_figures, tables)), write, write_sheets)
+    return RecordScreen(tuple(map(as_figures, tables)), write, write_sheets)
 
 
 def _wrapped(table: "Table") -> "Table":
@@ -170,6 +170,7 @@ def _wrapped(table: "Table") -> "Table":
     return replace(table, rows=tuple((row,) for (says,) in table.rows for row in wrap(says, WIDE)))
 
 
-def _figures(table: "Table") -> Figures:
+def as_figures(table: "Table") -> Figures:
+    """A table of the paper as the screen shows it."""
     columns = tuple(FigureColumn(name, "left") for name in table.columns)
     return Figures(table.title, columns, tuple(FigureRow("", row) for row in table.rows), "" if table.rows else table.empty)
