@@ -133,6 +133,8 @@ class NotSaved(FileError):
 def shown(text: str, longest: int = LONGEST_SHOWN) -> str:
     """Text from outside in a form that is safe to print: control and direction marks spelled out, long text cut."""
     cut = text if len(text) <= longest else text[: longest - 3] + "..."
+    if cut.isascii() and cut.isprintable():
+        return cut
     return "".join(f"\\u{ord(c):04x}" if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp") else c for c in cut)
 
 

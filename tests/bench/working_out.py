@@ -14,6 +14,7 @@ from engine.change.suggestions import suggestions
 from engine.findings import STAGES
 from engine.job.edit.edits import add_post, drop_post, move_post, obstacle
 from engine.job.model.job import Job
+from engine.paper.crew.crew_sheets import crew_html
 from engine.sheets.stage_sheets import sheet_of
 from tests.bench.big_job import NOON, big_job, proposed
 from tests.bench.timing import Told, best_ms
@@ -37,6 +38,7 @@ def walks(job: Job, yardstick: float) -> list[Told]:
         Told("the same after a move", best_ms(lambda: walking.walk(next(moved)())), "ms", COLD, cold),
         Told("preview of a move: edit, walk, what it changes", shown, "ms", COLD, cold),
         *previews(job, before, cold),
+        Told("crew's sheets to print, 100 posts", best_ms(lambda: crew_html(job, before, "today"), 3, walking.forget), "ms", COLD, cold),
         *(Told(f"sheet of {stage}", best_ms(partial(sheet_of, stage, job, before)), "ms", COLD, cold) for stage in STAGES),
     ]
 

@@ -14,8 +14,9 @@ from engine.paper.known_places import known_places
 from engine.stages.layout.stage import Layout
 from engine.walk import Walk
 
-WHOLE_FT_PER_IN, CLOSE_FT_PER_IN = 30.0, 20.0
-"""A site that is drawn smaller than the first is drawn in parts too, those at the second: names and lengths of bays have room there."""
+MOST_FT_PER_IN, LEAST_FT_PER_IN = 30.0, 20.0
+"""A site that would be drawn smaller than the first is drawn in parts too, none of them larger than the second: names and lengths of bays
+have room there."""
 TAPES = "Two tapes meet at the post; the third is a check."
 ALONG = "Stations are level along the line from its start, bays along the slope from post to post."
 
@@ -80,9 +81,9 @@ def _diagonals(layout: Layout) -> Table:
 
 
 def plan_parts(drawing: Drawing, layout: Layout) -> tuple[PlanPart, ...]:
-    """The whole site, and where it is drawn too small to set out by, part after part of every line as large as that takes."""
+    """The whole site, and where it is drawn too small to set out by, every line, in as many parts as that takes."""
     whole = sheet_of(drawing)
-    if whole.ft_per_in <= WHOLE_FT_PER_IN:
+    if whole.ft_per_in <= MOST_FT_PER_IN:
         return (PlanPart("The site", whole),)
     return (PlanPart("The site", whole), *(part for line in layout.lines for part in _parts(layout, line)))
 
@@ -96,7 +97,7 @@ def _parts(layout: Layout, line: str) -> Iterator[PlanPart]:
         last = first + 1
         while last + 1 < len(row) and _fits(_places(layout, row[first : last + 2])):
             last += 1
-        sheet = sheet_round(_places(layout, row[first : last + 1]), CLOSE_FT_PER_IN)
+        sheet = sheet_round(_places(layout, row[first : last + 1]), LEAST_FT_PER_IN)
         yield PlanPart(f"Line {line}, {row[first]} to {row[last]}", sheet)
         first = last
 
@@ -106,4 +107,4 @@ def _places(layout: Layout, supports: Sequence[str]) -> list[Point]:
 
 
 def _fits(places: Sequence[Point]) -> bool:
-    return sheet_round(places).ft_per_in <= CLOSE_FT_PER_IN
+    return sheet_round(places).ft_per_in <= MOST_FT_PER_IN

@@ -100,7 +100,7 @@ def test_every_piece_to_cut_is_listed(name: str) -> None:
 def test_plans_state_their_scale() -> None:
     captions = [words(one) for one in sections("big")["Set-out"].iter(f"{HTML}figcaption")]
     assert captions[0] == "Plan, 1 in = 100 ft: The site"
-    assert {one.partition(":")[0] for one in captions[1:]} == {"Plan, 1 in = 20 ft"}
+    assert {one.partition(":")[0] for one in captions[1:]} == {"Plan, 1 in = 25 ft", "Plan, 1 in = 30 ft"}
     assert [words(one) for one in sections("planned")["Set-out"].iter(f"{HTML}figcaption")] == ["Plan, 1 in = 25 ft: The site"]
 
 

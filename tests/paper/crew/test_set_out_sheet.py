@@ -10,7 +10,7 @@ from engine.calc.geometry.plane import distance_ft
 from engine.drawing.plan_shapes import plan_shapes
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
-from engine.paper.crew.set_out_sheet import CLOSE_FT_PER_IN, plan_parts, set_out_tables
+from engine.paper.crew.set_out_sheet import plan_parts, set_out_tables
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.walk import walk
 from tests.bench.big_job import big_job
@@ -100,16 +100,34 @@ def test_a_distance_on_paper_is_the_distance_on_site_by_the_scale(name: str) -> 
         assert bar_mm == pytest.approx(bar_ft * MM_PER_IN / ft_per_in, abs=0.02)
 
 
-def test_a_big_site_is_drawn_in_parts_that_hold_every_bay_at_the_close_scale() -> None:
+def test_a_big_site_is_drawn_line_by_line_and_every_bay_is_in_a_part() -> None:
     job = big_job()
     layout = walk(job).layout
     whole, *parts = plan_parts(plan_shapes(job, walk(job)), layout)
     assert whole.sheet.ft_per_in > 30
-    assert {part.sheet.ft_per_in for part in parts} == {CLOSE_FT_PER_IN}
+    assert [(part.says, part.sheet.ft_per_in) for part in parts] == [
+        ("Line ring1, P1 to P1", 25.0), ("Line ring2, P27 to P27", 30.0), ("Line ring3, P52 to P52", 30.0), ("Line ring4, P77 to P77", 30.0)
+    ]  # fmt: skip
     assert len({part.says for part in parts}) == len(parts)
     for bay in layout.bays.values():
         ends = [layout.supports[name].xy for name in (bay.from_id, bay.to_id)]
         assert any(all(_on(part.sheet.at(end), part.sheet.width_px, part.sheet.height_px) for end in ends) for part in parts)
+
+
+@pytest.mark.closed_form
+def test_a_line_too_long_for_a_sheet_is_cut_at_posts_and_goes_on_from_the_last() -> None:
+    """1,000 ft: a sheet 7 in wide with 0.35 in round about holds 189 ft at 30 ft an inch, nine bays of 20 ft."""
+    ends = {"W": {"east_ft": 0, "north_ft": 0}, "E": {"east_ft": 1000, "north_ft": 0}}
+    job = Job.model_validate({"points": ends, "lines": {"long": {"points": ["W", "E"]}}})
+    layout = walk(job).layout
+    _, *parts = plan_parts(plan_shapes(job, walk(job)), layout)
+    row = layout.lines["long"].supports
+    bays = layout.bays[layout.lines["long"].bays[0]].plan_ft
+    per_sheet = int(189 // bays)
+    cuts = [*range(0, len(row) - 1, per_sheet), len(row) - 1]
+    assert [part.says for part in parts] == [f"Line long, {row[a]} to {row[b]}" for a, b in pairwise(cuts)]
+    assert {part.sheet.ft_per_in for part in parts[:-1]} == {30.0}
+    assert parts[-1].sheet.ft_per_in >= 20.0
 
 
 def _on(at: tuple[float, float], wide: float, high: float) -> bool:
