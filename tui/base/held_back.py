@@ -66,11 +66,12 @@ class HeldBack(Screen[T]):
             self._compositor_refresh()
 
     def _boxes(self) -> Iterable[Widget]:
-        return self.walk_children(Widget, with_self=True)
+        """All there are, scroll bars too where they show."""
+        return {*self.walk_children(Widget, with_self=True), *self._compositor.visible_widgets}
 
-    def _bars(self) -> list[tuple[bool, bool]]:
+    def _bars(self) -> set[tuple[Widget, bool, bool]]:
         """Which scroll bars there are."""
-        return [box.scrollbars_enabled for box in self._boxes()]
+        return {(box, *box.scrollbars_enabled) for box in self._boxes() if any(box.scrollbars_enabled)}
 
     def _asked_for(self) -> set[Widget]:
         """What asked for its drawing, which is about to be done."""

@@ -138,9 +138,11 @@ class FiguresPane(ScrollView, can_focus=True):
         self.scroll_to(y=first, animate=False, force=True, immediate=True)
         self.refresh()
 
-    def on_resize(self) -> None:
-        """Notes are as wide as the pane."""
-        self._lay_out()
+    def _size_updated(self, size: Size, virtual_size: Size, container_size: Size, layout: bool = True) -> bool:
+        """Notes are as wide as the pane: laid out with it, so that all is there when it is painted first."""
+        if size != self._size:
+            self._lay_out()
+        return super()._size_updated(size, virtual_size, container_size, layout)
 
     def on_focus(self) -> None:
         """The cursor is seen where the keys are."""

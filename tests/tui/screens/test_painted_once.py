@@ -65,6 +65,17 @@ async def test_another_stage_is_painted_once_with_another_picture(path: Path, wr
             assert len(written) == 1
 
 
+@pytest.mark.parametrize("key", ["t", "b", "question_mark"])
+async def test_what_opens_is_painted_once_with_its_scroll_bars(path: Path, written: list[int], key: str) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.pause(0.3)
+        written.clear()
+        await keys(pilot, key)
+        await pilot.pause(0.1)
+    assert len(written) == 1
+
+
 async def test_a_tick_on_a_new_bay_takes_less_than_4_kb_of_the_line(path: Path, written: list[int]) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(120, 36)) as pilot:
