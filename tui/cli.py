@@ -231,17 +231,17 @@ def _load(args: "Namespace") -> int:
 def _hours(args: "Namespace") -> int:
     from datetime import date
 
-    from engine.ahead.crew_hours import crew_hours, first_day, pieces_left
+    from engine.ahead.crew_hours import first_day, hours_ahead
     from engine.ahead.finished_jobs import finished_jobs
     from engine.job.file.store import load
-    from engine.paper.hours_tables import AtWork, hours_tables
+    from engine.paper.ahead.hours_tables import AtWork, hours_tables
     from engine.paper.record_office import table_text
     from engine.walk import walk
 
     loaded = load(args.path)
     rules = loaded.job.rules.hours
     finished = finished_jobs(args.history, rules.pause_min, but=args.path)
-    hours = crew_hours(pieces_left(loaded.job, walk(loaded.job)), finished)
+    hours = hours_ahead(loaded.job, walk(loaded.job), finished)
     work = AtWork(
         args.crew or len(loaded.job.job.crew) or 1, args.day_hours or rules.day_hours, args.start or first_day(loaded.job, date.today())
     )

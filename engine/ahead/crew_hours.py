@@ -6,14 +6,20 @@ whole job quick or slow, much more than one sleeve beside another, so jobs are c
 and high are those that a tenth of jobs stay under and over, likely is the middle one. A stage's low is its own: added up they are lower
 than the job's, for no job is quick in everything.
 
+Where nothing is surveyed yet and a client's words are all there is, the fence is made up as the estimate makes it, at the least, the likely
+and the greatest length: low is that of the least, high that of the greatest.
+
 A kind of work gives a figure where five pieces on three jobs tell its time; what gives none is named, and isn't in the sum.
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from datetime import date
 from typing import NamedTuple, TypeVar
 
+from engine.ahead.estimate import Estimate, estimate, rests_on_it
 from engine.ahead.finished_jobs import FinishedJobs
+from engine.ahead.rough_job import rough_job
 from engine.ahead.work_kinds import Piece, WorkKind, pieces_of
 from engine.ahead.work_times import JobTimes
 from engine.calc.frozen import dataclass
@@ -21,7 +27,7 @@ from engine.calc.order_statistics import RanksRound, next_between, quantile, ran
 from engine.calc.work_days import MOST_DAYS, last_day
 from engine.findings import STAGES
 from engine.job.model.job import Job
-from engine.walk import Walk
+from engine.walk import Walk, walk
 
 V = TypeVar("V")
 
@@ -68,7 +74,8 @@ class NoFigure(NamedTuple):
 @dataclass(frozen=True)
 class CrewHours:
     """Crew hours of what is left to do, by stage and in all; None where too few jobs tell anything. `between` is how often a job comes out
-    between low and high, by how many `jobs` there were."""
+    between low and high, by how many `jobs` there were. `lengths` are those of the estimate it is of, None where it is of the job's own
+    layout; `laid_out` is whether there is one."""
 
     to_do: Mapping[WorkKind, float]
     kinds: Mapping[WorkKind, KindTimes]
@@ -77,6 +84,8 @@ class CrewHours:
     jobs: int
     between: float
     no_figure: tuple[NoFigure, ...]
+    lengths: Estimate | None = None
+    laid_out: bool = True
 
 
 class Ends(NamedTuple):
@@ -99,6 +108,24 @@ def pieces_left(job: Job, walk: Walk) -> dict[WorkKind, float]:
         if any(are_open):
             left[piece.kind] = left.get(piece.kind, 0.0) + piece.counts * sum(are_open) / len(are_open)
     return left
+
+
+def hours_ahead(job: Job, walked: Walk, finished: FinishedJobs) -> CrewHours:
+    """Crew hours of what is left of a job, or of the estimate where that is all there is."""
+    said = estimate(job) if rests_on_it(job, walked) else None
+    if said is None or job.rough is None:
+        return replace(crew_hours(pieces_left(job, walked), finished), laid_out=bool(walked.layout.supports))
+    lengths_ft = dict.fromkeys((said.length_ft.likely, said.length_ft.low, said.length_ft.high))
+    made = [rough_job(job, job.rough, length_ft) for length_ft in lengths_ft]
+    likely, *others = (crew_hours(pieces_left(one, walk(one)), finished) for one in made)
+    total = None if likely.total is None else _widened(likely.total, [one.total for one in others])
+    stages = {stage: _widened(spread, [one.stages.get(stage) for one in others]) for stage, spread in likely.stages.items()}
+    return replace(likely, stages=stages, total=total, lengths=said)
+
+
+def _widened(likely: Spread, others: Iterable[Spread | None]) -> Spread:
+    found = [likely, *(one for one in others if one is not None)]
+    return Spread(min(one.low for one in found), likely.likely, max(one.high for one in found))
 
 
 def crew_hours(to_do: Mapping[WorkKind, float], finished: FinishedJobs) -> CrewHours:

@@ -60,9 +60,9 @@ def finished_jobs(
             continue
         try:
             raw = read_whole(disk, path)
-            mark = f"{digest(raw)} {pause_min:g}"
+            mark = mark_of(raw, pause_min)
             if mark not in kept or not _is_row(kept[mark]):
-                kept[mark] = fresh[mark] = _row(path, raw, pause_min)
+                kept[mark] = fresh[mark] = file_row(path, raw, pause_min)
         except JobError as error:
             why[name] = error.brief
             continue
@@ -77,8 +77,13 @@ def finished_jobs(
     return FinishedJobs(folder, times, in_work, why)
 
 
-def _row(path: Path, raw: bytes, pause_min: float) -> dict[str, Any]:
-    """What is kept of a file: whether it is finished, its pieces' seconds and how many were left out, by kind."""
+def mark_of(raw: bytes, pause_min: float) -> str:
+    """What is kept is kept under the hash of the file and the rule it was read by."""
+    return f"{digest(raw)} {pause_min:g}"
+
+
+def file_row(path: Path, raw: bytes, pause_min: float) -> dict[str, Any]:
+    """What is kept of a file: whether it is finished, its pieces' seconds and how many were left out, by kind. Raises: as `read_job`."""
     document = read_job(path, raw)
     if not document.seal_holds:
         return {"state": "in work" if document.seal_holds is None else "touched", "pieces": {}, "left": {}}

@@ -10,10 +10,10 @@ from engine.job.model.job import Job
 from engine.paper import record_tables
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.estimate_tables import estimate_tables
+from engine.paper.ahead.hours_tables import OWN_HOURS, own_hours
 from engine.paper.built_tables import Table, built_tables
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.gives_table import gives_table
-from engine.paper.hours_tables import OWN_HOURS, own_hours
 from engine.paper.known_places import known_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print

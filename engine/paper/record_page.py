@@ -17,12 +17,12 @@ from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.paper.ahead.estimate_tables import MATERIALS
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
+from engine.paper.ahead.hours_tables import OWN_HOURS
 from engine.paper.built_tables import TIMES, Table, stands
 from engine.paper.drawings.drawing_sheet import sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.drawings.profile_drawing import profile_svgs
 from engine.paper.gives_table import TITLE as GIVES
-from engine.paper.hours_tables import OWN_HOURS
 from engine.paper.markup import element, escaped, markdown, whole_page
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables

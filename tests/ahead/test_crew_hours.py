@@ -10,8 +10,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.ahead.crew_hours import CrewHours, NoFigure, Spread, crew_hours, ends, first_day, kind_times, pieces_left
+from engine.ahead.crew_hours import CrewHours, NoFigure, Spread, crew_hours, ends, first_day, hours_ahead, kind_times, pieces_left
 from engine.ahead.finished_jobs import FinishedJobs
+from engine.ahead.rough_job import rough_job
 from engine.ahead.work_kinds import WorkKind
 from engine.ahead.work_times import JobTimes, work_times
 from engine.calc.order_statistics import RanksRound
@@ -172,6 +173,30 @@ def test_what_is_ticked_is_not_to_be_done_any_more() -> None:
         job = tick(job, item.key, MORNING, "Mo", of=item.of, reading_in=30.0 if item.reading else None)
     assert len(first) == 4
     assert pieces_left(job, walk(job))[WorkKind("posts", "sleeve in clay")] == 11.5
+
+
+def test_an_estimate_is_told_of_its_lengths() -> None:
+    """140 ft 30 % either way, both ends at the house, one corner: low and high are wider than those of 140 ft alone."""
+    said = {"length_ft": 140, "spread_pct": 30, "start_meets": "house", "end_meets": "house", "corners": 1, "gates_ft": [5]}
+    job = Job.model_validate({"rough": said})
+    done = FinishedJobs(Path("done"), {f"{n:02}": times for n, (_, times) in enumerate(crew())})
+    found = hours_ahead(job, walk(job), done)
+    assert job.rough is not None
+    made = rough_job(job, job.rough, 140)
+    alone = crew_hours(pieces_left(made, walk(made)), done)
+    assert found.total is not None
+    assert alone.total is not None
+    assert found.lengths is not None
+    assert found.lengths.length_ft.low == pytest.approx(98)
+    assert found.total.low < alone.total.low < alone.total.likely == found.total.likely < alone.total.high < found.total.high
+    assert found.to_do == alone.to_do
+
+
+def test_a_job_without_a_layout_says_so() -> None:
+    done = FinishedJobs(Path("done"), {f"{n:02}": times for n, (_, times) in enumerate(crew())})
+    assert not hours_ahead(Job(), walk(Job()), done).laid_out
+    planned = hours_ahead(accepted(), walk(accepted()), done)
+    assert planned == crew_hours(demo_left(), done)
 
 
 def test_a_job_that_is_done_has_nothing_left() -> None:

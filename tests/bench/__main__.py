@@ -34,6 +34,7 @@ def main(sizes: list[int]) -> None:
         _show("plans", drawing_plans.plans(job, yardstick))
         _show("calculations", working_out.calculations(yardstick))
         _show("storing", [*storing.saves(job, folder / "storing"), *storing.folder_view(folder / "folder")])
+        _show("the day before", storing.hours_of_finished_jobs(folder / "finished"))
         _show("memory", memory.peaks(file))
         commands = installed(folder / "installed")
         _show("painting", painting.first_paint(commands, file, job.job.title))

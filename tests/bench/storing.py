@@ -1,19 +1,25 @@
 """How long a save of one tick takes beside the least any safe save must do; the first is written and read back whole."""
 
 import os
+import re
 from dataclasses import replace
 from itertools import cycle
 from pathlib import Path
 
+from engine.ahead.crew_hours import hours_ahead
+from engine.ahead.finished_jobs import NAME, file_row, finished_jobs, mark_of
+from engine.folder.kept_by_hash import keep_rows
 from engine.folder.listing import glance, listed, names_of, whole
 from engine.folder.listing_memory import remember
 from engine.job.file.disk import Disk
 from engine.job.file.from_bytes import read_job
 from engine.job.file.store import load, new, save
 from engine.job.model.job import Job
+from engine.walk import walk
+from tests.ahead.crews import signed, worked
 from tests.bench.big_job import NOON
 from tests.bench.timing import Told, best_ms
-from tests.demo import DEMO
+from tests.demo import DEMO, accepted
 
 
 def saves(job: Job, folder: Path) -> list[Told]:
@@ -58,6 +64,33 @@ def folder_view(folder: Path, count: int = 500) -> list[Told]:
     return [
         Told(f"{count} jobs listed at a glance", glances, "ms", "reading the bytes", bare),
         Told(f"{count} jobs listed whole, worked out before", again, "ms", "reading the bytes", bare),
+    ]
+
+
+def hours_of_finished_jobs(folder: Path, count: int = 2_000) -> list[Told]:
+    """How long a job takes out of finished ones of 220 ticks each: what was read before is known by its hash; a first reading is told of
+    one of them. Copies differ in where they were saved, which no seal holds."""
+    folder.mkdir()
+    disk, state = Disk(), folder / "state"
+    rows, pause_min = {}, 20.0
+    for seed in range(5):
+        path = new(folder / f"{seed}.toml", signed(worked(seed)), NOON, state=state).path
+        text, row = path.read_text(encoding="utf-8"), file_row(path, path.read_bytes(), pause_min)
+        for copy in range(count // 5):
+            raw = re.sub(r'saved_on = "[^"]*"', f'saved_on = "{copy}"', text, count=1).encode()
+            (folder / f"{seed}_{copy}.toml").write_bytes(raw)
+            rows[mark_of(raw, pause_min)] = row
+        path.unlink()
+    keep_rows(disk, state, NAME, {}, rows)
+    paths = [folder / name for name in names_of(folder)]
+    raw = paths[0].read_bytes()
+    bare = best_ms(lambda: [path.read_bytes() for path in paths])
+    first = best_ms(lambda: file_row(paths[0], raw, pause_min))
+    job, walked = accepted(), walk(accepted())
+    hours = best_ms(lambda: hours_ahead(job, walked, finished_jobs(folder, pause_min, state=state)))
+    return [
+        Told(f"hours out of {count:,} finished jobs, read before", hours, "ms", "reading the bytes", bare),
+        Told("of it, one that is read for the first time", first, "ms", "reading all bytes", bare),
     ]
 
 

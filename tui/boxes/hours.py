@@ -10,11 +10,11 @@ from textual import on
 from textual.app import ComposeResult
 from textual.message import Message
 
-from engine.ahead.crew_hours import crew_hours, first_day, pieces_left
+from engine.ahead.crew_hours import CrewHours, first_day, hours_ahead
 from engine.ahead.finished_jobs import FinishedJobs, finished_jobs
 from engine.job.errors import JobError
 from engine.job.model.job import Job
-from engine.paper.hours_tables import AtWork, hours_tables
+from engine.paper.ahead.hours_tables import AtWork, hours_tables
 from engine.walk import Walk
 from tui.base.commands import Command
 from tui.boxes.pages import BACK, FIND, ShowScreen, as_figures
@@ -25,11 +25,11 @@ TELL_S = 0.2
 
 
 class Read(Message):
-    """How far the folder is read, of how many; what it holds once it is, or why it can't be."""
+    """How far the folder is read, of how many; what it tells once it is, or why it can't be."""
 
-    def __init__(self, number: int, of: int, finished: FinishedJobs | None = None, error: str = "") -> None:
+    def __init__(self, number: int, of: int, found: tuple[CrewHours, FinishedJobs] | None = None, error: str = "") -> None:
         super().__init__()
-        self.number, self.of, self.finished, self.error = number, of, finished, error
+        self.number, self.of, self.found, self.error = number, of, found, error
 
 
 class HoursScreen(ShowScreen):
@@ -59,7 +59,7 @@ class HoursScreen(ShowScreen):
         """In a thread."""
         try:
             found = finished_jobs(self.job_file.parent, self.job.rules.hours.pause_min, but=self.job_file, told=self._tell)
-            self.post_message(Read(0, 0, found))
+            self.post_message(Read(0, 0, (hours_ahead(self.job, self.walk_shown, found), found)))
         except JobError as error:
             self.post_message(Read(0, 0, error=str(error)))
 
@@ -71,11 +71,11 @@ class HoursScreen(ShowScreen):
     @on(Read)
     def _came(self, event: Read) -> None:
         pane = self.query_one(FiguresPane)
-        self._reading = event.finished is None and not event.error
-        if event.finished is None:
+        self._reading = event.found is None and not event.error
+        if event.found is None:
             pane.show((summed("Where it comes from", event.error or f"Reading job {event.number} of {event.of} ..."),))
             return
         job, rules = self.job, self.job.rules.hours
-        hours = crew_hours(pieces_left(job, self.walk_shown), event.finished)
+        hours, finished = event.found
         work = AtWork(len(job.job.crew) or 1, rules.day_hours, first_day(job, date.today()))
-        pane.show(tuple(map(as_figures, hours_tables(hours, event.finished, work, rules.pause_min))))
+        pane.show(tuple(map(as_figures, hours_tables(hours, finished, work, rules.pause_min))))

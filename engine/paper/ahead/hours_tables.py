@@ -6,6 +6,7 @@ from textwrap import wrap
 from typing import NamedTuple
 
 from engine.ahead.crew_hours import FEWEST_JOBS, FEWEST_PIECES, CrewHours, KindTimes, NoFigure, Spread, ends
+from engine.ahead.estimate_words import NOT_SURVEYED, length_words
 from engine.ahead.finished_jobs import FinishedJobs
 from engine.ahead.work_times import RULE, work_times
 from engine.calc.dates import format_date
@@ -39,9 +40,10 @@ def hours_tables(hours: CrewHours, finished: FinishedJobs, work: AtWork, pause_m
     if hours.total is None:
         return (source, left_out) if left_out.rows else (source,)
     kinds = tuple(_kind(one, hours.to_do.get(kind, 0.0)) for kind, one in hours.kinds.items())
+    title = "Crew hours, left to do" if hours.lengths is None else "Crew hours, an ESTIMATE"
     tables = (
-        Table("Crew hours, left to do", ("stage", "low", "likely", "high", "without"), tuple(_stages(hours))),
-        Table(_days_title(work, whole=not hours.no_figure), ("", "days", "ends on"), tuple(_days(hours.total, work))),
+        Table(title, ("stage", "low", "likely", "high", "without"), tuple(_stages(hours, hours.total))),
+        Table(_days_title(work, _without(hours)), ("", "days", "ends on"), tuple(_days(hours.total, work))),
         source,
         Table("A piece of work, crew minutes", ("work", "left", "usual", "sure of it", "a piece", "from"), kinds),
     )
@@ -60,6 +62,10 @@ def _says(hours: CrewHours, finished: FinishedJobs, pause_min: float) -> Iterato
             f"Out of {hours.jobs} of {there}. {10 * hours.between:.0f} of 10 jobs like these come between low and high. "
             "The stages' lows and highs don't add up to the job's, for no job is quick or slow in everything."
         )
+        if hours.lengths is not None:
+            yield f"ESTIMATE: of a fence of {length_words(hours.lengths)} made up of what was said. {NOT_SURVEYED}"
+        elif not hours.laid_out:
+            yield "NOT IN IT: posts, braces, cables, wire, stakes and gates; nothing is laid out yet."
         if hours.no_figure:
             yield f"NOT IN IT: {_names(hours.no_figure)}; too little is known of that."
         timed, untimed = (sum(getattr(one, of) for one in hours.kinds.values()) for of in ("pieces", "left_out"))
@@ -75,22 +81,25 @@ def _names(rows: Iterable[NoFigure]) -> str:
     return ", ".join(f"{row.to_do:.0f} x {row.kind.name}" for row in rows)
 
 
-def _stages(hours: CrewHours) -> Iterator[tuple[str, ...]]:
+def _without(hours: CrewHours) -> str:
+    return "what isn't laid out yet" if not hours.laid_out else "what has no figure" if hours.no_figure else ""
+
+
+def _stages(hours: CrewHours, total: Spread) -> Iterator[tuple[str, ...]]:
     asked = {kind.stage for kind in hours.to_do}
     for stage in STAGES:
         if stage in asked:
             figures = _spread(hours.stages[stage]) if stage in hours.stages else ("no figure", "", "")
             yield TITLES[stage], *figures, _names(row for row in hours.no_figure if row.kind.stage == stage)
-    if hours.total is not None:
-        yield "all", *_spread(hours.total), "what has no figure" if hours.no_figure else ""
+    yield "all", *_spread(total), _without(hours)
 
 
 def _spread(spread: Spread) -> tuple[str, str, str]:
     return f"{spread.low:.1f}", f"{spread.likely:.1f}", f"{spread.high:.1f}"
 
 
-def _days_title(work: AtWork, *, whole: bool) -> str:
-    people, of = counted(work.crew, "person", "people"), "" if whole else ", without what has no figure"
+def _days_title(work: AtWork, without: str) -> str:
+    people, of = counted(work.crew, "person", "people"), f", without {without}" if without else ""
     return f"The day it ends{of}: {people}, {work.day_hours:g} h a day, Monday to Friday, from {_day(work.start)}"
 
 

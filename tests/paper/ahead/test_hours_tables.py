@@ -1,16 +1,18 @@
 """Crew hours in words: by stage with what is not in them, the day they end, and a job's own hours."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 
 from engine.ahead.crew_hours import crew_hours
+from engine.ahead.estimate import estimate
 from engine.ahead.finished_jobs import FinishedJobs
 from engine.ahead.work_kinds import WorkKind
 from engine.ahead.work_times import JobTimes
 from engine.job.model.job import Job
-from engine.paper.hours_tables import AtWork, hours_tables, own_hours
+from engine.paper.ahead.hours_tables import AtWork, hours_tables, own_hours
 from tests.demo import demo, others
 
 SLEEVE, LOOP, GATE = WorkKind("posts", "sleeve in clay"), WorkKind("cables", "cable loop"), WorkKind("gate", "gate")
@@ -51,6 +53,18 @@ def test_stages_low_likely_and_high_and_what_is_not_in_them() -> None:
     source = " ".join(row[0] for row in found["Where it comes from"])
     assert source.startswith("Out of 9 of 9 finished jobs in done. 8 of 10 jobs like these come between low and high.")
     assert "NOT IN IT: 2 x gate; too little is known of that. 9 of 81 pieces carry no time of their own and are left out." in source
+
+
+def test_what_is_not_laid_out_or_only_said_is_told() -> None:
+    times = {f"{n}": JobTimes({SLEEVE: (600.0,) * 6}, {}) for n in range(5)}
+    finished = FinishedJobs(Path("done"), times)
+    hours = replace(crew_hours({SLEEVE: 2}, finished), laid_out=False)
+    titles = [table.title for table in hours_tables(hours, finished, WORK, 20.0)]
+    assert titles[1].startswith("The day it ends, without what isn't laid out yet: ")
+    rough = Job.model_validate({"rough": {"length_ft": 140}})
+    said = hours_tables(replace(hours, laid_out=True, lengths=estimate(rough)), finished, WORK, 20.0)
+    assert said[0].title == "Crew hours, an ESTIMATE"
+    assert "ESTIMATE: of a fence of 140 ft (126 to 154) made up of what was said." in " ".join(row[0] for row in said[2].rows)
 
 
 def test_no_history_no_figure() -> None:
