@@ -15,7 +15,7 @@ from engine.job.model.stock_row import StockKind
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.paper.pack_words import HELD_IN
 from engine.sheets.sheet import answer_words
-from engine.stages.gate.frame_tubes import face_wire_pieces, face_wires, frame_pieces, frame_tubes
+from engine.stages.gate.frame_tubes import GatePiece, face_wire_pieces, face_wires, frame_pieces, frame_tubes
 from engine.stages.takeoff import cuts_for_gates
 from engine.walk import Walk
 
@@ -74,7 +74,7 @@ def cut_lists(job: Job, walk: Walk) -> tuple[CutList, ...]:
         _list(job, "Cable", job.fence.cable, _cables(walk), walk.cables.spools),
         _hung(job, walk, "wire", wire, walk.fabric.wire_rolls),
         _hung(job, walk, "mesh", mesh, walk.fabric.mesh_rolls),
-        _list(job, "Gate frames", job.fence.gate_tube, _frames(walk), frame_tubes(job, walk.gate)),
+        _list(job, "Gate frames", job.fence.gate_tube, _of_gates(walk, frame_pieces(walk.gate), "frame"), frame_tubes(job, walk.gate)),
         _face_wires(job, walk),
     )
     return tuple(one for one in made if one is not None and one.pieces)
@@ -148,15 +148,15 @@ def _hung(job: Job, walk: Walk, word: str, stock_id: str, plan: CutPlan) -> CutL
     return _list(job, word.capitalize(), stock_id, pieces, plan, after)
 
 
-def _frames(walk: Walk) -> dict[str, _ToCut]:
-    return {name: _ToCut(ft, "frame", "") for name, ft in frame_pieces(walk.gate).items()}
+def _of_gates(walk: Walk, pieces: Mapping[str, GatePiece], use: str) -> dict[str, _ToCut]:
+    return {name: _ToCut(one.length_ft, use, _done(walk, "gate", one.gate, "hung")) for name, one in pieces.items()}
 
 
 def _face_wires(job: Job, walk: Walk) -> CutList | None:
     """Two a leaf, from corner to corner, with what the ends and the turnbuckle take."""
     stock_id = first_of(stock_of(job.stock), "brace wire")
     uses = {f"{leaf.wire_from} to {leaf.wire_to}" for work in walk.gate.gates.values() for leaf in work.leaves}
-    pieces = {name: _ToCut(ft, ", ".join(sorted(uses)), "") for name, ft in face_wire_pieces(walk.gate).items()}
+    pieces = _of_gates(walk, face_wire_pieces(walk.gate), ", ".join(sorted(uses)))
     return None if stock_id is None else _list(job, "Gate face wires", stock_id, pieces, face_wires(job, walk.gate))
 
 

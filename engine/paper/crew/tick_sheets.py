@@ -22,7 +22,7 @@ BLANK_LINE = element("span", "", class_="blank")
 NOT_NEEDED = "not needed"
 MORE_SHOTS = 8
 """Empty rows of the field book below the shots that are in it; all of a page where there are none yet."""
-FIRST_SHOTS = 24
+FIRST_SHOTS = 20
 
 
 def tick_sheets(job: Job, walk: Walk) -> Iterator[tuple[StageName, str]]:

@@ -16,6 +16,7 @@ from engine.paper.crew.cut_lists import cut_lists
 from engine.paper.load_list import load_list
 from engine.paper.markup import markdown
 from engine.walk import walk
+from tests.ahead.first_talks import PHONE, said
 from tests.bench.big_job import big_job
 from tests.demo import accepted, demo, others
 from tests.paper.test_record_page import HOSTILE, HTML, hostile, words
@@ -134,3 +135,15 @@ def test_no_table_has_a_row_of_another_width(name: str) -> None:
 
 def test_the_same_job_gives_the_same_bytes() -> None:
     assert crew_html(worked(), walk(worked()), PLANNED) == crew_html(worked(), walk(worked()), PLANNED)
+
+
+def test_an_estimate_says_so_on_every_page_and_loads_by_what_was_said() -> None:
+    job = said(PHONE)
+    found = ET.fromstring(crew_html(job, walk(job), PLANNED))
+    heads = [words(one) for one in found.iter(f"{HTML}thead") if one.find(f".//{HTML}b") is not None]
+    assert heads
+    assert all("An estimate by what was said: nothing is surveyed yet." in head for head in heads)
+    text = words(found)
+    assert "140 ft (126 to 154) of fence, 5' 0\" high, both ends at the house, 1 corner, a 5 ft gate." in text
+    assert "7 to 8 posts" in text
+    assert '0" along the ground' not in text
