@@ -92,13 +92,13 @@ def _superseded(job: Job, key: ItemKey, old: Tick, at: datetime, by: str, *, ope
     return _logged(job, superseded_entry(key, old, at, by, opened=opened))
 
 
-def superseded_entry(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool) -> SupersededEntry:
+def superseded_entry(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: bool = False, alike: bool = False) -> SupersededEntry:
     """What an item was ticked with, for the log."""
     return _with_id(
         Job(),
         SupersededEntry(
-            id="x", at=at, by=by, kind="superseded", item=key, opened=opened, state=old.state, done_at=old.at, done_by=old.by,
-            reading_ft=old.reading_ft, reading_in=old.reading_in, text=old.note, of=old.of,
+            id="x", at=at, by=by, kind="superseded", item=key, opened=opened, alike=alike or None, state=old.state, done_at=old.at,
+            done_by=old.by, reading_ft=old.reading_ft, reading_in=old.reading_in, text=old.note, of=old.of,
         ),
     )  # fmt: skip
 
@@ -237,7 +237,8 @@ def _logged(job: Job, entry: E) -> Job:
 
 
 def _with_id(job: Job, entry: E) -> E:
-    return entry.model_copy(update={"id": entry_id(job, entry.at, entry.by, entry.model_dump_json(exclude={"id"}))})
+    unsaid = {"id"} if getattr(entry, "alike", True) else {"id", "alike"}  # older programs, which have no such field, give the same id
+    return entry.model_copy(update={"id": entry_id(job, entry.at, entry.by, entry.model_dump_json(exclude=unsaid))})
 
 
 def _valid(part: type[P], fields: dict[str, Any]) -> P:

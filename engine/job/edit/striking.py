@@ -81,14 +81,16 @@ def _in_a_posts_way(job: Job, entry: OfPost) -> str:
 def _in_a_ticks_way(job: Job, entry: SupersededEntry) -> str:
     """The tick that an item has since."""
     tick = job.checks.get(entry.item)
-    if tick is None or _in_the_log_besides(job, entry):
+    if tick is None or entry.alike or _in_the_log_besides(job, entry):
         return ""
     return f"{item_words(entry.item)} was ticked on {day_words(tick.at)} by {tick.by}. Open that item first, then strike this."
 
 
 def _ticked_again(job: Job, entry: LogEntry) -> dict[ItemKey, Tick]:
     """The tick that comes back with an entry that says it counts no more; none where the log says it besides."""
-    return {entry.item: entry.tick} if isinstance(entry, SupersededEntry) and not _in_the_log_besides(job, entry) else {}
+    if not isinstance(entry, SupersededEntry) or entry.alike or _in_the_log_besides(job, entry):
+        return {}
+    return {entry.item: entry.tick}
 
 
 def _in_the_log_besides(job: Job, entry: SupersededEntry) -> bool:

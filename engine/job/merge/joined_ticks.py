@@ -24,7 +24,7 @@ class JoinedTicks:
 
 
 def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
-    """The tick that one side changed; of two that both made alike the first; of two that differ the kept one."""
+    """The tick that one side changed; of two that both made alike the first, with the other in the log; of two that differ the kept one."""
     past = _overruled(ours, theirs), _overruled(theirs, ours)
     checks: dict[ItemKey, Tick] = {}
     superseded, conflicts = [], []
@@ -35,7 +35,9 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
         elif one == start or (one is not None and _as_superseded(key, one) in past[1]):
             kept = other
         elif one is not None and other is not None and same_tick(one, other):
-            kept = min(one, other, key=lambda tick: (tick.at, tick.by))
+            kept, second = sorted((one, other), key=lambda tick: (tick.at, tick.by, tick.model_dump_json()))
+            if (second.at, second.by) != (kept.at, kept.by):
+                superseded.append(superseded_entry(key, second, second.at, second.by, alike=True))
         else:
             asked = _conflict(key, one, other)
             kept, lost = (one, other) if keep.of(asked) == "ours" else (other, one)

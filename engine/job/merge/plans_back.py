@@ -52,7 +52,7 @@ def with_plan_as_before(base: Job, side: Job, backs: Sequence[NewPlan], last: Wh
 def with_ticks_before(base: Job, side: Job, plans: Iterable[LogEntry], last: When) -> Job:
     """A copy with the ticks that its own new plans opened: what wasn't ticked anew stands again, of the rest the log says what it was."""
     checks, past = dict(side.checks), dict[str, LogEntry]()
-    anew = [entry for entry in side.log if isinstance(entry, SupersededEntry) and entry.struck_at is None]
+    anew = [entry for entry in side.log if isinstance(entry, SupersededEntry) and entry.struck_at is None and not entry.alike]
     for plan in (plan for plan in reversed(list(plans)) if isinstance(plan, NewPlan)):
         before = plan.before.checks if plan.before else _of_loops(base)
         for key, tick in before.items():

@@ -179,7 +179,8 @@ class SupersededEntry(Entry):
     """What an item was ticked with before it was ticked anew, or opened again: no reading goes without a trace.
 
     A file holds the tick's own fields beside the entry's: its time, its hand and its note are `done_at`, `done_by` and `text`. What it
-    said is read of `tick`; `opened` is whether it was taken back rather than made anew.
+    said is read of `tick`; `opened` is whether it was taken back rather than made anew, `alike` whether it was a second one on another
+    laptop, which said the same as the first.
     """
 
     kind: Literal["superseded"]
@@ -192,6 +193,7 @@ class SupersededEntry(Entry):
     text: Text = ""
     of: FactsInFile = NO_FACTS
     opened: bool = False
+    alike: Literal[True] | None = None
 
     @property
     def tick(self) -> Tick:

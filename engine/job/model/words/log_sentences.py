@@ -84,9 +84,10 @@ def _size(entry: ObstacleEntry) -> str:
 
 
 def _read_before(entry: SupersededEntry) -> str:
-    """What an item was ticked with: `P7 driven depth: 30" no longer stands, read on May 4 by Mo`."""
+    """What an item was ticked with: `P7 driven depth: 30" no longer stands, ticked on May 4 by Mo`."""
     tick = entry.tick
-    return f"{item_words(entry.item)}: {said_words(tick)} no longer stands, ticked on {day_words(tick.at)} by {tick.by}"
+    says = f"{said_words(tick)} too" if entry.alike else f"{said_words(tick)} no longer stands"
+    return f"{item_words(entry.item)}: {says}, ticked on {day_words(tick.at)} by {tick.by}"
 
 
 def _rerouted(entry: RerouteEntry) -> str:

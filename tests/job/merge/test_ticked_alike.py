@@ -1,0 +1,55 @@
+"""One thing ticked alike on two laptops: both names and hours are kept, and nothing is asked."""
+
+from datetime import timedelta
+from itertools import permutations
+from pathlib import Path
+
+from engine.job.edit.edits import superseded_entry, tick, untick
+from engine.job.edit.striking import strike
+from engine.job.file.from_bytes import read_job
+from engine.job.merge.merge import merge
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import item_key
+from engine.job.model.log_entries import SupersededEntry
+from engine.job.model.words.log_sentences import sentence
+from tests.job.small import HAND_WRITTEN, NOW
+
+LATER = NOW + timedelta(hours=1)
+PLUMB = item_key("posts.P1.plumb")
+BASE = read_job(Path("yard.toml"), HAND_WRITTEN.encode()).job
+
+
+def test_one_thing_ticked_alike_by_two_keeps_both_names_and_hours_and_is_not_asked() -> None:
+    early, late = (tick(BASE, PLUMB, at, by) for at, by in ((NOW, "Ana"), (LATER, "Bo")))
+    merged, turned = merge(BASE, early, late), merge(BASE, late, early)
+    assert (merged.conflicts, turned.job, turned.conflicts) == ((), merged.job, ())
+    assert (merged.job.checks[PLUMB].at, merged.job.checks[PLUMB].by) == (NOW, "Ana")
+    second = merged.job.log[-1]
+    assert isinstance(second, SupersededEntry)
+    assert (second.item, second.done_at, second.done_by, second.alike) == (PLUMB, LATER, "Bo", True)
+    assert sentence(second) == "P1 plumb: done too, ticked on Nov 25 by Bo."
+    for side in (early, late):
+        for again in (merge(BASE, merged.job, side), merge(BASE, side, merged.job), merge(None, merged.job, side)):
+            assert (again.job, again.conflicts) == (merged.job, ())
+
+
+def test_what_no_longer_stands_goes_by_the_id_that_older_programs_gave_it() -> None:
+    assert superseded_entry(PLUMB, Tick(at=NOW, by="Ana"), NOW, "Bo", opened=True).id == "261125-140500-b-8a49"
+
+
+def test_of_three_that_ticked_one_thing_all_are_kept_whoever_is_taken_in_first() -> None:
+    sides = [tick(BASE, PLUMB, NOW + timedelta(minutes=n), by) for n, by in enumerate(("Ana", "Bo", "Cy"))]
+    ends = {repr(merge(BASE, merge(BASE, one, two).job, three).job) for one, two, three in permutations(sides)}
+    assert len(ends) == 1
+    whole = merge(BASE, merge(BASE, *sides[1:]).job, sides[0]).job
+    assert [whole.checks[PLUMB].by, *(entry.done_by for entry in whole.log if isinstance(entry, SupersededEntry))] == ["Ana", "Bo", "Cy"]
+
+
+def test_a_second_tick_that_is_struck_stays_struck_and_one_that_was_opened_again_stays_open() -> None:
+    early, late = (tick(BASE, PLUMB, at, by) for at, by in ((NOW, "Ana"), (LATER, "Bo")))
+    merged = merge(BASE, early, late).job
+    struck = strike(merged, merged.log[-1].id, LATER, "Ana")
+    assert struck.checks == merged.checks
+    assert merge(BASE, struck, late).job == struck
+    opened = untick(merged, PLUMB, LATER, "Ana")
+    assert PLUMB not in merge(BASE, opened, late).job.checks
