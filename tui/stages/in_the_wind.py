@@ -23,8 +23,8 @@ def wind_tables(job: Job, walk: Walk) -> Iterator[Figures]:
         "What gives first in wind",
         "<id|<first|<then",
         ((name, name, *_first_and_then(name, walk, rule_mph)) for name in gives if walk.layout.supports[name].support == "driven"),
-        f"{_no_ice(job)}The rule is {rule_mph:g} mph, exposure {job.rules.cables.exposure}. A gust, without a factor; all bays of a loop "
-        "blown alike, ends that don't give. Guidance; local code decides.",
+        f"{_no_ice(job)}The rule is {rule_mph:g} mph, exposure {job.rules.cables.exposure}. A gust, without a factor, on all bays "
+        "alike, and in brackets on one alone where that is told; ends that don't give. Guidance; local code decides.",
     )
     yield table(
         f"Cables in a wind of {rule_mph:g} mph",

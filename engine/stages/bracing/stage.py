@@ -111,6 +111,10 @@ class SupportPull:
     leaf: LeafLoad | None
     pulls: PostPulls = field(metadata=UNPRINTED)
 
+    def __hash__(self) -> int:
+        """Of a few fields: pulls are looked up often and are seldom alike."""
+        return hash((self.support, self.worst_lbf, self.lift_lbf))
+
 
 @dataclass(frozen=True)
 class Bracing:

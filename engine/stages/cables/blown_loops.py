@@ -36,7 +36,7 @@ class BlownCable(NamedTuple):
 
 
 class BlownLoop(NamedTuple):
-    """Both cables of a loop at their eyes, the span that rules them, and their stiffness."""
+    """Both cables of a loop at their eyes, the span that rules them, their stiffness, its longest bay, and the cubes of all its bays."""
 
     top: BlownCable
     bottom: BlownCable
@@ -44,6 +44,15 @@ class BlownLoop(NamedTuple):
     high_ft: float
     ruling_ft: float
     ea_lbf: float
+    longest_ft: float
+    cubes_ft3: float
+
+    def only(self, bay_ft: float) -> "BlownLoop":
+        """The loop as if all its bays were blown so hard as stretches its cables as much as wind on one bay of it alone."""
+        share = sqrt(min(1.0, bay_ft**3 / self.cubes_ft3))
+        return self._replace(
+            top=self.top._replace(side_plf=share * self.top.side_plf), bottom=self.bottom._replace(side_plf=share * self.bottom.side_plf)
+        )
 
     @property
     def calm(self) -> "Pulls":
@@ -72,7 +81,9 @@ def blown_loop(strung: StrungLoop, cable: Cable, wind: FenceWind, eyes: EyeHeigh
     top = BlownCable(calm.top_lbf, own + states.weight.top_plf, blown.top_plf)
     bottom = BlownCable(calm.bottom_lbf, own + states.weight.bottom_plf, blown.bottom_plf)
     (ruling_ft,) = alike_ft(strung.ruling_ft)
-    return BlownLoop(top, bottom, eyes.low_ft, eyes.high_ft, ruling_ft, cable.ea_lbf)
+    spans_ft = alike_ft(*(bay.plan_ft for bay in strung.bays))
+    cubes_ft3 = sum(span_ft**3 for span_ft in sorted(spans_ft))
+    return BlownLoop(top, bottom, eyes.low_ft, eyes.high_ft, ruling_ft, cable.ea_lbf, max(spans_ft), cubes_ft3)
 
 
 @remembered

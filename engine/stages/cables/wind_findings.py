@@ -33,18 +33,25 @@ PARTS: dict[Part, PartWords] = {
 
 
 def gives_words(one: Gives, ground: str) -> str:
-    """What gives and at what wind, in a few words: `P4 bends at 82 mph`; `ground` is what sleeves and feet stand in."""
+    """What gives and at what wind: `P4 bends at 82 mph with every bay blown, at 104 with one alone`; `ground` is what it stands in."""
     _, called, gives = PARTS[one.part]
     whose = "" if one.part == "post" else f"'s {called}"
     stands = f" in {ground}" if one.part in ("sleeve", "foot") else ""
-    return f"{one.of}{whose} {gives}{stands} at {one.mph:.0f} mph"
+    alone = f" with every bay blown, at {one.alone_mph:.0f} with one alone" if _differs(one) else ""
+    return f"{one.of}{whose} {gives}{stands} at {one.mph:.0f} mph{alone}"
 
 
 def here_words(one: Gives, support: str) -> str:
-    """The same where the support is named already: `bends at 82 mph`, `L2's lock slips at 126 mph`."""
+    """The same where the support is named already: `post bends at 82 mph (one bay alone 104)`, `L2's lock slips at 126 mph`."""
     _, called, gives = PARTS[one.part]
     whose = "" if one.of == support else f"{one.of}'s "
-    return f"{whose}{called} {gives} {f'at {one.mph:.0f} mph' if one.mph else 'without wind'}"
+    alone = f" (one bay alone {one.alone_mph:.0f})" if _differs(one) else ""
+    return f"{whose}{called} {gives} {f'at {one.mph:.0f} mph{alone}' if one.mph else 'without wind'}"
+
+
+def _differs(one: Gives) -> bool:
+    """Whether one bay blown alone is told, and is another thing than all of them."""
+    return one.alone_mph is not None and round(one.alone_mph) != round(one.mph)
 
 
 def short_words(one: Gives) -> str:

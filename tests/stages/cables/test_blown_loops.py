@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from engine.calc.statics.elastic_cable import change_of_state_lbf
 from engine.stages.cables.blown_loops import BlownCable, BlownLoop, Pulls, all_alike, bending_mph, one_bay, strength_mph
 
-LOOP = BlownLoop(BlownCable(53.0, 0.1, 2.2), BlownCable(84.0, 0.48, 4.4), 3.0, 6.0, 22.5, 50_000.0)
+LOOP = BlownLoop(BlownCable(53.0, 0.1, 2.2), BlownCable(84.0, 0.48, 4.4), 3.0, 6.0, 22.5, 50_000.0, 22.5, 2 * 22.5**3)
 
 
 def pull_lbf(cable: BlownCable, mph: float) -> float:

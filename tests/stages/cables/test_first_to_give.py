@@ -9,6 +9,7 @@ from engine.calc.statics.section import tube
 from engine.calc.statics.short_pile import cohesive_pile_lbf
 from engine.stages.cables.first_to_give import Gives
 from engine.walk import Walk, walk
+from tests.demo import demo, others
 from tests.stages.flat_yards import posts, straight, yard
 from tests.stages.yards import levels
 
@@ -50,6 +51,34 @@ def test_a_line_post_bends_and_lies_over_where_half_its_bays_make_it() -> None:
     assert found.cables.gives["P2"][0].part == "post"
 
 
+@pytest.mark.independent
+def test_one_bay_blown_alone_bends_a_post_by_the_half_of_it_alone() -> None:
+    """25 ft on one side, 20 on the other: half of the longer, and the post itself."""
+    _, bending = push_at_90(12.5)
+    (post,) = [one for one in straight_walk(0, 25, 45, 65).cables.gives["P2"] if one.part == "post"]
+    assert post.alone_mph == pytest.approx(90 * sqrt(YIELD_LBF_FT / bending), rel=1e-3)
+
+
+@pytest.mark.closed_form
+def test_a_lock_holds_more_where_the_longest_bay_is_blown_alone() -> None:
+    """The stretch is shared: the load of one bay counts as the root of its cube over all cubes, and load goes with speed squared."""
+    found = straight_walk(0, 25, 45, 65, rules={"cables": {"wind_mph": 200}})
+    one_bay, two_bays = (next(one for one in found.cables.gives[name] if one.part == "lock") for name in ("P1", "P4"))
+    assert one_bay.alone_mph == one_bay.mph
+    assert two_bays.alone_mph == pytest.approx(two_bays.mph * 2**0.25, rel=1e-6)
+
+
+@pytest.mark.parametrize("mph", [90, 200])
+def test_one_bay_alone_never_uses_a_part_up_sooner_than_all(mph: float) -> None:
+    """In the demos and in a fence that bends, up and down."""
+    bent = yard({"S": (0, 0), "C": (0, 40), "E": (5, 79.69)}, {"n": ["S", "C", "E"]}, posts=posts("n", 0, 15, 40, 62, 80))
+    for job in (demo(), *others().values(), bent):
+        rules = job.rules.model_copy(update={"cables": job.rules.cables.model_copy(update={"wind_mph": mph})})
+        gives = [one for parts in walk(job.model_copy(update={"rules": rules})).cables.gives.values() for one in parts]
+        assert gives
+        assert [one for one in gives if one.alone_mph is not None and one.alone_mph < one.mph] == []
+
+
 @pytest.mark.closed_form
 def test_at_an_end_half_a_bay_bends_the_post_sideways_whatever_its_brace_holds() -> None:
     _, bending = push_at_90(12.5)
@@ -72,7 +101,7 @@ def test_a_foot_that_the_ground_does_not_hold_gives_as_driven_until_it_is_put_ri
     ticked = {f"bracing.{name}.footed": {"at": "2026-04-02T09:00:00Z", "by": "Lee"} for name in ("P1", "P4")}
     loose, held = straight_walk(0, 25, 45, 65), straight_walk(0, 25, 45, 65, checks=ticked)
 
-    assert loose.cables.gives["P1"][0] == Gives("foot", "P1", 0.0)
+    assert loose.cables.gives["P1"][0] == Gives("foot", "P1", 0.0, 0.0)
     assert [one.code for one in loose.findings if one.code in ("foot_gives", "wind_pushes_foot")] == ["foot_gives"]
     assert held.cables.gives["P1"][0].part == "post"
     assert mph_of(held, "P1").get("foot", 135.0) > mph_of(held, "P1")["post"]
@@ -150,7 +179,8 @@ def test_one_finding_names_the_worst_and_counts_the_rest() -> None:
     assert subjects[0] in ("P2", "P3", "P4")
     assert set(subjects) >= {"P2", "P3", "P4"}
     assert says.startswith(f"{subjects[0]} bends at 6")
-    assert " mph; 90 is the rule (" in says
+    assert " mph with every bay blown, at 9" in says
+    assert " with one alone; 90 is the rule (" in says
 
 
 def test_ground_that_gives_is_another_finding() -> None:
