@@ -132,24 +132,29 @@ def _demo(args: "Namespace") -> int:
     return run_job(load(folder / MAIN), args.by)
 
 
-def _check(args: "Namespace") -> int:
-    from engine.findings import LEVELS, TITLES
+def _read(path: Path) -> tuple["Loaded", "Walk", tuple[str, ...]]:
+    """A job file, everything worked out from it, and what is wrong with its seal."""
     from engine.job.file.store import load
-    from engine.paper.record_tables import since_words
     from engine.paper.seal_check import seal_broken
     from engine.walk import walk
 
-    loaded = load(args.path)
+    loaded = load(path)
     worked = walk(loaded.job)
-    findings = worked.findings
-    broken = seal_broken(loaded, worked)
+    return loaded, worked, seal_broken(loaded, worked)
+
+
+def _check(args: "Namespace") -> int:
+    from engine.findings import LEVELS, TITLES
+    from engine.paper.record_tables import since_words
+
+    loaded, worked, broken = _read(args.path)
     _say_seal(loaded, broken)
     _say_estimate(loaded, worked)
     for level in LEVELS:
-        for finding in findings:
+        for finding in worked.findings:
             if finding.level == level:
                 print(f"{level:<4}  {TITLES[finding.stage]}: {finding.says}\n      {finding.do}")
-    counts = {level: sum(finding.level == level for finding in findings) for level in LEVELS}
+    counts = {level: sum(finding.level == level for finding in worked.findings) for level in LEVELS}
     print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note']} to note.")
     if since := since_words(loaded.job, worked):
         print(since)
@@ -174,32 +179,25 @@ def _say_estimate(loaded: "Loaded", worked: "Walk") -> None:
 
 
 def _plan(args: "Namespace") -> int:
-    from engine.job.file.store import load
     from engine.paper.plan_json import plan_text
-    from engine.paper.seal_check import seal_broken
-    from engine.walk import walk
 
-    loaded = load(args.path)
-    worked = walk(loaded.job)
+    loaded, worked, broken = _read(args.path)
     sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
-    sys.stdout.write(plan_text(worked, seal_broken(loaded, worked), loaded.job))
+    sys.stdout.write(plan_text(worked, broken, loaded.job))
     return 0
 
 
 def _record(args: "Namespace") -> int:
-    from engine.job.file.store import load
-    from engine.paper.record_office import record_text
-    from engine.paper.seal_check import seal_broken
-    from engine.walk import walk
-
-    loaded = load(args.path)
     if args.out is None:
-        worked = walk(loaded.job)
-        sys.stdout.write(record_text(loaded.job, worked, seal_broken(loaded, worked)))
+        from engine.paper.record_office import record_text
+
+        loaded, worked, broken = _read(args.path)
+        sys.stdout.write(record_text(loaded.job, worked, broken))
         return 0
+    from engine.job.file.store import load
     from engine.paper.record_files import write_record
 
-    for path in write_record(loaded, Path(args.out), as_folder=args.out.endswith(("/", os.sep))):
+    for path in write_record(load(args.path), Path(args.out), as_folder=args.out.endswith(("/", os.sep))):
         print(path)
     return 0
 
@@ -213,14 +211,10 @@ def _sheets(args: "Namespace") -> int:
 
 
 def _load(args: "Namespace") -> int:
-    from engine.job.file.store import load
     from engine.paper.load_list import load_text, write_load
-    from engine.paper.seal_check import seal_broken
-    from engine.walk import walk
 
-    loaded = load(args.path)
-    worked = walk(loaded.job)
-    _say_seal(loaded, seal_broken(loaded, worked), sys.stderr if args.out else None)
+    loaded, worked, broken = _read(args.path)
+    _say_seal(loaded, broken, sys.stderr if args.out else None)
     if args.out is None:
         sys.stdout.write(load_text(loaded.job, worked.takeoff))
     else:
