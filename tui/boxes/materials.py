@@ -1,7 +1,6 @@
 """Materials: what the fence needs against what came, how the truck is loaded, and the list as a CSV file."""
 
 from collections import Counter
-from pathlib import Path
 from typing import ClassVar
 
 from textual import on
@@ -22,6 +21,7 @@ from tui.stages.figure_tables import table
 from tui.stages.punch import materials_figures
 from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane
+from tui.working.working_copy import Working
 
 WRITE = Command("write", "c", "as CSV", "Write the list beside the job file as CSV; nothing is overwritten.", "This page")
 HOURS = Command("hours", "h", "hours", "How long it will take, out of the finished jobs in this folder.", "This page")
@@ -35,17 +35,17 @@ class MaterialsScreen(ShowScreen):
     BINDINGS: ClassVar = bindings((TO_LOAD, WRITE, HOURS))
     DEFAULT_CSS = "MaterialsScreen #whole-name { height: auto; max-height: 2; padding: 0 1; background: $surface; }"
 
-    def __init__(self, job: Job, walk: Walk, job_file: Path) -> None:
+    def __init__(self, working: Working) -> None:
         super().__init__("Materials")
-        self.job, self.walk_shown, self.job_file = job, walk, job_file
+        self.working, self.takeoff = working, working.walk.takeoff
 
     def body(self) -> ComposeResult:
-        yield FiguresPane(materials_tables(self.job, self.walk_shown))
+        yield FiguresPane(materials_tables(self.working.job, self.working.walk))
         yield Static(id="whole-name", markup=False)
 
     def on_mount(self) -> None:
         """The first table with its title in sight."""
-        if rows := self.walk_shown.takeoff.rows:
+        if rows := self.takeoff.rows:
             self._say_whole(rows[0].stock)
         self.query_one(FiguresPane).focus()
 
@@ -55,9 +55,9 @@ class MaterialsScreen(ShowScreen):
 
     def _say_whole(self, stock: str) -> None:
         """A row's name at its full length: the table has no room for a long one."""
-        row = next((row for row in self.walk_shown.takeoff.rows if row.stock == stock), None)
+        row = next((row for row in self.takeoff.rows if row.stock == stock), None)
         if row is not None:
-            self.query_one("#whole-name", Static).update(f"{row.name}: {_known(row, stock_of(self.job.stock)[stock].kind)}")
+            self.query_one("#whole-name", Static).update(f"{row.name}: {_known(row, stock_of(self.working.job.stock)[stock].kind)}")
 
     def action_to_load(self) -> None:
         """The cursor into the load list; from there back into the first table."""
@@ -68,10 +68,10 @@ class MaterialsScreen(ShowScreen):
     def action_hours(self) -> None:
         from tui.boxes.hours import HoursScreen
 
-        self.app.push_screen(HoursScreen(self.job, self.walk_shown, self.job_file))
+        self.app.push_screen(HoursScreen(self.working.job, self.working.walk, self.working.loaded.path))
 
     def action_write(self) -> None:
-        self.tell_written(lambda: write_load(self.job, self.walk_shown.takeoff, free_name(self.job_file)))
+        self.tell_written(lambda: write_load(self.working.job, self.takeoff, free_name(self.working.loaded.path)))
 
 
 def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:

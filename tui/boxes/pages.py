@@ -14,8 +14,6 @@ from textual.style import Style
 from textual.widgets import Static
 
 from engine.job.errors import JobError
-from engine.job.model.job import Job
-from engine.walk import Walk
 from tui.base.commands import Command, bindings, by_group
 from tui.base.held_back import HeldBack
 from tui.base.key_buttons import press
@@ -24,6 +22,7 @@ from tui.boxes.dialog import Dialog
 from tui.widgets.figures import FigureColumn, FigureRow, Figures, FiguresPane
 from tui.widgets.key_line import KeyLine
 from tui.widgets.reading_text import Paragraph, ReadingText
+from tui.working.working_copy import Working
 
 if TYPE_CHECKING:
     from engine.paper.built_tables import Table
@@ -88,7 +87,6 @@ class ShowScreen(HeldBack[None]):
     """Its keys, the way out last."""
     BINDINGS: ClassVar = bindings((FIND, BACK))
     DEFAULT_CSS = """
-    ShowScreen { background: $background; }
     ShowScreen ReadingText { padding: 0 1; }
     ShowScreen .head { height: 1; background: $panel; text-style: bold; padding: 0 1; }
     """
@@ -133,36 +131,35 @@ class ShowScreen(HeldBack[None]):
 
 
 class RecordScreen(ShowScreen):
-    """The record to read, and to write from."""
+    """The record as the office will read it, and to write from; first of all what was changed in it since it was signed."""
 
     NAMED: ClassVar[tuple[Command, ...]] = (WRITE, SHEETS, FIND, BACK)
     BINDINGS: ClassVar = bindings((WRITE, SHEETS))
 
-    def __init__(self, tables: tuple[Figures, ...], write: Callable[[], Path], write_sheets: Callable[[], Path]) -> None:
+    def __init__(self, working: Working) -> None:
         super().__init__("Record: what was built")
-        self.tables, self.write_page, self.write_sheets = tables, write, write_sheets
+        self.working = working
+        self.as_it_stands = replace(working.loaded, job=working.job)
 
     def action_write(self) -> None:
-        self.tell_written(self.write_page)
+        from engine.paper.record_files import free_page_name, write_record
+
+        self.tell_written(lambda: write_record(self.as_it_stands, free_page_name(self.as_it_stands.path))[0])
 
     def action_sheets(self) -> None:
-        self.tell_written(self.write_sheets)
+        from engine.paper.crew.crew_files import free_sheets_name, write_sheets
+
+        unsaved = not self.working.saved
+        self.tell_written(lambda: write_sheets(self.as_it_stands, free_sheets_name(self.as_it_stands.path), unsaved=unsaved))
 
     def body(self) -> ComposeResult:
-        yield FiguresPane(self.tables)
+        from engine.paper.record_office import read_tables
+
+        tables = read_tables(self.working.job, self.working.walk, self.working.touched)
+        yield FiguresPane([as_figures(_wrapped(table) if len(table.columns) == 1 else table) for table in tables])
 
     def on_mount(self) -> None:
         self.query_one(FiguresPane).focus()
-
-
-def record_screen(
-    job: Job, walk: Walk, touched: tuple[str, ...], write: Callable[[], Path], write_sheets: Callable[[], Path]
-) -> RecordScreen:
-    """The record as the office will read it; first of all what was changed in it since it was signed."""
-    from engine.paper.record_office import read_tables
-
-    tables = (_wrapped(table) if len(table.columns) == 1 else table for table in read_tables(job, walk, touched))
-    return RecordScreen(tuple(map(as_figures, tables)), write, write_sheets)
 
 
 def _wrapped(table: "Table") -> "Table":

@@ -36,7 +36,6 @@ class EntryScreen(JobScreen):
 
     BINDINGS: ClassVar = bindings(ENTRY_COMMANDS)
     DEFAULT_CSS = """
-    EntryScreen { background: $background; }
     EntryScreen .head { height: 1; background: $panel; text-style: bold; }
     EntryScreen #lists { height: 1fr; }
     EntryScreen #kinds { width: 29; height: 100%; border: none; scrollbar-size-vertical: 1; }
@@ -166,7 +165,7 @@ class EntryScreen(JobScreen):
         self.query_one("#kinds").focus()
 
     def action_materials(self) -> None:
-        self.app.push_screen(MaterialsScreen(self.hand.job, self.hand.walk, self.hand.working.loaded.path))
+        self.app.push_screen(MaterialsScreen(self.hand.working))
 
     def action_help(self) -> None:
         self.app.push_screen(

@@ -59,7 +59,6 @@ class FormScreen(Screen[Content]):
     BINDINGS: ClassVar = bindings(FORM_COMMANDS)
     AUTO_FOCUS: ClassVar = ""
     DEFAULT_CSS = """
-    FormScreen { background: $background; }
     FormScreen .head { height: 1; background: $panel; text-style: bold; }
     FormScreen #fields { height: 1fr; padding: 0 1; }
     FormScreen .field { height: auto; }

@@ -81,11 +81,11 @@ class ShotRow(Vertical):
     """
 
     class Entered(Message):
-        """A shot stands in the job: its name, and what it did."""
+        """A shot stands in the job under its name."""
 
-        def __init__(self, name: str, said: Content) -> None:
+        def __init__(self, name: str) -> None:
             super().__init__()
-            self.name, self.said = name, said
+            self.name = name
 
     class Left(Message):
         """The crew is done with the row."""
@@ -197,7 +197,7 @@ class ShotRow(Vertical):
         said = entered(_FORMS[job.shots[name].method], name, job, self.hand.walk, before)
         self.correcting = self._start = self._line.value = ""
         self._say(Content.assemble(said, " Ctrl+Z takes that back."))
-        self.post_message(self.Entered(name, said))
+        self.post_message(self.Entered(name))
         return True
 
     def _wanted(self, called: CalledShot) -> str:

@@ -1,8 +1,6 @@
 """What the keys for the whole job do: its plan, its signature, what was entered and logged, pages to read, the way out."""
 
-from dataclasses import replace
 from datetime import datetime
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from engine.calc.phrases import counted
@@ -134,25 +132,12 @@ class JobKeys:
     def action_materials(self) -> None:
         from tui.boxes.materials import MaterialsScreen
 
-        self.screen.app.push_screen(MaterialsScreen(self.hand.job, self.hand.walk, self.hand.working.loaded.path))
+        self.screen.app.push_screen(MaterialsScreen(self.hand.working))
 
     def action_record(self) -> None:
-        from tui.boxes.pages import record_screen
+        from tui.boxes.pages import RecordScreen
 
-        working = self.hand.working
-
-        def write() -> Path:
-            from engine.paper.record_files import free_page_name, write_record
-
-            return write_record(replace(working.loaded, job=working.job), free_page_name(working.loaded.path))[0]
-
-        def write_sheets() -> Path:
-            from engine.paper.crew import crew_files
-
-            loaded = replace(working.loaded, job=working.job)
-            return crew_files.write_sheets(loaded, crew_files.free_sheets_name(loaded.path), unsaved=not working.saved)
-
-        self.screen.app.push_screen(record_screen(working.job, working.walk, working.touched, write, write_sheets))
+        self.screen.app.push_screen(RecordScreen(self.hand.working))
 
     def action_guide(self) -> None:
         from tui.boxes.how_to import GuideScreen

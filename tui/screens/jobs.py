@@ -61,7 +61,6 @@ class JobsScreen(HeldBack[None]):
 
     BINDINGS: ClassVar = bindings(COMMANDS)
     DEFAULT_CSS = """
-    JobsScreen { background: $background; }
     JobsScreen .head { height: 1; background: $panel; text-style: bold; padding: 0 1; }
     JobsScreen #chosen-job { height: 2; padding: 0 1; background: $surface; }
     """

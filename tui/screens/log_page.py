@@ -45,7 +45,6 @@ class LogPage(JobScreen):
 
     BINDINGS: ClassVar = bindings(LOG_PAGE_COMMANDS)
     DEFAULT_CSS = """
-    LogPage { background: $background; }
     LogPage .head { height: 1; background: $panel; text-style: bold; }
     LogPage #entries { height: 1fr; border: none; padding: 0 1; }
     LogPage #chosen-entry { height: auto; min-height: 2; max-height: 4; padding: 0 1; background: $surface; }

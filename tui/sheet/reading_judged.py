@@ -3,7 +3,7 @@
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft, understood
 from engine.checklist import ReadingUnit, WantedReading
-from tui.base.theme import PLAIN_SIGNS, SIGNS
+from tui.base.theme import SIGNS
 
 IN_PER_FT = 12
 
@@ -18,20 +18,19 @@ class Judged:
     verdict: str
 
 
-def judge(text: str, asks: WantedReading, plain: bool = False) -> Judged:
+def judge(text: str, asks: WantedReading) -> Judged:
     """Read `text`, a bare number in the unit asked for, and say whether it is within the range asked for."""
-    signs = PLAIN_SIGNS if plain else SIGNS
     if not text.strip():
         return Judged(None, False, "", "")
     try:
         length_ft = parse_length_ft(text, asks.unit)
     except LengthError as error:
-        return Judged(None, False, "", f"{signs['fix']} {error}")
+        return Judged(None, False, "", f"{SIGNS['fix']} {error}")
     value, shown = length_ft * (IN_PER_FT if asks.unit == "in" else 1), understood(length_ft, asks.unit)
     if not asks.passes(value):
-        return Judged(value, False, shown, f"{signs['stop']} Out of range: {_off_by(value, asks)}.")
+        return Judged(value, False, shown, f"{SIGNS['stop']} Out of range: {_off_by(value, asks)}.")
     asked = asks.low is not None or asks.high is not None
-    return Judged(value, True, shown, f"{signs['done']} {'Passes' if asked else 'Read'}.")
+    return Judged(value, True, shown, f"{SIGNS['done']} {'Passes' if asked else 'Read'}.")
 
 
 def wanted_words(asks: WantedReading) -> str:

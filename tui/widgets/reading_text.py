@@ -38,11 +38,6 @@ class ReadingText(Widget):
         self._strips: dict[int, Strip] = {}
         self.paragraphs = tuple(paragraphs)
 
-    def show(self, paragraphs: Sequence[Paragraph]) -> None:
-        if self.paragraphs != tuple(paragraphs):
-            self.paragraphs, self._broken_at = tuple(paragraphs), -1
-            self.refresh(layout=True)
-
     def lines(self, width: int) -> list[Content]:
         """All of it at a width."""
         if self._broken_at != width:

@@ -68,12 +68,8 @@ class Rows(OptionList, Generic[K]):
 
     @property
     def current(self) -> K | None:
-        """Key of the row under the cursor."""
-        return None if self.highlighted is None else self.key_of(self.get_option_at_index(self.highlighted))
-
-    def key_of(self, option: Option) -> K | None:
-        """Key of a row; None for the words that stand where there is none."""
-        return self._keys.get(option.id or "")
+        """Key of the row under the cursor; None for the words that stand where there is none."""
+        return None if self.highlighted is None else self._keys.get(self.get_option_at_index(self.highlighted).id or "")
 
     def go(self, key: K) -> None:
         """Put the cursor on a row that is there."""

@@ -32,7 +32,6 @@ def test_feet_are_the_bare_unit_where_feet_are_asked() -> None:
 
 def test_a_length_with_no_range_is_read_not_passed() -> None:
     assert judge("5", WantedReading("ft")).verdict == "✓ Read."
-    assert judge("5", WantedReading("ft"), plain=True).verdict == "v Read."
 
 
 def test_what_cannot_be_read_says_why() -> None:
