@@ -58,8 +58,9 @@ class KeyOrder:
             self._going_on = None
 
     def _one_line(self, paste: Paste) -> Paste:
-        """Lines pasted into an input become one; an Enter at their end is an Enter."""
-        if not isinstance(self._app.focused, Input) or not paste.text.strip():
+        """Lines pasted into an input become one; an Enter at their end is an Enter. `pastes_one_line` says so of others."""
+        focused = self._app.focused
+        if not getattr(focused, "pastes_one_line", isinstance(focused, Input)) or not paste.text.strip():
             return paste
         if paste.text[-1] in "\r\n":
             self._waiting.appendleft(Key("enter", "\r"))

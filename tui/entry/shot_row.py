@@ -41,6 +41,7 @@ class CalledInput(Input):
     """The line of the row. Enter saves at once, so that what is typed behind it in the same burst is the next shot."""
 
     BINDINGS: ClassVar = bindings(COMMANDS)
+    pastes_one_line: ClassVar[bool] = False
 
     @property
     def row(self) -> "ShotRow":

@@ -240,10 +240,19 @@ class SheetView(Widget, can_focus=True):
         event.prevent_default()
 
     def on_paste(self, event: Paste) -> None:
-        """Pasted text is typed text."""
+        """Pasted text is typed text: a length starts a reading."""
         if self.typing is not None:
             event.stop()
-            self._type(self.typing.typed(" ".join(event.text.split())))
+            self._type(self.typing.typed(event.text))
+        elif self.pastes_one_line and event.text[:1] in STARTS:
+            event.stop()
+            self._tell(self.Started(event.text))
+
+    @property
+    def pastes_one_line(self) -> bool:
+        """Whether what is pasted is a reading, and its end an Enter."""
+        line = self.cursor.cell.line
+        return self.typing is not None or (line is not None and line.item.reading is not None)
 
     def _enter(self, typing: Typing) -> None:
         entered = typing.entered()

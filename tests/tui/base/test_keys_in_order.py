@@ -54,6 +54,7 @@ CORRECTED = {
     "rules-fabric": ("lap_in", "5", lambda job: job.rules.fabric.lap_in, 5.0),
     "rules-staking": ("stake_max_ft", "3' 6\"", lambda job: job.rules.staking.stake_max_ft, 3.5),
     "rules-gate": ("gap_in", "3", lambda job: job.rules.gate.gap_in, 3.0),
+    "rules-hours": ("pause_min", "25", lambda job: job.rules.hours.pause_min, 25.0),
 }
 """By kind of record: the field corrected of its first record, what is typed, where the file holds it, and what it then holds."""
 
@@ -69,7 +70,7 @@ BOXES = {
     "add": ("la236\t\twide bay\r\r", lambda job: (job.log[-1].kind, job.log[-1].station_ft, job.log[-1].why), ("add", 236.0, "wide bay")),
     "leave out": ("ld\rnot needed\r\r", lambda job: (job.log[-1].kind, job.log[-1].why), ("drop", "not needed")),
     "note": ("lnopens inwards\r", lambda job: (job.log[-1].kind, job.log[-1].text), ("note", "opens inwards")),
-    "delivery": ("listak\t3\r", lambda job: (job.log[-1].stock, job.log[-1].packs), ("stake", 3)),
+    "delivery": ("listak\t3\r\r", lambda job: (job.log[-1].stock, job.log[-1].packs), ("stake", 3)),
     "move": (
         "m1' 6\"\r-3 in\rrock\r",
         lambda job: [getattr(job.log[-1], name) for name in ("along_ft", "out_ft", "why")],
@@ -161,6 +162,32 @@ async def test_lines_pasted_become_one_and_their_last_end_is_an_enter(path: Path
         app.post_message(Paste(text))
         await until_saved(pilot)
     assert on_disk(path).job.number == number
+
+
+async def test_a_length_pasted_onto_a_cell_is_its_reading_and_its_end_an_enter(path: Path) -> None:
+    """The first paste starts and keeps a reading; of the next, begun by hand, the end is pasted; on a plain check nothing is read."""
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await reach(pilot, item_key("posts.P4.driven_depth"))
+        await keys(pilot, "up", "down")
+        for typed_first, pasted in (("", "28 1/2\r"), ("2", "9\n")):
+            await burst(pilot, typed_first)
+            app.post_message(Paste(pasted))
+            await until_saved(pilot)
+        await keys(pilot, "right")
+        app.post_message(Paste("30\r"))
+        await until_saved(pilot)
+    read = {str(key): tick.reading_in for key, tick in on_disk(path).checks.items()}
+    assert read == {"posts.P4.driven_depth": 28.5, "posts.P5.driven_depth": 29.0}
+
+
+async def test_lines_pasted_into_the_survey_s_row_are_a_shot_each(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Ann")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "1", "c")
+        app.post_message(Paste("tie T8 A 60 B 72 1 3/8 left\ntie T9 A 63 3 B 63 3 left\n"))
+        await until_saved(pilot)
+    assert {"tie-T8", "tie-T9"} <= on_disk(path).shots.keys()
 
 
 def test_on_a_real_terminal_too(path: Path) -> None:
