@@ -14,6 +14,7 @@ from engine.findings import STAGES
 from engine.job.file.store import Loaded, load
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
+from engine.paper.crew.crew_sheets import crew_html
 from engine.paper.load_list import load_text
 from engine.paper.plan_json import plan_text
 from engine.paper.record_files import write_record
@@ -140,6 +141,7 @@ def everything(loaded: Loaded, walked: Walk) -> str:
     job = loaded.job
     plan_text(walked)
     load_text(job, walked.takeoff)
+    crew_html(job, walked, "today")
     with tempfile.TemporaryDirectory() as folder:
         touched(loaded, walked, state=Path(folder))
         for ending in ("record.html", "record.md", "record.txt", "record.csv"):

@@ -66,7 +66,7 @@ def _page(job: Job, walk: Walk, planned: str, title: str, inside: str) -> str:
 def _first(job: Job, walk: Walk) -> Iterator[str]:
     """What the job is, what stops it, and all cautions."""
     said = in_words(job, walk)
-    left_out = (*TOLD_ABOVE, "length", "supports") if said and said.alone else TOLD_ABOVE
+    left_out = (*TOLD_ABOVE, "fence", "length", "supports") if said and said.alone else TOLD_ABOVE
     facts = [("client", job.job.client), ("site", job.job.site), *(fact for fact in figures_of(job, walk) if fact[0] not in left_out)]
     facts += [*([("estimate", said.line), *said.more] if said else []), ("these sheets", STALE)]
     told = (element("div", element("dt", name), element("dd", escaped(says))) for name, says in facts if says)

@@ -5,6 +5,8 @@ import xml.etree.ElementTree as ET
 from functools import cache
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from engine.calc.lengths import format_ft_in
 from engine.findings import STAGES
@@ -22,6 +24,7 @@ from tests.demo import accepted, demo, others
 from tests.paper.test_record_page import HOSTILE, HTML, hostile, words
 from tests.paper.test_record_tables import worked
 from tests.sheets.test_stage_sheets import two_leaves
+from tests.stages.layout.test_layout_robust import odd_job
 
 PLANNED = "as planned on 11/24/2026 from revision 12"
 JOBS = {
@@ -147,3 +150,11 @@ def test_an_estimate_says_so_on_every_page_and_loads_by_what_was_said() -> None:
     assert "140 ft (126 to 154) of fence, 5' 0\" high, both ends at the house, 1 corner, a 5 ft gate." in text
     assert "7 to 8 posts" in text
     assert '0" along the ground' not in text
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.integers(0, 10**6))
+def test_no_job_is_too_odd(seed: int) -> None:
+    job = odd_job(seed)
+    said = words(ET.fromstring(crew_html(job, walk(job), PLANNED)))
+    assert {"None", "nan", "inf"} & set(said.split()) == set()
