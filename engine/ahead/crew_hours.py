@@ -111,7 +111,9 @@ def pieces_left(job: Job, walk: Walk) -> dict[WorkKind, float]:
 
 
 def hours_ahead(job: Job, walked: Walk, finished: FinishedJobs) -> CrewHours:
-    """Crew hours of what is left of a job, or of the estimate where that is all there is."""
+    """Crew hours of what is left of a job, of a signed one nothing; or of the estimate where that is all there is."""
+    if job.record is not None:
+        return crew_hours({}, finished)
     said = estimate(job) if rests_on_it(job, walked) else None
     if said is None or job.rough is None:
         return replace(crew_hours(pieces_left(job, walked), finished), laid_out=bool(walked.layout.supports))

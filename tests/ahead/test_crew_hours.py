@@ -19,7 +19,7 @@ from engine.calc.order_statistics import RanksRound
 from engine.job.edit.edits import tick
 from engine.job.model.job import Job
 from engine.walk import walk
-from tests.ahead.crews import MINUTES, MORNING, asked, worked
+from tests.ahead.crews import MINUTES, MORNING, asked, signed, worked
 from tests.demo import accepted
 
 SLEEVE, BRACE, LOOP, GATE = (
@@ -203,6 +203,9 @@ def test_a_job_that_is_done_has_nothing_left() -> None:
     job = worked(1)
     assert pieces_left(job, walk(job)) == {}
     assert crew_hours({}, jobs(*[{SLEEVE: [10] * 6}] * 3)).total is None
+    left_open = signed(job.model_copy(update={"checks": dict(list(job.checks.items())[:-9])}))
+    assert pieces_left(left_open, walk(left_open)) != {}
+    assert hours_ahead(left_open, walk(left_open), jobs(*[{SLEEVE: [10] * 6}] * 3)).to_do == {}
 
 
 @pytest.mark.closed_form

@@ -60,7 +60,14 @@ WALK_COMMANDS = (
     Command("picture", "v", "picture", "Change the picture: plan, braces, line from the side, apron, gate.", SHOW, in_footer=False),
     Command("previous_stage", "p", "stage back", "Previous stage.", STAGE, in_footer=False),
     Command("find", "slash", "find", "Find any post, bay, loop, gate, item or finding.", SHOW, in_footer=False),
-    Command("materials", "t", "materials", "What the fence needs against what the truck carries.", SHOW, in_footer=False),
+    Command(
+        "materials",
+        "t",
+        "materials",
+        "What the fence needs against what the truck carries; h there: how long it will take.",
+        SHOW,
+        in_footer=False,
+    ),
     Command("record", "b", "record", "What was built, as the office will read it.", JOB, in_footer=False),
     Command("sign", "s", "sign off", "Sign the job off; that seals the file. A sealed job is reopened.", JOB, in_footer=False),
     Command(

@@ -32,6 +32,7 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
     "gates": {"hinge": "Hinge at", "opens": "Opens to"},
     "yards": {"inside": "Point inside", "name": "Called"},
     "dogs": {"count": "How many", "weight_lb": "Weight (lb)", "shoulder_in": "Shoulder height", "body_in": "Body length"},
+    "rules": {"pause_min": "Break over (minutes)", "day_hours": "Hours a day"},
     "stock": {
         NAME: "Stock", "name": "Called", "per_pack": "In a pack", "yield_psi": "Yield (psi)", "weight_plf": "Weight (lb/ft)",
         "modulus_psi": "Modulus (psi)", "pitch_in": "Opening", "pitch2_in": "Other opening",
