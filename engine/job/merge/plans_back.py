@@ -70,17 +70,19 @@ def with_ticks_before(base: Job, side: Job, plans: Iterable[LogEntry], last: Whe
 
 
 def with_opened_logged(side: Job, gone: Iterable[LogEntry], kept: Iterable[LogEntry], last: When) -> Job:
-    """A copy whose log says what its own new plans opened, where plans just like them, which are kept, opened nothing alike."""
+    """A copy whose log says what its own new plans opened, where plans just like them, which are kept, opened nothing alike, and each tick
+    that somebody else had made alike."""
     there, here = (
         [ticked for plan in plans if isinstance(plan, NewPlan) and plan.before for ticked in plan.before.checks.items()]
         for plans in (kept, gone)
     )
-    opened = [
-        superseded_entry(key, tick, *last, opened=True)
-        for key, tick in here
-        if not any(key == other and same_tick(tick, one) for other, one in there)
-        and not any(opened_one_of(entry, {key: tick}) for entry in side.log)
-    ]
+    opened = []
+    for key, tick in here:
+        alike = [one for other, one in there if key == other and same_tick(tick, one)]
+        if alike and not any((one.at, one.by) == (tick.at, tick.by) for one in alike):
+            opened.append(superseded_entry(key, tick, tick.at, tick.by, alike=True))
+        elif not alike and not any(opened_one_of(entry, {key: tick}) for entry in side.log):
+            opened.append(superseded_entry(key, tick, *last, opened=True))
     held = {entry.id for entry in side.log}
     return side.model_copy(update={"log": with_entries(side.log, (entry for entry in opened if entry.id not in held))})
 

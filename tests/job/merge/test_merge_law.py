@@ -137,6 +137,7 @@ AGAIN, READ, UNTICK = ("again", 0, 0), ("reading", 0, 0), ("untick", 0, 0)
 @example(start=[READ, UNTICK], ours=[STRIKE], theirs=[ADD], keep=False)
 @example(start=[], ours=[AGAIN], theirs=[CLOSED, NEW_WAY], keep=True)
 @example(start=[TAPED], ours=[MOVE, NEW_WAY], theirs=[MOVE, AGAIN, TAPED], keep=True)
+@example(start=[], ours=[CLOSED, NEW_WAY], theirs=[CLOSED, NEW_WAY], keep=False)
 @example(start=[CLOSED], ours=[MOVE], theirs=[NEW_WAY, CLOSED, DROP, AGAIN], keep=True)
 @settings(max_examples=100, deadline=None)
 def test_whichever_is_named_first_the_same_job_comes_out(
