@@ -198,12 +198,13 @@ def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
             elsewhere = [e for s in (one, other) if s is not side for e in s.log]
             alike = any((e.kind, getattr(e, "post", "")) == (entry.kind, getattr(entry, "post", "")) for e in elsewhere)
             assert entry.id in known or not overruled or merged.conflicts or alike
-    have = _ticks_of(merged.job)
+    have, opened = _ticks_of(merged.job), _opened_by_plans(base, base, stand=True)
     for side, there in ((one, other), (other, one)):
         for key, tick in [*side.checks.items(), *_opened_by_plans(side, merged.job, stand=False)]:
             untouched = tick == base.checks.get(key)
             taken_back = untouched and key not in there.checks and (key, tick) not in _opened_by_plans(there, merged.job, stand=False)
-            anew = untouched and key in there.checks and tick.reading in (None, there.checks[key].reading)
+            before = untouched or (key, tick) in opened
+            anew = before and key in there.checks and tick.reading in (None, there.checks[key].reading)
             told = f"('checks', '{key}')" in asked
             assert _said_of(key, tick) in have or taken_back or anew or told, (key, tick, asked)
 
