@@ -78,9 +78,27 @@ class Ticking:
         elif self.screen.may_change():
             self.sheet.start(text)
 
-    def keep_reading(self, item: Item, given: Given) -> None:
-        """What was typed goes into the job, under a name."""
-        in_name(self.screen, lambda: self._tick(item, given))
+    def keep_reading(self, line: ChecklistLine, given: Given) -> None:
+        """What was typed goes into the job, under a name; where one came in while it was typed, once it is said which stands."""
+
+        def kept() -> Coroutine[Any, Any, None] | None:
+            key = line.item.key
+            there = next((one.by_key[key] for one in self.hand.walk.checklists.values() if key in one.by_key), None)
+            if there is not None and there.tick is not None and there.tick != line.tick and there.tick.reading != given.value:
+                return self._ask_which(there, given)
+            self._tick(line.item, given)
+            return None
+
+        in_name(self.screen, kept)
+
+    async def _ask_which(self, there: ChecklistLine, given: Given) -> None:
+        from tui.boxes.choice import Answer, Choice
+
+        item = there.item
+        typed = item.reading.words(given.value) if item.reading is not None else ""
+        answers = (Answer("theirs", f"{ticked_words(there)} It came in meanwhile", "t"), Answer("mine", f"{typed}, as typed here", "m"))
+        if await self.screen.ask(Choice(item.says, answers, "It was read twice. Which stands?")) == "mine":
+            self._tick(item, given)
 
     async def _ask_what_of(self, line: ChecklistLine) -> None:
         """A reading isn't wiped by one key: corrected, or opened again with the old one in the log."""

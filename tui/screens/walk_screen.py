@@ -227,7 +227,7 @@ class WalkScreen(JobScreen):
 
     @on(SheetView.Read)
     def _reading_kept(self, event: SheetView.Read) -> None:
-        self.ticking.keep_reading(event.line.item, event.given)
+        self.ticking.keep_reading(event.line, event.given)
 
     @on(SheetView.Entered)
     def _cell_entered(self, event: SheetView.Entered) -> None:

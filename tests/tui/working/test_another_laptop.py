@@ -11,9 +11,10 @@ import pytest
 import engine
 from engine.job.edit import edits
 from engine.job.file.store import load, save
+from engine.job.model.item_key import item_key
 from engine.job.model.log_entries import MoveEntry, live
 from tests.demo import AT
-from tests.tui.driving import keys, on_disk, shown, typed, until_saved
+from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved
 from tests.tui.in_hand import FLAG, OTHER, noted, notes, signed, titled
 from tui.app import LinewalkApp
 from tui.boxes.from_elsewhere import news_words
@@ -65,6 +66,7 @@ from datetime import datetime
 from pathlib import Path
 from engine.job.edit import edits
 from engine.job.file.store import load, save
+from engine.job.model.item_key import item_key
 from engine.job.model.item_key import item_key
 path, at = Path(sys.argv[1]), datetime.fromisoformat("2026-11-25T14:05:00-05:00")
 for turn in sys.argv[2:]:
@@ -244,3 +246,23 @@ async def test_a_job_signed_on_the_other_laptop_leaves_nothing_to_choose_and_say
         assert rescue is not None
         assert notes(load(rescue).job) == ["soft ground"]
     assert path.read_bytes() == stands
+
+
+@pytest.mark.parametrize(("answer", "read_in"), [("t", 28.0), ("m", 29.0)])
+async def test_a_reading_that_comes_in_while_one_is_typed_is_asked_about_with_both_shown(path: Path, answer: str, read_in: float) -> None:
+    depth = item_key("posts.P4.driven_depth")
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await reach(pilot, depth)
+        await typed(pilot, "29")
+        there = load(path)
+        save(there, edits.tick(edits.tick(there.job, OTHER, AT, "Teal"), depth, AT, "Teal", reading_in=28), AT)
+        await until_here(pilot, screen)
+        await keys(pilot, "enter")
+        assert '28", Teal,' in shown(app)
+        assert '29", as typed here' in shown(app)
+        assert on_disk(path).checks[depth].reading_in == 28.0
+        await keys(pilot, answer)
+    assert on_disk(path).checks[depth].reading_in == read_in
