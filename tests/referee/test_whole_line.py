@@ -18,6 +18,7 @@ from tests.calc.statics.catenary import catenary
 from tests.referee.hanging_cables import Eye, Hung, Run, Stretch, hang
 from tests.referee.whole_lines import (
     EA_LBF,
+    HIGH_FT,
     MESH_PLF,
     OWN_PLF,
     WIRE_PLF,
@@ -181,6 +182,20 @@ def test_a_lean_where_the_eyes_grip_between_posts_that_give(line: Line, data: st
     gives, still = (leant_gripped(line, bay, posts).tension_lbf[low] for posts in (posts_that_give(line, True), None))
     assert 1.0 < told.push_tension_lbf / gives < 1.03
     assert 1.05 < still / gives < 1.4
+
+
+@settings(max_examples=15, deadline=None)
+@given(line=straight_loops())
+def test_a_lean_beside_a_brace_between_posts_that_give(line: Line) -> None:
+    """On the top or the bottom cable of the first bay: what bends its end, as the brace feels it, is the most, up to 30 % over it."""
+    braced, strung = line.worked()
+    (leg,) = braced.pulls["P1"].legs
+    told_lbf_ft, posts = strung.leaned[leg.id].thrust_lbf * (HIGH_FT - 0.5), posts_that_give(line, True)
+    bends = []
+    for top in (True, False):
+        on = leant_gripped(line, 0, posts, top).on_eyes
+        bends.append(sum(eye.height_ft * pull[0] for eye, pull in on.items() if eye.post == "P1"))
+    assert 1.0 < told_lbf_ft / max(bends) < 1.3
 
 
 @settings(max_examples=20, deadline=None)

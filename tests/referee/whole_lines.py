@@ -111,12 +111,14 @@ def leant_free(line: Line, bay: int, posts: dict[str, Post] | None = None) -> Hu
     return hang([Run(lean, lengths_ft=there.lengths_ft)], EA_LBF, 0.0, posts)
 
 
-def leant_gripped(line: Line, bay: int, posts: dict[str, Post] | None = None) -> Hung:
-    """Both cables with mesh and wire hung, gripped by every eye as they lie on the coldest day, leaned on at the bottom of a bay."""
+def leant_gripped(line: Line, bay: int, posts: dict[str, Post] | None = None, top: bool = False) -> Hung:
+    """Both cables with mesh and wire hung, gripped by every eye as they lie on the coldest day, leaned on at the bottom or top of a bay."""
     there, count = in_state(line, True, line.cold_F, posts), len(line.bays_ft)
-    lean = stretches(line.low, WIRE_PLF, bay, square_to(line, bay, line.lean_lbf))
-    top = Run(stretches(line.high, MESH_PLF), lengths_ft=there.lengths_ft[:count], grips=True)
-    return hang([top, Run(lean, lengths_ft=there.lengths_ft[count:], grips=True)], EA_LBF, line.cold_F - 60, posts)
+    push = square_to(line, bay, line.lean_lbf)
+    above = stretches(line.high, MESH_PLF, bay if top else None, push)
+    below = stretches(line.low, WIRE_PLF, None if top else bay, push)
+    runs = [Run(above, lengths_ft=there.lengths_ft[:count], grips=True), Run(below, lengths_ft=there.lengths_ft[count:], grips=True)]
+    return hang(runs, EA_LBF, line.cold_F - 60, posts)
 
 
 def blown(line: Line, top_plf: float, bottom_plf: float, bays: Container[int], posts: dict[str, Post] | None = None) -> Hung:

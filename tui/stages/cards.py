@@ -74,6 +74,11 @@ def _pull(walk: Walk, name: str) -> Iterator[CardLine]:
         )
         if leg.ground is not None:
             yield CardLine("foot", f"pushed level {leg.thrust_lbf:.0f} lb; the ground holds {leg.ground.holds_lbf:.0f} lb for good")
+        yield CardLine("band", leg.band_words)
+        if leaned := walk.cables.leaned.get(leg.id):
+            holds = "" if leaned.holds_lbf is None else f"; holds {leaned.holds_lbf:.0f} lb"
+            says = f"{leaned.lean_lbf:g} lb on {leaned.bay} push it level {leaned.thrust_lbf:.0f} lb for a moment{holds}"
+            yield CardLine("leaned", says, "fix" if leaned.gives else "")
     if pull.legs and pull.lift is not None:
         yield CardLine("lift", f"{pull.lift.most_lbf:.0f} lb by {pull.lift.by}, {STATE_WORDS[pull.lift.state]}")
     elif pull.sleeve_holds_lbf is not None:
@@ -107,7 +112,7 @@ def _about(job: Job, walk: Walk, name: str) -> Iterator[CardLine]:
     """Findings of any stage and log entries about it, the newest first."""
     for finding in walk.findings:
         if name in finding.subjects:
-            yield CardLine(finding.level, f"{finding.says} {finding.do}", finding.level if finding.level != "note" else "")
+            yield CardLine(finding.level, f"{finding.says_of(name)} {finding.do}", finding.level if finding.level != "note" else "")
     for entry in reversed(live(job.log)):
         if name in (getattr(entry, "post", None), getattr(entry, "about", None)):
             yield CardLine("log", f"{entry.at:%b} {entry.at.day}, {entry.by}: {sentence(entry)}")

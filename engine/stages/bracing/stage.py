@@ -1,8 +1,9 @@
 """Stage 4, bracing: what pulls on every support and lifts it, which need a brace, and where its foot goes on the real ground.
 
 Limits: statics of a rigid foot and of a post fixed at the ground against yield, in the state that lasts and loads it most; a lean or a gust
-is a moment. Pulls are summed in plan and profile without the cables' own weight; a lifted post is held by its weight alone, not by what
-sleeve and rust hold, and the ground's hold on the sleeve isn't counted on. Ground is judged by its class. A gate leaf hangs still.
+is a moment, held against what brace and foot take at last (engine.stages.cables). Pulls are summed in plan and profile without the cables'
+own weight; a lifted post is held by its weight alone, not by what sleeve and rust hold, and the ground's hold on the sleeve isn't counted
+on. Ground is judged by its class. A gate leaf hangs still.
 """
 
 from collections.abc import Mapping, Sequence
@@ -34,7 +35,7 @@ from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.bracing.lifts import Lift, lift_findings, lift_of, pin_item, pin_key
 from engine.stages.bracing.post_pulls import PostPulls
 from engine.stages.bracing.strung_loops import StrungLoop, strung_loops
-from engine.stages.bracing.what_pulls import StateName
+from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
@@ -67,6 +68,11 @@ class BraceLeg:
     letter: str = field(default="", metadata=UNPRINTED)
     state: StateName = "pulled"
     ground: FootGround | None = None
+
+    @property
+    def band_words(self) -> str:
+        """What its band holds on the post, and in which state: as much as lifts the post, and what it is pressed against that with."""
+        return f"lifted {self.uplift_lbf:.0f} lb, pressed to the post {self.thrust_lbf:.0f} lb, {STATE_WORDS[self.state]}"
 
     @property
     def foot_key(self) -> ItemKey:

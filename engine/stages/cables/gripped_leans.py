@@ -15,7 +15,7 @@ from engine.calc.statics.section import stiffness_lbf_ft2
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
-from engine.stages.bracing.what_pulls import LoopStates, StateName
+from engine.stages.bracing.what_pulls import LoopStates, StateName, StatePull
 from engine.stages.cables.cable_states import BENT_OVER, Lean, alike_ft
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.arms import Arm
@@ -92,14 +92,33 @@ def _stiffness_lbf_ft2(row: StockRow | None) -> float | None:
 
 def gripped_lean(cable: Cable, states: LoopStates, lean_lbf: float, span_ft: float, ends: EndsGive) -> GrippedLean:
     """A lean on the middle of a bay where the eyes grip: on the cable that it pulls harder, in that one's hardest state without ice."""
-    dry = [pull for pull in states.pulls if pull.state != "iced"]
-    low, high = max(dry, key=lambda pull: pull.bottom_lbf), max(dry, key=lambda pull: pull.top_lbf)
-    own = cable.weight_plf
-    leans = [GrippedLean(_lean(cable, low.bottom_lbf, own + _hung_plf(states, low.state)[1], lean_lbf, span_ft, ends.low), low.state)]
+    low, high = _hardest(states)
+    leans = [_on_low(cable, states, low, lean_lbf, span_ft, ends)]
     if high.top_lbf > low.bottom_lbf:  # else the bottom one, on its stiffer eyes, pulls harder too
-        plf = own + _hung_plf(states, high.state)[0]
-        leans.append(GrippedLean(_lean(cable, high.top_lbf, plf, lean_lbf, span_ft, ends.high), high.state))
+        leans.append(_on_high(cable, states, high, lean_lbf, span_ft, ends))
     return max(leans, key=lambda one: one.lean.tension_lbf)
+
+
+def each_gripped(cable: Cable, states: LoopStates, lean_lbf: float, span_ft: float, ends: EndsGive) -> tuple[GrippedLean, GrippedLean]:
+    """The same on the bottom cable and on the top one."""
+    low, high = _hardest(states)
+    return _on_low(cable, states, low, lean_lbf, span_ft, ends), _on_high(cable, states, high, lean_lbf, span_ft, ends)
+
+
+def _hardest(states: LoopStates) -> tuple[StatePull, StatePull]:
+    """The states without ice in which the bottom cable pulls hardest, and the top one."""
+    dry = [pull for pull in states.pulls if pull.state != "iced"]
+    return max(dry, key=lambda pull: pull.bottom_lbf), max(dry, key=lambda pull: pull.top_lbf)
+
+
+def _on_low(cable: Cable, states: LoopStates, pull: StatePull, lean_lbf: float, span_ft: float, ends: EndsGive) -> GrippedLean:
+    plf = cable.weight_plf + _hung_plf(states, pull.state)[1]
+    return GrippedLean(_lean(cable, pull.bottom_lbf, plf, lean_lbf, span_ft, ends.low), pull.state)
+
+
+def _on_high(cable: Cable, states: LoopStates, pull: StatePull, lean_lbf: float, span_ft: float, ends: EndsGive) -> GrippedLean:
+    plf = cable.weight_plf + _hung_plf(states, pull.state)[0]
+    return GrippedLean(_lean(cable, pull.top_lbf, plf, lean_lbf, span_ft, ends.high), pull.state)
 
 
 def _hung_plf(states: LoopStates, state: StateName) -> tuple[float, float]:

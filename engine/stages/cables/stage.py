@@ -26,6 +26,7 @@ from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.first_to_give import Gives
 from engine.stages.cables.gripped_leans import STILL, ends_give
+from engine.stages.cables.leaned_braces import LeanedBrace, leaned_brace_findings, leaned_braces
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_findings import loop_findings
 from engine.stages.cables.loop_items import round_again
@@ -43,7 +44,8 @@ READS = ("rules", "stock", "fence", "dogs", TicksOf("sag", any_with_weight))
 @dataclass(frozen=True)
 class Cables:
     """All loops, all bays, and the plan for cutting the spools. Pulls are read with `read_with_lb` hung, or by the bare sag. `gives` are
-    the parts of every support that wind uses up, the first to give first; `blown` the loops as a wind meets them."""
+    the parts of every support that wind uses up, the first to give first; `blown` the loops as a wind meets them; `leaned` the braces
+    beside bays that are leaned on, by their ids."""
 
     loops: Mapping[str, Loop]
     bays: Mapping[str, BayCable]
@@ -57,6 +59,7 @@ class Cables:
     items: tuple[Item, ...]
     gives: Mapping[str, tuple[Gives, ...]] = field(default_factory=dict)
     blown: Mapping[str, BlownLoop] = field(default_factory=dict, metadata=UNPRINTED)
+    leaned: Mapping[str, LeanedBrace] = field(default_factory=dict)
 
 
 def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Bracing) -> Cables:
@@ -71,8 +74,10 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         return Cables({}, {}, {}, 0.0, 0.0, plan_cuts({}, None), 0.0, None, _unknown(job) if bracing.strung else (), ())
     rules = job.rules.cables
     stock = stock_of(job.stock)
-    leans = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
+    each_lbf = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
     ends = ends_give(layout, posts, bracing, cable, stock.get(job.fence.post), job.rules.bracing.band_below_eye_in)
+    leans = {name: LeanOn(lean_lbf, ends.get(name, STILL)) for name, lean_lbf in each_lbf.items()}
+    leaned = leaned_braces(job, stock, posts, bracing, cable, leans)
     worked = [
         loop_work(
             one,
@@ -80,7 +85,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
             rules,
             _sides_ft(posts.hangs[one.bays[0].id].eyes),
             (places := layout.places(*row_of(one.bays))),
-            tuple(LeanOn(leans[bay.id], ends.get(bay.id, STILL)) for bay in one.bays),
+            tuple(leans[bay.id] for bay in one.bays),
             weight_to_read_with(rules, job.checks, layout.stood, one.id, places, longest(one.bays).id),
         )
         for one in bracing.strung.values()
@@ -98,10 +103,11 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         spools=spools,
         total_ft=sum(loop.cut_ft for loop in loops.values()),
         read_with_lb=chosen_weight_lb(rules),
-        findings=(*loop_findings(rules, cable, loops, spans, spools), *wind.findings) if loops else (),
+        findings=(*loop_findings(rules, cable, loops, spans, spools), *leaned_brace_findings(leaned), *wind.findings) if loops else (),
         items=(*(item for one in worked for item in one.items), *_round_again(rules, cable, layout, tuple(bracing.strung.values()))),
         gives=wind.gives,
         blown=wind.loops,
+        leaned=leaned,
     )
 
 

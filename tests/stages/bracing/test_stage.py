@@ -59,6 +59,18 @@ def test_an_end_takes_both_cables_and_one_brace_under_its_bay() -> None:
     assert (leg.stock_reaches, leg.clear, leg.toward) == (True, True, "P2")
 
 
+@pytest.mark.closed_form
+def test_a_band_holds_the_most_that_any_state_pushes_with_and_says_which() -> None:
+    """Moments about the foot of the post in every state, with ice and without: 6 in under the top eye, foot 5 ft out."""
+    for tables, words in (({}, "coldest day, wire hung"), ({"rules": {"cables": {"ice_in": 0.25}}}, "iced")):
+        result = braced(layout_of({"north": row(3, 22.5)}), **tables)
+        (leg,), states = result.pulls["P1"].legs, result.strung["L1"].states.pulls
+        pushes = [(3 * pull.bottom_lbf + 5.9791667 * pull.top_lbf) / 5.4791667 for pull in states]
+        assert leg.thrust_lbf == pytest.approx(max(pushes), rel=1e-6)
+        assert leg.state == states[pushes.index(max(pushes))].state
+        assert leg.band_words == f"lifted {leg.uplift_lbf:.0f} lb, pressed to the post {leg.thrust_lbf:.0f} lb, {words}"
+
+
 def test_a_straight_row_is_braced_at_its_ends_only() -> None:
     result = braced(layout_of({"north": row(4, 20.0)}))
 

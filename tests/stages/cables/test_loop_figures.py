@@ -71,9 +71,8 @@ def leaned_lbf(span_ft: float, loop_ft: float, from_lbf: float = 50) -> float:
     return tension_lbf(brentq(lambda slope: 2 * tension_lbf(slope) * sin(atan(slope)) - 300, 1e-6, 1.0))
 
 
-def gripped_lbf(span_ft: float, from_lbf: float) -> float:
-    """The same in one bay of wire that weighs 0.3765 lb/ft with its cable, by the lengths of both halves as parabolas (scipy)."""
-    plf = 0.016 + 3 * 490 / 12 * pi / 4 * 0.08**2 * 0.75
+def gripped_lbf(span_ft: float, from_lbf: float, plf: float = 0.016 + 3 * 490 / 12 * pi / 4 * 0.08**2 * 0.75) -> float:
+    """The same in one bay alone, of wire with its cable where nothing else is said, by the lengths of both halves as parabolas (scipy)."""
 
     def over_ft(pull_lbf: float) -> float:
         bent = 1 / sqrt(1 - (150 / pull_lbf) ** 2) - 1

@@ -1,0 +1,89 @@
+"""A lean on the bay beside a brace: how hard it pushes the brace for a moment, and what brace and foot then take at last.
+
+Limits: as in gripped_leans, on the top or the bottom cable, whichever bends the post more; eyes that run free push less. A foot counts as
+put right, for one that isn't is told by itself. A brace inside a bend, which both bays hold too, is left out.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from engine.calc.frozen import dataclass
+from engine.findings import Finding, FindingOf
+from engine.job.model.job import Job
+from engine.job.model.stock_row import StockRow
+from engine.stages.bracing.cable_pull import Cable
+from engine.stages.bracing.stage import BraceLeg, Bracing
+from engine.stages.bracing.strung_loops import StrungLoop
+from engine.stages.cables.bay_cable import LeanOn
+from engine.stages.cables.brace_strength import brace_holds, brace_tube
+from engine.stages.cables.cable_states import alike_ft
+from engine.stages.cables.gripped_leans import each_gripped
+from engine.stages.layout.stage import Bay
+from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.stage import Posts
+
+_finding = FindingOf("cables")
+
+
+@dataclass(frozen=True)
+class LeanedBrace:
+    """A brace while somebody leans on the bay beside it: the lean, the level push then, and the push at which it or its foot gives, lb.
+
+    `holds_lbf` is None where that isn't known, `foot_first` whether the foot is what gives.
+    """
+
+    support: str
+    bay: str
+    lean_lbf: float
+    thrust_lbf: float
+    holds_lbf: float | None
+    foot_first: bool
+
+    @property
+    def gives(self) -> bool:
+        """Whether brace or foot gives."""
+        return self.holds_lbf is not None and self.thrust_lbf > self.holds_lbf
+
+
+def leaned_braces(
+    job: Job, stock: Mapping[str, StockRow], posts: Posts, bracing: Bracing, cable: Cable, leans: Mapping[str, LeanOn]
+) -> dict[str, LeanedBrace]:
+    """Every brace along an arm of the fence, by its id."""
+    tube, soil = brace_tube(stock.get(job.fence.brace)), job.rules.posts.soil
+    loops = {bay.id: (one, bay) for one in bracing.strung.values() for bay in one.bays}
+    found = {}
+    for name, pull in bracing.pulls.items():
+        toward = {arm.toward: arm.bay for arm in posts.arms[name]} if pull.legs else {}
+        for leg in pull.legs:
+            bay = toward.get(leg.toward or "")
+            if bay is not None:
+                thrust_lbf = leg.thrust_lbf * _times(leg, *loops[bay], posts.hangs[bay].eyes, cable, leans[bay])
+                holds = brace_holds(leg, tube, soil, on_plate=True)
+                found[leg.id] = LeanedBrace(
+                    name, bay, leans[bay].lean_lbf, thrust_lbf, holds.thrust_lbf if holds else None, bool(holds and holds.foot)
+                )
+    return found
+
+
+def _times(leg: BraceLeg, strung: StrungLoop, bay: Bay, eyes: EyeHeights, cable: Cable, on: LeanOn) -> float:
+    """How many times what bends the post in the state that the brace was worked for the lean does."""
+    (span_ft,) = alike_ft(bay.slope_ft)
+    low, high = each_gripped(cable, strung.states, on.lean_lbf, span_ft, on.ends)
+    before, by_low, by_high = (strung.states.at(state) for state in (leg.state, low.state, high.state))
+    bending = before.top_lbf * eyes.high_ft + before.bottom_lbf * eyes.low_ft
+    at_low = low.lean.tension_lbf * eyes.low_ft + by_low.top_lbf * eyes.high_ft
+    at_high = high.lean.tension_lbf * eyes.high_ft + by_high.bottom_lbf * eyes.low_ft
+    return max(at_low, at_high) / bending if bending else 0.0
+
+
+def leaned_brace_findings(leaned: Mapping[str, LeanedBrace]) -> Iterator[Finding]:
+    """One finding a job: posts whose brace or its foot gives under a lean, the worst first."""
+    over = [(one, one.holds_lbf) for one in leaned.values() if one.gives and one.holds_lbf is not None]
+    if not over:
+        return
+    said: dict[str, str] = {}
+    for one, holds_lbf in sorted(over, key=lambda row: row[1] - row[0].thrust_lbf):
+        part = "its foot gives" if one.foot_first else "it bows"
+        pushes = f"pushes {one.support}'s brace level with {one.thrust_lbf:.0f} lb where the eyes grip; {part} at {holds_lbf:.0f} lb"
+        said.setdefault(one.support, f"A {one.lean_lbf:g} lb lean on {one.bay} {pushes}")
+    do = "Use a stouter brace, a wider plate under its foot, or a lower pull."
+    yield _finding.of_many("lean_pushes_brace", "note", said, "pushed too hard", do, "; guidance only")
