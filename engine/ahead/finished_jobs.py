@@ -21,7 +21,7 @@ from engine.job.file.store import state_folder
 
 NAME = "work_times.z"
 TOUCHED = "It was changed since it was signed off."
-Told = Callable[[int, int], None]
+Told = Callable[[int, int], bool]
 
 
 @dataclass(frozen=True)
@@ -43,8 +43,9 @@ def finished_jobs(
     disk: Disk | None = None,
     state: Path | None = None,
 ) -> FinishedJobs:
-    """All finished jobs of a folder, folders in it aside. `but` is a file that isn't asked: the job that is planned; `told` hears which
-    file it is, of how many. Raises: UnreadableFile where the folder can't be listed."""
+    """All finished jobs of a folder, folders in it aside. `but` is a file that isn't asked: the job that is planned. `told` hears which
+    file it is, of how many, and says whether to go on; what was read until then is kept. Raises: UnreadableFile where the folder can't
+    be listed."""
     disk, state = disk or Disk(), state or state_folder()
     names, kept = names_of(folder, disk=disk), kept_rows(disk, state, NAME)
     not_this = None if but is None or disk.realpath(but.parent) != disk.realpath(folder) else disk.realpath(but).name
@@ -54,8 +55,8 @@ def finished_jobs(
     in_work = 0
     for number, name in enumerate(names, 1):
         path = folder / name
-        if told is not None:
-            told(number, len(names))
+        if told is not None and not told(number, len(names)):
+            break
         if name == not_this:
             continue
         try:

@@ -84,10 +84,16 @@ def test_the_job_that_is_planned_tells_nothing_of_itself(folder: Path, state: Pa
     assert list(found.times) == ["job_2.toml", "job_3.toml"]
 
 
-def test_how_far_the_reading_is_gets_told(folder: Path, state: Path) -> None:
-    told: list[tuple[int, int]] = []
-    finished_jobs(folder, PAUSE, state=state, told=lambda done, of: told.append((done, of)))
-    assert told[-1] == (7, 7)
+def test_how_far_the_reading_is_gets_told_and_a_reading_broken_off_keeps_what_it_has(folder: Path, state: Path) -> None:
+    heard: list[tuple[int, int]] = []
+
+    def three(number: int, of: int) -> bool:
+        heard.append((number, of))
+        return number < 4
+
+    assert list(finished_jobs(folder, PAUSE, state=state, told=three).times) == ["job_1.toml", "job_2.toml"]
+    assert heard == [(1, 7), (2, 7), (3, 7), (4, 7)]
+    assert len(json.loads(zlib.decompress((state / NAME).read_bytes()))["jobs"]) == 2
 
 
 def test_no_folder_is_an_error(tmp_path: Path, state: Path) -> None:

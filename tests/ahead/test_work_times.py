@@ -150,25 +150,39 @@ def test_no_ticks_tell_nothing() -> None:
 
 gaps = st.lists(st.floats(1.5, 19), min_size=3, max_size=12)
 breaks = st.floats(181, 300)
+waits = st.lists(st.integers(2, 19), min_size=1, max_size=9)
 
 
 @settings(max_examples=60, deadline=None)
 @given(gaps, st.integers(1, 11), breaks, breaks)
-def test_a_break_adds_nothing_however_long_it_is(waits: list[float], where: int, one: float, other: float) -> None:
+def test_a_break_adds_nothing_however_long_it_is(rests: list[float], where: int, one: float, other: float) -> None:
     def with_break(minutes: float) -> JobTimes:
         times = [0.0]
-        for number, wait in enumerate(waits, 1):
-            times.append(times[-1] + (minutes if number == min(where, len(waits)) else wait))
+        for number, wait in enumerate(rests, 1):
+            times.append(times[-1] + (minutes if number == min(where, len(rests)) else wait))
         return work_times(ticked(*sleeves(1, *times)), PAUSE)
 
     assert with_break(one).pieces_s == with_break(other).pieces_s
-    assert sum(with_break(one).pieces_s[SLEEVE]) / 60 <= sum(waits) + 0.1
+    assert sum(with_break(one).pieces_s[SLEEVE]) / 60 <= sum(rests) + 0.1
+
+
+@pytest.mark.independent
+@settings(max_examples=60, deadline=None)
+@given(
+    st.lists(st.integers(2, 19), min_size=1, max_size=9), st.lists(st.integers(2, 19), max_size=9), st.integers(0, 60), st.integers(0, 4)
+)
+def test_a_days_crew_hours_are_the_minutes_anyone_tells_of_times_the_crew(mo: list[int], ash: list[int], late: int, crew: int) -> None:
+    """Against minutes ticked off one by one on a grid."""
+    times = {"Mo": [sum(mo[:n]) for n in range(len(mo) + 1)], "Ash": [late + sum(ash[:n]) for n in range(len(ash) + 1)]}
+    job = ticked(*sleeves(1, *times["Mo"]), *sleeves(21, *times["Ash"], by="Ash"), crew=tuple(f"{n}" for n in range(crew)))
+    on_grid = {minute for those in times.values() for minute in range(those[0], those[-1])}
+    assert work_times(job, PAUSE).stages["posts"].worked_s == pytest.approx(60 * len(on_grid) * max(crew, 2))
 
 
 @settings(max_examples=40, deadline=None)
 @given(gaps, st.randoms(use_true_random=False))
-def test_the_order_of_the_ticks_in_the_file_does_not_matter(waits: list[float], rng: object) -> None:
-    job = ticked(*sleeves(1, *(sum(waits[:n]) for n in range(len(waits) + 1))))
+def test_the_order_of_the_ticks_in_the_file_does_not_matter(rests: list[float], rng: object) -> None:
+    job = ticked(*sleeves(1, *(sum(rests[:n]) for n in range(len(rests) + 1))))
     names = list(job.checks)
     rng.shuffle(names)  # type: ignore[attr-defined]  # a random generator of the library's own
     assert work_times(job.model_copy(update={"checks": {name: job.checks[name] for name in names}}), PAUSE) == work_times(job, PAUSE)

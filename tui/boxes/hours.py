@@ -40,7 +40,7 @@ class HoursScreen(ShowScreen):
     def __init__(self, job: Job, walk: Walk, job_file: Path) -> None:
         super().__init__("How long it will take")
         self.job, self.walk_shown, self.job_file = job, walk, job_file
-        self._reading = True
+        self._reading, self._left = True, False
         self._told = monotonic()
 
     @property
@@ -59,14 +59,21 @@ class HoursScreen(ShowScreen):
         """In a thread."""
         try:
             found = finished_jobs(self.job_file.parent, self.job.rules.hours.pause_min, but=self.job_file, told=self._tell)
-            self.post_message(Read(0, 0, (hours_ahead(self.job, self.walk_shown, found), found)))
+            if not self._left:
+                self.post_message(Read(0, 0, (hours_ahead(self.job, self.walk_shown, found), found)))
         except JobError as error:
             self.post_message(Read(0, 0, error=str(error)))
 
-    def _tell(self, number: int, of: int) -> None:
+    def _tell(self, number: int, of: int) -> bool:
+        """How far it is, now and then; whether anybody still looks."""
         if monotonic() - self._told > TELL_S:
             self._told = monotonic()
             self.post_message(Read(number, of))
+        return not self._left
+
+    def on_unmount(self) -> None:
+        """What is left of the folder can wait."""
+        self._left = True
 
     @on(Read)
     def _came(self, event: Read) -> None:
