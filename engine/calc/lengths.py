@@ -122,23 +122,20 @@ def format_in(length_in: float, denominator: int = 8) -> str:
     return f'{"-" if ticks < 0 else ""}{_inches(abs(ticks), denominator)}"'
 
 
-def format_ft(length_ft: float, decimals: int = 1) -> str:
+def format_ft(length_ft: float) -> str:
     """Length in decimal feet, such as `26.2 ft`.
 
     A length that rounds to nothing is written without a sign.
 
-    length_ft: feet, finite. decimals: 0 to 6.
+    length_ft: feet, finite.
     Returns text that `parse_length_ft` reads back.
-    Raises LengthError outside those.
+    Raises LengthError where it isn't.
     Source: common practice, no source.
     Valid for: any finite length.
     """
     if not math.isfinite(length_ft):
         raise LengthError(f"A length of {length_ft} ft can't be written: it must be a finite number, like 26.2.")
-    if not 0 <= decimals <= 6:
-        raise LengthError(f"A length can't be written to {decimals} decimals: use 0 to 6.")
-    rounded = round(length_ft, decimals)
-    return f"{rounded if rounded else 0.0:.{decimals}f} ft"
+    return f"{round(length_ft, 1) or 0.0:.1f} ft"
 
 
 def understood(length_ft: float, unit: Literal["ft", "in"] = "ft") -> str:

@@ -56,8 +56,8 @@ class Taken:
         for square in self._squares(spot):
             self._spots.setdefault(square, []).append(spot)
 
-    def is_free(self, spot: NameSpot, *, names: bool = True) -> bool:
-        """Whether words can lie there: inside the frame, on nothing, across no line; without `names`, whether only lines keep them off."""
+    def is_free(self, spot: NameSpot) -> bool:
+        """Whether words can lie there: inside the frame, on nothing, across no line."""
         frame, (across, down) = self.frame, self.clear
         left, top, right, bottom, corners = spot
         if left < frame.left or top < frame.top or right > frame.right or bottom > frame.bottom:
@@ -67,11 +67,10 @@ class Taken:
         near: NameSpot | None = None
         for row in range(floor(first / side), floor(last / side) + 1):
             for column in range(floor(low / side), floor(high / side) + 1):
-                if names:
-                    for other in spots.get((column, row), ()):
-                        beside = other[0] >= right or left >= other[2] or other[1] >= bottom or top >= other[3]
-                        if not beside and (not (corners or other.corners) or overlap(spot, other)):
-                            return False
+                for other in spots.get((column, row), ()):
+                    beside = other[0] >= right or left >= other[2] or other[1] >= bottom or top >= other[3]
+                    if not beside and (not (corners or other.corners) or overlap(spot, other)):
+                        return False
                 for bounds, a, b in lines.get((column, row), ()):
                     if bounds[0] <= high and low <= bounds[2] and bounds[1] <= last and first <= bounds[3]:
                         near = near or _grown(spot, self.clear)

@@ -4,9 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import SAME_SPOT_FT
 from engine.findings import Finding
 from engine.sheets.sheet import BLANK, Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
+from engine.stages.layout.set_out import aside_words
 from engine.stages.layout.stage import Bay, TapeTie
 from engine.walk import Walk
 
@@ -40,7 +40,7 @@ def _rows(walk: Walk, asked: Asked, worst: Mapping[str, Finding]) -> Iterator[Ro
         bays = sorted(begins[name], key=lambda bay: bay.line != support.line)
         own = bays[0] if bays else None
         off_ft = off_string.get(name, support.offset_ft)
-        where = (name, support.at or support.kind, format_ft_in(support.station_ft), _aside(off_ft), *_tapes(layout.ties.get(name)))
+        where = (name, support.at or support.kind, format_ft_in(support.station_ft), aside_words(off_ft), *_tapes(layout.ties.get(name)))
         cells = (*figures(*where), asked.cell("layout", name, "flag"), *_bay(asked, own))
         yield Row(name, cells, worst.get(name) or (worst.get(own.id) if own else None))
         for bay in bays[1:]:
@@ -53,11 +53,6 @@ def _tapes(tie: TapeTie | None) -> tuple[str, str, str]:
         return "", "", ""
     check = "" if tie.check is None else f"{format_ft_in(tie.check[1])} {tie.check[0]}"
     return f"{format_ft_in(tie.tape_a_ft)} {tie.from_a}", f"{format_ft_in(tie.tape_b_ft)} {tie.from_b}", check
-
-
-def _aside(off_ft: float) -> str:
-    """Feet off a line as a tape sets them, with the side; empty on it."""
-    return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > SAME_SPOT_FT else ""
 
 
 def _bay(asked: Asked, bay: Bay | None) -> Iterator[Cell]:

@@ -200,9 +200,8 @@ def test_prints_inches(length_in: float, text: str) -> None:
 @pytest.mark.closed_form
 def test_prints_decimal_feet() -> None:
     assert format_ft(26.16667) == "26.2 ft"
-    assert format_ft(26.16667, decimals=3) == "26.167 ft"
     assert format_ft(-0.04) == "0.0 ft"
-    assert format_ft(-1.25, decimals=2) == "-1.25 ft"
+    assert format_ft(-1.25) == "-1.2 ft"
 
 
 @pytest.mark.parametrize("length", [math.nan, math.inf, -math.inf])
@@ -215,8 +214,6 @@ def test_never_prints_what_is_not_a_number(length: float) -> None:
 def test_refuses_marks_that_no_tape_has() -> None:
     with pytest.raises(LengthError, match="1/10 inch"):
         format_ft_in(5, 10)
-    with pytest.raises(LengthError, match="9 decimals"):
-        format_ft(5, 9)
 
 
 @settings(max_examples=100)
@@ -237,7 +234,7 @@ def test_print_read_print_changes_nothing(length_ft: float, denominator: int) ->
 @settings(max_examples=100)
 @given(LENGTHS_FT)
 def test_decimal_feet_read_back(length_ft: float) -> None:
-    assert abs(parse_length_ft(format_ft(length_ft, decimals=3)) - length_ft) <= 0.0005 + 1e-9
+    assert abs(parse_length_ft(format_ft(length_ft)) - length_ft) <= 0.05 + 1e-9
 
 
 @settings(max_examples=100)

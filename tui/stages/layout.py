@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import SAME_SPOT_FT
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
+from engine.stages.layout.set_out import aside_words
 from engine.stages.layout.siting_findings import over_limit
 from engine.stages.layout.stage import Bay
 from engine.walk import Walk
@@ -43,7 +43,7 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
                 string.from_id,
                 string.to_id,
                 format_ft_in(string.length_ft),
-                ", ".join(f"{name} {format_ft_in(at)} {_aside(off_ft)}".strip() for name, at, off_ft in string.along),
+                ", ".join(f"{name} {format_ft_in(at)} {aside_words(off_ft)}".strip() for name, at, off_ft in string.along),
             )
             for string in layout.strings
         ),
@@ -54,11 +54,6 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
         "<support|<boundary|inside|good to",
         ((c.support, c.support, c.boundary, format_ft_in(c.inside_ft), f"±{format_ft_in(c.sigma_ft, 16)}") for c in layout.clearances),
     )
-
-
-def _aside(off_ft: float) -> str:
-    """Feet off a line as a tape sets them, with the side; empty on it."""
-    return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > SAME_SPOT_FT else ""
 
 
 def _over(rules: LayoutRules, bay: Bay) -> str:

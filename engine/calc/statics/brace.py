@@ -33,11 +33,6 @@ class EyePull(NamedTuple):
         """The pull in plan."""
         return hypot(self.east_lbf, self.north_lbf)
 
-    @property
-    def azimuth_deg(self) -> float:
-        """The way it points, 0 without a pull."""
-        return _azimuth_deg(self.east_lbf, self.north_lbf)
-
 
 def resultant_lbf(pulls: Sequence[tuple[float, float]]) -> tuple[float, float]:
     """Sum of level pulls on one post, and the way it points.

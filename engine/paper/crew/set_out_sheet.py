@@ -5,12 +5,12 @@ from typing import NamedTuple
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.tolerances import SAME_SPOT_FT
 from engine.drawing.shapes import Drawing
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.paper.drawings.drawing_sheet import PlanSheet, sheet_of, sheet_round
 from engine.paper.known_places import known_places
+from engine.stages.layout.set_out import aside_words
 from engine.stages.layout.stage import Layout
 from engine.walk import Walk
 
@@ -53,15 +53,11 @@ def _line(layout: Layout, line: str) -> Table:
         station_ft = support.station_ft if support.line == line else bay.start_ft if bay else stations_ft.get(name, support.station_ft)
         what = ", ".join(filter(None, (support.kind, support.at, f"of {support.line}" if support.line != line else "")))
         tapes = ("", "", "") if tie is None else (*tie.words, f"{format_ft_in(tie.check[1])} from {tie.check[0]}" if tie.check else "")
-        off = _aside(off_string.get(name, support.offset_ft))
+        off = aside_words(off_string.get(name, support.offset_ft))
         onward = f"{format_ft_in(bay.slope_ft)} to {bay.to_id}{f', gate {bay.gate}' if bay.gate else ''}" if bay else ""
         rows.append((name, what, format_ft_in(station_ft), off, *tapes, onward))
     columns = ("post", "kind", "station", "off string", "tape", "and tape", "check tape", "bay to the next")
     return Table(f"Line {line}", columns, tuple(rows))
-
-
-def _aside(off_ft: float) -> str:
-    return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > SAME_SPOT_FT else ""
 
 
 def _strings(layout: Layout) -> Table:

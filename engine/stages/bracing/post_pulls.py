@@ -60,10 +60,6 @@ class PostPulls(NamedTuple):
         """At the target tension, bare, on the day of setting."""
         return self.each[0]
 
-    def at(self, state: StateName) -> PostPull:
-        """In one state."""
-        return next(pull for pull in self.each if pull.state == state)
-
 
 NO_PULL = PostPull("pulled", 0.0, 0.0, 0.0, 0.0)
 

@@ -8,6 +8,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import ONE_SUPPORT_FT, ROUNDING_COUNT, SAME_SPOT_FT
 from engine.job.model.base import LineEnd
+from engine.job.model.cross_checks import gate_end_ft
 from engine.job.model.fence import PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.stages.layout.keep_outs import Blocked, Ground, KeepOutId, merged
@@ -66,11 +67,10 @@ class Held:
 
 
 def gate_spans(job: Job, track: Track) -> dict[str, tuple[float, float]]:
-    """Stations of both posts of every gate that fits on a line. Source: common practice, no source: gate posts stand one leaf width plus 2
-    in apart. Valid for: gates that end within half a foot of the line's end; others are left out."""
+    """Stations of both posts of every gate on a line; one that ends more than half a foot past the line's end is left out."""
     spans = {}
     for name, gate in job.gates.items():
-        end_ft = gate.station_ft + gate.leaves * gate.leaf_width_ft + job.rules.gate.gap_in / 12
+        end_ft = gate_end_ft(gate, job.rules.gate.gap_in)
         if gate.line == track.name and end_ft <= track.length_ft + ONE_SUPPORT_FT:
             spans[name] = (gate.station_ft, min(end_ft, track.length_ft))
     return spans

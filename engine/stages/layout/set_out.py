@@ -15,7 +15,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
 from engine.calc.remember import remembered_each
-from engine.calc.tolerances import STRAIGHT_DEG, TOUCHING_FT
+from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TOUCHING_FT
 from engine.job.model.job import Job
 from engine.stages.layout.line_tracks import Track, turns_at
 from engine.stages.layout.todays_supports import Members, Support
@@ -54,6 +54,11 @@ class StringLine:
     to_id: str
     length_ft: float
     along: tuple[tuple[str, float, float], ...]
+
+
+def aside_words(off_ft: float) -> str:
+    """Feet off a line as a tape sets them, with the side; empty on it."""
+    return f"{format_ft_in(abs(off_ft))} {'right' if off_ft > 0 else 'left'}" if abs(off_ft) > SAME_SPOT_FT else ""
 
 
 @dataclass(frozen=True)
