@@ -93,9 +93,11 @@ def _of_loops(base: Job) -> dict[ItemKey, Tick]:
 
 
 def plan_as_before(base: Job, side: Job) -> dict[str, object]:
-    """The tables of a plan as the version before had them, with the points that a copy measured since."""
+    """The tables of a plan as the version before had them, with the points that a copy measured since; those of its new ways went."""
     tables: dict[str, object] = {table: getattr(base, table) for table in PLAN_TABLES[:5]}
-    fresh = {name: shot for name, shot in side.shots.items() if name not in base.shots and not isinstance(shot, LevelShot)}
+    ways = [entry for entry in side.log if isinstance(entry, RerouteEntry) and entry.after is not None]
+    gone = {*base.shots, *(name for entry in ways if entry.after for name in entry.after.shots)}
+    fresh = {name: shot for name, shot in side.shots.items() if name not in gone and not isinstance(shot, LevelShot)}
     return {**tables, "shots": {**base.shots, **fresh}}
 
 

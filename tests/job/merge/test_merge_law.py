@@ -18,7 +18,7 @@ from engine.job.edit.striking import in_the_way, strike
 from engine.job.errors import EditRefused
 from engine.job.file.job_tables import tables_of
 from engine.job.merge.asked import Conflict, Keep, Side
-from engine.job.merge.merge import Merged, merge
+from engine.job.merge.merge import WHOLE, Merged, merge
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
@@ -176,7 +176,8 @@ def test_whichever_is_named_first_each_answer_gives_the_same_job(
         answers |= {asked: "ours" if sides[(len(answers) + n) % 12] else "theirs" for n, asked in enumerate(fresh)}
         merged = merge(base, one, other, Keep(answers))
     turned: dict[Conflict, Side] = {
-        replace(asked, ours=asked.theirs, theirs=asked.ours): "theirs" if side == "ours" else "ours" for asked, side in answers.items()
+        asked if asked.path == WHOLE else replace(asked, ours=asked.theirs, theirs=asked.ours): "theirs" if side == "ours" else "ours"
+        for asked, side in answers.items()
     }
     said_turned = merge(base, other, one, Keep(turned))
     assert said(said_turned.job) == said(merged.job)

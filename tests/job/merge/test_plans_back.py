@@ -83,3 +83,13 @@ def test_a_reading_that_came_back_on_one_side_stands_for_both() -> None:
     merged = merge(base, ours, theirs)
     assert (merged.conflicts, merged.job.checks) == ((), BEFORE.checks)
     assert merge(base, theirs, ours).job == merged.job
+
+
+def test_a_second_way_on_a_way_that_was_struck_is_one_question_and_its_points_go_with_it() -> None:
+    way = another_way()
+    before = walk(way)
+    more = with_new_way(way, before, given_up(way, before, NewWay("P2", "P5", ("N",)), LATER), LATER, "Ana")
+    for merged in (merge(way, struck(way), more), merge(way, more, struck(way), "theirs")):
+        assert [asked.path for asked in merged.conflicts] == [("plan",)]
+        assert merged.job.lines == BEFORE.lines
+        assert merged.job.shots == BEFORE.shots
