@@ -22,8 +22,7 @@ ROOMS: dict[str, str] = {
     "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/change engine/walk engine/stages engine/job/edit "
     "engine/job/model engine/job engine/calc",
     "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/ahead engine/drawing engine/change engine/walk "
-    "engine/stages "
-    "engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
+    "engine/stages engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
     "engine/job engine/calc",
     "tui/sheet": "tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",
     "tui/stages": "tui/widgets engine/walk engine/stages engine/findings engine/job/model engine/calc",

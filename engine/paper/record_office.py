@@ -8,6 +8,7 @@ from engine.ahead.estimate import rests_on_it
 from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.paper import record_tables
+from engine.paper.ahead.compared_layouts import CONSIDERED, considered
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.estimate_tables import estimate_tables
 from engine.paper.ahead.hours_tables import OWN_HOURS, own_hours
@@ -45,7 +46,7 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
     changed = (Table(CHANGED, ("what was changed",), tuple((says,) for says in seal)),) if seal else ()
     notes = record_tables.notes(job)
     known = (notes,) if notes.rows else ()
-    signed = (*known, _sealed(facts, seal, estimated=job.rough is not None), _otherwise(job, walk, facts, built)) if facts.signed else ()
+    signed = (*known, _sealed(job, facts, seal), _otherwise(job, walk, facts, built)) if facts.signed else ()
     return (
         *changed,
         record_tables.head(job, seal, estimated=rests_on_it(job, walk)),
@@ -61,13 +62,14 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
         *signed,
         *(built[title] for title in ("Plan against built", "Braces")),
         gives_table(job, walk),
+        *((considered(job),) if job.alternatives else ()),
         *(built[title] for title in ("Sleeves left in the ground", "Times")),
         *((own_hours(job),) if job.record else ()),
         *checklist,
     )
 
 
-def _sealed(facts: PrintedFacts, seal: Sequence[str], *, estimated: bool) -> Table:
+def _sealed(job: Job, facts: PrintedFacts, seal: Sequence[str]) -> Table:
     """Where each figure comes from: out of the record, or worked out anew."""
     sealed = "as the file's record has it" if seal else "as sealed"
     this = f"worked out by linewalk {__version__}"
@@ -80,11 +82,12 @@ def _sealed(facts: PrintedFacts, seal: Sequence[str], *, estimated: bool) -> Tab
     rows += [("Readings", f"as ticked; wanted and judged {this}")]
     rows.append(("Checklist", f"as ticked; lengths in the names of items, and what passes, {this}"))
     rows.append(("Known places", f"points as they are in the file, those that were measured {this}"))
-    if estimated:
+    if job.rough is not None:
         rows.append((ESTIMATED, f"by what was said before the survey, no part of the record, {this}"))
     rows.append((GIVES, f"no part of the record, {this}"))
     rows.append((OWN_HOURS, f"no part of the record, out of the ticks as they are in the file, {this}"))
     rows.append(("Drawings", f"supports and bay lengths of the plan {sealed}; the rest {this}"))
+    rows += [(CONSIDERED, f"as in the file, each worked out as if planned today: {this}")] if job.alternatives else []
     return Table(SEALED, ("table", "its figures"), tuple(rows))
 
 

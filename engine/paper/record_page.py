@@ -15,6 +15,7 @@ from engine.guide import care, cautions
 from engine.job.errors import shown
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
+from engine.paper.ahead.compared_layouts import CONSIDERED
 from engine.paper.ahead.estimate_tables import MATERIALS
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.hours_tables import OWN_HOURS
@@ -35,7 +36,7 @@ CAUTIONS_OF: tuple[StageName, ...] = ("survey", "layout", "posts", "gate", "punc
 """Stages whose cautions matter to whoever works near the fence later."""
 FIRST = (CHANGED, ESTIMATED, f"{ESTIMATED} in figures", MATERIALS, "Left open", "Notes known at sign-off", "Changed from the plan", "Log")
 THEN = (
-    "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", GIVES,
+    "Supports", "Known places", "Plan against built", "Sleeves left in the ground", "Bays", "Cable loops", "Braces", GIVES, CONSIDERED,
     "Gates", "Materials", "Times", OWN_HOURS, SEALED, OTHERWISE,
 )  # fmt: skip
 """Tables before and after the drawings; the readings stand in the sheets."""

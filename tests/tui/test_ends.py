@@ -3,6 +3,7 @@
 import errno
 import os
 import pty
+import select
 import shutil
 import signal
 import subprocess
@@ -193,7 +194,8 @@ def test_who_closes_the_terminal_or_ends_the_program_right_after_a_key_finds_it_
 
 
 def _read(terminal: int) -> bytes:
+    """What is painted next; nothing once the program is gone, or where it stands still for a minute."""
     try:
-        return os.read(terminal, 65536)
+        return os.read(terminal, 65536) if select.select([terminal], [], [], 60)[0] else b""
     except OSError:
         return b""

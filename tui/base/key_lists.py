@@ -68,6 +68,7 @@ WALK_COMMANDS = (
         SHOW,
         in_footer=False,
     ),
+    Command("layouts", "j", "layouts", "The layout and its alternatives side by side: keep one, take one.", JOB, in_footer=False),
     Command("record", "b", "record", "What was built, as the office will read it.", JOB, in_footer=False),
     Command("sign", "s", "sign off", "Sign the job off; that seals the file. A sealed job is reopened.", JOB, in_footer=False),
     Command(

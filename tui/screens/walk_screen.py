@@ -22,6 +22,7 @@ from tui.boxes.row_words import job_title, top_line, who_and_saved
 from tui.screens.field_book import FieldBook
 from tui.screens.going import PAGES, UNDER, Going
 from tui.screens.job_keys import JobKeys
+from tui.screens.layouts_key import LayoutsKey
 from tui.screens.rail import Progress, StageRail
 from tui.screens.shared_place import GoTo
 from tui.screens.ticking import Ticking
@@ -82,7 +83,7 @@ class WalkScreen(JobScreen):
         self.under: UnderPicture | None = None
         what_happened = WhatHappened(self)
         self.ticking, self.job_keys = Ticking(self, what_happened.settle_refused), JobKeys(self)
-        take_keys(self, self.ticking, what_happened, self.job_keys, Going(self))
+        take_keys(self, self.ticking, what_happened, self.job_keys, LayoutsKey(self), Going(self))
         self._under_page = UNDER[0]
         self.set_reactive(WalkScreen.stage, _where_left_off(hand.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))

@@ -22,6 +22,7 @@ _NOUNS = {
     "boundaries": "boundary", "decks": "deck", "lines": "line", "surfaces": "hard stretch", "heights": "change of height",
     "gates": "gate", "yards": "yard", "dogs": "dog", "stock": "stock row",
 }  # fmt: skip
+_USERS = {**_NOUNS, "alternatives": "alternative"}
 _WHOLE = {"fence": "the fence", "posts": "the accepted plan", "log": "the log"}
 # What is said of the text of a file and not of a box that was filled in.
 _OF_FILES = (
@@ -77,7 +78,7 @@ def rename(job: Job, table: str, old: str, new: str) -> Job:
     _refuse_unknown(job, table, old)
     if new in getattr(job, table) or (table == "points" and new in point_names(job)):
         raise EntryRefused([Problem((table, new, NAME), f"There is a {_NOUNS[table]} {new} already: give another name.", new)])
-    _check_name(table, new)
+    check_name(table, new)
     held = {new if name == old else name: row for name, row in getattr(job, table).items()}
     return _named_anew(job, job.model_copy(update={table: held}), table, old, new)
 
@@ -89,7 +90,7 @@ def rename_point(job: Job, old: str, new: str) -> Job:
     refuse_sealed(job)
     if new in point_names(job):
         raise EntryRefused([Problem(("points", new, NAME), f"There is a point {new} already: give another name.", new)])
-    _check_name("points", new)
+    check_name("points", new)
     return _named_anew(job, job, "points", old, new)
 
 
@@ -103,7 +104,7 @@ def _valid_table(job: Job, table: str, name: str | None, fields: Mapping[str, ob
     """The table (or its one record) that these fields make, each record checked by itself."""
     row: object = dict(fields)
     if name is not None:
-        _check_name(table, name)
+        check_name(table, name)
         row = {**job.rules.model_dump(), name: row} if table == "rules" else {name: row}
     try:
         return getattr(Job.model_validate({table: row}), table)
@@ -119,7 +120,8 @@ def _said_of_a_box(problem: Problem) -> Problem:
     return Problem(problem.path, said.replace(" is missing.", " is needed."), problem.value, problem.field)
 
 
-def _check_name(table: str, name: str) -> None:
+def check_name(table: str, name: str) -> None:
+    """Refuse what can't be a record's name."""
     try:
         _NAMES.validate_python(name)
     except ValidationError as error:
@@ -144,7 +146,7 @@ def _users(paths: list[PathInFile]) -> list[str]:
     by_table: dict[str, dict[str, None]] = {}
     for path in paths:
         table = str(path[0])
-        by_table.setdefault(table, {})[_WHOLE.get(table) or f"{_NOUNS[table]} {path[1]}"] = None
+        by_table.setdefault(table, {})[_WHOLE.get(table) or f"{_USERS[table]} {path[1]}"] = None
     return [user for table, users in by_table.items() for user in (users if len(users) <= MOST_NAMED else (f"{len(users)} {table}",))]
 
 

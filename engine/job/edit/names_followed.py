@@ -5,6 +5,7 @@ from typing import Any
 
 from engine.job.model.base import Part
 from engine.job.model.cross_checks import shot_points
+from engine.job.model.fence import LAYOUT_TABLES, Alternative
 from engine.job.model.job import Job
 from engine.job.model.log_entries import LogEntry, NoteEntry, SupersededEntry
 from engine.job.model.plan_before import LineRows, PlanBefore
@@ -26,6 +27,7 @@ def followed(job: Job, table: str, old: str, new: str, *, alone: bool) -> Job:
         tables[name] = {key: _with(row, fields(row), old, new) for key, row in getattr(job, name).items()}
     if table == "stock":
         tables["fence"] = _with(job.fence, FENCE_STOCK, old, new)
+    tables["alternatives"] = {name: _layout(layout, table, old, new) for name, layout in job.alternatives.items()}
     tables["log"] = tuple(_entry(entry, table, old, new, alone) for entry in job.log)
     if alone:
         tables["checks"] = {key._replace(subject=new) if key.subject == old else key: tick for key, tick in job.checks.items()}
@@ -60,6 +62,19 @@ def _with(row: Any, fields: tuple[str, ...], old: str, new: str) -> Any:
         elif held == old:
             changed[field] = new
     return row.model_copy(update=changed) if changed else row
+
+
+def _layout(layout: Alternative, table: str, old: str, new: str) -> Alternative:
+    """An alternative with the name changed in all that names it, and in its own record of that name where none is called so yet."""
+    tables: dict[str, Any] = {"fence": _with(layout.fence, FENCE_STOCK, old, new)} if table == "stock" else {}
+    own = getattr(layout, table, {}) if table in LAYOUT_TABLES else {}
+    if own and old in own and new in own:
+        return layout
+    for name in (*LAYOUT_TABLES[1:], "levels"):
+        fields = _fields(table).get("shots" if name == "levels" else name)
+        held = {key: _with(row, fields(row), old, new) if fields else row for key, row in getattr(layout, name).items()}
+        tables[name] = {new if name == table and key == old else key: row for key, row in held.items()}
+    return layout.model_copy(update=tables)
 
 
 _LOGGED = {"points": ("through", "old_points"), "lines": ("line",), "trees": ("tree",), "stock": ("stock",)}

@@ -106,7 +106,7 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
         return ours
     if ours == base:
         return theirs
-    if isinstance(ours, dict) and isinstance(theirs, dict):
+    if isinstance(ours, dict) and isinstance(theirs, dict) and not _one_layout(path):
         held = base if isinstance(base, dict) else {}
         merged = {
             key: _merged_value(held.get(key, MISSING), ours.get(key, MISSING), theirs.get(key, MISSING), (*path, key), keep, conflicts)
@@ -116,6 +116,11 @@ def _merged_value(base: Any, ours: Any, theirs: Any, path: PathInFile, keep: Kee
     asked = Conflict(path, fact_words(path), _side_words(path, ours), _side_words(path, theirs))
     conflicts.append(asked)
     return ours if keep.of(asked) == "ours" else theirs
+
+
+def _one_layout(path: PathInFile) -> bool:
+    """Whether this is an alternative, which is kept as one side has it: a layout made of two is nobody's."""
+    return len(path) == 2 and path[0] == "alternatives"
 
 
 def _side_words(path: PathInFile, value: object) -> str:

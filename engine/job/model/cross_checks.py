@@ -8,8 +8,8 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
 from engine.job.errors import Problem
 from engine.job.likely_name import nearest
-from engine.job.model.fence import Gate, HeightChange, Surface
-from engine.job.model.job import Job
+from engine.job.model.fence import LAYOUT_TABLES, Gate, HeightChange, Surface
+from engine.job.model.job import Job, with_layout
 from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
@@ -32,7 +32,7 @@ Path = tuple[str | int, ...]
 NOUNS = {
     "shots": "Shot", "structures": "Structure", "trees": "Tree", "obstacles": "Obstacle", "utilities": "Utility",
     "boundaries": "Boundary", "decks": "Deck", "lines": "Line", "surfaces": "Hard stretch", "heights": "Change of height", "gates": "Gate",
-    "yards": "Yard", "dogs": "Dog", "posts": "Post",
+    "yards": "Yard", "dogs": "Dog", "posts": "Post", "alternatives": "Alternative",
 }  # fmt: skip
 _FENCE_KINDS = {
     "cable": "cable", "post": "post", "sleeve": "sleeve", "brace": "brace", "wire": "wire", "mesh": "mesh",
@@ -43,8 +43,8 @@ _FENCE_KINDS = {
 def problems(job: Job) -> list[Problem]:
     """Every rule across records that a job breaks, in file order of the tables."""
     rules = (
-        _points, _shots, _point_names, _site, _lines, _line_ends, _stretches, _gates, _gate_places, _dogs, _stock, _fence, _rough,
-        _posts, _log,
+        _points, _shots, _point_names, _site, _lines, _line_ends, _stretches, _gates, _gate_places, _dogs, _stock, _fence, _alternatives,
+        _rough, _posts, _log,
     )  # fmt: skip
     return list(chain.from_iterable(rule(job) for rule in rules))
 
@@ -264,6 +264,20 @@ def _rough(job: Job) -> Iterator[Problem]:
     if post and post.length_ft is not None and rough.height_ft is not None and post.length_ft < rough.height_ft:
         says = f"{format_ft_in(rough.height_ft)} was said and the posts are {format_ft_in(post.length_ft)} long: choose a longer post."
         yield Problem(("rough", "height_ft"), says, rough.height_ft)
+
+
+def _alternatives(job: Job) -> Iterator[Problem]:
+    """What a layout that isn't the job's would break if it were."""
+    rules = (_shots, _point_names, _lines, _line_ends, _stretches, _gates, _gate_places, _fence)
+    for name, other in job.alternatives.items():
+        for level in other.levels.keys() & {shot for shot, row in job.shots.items() if not isinstance(row, LevelShot)}:
+            says = f"Alternative {name} has a level shot {level}, and the job another kind of shot of that name: give one another name."
+            yield Problem(("alternatives", name, "levels", level, "id"), says, level)
+        for problem in chain.from_iterable(rule(with_layout(job, other)) for rule in rules):
+            table, *rest = problem.path
+            if table in LAYOUT_TABLES or (table == "shots" and rest[0] in other.levels):
+                path = ("alternatives", name, "levels" if table == "shots" else table, *rest)
+                yield Problem(path, f"Alternative {name}: {problem.message}", problem.value, problem.field)
 
 
 def _posts(job: Job) -> Iterator[Problem]:

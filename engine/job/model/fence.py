@@ -1,10 +1,11 @@
-"""The fence: materials, lines, gates, yards and the accepted plan of posts."""
+"""The fence: materials, lines, gates, yards, whole layouts beside the job's own, and the accepted plan of posts."""
 
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
 from engine.job.model.base import AgainstItself, Feet, Id, LineEnd, LongFeet, Part, Side, SignedFeet, Text
+from engine.job.model.shots import LevelShot
 
 Meets = Literal["structure", "tree", "line", "itself", "free"]
 PostKind = Literal["line", "corner", "end", "gate", "tee"]
@@ -142,6 +143,23 @@ class Yard(Part):
         if (self.inside is None) == chosen[0]:
             raise AgainstItself("inside", "give a point inside it, or east_ft and north_ft of a place there")
         return self
+
+
+LAYOUT_TABLES = ("fence", "lines", "surfaces", "heights", "gates", "yards")
+"""Tables of a job that say where its fence goes and what it is made of; the level shots of its lines go with them."""
+
+
+class Alternative(Part):
+    """A whole layout, in tables of the same names as the job's. `levels` are its level shots, which are taken along its own lines."""
+
+    note: Text = ""
+    fence: Fence = Fence.model_construct()
+    lines: dict[Id, FenceLine] = {}
+    surfaces: dict[Id, Surface] = {}
+    heights: dict[Id, HeightChange] = {}
+    gates: dict[Id, Gate] = {}
+    yards: dict[Id, Yard] = {}
+    levels: dict[Id, LevelShot] = {}
 
 
 class Post(Part):

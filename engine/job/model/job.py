@@ -6,13 +6,13 @@ from pydantic import Field
 
 from engine.job.model.base import AT_ONCE, Id, Part
 from engine.job.model.checks import Tick
-from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Post, Surface, Yard
+from engine.job.model.fence import LAYOUT_TABLES, Alternative, Fence, FenceLine, Gate, HeightChange, Post, Surface, Yard
 from engine.job.model.item_key import KeyInFile
 from engine.job.model.log_entries import LogEntry
 from engine.job.model.people import Dog, UtilityNotice, Who
 from engine.job.model.rough import Rough
 from engine.job.model.rules import Rules
-from engine.job.model.shots import Point, Shot
+from engine.job.model.shots import LevelShot, Point, Shot
 from engine.job.model.signed_record import Record
 from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
 from engine.job.model.stock_row import StockRow
@@ -47,7 +47,22 @@ class Job(Part):
     heights: dict[Id, HeightChange] = {}
     gates: dict[Id, Gate] = {}
     yards: dict[Id, Yard] = {}
+    alternatives: dict[Id, Alternative] = {}
     posts: dict[Id, Post] = {}
     log: Annotated[tuple[LogEntry, ...], Field(max_length=20_000)] = ()
     checks: dict[KeyInFile, Tick] = {}
     record: Record | None = None
+
+
+def layout_now(job: Job, note: str = "") -> Alternative:
+    """The layout a job has now, as an alternative holds it."""
+    levels = {name: shot for name, shot in job.shots.items() if isinstance(shot, LevelShot)}
+    tables = {table: getattr(job, table) for table in LAYOUT_TABLES}
+    return Alternative.model_construct(note=note, levels=levels, **tables)
+
+
+def with_layout(job: Job, layout: Alternative) -> Job:
+    """Job with another layout in the place of its own."""
+    shots = {name: shot for name, shot in job.shots.items() if not isinstance(shot, LevelShot)}
+    tables = {table: getattr(layout, table) for table in LAYOUT_TABLES}
+    return job.model_copy(update={**tables, "shots": {**shots, **layout.levels}})

@@ -83,6 +83,7 @@ BOXES = {
         lambda job: [tick.reading_in for tick in job.checks.values()],
         [30.0, 29.5],
     ),
+    "layout kept": ("jksix\rlow\r", lambda job: job.alternatives["six"].note, "low"),
     "who": ("wBo\r1 ", lambda job: [tick.by for tick in job.checks.values()], ["Bo"]),
 }
 """Every box: all the keys from the job on, where the file holds what was typed, and what it then holds."""

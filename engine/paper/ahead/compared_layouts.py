@@ -1,0 +1,75 @@
+"""A job's layout and its alternatives as words: a row a figure and a column a layout, or a row a layout in the record."""
+
+from collections.abc import Iterator, Sequence
+
+from engine.ahead.side_by_side import LayoutFigures, side_by_side
+from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.phrases import counted
+from engine.job.model.job import Job
+from engine.paper.built_tables import Table
+
+OWN_WORDS = "as it is"
+
+
+CONSIDERED = "Other layouts considered"
+
+
+def compared(found: Sequence[LayoutFigures]) -> Table:
+    """Every layout in a column of its own, the job's first."""
+    rows = zip(*(_figures(one)[:IN_COLUMNS] for one in found), strict=True)
+    return Table(
+        "Layouts side by side",
+        ("", *(one.name or OWN_WORDS for one in found)),
+        tuple((name, *(words for _, words in row)) for row in rows for name in (row[0][0],)),
+    )
+
+
+def sentences(found: Sequence[LayoutFigures]) -> Iterator[str]:
+    """What each layout is, and the worst that was found of it."""
+    for one in found:
+        worst = f"{one.worst.says} {one.worst.do}" if one.worst else "Nothing was found."
+        yield f"{one.name or OWN_WORDS}{f' ({one.note})' if one.note else ''}: {worst}"
+
+
+def considered(job: Job) -> Table:
+    """The layouts that were not taken, a row each; without rows where a job has none."""
+    rows = tuple((one.name, *(words for _, words in _figures(one))) for one in side_by_side(job)[1:]) if job.alternatives else ()
+    return Table(CONSIDERED, ("layout", *NAMES), rows, empty="none")
+
+
+NAMES = (
+    "length", "height", "posts", "braces", "loops", "gates", "ways out", "packs", "price", "crew hours", "stop", "fix",
+    "note", "worst", "what it is",
+)  # fmt: skip
+
+
+IN_COLUMNS = NAMES.index("worst")
+"""Of the figures those that fit in a column; the others are sentences."""
+
+
+def _figures(one: LayoutFigures) -> tuple[tuple[str, str], ...]:
+    words = (
+        format_ft_in(one.length_ft), " and ".join(map(format_ft_in, one.heights_ft)), _posts(one), f"{one.braces}", f"{one.loops}",
+        f"{one.gates}", _ways_out(one), f"{one.packs}", _price(one), _hours(one),
+        *(f"{one.findings[level]}" for level in ("stop", "fix", "note")),
+        one.worst.says if one.worst else "nothing", one.note,
+    )  # fmt: skip
+    return tuple(zip(NAMES, words, strict=True))
+
+
+def _posts(one: LayoutFigures) -> str:
+    return f"{one.posts} driven, {one.others} on what stands" if one.others else f"{one.posts} driven"
+
+
+def _ways_out(one: LayoutFigures) -> str:
+    return "none" if one.largest_in is None else f"{one.ways_out}, up to {format_in(one.largest_in)}"
+
+
+def _price(one: LayoutFigures) -> str:
+    if one.cost is None:
+        return "no prices kept"
+    return f"{one.cost:,.2f}" if not one.unpriced else f"{one.cost:,.2f}, {counted(one.unpriced, 'row')} without"
+
+
+def _hours(one: LayoutFigures) -> str:
+    return "not known" if one.hours is None else f"{one.hours.likely:.0f} ({one.hours.low:.0f} to {one.hours.high:.0f})"

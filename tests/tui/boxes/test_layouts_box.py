@@ -1,0 +1,107 @@
+"""Layouts side by side by real keys: one is kept, the other made, the first taken again, and nothing is lost; then the saved file."""
+
+from pathlib import Path
+from time import monotonic
+
+import pytest
+from textual.pilot import Pilot
+
+from engine.ahead.side_by_side import side_by_side
+from engine.job.edit.alternatives import keep_layout, take_layout
+from engine.job.file.store import load, new
+from tests.stages import yards
+from tests.tui.driving import keys, on_disk, shown, typed
+from tui.app import LinewalkApp
+from tui.boxes.layouts_box import in_columns
+
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def path(tmp_path: Path) -> Path:
+    """A surveyed job whose plan isn't accepted."""
+    file = tmp_path / "yard.toml"
+    new(file, yards.plain())
+    return file
+
+
+async def compared(pilot: Pilot[int], app: LinewalkApp) -> None:
+    await keys(pilot, "j")
+    end = monotonic() + 20
+    while "ways out" not in shown(app):
+        assert monotonic() < end, shown(app)
+        await pilot.pause(0.05)
+
+
+async def test_one_is_kept_another_made_and_the_first_taken_again(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await compared(pilot, app)
+        assert "as it is" in shown(app)
+        assert "No alternative is kept yet" in shown(app)
+        await keys(pilot, "k")
+        await typed(pilot, "six")
+        await keys(pilot, "enter")
+        await typed(pilot, "as first asked")
+        await keys(pilot, "enter")
+        assert on_disk(path).alternatives["six"].note == "as first asked"
+        assert on_disk(path).fence.height_ft == 6.0
+
+        app.screen.edit("lower", lambda job, *_: job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": 5.0})}))  # type: ignore[attr-defined]  # the walk screen
+        await compared(pilot, app)
+        assert "5' 0\"" in shown(app)
+        assert "six: as first asked" in shown(app)
+        await keys(pilot, "enter")
+        assert "Keep the layout that was here as" in shown(app)
+        await keys(pilot, "enter", "enter")
+        job = on_disk(path)
+        assert (job.fence.height_ft, list(job.alternatives), job.alternatives["first"].fence.height_ft) == (6.0, ["first"], 5.0)
+        await keys(pilot, "u")
+        assert (on_disk(path).fence.height_ft, list(on_disk(path).alternatives)) == (5.0, ["six"])
+
+
+async def test_one_is_thrown_away_only_when_that_is_said(path: Path) -> None:
+    path.unlink()
+    new(path, keep_layout(yards.plain(), "six"))
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await compared(pilot, app)
+        await keys(pilot, "x", "enter")
+        assert list(on_disk(path).alternatives) == ["six"]
+        await compared(pilot, app)
+        await keys(pilot, "x", "y")
+        assert on_disk(path).alternatives == {}
+        await keys(pilot, "u")
+        assert list(on_disk(path).alternatives) == ["six"]
+
+
+async def test_leaving_changes_nothing_and_a_name_that_is_none_is_told(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await compared(pilot, app)
+        await keys(pilot, "escape")
+        await compared(pilot, app)
+        await keys(pilot, "k")
+        await typed(pilot, "!?")
+        await keys(pilot, "enter", "enter")
+        assert "A name is up to 40 letters" in shown(app)
+        assert on_disk(path).alternatives == {}
+
+
+def test_columns_that_dont_fit_are_counted_and_the_chosen_one_is_shown() -> None:
+    job = yards.plain()
+    for number in range(1, 6):
+        job = keep_layout(job, f"way_{number}")
+    lines = in_columns(side_by_side(job), 5, 70).splitlines()
+    assert lines[0].split() == ["as", "it", "is", "way_5"]
+    assert lines[-1] == "4 more: Down shows them."
+
+
+def test_an_alternative_is_worked_out_as_the_job_would_be_with_it() -> None:
+    job = keep_layout(yards.plain(), "six")
+    low = job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": 4.0})})
+    own, six = side_by_side(low)
+    taken = side_by_side(take_layout(low, "six", "four"))
+    assert (own.heights_ft, six.heights_ft) == ((4.0,), (6.0,))
+    assert (taken[0].length_ft, taken[0].posts, taken[0].packs, taken[0].findings) == (six.length_ft, six.posts, six.packs, six.findings)
+    assert (taken[1].length_ft, taken[1].posts, taken[1].packs, taken[1].findings) == (own.length_ft, own.posts, own.packs, own.findings)

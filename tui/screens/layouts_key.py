@@ -1,0 +1,53 @@
+"""What the key for layouts side by side does: one kept, taken or thrown away."""
+
+from functools import partial
+from typing import TYPE_CHECKING
+
+from engine.job.edit.alternatives import drop_layout, keep_layout, must_be_kept, take_layout
+from tui.boxes.in_name import asks, in_name
+
+if TYPE_CHECKING:
+    from tui.screens.walk_screen import WalkScreen
+
+
+class LayoutsKey:
+    """Layouts side by side."""
+
+    def __init__(self, screen: "WalkScreen") -> None:
+        self.screen, self.hand = screen, screen.hand
+
+    @asks
+    async def action_layouts(self) -> None:
+        """What is to be done with which layout; nothing where the box is left."""
+        from tui.boxes.layouts_box import LayoutsDialog
+
+        wish = await self.screen.ask(LayoutsDialog(self.hand.job))
+        if wish is not None:
+            does = {"keep": self._keep, "take": self._take, "drop": self._drop}[wish.does]
+            in_name(self.screen, lambda: does(wish.name))
+
+    async def _keep(self, _: str) -> None:
+        from tui.boxes.layouts_box import LayoutNameDialog
+
+        called = await self.screen.ask(LayoutNameDialog("Keep the layout as it is", lambda called: keep_layout(self.hand.job, *called)))
+        if called is not None and self.screen.edit(f"{called.name} kept", lambda job, *_: keep_layout(job, *called)):
+            self.screen.say(f"{called.name} is kept. Change lines, gates or height with e, then j compares. u takes that back.")
+
+    async def _take(self, name: str) -> None:
+        from tui.boxes.layouts_box import LayoutName, LayoutNameDialog
+
+        called: LayoutName | None = LayoutName("", "")
+        if must_be_kept(self.hand.job):
+            makes = partial(take_layout, self.hand.job, name)
+            called = await self.screen.ask(LayoutNameDialog("Keep the layout that was here as", lambda called: makes(*called), "first"))
+        if called is not None and self.screen.edit(f"{name} taken", lambda job, *_: take_layout(job, name, *called)):
+            kept = f"; what was there is kept as {called.name}" if called.name else ""
+            self.screen.say(f"{name} is the layout now{kept}. u takes that back.")
+
+    async def _drop(self, name: str) -> None:
+        from tui.boxes.choice import Answer, Choice
+
+        answers = (Answer("no", "no, it stays", "n"), Answer("yes", "yes, throw it away", "y"))
+        sure = await self.screen.ask(Choice(f"Throw {name} away?", answers)) == "yes"
+        if sure and self.screen.edit(f"{name} thrown away", lambda job, *_: drop_layout(job, name)):
+            self.screen.say(f"{name} is thrown away. u takes that back.")
