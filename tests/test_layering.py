@@ -16,7 +16,7 @@ ROOMS: dict[str, str] = {
     "tui": "tui/screens tui/working tui/base engine/paper engine/ahead engine/walk engine/findings engine/job/merge engine/job/edit "
     "engine/job/file engine/job engine/calc",
     "tui/screens": "tui/entry tui/boxes tui/sheet tui/stages tui/working tui/widgets tui/base engine/paper engine/sheets engine/drawing "
-    "engine/folder "
+    "engine/folder engine/ahead "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
     "engine/job/file engine/job/model engine/job engine/calc",
     "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/change engine/walk engine/stages engine/job/edit "

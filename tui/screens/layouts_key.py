@@ -19,7 +19,7 @@ class LayoutsKey:
     @asks
     async def action_layouts(self) -> None:
         """What is to be done with which layout; nothing where the box is left."""
-        from tui.boxes.layouts_box import LayoutsDialog
+        from tui.screens.layouts_box import LayoutsDialog
 
         wish = await self.screen.ask(LayoutsDialog(self.hand.job))
         if wish is not None:
@@ -27,14 +27,14 @@ class LayoutsKey:
             in_name(self.screen, lambda: does(wish.name))
 
     async def _keep(self, _: str) -> None:
-        from tui.boxes.layouts_box import LayoutNameDialog
+        from tui.screens.layouts_box import LayoutNameDialog
 
         called = await self.screen.ask(LayoutNameDialog("Keep the layout as it is", lambda called: keep_layout(self.hand.job, *called)))
         if called is not None and self.screen.edit(f"{called.name} kept", lambda job, *_: keep_layout(job, *called)):
             self.screen.say(f"{called.name} is kept. Change lines, gates or height with e, then j compares. u takes that back.")
 
     async def _take(self, name: str) -> None:
-        from tui.boxes.layouts_box import LayoutName, LayoutNameDialog
+        from tui.screens.layouts_box import LayoutName, LayoutNameDialog
 
         called: LayoutName | None = LayoutName("", "")
         if must_be_kept(self.hand.job):

@@ -12,7 +12,7 @@ from engine.job.file.store import load, new
 from tests.stages import yards
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
-from tui.boxes.layouts_box import in_columns
+from tui.screens.layouts_box import in_columns
 
 SIZE = (80, 24)
 
