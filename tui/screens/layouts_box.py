@@ -1,6 +1,7 @@
 """The layout and its alternatives side by side: one kept, taken or thrown away."""
 
 from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import ClassVar, Literal, NamedTuple
 
 from textual import on, work
@@ -9,6 +10,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input, OptionList, Static
 
+from engine.ahead.finished_jobs import finished_jobs
 from engine.ahead.side_by_side import LayoutFigures, side_by_side
 from engine.job.errors import JobError
 from engine.job.model.job import Job
@@ -31,7 +33,8 @@ class LayoutWish(NamedTuple):
 
 
 class LayoutsDialog(Dialog[LayoutWish]):
-    """Every layout in a column, the job's own first; worked out beside the screen, which goes on answering."""
+    """Every layout in a column, the job's own first; worked out beside the screen, which goes on answering. Hours are by the
+    finished jobs beside the job file."""
 
     TITLE = "Layouts side by side"
     HINT: ClassVar[str] = "Up and Down, Enter takes one. k keeps the layout as it is, x throws one away. Esc leaves."
@@ -46,9 +49,9 @@ class LayoutsDialog(Dialog[LayoutWish]):
             super().__init__()
             self.found = found
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self, job: Job, job_file: Path) -> None:
         super().__init__()
-        self.job = job
+        self.job, self.job_file = job, job_file
         self.found: tuple[LayoutFigures, ...] = ()
 
     def parts(self) -> ComposeResult:
@@ -67,7 +70,8 @@ class LayoutsDialog(Dialog[LayoutWish]):
 
     @work(thread=True, exclusive=True)
     def _work_out(self) -> None:
-        self.post_message(self.WorkedOut(side_by_side(self.job)))
+        finished = finished_jobs(self.job_file.parent, self.job.rules.hours.pause_min, but=self.job_file)
+        self.post_message(self.WorkedOut(side_by_side(self.job, finished)))
 
     @on(WorkedOut)
     def _worked_out(self, event: WorkedOut) -> None:

@@ -21,7 +21,7 @@ class LayoutsKey:
         """What is to be done with which layout; nothing where the box is left."""
         from tui.screens.layouts_box import LayoutsDialog
 
-        wish = await self.screen.ask(LayoutsDialog(self.hand.job))
+        wish = await self.screen.ask(LayoutsDialog(self.hand.job, self.hand.working.loaded.path))
         if wish is not None:
             does = {"keep": self._keep, "take": self._take, "drop": self._drop}[wish.does]
             in_name(self.screen, lambda: does(wish.name))
