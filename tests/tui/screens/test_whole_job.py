@@ -97,6 +97,8 @@ async def move_the_post(pilot: Pilot[int], app: LinewalkApp, path: Path) -> None
     assert isinstance(screen, WalkScreen)
     before = screen.hand.walk
     await typed(pilot, "2")
+    assert "P6 moves 2' 0\" forward along the line." in shown(app)
+    await keys(pilot, "pagedown")
     assert "P5-P6" in shown(app)
     assert not any(isinstance(entry, MoveEntry) for entry in on_disk(path).log)
     await keys(pilot, "enter", "enter")
