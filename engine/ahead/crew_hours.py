@@ -17,8 +17,9 @@ from dataclasses import replace
 from datetime import date
 from typing import NamedTuple, TypeVar
 
-from engine.ahead.estimate import Estimate, estimate, rests_on_it
+from engine.ahead.estimate import Estimate, estimate
 from engine.ahead.finished_jobs import FinishedJobs
+from engine.ahead.rests_on_it import rests_on_it
 from engine.ahead.rough_job import rough_job
 from engine.ahead.work_kinds import Piece, WorkKind, pieces_of
 from engine.ahead.work_times import JobTimes

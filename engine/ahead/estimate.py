@@ -76,11 +76,6 @@ def fence_counts(worked: Walk) -> FenceCounts:
     )
 
 
-def rests_on_it(job: Job, worked: Walk) -> bool:
-    """Whether all there is of the fence is what was said: no line of it was surveyed."""
-    return job.rough is not None and not worked.survey.lines
-
-
 def estimate(job: Job) -> Estimate | None:
     """What the fence takes by what was said first; None where nothing was. It doesn't read the survey, the plan, ticks or the log."""
     return None if job.rough is None else _estimate(job.rough, job.job, job.rules, job.fence, job.stock, job.dogs)

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts, rests_on_it
+from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts
+from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural

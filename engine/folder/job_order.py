@@ -7,13 +7,13 @@ from typing import Literal
 from engine.calc.dates import format_date
 from engine.findings import LEVELS, STAGES, TITLES
 from engine.folder.listing import Listed
-from engine.folder.listing_memory import ListedFacts
+from engine.folder.listing_memory import ESTIMATE, ListedFacts
 
 Head = Literal["number", "title", "client", "planned", "stage", "open", "worst", "short", "sealed"]
 HEADS: tuple[Head, ...] = ("number", "title", "client", "planned", "stage", "open", "worst", "short", "sealed")
 Shown = Literal["all", "in work", "signed off", "can't be read"]
 SHOWN: tuple[Shown, ...] = ("all", "in work", "signed off", "can't be read")
-_SEALS = {"sealed": "sealed", "signed off": "signed off", "touched": "CHANGED"}
+_SEALS = {"sealed": "sealed", "signed off": "signed off", "touched": "CHANGED", ESTIMATE: "estimate"}
 NOTHING = ListedFacts()
 
 
@@ -62,7 +62,7 @@ def _in_state(row: Listed, shown: Shown) -> bool:
         return True
     if row.kept is None:
         return shown == "can't be read"
-    return shown == ("signed off" if row.kept.seal else "in work")
+    return shown == ("in work" if row.kept.seal in ("", ESTIMATE) else "signed off")
 
 
 def _holds(row: Listed, sought: Iterable[str]) -> bool:

@@ -13,7 +13,7 @@ from datetime import date
 from pathlib import Path
 
 from engine.findings import STAGES, worst
-from engine.folder.listing_memory import ListedFacts, recall, remember
+from engine.folder.listing_memory import ESTIMATE, ListedFacts, recall, remember
 from engine.job.errors import JobError, UnreadableFile
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
@@ -23,6 +23,8 @@ from engine.walk import walk
 
 _WHO = re.compile(r"^\[job\]\n(.*?)^\[", re.MULTILINE | re.DOTALL)
 _TICK = re.compile(r"^\[checks\.", re.MULTILINE)
+_ROUGH = re.compile(r"^\[rough\]", re.MULTILINE)
+_LINE = re.compile(r"^\[lines\.", re.MULTILINE)
 _RECORD = re.compile(r"^\[record\]", re.MULTILINE)
 
 
@@ -101,7 +103,7 @@ def glance(path: Path, memory: dict[str, ListedFacts], disk: Disk) -> Listed:
     if mark in memory:
         return Listed(path.name, memory[mark], mark=mark)
     text = raw.decode("utf-8", errors="replace").replace("\r\n", "\n")
-    seal = "signed off" if _RECORD.search(text) else ""
+    seal = "signed off" if _RECORD.search(text) else ESTIMATE if _ROUGH.search(text) and not _LINE.search(text) else ""
     return Listed(path.name, replace(_heading(text), done=len(_TICK.findall(text)), seal=seal), mark=mark)
 
 
@@ -125,6 +127,7 @@ def whole(path: Path, disk: Disk) -> Listed:
     except JobError as error:
         return Listed(path.name, error=error.brief)
     worked, who = walk(document.job), document.job.job
+    estimated = document.job.rough is not None and not worked.survey.lines
     facts = ListedFacts(
         number=who.number,
         title=who.title,
@@ -135,6 +138,6 @@ def whole(path: Path, disk: Disk) -> Listed:
         stage=next((stage for stage in STAGES if worked.checklists[stage].done < len(worked.checklists[stage].lines)), ""),
         worst=worst(worked.findings) or "",
         short=sum(row.short > 0 for row in worked.takeoff.rows),
-        seal={None: "", True: "sealed", False: "touched"}[document.seal_holds],
+        seal={None: ESTIMATE if estimated else "", True: "sealed", False: "touched"}[document.seal_holds],
     )
     return Listed(path.name, facts, mark=digest(raw))

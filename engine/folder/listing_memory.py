@@ -8,13 +8,15 @@ from engine.folder.kept_by_hash import keep_rows, kept_rows
 from engine.job.file.disk import Disk
 
 NAME = "listed.json"
+ESTIMATE = "estimate"
 _TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (str,), (str,), (int,), (int, type(None)), (str,), (str,), (int,), (str,))
 
 
 @dataclass(frozen=True, slots=True)
 class ListedFacts:
     """Number, title, client; planned day, `2026-04-14`; items done, and of how many; the first stage with something open; worst level of
-    the findings; stock rows that are short; `signed off` at a glance, then `sealed` where the seal holds and `touched` where it doesn't.
+    the findings; stock rows that are short; `signed off` at a glance, then `sealed` where the seal holds and `touched` where it doesn't,
+    `estimate` where nothing is surveyed and all there is is what was said.
     What isn't so is empty; `of` is None at a glance.
     """
 

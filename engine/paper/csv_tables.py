@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 
-from engine.ahead.estimate import rests_on_it
+from engine.ahead.rests_on_it import rests_on_it
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.paper.csv_text import csv_text

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from engine import __version__
-from engine.ahead.estimate import rests_on_it
+from engine.ahead.rests_on_it import rests_on_it
 from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.paper import record_tables

@@ -5,7 +5,7 @@ from dataclasses import replace
 from importlib.resources import files
 
 from engine import __version__
-from engine.ahead.estimate import rests_on_it
+from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.drawing.plan_shapes import plan_shapes

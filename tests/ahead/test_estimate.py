@@ -6,8 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.ahead.estimate import Estimate, LowHigh, estimate, fence_counts, rests_on_it
+from engine.ahead.estimate import Estimate, LowHigh, estimate, fence_counts
 from engine.ahead.estimate_words import beside_words, in_words
+from engine.ahead.rests_on_it import rests_on_it
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.rough import Rough

@@ -1,24 +1,37 @@
 """Materials: what the fence needs against what came, how the truck is loaded, and the list as a CSV file."""
 
 from collections import Counter
+from collections.abc import Sequence
 from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.widgets import Static
 
+from engine.ahead.estimate import EstimatedRow, LowHigh
+from engine.ahead.estimate_words import three
 from engine.calc.frozen import dataclass
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind
 from engine.job.model.stock_table import stock_of
-from engine.paper.load_list import RULE, free_name, load_list, offcut_words, total_words, write_load
+from engine.paper.load_list import (
+    ESTIMATE_RULE,
+    RULE,
+    estimated_load,
+    estimated_words,
+    free_name,
+    load_list,
+    offcut_words,
+    total_words,
+    write_load,
+)
 from engine.paper.pack_words import load_words, on_truck_words, packs_words
 from engine.stages.takeoff import TakeoffRow
 from engine.walk import Walk
 from tui.base.commands import Command, bindings
 from tui.boxes.pages import BACK, FIND, ShowScreen
 from tui.stages.figure_tables import table
-from tui.stages.punch import materials_figures
+from tui.stages.punch import materials_figures, shortened
 from tui.widgets.chosen import Chosen
 from tui.widgets.figures import Figures, FiguresPane
 from tui.working.working_copy import Working
@@ -45,8 +58,8 @@ class MaterialsScreen(ShowScreen):
 
     def on_mount(self) -> None:
         """The first table with its title in sight."""
-        if rows := self.takeoff.rows:
-            self._say_whole(rows[0].stock)
+        if (first := next((row.id for one in self.query_one(FiguresPane).figures for row in one.rows), None)) is not None:
+            self._say_whole(first)
         self.query_one(FiguresPane).focus()
 
     @on(Chosen)
@@ -55,9 +68,11 @@ class MaterialsScreen(ShowScreen):
 
     def _say_whole(self, stock: str) -> None:
         """A row's name at its full length: the table has no room for a long one."""
-        row = next((row for row in self.takeoff.rows if row.stock == stock), None)
-        if row is not None:
-            self.query_one("#whole-name", Static).update(f"{row.name}: {_known(row, stock_of(self.working.job.stock)[stock].kind)}")
+        job, takeoff = self.working.job, self.takeoff
+        kind = stock_of(job.stock)[stock].kind
+        says = [f"{row.name}: {_known(row, kind)}" for row in takeoff.rows if row.stock == stock]
+        says = [f"{row.name}: {estimated_words(row)}." for _, row in estimated_load(job, takeoff) if row.stock == stock] or says
+        self.query_one("#whole-name", Static).update(says[0] if says else "")
 
     def action_to_load(self) -> None:
         """The cursor into the load list; from there back into the first table."""
@@ -75,13 +90,29 @@ class MaterialsScreen(ShowScreen):
 
 
 def materials_tables(job: Job, walk: Walk) -> tuple[Figures, ...]:
-    """The tables of the screen; off-cuts only where a cut plan leaves any."""
+    """The tables of the screen; off-cuts only where a cut plan leaves any. As long as no layout says what is needed, the estimate does."""
+    if estimated := estimated_load(job, walk.takeoff):
+        return (_estimate_table(estimated),)
     cut = table(
         "Off-cuts, for infill strips and gates",
         "<what|<left over, longest first",
         ((row.stock, row.name, offcut_words(row, 4)) for row in walk.takeoff.rows if row.offcuts),
     )
     return (materials_figures(walk), *((cut,) if cut.rows else ()), _load_table(job, walk))
+
+
+def _estimate_table(estimated: Sequence[tuple[str, EstimatedRow]]) -> Figures:
+    """Needed and packs of every row, low to high; costs where any is priced."""
+    priced = any(row.cost for _, row in estimated)
+    rows = (
+        (row.stock, shortened(row.name), *_ends(row.needed), *three(row.packs), *(_ends(row.cost, ",.2f") if priced else ()))
+        for _, row in estimated
+    )
+    return table("ESTIMATE by what was said", f"<what|needed|to|packs|likely|to{'|cost|to' * priced}", rows, f"{ESTIMATE_RULE} {RULE}")
+
+
+def _ends(figures: LowHigh | None, how: str = ",.0f") -> tuple[str, str]:
+    return (f"{figures.low:{how}}", f"{figures.high:{how}}") if figures else ("", "")
 
 
 def _load_table(job: Job, walk: Walk) -> Figures:

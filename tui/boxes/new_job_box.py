@@ -7,38 +7,61 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.widgets import Input
+from textual.content import Content
+from textual.widgets import Input, Static
 
 from engine.calc.dates import DateError, parse_date
 from engine.calc.frozen import dataclass
+from engine.job.edit.first_talk import AnswerRefused, with_first_talk
+from engine.job.model.job import Job
 from engine.job.model.people import Who
 from tui.boxes.dialog import Dialog, WrongField, labelled
-from tui.widgets.read_back import ReadBackInput, day_read_back
+from tui.widgets.read_back import ReadBackInput, day_read_back, length_box
 
 LONGEST = 200
 FIELDS = ("title", "number", "client", "site", "planned_for", "file")
+FIRST_TALK = {
+    "length": ("Length", 'As it was said, such as "140 ft"; or leave it empty and give paces.'),
+    "spread": ("May be off (%)", "Either way. Empty: 10 % of a length as said, of paces by their calibration."),
+    "paces": ("Paces", "Single steps along the fence, one count a straight stretch: 52 31."),
+    "step_over": ("Step taped over", "The taped length that the step is calibrated on."),
+    "step_counts": ("Steps over it", "How many of the same steps it took, each time: 41 40 42."),
+    "ends": ("Ends at", "house, tree or free, one word for both or two; ring where the fence closes."),
+    "corners": ("Corners", "Turns of about a right angle."),
+    "gates": ("Gates", "Their widths: 5, 4."),
+    "height": ("Height", "Of the fence."),
+    "dogs": ("Dogs", "Such as: two beagles."),
+}
+"""What a client may have said, by its question: what it is called, and what to write."""
 
 
 @dataclass(frozen=True)
 class NewJob:
-    """The heading of a job, and the name of its file."""
+    """A job with its heading and what was said of the fence, and the name of its file."""
 
-    who: Who
+    job: Job
     file: str
     typed: Mapping[str, str]
 
 
 class NewJobDialog(Dialog[NewJob]):
-    """Title, number, client, site, day; the file is named after the title until somebody names it otherwise."""
+    """Title, number, client, site, day; the file is named after the title until somebody names it otherwise. What was said of the fence
+    may follow."""
 
     TITLE = "New job"
+    TALL: ClassVar[bool] = True
+    DEFAULT_CSS = """
+    NewJobDialog .labelled { margin: 0; }
+    NewJobDialog #first-talk { margin: 1 0 0 0; }
+    """
     HINT: ClassVar[str] = "Tab goes on, Enter makes it. Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {
         "title": "What everybody calls it. The rest can wait.",
         "number": "As on the work order.",
         "site": "Where it is, as the crew finds it.",
         "planned_for": "The day the crew goes, such as 4/14. Empty where nobody knows.",
-        "file": "The file it is kept in, in this folder.",
+        "file": "The file it is kept in, in this folder. What was said of the fence may follow.",
+        **{question: hint for question, (_, hint) in FIRST_TALK.items()},
     }
 
     def __init__(self, today: date, typed: Mapping[str, str], refused: str = "") -> None:
@@ -55,6 +78,11 @@ class NewJobDialog(Dialog[NewJob]):
         planned.read_back = day_read_back(self._today)
         yield from labelled("Planned for", planned)
         yield from labelled("File", Input(before("file"), placeholder="named after the title", id="file", compact=True))
+        yield Static(Content("What was said of the fence, for an estimate; all of it may stay empty."), id="first-talk", classes="hint")
+        for question, (label, _) in FIRST_TALK.items():
+            lengthy = question in ("step_over", "height")
+            box = length_box(self._before.get(question, ""), id=question) if lengthy else Input(before(question), id=question, compact=True)
+            yield from labelled(label, box)
 
     def on_mount(self) -> None:
         """Ready to type, or at the name of the file where that wouldn't do."""
@@ -89,7 +117,11 @@ class NewJobDialog(Dialog[NewJob]):
         if not file:
             raise WrongField("file", "name it with letters or digits.")
         who = Who(title=said["title"], number=said["number"], client=said["client"], site=said["site"], planned_for=day)
-        return NewJob(who, f"{file}.toml", said)
+        answers = {question: self.typed(question) for question in FIRST_TALK}
+        try:
+            return NewJob(with_first_talk(Job(job=who), answers), f"{file}.toml", {**said, **answers})
+        except AnswerRefused as refused:
+            raise WrongField(refused.question, refused.says) from refused
 
 
 def file_name(title: str) -> str:

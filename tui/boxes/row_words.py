@@ -2,6 +2,7 @@
 
 from textual.content import Content
 
+from engine.ahead.rests_on_it import rests_on_it
 from engine.findings import LEVELS, Finding, FindingKey
 from engine.stages.punch.closing_list import LeftOpen
 from tui.base.theme import SIGNS
@@ -26,9 +27,10 @@ def finding_content(finding: Finding | LeftOpen, number: str = "") -> Content:
 
 
 def job_title(working: Working) -> str:
-    """Number and title of the job, or the name of its file."""
+    """Number and title of the job, or the name of its file; before it, that all there is of the fence is an estimate."""
     who = working.job.job
-    return " ".join(part for part in (who.number, who.title) if part) or working.loaded.path.stem
+    title = " ".join(part for part in (who.number, who.title) if part) or working.loaded.path.stem
+    return f"ESTIMATE: {title}" if rests_on_it(working.job, working.walk) else title
 
 
 def saved_words(working: Working) -> str:

@@ -186,7 +186,7 @@ def record_rows(form: Form, job: Job, walk: Walk) -> list[Row[str]]:
     """A row a record, marked where it is a shot that doesn't fit; where there is always one, a row for each of its fields."""
     held = records(form, job)
     if form.single:
-        texts = texts_of(form, form.kind, held[form.kind])
+        texts = texts_of(form, form.kind, held.get(form.kind))
         return [(field.key, Content(f"{field.label:<20} {texts[field.key]}")) for field in form.fields]
     wrong = {fit.shot for fit in walk.survey.fits if not fit.fits} if form.method else set()
     return [(name, _row(name, summary(form, row), name in wrong)) for name, row in held.items()]

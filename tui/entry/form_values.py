@@ -27,10 +27,10 @@ Texts = dict[str, str]
 
 
 def records(form: Form, job: Job) -> dict[str, Part]:
-    """The records of a kind by name; a table that is one record gives that under its own name. Stock lists all there is."""
+    """The records of a kind by name; a table that is one record gives it, if it is there, under its own name. Stock lists all there is."""
     if form.single:
-        held: Part = getattr(job, form.table)
-        return {form.kind: getattr(held, form.section) if form.section else held}
+        held: Part | None = getattr(job, form.table)
+        return {} if held is None else {form.kind: getattr(held, form.section) if form.section else held}
     table: Mapping[str, Part] = stock_of(job.stock) if form.table == "stock" else getattr(job, form.table)
     return {name: row for name, row in table.items() if not form.method or getattr(row, "method", "") == form.method}
 
@@ -98,8 +98,9 @@ def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None, today: 
 
 def read_back_of(form: Form, field: Field, today: date) -> ReadBack | None:
     """How a field shows what it understood: a length or a date."""
-    if field.key != NAME and _type(form, field.key) is date:
-        return day_read_back(today)
+    kind = _type(form, field.key)
+    if kind is date or get_origin(kind) is tuple:
+        return day_read_back(today) if kind is date else None
     unit = next((unit for unit in UNITS if field.key.endswith(f"_{unit}")), None)
     return length_read_back(unit) if unit else None
 

@@ -7,6 +7,7 @@ from engine.calc.frozen import dataclass
 from engine.job.model.base import Part
 from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Surface, Yard
 from engine.job.model.people import Dog, UtilityNotice, Who
+from engine.job.model.rough import Rough
 from engine.job.model.rules import ASKED_NO_MORE, Rules
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Point, TapeShot, TieShot
 from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
@@ -109,6 +110,18 @@ FORMS = (
             Field("number"), Field("title"), Field("client"), Field("site"),
             Field("crew", hint="Names with commas between."),
         ),
+    ),
+    Form(
+        "First talk", "first talk", Rough, "rough",
+        (
+            Field("length_ft", hint="As it was said; or leave it empty and give paces."),
+            Field("spread_pct", hint="Either way. Empty: 10 % of a length as said, of paces by their calibration."),
+            Field("paces", hint="Single steps, one count a straight stretch, commas between."), Field("step_over_ft"),
+            Field("step_counts", hint="How many of the same steps it took, each time, commas between."), Field("ring"),
+            Field("start_meets"), Field("end_meets"), Field("corners"), Field("gates_ft", hint="Commas between."),
+            Field("height_ft"), Field("dogs"),
+        ),
+        hint="What a client said before anybody surveyed: an estimate until a line is.",
     ),
     Form(
         "One-call notice", "one-call notice", UtilityNotice, "utility_notice",

@@ -19,7 +19,6 @@ from engine.folder.job_order import HEADS, SHOWN, Head, Shown, cells, chosen, in
 from engine.folder.listing import Listed, folders_in, listed
 from engine.job.errors import JobError, shown
 from engine.job.file.store import new, state_folder
-from engine.job.model.job import Job
 from tui.base.apart import apart
 from tui.base.commands import Command, bindings
 from tui.base.held_back import HeldBack
@@ -236,7 +235,7 @@ class JobsScreen(HeldBack[None]):
         while (made := await self.app.push_screen_wait(NewJobDialog(datetime.now().astimezone().date(), typed, refused))) is not None:
             path = self.folder / made.file
             try:
-                await apart(lambda path=path, who=made.who: new(path, Job(job=who)))  # type: ignore[misc]  # mypy knows no default of a lambda
+                await apart(lambda path=path, job=made.job: new(path, job))  # type: ignore[misc]  # mypy knows no default of a lambda
             except JobError as error:
                 typed, refused = dict(made.typed), str(error)
                 continue

@@ -9,6 +9,7 @@ from engine.stages.layout.set_out import aside_words
 from engine.stages.layout.siting_findings import over_limit
 from engine.stages.layout.stage import Bay
 from engine.walk import Walk
+from tui.stages.estimated import estimated
 from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
@@ -17,6 +18,7 @@ PURPOSE = "Set a flag for every support: no bay too long, nothing in a keep-out.
 
 def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     layout = walk.layout
+    yield from estimated(job, walk)
     most = job.rules.layout.bay_max_ft
     yield table(
         "Bays",

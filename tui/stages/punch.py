@@ -37,12 +37,17 @@ NARROW_NAME = 30
 """So much of a name that all columns stand side by side on 80."""
 
 
+def shortened(name: str) -> str:
+    """A name of the stock, cut where a table has no room for it."""
+    return name if len(name) <= NARROW_NAME else f"{name[: NARROW_NAME - 1]}…"
+
+
 def materials_figures(walk: Walk) -> Figures:
     """The take-off as one table."""
     rows = [
         (
             row.stock,
-            row.name if len(row.name) <= NARROW_NAME else f"{row.name[: NARROW_NAME - 1]}…",
+            shortened(row.name),
             f"{row.needed + row.spare:,.0f}{' ft' if row.unit == 'ft' else ''}",
             f"{row.packs}",
             "?" if row.loaded is None else f"{row.loaded}",

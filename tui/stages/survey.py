@@ -8,6 +8,7 @@ from engine.calc.phrases import counted
 from engine.job.model.job import Job
 from engine.stages.survey.stage import Survey
 from engine.walk import Walk
+from tui.stages.estimated import estimated
 from tui.stages.figure_tables import table
 from tui.widgets.figures import Figures
 
@@ -19,6 +20,7 @@ PURPOSE = "Measure every point, the ground along each line, and what the yard mu
 
 def figures(job: Job, walk: Walk) -> Iterator[Figures]:
     survey = walk.survey
+    yield from estimated(job, walk)
     yield _lines(survey)
     yield _yards(job, survey)
     yield _points(survey)

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from math import cos, inf, pi, sin, sqrt, tan
-from statistics import fmean, stdev
 from typing import NamedTuple
 
 from engine.calc.limits import OutOfRange, require_positive
@@ -37,8 +36,9 @@ def step_length(taped_ft: float, counts: Sequence[float], judged_scatter: float)
     Valid for: counts by one person over ground like the job's.
     """
     require_positive(taped_ft=taped_ft, counts=min(counts, default=0.0))
-    mean = fmean(counts)
-    scatter = max(stdev(counts), _WHOLE_STEP) / mean if len(counts) > 1 else judged_scatter
+    mean = sum(counts) / len(counts)
+    squares = sum((count - mean) ** 2 for count in counts)
+    scatter = max(sqrt(squares / (len(counts) - 1)), _WHOLE_STEP) / mean if len(counts) > 1 else judged_scatter
     return StepLength(taped_ft / mean, scatter, mean, len(counts))
 
 

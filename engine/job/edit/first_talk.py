@@ -19,10 +19,13 @@ _ENDS = ("house", "tree", "free")
 
 
 class AnswerRefused(EntryRefused):
-    """An answer that won't do; `question` is the one it was given to."""
+    """An answer that won't do; `question` is the one it was given to, and the sentence calls the others by theirs."""
 
     def __init__(self, question: str, problem: Problem) -> None:
-        super().__init__([problem])
+        said = problem.message.replace("start_meets and end_meets are", "ends are")
+        for asked, field in QUESTIONS.items():
+            said = said.replace(field, asked.replace("_", " "))
+        super().__init__([Problem(problem.path, said, problem.value, problem.field)])
         self.question = question
 
 

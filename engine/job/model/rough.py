@@ -1,6 +1,5 @@
 """What a client said before anybody surveyed: the first talk, by phone or paced along the fence. Nothing here is worked out."""
 
-from statistics import fmean
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -79,7 +78,7 @@ class Rough(Part):
         """Length as it was said; of paces by their calibration, or by steps of `step_ft` where there is none."""
         if self.length_ft is not None:
             return self.length_ft
-        calibrated = self.step_over_ft / fmean(self.step_counts) if self.step_over_ft is not None else step_ft
+        calibrated = self.step_over_ft * len(self.step_counts) / sum(self.step_counts) if self.step_over_ft is not None else step_ft
         return sum(self.paces) * calibrated
 
     def shortest_ft(self, gap_in: float) -> float:

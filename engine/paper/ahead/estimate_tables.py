@@ -1,7 +1,8 @@
 """An estimate as tables of the record: what the fence takes by what was said, or one line beside what was surveyed since."""
 
-from engine.ahead.estimate import Estimate, estimate, fence_counts, rests_on_it
+from engine.ahead.estimate import Estimate, estimate, fence_counts
 from engine.ahead.estimate_words import COLUMNS, estimate_rows, in_words, three
+from engine.ahead.rests_on_it import rests_on_it
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.walk import Walk

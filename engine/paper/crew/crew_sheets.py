@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from importlib.resources import files
 
-from engine.ahead.estimate import rests_on_it
 from engine.ahead.estimate_words import in_words
+from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.dates import format_date
 from engine.calc.phrases import plural
 from engine.drawing.plan_shapes import plan_shapes

@@ -44,8 +44,8 @@ def test_nothing_said_changes_nothing() -> None:
     ("answers", "question", "says"),
     [
         ({"length": "14x"}, "length", '14x is not a length: write it like 23\' 4 1/2", 22 1/2 in or 7 m.'),
-        ({"dogs": "two"}, "length", "give length_ft as it was said, or paces along the fence: one of the two."),
-        ({"length": "100", "paces": "40"}, "length", "give length_ft as it was said, or paces along the fence: one of the two."),
+        ({"dogs": "two"}, "length", "give length as it was said, or paces along the fence: one of the two."),
+        ({"length": "100", "paces": "40"}, "length", "give length as it was said, or paces along the fence: one of the two."),
         ({"paces": "many"}, "paces", '"many" is given where a number is wanted.'),
         ({"length": "100", "ends": "barn"}, "ends",
          "say house, tree or free, one word for both ends or two, or ring where it closes; not barn."),
@@ -58,7 +58,7 @@ def test_nothing_said_changes_nothing() -> None:
          "A fence of 20' 0\", as it was said, is too short for its gates, which need 26' 4\": correct one of them."),
         ({"length": "100", "height": "9"}, "height", '"9" is out of range: it must be at most 8.'),
         ({"paces": "40", "step_over": "100"}, "step_over",
-         "a step is calibrated by step_over_ft, the taped length, together with step_counts over it."),
+         "a step is calibrated by step over, the taped length, together with step counts over it."),
     ],
 )  # fmt: skip
 def test_an_answer_that_will_not_do(answers: dict[str, str], question: str, says: str) -> None:

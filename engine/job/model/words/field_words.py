@@ -30,6 +30,10 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
     },
     "heights": {"from_ft": "From station", "to_ft": "To station"},
     "gates": {"hinge": "Hinge at", "opens": "Opens to"},
+    "rough": {
+        "spread_pct": "May be off (%)", "step_over_ft": "Step taped over", "step_counts": "Steps over it", "ring": "Closes",
+        "start_meets": "Starts at", "end_meets": "Ends at", "gates_ft": "Gate widths",
+    },
     "yards": {"inside": "Point inside", "name": "Called"},
     "dogs": {"count": "How many", "weight_lb": "Weight (lb)", "shoulder_in": "Shoulder height", "body_in": "Body length"},
     "rules": {"pause_min": "Break over (minutes)", "day_hours": "Hours a day"},
