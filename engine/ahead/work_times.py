@@ -3,10 +3,10 @@
 - One person's ticks of one day are taken in order. The time from one to the next is work on the piece of the next. The first of a day
   has nothing before it, so how long that took isn't known.
 - Ticks at most a minute apart are one entry, as a column that is filled or a row ticked at once. Its time, from the tick before the entry
-  to its last, is shared evenly by its pieces. Where these are of several kinds of work it tells of none of them.
+  to its last, is shared evenly by its pieces. Where these are of several stages it tells of none of them.
 - A wait is a break, and left out, where it is over the rule's minutes *and* over three times what a wait for the same check mostly was on
   that job, or, for a check that came up once or twice, a wait for the same kind of work. Where there were but one or two pieces of that,
-  as of gates, nothing tells what is usual, and only waits of over three hours are breaks, as they always are.
+  as of gates, nothing tells what is usual, and only waits of over four hours are breaks, as they always are.
 - A piece with any time that isn't known, or isn't told, is left out whole: half a piece would make work look quick.
 - A piece done again (its tick was made anew) takes the time of both. A tick that was taken back, or says that nothing was needed, is none.
 - The crew works together: a day's hours are the time that anyone's ticks tell of, times the people on the crew, those the job names or
@@ -31,11 +31,12 @@ ONE_ENTRY_S = 60.0
 USUAL_TIMES = 3
 USUAL_FROM = 3
 """So many waits tell what is usual, and so many pieces make a kind of work that is done over and over."""
-LONGEST_S = 3 * 3600.0
+LONGEST_S = 4 * 3600.0
+"""Half a day: whoever ticks the work of a morning at noon tells how long it took."""
 RULE = (
     "From one person's tick to the next is work on what is ticked next; ticks within a minute are one entry, shared evenly. Left out: what "
     "comes before the first tick of a day, and breaks, which are over {pause:g} min and over three times the usual wait for that work, or "
-    "over 3 hours."
+    "over 4 hours."
 )
 """The same for people to read."""
 
@@ -172,7 +173,7 @@ def _shared_out(entries: Iterable[_Entry], pieces: Mapping[ItemKey, Piece], peop
         for tick in entry.ticks:
             was = stages[tick.key.stage]
             stages[tick.key.stage] = was._replace(told=was.told + bool(entry.since), untold=was.untold + (not entry.since))
-        if entry.since is None or len({piece.kind for piece in about}) > 1:
+        if entry.since is None or len({piece.kind.stage for piece in about}) > 1:
             untold.update(about)
     known: dict[WorkKind, list[float]] = defaultdict(list)
     left: dict[WorkKind, int] = defaultdict(int)

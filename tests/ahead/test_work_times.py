@@ -65,7 +65,7 @@ def test_ticks_less_than_a_minute_apart_are_one_entry() -> None:
 
 
 @pytest.mark.closed_form
-def test_an_entry_of_several_kinds_tells_of_none_but_counts_for_its_stages() -> None:
+def test_an_entry_of_several_stages_tells_of_no_piece_but_counts_for_each() -> None:
     job = ticked(("layout.P1.flag", 0), ("posts.P1.driven_depth", 30), ("bracing.P1.foot_a", 30), *sleeves(2, 42))
     found = work_times(job, PAUSE)
     assert minutes(job) == {"sleeve in clay": [12]}
@@ -75,6 +75,18 @@ def test_an_entry_of_several_kinds_tells_of_none_but_counts_for_its_stages() -> 
         "posts": (27, 2, 0),
         "bracing": (15, 1, 0),
     }
+
+
+@pytest.mark.closed_form
+def test_a_morning_ticked_at_noon_is_told_and_more_is_not() -> None:
+    assert minutes(ticked(("layout.P1.flag", 0), *sleeves(1, *[230.0] * 10))) == {"sleeve in clay": [23] * 10}
+    assert minutes(ticked(("layout.P1.flag", 0), *sleeves(1, *[241.0] * 10))) == {}
+
+
+@pytest.mark.closed_form
+def test_a_column_filled_over_sleeves_and_a_tree_is_shared_evenly_too() -> None:
+    job = ticked(("layout.P1.flag", 0), *sleeves(1, 12, 24), *((f"posts.P{n}.eyes", 36.0) for n in (1, 2, 3)), ("posts.P3.diameter", 36))
+    assert minutes(job) == {"sleeve in clay": [16, 16], "tree for cables": [4]}
 
 
 @pytest.mark.closed_form
@@ -149,7 +161,7 @@ def test_no_ticks_tell_nothing() -> None:
 
 
 gaps = st.lists(st.floats(1.5, 19), min_size=3, max_size=12)
-breaks = st.floats(181, 300)
+breaks = st.floats(241, 300)
 waits = st.lists(st.integers(2, 19), min_size=1, max_size=9)
 
 
