@@ -19,7 +19,7 @@ class SheetInk:
 
     def blank(self, words: str = "") -> Strip:
         """A line without cells."""
-        return Strip([Segment(set_cell_size(words, self.view.size.width), self.view.rich_style)], self.view.size.width)
+        return Strip([Segment(set_cell_size(words, self.view.size.width), self._of("open"))], self.view.size.width)
 
     def head(self, part: SheetPart, fits: Fitted, *told: str) -> Strip:
         """The heads of a part, and at the right end what is told of the sheet, in the first of these words that fit."""
@@ -34,7 +34,7 @@ class SheetInk:
 
     def row(self, part: SheetPart, row: Row, fits: Fitted, here: int | None, typed: str | None) -> Strip:
         """A row; `here` is the column under the cursor where it is on this row, `typed` what is typed there."""
-        level, ground = level_of(row), self.view.rich_style if here is None else self._of("row")
+        level, ground = level_of(row), self._of("open" if here is None else "row")
         back = Style(bgcolor=ground.bgcolor)
         drawn = [Segment(f"{SIGNS[level]} ", self._of(level) + back) if level in ("stop", "fix") else Segment("  ", ground)]
         for at, size in zip(fits.shown, fits.widths, strict=True):

@@ -53,6 +53,7 @@ class CardView(Widget, can_focus=True):
 
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
+        self.auto_links = False  # there are none, and their look is worked out for every line
         self.picture: Card | None = None
         self._top = 0
         self._lines: list[Strip] = []
