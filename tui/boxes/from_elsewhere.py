@@ -22,7 +22,7 @@ class FromElsewhere:
     """Tells it and asks about it on one screen."""
 
     def __init__(self, screen: "JobScreen", hand: JobInHand) -> None:
-        self.screen, self.hand = screen, hand
+        self.screen, self.hand, self._opened = screen, hand, hand.working
         self._asked: object = ()
         self._told: tuple[str, ...] = ()
         self._told_until = 0.0
@@ -80,7 +80,7 @@ class FromElsewhere:
         from engine.job.merge.unsaved import unsaved
         from engine.paper.seal_check import seal_broken
 
-        opened, disk, state = self.hand.working, self.hand.saver.disk, self.hand.saver.state
+        opened, disk, state = self._opened, self.hand.saver.disk, self.hand.saver.state
         changed = await apart(lambda: seal_broken(opened.loaded, opened.walk, disk=disk, state=state))
         if changed and self.hand.working.loaded is opened.loaded:
             self.hand.mark_touched(changed)

@@ -26,6 +26,7 @@ from tui.screens.layouts_key import LayoutsKey
 from tui.screens.rail import Progress, StageRail
 from tui.screens.shared_place import GoTo
 from tui.screens.ticking import Ticking
+from tui.screens.walk_look import LOOK
 from tui.screens.what_happened import WhatHappened
 from tui.sheet.sheet_strip import SheetStrip
 from tui.sheet.sheet_view import SheetView
@@ -56,7 +57,7 @@ class Landed(Message):
 class WalkScreen(JobScreen):
     """One open job. It hands its parts what they show, and keeps where the crew is; what the keys do to the job is in three groups."""
 
-    CSS_PATH = "walk_screen.tcss"
+    DEFAULT_CSS = LOOK
     HORIZONTAL_BREAKPOINTS = [(160, "-vast")]
     BINDINGS: ClassVar = [
         *bindings(WALK_COMMANDS),
@@ -103,13 +104,12 @@ class WalkScreen(JobScreen):
     def on_mount(self) -> None:
         """Show the job as it stands, the cursor at the first open cell."""
         self.set_interval(TEND_S, self.hand.tend)
-        self.begin(self.elsewhere.look_around())
         self._show_stage(anew=True)
         self._show_page()
         self.elsewhere.tell()
 
     def first_drawn(self) -> None:
-        """What stands beside the sheet follows once that can be read."""
+        """What stands beside the sheet, and a look round for work kept elsewhere, follow once that can be read."""
         from tui.screens.pictures import Pictures
         from tui.screens.under_picture import UnderPicture
 
@@ -117,6 +117,7 @@ class WalkScreen(JobScreen):
         self.beside.mount(self.pictures, self.under)
         self._share_room()
         self._show_beside()
+        self.begin(self.elsewhere.look_around())
 
     # What is shown -----------------------------------------------------------------------------------------------
 

@@ -12,6 +12,13 @@ LINES = 4
 class SheetStrip(Static):
     """All there is to say of the cell under the cursor, or of what is typed into it."""
 
+    DEFAULT_CSS = """
+    SheetStrip {
+        height: 4; background: $surface; color: $foreground; padding: 0 1;
+        link-color: $foreground; link-style: bold; link-background-hover: $block-cursor-background;
+    }
+    """
+
     def show(self, sheet: SheetView, next_step: str, *, more_lines: int = 0) -> None:
         """Of this sheet, after the next step where there is one."""
         says = typing_words(sheet.typing) if sheet.typing else strip_words(sheet.cursor, sheet.gave_way(), next_step)

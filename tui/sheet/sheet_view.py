@@ -79,6 +79,8 @@ class SheetView(Widget, can_focus=True):
         super().__init__(id=id)
         self.empty = empty
         self.sheet: Sheet | None = None
+        self.needs = 0
+        """How wide it is with all its columns."""
         self.only_open = False
         self.typing: Typing | None = None
         self.cursor = SheetCursor()
@@ -93,6 +95,7 @@ class SheetView(Widget, can_focus=True):
         if sheet is self.sheet and not anew:
             return
         before, self.sheet = [line.row for line in self.cursor.lines], sheet
+        self.needs = max((full_width(part) for part in sheet.parts), default=0)
         widths = [fits.widths for fits in self._fits.values()]
         self._fits = {}
         self.cursor.show(sheet, only_open=self.only_open)
@@ -116,11 +119,6 @@ class SheetView(Widget, can_focus=True):
             self._keep_in_view()
             self.refresh()
             self._tell(self.Reached())
-
-    @property
-    def needs(self) -> int:
-        """How wide it is with all its columns."""
-        return max((full_width(part) for part in self.sheet.parts), default=0) if self.sheet is not None else 0
 
     def gave_way(self) -> tuple[tuple[Column, Cell], ...]:
         """Columns of the cursor's row for which there is no room."""

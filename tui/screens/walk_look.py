@@ -1,16 +1,19 @@
+"""How the walk screen shares its room, and its colours."""
+
+LOOK = """
 WalkScreen { layout: vertical; background: $background; }
 WalkScreen #top { height: 1; background: $panel; color: $foreground; }
 WalkScreen #trouble { display: none; height: auto; max-height: 4; background: $surface; color: $stop; text-style: bold; padding: 0 1; }
 WalkScreen #trouble.-shown { display: block; }
-WalkScreen #strip { link-color: $foreground; link-style: bold; link-background-hover: $block-cursor-background; height: 4; background: $surface; color: $foreground; padding: 0 1; }
 WalkScreen #pages { height: 1fr; layout: horizontal; }
 WalkScreen #sheet { width: 1fr; height: 1fr; }
 WalkScreen #beside { width: 1fr; height: 1fr; layout: vertical; }
 WalkScreen #pictures { height: 1fr; }
 WalkScreen #picture-title { height: 1; background: $panel; color: $muted; }
-WalkScreen .-pane { height: 1fr; width: 1fr; border: none; }
-WalkScreen #under { height: 1fr; layout: vertical; }
-WalkScreen #tabs { height: 1; background: $panel; link-color: $foreground; link-style: none; link-background-hover: $block-cursor-background; }
+WalkScreen #tabs { height: 1; background: $panel; }
+WalkScreen #tabs { link-color: $foreground; link-style: none; link-background-hover: $block-cursor-background; }
 WalkScreen.-vast #beside { layout: horizontal; }
 WalkScreen.-vast #pictures { width: 3fr; }
 WalkScreen.-vast #under { width: 2fr; }
+WalkScreen #beside .-pane { height: 1fr; width: 1fr; border: none; }
+"""
