@@ -205,7 +205,9 @@ def _nothing_is_lost(base: Job, one: Job, other: Job, merged: Merged) -> None:
             untouched = tick == base.checks.get(key)
             taken_back = untouched and key not in there.checks and (key, tick) not in _opened_by_plans(there, merged.job, stand=False)
             before = untouched or (key, tick) in opened
-            anew = before and key in there.checks and tick.reading in (None, there.checks[key].reading)
+            past = [entry.tick for entry in there.log if isinstance(entry, SupersededEntry) and entry.item == key]
+            again = [*past, *(one for name, one in there.checks.items() if name == key)]
+            anew = before and key in there.checks and tick.reading in (None, *(one.reading for one in again))
             told = f"('checks', '{key}')" in asked
             assert _said_of(key, tick) in have or taken_back or anew or told, (key, tick, asked)
 
