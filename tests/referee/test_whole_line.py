@@ -187,7 +187,7 @@ def test_a_lean_where_the_eyes_grip_between_posts_that_give(line: Line, data: st
 @settings(max_examples=15, deadline=None)
 @given(line=straight_loops())
 def test_a_lean_beside_a_brace_between_posts_that_give(line: Line) -> None:
-    """On the top or the bottom cable of the first bay: what bends its end, as the brace feels it, is the most, up to 30 % over it."""
+    """On the top or the bottom cable of the first bay: what bends its end is the most, up to half as much again where bays are short."""
     braced, strung = line.worked()
     (leg,) = braced.pulls["P1"].legs
     told_lbf_ft, posts = strung.leaned[leg.id].thrust_lbf * (HIGH_FT - 0.5), posts_that_give(line, True)
@@ -195,7 +195,7 @@ def test_a_lean_beside_a_brace_between_posts_that_give(line: Line) -> None:
     for top in (True, False):
         on = leant_gripped(line, 0, posts, top).on_eyes
         bends.append(sum(eye.height_ft * pull[0] for eye, pull in on.items() if eye.post == "P1"))
-    assert 1.0 < told_lbf_ft / max(bends) < 1.3
+    assert 1.0 < told_lbf_ft / max(bends) < 1.5
 
 
 @settings(max_examples=20, deadline=None)

@@ -1,7 +1,8 @@
 """A lean on the bay beside a brace: how hard it pushes the brace for a moment, and what brace and foot then take at last.
 
-Limits: as in gripped_leans, on the top or the bottom cable, whichever bends the post more; eyes that run free push less. A foot counts as
-put right, for one that isn't is told by itself. A brace inside a bend, which both bays hold too, is left out.
+Limits: as in gripped_leans, on the top or the bottom cable, whichever bends the post more: it is the most, up to half too much where bays
+are short, for the posts beyond give too. Eyes that run free push less. A foot counts as put right, for one that isn't is told by itself. A
+brace inside a bend, which both bays hold too, is left out.
 """
 
 from collections.abc import Iterator, Mapping
