@@ -4,6 +4,7 @@ import gc
 import os
 import signal
 import sys
+from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, ClassVar, TextIO
@@ -14,6 +15,7 @@ from textual._compositor import CompositorUpdate
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.events import Event, InputEvent, Paste
+from textual.filter import LineFilter
 from textual.screen import Screen
 
 from engine.job.errors import JobError
@@ -23,6 +25,8 @@ from tui.base.apart import apart
 from tui.base.few_bytes import InFewBytes
 from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
+from tui.base.plain_characters import PlainCharacters
+from tui.base.terminal import is_plain
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
 from tui.working.job_in_hand import Follower, JobInHand
@@ -47,8 +51,13 @@ class LinewalkApp(App[int]):
         self.loaded, self.folder, self.by, self.disk = loaded, folder, by, disk
         self.hand: JobInHand | None = None
         self.opening = self._quitting = False
+        self._plain = (PlainCharacters(),) if is_plain() else ()
         self.key_order = KeyOrder(self, super().on_event, self._handle_exception)
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """Plain characters where the terminal has no others, besides the library's own."""
+        return (*super().get_line_filters(), *self._plain)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our colour roles, known to every style sheet before a theme is set."""

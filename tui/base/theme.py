@@ -13,9 +13,8 @@ from textual.theme import Theme
 SUN = "linewalk-sun"
 DUSK = "linewalk-dusk"
 
-# One sign a level, so that state reads without colour. The second set is for terminals without these shapes.
+# One sign a level, so that state reads without colour.
 SIGNS = {"stop": "X", "fix": "!", "note": "i", "done": "✓", "planned": ""}
-PLAIN_SIGNS = {**SIGNS, "done": "v"}
 
 _ROLES = {
     "muted": ("#3b4249", "#bcc5ca"),

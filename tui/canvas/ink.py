@@ -8,7 +8,7 @@ from math import hypot, inf
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words
-from tui.base.theme import PLAIN_SIGNS, SIGNS
+from tui.base.theme import SIGNS
 from tui.canvas.canvas import Canvas, Dash
 from tui.canvas.viewport import Viewport
 
@@ -147,7 +147,7 @@ def letter(canvas: Canvas, drawing: Drawing, signs: Signs, letterings: Mapping[R
         elif shape.role in letterings and not about:
             lettering = letterings[shape.role]
             colour = shape.state if shape.state in URGENT else lettering.kinds.get(shape.kind, lettering.colour)
-            text = shape.text + (PLAIN_SIGNS if canvas.plain else SIGNS)[shape.state]
+            text = shape.text + SIGNS[shape.state]
             canvas.text(_spot(canvas, shape, lettering), text, colour, lettering.centred)
 
 

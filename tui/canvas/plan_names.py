@@ -8,7 +8,7 @@ from engine.calc.geometry.plane import Point
 from engine.drawing.in_view import place_in_view
 from engine.drawing.name_places import Name, NameSpot, Taken, outward, overlap, place_names, spots_round
 from engine.drawing.shapes import LENGTH_RANK, LINE_RANK, Drawing, Role, Shape, Words, runs_of
-from tui.base.theme import PLAIN_SIGNS, SIGNS
+from tui.base.theme import SIGNS
 from tui.canvas.canvas import Canvas, cells_of
 from tui.canvas.ink import URGENT, Lettering
 from tui.canvas.tracing import stretches
@@ -41,7 +41,7 @@ Marks = Mapping[int, Sequence[tuple[int, str]]]
 
 def write_names(canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering], taken: Taken, marks: Marks) -> Written:
     """All names that find a spot, and where they stand: those of solids in them where they fit, then the others round about."""
-    texts = sorted(_texts(canvas, drawing, letterings), key=lambda one: one[0].rank)
+    texts = sorted(_texts(drawing, letterings), key=lambda one: one[0].rank)
     wides = [len(cells_of(text)) for _, text, _ in texts]
     placed = [_gap(canvas, words, wide) if words.role in SOLIDS else None for (words, _, _), wide in zip(texts, wides, strict=True)]
     for spot in placed:
@@ -118,14 +118,13 @@ def _middled(spot: NameSpot, wide: int) -> NameSpot:
     return NameSpot(middle - wide / 2, spot.top, middle + wide / 2, spot.bottom)
 
 
-def _texts(canvas: Canvas, drawing: Drawing, letterings: Mapping[Role, Lettering]) -> Iterator[tuple[Words, str, str]]:
+def _texts(drawing: Drawing, letterings: Mapping[Role, Lettering]) -> Iterator[tuple[Words, str, str]]:
     """Words with what is written for them, and its colour."""
-    signs = PLAIN_SIGNS if canvas.plain else SIGNS
     for one in drawing.of(Words):
         if one.role in letterings:
             lettering = letterings[one.role]
             colour = one.state if one.state in URGENT else lettering.kinds.get(one.kind, lettering.colour)
-            yield one, one.text + signs[one.state], colour
+            yield one, one.text + SIGNS[one.state], colour
 
 
 def _spots(viewport: Viewport, words: Words, wide: int, rings: int) -> Iterator[NameSpot]:

