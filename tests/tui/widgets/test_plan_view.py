@@ -39,8 +39,8 @@ def test_a_small_plan_names_every_thing_once() -> None:
 
 
 def test_in_plain_characters_the_plan_is_ascii() -> None:
-    text = "\n".join(_rows(PLAN, plain=True))
-    assert text.translate(INSTEAD).isascii()
+    text = "\n".join(_rows(PLAN, plain=True)).translate(INSTEAD)
+    assert text.isascii()
     for name in ("P1v", "P2X", "oak", "###", "|", "-"):
         assert name in text, name
 
