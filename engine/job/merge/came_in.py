@@ -10,10 +10,13 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, LogEntry, SupersededEntry
+from engine.job.model.rough import Rough
 from engine.job.model.words.key_words import item_words, record_words, said_words
 from engine.job.model.words.log_sentences import sentence
 
 MOST_NAMED = 3
+_SEVERAL = ("paces", "step_counts", "corners", "gates_ft", "dogs")
+"""What was said of several things."""
 _TOLD_APART = ("format", "log", "checks", "record")
 
 
@@ -64,9 +67,12 @@ def _changed_records(before: Job, now: Job) -> Iterator[str]:
             if key not in new:
                 yield f"{record_words(table, key)} was taken out."
             elif new[key] != old.get(key):
-                be = "were" if table == "rules" else "was"
+                be = "were" if table == "rules" or (table == "rough" and key in _SEVERAL) else "was"
                 yield f"{record_words(table, key)} {be} {'changed' if key in old else 'added'}."
 
 
 def _rows(table: Any) -> Mapping[str, Any]:
+    """Records by name, fields of what is one record; of what was said first only what was said."""
+    if table is None or isinstance(table, Rough):
+        return table.model_dump(exclude_defaults=True) if table else {}
     return table if isinstance(table, Mapping) else dict(table)

@@ -36,9 +36,11 @@ def fact_words(path: PathInFile) -> str:
 
 
 def record_words(table: str, name: str) -> str:
-    """A record by its kind and name, or a field of a table that has no records: `Post P7`, `The fence's height`."""
+    """A record by its kind and name, or a field of a table that has no records: `Post P7`, `The fence's height`; that table without one."""
     noun = {**NOUNS, **_MORE_NOUNS}.get(table, table)
     if table not in ("job", "fence", "rules", "utility_notice", "rough"):
         return f"{noun} {name}"
+    if not name:
+        return noun.removesuffix("'s")
     field = field_words(table, name)
     return f"{noun} {field[:1].lower()}{field[1:]}"
