@@ -9,7 +9,6 @@ from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, left_open
-from tui import stages
 from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
 from tui.boxes.in_name import ask_to_reopen, ask_who, asks, by_name, by_name_sealed_too
 
@@ -96,11 +95,12 @@ class JobKeys:
     @asks
     async def action_find(self) -> None:
         from tui.boxes.choice import Answer, Choice, Find
+        from tui.stages import find
 
         words = await self.screen.ask(Find("Find", placeholder="P7, L2, gas, sag ..."))
         if words is None:
             return
-        found = stages.find(self.hand.job, self.hand.walk, words)
+        found = find(self.hand.job, self.hand.walk, words)
         answers = [Answer(f"{number}", f"{TITLES[hit.stage]:<18} {hit.words}") for number, hit in enumerate(found)]
         picked = await self.screen.ask(Choice(f"{len(found)} found for {words}", answers))
         if picked is not None:

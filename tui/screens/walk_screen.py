@@ -14,7 +14,6 @@ from engine.findings import STAGES, TITLES, StageName, worst
 from engine.job.edit.edits import SEALED
 from engine.sheets.stage_sheets import sheet_of
 from engine.stages.punch.closing_list import Jump
-from tui import stages
 from tui.base.commands import Command, bindings, take_keys
 from tui.base.key_lists import ALT_NUMBERS, READING_COMMANDS, WALK_COMMANDS
 from tui.boxes.job_screen import JobScreen
@@ -134,8 +133,12 @@ class WalkScreen(JobScreen):
             for name in STAGES
         )
         self.rail.show(rows, self.stage)
-        self.sheet.empty = f"Nothing to tick here yet. {stages.PURPOSES[self.stage]}"
-        self.sheet.show(sheet_of(self.stage, job, walk), anew=anew)
+        sheet = sheet_of(self.stage, job, walk)
+        if not sheet.parts:
+            from tui.stages import PURPOSES
+
+            self.sheet.empty = f"Nothing to tick here yet. {PURPOSES[self.stage]}"
+        self.sheet.show(sheet, anew=anew)
         self._share_room()
         if anew:
             self.set_reactive(WalkScreen.chosen, self.sheet.cursor.subject or self.chosen)
