@@ -173,7 +173,7 @@ def _say_estimate(loaded: "Loaded", worked: "Walk") -> None:
 
     said = in_words(loaded.job, worked)
     if said is not None:
-        print(f"{'ESTIMATE' if said.alone else 'estimate'}  {said.line}")
+        print(f"ESTIMATE  {said.line}" if said.alone else said.line)
         for name, more in said.more:
             print(f"{name:<8}  {more}")
 

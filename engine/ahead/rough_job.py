@@ -14,6 +14,8 @@ LINE = "fence"
 _WALL_FT = 6.0
 _TRUNK_IN = 12.0
 _INSIDE = "inside"
+_TRIED_FT = 4_000.0
+"""So many feet of fence are tried between low and high, and two lengths of the longest."""
 
 
 def rough_job(job: Job, rough: Rough, length_ft: float) -> Job:
@@ -84,14 +86,17 @@ def _gates(rough: Rough, legs: Sequence[float], gap_ft: float) -> Iterator[tuple
 
 def lengths_to_try(rough: Rough, low_ft: float, likely_ft: float, high_ft: float, rules: Rules) -> tuple[float, ...]:
     """The low, likely and high length, and those between at which a stretch takes one bay more: the last on the grid before it and the
-    first after."""
+    first after. Of a long fence only some are tried: one bay is less of it, and its walk takes longer."""
     bay_ft, grid_ft, gap_ft = rules.layout.bay_max_ft, rules.layout.grid_in / 12, rules.gate.gap_in / 12
     steps = set()
     for share, widths in zip(rough.stretches, rough.gates_on, strict=True):
         parts, taken_ft = len(widths) + 1, sum(width + gap_ft for width in widths)
         bays = range(1, 1 + int((high_ft * share - taken_ft) / parts / bay_ft))
         steps |= {(bay * bay_ft * parts + taken_ft) / share + off / share for bay in bays for off in (-grid_ft, grid_ft)}
-    return tuple(sorted({low_ft, likely_ft, high_ft} | {step for step in steps if low_ft < step < high_ft}))
+    between = sorted(step for step in steps if low_ft < step < high_ft)
+    most = max(2, min(len(between), int(_TRIED_FT / likely_ft)))
+    some = [between[n * len(between) // most] for n in range(most)] if between else []
+    return tuple(sorted({low_ft, likely_ft, high_ft, *some}))
 
 
 def _known(places: dict[str, Any]) -> dict[str, Any]:

@@ -67,6 +67,10 @@ def test_a_gate_is_never_left_out_of_the_low_length() -> None:
     assert {row.stock: row.needed.low for row in tight.rows}["latch"] == 1
 
 
+def test_a_long_fence_is_tried_at_a_few_lengths() -> None:
+    assert len(found(Rough(length_ft=2_000, ring=True)).tried_ft) == 5
+
+
 @settings(max_examples=25, deadline=None)
 @given(ROUGHS)
 def test_low_is_never_over_likely_nor_likely_over_high(rough: Rough) -> None:

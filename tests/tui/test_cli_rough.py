@@ -5,6 +5,8 @@ from pathlib import Path
 import pytest
 
 from engine.job.file.store import load
+from tests.ahead.first_talks import PHONE as ROUGH
+from tests.ahead.first_talks import taped
 from tests.stages.yards import plain
 from tests.tui.test_cli import job_file
 from tui.cli import main
@@ -22,6 +24,13 @@ def test_new_rough_makes_an_estimate(tmp_path: Path, capsys: pytest.CaptureFixtu
     assert capsys.readouterr().out.startswith(f"{says}\ntakes     7 to 8 posts, 4 braces, 3 cable loops, ")
     main(["check", str(file)])
     assert capsys.readouterr().out.startswith(says)
+
+
+def test_check_tells_the_difference_in_one_line_once_a_line_is_surveyed(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    main(["check", str(job_file(tmp_path, taped(ROUGH, 152.0).model_copy(update={"rough": ROUGH})))])
+    first, *others = capsys.readouterr().out.splitlines()
+    assert first == "estimate 140 ft (126 to 154); surveyed 152' 0\", inside the spread; 1 post more"
+    assert [line for line in others if "stimate" in line] == []
 
 
 @pytest.mark.parametrize(

@@ -24,6 +24,7 @@ from engine.job.model.log_entries import (
     live,
 )
 from engine.job.model.logged_far_out import far_out, known_length_ft
+from engine.job.model.rough import LONGEST_FT, SHORTEST_FT
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 from engine.job.model.stock_table import stock_of
 
@@ -256,7 +257,11 @@ def _rough(job: Job) -> Iterator[Problem]:
     if rough is None:
         return
     length_ft, shortest_ft = rough.likely_ft(job.rules.survey.step_ft), rough.shortest_ft(job.rules.gate.gap_in)
-    if length_ft < shortest_ft:
+    if not SHORTEST_FT <= length_ft <= LONGEST_FT:
+        limits = f"{format_ft_in(SHORTEST_FT)} to {format_ft_in(LONGEST_FT)}"
+        says = f"A fence of {format_ft_in(length_ft, 1)}, as it was said, can't be estimated: give {limits}."
+        yield Problem(("rough", "paces" if rough.paces else "length_ft"), says, rough.length_ft or ", ".join(f"{n:g}" for n in rough.paces))
+    elif length_ft < shortest_ft:
         room = f"for its gates, which need {format_ft_in(shortest_ft, 1)}"
         says = f"A fence of {format_ft_in(length_ft, 1)}, as it was said, is too short {room}: correct one of them."
         yield Problem(("rough", "gates_ft"), says, ", ".join(f"{width_ft:g}" for width_ft in rough.gates_ft))

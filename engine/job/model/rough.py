@@ -11,6 +11,9 @@ MOST_CORNERS = 20
 MOST_RING_CORNERS = 8
 """A ring of more turns its corners by less than 45°, and such a turn needs no corner post."""
 
+SHORTEST_FT, LONGEST_FT = 10.0, 5_000.0
+"""Of what is estimated: a shorter one is a gate, a longer one no yard's fence."""
+
 Steps = Annotated[Number, Field(gt=0, le=100_000)]
 
 

@@ -56,6 +56,8 @@ def test_nothing_said_changes_nothing() -> None:
         ({"length": "100", "spread": "60"}, "spread", "60 is out of range: it must be at most 50."),
         ({"length": "20", "gates": "12, 11"}, "gates",
          "A fence of 20' 0\", as it was said, is too short for its gates, which need 26' 4\": correct one of them."),
+        ({"length": "6000"}, "length", "A fence of 6000' 0\", as it was said, can't be estimated: give 10' 0\" to 5000' 0\"."),
+        ({"paces": "3"}, "paces", "A fence of 7' 6\", as it was said, can't be estimated: give 10' 0\" to 5000' 0\"."),
         ({"length": "100", "height": "9"}, "height", '"9" is out of range: it must be at most 8.'),
         ({"paces": "40", "step_over": "100"}, "step_over",
          "a step is calibrated by step over, the taped length, together with step counts over it."),
@@ -80,7 +82,7 @@ def test_the_file_holds_what_was_said_and_no_more(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("written", "wanted", "says"),
     [
-        ("length_ft = 140.0", "length_ft = 4.0", "[rough] gates_ft: A fence of 4' 0\", as it was said, is too short for its gates"),
+        ("length_ft = 140.0", "length_ft = 13.0", "[rough] gates_ft: A fence of 13' 0\", as it was said, is too short for its gates"),
         ("corners = 1", "corners = 21", "[rough] corners: 21 is out of range: it must be at most 20."),
         ("corners = 1", "ring = true", "[rough]: a ring has no ends, so start_meets and end_meets are left out."),
         ("corners = 1", "corner = 1", '[rough] corner: there is no corner here. Did you mean "corners"?'),
