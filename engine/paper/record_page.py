@@ -103,6 +103,7 @@ def _state(job: Job, walk: Walk, tables: dict[str, Table], seal_holds: bool | No
     signed = job.record
     if signed is None:
         plan = "" if walk.layout.accepted else " No plan is accepted: what is drawn and listed is a proposal."
+        plan = " Nothing is surveyed yet: what is listed is an estimate by what was said." if rests_on_it(job, walk) else plan
         words = element("p", element("strong", "Not signed off."), f" This page shows the job as it stands in its file.{plan}")
         return element("section", words, class_="state open")
     who = f"Signed off {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}."
@@ -129,8 +130,9 @@ def figures_of(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
     if job.job.planned_for:
         yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
     yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"
-    yield "length", f"{format_ft_in(sum(record.bays_ft.values()))} along the ground, gates included"
-    yield ("supports", f"{post_words}, {len(record.supports) - len(posts)} on trees or walls, {counted(len(record.braces), 'brace')}")
+    if not rests_on_it(job, walk):
+        yield "length", f"{format_ft_in(sum(record.bays_ft.values()))} along the ground, gates included"
+        yield "supports", f"{post_words}, {len(record.supports) - len(posts)} on trees or walls, {counted(len(record.braces), 'brace')}"
     if walk.survey.yards:
         yield "yards", "; ".join(f"{job.yards[name].name or name}: {_area(area)}" for name, area in walk.survey.yards.items())
     if job.dogs:

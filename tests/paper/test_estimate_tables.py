@@ -47,6 +47,8 @@ def test_heads_say_estimate_until_a_line_is_surveyed() -> None:
     before, after = walk(job), walk(later)
     assert "state  ESTIMATE, nothing surveyed yet; not signed off" in record_text(job, before)
     assert "Estimate of a fence, nothing surveyed yet" in record_html(job, before)
+    assert "Nothing is surveyed yet: what is listed is an estimate by what was said." in record_html(job, before)
+    assert "along the ground" not in record_html(job, before)
     assert record_markdown(job, before).startswith("# Estimate of a fence\n")
     assert load_text(job, before.takeoff).startswith("ESTIMATE by what was said, nothing is surveyed yet")
     assert "ESTIMATE" not in record_text(later, after)
