@@ -72,7 +72,7 @@ def tick(
     state = "done" if needed else "not needed"
     row = _valid(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
     old = job.checks.get(key)
-    if old is not None and (not same_facts(old.of, of) or old.reading not in (None, row.reading)):
+    if old is not None and (not same_facts(old.of, of) or old.reading not in (None, row.reading) or old.by != by):
         job = _superseded(job, key, old, at, by, opened=False)
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 

@@ -16,7 +16,7 @@ from engine.job.file.store import load, new
 from engine.job.model.fence import Post
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry
+from engine.job.model.log_entries import AddEntry, PlannedEntry, ReopenedEntry, SignedEntry, SupersededEntry
 from engine.job.model.plan_before import PlanBefore
 from engine.job.model.signed_record import Record
 from tests.demo import AT, BY, accepted, demo
@@ -267,3 +267,12 @@ def test_the_jobs_before_any_run_of_edits_stay_what_they_were(steps: Iterable[Ed
     assert len(set(added)) == len(added)
     assert not set(added) & set(jobs[-1].posts)
     assert all(later.log[: len(job.log)] == job.log for job in jobs for later in jobs[jobs.index(job) :])
+
+
+def test_a_reading_that_somebody_else_reads_alike_stays_theirs_in_the_log() -> None:
+    depth = item_key("posts.P1.driven_depth")
+    job = edits.tick(edits.tick(Job(), depth, AT, "Al", reading_in=30), depth, AT + timedelta(hours=1), "Bo", reading_in=30)
+    assert (job.checks[depth].by, job.checks[depth].reading_in) == ("Bo", 30.0)
+    entry = job.log[-1]
+    assert isinstance(entry, SupersededEntry)
+    assert (entry.done_by, entry.reading_in, entry.by) == ("Al", 30.0, "Bo")
