@@ -28,7 +28,11 @@ EXAMPLES = """examples:
 """
 FIRST_TALK = (
     ("length", "LENGTH", 'as it was said, such as "140 ft"'),
-    ("spread", "PERCENT", "how far it may be off either way; left out, 10 %% of a length as said, of paces by their calibration"),
+    (
+        "spread",
+        "PERCENT",
+        "how far it may be off either way; left out, 10 %% of a length as said, of paces by their calibration, 15 %% without one",
+    ),
     ("paces", "STEPS", "single steps along the fence instead of a length, one count a straight stretch: 52,31"),
     ("step-over", "LENGTH", "the taped length the step is calibrated on"),
     ("step-counts", "STEPS", "how many of the same steps it took, each time: 41,40,42"),

@@ -115,7 +115,7 @@ FORMS = (
         "First talk", "first talk", Rough, "rough",
         (
             Field("length_ft", hint="As it was said; or leave it empty and give paces."),
-            Field("spread_pct", hint="Either way. Empty: 10 % of a length as said, of paces by their calibration."),
+            Field("spread_pct", hint="Either way. Empty: 10 % of a length as said; of paces by their calibration, 15 % without one."),
             Field("paces", hint="Single steps, one count a straight stretch, commas between."), Field("step_over_ft"),
             Field("step_counts", hint="How many of the same steps it took, each time, commas between."), Field("ring"),
             Field("start_meets"), Field("end_meets"), Field("corners"), Field("gates_ft", hint="Commas between."),
