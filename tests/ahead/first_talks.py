@@ -13,10 +13,10 @@ def said(rough: Rough) -> Job:
 
 
 def taped(rough: Rough, length_ft: float) -> Job:
-    """The fence surveyed: its points known as they would be by a tape, read to the hundredth of a foot, somewhere else on the ground."""
+    """The fence surveyed at this very length, somewhere else on the ground: a hundredth of a foot less would be a ring less."""
     made = rough_job(Job(), rough, length_ft)
     points = {
-        name: point.model_copy(update={"east_ft": round(point.east_ft, 2) + 40.0, "north_ft": round(point.north_ft, 2) - 25.0})
+        name: point.model_copy(update={"east_ft": point.east_ft + 40.0, "north_ft": point.north_ft - 25.0})
         for name, point in made.points.items()
     }
     return made.model_copy(update={"points": points})
