@@ -33,6 +33,7 @@ from tests.referee.whole_lines import (
     straight_loops,
     stretches,
 )  # fmt: skip
+from tests.stages.states import pull_in
 
 pytestmark = pytest.mark.independent
 
@@ -97,7 +98,8 @@ def test_cables_that_ran_free_round_the_end_posts_would_pull_more() -> None:
     bare = hang([Run(stretches(around), pulled_lbf=50.0)], EA_LBF)
     plf = (MESH_PLF, MESH_PLF, 0.0, WIRE_PLF, WIRE_PLF, 0.0)
     hung = tuple(Stretch(each.first, each.last, OWN_PLF + more) for each, more in zip(stretches(around), plf, strict=True))
-    rest, told = hang([Run(hung, lengths_ft=(sum(bare.lengths_ft),))], EA_LBF), line.worked()[0].pulls["P1"].pulls.at("hung")
+    rest = hang([Run(hung, lengths_ft=(sum(bare.lengths_ft),))], EA_LBF)
+    told = pull_in(line.worked()[0].pulls["P1"].pulls, "hung")
 
     assert [round(rest.tension_lbf[cable]) for cable in (0, 3)] == [72, 72]
     assert round(level_lbf(on_post(rest, "P1"))) == 145
@@ -125,7 +127,7 @@ def agrees_in_every_state(line: Line, pull: float, sag: float, end: float, betwe
 
 def agrees_on_posts(line: Line, braced: Bracing, rest: Hung, state: StateName, hung: bool, within: tuple[float, float, float]) -> None:
     for number, (post, found) in enumerate(braced.pulls.items()):
-        told, (east, north, up) = found.pulls.at(state), on_post(rest, post)
+        told, (east, north, up) = pull_in(found.pulls, state), on_post(rest, post)
         if number in (0, len(line.bays_ft)):
             assert told.level_lbf == pytest.approx(hypot(east, north), rel=within[0])
         else:

@@ -12,6 +12,7 @@ from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.heights import BayHeight
 from tests.stages.bracing.test_stage import braced
 from tests.stages.layouts import Spot, layout_of, square
+from tests.stages.states import pull_in
 
 EA_LBF = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
 
@@ -30,14 +31,14 @@ def test_the_coldest_day_pulls_by_the_state_of_the_bay_s_cable(bay_ft: float) ->
         return after_lbf**2 * (after_lbf - 20 + EA_LBF * (6.5e-6 * -60 + hung / 20**2)) - EA_LBF * hung
 
     pull = braced(layout_of({"north": one_bay(bay_ft)}), rules={"cables": {"tension_lbf": 20}}).pulls["P1"]
-    assert pull.pulls.at("cold").level_lbf == pytest.approx(2 * brentq(state, 1.0, 200.0), rel=1e-6)
+    assert pull_in(pull.pulls, "cold").level_lbf == pytest.approx(2 * brentq(state, 1.0, 200.0), rel=1e-6)
 
 
 @pytest.mark.closed_form
 def test_a_bay_of_inches_pulls_all_that_the_cold_adds() -> None:
     """Its cable hardly sags: EA alpha dt on top of 50 lb, two cables."""
     pull = braced(layout_of({"north": one_bay(0.4)})).pulls["P1"]
-    assert pull.pulls.at("cold").level_lbf == pytest.approx(2 * (50 + EA_LBF * 6.5e-6 * 60), rel=1e-3)
+    assert pull_in(pull.pulls, "cold").level_lbf == pytest.approx(2 * (50 + EA_LBF * 6.5e-6 * 60), rel=1e-3)
 
 
 def test_a_cable_that_the_stock_does_not_give_has_no_coldest_day() -> None:

@@ -13,6 +13,7 @@ from engine.stages.bracing.stage import Bracing
 from engine.stages.layout.stage import Layout
 from tests.stages.bracing.test_stage import braced, still
 from tests.stages.layouts import Spot, layout_of
+from tests.stages.states import pull_in
 
 
 def dip(low_ft: float, support: SupportKind = "driven") -> Layout:
@@ -47,7 +48,7 @@ def test_the_coldest_day_lifts_by_its_tension() -> None:
     """A tight cable hardly sags, so cooling adds EA alpha dt: 49 wires of d/9, 12 million psi, 60 F."""
     ea = 49 * pi / 4 * (0.09375 / 9) ** 2 * 12e6
     pull = braced(dip(1.0)).pulls["P2"]
-    assert pull.pulls.at("cold").lift_lbf == pytest.approx(pull.lift_lbf * (50 + ea * 6.5e-6 * 60) / 50, rel=0.005)
+    assert pull_in(pull.pulls, "cold").lift_lbf == pytest.approx(pull.lift_lbf * (50 + ea * 6.5e-6 * 60) / 50, rel=0.005)
 
 
 def row_with(levels_ft: list[float], support: SupportKind = "structure") -> Layout:
