@@ -16,6 +16,9 @@ QUESTIONS = {
 _MANY = ("paces", "step_counts", "gates")
 _ABOUT = re.compile(r"^(?:about|around|roughly|some|approx\.?|ca\.?|~)\s*", re.IGNORECASE)
 _ENDS = ("house", "tree", "free")
+_COUNTS = {word: count for count, word in enumerate(("no", "one", "two", "three", "four", "five", "six"))} | {"a": 1, "an": 1}
+_BESIDE = re.compile(r"\s*\b(?:corners?|gates?|high|tall)$", re.IGNORECASE)
+_WAYS_TO_SAY_ENDS = {"one", "two", "both", "end", "ends", "at", "on", "the", "a"}
 
 
 class AnswerRefused(EntryRefused):
@@ -49,10 +52,18 @@ def with_first_talk(job: Job, answers: Mapping[str, str]) -> Job:
 def _value(question: str, text: str) -> Any:
     if question in _MANY:
         parts = [part for part in re.split(r"[,;]|\band\b" if question == "gates" else r"[,;\s]+", text) if part.strip()]
-        return [part.strip() if question == "gates" else _number(part) for part in parts]
+        return [width for part in parts for width in _widths(part.strip())] if question == "gates" else [_number(part) for part in parts]
     if question in ("spread", "corners"):
-        return _number(text.rstrip("% "))
-    return _ABOUT.sub("", text) if question == "length" else text
+        said = _BESIDE.sub("", text.rstrip("% "))
+        return _COUNTS.get(said.casefold(), _number(said))
+    return _BESIDE.sub("", _ABOUT.sub("", text)) if question in ("length", "height") else text
+
+
+def _widths(text: str) -> list[str]:
+    """One gate or some alike: `5`, `a 5 ft gate`, `two 4 ft gates`."""
+    first, _, width = _BESIDE.sub("", text).partition(" ")
+    count = _COUNTS.get(first.casefold())
+    return [_BESIDE.sub("", text)] if count is None else [width.removeprefix("of ")] * count
 
 
 def _number(text: str) -> float | str:
@@ -65,12 +76,12 @@ def _number(text: str) -> float | str:
 
 def _met(text: str) -> dict[str, Any]:
     """What the ends meet: one word for both, two, or ring."""
-    words = [word for word in re.split(r"[,;/\s]+|\band\b", text.casefold()) if word]
+    words = [word for word in re.split(r"[,;/\s]+|\band\b", text.casefold()) if word and word not in _WAYS_TO_SAY_ENDS]
     if words in (["ring"], ["closed"], ["closed", "ring"]):
         return {"ring": True}
-    if not words:
+    if not text:
         return {}
-    if len(words) > 2 or not set(words) <= set(_ENDS):
+    if not 0 < len(words) <= 2 or not set(words) <= set(_ENDS):
         says = f"say house, tree or free, one word for both ends or two, or ring where it closes; not {text}."
         raise AnswerRefused("ends", Problem(("rough", "start_meets"), says, text))
     return {"start_meets": words[0], "end_meets": words[-1]}

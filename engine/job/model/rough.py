@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from engine.calc.phrases import counted
 from engine.job.model.base import AgainstItself, LongFeet, Number, Part, Text
 
 SaidEnd = Literal["house", "tree", "free"]
@@ -53,7 +54,7 @@ class Rough(Part):
         if self.ring and not (self.corners == 0 or 3 <= self.corners <= MOST_RING_CORNERS):
             raise AgainstItself("corners", f"a ring has 3 to {MOST_RING_CORNERS} corners; a wider turn needs no corner post")
         if len(self.paces) > 1 and not self.ring and self.corners not in (0, len(self.paces) - 1):
-            raise AgainstItself("corners", f"{len(self.paces)} paced stretches meet in {len(self.paces) - 1} corners")
+            raise AgainstItself("corners", f"{len(self.paces)} paced stretches meet in {counted(len(self.paces) - 1, 'corner')}")
         return self
 
     @property

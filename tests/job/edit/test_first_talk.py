@@ -29,6 +29,14 @@ def test_the_phone_call() -> None:
         ({"length": "~ 300'", "ends": "ring", "gates": "4, 3' 6\""}, Rough(length_ft=300, ring=True, gates_ft=(4, 3.5))),
         ({"paces": "60", "step_over": "100", "step_counts": "41 40 42"}, Rough(paces=(60,), step_over_ft=100, step_counts=(41, 40, 42))),
         ({"length": "40 m", "spread": "5 %"}, Rough(length_ft=131.2336, spread_pct=5)),
+        (
+            {"length": "140 ft", "ends": "two ends at the house", "corners": "one corner", "gates": "a 5 ft gate", "height": "5 ft high"},
+            Rough(length_ft=140, start_meets="house", end_meets="house", corners=1, gates_ft=(5,), height_ft=5),
+        ),
+        (
+            {"length": "90", "ends": "one end at a tree, one free", "corners": "no corners", "gates": "two 4 ft gates and one of 5"},
+            Rough(length_ft=90, start_meets="tree", end_meets="free", corners=0, gates_ft=(4, 4, 5)),
+        ),
     ],
 )
 def test_other_ways_to_say_it(answers: dict[str, str], rough: Rough) -> None:
@@ -53,6 +61,7 @@ def test_nothing_said_changes_nothing() -> None:
         ({"length": "100", "ends": "ring", "corners": "2"}, "corners",
          "a ring has 3 to 8 corners; a wider turn needs no corner post."),
         ({"paces": "30 30 30", "corners": "1"}, "corners", "3 paced stretches meet in 2 corners."),
+        ({"paces": "52 31", "corners": "3"}, "corners", "2 paced stretches meet in 1 corner."),
         ({"length": "100", "spread": "60"}, "spread", "60 is out of range: it must be at most 50."),
         ({"length": "20", "gates": "12, 11"}, "gates",
          "A fence of 20' 0\", as it was said, is too short for its gates, which need 26' 4\": correct one of them."),
