@@ -246,14 +246,14 @@ def _hours(args: "Namespace") -> int:
 def _compare(args: "Namespace") -> int:
     from engine.ahead.finished_jobs import finished_jobs
     from engine.ahead.side_by_side import side_by_side
-    from engine.job.file.store import load
     from engine.paper.ahead.compared_layouts import compared, sentences
     from engine.paper.record_office import table_text
 
-    job = load(args.path).job
-    pause_min = job.rules.hours.pause_min
+    loaded, worked, _ = _read(args.path)
+    pause_min = loaded.job.rules.hours.pause_min
     finished = finished_jobs(args.history, pause_min, but=args.path) if args.history else None
-    found = side_by_side(job, finished)
+    found = side_by_side(loaded.job, finished)
+    _say_estimate(loaded, worked)
     print(table_text(compared(found)), *sentences(found), sep="\n")
     return 0
 

@@ -33,6 +33,14 @@ def test_check_tells_the_difference_in_one_line_once_a_line_is_surveyed(tmp_path
     assert [line for line in others if "stimate" in line] == []
 
 
+def test_layouts_side_by_side_say_that_they_stand_beside_an_estimate(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = tmp_path / "maple.toml"
+    main(["new", str(file), *PHONE])
+    capsys.readouterr()
+    assert main(["compare", str(file)]) == 0
+    assert capsys.readouterr().out.startswith("ESTIMATE  140 ft (126 to 154) of fence, 5' 0\" high")
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [

@@ -49,9 +49,10 @@ class LayoutsDialog(Dialog[LayoutWish]):
             super().__init__()
             self.found = found
 
-    def __init__(self, job: Job, job_file: Path) -> None:
+    def __init__(self, job: Job, job_file: Path, *, estimated: bool) -> None:
         super().__init__()
         self.job, self.job_file = job, job_file
+        self.title = "ESTIMATE: layouts side by side" if estimated else self.TITLE
         self.found: tuple[LayoutFigures, ...] = ()
 
     def parts(self) -> ComposeResult:

@@ -3,6 +3,7 @@
 from functools import partial
 from typing import TYPE_CHECKING
 
+from engine.ahead.rests_on_it import rests_on_it
 from engine.job.edit.alternatives import drop_layout, keep_layout, must_be_kept, take_layout
 from tui.boxes.in_name import asks, in_name
 
@@ -21,7 +22,9 @@ class LayoutsKey:
         """What is to be done with which layout; nothing where the box is left."""
         from tui.screens.layouts_box import LayoutsDialog
 
-        wish = await self.screen.ask(LayoutsDialog(self.hand.job, self.hand.working.loaded.path))
+        working = self.hand.working
+        estimated = rests_on_it(working.job, working.walk)
+        wish = await self.screen.ask(LayoutsDialog(working.job, working.loaded.path, estimated=estimated))
         if wish is not None:
             does = {"keep": self._keep, "take": self._take, "drop": self._drop}[wish.does]
             in_name(self.screen, lambda: does(wish.name))

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from datetime import date
+from pathlib import Path
 from textwrap import wrap
 from typing import NamedTuple
 
@@ -51,7 +52,8 @@ def hours_tables(hours: CrewHours, finished: FinishedJobs, work: AtWork, pause_m
 
 
 def _says(hours: CrewHours, finished: FinishedJobs, pause_min: float) -> Iterator[str]:
-    there = f"{counted(len(finished.times), 'finished job')} in {shown(str(finished.folder), 200)}"
+    folder = "this folder" if finished.folder == Path() else shown(str(finished.folder), 200)
+    there = f"{counted(len(finished.times), 'finished job')} in {folder}"
     if not hours.to_do:
         yield "No figure: nothing is left to do."
         return

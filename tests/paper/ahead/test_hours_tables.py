@@ -85,3 +85,9 @@ def test_a_signed_jobs_own_hours_by_stage() -> None:
 
 def test_no_ticks_no_hours() -> None:
     assert (own_hours(Job()).rows, own_hours(demo()).empty) == ((), "no ticks")
+
+
+def test_the_folder_one_stands_in_is_called_this_folder() -> None:
+    here = FinishedJobs(Path(), {})
+    source = hours_tables(crew_hours({SLEEVE: 12}, here), here, WORK, 20.0)[0]
+    assert source.rows[0][0].startswith("No figure: 0 finished jobs in this folder. 5 pieces on 3 jobs")
