@@ -1,6 +1,7 @@
 """What is wrong or worth knowing about cable loops, their spools and the year they stand: one finding a kind, its worst named."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
 from math import inf
 
 from engine.calc.cutting.cut_plan import CutPlan
@@ -88,21 +89,24 @@ def _leaned(
     code: str, level: Level, pulls: Iterable[tuple[BayCable, float]], how: str, part: str, strength_lbf: float, do: str
 ) -> Iterator[Finding]:
     over = sorted(((span, pull_lbf) for span, pull_lbf in pulls if pull_lbf > strength_lbf), key=lambda one: -round(one[1]))
-    if over:  # of bays leaned on alike the first
-        worst, pull_lbf = over[0]
-        says = (
-            f"A {worst.lean_lbf:g} lb lean on {worst.bay} pulls {worst.loop} to {pull_lbf:.0f} lb {how}; "
-            f"{part} holds {strength_lbf:.0f} lb{others(len(over) - 1, 'leaned on too hard')}."
-        )
-        yield _finding(code, level, dict.fromkeys(name for span, _ in over for name in (span.loop, span.bay)), says, do)
+    holds = f"{part} holds {strength_lbf:.0f} lb"
+    said = {
+        (span.loop, span.bay): f"A {span.lean_lbf:g} lb lean on {span.bay} pulls {span.loop} to {pull_lbf:.0f} lb {how}; {holds}"
+        for span, pull_lbf in over
+    }
+    if said:  # of bays leaned on alike the first
+        each = {name: f"{words}." for names, words in reversed(said.items()) for name in names}
+        subjects = dict.fromkeys(name for names in said for name in names)
+        says = f"{next(iter(said.values()))}{others(len(said) - 1, 'leaned on too hard')}."
+        yield replace(_finding(code, level, subjects, says, do), each=tuple(each.items()))
 
 
 def _lean_findings(spans: Mapping[str, BayCable]) -> list[Finding]:
     over = [span for span in spans.values() if span.bends_over]
     if not over:
         return []
-    says = f"A {over[0].lean_lbf:g} lb lean on {over[0].bay} bends its cable over 45°{others(len(over) - 1, 'bent too')}."
-    return [_finding("lean_too_hard", "stop", [span.bay for span in over], says, "Use stronger cable; expect this one to break or slip.")]
+    said = {span.bay: f"A {span.lean_lbf:g} lb lean on {span.bay} bends its cable over 45°" for span in over}
+    return [_finding.of_many("lean_too_hard", "stop", said, "bent too", "Use stronger cable; expect this one to break or slip.")]
 
 
 def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Finding]:

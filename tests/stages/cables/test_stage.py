@@ -210,6 +210,8 @@ def test_a_lean_that_would_break_the_lock_is_told() -> None:
     assert (hard.loops["L1"].safety < 1, hard.loops["L1"].breaks) == (True, True)
     (found,) = less.findings
     assert (str(found.key), found.level) == ("lock_in_bay_leaned:L1:P1-P2:P2-P3", "note")
+    assert found.says_of("L1").startswith("A 120 lb lean on P1-P2 pulls L1")
+    assert found.says_of("P2-P3").startswith("A 120 lb lean on P2-P3 pulls L1")
     assert found.do.startswith("Close these loops with the lock on an upright at an end")
     assert (less.loops["L1"].safety < 1, less.loops["L1"].breaks) == (True, False)
 
