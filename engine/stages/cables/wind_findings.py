@@ -4,7 +4,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import others
 from engine.findings import Finding, FindingOf
 from engine.stages.cables.blown_loops import TOLD_SHARE
 from engine.stages.cables.first_to_give import Gives, Part
@@ -77,15 +76,16 @@ def wind_findings(
             if 0 < round(one.mph) < rule_mph:
                 under.setdefault(one.part, {}).setdefault(one.of, (one, support))
     for rows in under.values():
-        first, *rest = sorted(rows, key=lambda of: rows[of][0].mph)
-        one = rows[first][0]
-        says = f"{gives_words(one, soil)}; {rule_mph:g} is the rule{others(len(rest), 'under it too')}; guidance only."
+        by_wind = sorted(rows, key=lambda of: rows[of][0].mph)
+        first, one = by_wind[0], rows[by_wind[0]][0]
+        said = {of: f"{gives_words(rows[of][0], soil)}; {rule_mph:g} is the rule" for of in by_wind}
         straight = min((row for row in rows.values() if not row[0].bent), key=lambda row: row[0].mph, default=None)
         ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
         if straight is not None:
             way = _way(straight[0], straight[0].mph / rule_mph, meeting[straight[1]], work[straight[1]])
             ways.append(f"{way[0].lower()}{way[1:]}" if ways else way)
-        yield _finding(PARTS[one.part].code, "note", (first, *rest), says, f"{'; '.join(ways)}; local code decides.")
+        do = f"{'; '.join(ways)}; local code decides."
+        yield _finding.of_many(PARTS[one.part].code, "note", said, "under it too", do, "; guidance only")
 
 
 def _way(one: Gives, share: float, bays: Sequence[Bay], work: PostWork) -> str:
