@@ -6,12 +6,14 @@ from dataclasses import replace
 from functools import partial
 
 from engine import walk as walking
+from engine.ahead.side_by_side import side_by_side
 from engine.calc.cutting.cut_plan import Stock, plan_cuts
 from engine.calc.geometry.spacing import FreeStretch, best_supports
 from engine.calc.measuring.adjust import adjust
 from engine.change.consequences import consequences
 from engine.change.suggestions import suggestions
 from engine.findings import STAGES
+from engine.job.edit.alternatives import keep_layout
 from engine.job.edit.edits import add_post, drop_post, move_post, obstacle
 from engine.job.model.job import Job
 from engine.paper.crew.crew_sheets import crew_html
@@ -39,7 +41,21 @@ def walks(job: Job, yardstick: float) -> list[Told]:
         Told("preview of a move: edit, walk, what it changes", shown, "ms", COLD, cold),
         *previews(job, before, cold),
         Told("crew's sheets to print, 100 posts", best_ms(lambda: crew_html(job, before, "today"), 3, walking.forget), "ms", COLD, cold),
+        *layouts(job, cold),
         *(Told(f"sheet of {stage}", best_ms(partial(sheet_of, stage, job, before)), "ms", COLD, cold) for stage in STAGES),
+    ]
+
+
+def layouts(job: Job, cold: float) -> list[Told]:
+    """The job's own layout beside three others, each of another height: nothing remembered, and shown again."""
+    for height_ft in (4.0, 4.5, 5.0):
+        lower = job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": height_ft})})
+        alternatives = {**job.alternatives, f"at_{height_ft * 12:.0f}": next(iter(keep_layout(lower, "lower").alternatives.values()))}
+        job = job.model_copy(update={"alternatives": alternatives})
+    whole = best_ms(lambda: side_by_side(job), 3, walking.forget)
+    return [
+        Told("layout and 3 alternatives side by side, nothing remembered", whole, "ms", COLD, cold),
+        Told("the same shown again", best_ms(lambda: side_by_side(job)), "ms", COLD, cold),
     ]
 
 
