@@ -12,6 +12,7 @@ from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_log import joined_log
 from engine.job.merge.joined_ticks import joined_ticks
 from engine.job.merge.plans_back import PLAN_TABLES
+from engine.job.merge.taken_layouts import with_taken_layouts
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
@@ -82,7 +83,7 @@ def _joined(base: Job | None, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, 
     asked = [*plans.conflicts, *both.conflicts, *ticks.conflicts, *differ]
     whole = {**tables, "log": log, "checks": ticks.checks, "record": ours.record}
     job, broken = _unless_broken(whole, both, keep)
-    return job, [*asked, *broken]
+    return with_taken_layouts(start, ours, theirs, job), [*asked, *broken]
 
 
 def _tables(base: Job | None, plans: SettledCopies, keep: Keep) -> tuple[dict[str, Any], list[Conflict]]:

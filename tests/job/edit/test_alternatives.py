@@ -120,6 +120,19 @@ def test_a_slip_in_a_file_is_told_with_line_and_field(tmp_path: Path) -> None:
     assert f":{text[:at].count(chr(10)) + 2}:" in str(told.value) or f"line {text[:at].count(chr(10)) + 2}" in str(told.value)
 
 
+def test_a_layout_taken_on_one_laptop_stands_beside_the_one_taken_on_the_other() -> None:
+    """Six feet with the gate near on one, six with the gate far on the other: the joined one is the second, the first stays."""
+    base = high(keep_layout(high(gate_at(TWO, 20), 6), "far"), 5)
+    base = gate_at(base, TWO.gates["G1"].station_ft)
+    ours, theirs = take_layout(base, "six", "five"), take_layout(base, "far", "five")
+    one, other = merge(base, ours, theirs), merge(base, theirs, ours)
+    assert one.job == other.job
+    assert (one.job.gates["G1"].station_ft, one.job.fence.height_ft, one.conflicts) == (20.0, 6.0, ())
+    assert {name: row.fence.height_ft for name, row in one.job.alternatives.items()} == {"five": 5.0, "six": 6.0}
+    assert one.job.alternatives["six"] == base.alternatives["six"]
+
+
+TAKEN = take_layout(TWO, "six", "five")
 EDITS: dict[str, Callable[[Job], Job]] = {
     "high": lambda job: high(job, 6),
     "low": lambda job: high(job, 4),
@@ -129,6 +142,7 @@ EDITS: dict[str, Callable[[Job], Job]] = {
     "keep b": lambda job: keep_layout(job, "b"),
     "take a": lambda job: take_layout(job, "a", "mine"),
     "take b": lambda job: take_layout(job, "b", "own"),
+    "take six": lambda job: take_layout(job, "six", "five"),
     "take mine": lambda job: take_layout(job, "mine", "a"),
 }
 
@@ -168,6 +182,9 @@ def test_two_laptops_make_one_job_of_it_whichever_is_named_first(mine: list[str]
     one, other = merge(TWO, ours, theirs, "ours"), merge(TWO, theirs, ours, "theirs")
     assert one.job == other.job
     asked = {conflict.path for conflict in one.conflicts}
+    for side in (ours, theirs):
+        took_six = "six" not in side.alternatives and layout_now(side) == layout_now(TAKEN)
+        assert not took_six or layout_now(TAKEN) in bare(one.job)
     for name in ours.alternatives.keys() | theirs.alternatives.keys():
         here, there = ours.alternatives.get(name), theirs.alternatives.get(name)
         held = one.job.alternatives.get(name)
