@@ -59,6 +59,7 @@ CORRECTED = {
 """By kind of record: the field corrected of its first record, what is typed, where the file holds it, and what it then holds."""
 
 FRESH = {
+    "rough": ("140\t15\r", lambda job: (job.rough.length_ft, job.rough.spread_pct), (140.0, 15.0)),
     "shots-leg": ("A\tM\tN 45 E\t30' 6\"\r", lambda job: [shot.length_ft for shot in job.shots.values() if shot.method == "leg"], [30.5]),
     "surfaces": ("path\tback\t30\t34\tpaving\r", lambda job: (job.surfaces["path"].from_ft, job.surfaces["path"].to_ft), (30.0, 34.0)),
     "heights": ("low\tback\t60\t90\t4\r", lambda job: job.heights["low"].height_ft, 4.0),
