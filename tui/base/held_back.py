@@ -85,7 +85,7 @@ class HeldBack(Screen[T]):
         """Whether it is drawn, and no work of it waits to begin."""
         return self._drawn and not any(work.node is self and work.state is WorkerState.PENDING for work in self.app.workers)
 
-    def first_drawn(self) -> None:
+    async def first_drawn(self) -> None:
         """What may follow once the screen can be read."""
 
     def _screen_resized(self, size: Size) -> None:

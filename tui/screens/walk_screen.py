@@ -107,15 +107,17 @@ class WalkScreen(JobScreen):
         self._show_page()
         self.elsewhere.tell()
 
-    def first_drawn(self) -> None:
+    async def first_drawn(self) -> None:
         """What stands beside the sheet, and a look round for work kept elsewhere, follow once that can be read."""
         from tui.screens.pictures import Pictures
         from tui.screens.under_picture import UnderPicture
 
         self.pictures, self.under = Pictures("pictures", heading="picture-title"), UnderPicture("under")
-        self.beside.mount(self.pictures, self.under)
+        await self.beside.mount(self.pictures, self.under)
         self._share_room()
         self._show_beside()
+        if self.page != "sheet":
+            self._show_page()
         self.begin(self.elsewhere.look_around())
 
     # What is shown -----------------------------------------------------------------------------------------------
@@ -300,10 +302,11 @@ class WalkScreen(JobScreen):
             self._show_page()
 
     def _show_page(self) -> None:
-        """The page that is open, with the cursor in it and its keys below."""
+        """The page that is open, with the cursor in it once it stands, and its keys below."""
         self._share_room()
         self.query_one(KeyLine).show(self._keys())
-        self.query_one(f"#{self.picture if self.page == 'pictures' else self.page}").focus()
+        for pane in self.query(f"#{self.picture if self.page == 'pictures' else self.page}"):
+            pane.focus()
 
     def _keys(self) -> tuple[Command, ...]:
         """The keys of the page that is open, or of the row that is typed below it."""
