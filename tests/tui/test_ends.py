@@ -140,6 +140,8 @@ sys.exit(main([sys.argv[1], "--by", "Mo"]))
 """
 
 
+HEEDED = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+"""A program that is started behind a shell's prompt is deaf to that signal, and the tests may be."""
 SLOW = """
 import sys
 from tui.working import saver
@@ -177,7 +179,7 @@ def test_who_closes_the_terminal_or_ends_the_program_right_after_a_key_finds_it_
     ours, theirs = pty.openpty()
     environment = {**os.environ, "TERM": "xterm-256color", "COLUMNS": "80", "LINES": "24"}
     process = subprocess.Popen(
-        [sys.executable, "-c", SLOW, str(job)], cwd=ROOT, stdin=theirs, stdout=theirs, stderr=theirs, env=environment
+        [sys.executable, "-c", f"{HEEDED}{SLOW}", str(job)], cwd=ROOT, stdin=theirs, stdout=theirs, stderr=theirs, env=environment
     )
     os.close(theirs)
     seen, typed = b"", False
@@ -189,7 +191,11 @@ def test_who_closes_the_terminal_or_ends_the_program_right_after_a_key_finds_it_
             assert load(job).job.checks == {}
             process.send_signal(sent)
             typed, seen = True, b""
-    assert process.wait(timeout=30) == {signal.SIGINT: 0}.get(sent, -sent)
+    try:
+        assert process.wait(timeout=30) == {signal.SIGINT: 0}.get(sent, -sent)
+    finally:
+        process.kill()
+        os.close(ours)
     assert len(load(job).job.checks) == 1
 
 
