@@ -53,6 +53,15 @@ async def until_saved(pilot: Pilot[int]) -> None:
         await pilot.pause(0.002)
 
 
+async def until_shown(pilot: Pilot[int], words: str) -> None:
+    """Wait until these words are painted: behind a box that is a moment after they are known."""
+    app, end = pilot.app, monotonic() + LONGEST_S
+    assert isinstance(app, LinewalkApp)
+    while words not in shown(app):
+        assert monotonic() < end, shown(app)
+        await pilot.pause(0.01)
+
+
 async def _still_at_rest(pilot: Pilot[int], app: LinewalkApp) -> bool:
     """Whether it is at rest, and still once all that was on its way has been done: a box may just be about to open."""
     if not app.at_rest:

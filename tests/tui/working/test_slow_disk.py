@@ -15,7 +15,7 @@ from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from tests.demo import demo
 from tests.faults.hanging_disk import HangingDisk
-from tests.tui.driving import keys, on_disk, shown, until_saved
+from tests.tui.driving import keys, on_disk, shown, until_saved, until_shown
 from tests.tui.in_hand import Clock, edited, noted, notes, ticked, titled
 from tui.app import LinewalkApp
 from tui.boxes.choice import Choice
@@ -223,7 +223,7 @@ async def test_what_both_changed_is_asked_over_the_job_and_not_over_a_question(f
         screen.edit("title", titled("ours"))
         await until_saved(pilot)
         assert not isinstance(app.screen, WhichDialog)
-        assert "NOT SAVED: both changed it" in shown(app)
+        await until_shown(pilot, "NOT SAVED: both changed it")
         await press(pilot, "escape")
         assert isinstance(app.screen, WhichDialog)
         await keys(pilot, "escape")
