@@ -6,7 +6,7 @@ from engine.checklist import Stood, standing_then
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, same_facts
+from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place, same_facts
 from engine.walk import Walk
 
 _LOOP_ITEMS = frozenset(
@@ -43,6 +43,6 @@ def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
 def _facts_then(today: TickFacts, tick: Tick, stood: Stood) -> TickFacts:
     """What a tick was made for: supports where the plan and the log had them at its time, as far as that is known."""
     spots = [(at.support, standing_then(stood, at.support, tick.at) if at.support in stood else at[1:]) for at in today.places]
-    places = tuple(At(name, round(there[0], 3), round(there[1], 3)) for name, there in spots if there is not None)
+    places = tuple(at_place(name, there) for name, there in spots if there is not None)
     then = today._replace(places=places)
     return OTHER_PLACE if len(places) < len(spots) or same_facts(then, today) else then

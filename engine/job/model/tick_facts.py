@@ -22,6 +22,11 @@ class At(NamedTuple):
     north_ft: float
 
 
+def at_place(support: str, place: tuple[float, float]) -> At:
+    """A support at its place to a thousandth of a foot; zero has no sign, so that one place is one text."""
+    return At(support, round(place[0], 3) + 0.0, round(place[1], 3) + 0.0)
+
+
 class Size(NamedTuple):
     """A size that was wanted, or a direction."""
 

@@ -18,7 +18,7 @@ from engine.checklist import Stood, StoodAt
 from engine.job.model.fence import Post, PostKind, SupportKind
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEntry, current_entries
-from engine.job.model.tick_facts import At
+from engine.job.model.tick_facts import At, at_place
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.line_tracks import Meeting, Track, logged_at, place, rerouted_lines
 from engine.stages.survey.floors import raised
@@ -66,7 +66,7 @@ class Support:
     @cached_property
     def there(self) -> At:
         """Where it stands, as a tick says it."""
-        return At(self.id, round(self.east_ft, 3), round(self.north_ft, 3))
+        return at_place(self.id, self.xy)
 
     @property
     def moved_ft(self) -> float:
