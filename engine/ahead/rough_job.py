@@ -1,4 +1,8 @@
-"""A job made up of what was said before the survey: a fence of one length through as many corners, with its gates, on level ground."""
+"""A job made up of what was said before the survey: a fence of one length through as many corners, with its gates, on level ground.
+
+A question of the first talk is a field of `Rough`, asked in `edit/first_talk.py`, on the command line and in the new-job form; what it does
+to the fence is done here.
+"""
 
 from collections.abc import Iterator, Sequence
 from itertools import accumulate

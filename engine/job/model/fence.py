@@ -146,7 +146,8 @@ class Yard(Part):
 
 
 LAYOUT_TABLES = ("fence", "lines", "surfaces", "heights", "gates", "yards")
-"""Tables of a job that say where its fence goes and what it is made of; the level shots of its lines go with them."""
+"""Tables of a job that say where its fence goes and what it is made of; the level shots of its lines go with them. Each has a
+field in an `Alternative`, so that a layout that is kept holds it; a figure to compare is one of `LayoutFigures`."""
 
 
 class Alternative(Part):
