@@ -6,7 +6,7 @@ from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.tolerances import TAPE_FT
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
-from engine.job.model.tick_facts import At, TickFacts
+from engine.job.model.tick_facts import TickFacts, at_place
 
 ASKED = "old_sleeve"
 
@@ -25,7 +25,7 @@ def sleeve_facts(checks: Mapping[ItemKey, Tick], key: ItemKey, there: Point | No
     """What it is about: one sleeve at its place, named as its tick names it."""
     said = checks[key].of.places if key in checks else ()
     name = said[0].support if said else key.subject
-    return TickFacts((At(name, *there),) if there else (), words=("old sleeve",))
+    return TickFacts((at_place(name, there),) if there else (), words=("old sleeve",))
 
 
 def _numbered(post: str, number: int) -> ItemKey:
