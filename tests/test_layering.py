@@ -13,8 +13,8 @@ from engine.findings import STAGES
 from tests.source import ROOT, files, imports, module_name, tree, where
 
 ROOMS: dict[str, str] = {
-    "tui": "tui/screens tui/working tui/base engine/paper engine/ahead engine/walk engine/findings engine/job/merge engine/job/edit "
-    "engine/job/file engine/job engine/calc",
+    "tui": "tui/screens tui/words tui/working tui/base engine/walk engine/job/edit engine/job/file engine/job",
+    "tui/words": "engine/paper engine/ahead engine/walk engine/findings engine/job/merge engine/job/file engine/job engine/calc",
     "tui/screens": "tui/entry tui/boxes tui/sheet tui/stages tui/working tui/widgets tui/base engine/paper engine/sheets engine/drawing "
     "engine/folder engine/ahead "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "

@@ -60,24 +60,6 @@ def test_no_words_list_this_folder(opened: Opened) -> None:
     assert opened == [("./", "")]
 
 
-def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
-    with pytest.raises(SystemExit) as left:
-        main(["--help"])
-    assert left.value.code == 0
-    said = capsys.readouterr().out
-    assert [
-        word for word in ("open", "new", "demo", "check", "plan", "record", "sheets", "load", "merge") if f"    {word} " not in said
-    ] == []
-
-
-@pytest.mark.parametrize("words", [["--wrong"], ["plan", "yard.toml"], ["check"], ["chek", "yard.toml"], ["new", "a.toml", "b.toml"]])
-def test_a_wrong_word_ends_with_2_and_says_how(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
-    with pytest.raises(SystemExit) as left:
-        main(words)
-    assert left.value.code == 2
-    assert "usage: linewalk" in capsys.readouterr().err
-
-
 COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan", "--json"], ["record"], ["load"], ["sheets", "-o", "none/sheets.html"])
 
 

@@ -13,7 +13,7 @@ from threading import Timer
 
 import pytest
 
-import tui.cli
+import tui.words.told
 from engine.job.file.disk import why
 from engine.job.file.store import load
 from tests.demo import DEMO
@@ -110,7 +110,7 @@ def test_a_fault_of_ours_has_a_code_of_its_own_and_a_report(job: Path, monkeypat
     def broken(_args: object) -> int:
         raise ZeroDivisionError("the client's name")
 
-    monkeypatch.setitem(tui.cli.COMMANDS, "check", broken)
+    monkeypatch.setattr(tui.words.told, "_check", broken)
     before = job.read_bytes()
     assert main(["check", str(job)]) == 3
     said = capsys.readouterr()

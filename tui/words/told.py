@@ -1,0 +1,43 @@
+"""What is told of a job on the terminal: check, plan."""
+
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+from tui.words.opened_file import read_walked, say_estimate, say_seal
+from tui.words.typed_words import Commands, word
+
+
+def add_words(commands: Commands) -> None:
+    check = word(commands, "check", "list findings; exit 0 none stops the job, 1 some do, 2 the file can't be read", _check)
+    check.add_argument("path", type=Path)
+    plan = word(commands, "plan", "print everything worked out from a job", _plan)
+    plan.add_argument("path", type=Path)
+    plan.add_argument("--json", action="store_true", required=True, help="as JSON")
+
+
+def _check(args: Namespace) -> int:
+    from engine.findings import LEVELS, TITLES
+    from engine.paper.record_tables import since_words
+
+    loaded, worked, broken = read_walked(args.path)
+    say_seal(loaded, broken)
+    say_estimate(loaded, worked)
+    for level in LEVELS:
+        for finding in worked.findings:
+            if finding.level == level:
+                print(f"{level:<4}  {TITLES[finding.stage]}: {finding.says}\n      {finding.do}")
+    counts = {level: sum(finding.level == level for finding in worked.findings) for level in LEVELS}
+    print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note']} to note.")
+    if since := since_words(loaded.job, worked):
+        print(since)
+    return 1 if counts["stop"] else 0
+
+
+def _plan(args: Namespace) -> int:
+    from engine.paper.plan_json import plan_text
+
+    loaded, worked, broken = read_walked(args.path)
+    sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
+    sys.stdout.write(plan_text(worked, broken, loaded.job))
+    return 0

@@ -1,0 +1,60 @@
+"""What is written for paper, the office and the truck: record, sheets, load."""
+
+import os
+import sys
+from argparse import Namespace
+from pathlib import Path
+
+from tui.words.opened_file import read_walked, say_seal
+from tui.words.typed_words import Commands, named, named_path, word
+
+
+def add_words(commands: Commands) -> None:
+    record = word(commands, "record", "print what was built, or write it for the office", _record)
+    record.add_argument("path", type=Path)
+    record.add_argument(
+        "-o", "--out", type=named, metavar="OUT", help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)"
+    )
+    sheets = word(
+        commands, "sheets", "write the sheets a crew works by without a laptop, to print: set-out, nine sheets, cut and load lists", _sheets
+    )
+    sheets.add_argument("path", type=Path)
+    sheets.add_argument("-o", "--out", type=named_path, metavar="OUT", required=True, help="sheets.html (one page to print)")
+    load_list = word(commands, "load", "print what goes onto the truck, in order, or write it as CSV", _load)
+    load_list.add_argument("path", type=Path)
+    load_list.add_argument("-o", "--out", type=named_path, metavar="OUT", help="load.csv; it must not exist yet")
+
+
+def _record(args: Namespace) -> int:
+    if args.out is None:
+        from engine.paper.record_office import record_text
+
+        loaded, worked, broken = read_walked(args.path)
+        sys.stdout.write(record_text(loaded.job, worked, broken))
+        return 0
+    from engine.job.file.store import load
+    from engine.paper.record_files import write_record
+
+    for path in write_record(load(args.path), Path(args.out), as_folder=args.out.endswith(("/", os.sep))):
+        print(path)
+    return 0
+
+
+def _sheets(args: Namespace) -> int:
+    from engine.job.file.store import load
+    from engine.paper.crew.crew_files import write_sheets
+
+    print(write_sheets(load(args.path), args.out))
+    return 0
+
+
+def _load(args: Namespace) -> int:
+    from engine.paper.load_list import load_text, write_load
+
+    loaded, worked, broken = read_walked(args.path)
+    say_seal(loaded, broken, sys.stderr if args.out else None)
+    if args.out is None:
+        sys.stdout.write(load_text(loaded.job, worked.takeoff))
+    else:
+        print(write_load(loaded.job, worked.takeoff, args.out))
+    return 0
