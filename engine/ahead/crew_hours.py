@@ -33,8 +33,11 @@ from engine.walk import Walk, walk
 V = TypeVar("V")
 
 FEWEST_JOBS = 3
+"""So many jobs tell the time of a kind of work: judgement, common practice, no source."""
 FEWEST_PIECES = 5
+"""And so many pieces on them: judgement, common practice, no source."""
 LOW = 0.1
+"""What stays under low, and over high, of all: judgement, no source."""
 S_PER_H = 3600.0
 
 

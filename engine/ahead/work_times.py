@@ -28,15 +28,17 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import ticks_before
 
 ONE_ENTRY_S = 60.0
+"""Ticks no further apart are one entry: judgement, common practice, no source."""
 USUAL_TIMES = 3
+"""A wait of so many usual ones may be a break: judgement, common practice, no source."""
 USUAL_FROM = 3
-"""So many waits tell what is usual, and so many pieces make a kind of work that is done over and over."""
+"""So many waits tell what is usual, and so many pieces make a kind of work that is done over and over: judgement, no source."""
 LONGEST_S = 4 * 3600.0
-"""Half a day: whoever ticks the work of a morning at noon tells how long it took."""
+"""Half a day: whoever ticks the work of a morning at noon tells how long it took. Judgement, no source."""
 RULE = (
     "From one person's tick to the next is work on what is ticked next; ticks within a minute are one entry, shared evenly. Left out: what "
     "comes before the first tick of a day, and breaks, which are over {pause:g} min and over three times the usual wait for that work, or "
-    "over 4 hours."
+    "over 4 hours (judgement, as the minute is)."
 )
 """The same for people to read."""
 

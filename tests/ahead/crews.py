@@ -52,10 +52,11 @@ def worked(seed: int, pace: float = 1.0, uneven: float = 0.2, lunch_min: float =
 
 
 def signed(job: Job) -> Job:
-    """A job signed off after its last tick."""
+    """A job signed off after its last tick, by a client of its own."""
     at = max(tick.at for tick in job.checks.values()) + timedelta(minutes=5)
     reasons = {"unticked": "none"}
-    return sign(job, build_record(job, walk(job), at, "Mo Teal", "the client", reasons), at, "Mo Teal", "the client")
+    client = f"client {job.job.number}"
+    return sign(job, build_record(job, walk(job), at, "Mo Teal", client, reasons), at, "Mo Teal", client)
 
 
 def _ticks(rng: Random, pace: float, uneven: float, lunch_min: float) -> Iterator[tuple[ItemKey, Tick]]:

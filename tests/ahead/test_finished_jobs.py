@@ -10,6 +10,7 @@ import pytest
 
 from engine.ahead.finished_jobs import NAME, TOUCHED, finished_jobs
 from engine.ahead.work_times import JobTimes, work_times
+from engine.job.edit.edits import reopen
 from engine.job.errors import UnreadableFile
 from engine.job.file.store import load, new
 from tests.ahead.crews import MORNING, signed, worked
@@ -62,17 +63,42 @@ def test_what_is_remembered_is_what_is_read(folder: Path, state: Path) -> None:
 
 
 def test_a_file_that_changed_is_read_anew(folder: Path, state: Path) -> None:
-    finished_jobs(folder, PAUSE, state=state)
-    shutil.copy(folder / "job_3.toml", folder / "job_2.toml")
+    before = finished_jobs(folder, PAUSE, state=state).times
+    shutil.move(folder / "job_3.toml", folder / "job_2.toml")
     found = finished_jobs(folder, PAUSE, state=state).times
-    assert found["job_2.toml"] == found["job_3.toml"]
+    assert list(found) == ["job_1.toml", "job_2.toml"]
+    assert found["job_2.toml"] == before["job_3.toml"] != before["job_2.toml"]
+
+
+def test_a_job_under_several_names_tells_once(folder: Path, state: Path) -> None:
+    """A copy saved elsewhere has other bytes and the same seal."""
+    shutil.copy(folder / "job_1.toml", folder / "job_1 (copy).toml")
+    text = (folder / "job_1.toml").read_text(encoding="utf-8")
+    (folder / "a_backup_of_job_1.toml").write_text(text.replace('saved_on = "', 'saved_on = "another '), encoding="utf-8")
+    for _ in range(2):
+        found = finished_jobs(folder, PAUSE, state=state)
+        assert list(found.times) == ["job_1.toml", "job_2.toml", "job_3.toml"]
+        assert found.left_out["job_1 (copy).toml"] == found.left_out["a_backup_of_job_1.toml"] == "A copy of job_1.toml."
+
+
+def test_a_job_that_was_opened_and_signed_again_tells_by_its_newest_record(folder: Path, state: Path) -> None:
+    old = load(folder / "job_2.toml").job
+    later = MORNING + timedelta(days=60)
+    again = reopen(old, "one reading was wrong", later, "Mo Teal")
+    key = next(reversed(again.checks))
+    again = again.model_copy(update={"checks": {**again.checks, key: again.checks[key].model_copy(update={"at": later})}})
+    new(folder / "job_2_corrected.toml", signed(again), later, state=state)
+    found = finished_jobs(folder, PAUSE, state=state)
+    assert list(found.times) == ["job_1.toml", "job_2_corrected.toml", "job_3.toml"]
+    assert found.left_out["job_2.toml"] == "job_2_corrected.toml holds a later record of this job."
 
 
 def test_damaged_memory_is_as_if_there_were_none(folder: Path, state: Path) -> None:
     first = finished_jobs(folder, PAUSE, state=state)
     said = json.loads(zlib.decompress((state / NAME).read_bytes()))
     marks = list(said["jobs"])
-    for number, row in enumerate(([], {}, {"state": 1}, {"state": "finished", "pieces": {"posts": [1]}, "left": {}})):
+    whole = ["finished", "one", 0.0, "seal"]
+    for number, row in enumerate(([], {}, [*whole, {"posts": [1]}, {}], [*whole, {"posts|brace": []}, {}])):
         said["jobs"][marks[number]] = row
     for raw in (zlib.compress(json.dumps(said).encode()), b"", b"x", zlib.compress(b"["), zlib.compress(b"[]")):
         (state / NAME).write_bytes(raw)

@@ -7,7 +7,8 @@ from itertools import cycle
 from pathlib import Path
 
 from engine.ahead.crew_hours import hours_ahead
-from engine.ahead.finished_jobs import NAME, file_row, finished_jobs, mark_of
+from engine.ahead.finished_file import SignedJob, finished_file, kept_row, mark_of
+from engine.ahead.finished_jobs import NAME, finished_jobs
 from engine.folder.kept_by_hash import keep_rows
 from engine.folder.listing import glance, listed, names_of, whole
 from engine.folder.listing_memory import remember
@@ -69,23 +70,23 @@ def folder_view(folder: Path, count: int = 500) -> list[Told]:
 
 def hours_of_finished_jobs(folder: Path, count: int = 2_000) -> list[Told]:
     """How long a job takes out of finished ones of 220 ticks each: what was read before is known by its hash; a first reading is told of
-    one of them. Copies differ in where they were saved, which no seal holds."""
+    one of them. Each is signed as another job."""
     folder.mkdir()
     disk, state = Disk(), folder / "state"
     rows, pause_min = {}, 20.0
     for seed in range(5):
         path = new(folder / f"{seed}.toml", signed(worked(seed)), NOON, state=state).path
-        text, row = path.read_text(encoding="utf-8"), file_row(path, path.read_bytes(), pause_min)
+        text, file = path.read_text(encoding="utf-8"), finished_file(path, path.read_bytes(), pause_min)
         for copy in range(count // 5):
             raw = re.sub(r'saved_on = "[^"]*"', f'saved_on = "{copy}"', text, count=1).encode()
             (folder / f"{seed}_{copy}.toml").write_bytes(raw)
-            rows[mark_of(raw, pause_min)] = row
+            rows[mark_of(raw, pause_min)] = kept_row(replace(file, signed=SignedJob(f"{seed} {copy}", 0.0, f"{seed} {copy}")))
         path.unlink()
     keep_rows(disk, state, NAME, {}, rows)
     paths = [folder / name for name in names_of(folder)]
     raw = paths[0].read_bytes()
     bare = best_ms(lambda: [path.read_bytes() for path in paths])
-    first = best_ms(lambda: file_row(paths[0], raw, pause_min))
+    first = best_ms(lambda: finished_file(paths[0], raw, pause_min))
     job, walked = accepted(), walk(accepted())
     hours = best_ms(lambda: hours_ahead(job, walked, finished_jobs(folder, pause_min, state=state)))
     return [
