@@ -1,4 +1,7 @@
-"""For every test: backups go to a folder of the test's own, and a pressed key is waited for in steps of 5 ms rather than 20."""
+"""For every test: backups go to a folder of the test's own, and a pressed key is waited for in steps of 5 ms rather than 20.
+
+What a test counts (`record_property("counted", ...)`) is printed once all are through, from whichever process it ran in.
+"""
 
 from pathlib import Path
 
@@ -24,3 +27,10 @@ def _short_steps(monkeypatch: pytest.MonkeyPatch) -> None:
     """Textual's pilot sleeps until the process rests; the share of rest it asks for stays as it is, only the nap is shorter."""
     monkeypatch.setattr(_wait, "SLEEP_GRANULARITY", STEP_S)
     monkeypatch.setattr(_wait, "SLEEP_IDLE", STEP_S / 10)
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:
+    for report in terminalreporter.getreports("passed"):
+        for name, told in report.user_properties:
+            if name == "counted":
+                terminalreporter.write_line(str(told))

@@ -205,7 +205,7 @@ def test_the_readme_holds_the_two_commands_that_ci_runs() -> None:
     assert opens.startswith("python3.11 -m venv .venv && ")
     assert tests.startswith("python3.11 -m venv .venv && ")
     assert opens.endswith("linewalk demo")
-    assert tests.endswith("python -m pytest")
+    assert tests.endswith("python -m pytest -n auto")
 
 
 PROSE = ("says", "do", "words", "where", "why", "key")

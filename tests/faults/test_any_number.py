@@ -1,5 +1,6 @@
 """A job that loads gives a walk, the plan, the record in every form, the load list and its screens: never a traceback."""
 
+from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
@@ -16,14 +17,13 @@ CASES = {"alder_row": 8_000, "ridge_ring": 1_200, "willow_bend": 800}
 CHUNK = 200
 
 
-def test_any_number_gives_a_walk_or_a_sentence(capsys: pytest.CaptureFixture[str]) -> None:
+def test_any_number_gives_a_walk_or_a_sentence(record_property: Callable[[str, object], None]) -> None:
     """Ten thousand cases over every number of the three demos and pairs of them, in two processes."""
     chunks = [(name, seed, CHUNK) for name, count in CASES.items() for seed in range(count // CHUNK)]
     with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
         done = list(pool.map(broken, *zip(*chunks, strict=True)))
     loaded, wrong = sum(accepted for accepted, _ in done), [case for _, cases in done for case in cases]
-    with capsys.disabled():
-        print(f"\nnumbers replaced: {sum(CASES.values()):,} cases, {loaded:,} of them load")
+    record_property("counted", f"Numbers replaced: {sum(CASES.values()):,} cases, {loaded:,} of them load.")
     assert not wrong, "\n".join(wrong[:20])
     assert loaded > 4_000
 

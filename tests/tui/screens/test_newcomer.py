@@ -1,5 +1,6 @@
 """Somebody who has read nothing, at 80x24: from an empty folder to a signed job, by keys alone, then by mouse alone."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -129,7 +130,7 @@ def boxes(hands: Hands) -> list[str]:
     return [box.id or "" for box in hands.app.screen.query("Input")]
 
 
-async def test_a_newcomer_s_first_job_by_keys(folder: Path) -> None:
+async def test_a_newcomer_s_first_job_by_keys(folder: Path, record_property: Callable[[str, object], None]) -> None:
     app = LinewalkApp(folder=folder)
     async with app.run_test(size=SIZE) as pilot:
         await until_saved(pilot)
@@ -142,7 +143,7 @@ async def test_a_newcomer_s_first_job_by_keys(folder: Path) -> None:
             await part(hands)
         assert isinstance(app.screen, JobsScreen)
     stands(folder / "hill.toml")
-    print(f"A newcomer's job by keys: {hands.told}.")
+    record_property("counted", f"A newcomer's job by keys: {hands.told}.")
     assert hands.commands <= 110
 
 
@@ -247,7 +248,7 @@ async def sign_by_mouse(hands: Hands) -> None:
     await hands.click("q quit")
 
 
-async def test_the_same_job_by_mouse_but_for_names_and_numbers(folder: Path) -> None:
+async def test_the_same_job_by_mouse_but_for_names_and_numbers(folder: Path, record_property: Callable[[str, object], None]) -> None:
     app = LinewalkApp(folder=folder)
     async with app.run_test(size=SIZE) as pilot:
         await until_saved(pilot)
@@ -259,5 +260,5 @@ async def test_the_same_job_by_mouse_but_for_names_and_numbers(folder: Path) -> 
             await part(hands)
         assert isinstance(app.screen, JobsScreen)
     stands(folder / "hill.toml")
-    print(f"The same by mouse: {hands.told}.")
+    record_property("counted", f"The same by mouse: {hands.told}.")
     assert hands.commands == 0
