@@ -1,10 +1,11 @@
-"""The layout and its alternatives side by side: one kept, taken or thrown away."""
+"""The layout and its alternatives side by side: one kept, taken, called otherwise or thrown away."""
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
+from threading import Thread
 from typing import ClassVar, Literal, NamedTuple
 
-from textual import on, work
+from textual import on
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.message import Message
@@ -12,14 +13,16 @@ from textual.widgets import Input, OptionList, Static
 
 from engine.ahead.finished_jobs import finished_jobs
 from engine.ahead.side_by_side import LayoutFigures, side_by_side
+from engine.findings import LEVELS
 from engine.job.errors import JobError
 from engine.job.model.job import Job
-from engine.paper.ahead.compared_layouts import OWN_WORDS, compared, sentences
+from engine.paper.ahead.compared_layouts import HOURS, compared, worst_words
 from tui.base.commands import Command, bindings
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.widgets.rows import Rows
 
 KEEP = Command("keep", "k", "keep", "Keep the layout as it is as an alternative, too.", "Dialog")
+CALL = Command("call", "r", "call otherwise", "Give the chosen alternative another name, or another word for what it is.", "Dialog")
 DROP = Command("drop", "x,delete", "throw away", "Throw the chosen alternative away.", "Dialog")
 BETWEEN = 2
 """Cells between two columns."""
@@ -28,35 +31,38 @@ BETWEEN = 2
 class LayoutWish(NamedTuple):
     """What is to be done with which layout."""
 
-    does: Literal["keep", "take", "drop"]
+    does: Literal["keep", "take", "call", "drop"]
     name: str = ""
 
 
 class LayoutsDialog(Dialog[LayoutWish]):
-    """Every layout in a column, the job's own first; worked out beside the screen, which goes on answering. Hours are by the
-    finished jobs beside the job file."""
+    """Every layout in a column, the job's own first; worked out beside the screen, which goes on answering. Hours are by the finished jobs
+    beside the job file, which may take long to read: they come in last, and aren't waited for."""
 
     TITLE = "Layouts side by side"
-    HINT: ClassVar[str] = "Up and Down, Enter takes one. k keeps the layout as it is, x throws one away. Esc leaves."
+    HINT: ClassVar[str] = "Enter takes the chosen one. k keeps the layout as it is, r calls one otherwise, x throws one away. Esc leaves."
     TALL: ClassVar[bool] = True
-    BINDINGS: ClassVar = bindings((KEEP, DROP))
-    DEFAULT_CSS = "LayoutsDialog #columns, LayoutsDialog #worst { height: auto; margin: 0 0 1 0; }"
+    BINDINGS: ClassVar = bindings((KEEP, CALL, DROP))
+    DEFAULT_CSS = """
+    LayoutsDialog Rows { max-height: 4; }
+    LayoutsDialog #columns, LayoutsDialog #worst { height: auto; margin: 0 0 1 0; }
+    """
 
     class WorkedOut(Message):
-        """The figures of all of them."""
+        """The figures of all of them; `whole` once their hours are among them, as far as they can be known."""
 
-        def __init__(self, found: tuple[LayoutFigures, ...]) -> None:
+        def __init__(self, found: tuple[LayoutFigures, ...], *, whole: bool) -> None:
             super().__init__()
-            self.found = found
+            self.found, self.whole = found, whole
 
     def __init__(self, job: Job, job_file: Path, *, estimated: bool) -> None:
         super().__init__()
         self.job, self.job_file = job, job_file
         self.title = "ESTIMATE: layouts side by side" if estimated else self.TITLE
         self.found: tuple[LayoutFigures, ...] = ()
+        self._whole = self._left = False
 
     def parts(self) -> ComposeResult:
-        yield Static("Working them out ...", id="columns", markup=False)
         names = [(name, f"{name}: {other.note}" if other.note else name) for name, other in self.job.alternatives.items()]
         yield Rows(
             ((name, Content(words)) for name, words in names),
@@ -64,28 +70,42 @@ class LayoutsDialog(Dialog[LayoutWish]):
             empty="No alternative is kept yet: k keeps the layout as it is.",
         )
         yield Static("", id="worst", markup=False)
+        yield Static("Working them out ...", id="columns", markup=False)
 
     def on_mount(self) -> None:
         self.query_one(Rows).focus()
-        self._work_out()
+        Thread(target=self._work_out, name="layouts", daemon=True).start()
 
-    @work(thread=True, exclusive=True)
     def _work_out(self) -> None:
-        finished = finished_jobs(self.job_file.parent, self.job.rules.hours.pause_min, but=self.job_file)
-        self.post_message(self.WorkedOut(side_by_side(self.job, finished)))
+        """In a thread."""
+        self.post_message(self.WorkedOut(side_by_side(self.job), whole=False))
+        try:
+            finished = finished_jobs(self.job_file.parent, self.job.rules.hours.pause_min, but=self.job_file, told=self._go_on)
+        except JobError:
+            finished = None
+        if not self._left:
+            self.post_message(self.WorkedOut(side_by_side(self.job, finished), whole=True))
+
+    def _go_on(self, _number: int, _of: int) -> bool:
+        return not self._left
+
+    def on_unmount(self) -> None:
+        """What is left of the folder can wait."""
+        self._left = True
 
     @on(WorkedOut)
     def _worked_out(self, event: WorkedOut) -> None:
-        self.found = event.found
+        self.found, self._whole = event.found, event.whole
         self._show()
 
     @on(OptionList.OptionHighlighted)
     def _show(self) -> None:
-        """The columns for which there is room, the chosen one among them, and the worst that was found of it."""
+        """The worst that was found of the chosen one, and under it the columns for which there is room, its own among them."""
         if self.found:
             chosen = next((number for number, one in enumerate(self.found) if number and one.name == self._chosen()), 0)
-            self.query_one("#columns", Static).update(in_columns(self.found, chosen, self.query_one("#columns").size.width or 70))
-            self.query_one("#worst", Static).update(tuple(sentences(self.found))[chosen])
+            room = self.query_one("#columns").size.width or 70
+            self.query_one("#columns", Static).update(Content(in_columns(self.found, chosen, room, hours_known=self._whole)))
+            self.query_one("#worst", Static).update(Content(worst_words(self.found[chosen])))
 
     def _chosen(self) -> str:
         rows: Rows[str] = self.query_one(Rows)
@@ -93,6 +113,10 @@ class LayoutsDialog(Dialog[LayoutWish]):
 
     def action_keep(self) -> None:
         self.dismiss(LayoutWish("keep"))
+
+    def action_call(self) -> None:
+        if name := self._chosen():
+            self.dismiss(LayoutWish("call", name))
 
     def action_drop(self) -> None:
         if name := self._chosen():
@@ -103,10 +127,13 @@ class LayoutsDialog(Dialog[LayoutWish]):
         self.dismiss(LayoutWish("take", self._chosen()))
 
 
-def in_columns(found: Sequence[LayoutFigures], chosen: int, room: int) -> str:
+def in_columns(found: Sequence[LayoutFigures], chosen: int, room: int, *, hours_known: bool = True) -> str:
     """The figures in lines, the job's own first, then the chosen one and those behind it as there is room; then how many more."""
     table = compared(found)
-    columns = [[head, *(row[at] for row in table.rows)] for at, head in enumerate(table.columns)]
+    rows = [row if hours_known or row[0] != HOURS else (row[0], *("reading ..." for _ in row[1:])) for row in table.rows[: -len(LEVELS)]]
+    levels = [", ".join(f"{one.findings[level]} {level}" for level in LEVELS) for one in found]
+    rows.append(("found", *levels))
+    columns = [["layout", *(row[0] for row in rows)], *([head, *(row[at] for row in rows)] for at, head in enumerate(table.columns) if at)]
     wide = [max(map(len, column)) + BETWEEN for column in columns]
     shown, left = [0, 1], room - wide[0] - wide[1]
     for at in [*range(chosen + 1, len(columns)), *range(chosen, 1, -1)]:
@@ -125,18 +152,21 @@ class LayoutName(NamedTuple):
     note: str
 
 
+UNNAMED = LayoutName("", "")
+
+
 class LayoutNameDialog(Dialog[LayoutName]):
-    """What the layout as it is shall be called."""
+    """What a layout shall be called, and what it is."""
 
     HINTS: ClassVar[dict[str, str]] = {"name": "Letters, digits, - and _, such as by_the_oak.", "note": "In words; may stay empty."}
 
-    def __init__(self, title: str, makes: Callable[[LayoutName], Job], name: str = "") -> None:
+    def __init__(self, title: str, makes: Callable[[LayoutName], Job], called: LayoutName = UNNAMED) -> None:
         super().__init__()
-        self.title, self._makes, self._name = title, makes, name
+        self.title, self._makes, self._called = title, makes, called
 
     def parts(self) -> ComposeResult:
-        yield from labelled("Name", Input(self._name, placeholder="such as by_the_oak", id="name", compact=True))
-        yield from labelled("What it is", Input(placeholder="5 ft instead of 6", id="note", compact=True))
+        yield from labelled("Name", Input(self._called.name, placeholder="such as by_the_oak", id="name", compact=True))
+        yield from labelled("What it is", Input(self._called.note, placeholder="5 ft instead of 6", id="note", compact=True))
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
@@ -154,5 +184,5 @@ class LayoutNameDialog(Dialog[LayoutName]):
 
     def _stands(self) -> LayoutName:
         if not self.typed("name"):
-            raise WrongField("name", f"say what the layout {OWN_WORDS} shall be called.")
+            raise WrongField("name", "say what this layout shall be called.")
         return LayoutName(self.typed("name").replace(" ", "_"), self.typed("note"))

@@ -1,10 +1,10 @@
-"""What the key for layouts side by side does: one kept, taken or thrown away."""
+"""What the key for layouts side by side does: one kept, taken, called otherwise or thrown away."""
 
 from functools import partial
 from typing import TYPE_CHECKING
 
 from engine.ahead.rests_on_it import rests_on_it
-from engine.job.edit.alternatives import drop_layout, keep_layout, must_be_kept, take_layout
+from engine.job.edit.alternatives import call_layout, drop_layout, keep_layout, must_be_kept, take_layout
 from tui.boxes.in_name import asks, in_name
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ class LayoutsKey:
         estimated = rests_on_it(working.job, working.walk)
         wish = await self.screen.ask(LayoutsDialog(working.job, working.loaded.path, estimated=estimated))
         if wish is not None:
-            does = {"keep": self._keep, "take": self._take, "drop": self._drop}[wish.does]
+            does = {"keep": self._keep, "take": self._take, "call": self._call, "drop": self._drop}[wish.does]
             in_name(self.screen, lambda: does(wish.name))
 
     async def _keep(self, _: str) -> None:
@@ -37,15 +37,29 @@ class LayoutsKey:
             self.screen.say(f"{called.name} is kept. Change lines, gates or height with e, then j compares. u takes that back.")
 
     async def _take(self, name: str) -> None:
-        from tui.screens.layouts_box import LayoutName, LayoutNameDialog
+        from tui.screens.layouts_box import UNNAMED, LayoutName, LayoutNameDialog
 
-        called: LayoutName | None = LayoutName("", "")
+        called: LayoutName | None = UNNAMED
         if must_be_kept(self.hand.job):
             makes = partial(take_layout, self.hand.job, name)
-            called = await self.screen.ask(LayoutNameDialog("Keep the layout that was here as", lambda called: makes(*called), "first"))
+            called = await self.screen.ask(
+                LayoutNameDialog("Keep the layout that was here as", lambda called: makes(*called), LayoutName("first", ""))
+            )
         if called is not None and self.screen.edit(f"{name} taken", lambda job, *_: take_layout(job, name, *called)):
             kept = f"; what was there is kept as {called.name}" if called.name else ""
             self.screen.say(f"{name} is the layout now{kept}. u takes that back.")
+
+    async def _call(self, name: str) -> None:
+        from tui.screens.layouts_box import LayoutName, LayoutNameDialog
+
+        was = LayoutName(name, self.hand.job.alternatives[name].note)
+        makes = partial(call_layout, self.hand.job, name)
+        called: LayoutName | None = await self.screen.ask(LayoutNameDialog(f"Call {name} otherwise", lambda new: makes(*new), was))
+        if called is None or called == was:
+            return
+        if self.screen.edit(f"{name} called otherwise", lambda job, *_: call_layout(job, name, *called)):
+            says = f"{name} is called {called.name} now" if called.name != name else f"What {name} is was put down"
+            self.screen.say(f"{says}. u takes that back.")
 
     async def _drop(self, name: str) -> None:
         from tui.boxes.choice import Answer, Choice

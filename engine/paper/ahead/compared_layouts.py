@@ -9,8 +9,6 @@ from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 
 OWN_WORDS = "as it is"
-
-
 CONSIDERED = "Other layouts considered"
 
 
@@ -31,14 +29,21 @@ def sentences(found: Sequence[LayoutFigures]) -> Iterator[str]:
         yield f"{one.name or OWN_WORDS}{f' ({one.note})' if one.note else ''}: {worst}"
 
 
+def worst_words(one: LayoutFigures) -> str:
+    """The worst that was found of a layout, without what to do."""
+    called = one.name or OWN_WORDS
+    return f"Worst of {called}, {one.worst.level}: {one.worst.says}" if one.worst else f"Nothing was found of {called}."
+
+
 def considered(job: Job) -> Table:
     """The layouts that were not taken, a row each; without rows where a job has none."""
     rows = tuple((one.name, *(words for _, words in _figures(one))) for one in side_by_side(job)[1:]) if job.alternatives else ()
     return Table(CONSIDERED, ("layout", *NAMES), rows, empty="none")
 
 
+HOURS = "crew hours"
 NAMES = (
-    "length", "height", "posts", "braces", "loops", "gates", "ways out", "packs", "price", "crew hours", "stop", "fix",
+    "length", "height", "posts", "braces", "loops", "gates", "ways out", "packs", "price", HOURS, "stop", "fix",
     "note", "worst", "what it is",
 )  # fmt: skip
 

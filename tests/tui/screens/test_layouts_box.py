@@ -1,14 +1,20 @@
 """Layouts side by side by real keys: one is kept, the other made, the first taken again, and nothing is lost; then the saved file."""
 
+from collections.abc import Callable
 from pathlib import Path
+from threading import Event
 from time import monotonic
 
 import pytest
 from textual.pilot import Pilot
 
+from engine.ahead.finished_jobs import FinishedJobs
 from engine.ahead.side_by_side import side_by_side
+from engine.ahead.work_times import work_times
 from engine.job.edit.alternatives import keep_layout, take_layout
+from engine.job.errors import UnreadableFile
 from engine.job.file.store import load, new
+from tests.ahead.crews import worked
 from tests.stages import yards
 from tests.tui.driving import keys, on_disk, shown, typed
 from tui.app import LinewalkApp
@@ -75,6 +81,88 @@ async def test_one_is_thrown_away_only_when_that_is_said(path: Path) -> None:
         assert list(on_disk(path).alternatives) == ["six"]
 
 
+async def test_one_is_called_otherwise(path: Path) -> None:
+    path.unlink()
+    new(path, keep_layout(keep_layout(yards.plain(), "six", "as first asked"), "other"))
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await compared(pilot, app)
+        await keys(pilot, "r")
+        assert "Call six otherwise" in shown(app)
+        await keys(pilot, "end")
+        await typed(pilot, "_feet")
+        await keys(pilot, "enter", "end")
+        await typed(pilot, " by phone")
+        await keys(pilot, "enter")
+        assert {name: row.note for name, row in on_disk(path).alternatives.items()} == {"six_feet": "as first asked by phone", "other": ""}
+        await compared(pilot, app)
+        await keys(pilot, "r", "end", *("backspace",) * 20)
+        await typed(pilot, "other")
+        await keys(pilot, "enter", "enter")
+        assert "There is an alternative other already" in shown(app)
+        await keys(pilot, "escape", "y", "u")
+        assert on_disk(path).alternatives["six"].note == "as first asked"
+
+
+@pytest.mark.parametrize("told", ["hours", "refused"])
+async def test_the_layouts_are_there_before_the_hours(path: Path, monkeypatch: pytest.MonkeyPatch, told: str) -> None:
+    read = Event()
+
+    def slow(folder: Path, *_: object, **__: object) -> FinishedJobs:
+        assert read.wait(20)
+        if told == "refused":
+            raise UnreadableFile(folder, "can't be listed: the disk reports a fault.")
+        return FinishedJobs(folder, {f"{seed}": work_times(worked(seed), 20.0) for seed in range(3)})
+
+    monkeypatch.setattr("tui.screens.layouts_box.finished_jobs", slow)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await compared(pilot, app)
+        assert "reading ..." in shown(app)
+        read.set()
+        end = monotonic() + 20
+        while "reading ..." in shown(app):
+            assert monotonic() < end
+            await pilot.pause(0.02)
+        assert ("not known" in shown(app)) == (told == "refused")
+
+
+async def test_leaving_ends_the_reading(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    heard: list[bool] = []
+    left = Event()
+
+    def slow(folder: Path, *_: object, told: Callable[[int, int], bool], **__: object) -> FinishedJobs:
+        heard.append(told(1, 2))
+        assert left.wait(20)
+        heard.append(told(2, 2))
+        return FinishedJobs(folder, {})
+
+    monkeypatch.setattr("tui.screens.layouts_box.finished_jobs", slow)
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await compared(pilot, app)
+        while not heard:
+            await pilot.pause(0.01)
+        await keys(pilot, "escape")
+        left.set()
+        while len(heard) < 2:
+            await pilot.pause(0.01)
+        assert "Layouts side by side" not in shown(app)
+    assert heard == [True, False]
+
+
+async def test_the_worst_of_the_chosen_one_stands_where_the_choice_is_made(path: Path) -> None:
+    path.unlink()
+    new(path, keep_layout(keep_layout(yards.plain(), "six"), "other"))
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=SIZE) as pilot:
+        await compared(pilot, app)
+        assert "Worst of six, fix: P7's post is lifted" in shown(app)
+        assert "found" in shown(app)
+        await keys(pilot, "down")
+        assert "Worst of other, fix: P7's post is lifted" in shown(app)
+
+
 async def test_leaving_changes_nothing_and_a_name_that_is_none_is_told(path: Path) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
@@ -93,7 +181,7 @@ def test_columns_that_dont_fit_are_counted_and_the_chosen_one_is_shown() -> None
     for number in range(1, 6):
         job = keep_layout(job, f"way_{number}")
     lines = in_columns(side_by_side(job), 5, 70).splitlines()
-    assert lines[0].split() == ["as", "it", "is", "way_5"]
+    assert lines[0].split() == ["layout", "as", "it", "is", "way_5"]
     assert lines[-1] == "4 more: Down shows them."
 
 
