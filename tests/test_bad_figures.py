@@ -10,7 +10,7 @@ from pydantic import ValidationError
 
 from engine.findings import STAGES
 from engine.job.model.job import Job
-from engine.paper.plan_json import plan_text
+from engine.paper.plan.plan_json import plan_text
 from engine.walk import Walk, walk
 from tests.demo import demo
 from tui import stages

@@ -6,7 +6,7 @@ from engine.change.consequences import consequences
 from engine.findings import STAGES
 from engine.job.edit.edits import move_post
 from engine.job.model.cross_checks import problems
-from engine.paper.plan_json import plan_text
+from engine.paper.plan.plan_json import plan_text
 from engine.paper.record_office import record_text
 from engine.walk import Walk, walk
 from tests.bench.big_job import NOON, big_job, proposed

@@ -15,7 +15,7 @@ from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.paper.plan_json import plan_text
+from engine.paper.plan.plan_json import plan_text
 from engine.walk import Walk, forget, walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted

@@ -19,7 +19,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
-from engine.paper.plan_json import plan, plan_text
+from engine.paper.plan.plan_json import plan, plan_text
 from engine.paper.record_office import record_text
 from engine.stages.bracing import stage as bracing
 from engine.stages.cables import stage as cables

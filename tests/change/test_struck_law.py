@@ -18,7 +18,7 @@ from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import posts_since
-from engine.paper.plan_json import plan
+from engine.paper.plan.plan_json import plan
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.demo import AT, accepted, demo

@@ -16,7 +16,7 @@ from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.paper.crew.crew_sheets import crew_html
 from engine.paper.load_list import load_text
-from engine.paper.plan_json import plan_text
+from engine.paper.plan.plan_json import plan_text
 from engine.paper.record_files import write_record
 from engine.paper.seal_check import touched
 from engine.sheets.stage_sheets import sheet_of

@@ -9,7 +9,7 @@ import pytest
 from engine.job.model.job import Job
 from engine.paper.csv_tables import record_csv, record_markdown
 from engine.paper.load_list import load_csv, load_text
-from engine.paper.plan_json import plan_text
+from engine.paper.plan.plan_json import plan_text
 from engine.paper.record_office import office_tables, record_text
 from engine.paper.record_page import record_html
 from engine.walk import walk

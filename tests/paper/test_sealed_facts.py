@@ -27,7 +27,7 @@ from engine.job.model.signed_record import Record
 from engine.paper.as_built import build_record
 from engine.paper.built_tables import Table
 from engine.paper.csv_tables import record_csv
-from engine.paper.plan_json import plan_text
+from engine.paper.plan.plan_json import plan_text
 from engine.paper.record_files import write_record
 from engine.paper.record_office import CHANGED, OTHERWISE, office_tables, record_text
 from engine.paper.record_page import record_html

@@ -60,7 +60,7 @@ def test_no_words_list_this_folder(opened: Opened) -> None:
     assert opened == [("./", "")]
 
 
-COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan", "--json"], ["record"], ["load"], ["sheets", "-o", "none/sheets.html"])
+COMMANDS_ON_A_FILE = (["open"], ["check"], ["plan"], ["plan", "--json"], ["record"], ["load"], ["sheets", "-o", "none/sheets.html"])
 
 
 @pytest.mark.parametrize("words", COMMANDS_ON_A_FILE)

@@ -22,7 +22,7 @@ def test_a_word_is_told_from_a_path(capsys: pytest.CaptureFixture[str]) -> None:
     assert tuple(re.findall(r"'?(\w+)'?", capsys.readouterr().err.partition("choose from")[2])) == WORDS
 
 
-@pytest.mark.parametrize("words", [["--wrong"], ["plan", "yard.toml"], ["check"], ["chek", "yard.toml"], ["new", "a.toml", "b.toml"]])
+@pytest.mark.parametrize("words", [["--wrong"], ["plan"], ["check"], ["chek", "yard.toml"], ["new", "a.toml", "b.toml"]])
 def test_a_wrong_word_ends_with_2_and_says_how(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as left:
         main(words)

@@ -11,9 +11,9 @@ from tui.words.typed_words import Commands, word
 def add_words(commands: Commands) -> None:
     check = word(commands, "check", "list findings; exit 0 none stops the job, 1 some do, 2 the file can't be read", _check)
     check.add_argument("path", type=Path)
-    plan = word(commands, "plan", "print everything worked out from a job", _plan)
+    plan = word(commands, "plan", "print everything worked out from a job, to read or for another program", _plan)
     plan.add_argument("path", type=Path)
-    plan.add_argument("--json", action="store_true", required=True, help="as JSON")
+    plan.add_argument("--json", action="store_true", help="as JSON")
 
 
 def _check(args: Namespace) -> int:
@@ -35,9 +35,14 @@ def _check(args: Namespace) -> int:
 
 
 def _plan(args: Namespace) -> int:
-    from engine.paper.plan_json import plan_text
-
     loaded, worked, broken = read_walked(args.path)
+    if not args.json:
+        from engine.paper.plan.readable_plan import readable_plan
+
+        sys.stdout.write(readable_plan(loaded.job, worked, broken))
+        return 0
+    from engine.paper.plan.plan_json import plan_text
+
     sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
     sys.stdout.write(plan_text(worked, broken, loaded.job))
     return 0

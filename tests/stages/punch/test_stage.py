@@ -12,7 +12,7 @@ from engine.job.edit.edits import accept_layout, add_post, drop_post, move_post,
 from engine.job.model.fence import Post
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
-from engine.paper.plan_json import plan_text
+from engine.paper.plan.plan_json import plan_text
 from engine.stages.punch.stage import BuiltOtherwise
 from engine.walk import Walk, walk
 from tests.stages import yards

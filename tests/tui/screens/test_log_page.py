@@ -16,7 +16,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import live
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import build_record
-from engine.paper.plan_json import plan
+from engine.paper.plan.plan_json import plan
 from engine.walk import walk
 from tests.demo import AT, accepted
 from tests.tui.driving import burst, keys, on_disk, shown, typed

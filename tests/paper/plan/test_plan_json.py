@@ -13,7 +13,7 @@ import pytest
 from engine.findings import STAGES
 from engine.job.file.store import new
 from engine.job.model.job import Job
-from engine.paper.plan_json import plan, plan_text
+from engine.paper.plan.plan_json import plan, plan_text
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.source import ROOT

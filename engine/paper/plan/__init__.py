@@ -1,0 +1,1 @@
+"""Everything worked out from a job: to read, and for other programs."""
