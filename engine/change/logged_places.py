@@ -12,6 +12,7 @@ from engine.job.model.log_entries import (
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
+    PhotoEntry,
     PlannedEntry,
     RerouteEntry,
     SleeveLeftEntry,
@@ -24,9 +25,9 @@ from engine.walk import Walk
 
 
 def with_places(job: Job, before: Walk, known: Job) -> Job:
-    """A job with the place of every obstacle, added post and move that the job known before hasn't, by the lines of that walk."""
+    """A job with the place of every obstacle, added post, move and photo that the job known before hasn't, by that walk's lines."""
     fresh = job.log[len(known.log) :]
-    if not any(isinstance(entry, ObstacleEntry | AddEntry | MoveEntry) and entry.place is None for entry in fresh):
+    if not any(isinstance(entry, ObstacleEntry | AddEntry | MoveEntry | PhotoEntry) and entry.place is None for entry in fresh):
         return job
     if job.log[: len(known.log)] != known.log or job.lines != known.lines:
         return job
@@ -45,6 +46,8 @@ def _placed(entry: LogEntry, lines: dict[str, Track], stand: dict[str, tuple[str
         spot = (entry.line, entry.station_ft, entry.offset_ft)
         if isinstance(entry, AddEntry):
             stand[entry.post] = spot
+    elif isinstance(entry, PhotoEntry) and entry.line is not None and entry.station_ft is not None:
+        spot = (entry.line, entry.station_ft, 0.0)
     else:
         return entry
     if entry.place is not None or spot[0] not in lines:
@@ -70,6 +73,8 @@ def where_logged(walk: Walk, entry: LogEntry) -> Jump | None:
             return Jump("punch", entry.stock)
         case NoteEntry():
             return _of_thing(walk, entry.about)
+        case PhotoEntry():
+            return _of_thing(walk, entry.about) or (_of_support(walk, _nearest(walk, entry)) if entry.line else None)
     return None
 
 
@@ -90,10 +95,10 @@ def _of_thing(walk: Walk, name: str) -> Jump | None:
     return Jump("gate", name) if name in walk.gate.gates else None
 
 
-def _nearest(walk: Walk, entry: ObstacleEntry) -> str:
-    """The support nearest to what was found: by its place, or by its station where an older file says no place."""
+def _nearest(walk: Walk, entry: ObstacleEntry | PhotoEntry) -> str:
+    """The support nearest to what was found or shown: by its place, or by its station where an older file says no place."""
     there = entry.place
     if there is not None:
         return min(walk.layout.supports.values(), key=lambda one: distance_ft(one.xy, there)).id if walk.layout.supports else ""
     of_line = [one for one in walk.layout.supports.values() if one.line == entry.line]
-    return min(of_line, key=lambda one: abs(one.station_ft - entry.station_ft)).id if of_line else ""
+    return min(of_line, key=lambda one: abs(one.station_ft - (entry.station_ft or 0.0))).id if of_line else ""

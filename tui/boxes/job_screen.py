@@ -17,7 +17,7 @@ from tui.working.working_copy import Edit
 
 T = TypeVar("T")
 
-TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "delivery", "note")
+TOLD = ("obstacle", "move", "swap", "add", "drop", "reroute", "sleeve_left", "delivery", "note", "photo")
 """Kinds of log entry that are told once they stand, with the key that takes them back."""
 
 

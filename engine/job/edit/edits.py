@@ -72,18 +72,20 @@ def tick(
     state = "done" if needed else "not needed"
     row = _valid(Tick, {"state": state, "at": at, "by": by, "reading_ft": reading_ft, "reading_in": reading_in, "note": note, "of": of})
     old = job.checks.get(key)
+    if old is not None and same_facts(old.of, of):
+        row = row.model_copy(update={"photos": old.photos})
     if old is not None and (not same_facts(old.of, of) or old.reading not in (None, row.reading) or old.by != by):
         job = _superseded(job, key, old, at, by, opened=False)
     return job.model_copy(update={"checks": {**job.checks, key: row}})
 
 
 def untick(job: Job, key: ItemKey, at: datetime, by: str, counted: Tick | None = None) -> Job:
-    """Job with an item open again; a reading goes into the log. `counted` is the tick that was counted, where that isn't the last one."""
+    """Job with an item open again; reading and photos go into the log. `counted` is the tick that was counted, if not the last one."""
     refuse_sealed(job)
     old = job.checks.get(key)
     if counted is not None and old is not None and (counted.at, counted.by) != (old.at, old.by):
         return _superseded(job, key, counted, at, by, opened=True)
-    if old is not None and old.reading is not None:
+    if old is not None and (old.reading is not None or old.photos):
         job = _superseded(job, key, old, at, by, opened=True)
     return job.model_copy(update={"checks": {name: row for name, row in job.checks.items() if name != key}})
 
@@ -99,6 +101,7 @@ def superseded_entry(key: ItemKey, old: Tick, at: datetime, by: str, *, opened: 
         SupersededEntry(
             id="x", at=at, by=by, kind="superseded", item=key, opened=opened, alike=alike or None, state=old.state, done_at=old.at,
             done_by=old.by, reading_ft=old.reading_ft, reading_in=old.reading_in, text=old.note, of=old.of,
+            photos=old.photos,
         ),
     )  # fmt: skip
 
@@ -207,6 +210,36 @@ def note(job: Job, text: str, at: datetime, by: str, *, about: str = "") -> Job:
     return _with_entry(job, "note", at, by, {"about": about, "text": text})
 
 
+def photo(
+    job: Job,
+    file: str,
+    at: datetime,
+    by: str,
+    *,
+    about: str = "",
+    line: str | None = None,
+    station_ft: float | None = None,
+    caption: str = "",
+) -> Job:
+    """Job with a picture file beside it named in its log: of something, or taken at a station of a line."""
+    if not file.strip():
+        raise EditRefused("Name the picture file, such as gate.jpg.", "file")
+    if line is not None:
+        _refuse_unknown(job.lines, line, "line")
+    fields = {"file": file, "about": about, "line": line, "station_ft": station_ft, "caption": caption}
+    return _with_entry(job, "photo", at, by, fields)
+
+
+def photos_of_tick(job: Job, key: ItemKey, photos: tuple[str, ...]) -> Job:
+    """Job in which these picture files beside it, and no others, show what an item was ticked for; the tick is whose it was."""
+    refuse_sealed(job)
+    old = job.checks.get(key)
+    if old is None:
+        raise EditRefused("It isn't ticked yet. Tick it first: its photos stand beside the tick.")
+    valid = _valid(Tick, {**old.model_dump(), "photos": photos})
+    return job.model_copy(update={"checks": {**job.checks, key: old.model_copy(update={"photos": valid.photos})}})
+
+
 def sign(job: Job, record: Record, at: datetime, by: str, accepted_by: str) -> Job:
     """Job signed off: the record written, the signature logged, the file sealed from now on."""
     signed = _with_entry(job, "signed", at, by, {"accepted_by": accepted_by})
@@ -237,7 +270,7 @@ def _logged(job: Job, entry: E) -> Job:
 
 
 def _with_id(job: Job, entry: E) -> E:
-    unsaid = {"id"} if getattr(entry, "alike", True) else {"id", "alike"}  # older programs, which have no such field, give the same id
+    unsaid = {"id", *(field for field in ("alike", "photos") if not getattr(entry, field, True))}  # older programs, without them: same id
     return entry.model_copy(update={"id": entry_id(job, entry.at, entry.by, entry.model_dump_json(exclude=unsaid))})
 
 

@@ -7,7 +7,7 @@ from engine.job.model.base import Part
 from engine.job.model.cross_checks import shot_points
 from engine.job.model.fence import LAYOUT_TABLES, Alternative
 from engine.job.model.job import Job
-from engine.job.model.log_entries import LogEntry, NoteEntry, SupersededEntry
+from engine.job.model.log_entries import LogEntry, NoteEntry, PhotoEntry, SupersededEntry
 from engine.job.model.plan_before import LineRows, PlanBefore
 from engine.job.model.stock_table import stock_of
 
@@ -83,7 +83,7 @@ _LOGGED = {"points": ("through", "old_points"), "lines": ("line",), "trees": ("t
 def _entry(entry: LogEntry, table: str, old: str, new: str, alone: bool) -> Part:
     """An entry of the log, struck or not."""
     fields = tuple(field for field in _LOGGED.get(table, ()) if hasattr(entry, field))
-    if alone and isinstance(entry, NoteEntry):
+    if alone and isinstance(entry, NoteEntry | PhotoEntry):
         fields = (*fields, "about")
     if alone and isinstance(entry, SupersededEntry) and entry.item.subject == old:
         return entry.model_copy(update={"item": entry.item._replace(subject=new)})

@@ -48,6 +48,8 @@ def _ticks(before: Mapping[ItemKey, Tick], now: Mapping[ItemKey, Tick]) -> Itera
             said = f" {said_words(tick)}" if tick.reading is not None or tick.state != "done" else ""
             by_whom[tick.by].append(f"{item_words(key)}{said}")
     yield from (f"{by or 'Somebody'} ticked {_first_named(said)}." for by, said in by_whom.items())
+    if shown := [item_words(key) for key, tick in now.items() if key in before and set(tick.photos) - set(before[key].photos)]:
+        yield f"Photos came in of {_first_named(shown)}."
     if opened := [item_words(key) for key in before if key not in now]:
         yield f"Open again: {_first_named(opened)}."
 

@@ -24,7 +24,8 @@ class JoinedTicks:
 
 
 def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
-    """The tick that one side changed; of two that both made alike the first, with the other in the log; of two that differ the kept one."""
+    """The tick that one side changed; of two that both made alike the first, with the other in the log; of two that differ the kept one.
+    A photo that one side named since is kept with the tick, or in the log where none stands any more."""
     past = _overruled(ours, theirs), _overruled(theirs, ours)
     checks: dict[ItemKey, Tick] = {}
     superseded, conflicts = [], []
@@ -45,9 +46,20 @@ def joined_ticks(base: Job, ours: Job, theirs: Job, keep: Keep) -> JoinedTicks:
             if lost is not None:
                 last = max((tick for tick in (kept, lost) if tick is not None), key=lambda tick: (tick.at, tick.by))
                 superseded.append(superseded_entry(key, lost, last.at, kept.by if kept else lost.by, opened=kept is None))
+            checks |= {key: kept} if kept is not None else {}
+            continue
+        fresh = _fresh_photos(start, kept, one, other)
         if kept is not None:
-            checks[key] = kept
+            checks[key] = kept.model_copy(update={"photos": (*kept.photos, *fresh)}) if fresh else kept
+        elif fresh and (shown := other if one is None else one) is not None:
+            superseded.append(superseded_entry(key, shown, shown.at, shown.by, opened=True))
     return JoinedTicks(checks, tuple(superseded), tuple(conflicts))
+
+
+def _fresh_photos(start: Tick | None, kept: Tick | None, *sides: Tick | None) -> tuple[str, ...]:
+    """Photos that a side named since the version before and that the kept tick lacks."""
+    known = {*(start.photos if start else ()), *(kept.photos if kept else ())}
+    return tuple(dict.fromkeys(name for side in sides if side for name in side.photos if name not in known))
 
 
 def same_tick(one: Tick, other: Tick) -> bool:

@@ -10,7 +10,7 @@ from engine.job.edit.edits import next_post_id
 from engine.job.edit.plan_taken_back import NewPlan
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, LogEntry, NoteEntry, PlannedEntry, RerouteEntry, SupersededEntry, unstruck
+from engine.job.model.log_entries import AddEntry, LogEntry, NoteEntry, PhotoEntry, PlannedEntry, RerouteEntry, SupersededEntry, unstruck
 from engine.job.model.plan_before import PlanBefore
 from engine.job.model.tick_facts import TickFacts
 
@@ -128,7 +128,7 @@ def _entry_called(entry: LogEntry, names: Names, posts: frozenset[str]) -> LogEn
     changed: dict[str, object] = {}
     if isinstance(entry, SupersededEntry):
         changed = {"item": _key_called(entry.item, names, posts), "of": _facts_called(entry.of, names)}
-    elif isinstance(entry, NoteEntry):
+    elif isinstance(entry, NoteEntry | PhotoEntry):
         changed = {"about": names.get(entry.about, entry.about)}
     else:
         for field in ("post", "from_post", "to_post"):

@@ -8,6 +8,7 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 from engine.calc.dates import parse_date
 from engine.calc.lengths import parse_length_ft
 from engine.calc.limits import HIGHEST_LEVEL_FT, LONGEST_ROD_FT
+from engine.job.errors import shown
 
 FEET_PLACES = 4
 INCH_PLACES = 5
@@ -30,6 +31,15 @@ class Part(BaseModel):
 
 AT_ONCE = ConfigDict(defer_build=False)
 """Of what several threads may be the first to read: that is worked out with its class."""
+
+
+def _photo_file(name: str) -> str:
+    """A name that leads to a file beside the job or in a folder there, on whatever machine."""
+    sound = all(part.strip(". ") and part == part.strip() for part in name.split("/"))
+    if not sound or not name.isprintable() or "\\" in name or ":" in name:
+        says = "isn't a file beside the job. Write its name, such as gate.jpg, or photos/gate.jpg in a folder"
+        raise ValueError(f'"{shown(name)}" {says}')
+    return name
 
 
 def _feet(value: object) -> object:
@@ -83,6 +93,9 @@ Count = Annotated[int, BeforeValidator(_no_bool), Field(ge=0, le=1_000_000)]
 Id = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9_-]{0,39}$")]
 Text = Annotated[str, StringConstraints(max_length=2_000)]
 ShortText = Annotated[str, StringConstraints(max_length=200)]
+# A picture file by its name from the folder of the job, folders parted by / on every machine.
+PhotoFile = Annotated[ShortText, AfterValidator(_photo_file)]
+PhotoFiles = Annotated[tuple[PhotoFile, ...], Field(max_length=50)]
 
 Side = Literal["left", "right"]
 LineEnd = Literal["start", "end"]

@@ -4,7 +4,7 @@ from typing import Literal
 
 from pydantic import AwareDatetime, model_validator
 
-from engine.job.model.base import Feet, Inches, Part, ShortText, Text
+from engine.job.model.base import Feet, Inches, Part, PhotoFiles, ShortText, Text
 from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
 TickState = Literal["done", "not needed"]
@@ -12,7 +12,7 @@ TickState = Literal["done", "not needed"]
 
 class Tick(Part):
     """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks. `of` is what it was made for: the
-    supports at their places and the sizes of that day. Where the walk finds others, the item is open."""
+    supports at their places and the sizes of that day. Where the walk finds others, the item is open. `photos` show it."""
 
     state: TickState = "done"
     at: AwareDatetime
@@ -21,6 +21,7 @@ class Tick(Part):
     reading_in: Inches | None = None
     note: Text = ""
     of: FactsInFile = NO_FACTS
+    photos: PhotoFiles = ()
 
     @model_validator(mode="after")
     def _one_reading(self) -> "Tick":

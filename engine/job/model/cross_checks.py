@@ -16,7 +16,6 @@ from engine.job.model.log_entries import (
     DropEntry,
     LogEntry,
     MoveEntry,
-    ObstacleEntry,
     PlannedEntry,
     RerouteEntry,
     SwapEntry,
@@ -321,8 +320,9 @@ def _gone(entry: LogEntry) -> tuple[str, ...]:
 
 def _log_names(job: Job, index: int, entry: LogEntry, posts: set[str], current: bool) -> Iterator[Problem]:
     label = f"Log entry {entry.id}"
-    if isinstance(entry, ObstacleEntry | AddEntry | RerouteEntry) and entry.line not in job.lines:
-        yield _unknown(("log", index, "line"), entry.line, "line", job.lines, label)
+    line = getattr(entry, "line", None)
+    if line is not None and line not in job.lines:
+        yield _unknown(("log", index, "line"), line, "line", job.lines, label)
     if isinstance(entry, MoveEntry | SwapEntry | DropEntry) and current and entry.post not in posts:
         yield _unknown(("log", index, "post"), entry.post, "post", posts, label)
     if isinstance(entry, DeliveryEntry) and entry.stock not in (stock := stock_of(job.stock)):

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self, get_args
 from pydantic import AwareDatetime, Field, model_validator
 
 from engine.calc.frozen import dataclass
-from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, ShortText, SignedFeet, Station, Text
+from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, PhotoFile, PhotoFiles, ShortText, SignedFeet, Station, Text
 from engine.job.model.checks import Tick, TickState
 from engine.job.model.fence import PostKind
 from engine.job.model.item_key import ItemKey, KeyInFile
@@ -127,7 +127,7 @@ class RerouteEntry(Entry):
     `to_ft` has stations `shift_ft` more since then. On a closed line the stretch may run over the first point: `to_ft` is then less than
     `from_ft`, and what stands between them is what stays. `out` are the supports that came out, each with its old station and offset;
     `left` those whose sleeves stay in the ground, `loops` the closed loops that were cut, of `cable_cut_ft` of cable in all. `before` is
-    what it changed or took out, as it was, and `after` as it wrote that; None where an older program wrote it.
+    what it changed or took out, as it was, and `after` as it wrote that; None in older files.
     """
 
     kind: Literal["reroute"]
@@ -176,12 +176,8 @@ class DeliveryEntry(Entry):
 
 
 class SupersededEntry(Entry):
-    """What an item was ticked with before it was ticked anew, or opened again: no reading goes without a trace.
-
-    A file holds the tick's own fields beside the entry's: its time, its hand and its note are `done_at`, `done_by` and `text`. What it
-    said is read of `tick`; `opened` is whether it was taken back rather than made anew, `alike` whether it was a second one on another
-    laptop, which said the same as the first.
-    """
+    """What an item was ticked with before it was ticked anew, or `opened` again: no reading goes without a trace. The tick's own time, hand
+    and note are `done_at`, `done_by` and `text`; `alike` is whether it was a second one, on another laptop, that said the same."""
 
     kind: Literal["superseded"]
     item: KeyInFile
@@ -192,6 +188,7 @@ class SupersededEntry(Entry):
     reading_in: Inches | None = None
     text: Text = ""
     of: FactsInFile = NO_FACTS
+    photos: PhotoFiles = ()
     opened: bool = False
     alike: Literal[True] | None = None
 
@@ -200,7 +197,7 @@ class SupersededEntry(Entry):
         """The tick as it was."""
         return Tick.model_construct(
             state=self.state, at=self.done_at, by=self.done_by, reading_ft=self.reading_ft, reading_in=self.reading_in, note=self.text,
-            of=self.of,
+            of=self.of, photos=self.photos,
         )  # fmt: skip
 
 
@@ -222,6 +219,17 @@ class NoteEntry(Entry):
     text: Annotated[Text, Field(min_length=1)]
 
 
+class PhotoEntry(PlacedEntry):
+    """A picture file beside the job: of something by its name, or taken at a spot of a line. Nothing follows from it."""
+
+    kind: Literal["photo"]
+    file: PhotoFile
+    about: ShortText = ""
+    line: Id | None = None
+    station_ft: Station | None = None
+    caption: Text = ""
+
+
 class SignedEntry(Entry):
     """The client's acceptance and the crew's signature; it seals the file."""
 
@@ -239,7 +247,7 @@ class ReopenedEntry(Entry):
 
 LogEntry = Annotated[
     ObstacleEntry | MoveEntry | SwapEntry | AddEntry | DropEntry | PlannedEntry | RerouteEntry | DeliveryEntry | SupersededEntry
-    | SleeveLeftEntry | NoteEntry | SignedEntry | ReopenedEntry,
+    | SleeveLeftEntry | NoteEntry | PhotoEntry | SignedEntry | ReopenedEntry,
     Field(discriminator="kind"),
 ]  # fmt: skip
 

@@ -9,7 +9,7 @@ from engine.calc.lengths import format_ft_in
 from engine.job.errors import Problem
 from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, LogEntry, MoveEntry, ObstacleEntry, RerouteEntry, live
+from engine.job.model.log_entries import AddEntry, LogEntry, MoveEntry, ObstacleEntry, PhotoEntry, RerouteEntry, live
 
 MOST_BAYS_OUT = 4
 """Nobody moves a post by more bays than this, or logs what is further off the line: common practice, no source, as a post past its
@@ -25,7 +25,10 @@ def far_out(job: Job, index: int, entry: LogEntry, current: bool) -> Iterator[Pr
         far = format_ft_in(hypot(entry.along_ft, entry.out_ft))
         says = f"Log entry {entry.id} moves {entry.post} {far}, more than {MOST_BAYS_OUT} bays are long: correct it, or strike it."
         yield Problem(("log", index, field), says, getattr(entry, field))
-    if not isinstance(entry, ObstacleEntry | AddEntry) or entry.line not in job.lines:
+    if isinstance(entry, PhotoEntry) and (entry.line is None) != (entry.station_ft is None):
+        says = f"Log entry {entry.id} says only one of a line and a station on it: give both, or neither."
+        yield Problem(("log", index, "line" if entry.line is None else "station_ft"), says, None)
+    if not isinstance(entry, ObstacleEntry | AddEntry | PhotoEntry) or entry.line not in job.lines or entry.station_ft is None:
         return
     rerouted = any(isinstance(later, RerouteEntry) and later.line == entry.line for later in live(job.log[index:]))
     if not (current if isinstance(entry, AddEntry) else not rerouted):

@@ -2,7 +2,7 @@
 
 from pydantic import AwareDatetime
 
-from engine.job.model.base import BuiltFeet, BuiltPlace, Count, Id, Inches, Number, Part, ShortText, Text
+from engine.job.model.base import BuiltFeet, BuiltPlace, Count, Id, Inches, Number, Part, PhotoFile, ShortText, Text
 from engine.job.model.fence import PostKind, SupportKind
 
 
@@ -79,7 +79,8 @@ class LeftAsFound(Part):
 
 class Record(Part):
     """What stands in the ground and what went into it; what was left open, and the notes that were known, as they read that day.
-    `left_open` holds the reasons by the same keys as `found_open`, and one for all `items_open`. `told_by` told the client the notes."""
+    `left_open` holds the reasons by the same keys as `found_open`, and one for all `items_open`. `told_by` told the client the notes.
+    `photos` holds the SHA-256 of every picture file that was beside the job then, by its name."""
 
     signed_at: AwareDatetime
     signed_by: ShortText
@@ -99,4 +100,5 @@ class Record(Part):
     planned: dict[str, Number] = {}
     quantities: dict[str, Number] = {}
     sleeves_left: dict[Id, LeftSleeve] = {}
+    photos: dict[PhotoFile, ShortText] = {}
     digest: ShortText = ""

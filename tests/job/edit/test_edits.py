@@ -36,6 +36,8 @@ EDITS: dict[str, Edit] = {
     "add": lambda job: edits.add_post(job, "back", 200, AT, BY, why="long bay"),
     "drop": lambda job: edits.drop_post(job, "P6", AT, BY, why="not needed"),
     "note": lambda job: edits.note(job, "Soft ground.", AT, BY, about="P6"),
+    "photo": lambda job: edits.photo(job, "photos/rock.jpg", AT, BY, about="P6", line="back", station_ft=83, caption="ledge"),
+    "photos of a tick": lambda job: edits.photos_of_tick(job, item_key("layout.P4.flag"), ("flag.jpg",)),
     "sign": lambda job: edits.sign(job, RECORD, AT, BY, "the client"),
 }
 
@@ -73,7 +75,14 @@ def test_an_edited_job_opens_again_as_it_is(name: str, tmp_path: Path) -> None:
 
 def test_an_edit_touches_only_its_own_tables() -> None:
     job = accepted()
-    touched = {"tick": ("checks",), "untick": ("checks",), "accept": ("posts", "log"), "sign": ("log", "record")}
+    job = edits.tick(job, item_key("layout.P4.flag"), AT, BY)
+    touched = {
+        "tick": ("checks",),
+        "photos of a tick": ("checks",),
+        "untick": ("checks",),
+        "accept": ("posts", "log"),
+        "sign": ("log", "record"),
+    }
     for name, edit in EDITS.items():
         tables = touched.get(name, ("log",))
         assert without(edit(job), *tables) == without(job, *tables), name

@@ -8,7 +8,7 @@ import pytest
 from engine.job.file.store import load, new
 from engine.job.model.item_key import item_key
 from engine.job.model.job import FORMAT, FORMAT_MINOR, Job
-from engine.job.model.log_entries import LogEntry, ObstacleEntry, SleeveLeftEntry, SupersededEntry
+from engine.job.model.log_entries import LogEntry, ObstacleEntry, PhotoEntry, SleeveLeftEntry, SupersededEntry
 from engine.walk import walk
 
 SAMPLES = sorted(Path(__file__).with_name("formats").glob("format_*.toml"))
@@ -64,7 +64,7 @@ def test_minor_2_holds_every_table_and_kind_and_what_was_new_in_it() -> None:
     job = load(SAMPLES[2]).job
     younger = ("format", "rough", "alternatives")
     assert [name for name in Job.model_fields if name not in younger and getattr(job, name) == Job.model_fields[name].default] == []
-    assert {entry.kind for entry in job.log} == KINDS - {"superseded", "sleeve_left"}
+    assert {entry.kind for entry in job.log} == KINDS - {"superseded", "sleeve_left", "photo"}
     assert {surface.kind for surface in job.surfaces.values()} == {"paving", "deck", "steps"}
     assert any(tick.of for tick in job.checks.values())
     assert next(gate.height_ft for gate in job.gates.values()) == 5.0
@@ -75,6 +75,12 @@ def test_minor_2_holds_every_table_and_kind_and_what_was_new_in_it() -> None:
 def test_minor_3_holds_what_a_tick_was_made_for_and_what_became_of_an_old_one() -> None:
     job = load(SAMPLES[3]).job
     assert {entry.kind for entry in job.log} == KINDS
+    assert [(entry.file, entry.about, entry.station_ft) for entry in job.log if isinstance(entry, PhotoEntry)] == [
+        ("photos/p2.jpg", "P2", 25.0)
+    ]
+    assert job.checks[item_key("posts.P7.driven_depth")].photos == ("photos/p7.jpg", "photos/p7 tape.jpg")
+    assert job.record is not None
+    assert job.record.photos == {"photos/p2.jpg": "5" * 64, "photos/p7.jpg": "7" * 64}
     depth = item_key("posts.P2.driven_depth")
     assert str(job.checks[depth].of) == "P2 at -0.006 E 26.500 N; sleeve"
     assert [(entry.item, str(entry.of)) for entry in job.log if isinstance(entry, SupersededEntry) and entry.reading_in == 20.5] == [

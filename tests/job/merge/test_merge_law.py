@@ -88,6 +88,8 @@ EDITS: dict[str, Callable[..., Job]] = {
     "swap": lambda job, n, at, by: edits.swap_to_tree(job, _post(job, n), "oak", at, by),
     "obstacle": lambda job, n, at, by: edits.obstacle(job, "rock", "n", 3.0 + 17 * n, at, by),
     "note": lambda job, n, at, by: edits.note(job, f"words {n}", at, by, about=_post(job, n)),
+    "photo": lambda job, n, at, by: edits.photo(job, f"{n}.jpg", at, by, about=_post(job, n), line="n", station_ft=3.0 + n),
+    "photo of a reading": lambda job, n, *_: edits.photos_of_tick(job, ItemKey("posts", _post(job, n), "driven_depth"), (f"{n}.jpg",)),
     "delivery": lambda job, n, at, by: edits.delivery(job, "sleeve", at, by, packs=n + 1, loose=None),
     "strike": _strike,
     "new way": _new_way,

@@ -261,6 +261,9 @@ def test_log_ids_differ() -> None:
     [
         (_entry("obstacle", what="rock", line="fense", station_ft=5), "line"),
         (_entry("add", post="P9", line="fense", station_ft=5), "line"),
+        (_entry("photo", file="a.jpg", line="fense", station_ft=5), "line"),
+        (_entry("photo", file="a.jpg", line="fence"), "station_ft"),
+        (_entry("photo", file="a.jpg", station_ft=5), "line"),
         (_entry("move", post="P9", along_ft=1), "post"),
         (_entry("drop", post="P9"), "post"),
         (_entry("swap", post="P1", tree="oak"), "tree"),

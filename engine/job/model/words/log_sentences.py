@@ -12,6 +12,7 @@ from engine.job.model.log_entries import (
     MoveEntry,
     NoteEntry,
     ObstacleEntry,
+    PhotoEntry,
     PlannedEntry,
     ReopenedEntry,
     RerouteEntry,
@@ -67,15 +68,26 @@ def happened(entry: LogEntry) -> str:
             by = f", brought by {entry.brought_by}" if entry.brought_by else ""
             return _because(f"{delivered_words(entry)} of {_stock_words(entry.stock)} came{by}", entry.text)
         case SupersededEntry():
-            return _because(_read_before(entry), entry.text)
+            photos = f", {counted(len(entry.photos), 'photo')}: {listed(entry.photos)}" if entry.photos else ""
+            return _because(f"{_read_before(entry)}{photos}", entry.text)
         case SleeveLeftEntry():
             return _because(f"A sleeve of {entry.post} was cut off and stays in the ground", entry.why)
         case NoteEntry():
             return f"{entry.about}: {entry.text}" if entry.about else entry.text
+        case PhotoEntry():
+            return _because(f"Photo {entry.file}{photo_place(entry)}", entry.caption)
         case SignedEntry():
             return _because(f"Signed off, accepted by {entry.accepted_by}", entry.text)
         case ReopenedEntry():
             return _because("Reopened", entry.why)
+
+
+def photo_place(entry: PhotoEntry) -> str:
+    """What a photo is of and where it was taken, a blank in front: ` of G1, at 12' 6" on back`; nothing where it isn't said."""
+    of = f" of {entry.about}" if entry.about else ""
+    if entry.line is None or entry.station_ft is None:
+        return of
+    return f"{of}{',' if of else ''} at {format_ft_in(entry.station_ft)} on {entry.line}"
 
 
 def _size(entry: ObstacleEntry) -> str:

@@ -72,6 +72,14 @@ CASES = [
     ),
     (said("note", text="Gate side is soft."), "Gate side is soft."),
     (said("note", about="P6", text="leans"), "P6: leans"),
+    (
+        said("superseded", item="posts.P6.plumb", done_at=AT, done_by="Mo", photos=["a.jpg", "b.jpg"]),
+        "P6 plumb: done no longer stands, ticked on Apr 14 by Mo, 2 photos: a.jpg and b.jpg.",
+    ),
+    (said("photo", file="gate.jpg"), "Photo gate.jpg."),
+    (said("photo", file="gate.jpg", about="side", caption="latch side"), "Photo gate.jpg of side: latch side."),
+    (said("photo", file="p/rock.jpg", line="back", station_ft=12.5, caption="ledge."), "Photo p/rock.jpg at 12' 6\" on back: ledge."),
+    (said("photo", file="1.png", about="P6", line="back", station_ft=83), "Photo 1.png of P6, at 83' 0\" on back."),
     (said("signed", accepted_by="the client"), "Signed off, accepted by the client."),
     (said("signed", accepted_by="the client", text="two stakes to come"), "Signed off, accepted by the client: two stakes to come."),
     (said("reopened", why="one more gate"), "Reopened: one more gate."),
@@ -90,6 +98,7 @@ def test_no_kind_of_entry_is_left_without_a_sentence() -> None:
     told = {"obstacle", "move", "swap", "add", "drop", "planned", "reroute", "delivery", "note", "signed", "reopened"} | {
         "superseded",
         "sleeve_left",
+        "photo",
     }
     assert kinds == told
 

@@ -107,6 +107,13 @@ SLIPS = [
         "3 is given where a table of key = value lines is wanted.",
     ),
     ("empty note", "Gate side is soft.", "", "[log] entry 1, text", "the text is empty. Write something, or take the line out."),
+    (
+        "photo elsewhere",
+        'kind = "note"\n',
+        'kind = "photo"\nfile = "../gate.jpg"\n',
+        "[log] entry 1, file",
+        '"../gate.jpg" isn\'t a file beside the job. Write its name, such as gate.jpg, or photos/gate.jpg in a folder.',
+    ),
     ("unknown log kind", 'kind = "note"', 'kind = "song"', "[log] entry 1, kind", '"song" isn\'t one of: "obstacle", "move"'),
     ("hidden marks", 'title = "Back yard"', 'units = "a\u202eb"', "[job] units", '"a\\u202eb" isn\'t one of'),
 ]
