@@ -110,6 +110,10 @@ class AlreadyThere(FileError):
     """A new job where a file stands already."""
 
 
+class NameRefused(FileError):
+    """A new job under a name that not every laptop takes."""
+
+
 class NotWritten(FileError):
     """A record that couldn't be written; what stood there stands there still."""
 

@@ -9,16 +9,14 @@ import time
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 
 from engine.job.errors import UnreadableFile, shown
 from engine.job.file.file_text import MOST_BYTES
+from engine.job.file.systems import alive, fsync_folder, in_use, real_path
 
-_SHARING_ERRORS = (5, 32, 33)
 SHARING_PATIENCE_S = 2.5
-
-
-def _realpath(path: Path) -> Path:
-    return Path(os.path.realpath(path))
+T = TypeVar("T")
 
 
 def _read(path: Path) -> bytes:
@@ -36,32 +34,8 @@ def _write(fd: int, data: bytes) -> None:
         rest = rest[os.write(fd, rest) :]
 
 
-def _fsync_dir(folder: Path) -> None:
-    """Windows can't open a folder; there the rename itself is all there is."""
-    if os.name == "nt":
-        return
-    fd = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(fd)
-    finally:
-        os.close(fd)
-
-
 def _make_folder(folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
-
-
-def _alive(pid: int) -> bool:
-    """Whether a process runs on this machine; on Windows, where asking could end it, always yes."""
-    if os.name == "nt" or pid <= 0:
-        return True
-    try:
-        os.kill(pid, 0)
-    except (ProcessLookupError, OverflowError):
-        return False
-    except PermissionError:
-        return True
-    return True
 
 
 def _writable(folder: Path) -> bool:
@@ -72,7 +46,7 @@ def _writable(folder: Path) -> bool:
 class Disk:
     """The operations of one machine's disk. Each does one thing and raises OSError where that fails."""
 
-    realpath: Callable[[Path], Path] = _realpath
+    realpath: Callable[[Path], Path] = real_path
     stat: Callable[[Path], os.stat_result] = os.stat
     read: Callable[[Path], bytes] = _read
     names: Callable[[Path], list[str]] = os.listdir
@@ -86,8 +60,8 @@ class Disk:
     link: Callable[[Path, Path], None] = os.link
     replace: Callable[[Path, Path], None] = os.replace
     unlink: Callable[[Path], None] = os.unlink
-    fsync_dir: Callable[[Path], None] = _fsync_dir
-    alive: Callable[[int], bool] = _alive
+    fsync_dir: Callable[[Path], None] = fsync_folder
+    alive: Callable[[int], bool] = alive
     sleep: Callable[[float], None] = time.sleep
     host: str = field(default_factory=platform.node)
     pid: int = field(default_factory=os.getpid)
@@ -109,7 +83,7 @@ def read_whole(disk: Disk, path: Path) -> bytes:
             raise UnreadableFile(path, "isn't an ordinary file, so it can't be a job. Open another one.")
         if found.st_size > MOST_BYTES:
             raise UnreadableFile(path, f"is over {MOST_BYTES // 1_000_000} MB, far bigger than any job. It must be something else.")
-        return disk.read(path)
+        return patiently(disk, lambda: disk.read(path))
     except FileNotFoundError as error:
         raise UnreadableFile(path, f"there is no such file in {shown(str(path.absolute().parent), 200)}. Check the name.") from error
     except (OSError, ValueError) as error:
@@ -133,20 +107,20 @@ def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:
 def remove(disk: Disk, path: Path) -> bool:
     """Take a file of our own away; whether that worked."""
     try:
-        disk.unlink(path)
+        patiently(disk, lambda: disk.unlink(path))
     except OSError:
         return False
     return True
 
 
-def patiently(disk: Disk, do: Callable[[], None]) -> None:
+def patiently(disk: Disk, do: Callable[[], T]) -> T:
     """Do something, again for up to 2.5 s while Windows says that another program has the file open. Raises: OSError, the last one."""
     waited_s, pause_s = 0.0, 0.02
     while True:
         try:
             return do()
         except OSError as error:
-            if getattr(error, "winerror", None) not in _SHARING_ERRORS or waited_s >= SHARING_PATIENCE_S:
+            if not in_use(error) or waited_s >= SHARING_PATIENCE_S:
                 raise
         disk.sleep(pause_s)
         waited_s, pause_s = waited_s + pause_s, min(2 * pause_s, 0.5)

@@ -3,11 +3,11 @@
 import json
 import secrets
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 
-from engine.job.file.disk import Disk, beside, patiently, remove
+from engine.job.file.disk import Disk, beside, patiently, remove, write_new
 
 POLL_S = 0.005
 PATIENCE_S = 2.5
@@ -51,7 +51,7 @@ def _wait_for_lock(disk: Disk, lock: Path, mine: bytes) -> None:
 
 def _make(disk: Disk, lock: Path, mine: bytes) -> bool:
     try:
-        fd = disk.open_excl(lock, 0o666)
+        fd = patiently(disk, lambda: disk.open_excl(lock, 0o666))
     except FileExistsError:
         return False
     try:
@@ -89,9 +89,17 @@ def _set_aside(disk: Disk, lock: Path, stale: bytes) -> None:
     except FileNotFoundError:
         return
     if _holder(disk, aside) != stale:
-        try:
-            disk.link(aside, lock)
-        except FileExistsError:
-            remove(disk, aside)
-            return
+        _put_back(disk, aside, lock)
     remove(disk, aside)
+
+
+def _put_back(disk: Disk, aside: Path, lock: Path) -> None:
+    """A memory stick knows no second name for a file: there it is written again, unless somebody holds the lock by now."""
+    try:
+        disk.link(aside, lock)
+    except FileExistsError:
+        return
+    except OSError:
+        if (holder := _holder(disk, aside)) is not None:
+            with suppress(FileExistsError):
+                write_new(disk, lock, holder)

@@ -12,7 +12,7 @@ from platformdirs import user_state_path
 
 import engine
 from engine.calc.phrases import counted
-from engine.job.errors import BadContent, ChangedOnDisk, JobError, NotSaved, ReadOnlyFile, UnreadableFile, shown
+from engine.job.errors import BadContent, ChangedOnDisk, JobError, NameRefused, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.file.backups import keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, read_whole, why, write_new
 from engine.job.file.file_text import MOST_BYTES
@@ -21,6 +21,7 @@ from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
+from engine.job.file.systems import refused_name
 from engine.job.model.job import Job
 from engine.job.model.log_entries import reopened_since
 from engine.job.model.people import Who
@@ -106,8 +107,10 @@ def new(
     path: Path, job: Job, now: datetime | None = None, *, joined: Iterable[Loaded] = (), disk: Disk | None = None, state: Path | None = None
 ) -> Loaded:
     """Make a job file where none stands; `joined` are the files whose work it holds, so that it is known to come from them. Raises:
-    AlreadyThere; NotSaved."""
+    NameRefused; AlreadyThere; NotSaved."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
+    if refused := refused_name(path.name):
+        raise NameRefused(path, refused)
     raw, document, texts = _built(
         disk, state, path, job, _heading(now, revision=1, earlier=marks_of(loaded.digest for loaded in joined)), now, {}
     )
