@@ -9,6 +9,7 @@ from typing import Protocol, TypeVar
 
 from engine.calc import remember
 from engine.calc.frozen import dataclass
+from engine.calc.units import in_units, units_now
 from engine.checklist import NOTHING_ASKED, Checklist, Item, Stood, TicksOf, answer, changed_findings, reading_findings
 from engine.findings import STAGES, Finding, StageName
 from engine.job.model.checks import Tick
@@ -66,7 +67,13 @@ class Walk:
 
 def walk(job: Job) -> Walk:
     """Everything worked out from a job. A stage whose parts of the job and whose earlier results are the same objects as a moment ago is
-    not worked out again; inside a stage `remembered` does the same for one post, bay or loop. Safe to call from several threads."""
+    not worked out again; inside a stage `remembered` does the same for one post, bay or loop. Safe to call from several threads. Lengths
+    in its sentences are in the job's units."""
+    with in_units(job.job.units):
+        return _walked(job)
+
+
+def _walked(job: Job) -> Walk:
     ticks = _kept("ticks", (job.checks,), lambda: _sorted(job.checks))
     once = partial(_once, ticks)
     surveyed = once(survey, survey.survey, job)
@@ -153,7 +160,7 @@ def _once(ticks: _Ticks, module: ModuleType, stage: Callable[..., R], job: Job, 
 def _kept(name: str, parts: tuple[object, ...], work: Callable[[], R]) -> R:
     """What was made of these very objects before; else it is made, and kept with the last few. Threads share it: each reads a copy of what
     is kept."""
-    kept = _memory.setdefault(name, deque(maxlen=_KEPT))
+    kept, parts = _memory.setdefault(name, deque(maxlen=_KEPT)), (units_now(), *parts)
     for known, result in tuple(kept):
         if len(known) == len(parts) and all(map(is_, known, parts)):
             return result  # type: ignore[return-value]  # kept under this one's own name

@@ -1,5 +1,6 @@
 """An estimate in words, alone and beside what was surveyed since: screen, check and paper say the same."""
 
+from engine.calc.length_words import plain_length, round_figure, round_length_words
 from collections.abc import Iterator
 
 from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts
@@ -43,12 +44,12 @@ def in_words(job: Job, worked: Walk) -> EstimateInWords | None:
 def length_words(found: Estimate) -> str:
     """`140 ft (126 to 154)`."""
     length = found.length_ft
-    return f"{length.likely:,.0f} ft ({length.low:,.0f} to {length.high:,.0f})"
+    return f"{round_length_words(length.likely)} ({round_figure(length.low)} to {round_figure(length.high)})"
 
 
 def _shape(rough: Rough) -> str:
     corners = counted(rough.turns, "corner")
-    gates = [f"a {width_ft:g} ft gate" for width_ft in rough.gates_ft]
+    gates = [f"a {plain_length(width_ft)} gate" for width_ft in rough.gates_ft]
     if rough.ring:
         shape = [f"a ring of {corners}"]
     else:

@@ -6,7 +6,9 @@ import math
 import re
 import unicodedata
 from functools import lru_cache
-from typing import Literal
+
+from engine.calc.metric_lengths import MM_PER_FT, MM_PER_IN, centimetres_words, metres_words, step_mm, whole_mm
+from engine.calc.units import LengthUnit, bare_unit, metric
 
 MAX_LENGTH_FT = 52_800.0
 """Ten miles: a longer length in a yard job is a slip of the keyboard."""
@@ -39,7 +41,7 @@ class AngleError(ValueError):
     """A bearing or an angle that can't be read or printed; the message is one sentence for the crew."""
 
 
-def parse_length_ft(text: str, bare: Literal["ft", "in"] = "ft") -> float:
+def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
     """Length in feet from trade notation.
 
     Reads feet and inches (`23' 4 1/2"`, `5ft 2in`, `3' 6`), one unit (`7.5 ft`, `4 in`, `7 m`, `35 cm`, `350 mm`) or a
@@ -47,7 +49,8 @@ def parse_length_ft(text: str, bare: Literal["ft", "in"] = "ft") -> float:
     place: `22 4`, `22 4 3/8`, `22-4-3/8`. One and a fraction are one number in the unit `bare`: `22 1/2`; with a hyphen,
     `22-1/2`, they are that in a place for inches, and refused in one for feet, where it may be read two ways.
     Curly quotes, primes and fraction characters are read as their plain forms; a leading minus covers the whole length.
-    Inches after feet stay under 12.
+    Inches after feet stay under 12. Where metres are in force a bare number in a place for feet is metres and in one for inches
+    centimetres, and two numbers without a mark are refused, for they may be read two ways.
 
     text: what was written, at most 60 characters. bare: unit of a number without a mark, "ft" or "in".
     Returns feet, -52,800 to 52,800.
@@ -60,30 +63,40 @@ def parse_length_ft(text: str, bare: Literal["ft", "in"] = "ft") -> float:
     """
     plain = _plain(text)
     if not plain:
-        raise LengthError("No length was written: write one like 23' 4 1/2\".")
+        raise LengthError(f"No length was written: write one like {_like()}.")
     body = plain.removeprefix("-").lstrip().replace(" - ", "-")
     two_units = _FEET_AND_INCHES.fullmatch(body) or _FEET_UNMARKED.fullmatch(body)
     one_unit = _ONE_UNIT.fullmatch(body)
     if len(text) > _LONGEST_TEXT or not (two_units or one_unit):
-        raise LengthError(f"{_shown(text)} is not a length: write it like 23' 4 1/2\", 22 1/2 in or 7 m.")
+        raise LengthError(f"{_shown(text)} is not a length: write it like {_like(others=True)}.")
     if two_units:
+        if metric() and not _FEET_AND_INCHES.fullmatch(body):
+            raise LengthError(f"{_shown(text)} has no unit: write it like {_like(others=True)}.")
         length_ft = _feet_and_inches_ft(two_units["feet"], two_units["inches"], text)
     else:
         assert one_unit is not None
-        unit = "in" if one_unit["inches"] else one_unit["metric"] or bare
+        unit = "in" if one_unit["inches"] else one_unit["metric"] or bare_unit(bare)
         if body == one_unit["number"] and "-" in body and bare == "ft":
             raise _two_readings(body, text)
         length_ft = _number(one_unit["number"], text) * _FT_PER_UNIT[unit]
     if length_ft > MAX_LENGTH_FT:
-        raise LengthError(f"{_shown(text)} is over 10 miles: write a length on the site, like 23' 4 1/2\".")
+        raise LengthError(f"{_shown(text)} is over {'16 km' if metric() else '10 miles'}: write a length on the site, like {_like()}.")
     return -length_ft if plain.startswith("-") and length_ft else length_ft
+
+
+def _like(others: bool = False) -> str:
+    """A length as an example."""
+    if metric():
+        return "7.25 m, 38 cm or 22' 4 1/2\"" if others else "7.25 m"
+    return "23' 4 1/2\", 22 1/2 in or 7 m" if others else "23' 4 1/2\""
 
 
 def format_ft_in(length_ft: float, denominator: int = 8) -> str:
     """Length in tape notation: feet and inches to the nearest 1/denominator inch.
 
     Halves round away from zero, fractions are reduced, a full 12 inches carries to the next foot, and below one foot
-    only inches are written (above it `3' 0 1/2"` keeps its 0, so that the fraction is not taken for feet).
+    only inches are written (above it `3' 0 1/2"` keeps its 0, so that the fraction is not taken for feet). Where metres are in force,
+    metres from one metre on, else centimetres, to marks no coarser than those (`step_mm`).
 
     length_ft: feet, finite. denominator: 1, 2, 4, 8, 16, 32 or 64.
     Returns text that `parse_length_ft` reads back.
@@ -94,6 +107,8 @@ def format_ft_in(length_ft: float, denominator: int = 8) -> str:
     >>> format_ft_in(23.375)
     '23\\' 4 1/2"'
     """
+    if metric():
+        return metres_words(_mm(length_ft * MM_PER_FT, denominator))
     return _feet_inches(_ticks(length_ft * 12, denominator), denominator)
 
 
@@ -110,7 +125,7 @@ def _feet_inches(ticks: int, denominator: int) -> str:
 def format_in(length_in: float, denominator: int = 8) -> str:
     """Length in inches to the nearest 1/denominator inch.
 
-    Halves round away from zero; fractions are reduced; feet are never split off.
+    Halves round away from zero; fractions are reduced; feet are never split off. Centimetres where metres are in force.
 
     length_in: inches, finite. denominator: 1, 2, 4, 8, 16, 32 or 64.
     Returns text such as `22 1/2"`.
@@ -118,12 +133,14 @@ def format_in(length_in: float, denominator: int = 8) -> str:
     Source: common practice, no source.
     Valid for: any finite length.
     """
+    if metric():
+        return centimetres_words(_mm(length_in * MM_PER_IN, denominator))
     ticks = _ticks(length_in, denominator)
     return f'{"-" if ticks < 0 else ""}{_inches(abs(ticks), denominator)}"'
 
 
 def format_ft(length_ft: float) -> str:
-    """Length in decimal feet, such as `26.2 ft`.
+    """Length in decimal feet, such as `26.2 ft`, or to the centimetre where metres are in force.
 
     A length that rounds to nothing is written without a sign.
 
@@ -135,14 +152,16 @@ def format_ft(length_ft: float) -> str:
     """
     if not math.isfinite(length_ft):
         raise LengthError(f"A length of {length_ft} ft can't be written: it must be a finite number, like 26.2.")
+    if metric():
+        return metres_words(_mm(length_ft * MM_PER_FT, 1))
     return f"{round(length_ft, 1) or 0.0:.1f} ft"
 
 
-def understood(length_ft: float, unit: Literal["ft", "in"] = "ft") -> str:
+def understood(length_ft: float, unit: LengthUnit = "ft") -> str:
     """A length that was read, as it is shown back: `= 22' 4 3/8"`; `about 22' 4 5/16"` where no mark of a tape gives it exactly.
 
-    Exact to 1/64 inch where that is exact, else to the nearest 1/16. The words after `=` or `about` read back to it, to
-    a millionth of an inch or to 1/32 inch.
+    Exact to 1/64 inch where that is exact, else to the nearest 1/16; where metres are in force, to the millimetre. The words after `=` or
+    `about` read back to it, to a millionth of an inch or to 1/32 inch.
 
     length_ft: feet, finite. unit: "ft" for feet and inches, "in" for inches alone.
     Returns one line.
@@ -153,6 +172,10 @@ def understood(length_ft: float, unit: Literal["ft", "in"] = "ft") -> str:
     >>> understood(22.36)
     'about 22\\' 4 5/16"'
     """
+    if metric():
+        length_mm = length_ft * MM_PER_FT
+        whole = math.isfinite(length_mm) and abs(length_mm - round(length_mm)) < 1e-6 * MM_PER_IN
+        return f"{'=' if whole else 'about'} {format_in(length_ft * 12) if unit == 'in' else format_ft_in(length_ft)}"
     in_64ths = length_ft * 12 * 64
     exact = math.isfinite(in_64ths) and abs(in_64ths - round(in_64ths)) < 64e-6
     denominator = 64 if exact else 16
@@ -258,6 +281,13 @@ def _feet_and_inches_ft(feet_written: str, inches_written: str | None, text: str
 def _two_readings(body: str, text: str) -> LengthError:
     whole, _, fraction = body.partition("-")
     return LengthError(f"{_shown(text)} may be {whole} {fraction} ft or {whole}' 0 {fraction}\": write it as one of them.")
+
+
+def _mm(length_mm: float, denominator: int) -> int:
+    """A length to the marks of a metric tape that stand for 1/denominator inch."""
+    if not math.isfinite(length_mm):
+        raise LengthError(f"A length of {length_mm} m can't be written: it must be a finite number, like 7.25.")
+    return whole_mm(length_mm, step_mm(denominator))
 
 
 def _ticks(length_in: float, denominator: int) -> int:

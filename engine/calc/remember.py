@@ -10,7 +10,8 @@ than half a millisecond of that doesn't carry it: of those measured, depths of a
 To stay inside it: pass what the function needs (a support, a few rules, a `NamedTuple` of numbers), by place and hashable, never a whole
 job or layout; return frozen things; one result must not hang on the others. Keep the thing's neighbours out of its arguments where you
 can: they change when it doesn't. An STRtree compares by identity, so give it a class with `eq=False` and make it once by a remembered
-function. `tests/test_remembering.py` holds a warm walk to a cold one, to the byte.
+function. `tests/test_remembering.py` holds a warm walk to a cold one, to the byte. What is remembered may hold lengths in words: each
+memory is one of the units in force.
 """
 
 from collections import deque
@@ -18,6 +19,8 @@ from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache, wraps
 from operator import is_
 from typing import ParamSpec, TypeVar, cast
+
+from engine.calc.units import METRES, Units, units_now
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -38,9 +41,14 @@ def remembered(work: Callable[P, R]) -> Callable[P, R]:
     Source: derived: a table of arguments and results.
     Valid for: arguments that are equal only where the results are.
     """
-    kept = lru_cache(maxsize=KEPT)(work)
-    _forgetters.append(kept.cache_clear)
-    return cast("Callable[P, R]", kept)
+    in_feet, in_metres = lru_cache(maxsize=KEPT)(work), lru_cache(maxsize=KEPT)(work)
+
+    @wraps(work)
+    def once(*things: P.args, **named: P.kwargs) -> R:
+        return (in_metres if units_now() is METRES else in_feet)(*things, **named)
+
+    _forgetters.extend((in_feet.cache_clear, in_metres.cache_clear))
+    return once
 
 
 def remembered_each(work: Callable[[Sequence[K], G], Sequence[R]]) -> Callable[[Sequence[K], G], list[R]]:
@@ -52,12 +60,12 @@ def remembered_each(work: Callable[[Sequence[K], G], Sequence[R]]) -> Callable[[
     """
 
     @lru_cache(maxsize=_GIVENS)
-    def kept(_given: G) -> dict[K, object]:
+    def kept(_given: G, _units: Units) -> dict[K, object]:
         return {}
 
     @wraps(work)
     def each(things: Sequence[K], given: G) -> list[R]:
-        known = kept(given)
+        known = kept(given, units_now())
         found = {thing: known.get(thing, _NEW) for thing in things}
         fresh = [thing for thing, result in found.items() if result is _NEW]
         if fresh:
@@ -83,11 +91,12 @@ def remembered_of(work: Callable[P, R]) -> Callable[P, R]:
 
     @wraps(work)
     def once(*things: P.args, **named: P.kwargs) -> R:
+        things_in = (units_now(), *things)
         for given, result in tuple(kept):
-            if len(given) == len(things) and all(map(is_, given, things)):
+            if len(given) == len(things_in) and all(map(is_, given, things_in)):
                 return result
         result = work(*things, **named)
-        kept.appendleft((things, result))
+        kept.appendleft((things_in, result))
         return result
 
     _forgetters.append(kept.clear)

@@ -1,5 +1,6 @@
 """What nobody means to log: a place past a line's end or far off it, a post in a gate's opening, a move past the next or of a tree."""
 
+from engine.calc.length_words import plain_width
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
@@ -87,7 +88,7 @@ def _to_the_tree(job: Job, before: Walk, post: Support, tree: str) -> tuple[floa
     if user := next((one.id for one in before.layout.supports.values() if one.support == "tree" and one.at == tree), None):
         raise EditRefused(f"Tree {tree} carries the cables of {user} already. Choose another tree, or drive a post.")
     if not wanted.sound or wanted.diameter_in < rules.tree_min_in:
-        why = f"is {wanted.diameter_in:g} in through, under {rules.tree_min_in:g} in" if wanted.sound else "isn't sound"
+        why = f"is {plain_width(wanted.diameter_in)} through, under {plain_width(rules.tree_min_in)}" if wanted.sound else "isn't sound"
         raise EditRefused(f"Tree {tree} {why}: it carries no cables. Choose another tree, or drive a post.")
     station_ft, offset_ft = station_offset(before.survey.lines[post.line].path, before.survey.points[wanted.point].xy)
     most_ft = max(rules.tree_reach_ft, rules.tree_bend_ft, rules.move_reach_ft)

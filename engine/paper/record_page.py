@@ -1,5 +1,6 @@
 """The record as one page that an office files: drawings, tables, log, checklist and care notes; nothing is fetched, nothing runs."""
 
+from engine.calc.length_words import area_words, round_length_words
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from importlib.resources import files
@@ -142,7 +143,7 @@ def figures_of(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
 
 
 def _area(area: YardArea) -> str:
-    return f"{area.area_ft2:,.0f} sq ft, {area.perimeter_ft:,.0f} ft round" if area.closed else "doesn't close"
+    return f"{area_words(area.area_ft2)}, {round_length_words(area.perimeter_ft)} round" if area.closed else "doesn't close"
 
 
 def _dog(name: str, job: Job) -> str:

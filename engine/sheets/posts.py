@@ -1,5 +1,6 @@
 """Sleeves and posts: a row a support, then a row an old sleeve."""
 
+from engine.calc.length_words import range_words
 from collections.abc import Iterator, Mapping
 
 from engine.calc.lengths import format_ft_in, format_in
@@ -54,7 +55,7 @@ def _wanted(work: PostWork, cell: Cell) -> str:
     if work.braced and reading.wanted is not None:
         return format_in(reading.wanted)
     if reading.low is not None and reading.wanted is not None and reading.wanted > reading.low:
-        return f"{format_in(reading.low).removesuffix(chr(34))} to {format_in(reading.wanted)}"
+        return range_words(reading.low, reading.wanted)
     return reading.range_words
 
 

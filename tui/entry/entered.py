@@ -1,5 +1,6 @@
 """What to say of a record just entered: how its shot fits and how good its point is, how long its line, whether its yard closes."""
 
+from engine.calc.length_words import area_words
 from textual.content import Content
 
 from engine.calc.geometry.plane import distance_ft
@@ -27,7 +28,7 @@ def entered(form: Form, name: str, job: Job, walk: Walk, before: Walk | None = N
     if form.table == "yards" and name in survey.yards:
         yard = survey.yards[name]
         gap = f"has a gap of {format_ft_in(yard.gap_ft)}" if yard.gap_ft is not None else "doesn't close yet"
-        return _good(f"Yard {name} closes: {yard.area_ft2:,.0f} sq ft.") if yard.closed else _fix(f"Yard {name} {gap}.")
+        return _good(f"Yard {name} closes: {area_words(yard.area_ft2)}.") if yard.closed else _fix(f"Yard {name} {gap}.")
     says = next((finding.says for finding in walk.findings if name in finding.subjects and finding.level != "note"), "")
     said = f"Entered: {form.one}{'' if form.single else f' {name}'}."
     return _fix(f"{said} {says}") if says else _good(said)

@@ -1,5 +1,6 @@
 """Figures for sleeves and posts: what they stand in, and what a code would ask."""
 
+from engine.calc.length_words import limit_words
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
@@ -25,5 +26,5 @@ def _footing(walk: Walk) -> str:
     posts = walk.posts
     if not posts.footing_at:
         return ""
-    asks = "over 12'" if posts.footing_in is None else format_ft_in(posts.footing_in / 12, 1)
+    asks = f"over {limit_words(12)}" if posts.footing_in is None else format_ft_in(posts.footing_in / 12, 1)
     return f"A code's formula for wide concrete footings would ask {asks} at {posts.footing_at}. "

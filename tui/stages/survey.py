@@ -1,5 +1,6 @@
 """Survey figures: points, shots that don't fit, closures, pacing, lines, yards."""
 
+from engine.calc.length_words import area_words, plain_length
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in
@@ -55,14 +56,14 @@ def _yards(job: Job, survey: Survey) -> Figures:
                 name,
                 job.yards[name].name or name,
                 "yes" if yard.closed else f"gap {format_ft_in(yard.gap_ft)}" if yard.gap_ft is not None else "no",
-                f"{yard.area_ft2:,.0f} sq ft",
+                area_words(yard.area_ft2),
                 format_ft_in(yard.perimeter_ft),
             )
             for name, yard in survey.yards.items()
         ),
         ""
         if survey.suited_height_ft is None
-        else f"Dogs as described: about {survey.suited_height_ft:g} ft suits (judgement); planned {job.fence.height_ft:g} ft.",
+        else f"Dogs as described: about {plain_length(survey.suited_height_ft)} suits (judgement); planned {plain_length(job.fence.height_ft)}.",
     )
 
 

@@ -1,12 +1,11 @@
 """Who, when and for which dogs; the one-call notice."""
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field
 
+from engine.calc.units import Units
 from engine.job.model.base import Day, Id, LongInches, Number, Part, ShortText, Text
-
-Units = Literal["feet-inches", "metres"]
 
 
 class Who(Part):

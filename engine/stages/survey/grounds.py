@@ -1,5 +1,6 @@
 """Every piece of ground that lines close, with walls where those help: what goes round it, how large it is, and a place well inside it."""
 
+from engine.calc.length_words import area_words
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -63,7 +64,7 @@ def _bounds(face: Any, chains: Sequence[Chain]) -> tuple[str, ...]:
 
 def _apart(found: Sequence[tuple[tuple[str, ...], float, Point]]) -> list[str]:
     """What each is called: by what goes round it and its size; by where it lies too, where those are the same."""
-    plain = [f"{listed(bounds)}, {area:,.0f} sq ft" for bounds, area, _ in found]
+    plain = [f"{listed(bounds)}, {area_words(area)}" for bounds, area, _ in found]
     alike = Counter(listed(bounds) for bounds, _, _ in found)
     middle = (sum(inside[0] for _, _, inside in found) / (len(found) or 1), sum(inside[1] for _, _, inside in found) / (len(found) or 1))
     return [

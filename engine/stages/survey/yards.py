@@ -1,5 +1,6 @@
 """Yards: the areas that lines (gates are part of them), walls and tree trunks close, and the gap where one doesn't."""
 
+from engine.calc.length_words import area_figure, area_words
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
 from math import inf
@@ -241,7 +242,7 @@ def _findings(job: Job, area: YardArea, placed: bool, words: str) -> Iterator[Fi
         yield _finding("yard_open", "fix", subject, says, "Draw the lines round it, or choose a ground that they close.")
     elif job.job.licensed_kennel and area.area_ft2 < area.floor_needed_ft2:
         says = (
-            f"Yard {area.name} has {area.area_ft2:,.0f} sq ft and its dogs need {area.floor_needed_ft2:,.0f}, "
+            f"Yard {area.name} has {area_words(area.area_ft2)} and its dogs need {area_figure(area.floor_needed_ft2)}, "
             "the least floor space of a licensed kennel (9 CFR 3.6)."
         )
         yield _finding("kennel_floor", "fix", subject, says, "Make the yard bigger or keep fewer dogs in it; check today's rule.")

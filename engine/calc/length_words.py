@@ -1,0 +1,131 @@
+"""Lengths that stand in text in another way than on a tape: round ones, areas, ranges, scales, and those in fixed sentences."""
+
+import re
+
+from engine.calc.lengths import format_ft_in, format_in, parse_length_ft
+from engine.calc.metric_lengths import MM_PER_FT
+from engine.calc.units import metric
+
+_M_PER_FT = MM_PER_FT / 1000
+_NUMBER = r"\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?"
+_IN_SENTENCE = re.compile(
+    rf"(?<![\d/.])(?P<first>{_NUMBER})(?:(?P<between> to | and | or | x )(?P<last>{_NUMBER}))? (?P<unit>ft|in)\b(?! \d)"
+)
+
+
+def round_length_words(length_ft: float, places: int = 0) -> str:
+    """A length as a round figure: `1,240 ft`, `378.0 m`.
+
+    length_ft: feet, finite. places: decimals of the feet; metres have one more.
+    Returns the figure with its unit.
+    Source: common practice, no source.
+    Valid for: any finite length.
+    """
+    return f"{round_figure(length_ft, places)} {'m' if metric() else 'ft'}"
+
+
+def round_figure(length_ft: float, places: int = 0) -> str:
+    """The figure of `round_length_words`, without its unit.
+
+    length_ft: feet, finite. places: decimals of the feet; metres have one more.
+    Returns the figure.
+    Source: common practice, no source.
+    Valid for: any finite length.
+    """
+    return f"{length_ft * _M_PER_FT:,.{places + 1}f}" if metric() else f"{length_ft:,.{places}f}"
+
+
+def plain_length(length_ft: float, places: int | None = None) -> str:
+    """A length with the unit behind a plain number: `4 ft`, `3.5 ft`; `1.22 m` in metres.
+
+    length_ft: feet, finite. places: decimals of the feet; None for as many as there are.
+    Returns the length.
+    Source: common practice, no source.
+    Valid for: any finite length.
+    """
+    if metric():
+        return format_ft_in(length_ft)
+    return f"{length_ft:g} ft" if places is None else f"{length_ft:,.{places}f} ft"
+
+
+def plain_width(width_in: float) -> str:
+    """A width with the unit behind a plain number: `6 in`, `5.5 in`; `14 cm` in metres.
+
+    width_in: inches, finite.
+    Returns the width.
+    Source: common practice, no source.
+    Valid for: any finite width.
+    """
+    return format_in(width_in) if metric() else f"{width_in:g} in"
+
+
+def area_words(area_ft2: float) -> str:
+    """An area as a round figure: `2,400 sq ft`, `223.0 sq m`.
+
+    area_ft2: square feet, finite.
+    Returns the figure with its unit.
+    Source: common practice, no source.
+    Valid for: any finite area.
+    """
+    return f"{area_figure(area_ft2)} sq {'m' if metric() else 'ft'}"
+
+
+def area_figure(area_ft2: float) -> str:
+    """The figure of `area_words`, without its unit.
+
+    area_ft2: square feet, finite.
+    Returns the figure.
+    Source: common practice, no source.
+    Valid for: any finite area.
+    """
+    return f"{area_ft2 * _M_PER_FT**2:,.1f}" if metric() else f"{area_ft2:,.0f}"
+
+
+def limit_words(length_ft: float) -> str:
+    """A limit as a crew says it: `25'`, not `25' 0"`; `7.62 m` in metres, for what is in force is nothing rounder.
+
+    length_ft: feet, finite.
+    Returns the limit.
+    Source: common practice, no source.
+    Valid for: any finite length.
+    """
+    return f"{length_ft:.0f}'" if length_ft == round(length_ft) and not metric() else format_ft_in(length_ft)
+
+
+def range_words(low_in: float, high_in: float) -> str:
+    """From one width or depth to another, the unit said once: `20 to 24"`, `50.8 to 61 cm`.
+
+    low_in, high_in: inches, finite.
+    Returns the range.
+    Source: common practice, no source.
+    Valid for: any two.
+    """
+    low, high = format_in(low_in), format_in(high_in)
+    unit = " cm" if metric() else '"'
+    return f"{low.removesuffix(unit) if high.endswith(unit) else low} to {high}"
+
+
+def said_in_units(text: str) -> str:
+    """A fixed sentence with its lengths in the units in force: `every 3 to 4 ft` is `every 0.91 to 1.22 m` in metres.
+
+    text: a sentence whose lengths are written as `3 ft`, `6 to 12 in`, `1 5/8 in`.
+    Returns the sentence; unchanged where feet are in force.
+    Source: common practice, no source.
+    Valid for: sentences of the program; never for what people wrote.
+    """
+    return _IN_SENTENCE.sub(_metric, text) if metric() else text
+
+
+def _metric(found: re.Match[str]) -> str:
+    unit = "ft" if found["unit"] == "ft" else "in"
+    words = [_one(number, unit) for number in (found["first"], found["last"]) if number]
+    if len(words) == 1:
+        return words[0]
+    last_unit = words[1].rpartition(" ")[2]
+    return f"{words[0].removesuffix(f' {last_unit}')}{found['between']}{words[1]}"
+
+
+def _one(number: str, unit: str) -> str:
+    length_ft = parse_length_ft(f"{number} {unit}")
+    return format_ft_in(length_ft) if unit == "ft" else format_in(12 * length_ft)
+

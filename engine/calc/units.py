@@ -1,0 +1,95 @@
+"""Which units lengths are read and written in: feet and inches, or metres. The job says it; here is what is in force right now.
+
+The job in hand of a screen sets what is in force for as long as it is open (`in_hand`); whoever works on any job at all, as the walk, the
+page and the folder do, wraps that work in `in_units` of its own, which counts in its own thread and task only and ends with the block. What
+is remembered is remembered for the units it was made in (`remember.py`, `walk.py`): two jobs in one process never mix.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from typing import Literal
+
+Units = Literal["feet-inches", "metres"]
+FEET_INCHES: Units = "feet-inches"
+METRES: Units = "metres"
+LengthUnit = Literal["ft", "in"]
+"""Places for lengths: one for feet, one for inches. Where metres are in force they are places for metres and for centimetres."""
+
+SHOWN_IN_METRES = False
+"""Whether a job in metres is shown in metres yet; until all is, all is shown in feet and inches."""
+
+_of_block: ContextVar[Units | None] = ContextVar("units_of_block", default=None)
+_of_hand: Units = FEET_INCHES
+
+
+def units_now() -> Units:
+    """The units in force: those of the innermost block, else those of the job in hand.
+
+    Returns: "feet-inches" or "metres".
+    Source: derived.
+    Valid for: any time.
+    """
+    return _of_block.get() or _of_hand
+
+
+def metric() -> bool:
+    """Whether lengths are read and written in metres right now.
+
+    Returns: true for metres, false for feet and inches.
+    Source: derived.
+    Valid for: any time.
+    """
+    return (_of_block.get() or _of_hand) is METRES
+
+
+@contextmanager
+def in_units(units: Units) -> Iterator[None]:
+    """A block in which lengths are read and written in these units, in this thread and task only; not for use in a generator, whose
+    block stays open while others work.
+
+    units: those of the job that is worked on.
+    Source: derived.
+    Valid for: blocks in blocks.
+    """
+    token = _of_block.set(_shown(units))
+    try:
+        yield
+    finally:
+        _of_block.reset(token)
+
+
+def in_hand(units: Units) -> None:
+    """The units of the job in hand: in force wherever no block says otherwise, in every thread and task.
+
+    units: those of the job that is shown from now on.
+    Source: derived.
+    Valid for: one job in hand at a time.
+    """
+    global _of_hand
+    _of_hand = _shown(units)
+
+
+def bare_unit(place: LengthUnit) -> Literal["ft", "in", "m", "cm"]:
+    """The unit of a number without a mark, in a place for feet or for inches: metres and centimetres where metres are in force.
+
+    place: "ft" or "in". Returns the unit as it is written behind a number.
+    Source: common practice, no source.
+    Valid for: both places.
+    """
+    return place if not metric() else "m" if place == "ft" else "cm"
+
+
+def unit_called(place: LengthUnit) -> str:
+    """What a length is written in, in a place for feet or for inches: feet, inches, metres, centimetres.
+
+    place: "ft" or "in". Returns the word.
+    Source: common practice, no source.
+    Valid for: both places.
+    """
+    return {"ft": "feet", "in": "inches", "m": "metres", "cm": "centimetres"}[bare_unit(place)]
+
+
+def _shown(units: Units) -> Units:
+    """The one object that stands for these units, so that memories may compare by identity."""
+    return METRES if SHOWN_IN_METRES and units == METRES else FEET_INCHES
