@@ -39,7 +39,7 @@ ROOMS: dict[str, str] = {
     "engine/change": "engine/walk engine/stages engine/checklist engine/findings engine/job/edit engine/job/model engine/job engine/calc",
     "engine/walk": "engine/stages engine/checklist engine/findings engine/job/model engine/calc",
     "engine/stages": "engine/checklist engine/findings engine/job/model engine/calc",
-    "engine/guide": "engine/findings",
+    "engine/guide": "engine/findings engine/calc",
     "engine/checklist": "engine/findings engine/job/model engine/calc",
     "engine/findings": "engine/job/model engine/calc",
     "engine/job/merge": "engine/job/edit engine/job/file engine/job/model engine/job engine/calc",

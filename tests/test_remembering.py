@@ -130,7 +130,9 @@ def test_a_remembered_function_is_asked_once_and_bounded() -> None:
     assert asked == [3, 4]
     for number in range(KEPT + 10):
         half(number)
-    assert half.cache_info().currsize == KEPT  # type: ignore[attr-defined]  # what lru_cache adds
+    asked.clear()
+    assert [half(KEPT + 9), half(10), half(9)] == [(KEPT + 9) / 2, 5, 4.5]
+    assert asked == [9]
 
 
 def test_only_new_things_are_handed_on_and_results_come_in_order() -> None:

@@ -1,11 +1,11 @@
 """An estimate in words, alone and beside what was surveyed since: screen, check and paper say the same."""
 
-from engine.calc.length_words import plain_length, round_figure, round_length_words
 from collections.abc import Iterator
 
 from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts
 from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.frozen import dataclass
+from engine.calc.length_words import plain_length, round_figure, round_length_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
 from engine.job.model.job import Job

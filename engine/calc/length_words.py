@@ -12,6 +12,8 @@ _IN_SENTENCE = re.compile(
     rf"(?<![\d/.])(?P<first>{_NUMBER})(?:(?P<between> to | and | or | x )(?P<last>{_NUMBER}))? (?P<unit>ft|in)\b(?! \d)"
 )
 
+A_LENGTH = "A number alone is feet: 2, 2' 6\", 30 in."
+
 
 def round_length_words(length_ft: float, places: int = 0) -> str:
     """A length as a round figure: `1,240 ft`, `378.0 m`.
@@ -92,6 +94,16 @@ def limit_words(length_ft: float) -> str:
     return f"{length_ft:.0f}'" if length_ft == round(length_ft) and not metric() else format_ft_in(length_ft)
 
 
+def a_length() -> str:
+    """What a number alone is in a place for feet, and what else may be written there.
+
+    Returns one sentence.
+    Source: common practice, no source.
+    Valid for: any time.
+    """
+    return "A number alone is metres: 0.6, 60 cm, 2' 6\"." if metric() else A_LENGTH
+
+
 def range_words(low_in: float, high_in: float) -> str:
     """From one width or depth to another, the unit said once: `20 to 24"`, `50.8 to 61 cm`.
 
@@ -113,7 +125,7 @@ def said_in_units(text: str) -> str:
     Source: common practice, no source.
     Valid for: sentences of the program; never for what people wrote.
     """
-    return _IN_SENTENCE.sub(_metric, text) if metric() else text
+    return _IN_SENTENCE.sub(_metric, text.replace(A_LENGTH, a_length())) if metric() else text
 
 
 def _metric(found: re.Match[str]) -> str:
@@ -128,4 +140,3 @@ def _metric(found: re.Match[str]) -> str:
 def _one(number: str, unit: str) -> str:
     length_ft = parse_length_ft(f"{number} {unit}")
     return format_ft_in(length_ft) if unit == "ft" else format_in(12 * length_ft)
-

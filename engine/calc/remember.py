@@ -43,9 +43,11 @@ def remembered(work: Callable[P, R]) -> Callable[P, R]:
     """
     in_feet, in_metres = lru_cache(maxsize=KEPT)(work), lru_cache(maxsize=KEPT)(work)
 
+    ask_in_feet, ask_in_metres = cast("Callable[P, R]", in_feet), cast("Callable[P, R]", in_metres)
+
     @wraps(work)
     def once(*things: P.args, **named: P.kwargs) -> R:
-        return (in_metres if units_now() is METRES else in_feet)(*things, **named)
+        return ask_in_metres(*things, **named) if units_now() is METRES else ask_in_feet(*things, **named)
 
     _forgetters.extend((in_feet.cache_clear, in_metres.cache_clear))
     return once

@@ -80,6 +80,16 @@ def bare_unit(place: LengthUnit) -> Literal["ft", "in", "m", "cm"]:
     return place if not metric() else "m" if place == "ft" else "cm"
 
 
+def unit_ft(place: LengthUnit) -> float:
+    """How long the unit of a number without a mark is, in feet.
+
+    place: "ft" or "in". Returns feet.
+    Source: 85 FR 62698, 5 Oct 2020 (1 ft = 0.3048 m exactly).
+    Valid for: both places.
+    """
+    return {"ft": 1.0, "in": 1 / 12, "m": 1 / 0.3048, "cm": 0.01 / 0.3048}[bare_unit(place)]
+
+
 def unit_called(place: LengthUnit) -> str:
     """What a length is written in, in a place for feet or for inches: feet, inches, metres, centimetres.
 

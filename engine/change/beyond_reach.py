@@ -1,11 +1,11 @@
 """What nobody means to log: a place past a line's end or far off it, a post in a gate's opening, a move past the next or of a tree."""
 
-from engine.calc.length_words import plain_width
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
 from engine.calc.geometry.plane import station_offset
+from engine.calc.length_words import plain_width
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, ONE_SUPPORT_FT, TAPE_FT
 from engine.job.errors import EditRefused

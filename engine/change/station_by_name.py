@@ -1,9 +1,9 @@
 """A place along a line as a crew says it: a length from the line's start, or the name of a point or a post that stands on the line."""
 
-from engine.calc.units import bare_unit
 from engine.calc.geometry.plane import station_offset, vertex_stations_ft
 from engine.calc.lengths import LengthError, format_ft_in, parse_length_ft
 from engine.calc.tolerances import MEETS_FT
+from engine.calc.units import bare_unit
 from engine.change.found_in_ground import where_it_stands
 from engine.job.errors import EditRefused
 from engine.job.model.job import Job
@@ -26,7 +26,7 @@ def station_told_ft(job: Job, walked: Walk, line: str, text: str, *, last: bool 
             return _by_name_ft(job, walked, line, name, last)
         raise EditRefused(_unknown(said, line, str(error)), _FIELD) from error
     if name and not called:
-        raise EditRefused(f"{said} is a length, and a point is called so: write {said} {bare_unit("ft")}, or point {name}.", _FIELD)
+        raise EditRefused(f"{said} is a length, and a point is called so: write {said} {bare_unit('ft')}, or point {name}.", _FIELD)
     return length_ft
 
 

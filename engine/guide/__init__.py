@@ -3,12 +3,13 @@
 import re
 from importlib.resources import files
 
+from engine.calc.length_words import said_in_units
 from engine.findings import StageName
 
 
 def guide(stage: StageName) -> str:
     """The page of a stage, in Markdown."""
-    return files(__name__).joinpath(f"{stage}.md").read_text(encoding="utf-8")
+    return _page(stage)
 
 
 def cautions(stage: StageName) -> str:
@@ -19,4 +20,9 @@ def cautions(stage: StageName) -> str:
 
 def care() -> str:
     """The care notes that the client is given, in Markdown. Source: common practice, no source."""
-    return files(__name__).joinpath("care.md").read_text(encoding="utf-8")
+    return _page("care")
+
+
+def _page(name: str) -> str:
+    """A page, its lengths in the units in force."""
+    return said_in_units(files(__name__).joinpath(f"{name}.md").read_text(encoding="utf-8"))

@@ -1,7 +1,7 @@
 """What is carried onto the truck in pieces and in packs, as a crew calls it: spool, roll, coil, length, pack, or the thing itself."""
 
-from engine.calc.length_words import plain_length, round_figure, round_length_words
 from engine.ahead.estimate import EstimatedRow
+from engine.calc.length_words import plain_length, round_figure, round_length_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, measured, plural
 from engine.job.model.stock_row import StockKind

@@ -1,12 +1,12 @@
 """The record as one page that an office files: drawings, tables, log, checklist and care notes; nothing is fetched, nothing runs."""
 
-from engine.calc.length_words import area_words, round_length_words
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from importlib.resources import files
 
 from engine import __version__
 from engine.ahead.rests_on_it import rests_on_it
+from engine.calc.length_words import area_words, round_length_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.drawing.plan_shapes import plan_shapes

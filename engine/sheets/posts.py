@@ -1,8 +1,8 @@
 """Sleeves and posts: a row a support, then a row an old sleeve."""
 
-from engine.calc.length_words import range_words
 from collections.abc import Iterator, Mapping
 
+from engine.calc.length_words import range_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject

@@ -12,6 +12,7 @@ from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Input, Select, Static
 
+from engine.calc.length_words import said_in_units
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.errors import EditRefused, JobError
 from tui.base.commands import Command, bindings
@@ -87,7 +88,9 @@ class Dialog(HeldBack[T], ModalScreen[T]):
             yield Static(key_buttons(self._hint(""), self._letters()), id="dialog-hint", classes="hint")
 
     def _hint(self, box: str) -> str:
-        return " ".join([*([self.HINTS[box]] if box in self.HINTS else []), self.HINT, *(["PgDn scrolls down."] if self.TALL else [])])
+        return " ".join(
+            [*([said_in_units(self.HINTS[box])] if box in self.HINTS else []), self.HINT, *(["PgDn scrolls down."] if self.TALL else [])]
+        )
 
     @on(DescendantFocus)
     def _hinted(self, event: DescendantFocus) -> None:

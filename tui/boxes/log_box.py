@@ -9,7 +9,9 @@ from textual.app import ComposeResult
 from textual.widgets import Input, Static
 
 from engine.calc.frozen import dataclass
+from engine.calc.length_words import A_LENGTH
 from engine.calc.lengths import understood
+from engine.calc.units import metric, unit_called
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.site import ObstacleKind
 from tui.boxes.choice import Answer
@@ -34,7 +36,6 @@ KINDS = (
 MOST_MEANT = 3
 """Names shown of those that what was typed may mean."""
 PICKS = "Up, Down or a first letter picks, Space lists all."
-A_LENGTH = "A number alone is feet: 2, 2' 6\", 30 in."
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ class SpotDialog(Dialog[Spot]):
         yield from labelled("Station along it", self._station_box())
         yield from labelled("Off the line", length_box(self._starts.offset, placeholder="0; right of it, - left", id="offset"))
         if self._obstacle:
-            yield from labelled("Keep clear all round", length_box("1 ft", id="radius"))
+            yield from labelled("Keep clear all round", length_box("30 cm" if metric() else "1 ft", id="radius"))
         yield from labelled("In words", Input(placeholder="what you found, or why", id="text", compact=True))
         if self._obstacle:
             yield from labelled("Long, along the line", length_box(placeholder="empty for a single spot", id="long"))
@@ -191,7 +192,7 @@ class DeliveryDialog(Dialog[Came]):
         )
         yield Static(id="told", markup=False)
         yield from labelled("Packs", Input(placeholder="packs, rolls, spools", id="packs", compact=True))
-        yield from labelled("Loose", Input(placeholder="pieces; feet of wire, mesh, cable, tube", id="loose", compact=True))
+        yield from labelled("Loose", Input(placeholder=f"pieces; {unit_called('ft')} of wire, mesh, cable, tube", id="loose", compact=True))
         yield from labelled("Brought by", Input(placeholder="who, or which firm's truck", id="brought", compact=True))
         yield from labelled("In words", Input(placeholder="anything to say about it", id="text", compact=True))
 

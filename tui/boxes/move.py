@@ -13,6 +13,8 @@ from textual.widgets import Input, OptionList, Static
 from textual.worker import get_current_worker
 
 from engine.calc.frozen import dataclass
+from engine.calc.length_words import a_length, said_in_units
+from engine.calc.units import bare_unit, metric, unit_ft
 from engine.change.consequences import consequences
 from engine.change.fresh_layout import FreshLayout
 from engine.change.judged_layout import layout_that_settles
@@ -41,11 +43,11 @@ NOTHING_LEFT = "No offer keeps the rules, and no fresh layout settles it so. Typ
 COMMANDS = (
     LEAVE,
     Command("to_offers", "down", "offers", "Down to the offers; up from the first goes back.", "Move"),
-    Command("nudge(0.25,0)", "ctrl+right", "on", "Move 3 in forward along the line.", "Move", first=True),
-    Command("nudge(-0.25,0)", "ctrl+left", "back", "Move 3 in back along the line.", "Move", first=True),
-    Command("nudge(0,0.25)", "ctrl+down", "right", "Move 3 in to the right of the line.", "Move", first=True),
+    Command("nudge(1,0)", "ctrl+right", "on", "Move it a little forward along the line.", "Move", first=True),
+    Command("nudge(-1,0)", "ctrl+left", "back", "Move it a little back along the line.", "Move", first=True),
+    Command("nudge(0,1)", "ctrl+down", "right", "Move it a little to the right of the line.", "Move", first=True),
     Command("picture", "f2", "picture", "The plan round the post in place of the offers, and back.", "Move", first=True),
-    Command("nudge(0,-0.25)", "ctrl+up", "left", "Move 3 in to the left of the line.", "Move", first=True),
+    Command("nudge(0,-1)", "ctrl+up", "left", "Move it a little to the left of the line.", "Move", first=True),
 )
 
 
@@ -70,7 +72,7 @@ class MoveDialog(TypedChange[Settled]):
     """Along and out, in trade notation, or one of the ways offered; the walk with it is held beside the walk without it."""
 
     BINDINGS: ClassVar = bindings(COMMANDS[1:])
-    HINT: ClassVar[str] = "Down to the offers, Enter takes one. Ctrl+arrows nudge 3 in, F2 draws it. Esc leaves."
+    HINT: ClassVar[str] = "Down to the offers, Enter takes one. Ctrl+arrows nudge it, F2 draws it. Esc leaves."
     HINTS: ClassVar[Mapping[str, str]] = {"along": "Enter goes on.", "out": "Enter goes on.", "why": "Enter accepts."}
     CALLED: ClassVar[Mapping[str, str]] = {"along": "Along the line", "out": "Out from the line", "why": "Why"}
     DEFAULT_CSS = """
@@ -100,7 +102,7 @@ class MoveDialog(TypedChange[Settled]):
     def parts(self) -> ComposeResult:
         yield from labelled(self.CALLED["along"], length_box(placeholder="forward to its end, - back", id="along"))
         yield from labelled(self.CALLED["out"], length_box(placeholder="right of it, - left", id="out"))
-        yield from labelled(self.CALLED["why"], Input(self.why, placeholder="rock at 8 in", id="why", compact=True))
+        yield from labelled(self.CALLED["why"], Input(self.why, placeholder=said_in_units("rock at 8 in"), id="why", compact=True))
         with Horizontal(id="beside"):
             with Vertical(id="words"):
                 yield Static("Looking for the best offers ...", id="looking", markup=False)
@@ -221,15 +223,17 @@ class MoveDialog(TypedChange[Settled]):
         spared = OVER_IT - 3 if self.has_class("-picture") else OVER_IT
         self.query_one(PlanView).styles.height = max(min(self.app.size.height - spared, TALLEST), LEAST)
 
-    def action_nudge(self, along_ft: float, out_ft: float) -> None:
+    def action_nudge(self, along: int, out: int) -> None:
+        """So many steps of 3 inches, or of 5 cm."""
+        step_ft = 5 * unit_ft("in") if metric() else 3 * unit_ft("in")
         try:
-            self._fill(self.length_ft("along") + along_ft, self.length_ft("out") + out_ft)
+            self._fill(self.length_ft("along") + along * step_ft, self.length_ft("out") + out * step_ft)
         except WrongField as wrong:
             self.wrong(wrong.box, str(wrong))
 
     def _fill(self, along_ft: float, out_ft: float) -> None:
         for name, value in (("along", along_ft), ("out", out_ft)):
-            self.query_one(f"#{name}", Input).value = f"{value * 12:g} in" if value else ""
+            self.query_one(f"#{name}", Input).value = f"{value / unit_ft('in'):g} {bare_unit('in')}" if value else ""
 
     def _steps(self) -> tuple[Step, ...]:
         """The way taken or the move typed; none where nothing moves. A WrongField where it can't be read."""
@@ -251,7 +255,7 @@ class MoveDialog(TypedChange[Settled]):
         elif steps:
             self._show(steps, f"{self.post} moves {move_words(float(steps[0]['along_ft']), float(steps[0]['out_ft']))}.")
         else:
-            self.tell(Content(f"How far does {self.post} move? A number alone is feet: 2, 2' 6\", 30 in."))
+            self.tell(Content(f"How far does {self.post} move? {a_length()}"))
 
     def _show(self, steps: tuple[Step, ...], says: str) -> None:
         try:

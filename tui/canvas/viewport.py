@@ -83,7 +83,7 @@ def bounds_of(points: Sequence[Point], least_ft: float = 10.0) -> Bounds:
     return (min(xs) - spare_x, min(ys) - spare_y, max(xs) + spare_x, max(ys) + spare_y)
 
 
-def round_length(most_ft: float) -> float:
-    """The largest of 1, 2, 5, 10, 20, 50 ... feet (or a tenth, a hundredth of one) that is not over `most_ft`."""
-    power = 10.0 ** int(log10(most_ft) // 1)
-    return max((step * power for step in (1, 2, 5) if step * power <= most_ft), default=power)
+def round_length(most: float) -> float:
+    """The largest of 1, 2, 5, 10, 20, 50 ... (or a tenth, a hundredth of one) that is not over `most`."""
+    power = 10.0 ** int(log10(most) // 1)
+    return max((step * power for step in (1, 2, 5) if step * power <= most), default=power)

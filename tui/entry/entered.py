@@ -1,9 +1,9 @@
 """What to say of a record just entered: how its shot fits and how good its point is, how long its line, whether its yard closes."""
 
-from engine.calc.length_words import area_words
 from textual.content import Content
 
 from engine.calc.geometry.plane import distance_ft
+from engine.calc.length_words import area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import MARK_IN
 from engine.job.model.cross_checks import shot_points

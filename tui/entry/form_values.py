@@ -6,6 +6,8 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from engine.calc.dates import DateError, parse_date
+from engine.calc.length_words import said_in_units
+from engine.calc.units import LengthUnit, bare_unit
 from engine.change.station_by_name import station_told_ft
 from engine.job.edit.next_record import next_point, next_station_ft, ordered_points
 from engine.job.errors import EditRefused, EntryRefused, Problem
@@ -20,8 +22,13 @@ from engine.walk import Walk
 from tui.entry.forms import Field, Form
 from tui.widgets.read_back import ReadBack, day_read_back, length_read_back
 
-UNITS: tuple[Literal["ft", "in"], ...] = ("ft", "in")
-_FT, _IN = "Like 23' 4 1/2\", 23 4 1/2, 23.4 or 7 m; a bare number is feet.", "Like 22 1/2, 22.5 or 35 cm; a bare number is inches."
+UNITS: tuple[LengthUnit, ...] = ("ft", "in")
+_LIKE = {
+    "ft": "Like 23' 4 1/2\", 23 4 1/2, 23.4 or 7 m; a bare number is feet.",
+    "in": "Like 22 1/2, 22.5 or 35 cm; a bare number is inches.",
+    "m": "Like 7.25, 38 cm or 23' 4 1/2\"; a bare number is metres.",
+    "cm": "Like 56.5, 0.6 m or 22 1/2 in; a bare number is centimetres.",
+}
 
 Texts = dict[str, str]
 
@@ -164,8 +171,8 @@ def hint_of(form: Form, field: Field) -> str:
     """What to write into a field, in one line."""
     if field.key == NAME:
         return field.hint or form.hint or "A short name without spaces, such as T1 or back_gate."
-    described = form.model.model_fields[field.key].description or ""
-    unit = _FT if field.key.endswith("_ft") else _IN if field.key.endswith("_in") else ""
+    described = said_in_units(form.model.model_fields[field.key].description or "")
+    unit = next((_LIKE[bare_unit(unit)] for unit in UNITS if field.key.endswith(f"_{unit}")), "")
     if _type(form, field.key) is date:
         unit = "A date like 11/25 or 11/25/2026."
     return " ".join(part for part in (field.hint or f"{described[:1].upper()}{described[1:]}", unit) if part)

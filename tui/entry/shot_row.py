@@ -11,6 +11,7 @@ from textual.message import Message
 from textual.widgets import Input, Static
 
 from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.calc.units import metric, unit_called
 from engine.change.renaming import corrected
 from engine.job.edit import entering
 from engine.job.edit.called_shot import CALLED, CalledPart, CalledShot, called_words, meant_names, read_called
@@ -33,8 +34,14 @@ COMMANDS = (
 )
 _FORMS: dict[str, Form] = {form.method: form for form in FORMS if form.method}
 _MOST_NAMES = 8
-_NEXT = "the next shot as it is called out: tie C A 22 4 3/8 B 30 2 left"
-_LIKE = "Kind, point, then a name and a tape each: tie C A 22 4 3/8 B 30 2 left. What repeats may be left out; a number alone is feet."
+
+
+def _tie() -> str:
+    return "tie C A 6.81 B 9.24 left" if metric() else "tie C A 22 4 3/8 B 30 2 left"
+
+
+def _like() -> str:
+    return f"Kind, point, then a name and a tape each: {_tie()}. What repeats may be left out; a number alone is {unit_called('ft')}."
 
 
 class CalledInput(Input):
@@ -100,9 +107,9 @@ class ShotRow(Vertical):
         self._tried: tuple[str, tuple[str, ...]] = ("", ())
 
     def compose(self) -> ComposeResult:
-        yield CalledInput(placeholder=_NEXT, select_on_focus=False, compact=True, id="called")
+        yield CalledInput(placeholder=f"the next shot as it is called out: {_tie()}", select_on_focus=False, compact=True, id="called")
         yield Static(id="understood", markup=False)
-        yield Static(Content(_LIKE), id="row-said", markup=False)
+        yield Static(Content(_like()), id="row-said", markup=False)
 
     def focus(self, scroll_visible: bool = True) -> "ShotRow":
         """The cursor into the line."""
@@ -115,7 +122,7 @@ class ShotRow(Vertical):
         self._start = called_words(self._job.shots[name]) if self.correcting else ""
         self._line.value = self._start
         self._line.cursor_position = len(self._start)
-        self._say(Content(f"{name} is put right here; Enter saves it." if self.correcting else _LIKE))
+        self._say(Content(f"{name} is put right here; Enter saves it." if self.correcting else _like()))
         self.focus()
 
     # What stands in the line -----------------------------------------------------------------------------------------
@@ -235,7 +242,7 @@ class ShotRow(Vertical):
         if self.holds_something and not await self.app.push_screen_wait(ThrowAwayDialog()):
             return
         self.correcting = self._start = self._line.value = ""
-        self._say(Content(_LIKE))
+        self._say(Content(_like()))
         self.post_message(self.Left())
 
     def _say(self, words: Content) -> None:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from textual.content import Content
 
 from engine.calc.dates import format_date
+from engine.calc.units import metric, unit_called
 from engine.checklist import ChecklistLine
 from engine.findings import Finding
 from engine.sheets.sheet import Cell, Column, Row
@@ -86,7 +87,7 @@ def _typing_lines(typing: Typing) -> Iterator[Content]:
     judged, item = typing.judged, typing.line.item
     yield Content(f"{item.says}. {wanted_words(typing.asks)}")
     role = "$done" if judged.ok else "$stop" if judged.value is not None else "$fix"
-    unit = "feet and inches" if typing.asks.unit == "ft" else "inches"
+    unit = "feet and inches" if typing.asks.unit == "ft" and not metric() else unit_called(typing.asks.unit)
     understood = f"{typing.text} {judged.understood}  " if judged.understood else f"In {unit}. Enter keeps it, Esc leaves it open. "
     tells = f" {item.tells.words(judged.value)}" if item.tells is not None and judged.value is not None else ""
     keeps = " Enter keeps it." if judged.value is not None and typing.reason is None and not typing.leaving else ""

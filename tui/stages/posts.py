@@ -1,8 +1,8 @@
 """Figures for sleeves and posts: what they stand in, and what a code would ask."""
 
-from engine.calc.length_words import limit_words
 from collections.abc import Iterator
 
+from engine.calc.length_words import limit_words
 from engine.calc.lengths import format_ft_in
 from engine.job.model.job import Job
 from engine.walk import Walk

@@ -1,8 +1,8 @@
 """Survey figures: points, shots that don't fit, closures, pacing, lines, yards."""
 
-from engine.calc.length_words import area_words, plain_length
 from collections.abc import Iterator
 
+from engine.calc.length_words import area_words, plain_length
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import Ellipse
 from engine.calc.phrases import counted
@@ -63,7 +63,8 @@ def _yards(job: Job, survey: Survey) -> Figures:
         ),
         ""
         if survey.suited_height_ft is None
-        else f"Dogs as described: about {plain_length(survey.suited_height_ft)} suits (judgement); planned {plain_length(job.fence.height_ft)}.",
+        else f"Dogs as described: about {plain_length(survey.suited_height_ft)} suits (judgement); "
+        f"planned {plain_length(job.fence.height_ft)}.",
     )
 
 

@@ -7,6 +7,7 @@ from math import floor
 
 from textual.reactive import reactive
 
+from engine.calc.units import bare_unit, unit_ft
 from engine.drawing.name_places import NameSpot, Taken
 from engine.drawing.shapes import Area, Circle, Drawing, Mark, Role, Shape, Stroke, Words, middle_of
 from tui.base.commands import Command, bindings
@@ -177,10 +178,11 @@ def draw_scale(canvas: Canvas) -> list[NameSpot]:
     width, height = canvas.viewport.width, canvas.viewport.height
     if width < 16 or height < 5:
         return []
-    feet = round_length(canvas.viewport.feet_per_cell * min(width / 4, 24))
-    cells = max(round(feet / canvas.viewport.feet_per_cell), 2)
+    cell = canvas.viewport.feet_per_cell / unit_ft("ft")
+    long = round_length(cell * min(width / 4, 24))
+    cells = max(round(long / cell), 2)
     left, bar, right = "|-|" if canvas.plain else "├─┤"
-    says = f"{left}{bar * (cells - 2)}{right} {feet:g} ft "
+    says = f"{left}{bar * (cells - 2)}{right} {long:g} {bare_unit('ft')} "
     canvas.put(0, height - 1, says, "scale")
     canvas.put(width - 2, 0, "N ", "scale")
     canvas.put(width - 2, 1, "^ " if canvas.plain else "↑ ", "scale")

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from math import ceil, floor
 
+from engine.calc.units import bare_unit, unit_ft
 from engine.drawing.shapes import MET, Area, Drawing, Mark, Role, Stroke, Words
 from tui.canvas.canvas import Canvas, Run
 from tui.canvas.ink import Lettering, Pen, Signs, draw, letter
@@ -82,14 +83,14 @@ def paint_profile(picture: Drawing, viewport: Viewport, chosen: str | None = Non
 
 
 def ruler(viewport: Viewport, plain: bool = False) -> list[list[Run]]:
-    """Two rows: a line with ticks at round stations, and their numbers in feet."""
+    """Two rows: a line with ticks at round stations, and their numbers in feet or metres."""
     strip = Canvas(replace(viewport, height=RULER_ROWS), plain)
     strip.put(0, 0, ("-" if plain else "─") * viewport.width, "scale")
-    step = round_length(viewport.feet_per_cell * 14)
+    step = round_length(viewport.feet_per_cell / unit_ft("ft") * 14) * unit_ft("ft")
     first, last = viewport.to_world((0, 0))[0], viewport.to_world((viewport.width - 1, 0))[0]
     for number in range(ceil(first / step), floor(last / step) + 1):
         column = floor(viewport.to_cell((number * step, 0))[0])
-        text = f"{number * step:g} ft"
+        text = f"{number * step / unit_ft('ft'):g} {bare_unit('ft')}"
         strip.put(column, 0, "+" if plain else "┬", "scale")
         if column - len(text) // 2 >= 0 and column - len(text) // 2 + len(text) <= viewport.width:
             strip.put(column - len(text) // 2, 1, text, "scale")

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import date
-from typing import Literal
 
 from rich.segment import Segment
 from textual.strip import Strip
@@ -10,22 +9,22 @@ from textual.widgets import Input
 
 from engine.calc.dates import DateError, parse_date
 from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.calc.units import LengthUnit, bare_unit, unit_called
 
 ReadBack = Callable[[str], str]
 UNREAD = "?"
-_WORDS: dict[str, str] = {"ft": "feet", "in": "inches"}
 
 
-def length_read_back(unit: Literal["ft", "in"]) -> ReadBack:
+def length_read_back(unit: LengthUnit) -> ReadBack:
     """Shows a length in tape notation, with the unit of a bare number before it; the unit alone while nothing stands there."""
 
     def words(text: str) -> str:
         if not text.strip():
-            return _WORDS[unit]
+            return unit_called(unit)
         try:
             length_ft, bare_in_ft = parse_length_ft(text, unit), parse_length_ft(text, "ft")
             marked = bare_in_ft == parse_length_ft(text, "in") and bare_in_ft
-            return f"{'' if marked else f'{unit} '}{understood(length_ft, unit)}"
+            return f"{'' if marked else f'{bare_unit(unit)} '}{understood(length_ft, unit)}"
         except LengthError:
             return UNREAD
 

@@ -3,6 +3,7 @@
 from math import cbrt, sqrt
 from typing import Literal
 
+from engine.calc.length_words import said_in_units
 from engine.calc.limits import OutOfRange, require_positive, require_within
 from engine.calc.roots import rising_root
 
@@ -88,4 +89,6 @@ def nonconstrained_depth_ft(load_lbf: float, height_ft: float, width_ft: float, 
 
 
 def _too_deep(load_lbf: float, most_lbf: float) -> OutOfRange:
-    return OutOfRange("load_lbf", load_lbf, f"up to {most_lbf:.1f}", "the code's pressure stops growing at 12 ft; brace the post")
+    return OutOfRange(
+        "load_lbf", load_lbf, f"up to {most_lbf:.1f}", said_in_units("the code's pressure stops growing at 12 ft; brace the post")
+    )

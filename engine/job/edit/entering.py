@@ -6,6 +6,7 @@ from typing import Any
 from pydantic import TypeAdapter, ValidationError
 
 from engine.calc.phrases import listed, plural
+from engine.calc.units import in_units
 from engine.job.edit.edits import refuse_sealed
 from engine.job.edit.names_followed import followed
 from engine.job.errors import EditRefused, EntryRefused, PathInFile, Problem
@@ -107,7 +108,8 @@ def _valid_table(job: Job, table: str, name: str | None, fields: Mapping[str, ob
         check_name(table, name)
         row = {**job.rules.model_dump(), name: row} if table == "rules" else {name: row}
     try:
-        return getattr(Job.model_validate({table: row}), table)
+        with in_units(job.job.units):
+            return getattr(Job.model_validate({table: row}), table)
     except ValidationError as error:
         raise EntryRefused([_said_of_a_box(problem) for problem in problems_of(error, Job)]) from error
 

@@ -7,6 +7,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
+from engine.calc.units import FEET_INCHES, in_units
 from engine.job.errors import BadContent, NewerFormat, PathInFile, Problem
 from engine.job.file.file_text import Tables, check_end, decode, parse
 from engine.job.file.heading import Heading, later_format, wrong_format
@@ -89,7 +90,8 @@ def _models(told: Tables) -> tuple[Heading | None, Job | None, int, list[Problem
 
 def _validated(model: type[Model], data: Tables) -> tuple[Model | None, list[Problem]]:
     try:
-        return model.model_validate(data), []
+        with in_units(FEET_INCHES):  # a field names its unit, whatever the job is shown in
+            return model.model_validate(data), []
     except ValidationError as error:
         return None, problems_of(error, model, BOOKKEEPING)
 
@@ -97,7 +99,8 @@ def _validated(model: type[Model], data: Tables) -> tuple[Model | None, list[Pro
 def _known_only(data: Tables) -> tuple[Tables, int]:
     """Tables without the keys and kinds that this program doesn't know, and how many those were."""
     try:
-        Job.model_validate(data)
+        with in_units(FEET_INCHES):
+            Job.model_validate(data)
     except ValidationError as error:
         found = error.errors(include_url=False, include_context=False, include_input=False)
         unknown = {in_file(Job, row["loc"])[0] for row in found if row["type"] in _UNKNOWN}

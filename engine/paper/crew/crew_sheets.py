@@ -15,6 +15,7 @@ from engine.job.model.job import Job
 from engine.paper.crew.crew_lists import cuts_markup, load_markup, log_markup
 from engine.paper.crew.set_out_sheet import ALONG, TAPES, plan_parts, set_out_tables
 from engine.paper.crew.tick_sheets import tick_sheets, title_of_stage
+from engine.paper.drawings.drawing_sheet import scale_words
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.markup import element, escaped, markdown, whole_page
 from engine.paper.record_page import figures_of, style_of, table_markup, title_of
@@ -104,5 +105,5 @@ def _set_out(job: Job, walk: Walk) -> Iterator[str]:
         yield element("h3", escaped(table.title)) + table_markup(table, class_="ticks")
     drawing = plan_shapes(job, walk)
     for part in plan_parts(drawing, walk.layout):
-        says = f"Plan, 1 in = {part.sheet.ft_per_in:g} ft: {part.says}"
+        says = f"Plan, {scale_words(part.sheet).replace(' on paper is', ' =')}: {part.says}"
         yield element("figure", element("figcaption", escaped(says)), plan_svg(drawing, part.sheet))

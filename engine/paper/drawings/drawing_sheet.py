@@ -8,10 +8,12 @@ import shapely
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
+from engine.calc.units import bare_unit, metric, unit_ft
 from engine.drawing.shapes import Drawing, Mark, Stroke
 from engine.paper.markup import element, escaped, points_text
 
 PX_PER_IN = 96.0
+IN_PER_FT = 12
 WIDTH_IN, HEIGHT_IN = 7.0, 7.5
 """What fits between the margins of US letter and of A4, with room for a heading."""
 ROUND_FT = 8.0
@@ -20,9 +22,13 @@ ROUND_IN = 0.35
 FOOT_PX = 91.0
 """Room under the plan for scale bar and key."""
 SCALES_FT_PER_IN = (2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 400, 500, 1_000, 2_000, 5_000)
+SCALES_TO_1 = (
+    20, 25, 50, 75, 100, 150, 200, 250, 300, 400, 500, 600, 750, 1_000, 1_250, 1_500, 2_000, 2_500, 5_000, 10_000, 25_000, 50_000,
+)  # fmt: skip
+"""Scales of drawings in feet to the inch, and in metres, 1 to so many."""
 LETTER_PX = 5.4
 """Width of a letter of the small words, about."""
-BARS_FT = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
+BARS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
 KEY_ROW_PX = 13.0
 
 
@@ -68,7 +74,8 @@ def sheet_round(places: Sequence[Point], least_ft_per_in: float = 0.0) -> PlanSh
         return scale >= least_ft_per_in and wide_ft + round_ft <= WIDTH_IN * scale and high_ft + round_ft <= most_in * scale
 
     longest_ft = max(wide_ft, high_ft)
-    scale = float(next((usual for usual in SCALES_FT_PER_IN if fits(usual)), 1_000 * ceil(longest_ft / 5_000)))
+    usuals = [one / IN_PER_FT for one in SCALES_TO_1] if metric() else SCALES_FT_PER_IN
+    scale = float(next((usual for usual in usuals if fits(usual)), 1_000 * ceil(longest_ft / 5_000)))
     round_ft = max(ROUND_FT, ROUND_IN * scale)
     west_ft = (min(easts) + max(easts) - WIDTH_IN * scale) / 2
     return PlanSheet(west_ft, max(norths) + round_ft, scale, WIDTH_IN * PX_PER_IN, (high_ft + 2 * round_ft) / scale * PX_PER_IN)
@@ -123,12 +130,18 @@ def north_arrow(sheet: PlanSheet) -> str:
 
 
 def scale_bar(sheet: PlanSheet) -> str:
-    """A bar of whole feet under the plan, and the scale in words."""
-    bar_ft = max((bar for bar in BARS_FT if bar * sheet.px_per_ft <= 1.6 * PX_PER_IN), default=BARS_FT[0])
-    long_px, y = bar_ft * sheet.px_per_ft, sheet.height_px + 12
+    """A bar of whole feet or metres under the plan, and the scale in words."""
+    px_per_unit = sheet.px_per_ft * unit_ft("ft")
+    bar = max((bar for bar in BARS if bar * px_per_unit <= 1.6 * PX_PER_IN), default=BARS[0])
+    long_px, y = bar * px_per_unit, sheet.height_px + 12
     parts = [element("rect", x=1.0 + half * long_px / 2, y=y, width=long_px / 2, height=4.0, class_=f"bar{half}") for half in (0, 1)]
-    words = f"{bar_ft} ft; 1 in on paper is {sheet.ft_per_in:g} ft when printed at 100 %"
+    words = f"{bar} {bare_unit('ft')}; {scale_words(sheet)} when printed at 100 %"
     return "".join(parts) + word((long_px + 8, y + 5), words, "small left", anchor="start")
+
+
+def scale_words(sheet: PlanSheet) -> str:
+    """The scale of a sheet: `1 in on paper is 10 ft`, `1:100`."""
+    return f"1:{sheet.ft_per_in * IN_PER_FT:.0f}" if metric() else f"1 in on paper is {sheet.ft_per_in:g} ft"
 
 
 class KeySign(NamedTuple):

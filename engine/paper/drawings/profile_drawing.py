@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.tolerances import ROUNDING_FT
+from engine.calc.units import metric
 from engine.drawing.shapes import Area, Drawing, Mark, Role, Shape, Stroke, Words, run_between
-from engine.paper.drawings.drawing_sheet import LETTER_PX, PX_PER_IN, WIDTH_IN, word
+from engine.paper.drawings.drawing_sheet import IN_PER_FT, LETTER_PX, PX_PER_IN, SCALES_TO_1, WIDTH_IN, word
 from engine.paper.markup import element, points_text
 
 STRIP_FT = 130.0
@@ -72,7 +73,8 @@ def _strip(drawing: Drawing, start: float, end: float) -> _Strip:
     tops = [shape.pos[1] for shape in shapes if isinstance(shape, Mark) and shape.role == "top"]
     low, high = min(levels) - 3.0, max([*tops, *levels]) + 0.5
     wide_px = WIDTH_IN * PX_PER_IN - 2 * EDGE_PX
-    scale = next((usual for usual in SCALES_FT_PER_IN if (end - start) / usual * PX_PER_IN <= wide_px), (end - start) / wide_px * PX_PER_IN)
+    usuals = [one / IN_PER_FT for one in SCALES_TO_1] if metric() else SCALES_FT_PER_IN
+    scale = next((usual for usual in usuals if (end - start) / usual * PX_PER_IN <= wide_px), (end - start) / wide_px * PX_PER_IN)
     times = next((more for more in (3, 2) if (high - low) * more / scale <= TALLEST_IN and scale > 5 * (more - 1)), 1)
     return _Strip(shapes, ground, start, low, high, PX_PER_IN / scale, times * PX_PER_IN / scale)
 
@@ -106,7 +108,8 @@ def _svg(strip: _Strip) -> str:
 
 
 def _scale_words(strip: _Strip) -> str:
-    scale = f"1 in on paper is {PX_PER_IN / strip.across_px:.4g} ft along the line"
+    ft_per_in = PX_PER_IN / strip.across_px
+    scale = f"1:{ft_per_in * IN_PER_FT:.4g} along the line" if metric() else f"1 in on paper is {ft_per_in:.4g} ft along the line"
     return f"{scale}; heights {strip.times} times larger" if strip.times > 1 else f"{scale} and up"
 
 

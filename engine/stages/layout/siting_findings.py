@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 
+from engine.calc.length_words import limit_words
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.findings import Finding, FindingOf
@@ -83,19 +84,14 @@ def bay_lengths(laid: LayoutFacts) -> Iterator[Finding]:
         if bay.gate is not None:
             continue
         if over_limit(rules, bay):
-            says = f"{ends} is {format_ft_in(bay.slope_ft)}, over the {_limit(rules.bay_max_ft)} limit."
+            says = f"{ends} is {format_ft_in(bay.slope_ft)}, over the {limit_words(rules.bay_max_ft)} limit."
             do = f"Add a post between them where one may stand, or {settle_words('either', bool(laid.job.posts), small=True)}"
             yield _finding("bay_over", "fix", (bay.id, bay.from_id, bay.to_id), says, do)
         elif bay.slope_ft < rules.bay_min_ft - TAPE_FT:
-            says = f"{ends} is only {format_ft_in(bay.slope_ft)}, under {_limit(rules.bay_min_ft)}."
+            says = f"{ends} is only {format_ft_in(bay.slope_ft)}, under {limit_words(rules.bay_min_ft)}."
             yield _finding("bay_under", "note", (bay.id, bay.from_id, bay.to_id), says, "See whether one of the two can be left out.")
 
 
 def over_limit(rules: LayoutRules, bay: Bay) -> bool:
     """Whether a bay is longer than the limit; a gate's opening has none."""
     return bay.gate is None and bay.slope_ft > rules.bay_max_ft + TAPE_FT
-
-
-def _limit(length_ft: float) -> str:
-    """A limit as the crew says it: 25', not 25' 0"."""
-    return f"{length_ft:.0f}'" if length_ft == round(length_ft) else format_ft_in(length_ft)

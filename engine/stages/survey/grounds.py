@@ -1,6 +1,5 @@
 """Every piece of ground that lines close, with walls where those help: what goes round it, how large it is, and a place well inside it."""
 
-from engine.calc.length_words import area_words
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
@@ -10,6 +9,7 @@ import shapely
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
+from engine.calc.length_words import area_words
 from engine.calc.phrases import listed
 from engine.calc.tolerances import AT_YARD_FT, MEETS_FT, SAME_SPOT_FT
 from engine.job.model.job import Job

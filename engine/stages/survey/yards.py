@@ -1,6 +1,5 @@
 """Yards: the areas that lines (gates are part of them), walls and tree trunks close, and the gap where one doesn't."""
 
-from engine.calc.length_words import area_figure, area_words
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations, pairwise
 from math import inf
@@ -11,6 +10,7 @@ import shapely
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, area_ft2, distance_ft
+from engine.calc.length_words import area_figure, area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import floor_space_ft2
