@@ -13,8 +13,8 @@ from textual.widgets import Input, OptionList, Static
 
 from engine.ahead.finished_jobs import finished_jobs
 from engine.ahead.side_by_side import LayoutFigures, side_by_side
-from engine.findings import LEVELS
 from engine.calc.length_words import said_in_units
+from engine.findings import LEVELS
 from engine.job.errors import JobError
 from engine.job.model.job import Job
 from engine.paper.ahead.compared_layouts import HOURS, compared, worst_words
@@ -167,7 +167,9 @@ class LayoutNameDialog(Dialog[LayoutName]):
 
     def parts(self) -> ComposeResult:
         yield from labelled("Name", Input(self._called.name, placeholder="such as by_the_oak", id="name", compact=True))
-        yield from labelled("What it is", Input(self._called.note, placeholder=said_in_units("5 ft instead of 6 ft"), id="note", compact=True))
+        yield from labelled(
+            "What it is", Input(self._called.note, placeholder=said_in_units("5 ft instead of 6 ft"), id="note", compact=True)
+        )
 
     @on(Input.Submitted)
     def _entered(self, event: Input.Submitted) -> None:
