@@ -20,8 +20,17 @@ from engine.walk import Walk
 MOST_LETTERS = 2_000
 
 
-def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, left_open: Mapping[str, str], told_by: str = "") -> Record:
-    """The as-built fence in numbers at the moment of sign-off; the digest is added when the job is sealed."""
+def build_record(
+    job: Job,
+    walk: Walk,
+    at: datetime,
+    by: str,
+    accepted_by: str,
+    left_open: Mapping[str, str],
+    told_by: str = "",
+    photos: Mapping[str, str] = {},
+) -> Record:
+    """The as-built fence in numbers at the moment of sign-off; the digest is added when the job is sealed. `photos` are pictures'."""
     supports = {
         name: BuiltSupport(
             line=support.line,
@@ -55,6 +64,7 @@ def build_record(job: Job, walk: Walk, at: datetime, by: str, accepted_by: str, 
         planned={row.stock: round(row.needed, 2) for row in walk.takeoff.rows},
         quantities={row.stock: round(row.used, 2) for row in walk.takeoff.rows},
         sleeves_left=left_sleeves(job, walk),
+        photos=dict(photos),
     )
 
 

@@ -12,11 +12,12 @@ SAFE = "default-src 'none'; style-src 'unsafe-inline'"
 """Nothing is fetched, nothing runs."""
 
 
-def whole_page(title: str, style: str, body: Iterable[str]) -> str:
-    """A page that needs nothing else: `title` is escaped here, the rest is markup and style already."""
+def whole_page(title: str, style: str, body: Iterable[str], *, pictures: bool = False) -> str:
+    """A page that needs nothing else: `title` is escaped here, the rest is markup and style already. `pictures`: there are some in it."""
+    safe = f"{SAFE}; img-src data:" if pictures else SAFE
     head = (
         '<meta charset="utf-8"/>',
-        element("meta", http_equiv="Content-Security-Policy", content=SAFE),
+        element("meta", http_equiv="Content-Security-Policy", content=safe),
         element("meta", name="viewport", content="width=device-width, initial-scale=1"),
         element("title", escaped(title)),
         element("style", style),

@@ -7,6 +7,7 @@ from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
 from engine.job.file.store import ENDING, Loaded
 from engine.paper.csv_tables import record_csv, record_markdown
 from engine.paper.load_list import free_beside
+from engine.paper.photos.photos_on_page import photos_on_page
 from engine.paper.record_office import record_text
 from engine.paper.record_page import record_html
 from engine.paper.seal_check import seal_broken
@@ -32,7 +33,7 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
         folder, start = (out, "") if into_folder else (out.parent, f"{out.stem}-")
         texts = {folder / f"{start}{name}.csv": text for name, text in record_csv(loaded.job, worked, seal).items()}
     elif ending == ".html":
-        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal)}
+        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal, photos_on_page(loaded, disk))}
     elif ending == ".md":
         texts = {out: record_markdown(loaded.job, worked, seal)}
     else:

@@ -16,6 +16,7 @@ from engine.paper.built_tables import Table, built_tables
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.gives_table import gives_table
 from engine.paper.known_places import known_table
+from engine.paper.photos.named_photos import named_photos, photo_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
 from engine.walk import Walk
@@ -56,6 +57,7 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
         *(built[title] for title in ("Bays", "Cable loops", "Gates")),
         record_tables.changes(walk, facts.record),
         record_tables.log(job),
+        *((photo_table(job),) if named_photos(job) else ()),
         *readings,
         built["Materials"],
         record_tables.left(job, walk),

@@ -26,6 +26,7 @@ from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.drawings.profile_drawing import profile_svgs
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.markup import element, escaped, markdown, whole_page
+from engine.paper.photos.photos_on_page import PhotoOnPage, photo_section, photo_style
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
 from engine.paper.sealed_facts import drawn_walk, facts_to_print
@@ -59,7 +60,9 @@ SHORT = 22
 """Cells of up to so many letters stay on one line."""
 
 
-def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "", seal: Sequence[str] = ()) -> str:
+def record_html(
+    job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "", seal: Sequence[str] = (), photos: Sequence[PhotoOnPage] = ()
+) -> str:
     """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too. All text of the job is escaped; all times
     are the job's own, so that the same file gives the same page."""
     tables = {table.title: table for table in printed_tables(job, walk, seal)}
@@ -67,12 +70,13 @@ def record_html(job: Job, walk: Walk, seal_holds: bool | None = None, seal_says:
         *_head(job, walk, tables, seal_holds, seal_says),
         *_sections(tables, FIRST),
         *_drawings(job, walk, seal),
+        *photo_section(photos),
         *_sections(tables, THEN),
         _stages(tables["Times"], printed_sheets(job, walk, PAGE_LETTERS)),
         *_for_the_client(),
         element("footer", f"Written by Linewalk {escaped(__version__)} from the job file alone."),
     )
-    return whole_page(f"{_kind(job, walk)}: {title_of(job)}", style_of(job), body)
+    return whole_page(f"{_kind(job, walk)}: {title_of(job)}", style_of(job) + photo_style(photos), body, pictures=bool(photos))
 
 
 def title_of(job: Job) -> str:

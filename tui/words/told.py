@@ -18,6 +18,7 @@ def add_words(commands: Commands) -> None:
 
 def _check(args: Namespace) -> int:
     from engine.findings import LEVELS, TITLES
+    from engine.paper.photos.photo_notes import photo_notes
     from engine.paper.record_tables import since_words
 
     loaded, worked, broken = read_walked(args.path)
@@ -27,8 +28,11 @@ def _check(args: Namespace) -> int:
         for finding in worked.findings:
             if finding.level == level:
                 print(f"{level:<4}  {TITLES[finding.stage]}: {finding.says}\n      {finding.do}")
+    photos = photo_notes(loaded)
+    for says, do in photos:
+        print(f"note  photos: {says}\n      {do}")
     counts = {level: sum(finding.level == level for finding in worked.findings) for level in LEVELS}
-    print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note']} to note.")
+    print(f"{args.path.name}: {counts['stop']} to stop for, {counts['fix']} to fix, {counts['note'] + len(photos)} to note.")
     if since := since_words(loaded.job, worked):
         print(since)
     return 1 if counts["stop"] else 0

@@ -24,6 +24,11 @@ def _read(path: Path) -> bytes:
         return file.read(MOST_BYTES + 1)
 
 
+def _read_part(path: Path, most: int) -> bytes:
+    with open(path, "rb") as file:
+        return file.read(most)
+
+
 def _open_excl(path: Path, mode: int) -> int:
     return os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0) | getattr(os, "O_CLOEXEC", 0), mode)
 
@@ -49,6 +54,7 @@ class Disk:
     realpath: Callable[[Path], Path] = real_path
     stat: Callable[[Path], os.stat_result] = os.stat
     read: Callable[[Path], bytes] = _read
+    read_part: Callable[[Path, int], bytes] = _read_part
     names: Callable[[Path], list[str]] = os.listdir
     writable: Callable[[Path], bool] = _writable
     make_folder: Callable[[Path], None] = _make_folder

@@ -1,0 +1,1 @@
+"""Photos: who names them, what is beside the job, and how the record's page shows them."""
