@@ -9,7 +9,7 @@ from engine.ahead.work_kinds import WorkKind
 from engine.ahead.work_times import JobTimes, work_times
 from engine.calc.frozen import dataclass
 from engine.job.file.disk import digest
-from engine.job.file.from_bytes import read_job
+from engine.job.file.from_bytes import Document, read_job
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SignedEntry
 
@@ -40,7 +40,11 @@ def mark_of(raw: bytes, pause_min: float) -> str:
 
 def finished_file(path: Path, raw: bytes, pause_min: float) -> FinishedFile:
     """What a file tells. Raises: as `read_job`."""
-    document = read_job(path, raw)
+    return told_by(read_job(path, raw), pause_min)
+
+
+def told_by(document: Document, pause_min: float) -> FinishedFile:
+    """What a file that was read tells."""
     if not document.seal_holds:
         return FinishedFile("in work" if document.seal_holds is None else "touched")
     found = work_times(document.job, pause_min)

@@ -6,18 +6,21 @@ A job tells once: of copies of it one is taken, and of a job that was opened aga
 
 from collections import defaultdict
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import field
 from pathlib import Path
 from typing import Any
 
-from engine.ahead.finished_file import FinishedFile, file_kept, finished_file, kept_row, mark_of
+from engine.ahead.finished_file import FinishedFile, file_kept, finished_file, kept_row, mark_of, told_by
 from engine.ahead.work_times import JobTimes
 from engine.calc.frozen import dataclass
 from engine.folder.kept_by_hash import keep_rows, kept_rows
-from engine.folder.listing import names_of
+from engine.folder.listing import AlsoTold, names_of
 from engine.job.errors import JobError, shown
 from engine.job.file.disk import Disk, read_whole
+from engine.job.file.from_bytes import Document
 from engine.job.file.store import state_folder
+from engine.job.model.rules import HourRules
 
 NAME = "work_times.z"
 TOUCHED = "It was changed since it was signed off."
@@ -49,15 +52,14 @@ def finished_jobs(
     disk, state = disk or Disk(), state or state_folder()
     names, kept = names_of(folder, disk=disk), kept_rows(disk, state, NAME)
     not_this = None if but is None or disk.realpath(but.parent) != disk.realpath(folder) else disk.realpath(but).name
+    asked = [name for name in names if name != not_this]
     files: dict[str, FinishedFile] = {}
     why: dict[str, str] = {}
     fresh: dict[str, Any] = {}
-    for number, name in enumerate(names, 1):
+    for number, name in enumerate(asked, 1):
         path = folder / name
-        if told is not None and not told(number, len(names)):
+        if told is not None and not told(number, len(asked)):
             break
-        if name == not_this:
-            continue
         try:
             raw = read_whole(disk, path)
             mark = mark_of(raw, pause_min)
@@ -76,6 +78,23 @@ def finished_jobs(
     return FinishedJobs(
         folder, {name: file.times for name, file in finished.items() if name not in why}, in_work, dict(sorted(why.items()))
     )
+
+
+@contextmanager
+def keeping_times(disk: Disk | None = None, state: Path | None = None) -> Iterator[AlsoTold]:
+    """For whoever reads a folder for something else: what hears of every file and keeps its times too, by the rules as they are unless a
+    job says otherwise. So a folder that was looked at tells its hours without being read again."""
+    pause_min, fresh = HourRules().pause_min, dict[str, Any]()
+
+    def heard(raw: bytes, document: Document) -> None:
+        fresh[mark_of(raw, pause_min)] = kept_row(told_by(document, pause_min))
+
+    try:
+        yield heard
+    finally:
+        if fresh:
+            disk, state = disk or Disk(), state or state_folder()
+            keep_rows(disk, state, NAME, kept_rows(disk, state, NAME), fresh)
 
 
 def _told_already(finished: Mapping[str, FinishedFile]) -> Iterator[tuple[str, str]]:

@@ -164,19 +164,19 @@ def _shared_out(entries: Iterable[_Entry], pieces: Mapping[ItemKey, Piece], peop
     """Every entry's time given to its pieces; a stage gets its share of mixed entries too."""
     took_s: dict[Piece, float] = defaultdict(float)
     untold: set[Piece] = set()
-    stages: dict[str, StageTime] = defaultdict(lambda: StageTime(0.0, 0, 0))
+    worked_s, told, without = defaultdict[str, float](float), Counter[str](), Counter[str]()
     for entry in entries:
-        about = list(dict.fromkeys(pieces[tick.key] for tick in entry.ticks))
+        about = list(dict.fromkeys([pieces[tick.key] for tick in entry.ticks]))
         each_s = _told_s(entry) * people.get(entry.day[0], 0.0) / len(about)
         for piece in about:
             took_s[piece] += each_s
-            was = stages[piece.kind.stage]
-            stages[piece.kind.stage] = was._replace(worked_s=was.worked_s + each_s)
+            worked_s[piece.kind.stage] += each_s
+        counted = without if entry.since is None else told
         for tick in entry.ticks:
-            was = stages[tick.key.stage]
-            stages[tick.key.stage] = was._replace(told=was.told + bool(entry.since), untold=was.untold + (not entry.since))
-        if entry.since is None or len({piece.kind.stage for piece in about}) > 1:
+            counted[tick.key.stage] += 1
+        if entry.since is None or (len(about) > 1 and len({piece.kind.stage for piece in about}) > 1):
             untold.update(about)
+    stages = {stage: StageTime(worked_s[stage], told[stage], without[stage]) for stage in {**worked_s, **told, **without}}
     known: dict[WorkKind, list[float]] = defaultdict(list)
     left: dict[WorkKind, int] = defaultdict(int)
     for piece, seconds in took_s.items():
@@ -184,4 +184,4 @@ def _shared_out(entries: Iterable[_Entry], pieces: Mapping[ItemKey, Piece], peop
             left[piece.kind] += max(piece.counts, 1)
         else:
             known[piece.kind] += [round(seconds / piece.counts, 1)] * piece.counts
-    return JobTimes({kind: tuple(sorted(times)) for kind, times in known.items()}, dict(left), dict(stages))
+    return JobTimes({kind: tuple(sorted(times)) for kind, times in known.items()}, dict(left), stages)

@@ -7,7 +7,7 @@ as it is worked out; what was worked out is kept in this machine's own folder un
 import re
 import stat
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -17,7 +17,7 @@ from engine.folder.listing_memory import ESTIMATE, ListedFacts, recall, remember
 from engine.job.errors import JobError, UnreadableFile
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
-from engine.job.file.from_bytes import read_job
+from engine.job.file.from_bytes import Document, read_job
 from engine.job.file.store import ENDING
 from engine.walk import walk
 
@@ -26,6 +26,11 @@ _TICK = re.compile(r"^\[checks\.", re.MULTILINE)
 _ROUGH = re.compile(r"^\[rough\]", re.MULTILINE)
 _LINE = re.compile(r"^\[lines\.", re.MULTILINE)
 _RECORD = re.compile(r"^\[record\]", re.MULTILINE)
+AlsoTold = Callable[[bytes, Document], None]
+
+
+def unheard(_raw: bytes, _document: Document) -> None:
+    """Where nobody else asks."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +75,9 @@ def _is_folder(path: Path, disk: Disk) -> bool:
         return False
 
 
-def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[Listed]:
-    """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason. Raises:
-    UnreadableFile where the folder can't be listed."""
+def listed(folder: Path, state: Path, *, disk: Disk | None = None, also: AlsoTold = unheard) -> Iterator[Listed]:
+    """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason. `also`
+    hears of every file that is read whole. Raises: UnreadableFile where the folder can't be listed."""
     disk = disk or Disk()
     memory = recall(disk, state)
     fresh: dict[str, ListedFacts] = {}
@@ -83,7 +88,7 @@ def listed(folder: Path, state: Path, *, disk: Disk | None = None) -> Iterator[L
         yield row
     try:
         for name in left:
-            row = whole(folder / name, disk)
+            row = whole(folder / name, disk, also)
             if row.kept is not None:
                 fresh[row.mark] = row.kept
             yield row
@@ -119,13 +124,14 @@ def _heading(text: str) -> ListedFacts:
     return ListedFacts(number, title, client, f"{day:%Y-%m-%d}" if isinstance(day, date) else "")
 
 
-def whole(path: Path, disk: Disk) -> Listed:
+def whole(path: Path, disk: Disk, also: AlsoTold = unheard) -> Listed:
     """All that a list shows of a file, worked out: progress, the worst finding, whether the seal holds; or why it can't be read."""
     try:
         raw = read_whole(disk, path)
         document = read_job(path, raw)
     except JobError as error:
         return Listed(path.name, error=error.brief)
+    also(raw, document)
     worked, who = walk(document.job), document.job.job
     estimated = document.job.rough is not None and not worked.survey.lines
     facts = ListedFacts(

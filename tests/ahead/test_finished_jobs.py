@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from engine.ahead.finished_jobs import NAME, TOUCHED, finished_jobs
+from engine.ahead.finished_jobs import NAME, TOUCHED, finished_jobs, keeping_times
 from engine.ahead.work_times import JobTimes, work_times
+from engine.folder.listing import listed, names_of
 from engine.job.edit.edits import reopen
 from engine.job.errors import UnreadableFile
 from engine.job.file.store import load, new
@@ -125,3 +126,18 @@ def test_how_far_the_reading_is_gets_told_and_a_reading_broken_off_keeps_what_it
 def test_no_folder_is_an_error(tmp_path: Path, state: Path) -> None:
     with pytest.raises(UnreadableFile, match="can't be listed"):
         finished_jobs(tmp_path / "nowhere", PAUSE, state=state)
+
+
+def test_a_folder_that_was_looked_at_isnt_read_again(folder: Path, state: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    plain = finished_jobs(folder, PAUSE, state=state / "other")
+    with keeping_times(state=state) as also:
+        assert {row.name for row in listed(folder, state, also=also)} == {*names_of(folder)}
+
+    def refused(path: Path, *_: object) -> None:
+        raise UnreadableFile(path, "is read twice.")
+
+    monkeypatch.setattr("engine.ahead.finished_jobs.finished_file", refused)
+    found = finished_jobs(folder, PAUSE, state=state)
+    assert (found.times, found.in_work) == (plain.times, plain.in_work)
+    assert found.left_out["broken.toml"] == "broken.toml: is read twice."
+    assert found.left_out["touched.toml"] == TOUCHED

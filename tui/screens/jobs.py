@@ -109,15 +109,18 @@ class JobsScreen(HeldBack[None]):
         """In a thread: rows are told a few at a time; a folder that is read anew meanwhile ends this."""
         rows: list[Listed] = []
         told, folder = monotonic(), self.folder
+        from engine.ahead.finished_jobs import keeping_times
+
         try:
             self.post_message(Found(reading, [], done=False, folders=folders_in(folder)))
-            for row in listed(folder, state_folder()):
-                if self._reading is not reading:
-                    return
-                rows.append(row)
-                if monotonic() - told > TELL_S:
-                    self.post_message(Found(reading, rows, done=False))
-                    rows, told = [], monotonic()
+            with keeping_times() as also:
+                for row in listed(folder, state_folder(), also=also):
+                    if self._reading is not reading:
+                        return
+                    rows.append(row)
+                    if monotonic() - told > TELL_S:
+                        self.post_message(Found(reading, rows, done=False))
+                        rows, told = [], monotonic()
             self.post_message(Found(reading, rows, done=True))
         except JobError as error:
             self.post_message(Found(reading, [], done=True, error=str(error)))

@@ -1,15 +1,22 @@
 """What is told before the work: hours, compare."""
 
+import sys
 from argparse import ArgumentTypeError, Namespace
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
+from time import monotonic
 
 from engine.calc.dates import DateError, parse_date
+from engine.job.errors import shown
 from tui.words.opened_file import read_walked, say_estimate
 from tui.words.typed_words import Commands, named_path, word
 
 MOST_PEOPLE = 100
 HOURS_IN_A_DAY = 24
+PATIENCE_S = 1.0
+TELL_S = 0.2
 
 
 def add_words(commands: Commands) -> None:
@@ -26,6 +33,28 @@ def add_words(commands: Commands) -> None:
     compare.add_argument("--from", dest="history", type=named_path, metavar="FOLDER", help="signed-off jobs, for crew hours")
 
 
+@contextmanager
+def told_as_it_goes(folder: Path) -> Iterator[Callable[[int, int], bool]]:
+    """Who waits over a second for a folder is told how far it is, on a line of stderr that goes again; once, where that is no terminal."""
+    began, there = monotonic(), sys.stderr.isatty()
+    last = 0.0
+
+    def told(number: int, of: int) -> bool:
+        nonlocal last
+        now = monotonic() - began
+        if now > PATIENCE_S and (now - last > TELL_S if there else not last):
+            says = f"Reading job {number:,} of {of:,} in {shown(str(folder), 30)} ..."
+            print(f"\r{says}" if there else f"{says} Each is read once.", end="" if there else "\n", file=sys.stderr, flush=True)
+            last = now
+        return True
+
+    try:
+        yield told
+    finally:
+        if last and there:
+            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+
+
 def _hours(args: Namespace) -> int:
     from engine.ahead.crew_hours import first_day, hours_ahead
     from engine.ahead.finished_jobs import finished_jobs
@@ -36,7 +65,8 @@ def _hours(args: Namespace) -> int:
 
     loaded = load(args.path)
     rules = loaded.job.rules.hours
-    finished = finished_jobs(args.history, rules.pause_min, but=args.path)
+    with told_as_it_goes(args.history) as told:
+        finished = finished_jobs(args.history, rules.pause_min, but=args.path, told=told)
     hours = hours_ahead(loaded.job, walk(loaded.job), finished)
     work = AtWork(
         args.crew or len(loaded.job.job.crew) or 1, args.day_hours or rules.day_hours, args.start or first_day(loaded.job, date.today())
@@ -53,7 +83,10 @@ def _compare(args: Namespace) -> int:
 
     loaded, worked, _ = read_walked(args.path)
     pause_min = loaded.job.rules.hours.pause_min
-    finished = finished_jobs(args.history, pause_min, but=args.path) if args.history else None
+    finished = None
+    if args.history:
+        with told_as_it_goes(args.history) as told:
+            finished = finished_jobs(args.history, pause_min, but=args.path, told=told)
     found = side_by_side(loaded.job, finished)
     say_estimate(loaded, worked)
     print(table_text(compared(found)), *sentences(found), sep="\n")

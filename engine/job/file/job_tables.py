@@ -56,9 +56,14 @@ def table_of(value: Any) -> Any:
 
 
 def _plain(value: Any) -> Any:
-    """A value that JSON writes one way only."""
-    if isinstance(value, Mapping):
-        return {name: _plain(inner) for name, inner in value.items() if inner is not None}
+    """A value that JSON writes one way only. Text and whole numbers are by far the most: they are told by their class."""
+    kind = type(value)
+    if kind is str or kind is int:
+        return value
+    if kind is float:
+        return int(value) if value.is_integer() else value
+    if kind is dict or isinstance(value, Mapping):
+        return {name: inner if type(inner) is str else _plain(inner) for name, inner in value.items() if inner is not None}
     if isinstance(value, tuple | list):
         return [_plain(inner) for inner in value]
     if isinstance(value, float) and value.is_integer():

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from engine.ahead.finished_jobs import finished_jobs
 from engine.folder.job_order import HEADS
 from engine.job.file.store import load
 from engine.paper.record_office import CHANGED
@@ -49,6 +50,15 @@ async def test_every_job_is_listed_and_a_broken_one_says_why(folder: Path) -> No
     ]
     assert "X broken.toml  line 2" in lines[4]
     assert "3 jobs, 1 can't be read" in lines[0]
+
+
+async def test_a_folder_that_was_looked_at_tells_its_hours_without_being_read_again(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    app = LinewalkApp(folder=folder)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await until_saved(pilot)
+    monkeypatch.delattr("engine.ahead.finished_jobs.finished_file")
+    (folder / "broken.toml").unlink()
+    assert list(finished_jobs(folder, 20.0).times) == ["alder_row.toml"]
 
 
 async def test_columns_without_room_stand_in_words_below(folder: Path) -> None:
