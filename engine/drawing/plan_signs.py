@@ -43,6 +43,7 @@ MEANINGS = (
     Meaning("deck", ANY, "deck"),
     Meaning("yard", ANY, "yard"),
     Meaning("tree", ANY, "tree"),
+    Meaning("keepout", "rock", "rock"),
     Meaning("keepout", ANY, "nothing driven here"),
     *(Meaning("buried", kind, "other buried line" if kind == "other" else f"{kind} line") for kind in BURIED_LETTERS),
     Meaning("boundary", ANY, "property line"),
@@ -50,13 +51,15 @@ MEANINGS = (
     Meaning("known place", ANY, "known place, tapes start here"),
 )
 
+BY_KIND = {(meaning.role, meaning.kind) for meaning in MEANINGS if meaning.kind != ANY}
+
 
 def meanings(drawing: Drawing) -> Iterator[Meaning]:
     """The signs that a drawing has."""
     there: set[tuple[Role, str]] = set()
     for shape in drawing.shapes:
         if isinstance(shape, Mark | Stroke | Area):
-            there |= {(shape.role, shape.kind), (shape.role, ANY)}
+            there.add((shape.role, shape.kind if (shape.role, shape.kind) in BY_KIND else ANY))
         elif isinstance(shape, Arc):
             there.add((shape.role, ANY))
     yield from (meaning for meaning in MEANINGS if (meaning.role, meaning.kind) in there)

@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from importlib.resources import files
+from typing import NamedTuple
 
 from engine import __version__
 from engine.ahead.rests_on_it import rests_on_it
@@ -11,6 +12,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
+from engine.drawing.shapes import Drawing
 from engine.findings import TITLES, StageName
 from engine.guide import care, cautions
 from engine.job.errors import shown
@@ -21,12 +23,14 @@ from engine.paper.ahead.estimate_tables import MATERIALS
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.hours_tables import OWN_HOURS
 from engine.paper.built_tables import TIMES, Table, stands
-from engine.paper.drawings.drawing_sheet import sheet_of
+from engine.paper.drawings.drawing_sheet import PlanSheet, sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
-from engine.paper.drawings.profile_drawing import profile_svgs
+from engine.paper.drawings.profile_drawing import ProfileStrip, profile_strips
+from engine.paper.drawings.shown_posts import plan_caption, strip_caption
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.markup import element, escaped, markdown, whole_page
-from engine.paper.photos.photos_on_page import PhotoOnPage, photo_section, photo_style
+from engine.paper.photos.named_photos import TITLE as PHOTOS
+from engine.paper.photos.photos_on_page import PhotoOnPage, photo_parts, photo_style
 from engine.paper.printed_sheets import PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
 from engine.paper.record_office import CHANGED, OTHERWISE, SEALED, printed_tables
 from engine.paper.sealed_facts import drawn_walk, facts_to_print
@@ -54,6 +58,7 @@ WORDS = {
     OTHERWISE: "The record prints what was sealed. This is what the program that wrote the page makes of the same file.",
     "Materials": "Used counts what the ticked work took.",
 }
+SIDES = "Each line from its right side. All strips of a line are at one scale, along it and up."
 CLOSE_FT_PER_IN = 30
 """A site drawn smaller than this gets a plan of each line as well."""
 SHORT = 22
@@ -66,17 +71,34 @@ def record_html(
     """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too. All text of the job is escaped; all times
     are the job's own, so that the same file gives the same page."""
     tables = {table.title: table for table in printed_tables(job, walk, seal)}
-    body = (
-        *_head(job, walk, tables, seal_holds, seal_says),
+    parts = (
         *_sections(tables, FIRST),
         *_drawings(job, walk, seal),
-        *photo_section(photos),
+        *((PagePart(PHOTOS, photo_parts(photos)),) if photos else ()),
         *_sections(tables, THEN),
         _stages(tables["Times"], printed_sheets(job, walk, PAGE_LETTERS)),
         *_for_the_client(),
-        element("footer", f"Written by Linewalk {escaped(__version__)} from the job file alone."),
     )
+    head, foot = _head(job, walk, tables, seal_holds, seal_says), f"Written by Linewalk {escaped(__version__)} from the job file alone."
+    body = (*head, _contents(parts), *(_section(at, part) for at, part in enumerate(parts, 1)), element("footer", foot))
     return whole_page(f"{_kind(job, walk)}: {title_of(job)}", style_of(job) + photo_style(photos), body, pictures=bool(photos))
+
+
+class PagePart(NamedTuple):
+    """A part of the page: its heading, that the list of contents leads to, and what stands under it, markup already."""
+
+    heading: str
+    inside: tuple[str, ...]
+    class_: str | None = None
+
+
+def _contents(parts: Sequence[PagePart]) -> str:
+    links = (element("li", element("a", escaped(part.heading), href=f"#part-{at}")) for at, part in enumerate(parts, 1))
+    return element("nav", element("p", "On this page", class_="kind"), element("ol", *links), class_="contents")
+
+
+def _section(at: int, part: PagePart) -> str:
+    return element("section", element("h2", escaped(part.heading), id=f"part-{at}"), *part.inside, class_=part.class_)
 
 
 def title_of(job: Job) -> str:
@@ -156,25 +178,34 @@ def _dog(name: str, job: Job) -> str:
     return f"{dog.count} x {name}, {dog.weight_lb:g} lb{', ' + habits if habits else ''}"
 
 
-def _drawings(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[str]:
+def _drawings(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[PagePart]:
     plan = plan_shapes(job, drawn_walk(walk, facts_to_print(job, walk)))
     if seal:
         plan = replace(plan, says=("Changed since it was signed",))
-    yield element("section", element("h2", "Plan"), plan_svg(plan), class_="sheet")
+    yield PagePart("Plan", _plan(plan, sheet_of(plan)), "sheet")
     if sheet_of(plan).ft_per_in > CLOSE_FT_PER_IN and len(walk.layout.lines) > 1:
         for line in walk.layout.lines:
-            yield element("section", element("h2", f"Plan of line {escaped(line)}"), plan_svg(plan, sheet_of(plan, line)), class_="sheet")
-    sides = ((line, profile_shapes(walk, line)) for line in walk.layout.lines)
-    strips = [(line, svg) for line, side in sides if side is not None for svg in profile_svgs(side)]
-    if strips:
-        yield element("h2", "Profiles")
-        yield from (element("figure", element("figcaption", f"Line {escaped(line)}"), svg) for line, svg in strips)
+            yield PagePart(f"Plan of line {line}", _plan(plan, sheet_of(plan, line)), "sheet")
+    sides = {line: side for line in walk.layout.lines if (side := profile_shapes(walk, line)) is not None}
+    figures = tuple(figure for line, side in sides.items() for figure in _strips(line, profile_strips(side)))
+    if figures:
+        yield PagePart("Profiles", (element("p", SIDES, class_="says"), *figures))
 
 
-def _sections(tables: dict[str, Table], titles: Sequence[str]) -> Iterator[str]:
+def _plan(plan: Drawing, sheet: PlanSheet) -> tuple[str, ...]:
+    return element("p", escaped(f"{plan_caption(plan, sheet)}."), class_="says"), plan_svg(plan, sheet)
+
+
+def _strips(line: str, strips: Sequence[ProfileStrip]) -> Iterator[str]:
+    for number, strip in enumerate(strips, 1):
+        caption = f"Line {line}, {strip_caption(strip.posts, number, len(strips))}"
+        yield element("figure", element("figcaption", escaped(caption)), strip.svg)
+
+
+def _sections(tables: dict[str, Table], titles: Sequence[str]) -> Iterator[PagePart]:
     for title in (title for title in titles if title in tables):
         said = element("p", WORDS[title], class_="says") if title in WORDS else ""
-        yield element("section", element("h2", HEADINGS.get(title, title)), said, table_markup(tables[title]))
+        yield PagePart(HEADINGS.get(title, title), (said, table_markup(tables[title])))
 
 
 def table_markup(table: Table, class_: str | None = None) -> str:
@@ -194,7 +225,7 @@ def _class_of(cell: str) -> str | None:
     return "short open" if cell == OPEN or cell.endswith(f'" {OUT_OF_RANGE}') else "short" if 0 < len(cell) <= SHORT else None
 
 
-def _stages(times: Table, sheets: Sequence[PrintedSheet]) -> str:
+def _stages(times: Table, sheets: Sequence[PrintedSheet]) -> PagePart:
     """The checklist, one sheet a stage, with when it was begun and done."""
     parts = [element("p", SIGNS, class_="says")] if sheets else []
     worked = {stage: (started, finished, done) for stage, started, finished, done in times.rows}
@@ -205,13 +236,13 @@ def _stages(times: Table, sheets: Sequence[PrintedSheet]) -> str:
         parts.append(element("h3", escaped(TITLES[sheet.stage].capitalize()), " ", small))
         parts.append(element("div", *(table_markup(table, class_="ticks") for table in sheet.tables), class_="parts"))
         parts += [element("p", escaped(words), class_="says") for words in sheet.says]
-    return element("section", element("h2", "Checklist"), *parts)
+    return PagePart("Checklist", tuple(parts))
 
 
-def _for_the_client() -> Iterator[str]:
-    yield element("section", element("h2", "Care of this fence"), *markdown(care()), class_="starts care")
+def _for_the_client() -> Iterator[PagePart]:
+    yield PagePart("Care of this fence", tuple(markdown(care())), "starts care")
     parts = []
     for stage in CAUTIONS_OF:
         if told := cautions(stage):
             parts += [element("h3", TITLES[stage].capitalize()), *markdown(told)]
-    yield element("section", element("h2", "Cautions for later work"), *parts, class_="care")
+    yield PagePart("Cautions for later work", tuple(parts), "care")

@@ -69,6 +69,13 @@ def test_gas_is_not_water_nor_any_other() -> None:
     assert not set(BURIED_LETTERS.values()) & {"C", "E", "G", "T", "S", "Y"}
 
 
+def test_a_rock_has_a_sign_of_its_own_beside_that_of_other_keep_outs() -> None:
+    rock = Area("keepout", ((0, 0), (1, 0), (1, 1)), "ledge", "rock")
+    pit = Area("keepout", ((4, 0), (5, 0), (5, 1)), "well", "pit")
+    assert [one.says for one in meanings(Drawing((rock,)))] == ["rock"]
+    assert [one.says for one in meanings(Drawing((rock, pit)))] == ["rock", "nothing driven here"]
+
+
 def test_a_thing_called_after_its_kind_is_not_named_twice() -> None:
     assert [called("ledge", "rock"), called("rock", "rock"), called("old rock", "rock"), called("u1", "other")] == [
         *("rock ledge", "rock", "old rock", "u1")

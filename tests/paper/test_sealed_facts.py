@@ -244,7 +244,7 @@ def test_a_file_changed_after_it_was_signed_says_so_in_every_output(tmp_path: Pa
         (path,) = write_record(broken, tmp_path / name)
         assert says in unescape(path.read_text(encoding="utf-8"))
     page = (tmp_path / "record.html").read_text(encoding="utf-8")
-    drawn = page[page.index("<h2>Plan</h2>") : page.index("<h2>Profiles</h2>")]
+    drawn = page[page.index(">Plan</h2>") : page.index(">Profiles</h2>")]
     assert f"{CHANGED}</text>" in drawn
     for path in write_record(broken, tmp_path / "tables", as_folder=True):
         head, *rows = csv.reader(io.StringIO(path.read_text(encoding="utf-8"), newline=""))

@@ -5,7 +5,7 @@ from engine.drawing.shapes import Area, Drawing, Mark, Stroke
 from engine.drawing.site_shapes import BUILDINGS
 from tui.canvas.canvas import Canvas, Run
 from tui.canvas.ink import draw
-from tui.canvas.plan_pens import GROUND, PENS, SIGNS, SMALL
+from tui.canvas.plan_pens import GROUND, PENS, SIGNS, keepout_sign
 from tui.canvas.viewport import Viewport
 
 LINE, AREA = 6, 3
@@ -42,7 +42,7 @@ def _sample(picture: Drawing, meaning: Meaning, plain: bool) -> list[Run]:
         sign, colour = SIGNS[role](Mark(role, (0.0, 0.0), kind=kind), plain)
         return [(f" {sign} ", colour)]
     if role == "keepout":
-        return [(f" {SMALL[plain]} ", GROUND[role].colour)]
+        return [(f" {keepout_sign(kind, plain)} ", GROUND[role].colour)]
     drawn = role in GROUND or role in PENS
     if role == "wall":
         drawn = any(run.kind not in BUILDINGS for run in picture.of(Stroke, "wall"))

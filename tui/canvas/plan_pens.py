@@ -13,14 +13,20 @@ BURIED = {
 """What runs below the ground, in the colours of the APWA code."""
 ZONES = {kind: Pen(colour, dash=1, hatched_cells=3.0, least_cells=2.0) for kind, colour in BURIED.items()}
 """Where nothing is driven along buried lines: shown from near by; from afar the line itself says it, for all else a mark."""
-SMALL = ("▨", "*")
-"""The mark of a keep-out too small for a hatch, and the plain one."""
+SMALL, ROCK = ("▨", "*"), ("▲", "^")
+"""The mark of a keep-out too small for a hatch, and that of a rock of any size; and the plain ones."""
+DASHES: dict[str, tuple[int, ...]] = {
+    **{"gas": (7, 3), "water": (2, 3), "electric": (5, 2, 1, 2), "lighting": (5, 2, 1, 2), "communication": (1, 2)},
+    **{"sewer": (9, 2), "septic": (9, 2), "irrigation": (3, 5)},
+}
+"""Gas in long dashes, water in short ones: buried lines differ without their colours, and each bears its letter."""
+LAID = {kind: Pen(BURIED[kind], dash=dash, plain="," if kind == "water" else ":") for kind, dash in DASHES.items()}
 GROUND: dict[Role, Pen] = {
     "yard": Pen("yard-tint", tints=True),
     "deck": Pen("deck", fill="▒", plain="="),
     "keepout": Pen("keepout", dash=1, hatched_cells=0.0, least_cells=2.0, of_kind=ZONES),
     "boundary": Pen("boundary", dash=(8, 3, 2, 3), plain="~"),
-    "buried": Pen("buried", dash=(3, 2), plain=":", kinds=BURIED, beads=BURIED_LETTERS),
+    "buried": Pen("buried", dash=(3, 2), plain=":", kinds=BURIED, beads=BURIED_LETTERS, of_kind=LAID),
     "house": Pen("wall", fill=SOLID, plain="#"),
     "wall": Pen("wall", weight=2, of_kind={kind: Pen("wall", weight=0) for kind in BUILDINGS}),
     "tree": Pen("tree", plain="()"),
@@ -64,6 +70,11 @@ def _post_sign(post: Mark, plain: bool) -> tuple[str, str]:
     done = post.state == "done"
     ring = ("O" if done else "o") if plain else ("●" if done else "○")
     return POST_LETTERS.get(post.kind, ring), post.state if post.state in ("stop", "fix", "done") else "post"
+
+
+def keepout_sign(kind: str, plain: bool) -> str:
+    """The mark of a keep-out."""
+    return (ROCK if kind == "rock" else SMALL)[plain]
 
 
 SIGNS: Signs = {

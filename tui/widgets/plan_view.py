@@ -15,7 +15,7 @@ from tui.canvas.canvas import Canvas, Run
 from tui.canvas.ink import Pen, bead, draw, is_wide
 from tui.canvas.plan_legend import legend
 from tui.canvas.plan_names import Written, taken_by, write_chosen, write_names
-from tui.canvas.plan_pens import BURIED, GROUND, LETTERINGS, PENS, SIGNS, SMALL
+from tui.canvas.plan_pens import BURIED, GROUND, LETTERINGS, PENS, SIGNS, keepout_sign
 from tui.canvas.viewport import Bounds, Point, Viewport, bounds_of, fit, round_length
 from tui.widgets.picture_view import DrawingView
 
@@ -124,8 +124,8 @@ def _still(same: "_Same", viewport: Viewport, plain: bool) -> _Still:
     for area in picture.of(Area, "keepout"):
         if (
             area.kind not in BURIED
-            and not is_wide(area, GROUND["keepout"], viewport)
-            and canvas.mark(middle_of(area.points), SMALL[plain], "keepout")
+            and (area.kind == "rock" or not is_wide(area, GROUND["keepout"], viewport))
+            and canvas.mark(middle_of(area.points), keepout_sign(area.kind, plain), "keepout")
         ):
             taken.add(_cell_spot(viewport, middle_of(area.points)))
     bead(canvas, picture.shapes, GROUND)

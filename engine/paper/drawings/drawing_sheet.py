@@ -19,6 +19,7 @@ WIDTH_IN, HEIGHT_IN = 7.0, 7.5
 ROUND_FT = 8.0
 ROUND_IN = 0.35
 """Ground and paper shown round about the fence at least."""
+NO_LENGTHS = "not every bay length fits here, so none is written: see the table of bays"
 FOOT_PX = 91.0
 """Room under the plan for scale bar and key."""
 SCALES_FT_PER_IN = (2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 400, 500, 1_000, 2_000, 5_000)
@@ -29,6 +30,8 @@ SCALES_TO_1 = (
 LETTER_PX = 5.4
 """Width of a letter of the small words, about."""
 BARS = (1, 2, 5, 10, 20, 50, 100, 200, 500, 1_000, 2_000, 5_000, 10_000)
+NARROW = {" ": 0.5, "'": 0.45, "/": 0.55, '"': 0.75, ".": 0.5, ",": 0.5}
+"""What takes less than a letter's width, and how much of it."""
 KEY_ROW_PX = 13.0
 
 
@@ -56,6 +59,11 @@ class PlanSheet:
     def at(self, place: Point) -> Point:
         """Where a place is on the drawing."""
         return ((place[0] - self.west_ft) * self.px_per_ft, (self.north_ft - place[1]) * self.px_per_ft)
+
+    def shows(self, place: Point) -> bool:
+        """Whether a place is on the drawing."""
+        x, y = self.at(place)
+        return 0 <= x <= self.width_px and 0 <= y <= self.height_px
 
 
 def sheet_of(drawing: Drawing, line: str | None = None) -> PlanSheet:
@@ -90,6 +98,11 @@ def _near(drawing: Drawing) -> Iterator[Point]:
     yield from (mark.pos for mark in drawing.of(Mark, "post", "planned", "foot", "tree", "old sleeve"))
     yield from (mark.pos for mark in drawing.of(Mark, "known place") if mark.kind == "in use")
     yield from (point for stroke in drawing.of(Stroke, "surveyed", "wall") for point in stroke.points)
+
+
+def wide_px(text: str, letter_px: float = LETTER_PX) -> float:
+    """How wide words are written, about."""
+    return letter_px * sum(NARROW.get(letter, 1.0) for letter in text)
 
 
 def word(at: Point, text: str, class_: str, turn_deg: float = 0.0, anchor: str = "middle", about: Point | None = None) -> str:
@@ -129,13 +142,13 @@ def north_arrow(sheet: PlanSheet) -> str:
     return arrow + word((x, 40), "N", "post")
 
 
-def scale_bar(sheet: PlanSheet) -> str:
-    """A bar of whole feet or metres under the plan, and the scale in words."""
+def scale_bar(sheet: PlanSheet, besides: str = "") -> str:
+    """A bar of whole feet or metres under the plan, the scale in words, and what else is to be told."""
     px_per_unit = sheet.px_per_ft * unit_ft("ft")
     bar = max((bar for bar in BARS if bar * px_per_unit <= 1.6 * PX_PER_IN), default=BARS[0])
     long_px, y = bar * px_per_unit, sheet.height_px + 12
     parts = [element("rect", x=1.0 + half * long_px / 2, y=y, width=long_px / 2, height=4.0, class_=f"bar{half}") for half in (0, 1)]
-    words = f"{bar} {bare_unit('ft')}; {scale_words(sheet)} when printed at 100 %"
+    words = f"{bar} {bare_unit('ft')}; {scale_words(sheet)} when printed at 100 %{'; ' if besides else ''}{besides}"
     return "".join(parts) + word((long_px + 8, y + 5), words, "small left", anchor="start")
 
 

@@ -9,9 +9,10 @@ import shapely
 from engine.calc.geometry.plane import Point
 from engine.drawing.name_places import NameSpot
 from engine.drawing.plan_signs import ANY, BURIED_LETTERS, meanings
-from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke
+from engine.drawing.shapes import Arc, Area, Circle, Drawing, Mark, Role, Shape, Stroke, middle_of
 from engine.paper.drawings.drawing_sheet import (
     FOOT_PX,
+    NO_LENGTHS,
     PX_PER_IN,
     KeySign,
     PlanSheet,
@@ -25,6 +26,9 @@ from engine.paper.drawings.drawing_sheet import (
 from engine.paper.drawings.plan_lettering import TREE_PX, plan_names
 from engine.paper.markup import element, points_text
 
+STONE: tuple[Point, ...] = ((0.6, 5.6), (1.4, 3.0), (3.0, 1.4), (5.0, 2.0), (6.4, 5.6))
+STONE_PX = 16.0
+"""A rock is full of stones; one narrower than this is a single one over its outline."""
 BEAD_PX = 58.0
 """How far apart the letters of a buried line stand."""
 SHAPES = {"line": "circle", "corner": "square", "end": "triangle", "gate": "diamond", "tee": "tee"}
@@ -35,6 +39,7 @@ KEY: dict[tuple[Role, str], KeySign] = {
     **{("fence", kind): KeySign("line", f"fence {kind.replace(' ', '-')}") for kind in ("planned", "posts in", "cabled", "hung")},
     **{("buried", kind): KeySign("line", f"buried {kind}", letter) for kind, letter in BURIED_LETTERS.items()},
     **{(role, ANY): KeySign("area", name) for role, name in AREAS.items()},
+    ("keepout", "rock"): KeySign("area", "keepout rock"),
     ("planned", ANY): KeySign("mark", "ghost"),
     ("brace", ANY): KeySign("line", "brace"),
     ("swing", ANY): KeySign("line", "leaf"),
@@ -55,11 +60,11 @@ def plan_svg(drawing: Drawing, on: PlanSheet | None = None) -> str:
     told = [word((8, 14 + 12 * n), says, "post left", anchor="start") for n, says in enumerate(drawing.says)]
     over = [NameSpot(0.0, 0.0, 8 + 6.3 * len(says), 18.0 + 12 * n) for n, says in enumerate(drawing.says)]
     names = plan_names(sheet, drawing, [*over, NameSpot(sheet.width_px - 28, 0.0, sheet.width_px, 44.0)])
-    drawn = element("svg", *parts, *names, *told, north_arrow(sheet), width=sheet.width_px, height=sheet.height_px)
+    drawn = element("svg", *parts, *names.written, *told, north_arrow(sheet), width=sheet.width_px, height=sheet.height_px)
     frame = element("rect", x=0.5, y=0.5, width=sheet.width_px - 1, height=sheet.height_px - 1, class_="frame")
-    height = sheet.height_px + FOOT_PX
+    height, besides = sheet.height_px + FOOT_PX, "" if names.lengths else NO_LENGTHS
     return element(
-        "svg", element("title", "Plan of the fence, north up"), _hatch(), drawn, frame, scale_bar(sheet),
+        "svg", element("title", "Plan of the fence, north up"), _hatch(), drawn, frame, scale_bar(sheet, besides),
         *key_rows(sheet, [*_signs(drawing)]), xmlns="http://www.w3.org/2000/svg", class_="plan", role="img",
         width=f"{sheet.width_px / PX_PER_IN:.3f}in", height=f"{height / PX_PER_IN:.3f}in",
         viewBox=f"0 0 {sheet.width_px:.2f} {height:.2f}",
@@ -124,14 +129,23 @@ def _beads(points: list[Point], letter: str) -> Iterator[str]:
 
 def _hatch() -> str:
     stroke = element("path", d="M0 7 L7 0", class_="hatch")
-    return element("defs", element("pattern", stroke, id="hatch", width=7, height=7, patternUnits="userSpaceOnUse"))
+    stone = element("polygon", points=points_text(STONE), class_="stone")
+    patterns = {"hatch": stroke, "stones": stone}
+    return element(
+        "defs", *(element("pattern", made, id=name, width=7, height=7, patternUnits="userSpaceOnUse") for name, made in patterns.items())
+    )
 
 
 def _area(sheet: PlanSheet, area: Area) -> Iterator[str]:
+    rock = (area.role, area.kind) == ("keepout", "rock")
     seen = shapely.make_valid(shapely.Polygon(area.points)).intersection(sheet.frame)
     for part in shapely.get_parts(seen):
         if isinstance(part, shapely.Polygon) and not part.is_empty:
-            yield element("polygon", points=points_text(map(sheet.at, part.exterior.coords)), class_=AREAS[area.role])
+            corners = [sheet.at((x, y)) for x, y in part.exterior.coords]
+            yield element("polygon", points=points_text(corners), class_="keepout rock" if rock else AREAS[area.role])
+            if rock and max(x for x, _ in corners) - min(x for x, _ in corners) < STONE_PX:
+                x, y = middle_of(corners)
+                yield element("polygon", points=points_text((x + dx - 3.5, y + dy - 3.5) for dx, dy in STONE), class_="stone")
 
 
 def _swing(sheet: PlanSheet, arc: Arc) -> str:

@@ -1,14 +1,16 @@
 """The names on the plan of the record: where each may stand on paper, px, and how it is written."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 from math import hypot
+from typing import NamedTuple
 
 from engine.calc.geometry.plane import Point
 from engine.drawing.in_view import place_in_view
 from engine.drawing.name_places import Name, NameSpot, Taken, outward, place_names, spots_round, turned_spot
 from engine.drawing.shapes import Circle, Drawing, Mark, Role, Words, runs_of
-from engine.paper.drawings.drawing_sheet import LETTER_PX, PlanSheet, upright_deg, word
+from engine.paper.drawings.drawing_sheet import LETTER_PX, PlanSheet, upright_deg, wide_px, word
 
 CLASSES: dict[Role, str] = {
     **{"post": "post", "yard": "yard", "bay length": "bay", "gate": "small", "wall": "small", "house": "small", "tree": "small"},
@@ -28,25 +30,58 @@ AWAY: dict[Role, Point] = {"tree": (7.0, 6.0), "yard": (4.0, 4.0)}
 ROOM_PX = (6.5, 5.5)
 RINGS: dict[Role, int] = {"post": 6, "bay length": 0, "gate": 6}
 OFF_PX: dict[Role, tuple[float, ...]] = {
-    **{"bay length": (-9.0, 9.0), "gate": (24.0, 14.0, -24.0, -14.0), "wall": (9.0, -9.0), "buried": (-8.0, 8.0)}
+    **{"bay length": (-9.0, 9.0, -15.0, 15.0), "gate": (24.0, 14.0, -24.0, -14.0), "wall": (9.0, -9.0), "buried": (-8.0, 8.0)}
 }
 """How far outside of their run words lie that lie along it; inside where it is less than nothing."""
 SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
+TOLD_LENGTHS: tuple[Role, ...] = ("bay length", "gate")
 AREAS: tuple[Role, ...] = ("keepout", "deck", "house", "yard")
 NO_LINES: tuple[Role, ...] = ("yard", "surveyed", "going")
 
 
-def plan_names(sheet: PlanSheet, drawing: Drawing, taken_up: Sequence[NameSpot]) -> Iterator[str]:
-    """Every name that finds a spot, what matters most first; `taken_up` is what is on the sheet besides the drawing."""
+class PlanNames(NamedTuple):
+    """What is written on a plan, and whether it says how long every bay is that it shows."""
+
+    written: tuple[str, ...]
+    lengths: bool
+
+
+def plan_names(sheet: PlanSheet, drawing: Drawing, taken_up: Sequence[NameSpot]) -> PlanNames:
+    """Every name that finds a spot, what matters most first, the lengths of all bays that are on the sheet or of none; `taken_up` is what
+    is on it besides the drawing."""
     lined = (shape for shape in drawing.shapes if shape.role not in NO_LINES)
     taken = Taken(NameSpot(0.0, 0.0, sheet.width_px, sheet.height_px), runs_of(lined, sheet.at), (CLEAR_PX, CLEAR_PX))
     for there in (*taken_up, *_marks(sheet, drawing)):
         taken.add(there)
     named = [words for words in drawing.of(Words, *CLASSES) if not (words.role == "tree" and words.kind == "bearer")]
+    free = taken.copy()
+    placed = _placed(sheet, [*_with_lengths(sheet, named)], taken)
+    left_out = any(spot is None and words.role in TOLD_LENGTHS and _is_whole(sheet, words) for words, spot in placed)
+    if left_out:
+        placed = _placed(sheet, [words for words in named if words.role != "bay length"], free)
+    return PlanNames(tuple(_written(words, spot) for words, spot in placed if spot is not None), not left_out)
+
+
+def _with_lengths(sheet: PlanSheet, named: Sequence[Words]) -> Iterator[Words]:
+    """A bay is on the sheet with both its ends; a gate's length stands behind its name."""
+    lengths = {frozenset(words.along): words.text for words in named if words.role == "bay length" and _is_whole(sheet, words)}
+    gates = {frozenset(words.along) for words in named if words.role == "gate"}
+    for words in named:
+        run = frozenset(words.along)
+        if words.role == "gate" and run in lengths:
+            yield replace(words, text=f"{words.text}, {lengths[run]}")
+        elif words.role != "bay length" or (run in lengths and run not in gates):
+            yield words
+
+
+def _is_whole(sheet: PlanSheet, words: Words) -> bool:
+    """Whether the run that words lie along is on the sheet from end to end."""
+    return all(map(sheet.shows, words.along))
+
+
+def _placed(sheet: PlanSheet, named: Sequence[Words], taken: Taken) -> list[tuple[Words, NameSpot | None]]:
     names = [Name(LENGTH_RANK if words.role == "bay length" else words.rank, _spots(sheet, words)) for words in named]
-    for words, spot in zip(named, place_names(names, taken), strict=True):
-        if spot is not None:
-            yield _written(words, spot)
+    return list(zip(named, place_names(names, taken), strict=True))
 
 
 def _says(words: Words) -> str:
@@ -55,7 +90,7 @@ def _says(words: Words) -> str:
 
 def _size(words: Words) -> Point:
     letter, high = SIZES.get(CLASSES[words.role], SMALL)
-    return len(_says(words)) * letter, high
+    return (wide_px(words.text) if words.role == "bay length" else len(_says(words)) * letter), high
 
 
 def _written(words: Words, spot: NameSpot) -> str:
@@ -87,9 +122,11 @@ def _beside(sheet: PlanSheet, words: Words, start: Point, end: Point) -> Iterato
     wide, high = _size(words)
     (ax, ay), (bx, by) = sheet.at(start), sheet.at(end)
     long_px = hypot(bx - ax, by - ay)
-    if long_px <= wide + 8:
-        return
     east, north = outward(words.pos, (start, end), words.side)
+    if words.role == "bay length" and long_px <= wide:
+        yield from spots_round(((ax + bx) / 2, (ay + by) / 2), wide, high, ROOM_PX, (east, -north), 3)
+    if long_px <= wide + (0 if words.role == "bay length" else 8):
+        return
     off = (east, -north) if east or north else ((by - ay) / long_px, -(bx - ax) / long_px)
     for share in (share for share in SHARES if abs(share - 0.5) * long_px <= (long_px - wide) / 2):
         x, y = ax + share * (bx - ax), ay + share * (by - ay)

@@ -13,7 +13,7 @@ from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded
 from engine.job.model.signed_record import Record
 from engine.paper.markup import element, escaped
-from engine.paper.photos.named_photos import TITLE, NamedPhoto, by_file
+from engine.paper.photos.named_photos import NamedPhoto, by_file
 from engine.paper.photos.picture_files import NotShown, folder_of, picture_bytes
 from engine.paper.photos.small_pictures import small_picture
 
@@ -78,16 +78,14 @@ def photo_style(photos: Sequence[PhotoOnPage]) -> str:
     return files("engine.paper.photos").joinpath("photos.css").read_text(encoding="utf-8") if photos else ""
 
 
-def photo_section(photos: Sequence[PhotoOnPage]) -> Iterator[str]:
-    """The section of a page: pictures with caption, place and day, then those that aren't shown."""
-    if not photos:
-        return
+def photo_parts(photos: Sequence[PhotoOnPage]) -> tuple[str, ...]:
+    """What a page shows of them under its heading: pictures with caption, place and day, then those that aren't shown."""
     shown, not_shown = [photo for photo in photos if photo.small], [photo for photo in photos if not photo.small]
     parts = [element("div", *map(_figure, shown), class_="photos")] if shown else []
     if not_shown:
         parts.append(element("p", f"{counted(len(not_shown), 'photo')} that {'is' if len(not_shown) == 1 else 'are'} named and not shown:"))
         parts.append(element("ul", *(element("li", _missing(photo)) for photo in not_shown)))
-    yield element("section", element("h2", TITLE), *parts)
+    return tuple(parts)
 
 
 def _figure(photo: PhotoOnPage) -> str:

@@ -5,14 +5,13 @@ from dataclasses import replace
 import pytest
 
 from engine.drawing.plan_shapes import plan_shapes
-from engine.drawing.shapes import Area, Circle, Drawing, Mark, Role, Stroke, Words
+from engine.drawing.shapes import Circle, Drawing, Mark, Role, Stroke, Words
 from engine.walk import walk
 from tests.drawing.drawn_jobs import JOBS
 from tests.tui.widgets.one_view import OneView
 from tests.tui.widgets.pictures import MOVED, PLAN
 from tui.base.plain_characters import INSTEAD
 from tui.base.theme import DUSK
-from tui.canvas.canvas import Tinted
 from tui.canvas.viewport import Viewport, fit
 from tui.widgets.plan_view import PlanView, paint_plan, plan_bounds
 
@@ -82,51 +81,6 @@ def test_the_fence_shows_how_far_the_work_is() -> None:
         **{"planned": ".", "posts in": "-", "cabled": "-", "hung": "="},
     }
     assert (len(_dots("cabled", plain=True)), len(_dots("posts in", plain=True))) == (73, 35)
-
-
-SITE = Drawing(
-    (
-        Area("yard", ((0, 0), (60, 0), (60, 30), (0, 30)), kind="back"),
-        Area("house", ((0, 30), (60, 30), (60, 42), (0, 42)), kind="house"),
-        Words("house", (30, 36), "house", along=((0, 30), (60, 30), (60, 42), (0, 42))),
-        Area("deck", ((10, 20), (30, 20), (30, 30), (10, 30)), "deck", "deck"),
-        Stroke("wall", ((0, 0), (60, 0)), kind="wall"),
-        Stroke("buried", ((5, 0), (5, 30)), "gas", kind="gas"),
-        Stroke("buried", ((55, 0), (55, 30)), "main", kind="water"),
-        Stroke("boundary", ((-3, 0), (-3, 40))),
-        Area("keepout", ((40, 8), (41, 8), (41, 9), (40, 9)), "rock", "rock"),
-    )
-)
-
-
-def _site(plain: bool) -> tuple[str, dict[str | None, str]]:
-    """The rows of a site without a fence, and what is drawn in each role, on whatever ground."""
-    rows = paint_plan(SITE, fit(plan_bounds(SITE), 60, 22), plain=plain)
-    roles: dict[str | None, str] = {}
-    for text, look in (run for row in rows for run in row):
-        role = look.role if isinstance(look, Tinted) else look
-        roles[role] = roles.get(role, "") + text
-    return "\n".join("".join(text for text, _ in row) for row in rows), roles
-
-
-@pytest.mark.parametrize("plain", [False, True])
-def test_every_thing_on_site_has_a_sign_of_its_own(plain: bool) -> None:
-    text, roles = _site(plain)
-    assert text.count("house") == 1
-    assert set(roles["wall"]) - {" "} >= ({"#"} if plain else {"█"})
-    assert set(roles["deck"]) == ({"="} if plain else {"▒"})
-    assert "g" in roles["gas"]
-    assert "w" in roles["water"]
-    assert roles["keepout"] == ("*" if plain else "▨")
-    assert set(roles["boundary"]) <= {"~"} or not plain
-    assert text.translate(INSTEAD).isascii() is plain
-
-
-def test_a_yard_is_tinted_and_what_is_round_it_is_not() -> None:
-    rows = paint_plan(SITE, fit(plan_bounds(SITE), 60, 22))
-    tinted = [len(text) for row in rows for text, look in row if isinstance(look, Tinted)]
-    assert {look.tint for row in rows for _, look in row if isinstance(look, Tinted)} == {"yard-tint"}
-    assert 300 < sum(tinted) < 0.6 * 60 * 22
 
 
 @pytest.mark.parametrize("name", JOBS)
