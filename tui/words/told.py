@@ -12,8 +12,12 @@ def add_words(commands: Commands) -> None:
     check = word(commands, "check", "list findings; exit 0 none stops the job, 1 some do, 2 the file can't be read", _check)
     check.add_argument("path", type=Path)
     plan = word(commands, "plan", "print everything worked out from a job, to read or for another program", _plan)
-    plan.add_argument("path", type=Path)
-    plan.add_argument("--json", action="store_true", help="as JSON")
+    plan.add_argument("path", type=Path, nargs="?")
+    how = plan.add_mutually_exclusive_group()
+    how.add_argument("--json", action="store_true", help="as JSON")
+    how.add_argument("--describe", action="store_true", help="what that JSON holds: fields, units, what may change; no file is read")
+    how.add_argument("--schema", action="store_true", help="its JSON Schema; no file is read")
+    plan.set_defaults(wrong=plan.error)
 
 
 def _check(args: Namespace) -> int:
@@ -39,6 +43,13 @@ def _check(args: Namespace) -> int:
 
 
 def _plan(args: Namespace) -> int:
+    if args.describe or args.schema:
+        if args.path is not None:
+            args.wrong("--describe and --schema are of every job alike: leave the file out")
+        sys.stdout.write(_about_json(args.schema))
+        return 0
+    if args.path is None:
+        args.wrong("the job file is missing")
     loaded, worked, broken = read_walked(args.path)
     if not args.json:
         from engine.paper.plan.readable_plan import readable_plan
@@ -50,3 +61,14 @@ def _plan(args: Namespace) -> int:
     sys.stdout.reconfigure(encoding="utf-8")  # type: ignore[union-attr]  # the same bytes whatever the terminal's encoding
     sys.stdout.write(plan_text(worked, broken, loaded.job))
     return 0
+
+
+def _about_json(schema: bool) -> str:
+    if schema:
+        from engine.paper.plan.plan_json import json_text
+        from engine.paper.plan.plan_schema import plan_schema
+
+        return json_text(plan_schema())
+    from engine.paper.plan.plan_description import plan_description
+
+    return plan_description()

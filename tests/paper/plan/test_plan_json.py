@@ -10,14 +10,18 @@ from typing import Any
 
 import pytest
 
+from engine import __version__
 from engine.findings import STAGES
 from engine.job.file.store import new
 from engine.job.model.job import Job
 from engine.paper.plan.plan_json import plan, plan_text
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
+from tests.demo import demo, others
 from tests.source import ROOT
 from tests.stages.yards import empty, half_surveyed, plain, sloping
+
+HEAD = ["format", "format_number", "program", "program_version", "job"]
 
 
 def planned(job: Job) -> Job:
@@ -38,7 +42,7 @@ def read(job: Job) -> dict[str, Any]:
 @pytest.mark.parametrize("job", [empty(), half_surveyed(), plain(), sloping()], ids=["empty", "half surveyed", "plain", "sloping"])
 def test_nine_stages_findings_and_take_off_of_any_job(job: Job) -> None:
     told = read(job)
-    assert list(told) == ["stages", "findings", "takeoff"]
+    assert list(told) == [*HEAD, "stages", "findings", "takeoff"]
     assert tuple(told["stages"]) == STAGES
     assert all({"findings", "checklist"} <= stage.keys() and "items" not in stage for stage in told["stages"].values())
     assert [finding for name in STAGES for finding in told["stages"][name]["findings"]] == told["findings"]
@@ -49,7 +53,8 @@ def test_the_plain_yard_in_numbers() -> None:
     assert told["stages"]["layout"]["accepted"] is True
     assert told["stages"]["layout"]["lines"]["fence"]["length_ft"] == pytest.approx(160, abs=2e-4)
     assert told["stages"]["survey"]["points"]["T1"]["north_ft"] == pytest.approx(60, abs=1e-4)
-    assert {"stock", "needed", "packs", "short"} <= told["takeoff"][0].keys()
+    assert {"stock", "needed_units", "packs", "short_packs"} <= told["takeoff"][0].keys()
+    assert told["stages"]["layout"]["supports"]["P1"]["planned"] == {"east_ft": 0.0, "north_ft": 0.0}
 
 
 def test_an_item_says_its_state_and_reading() -> None:
@@ -60,7 +65,27 @@ def test_an_item_says_its_state_and_reading() -> None:
     )
     row = next(row for row in read(ticked)["stages"]["layout"]["checklist"] if row["key"] == str(key))
     assert (row["state"], row["passes"], row["tick"]["reading_ft"], row["tick"]["by"]) == ("done", True, 20.0, "Mo")
-    assert row["reading"]["unit"] == "ft"
+    assert (row["reading"]["unit"], row["reading"]["wanted_ft"]) == ("ft", 20.0)
+    assert "wanted" not in row["reading"]
+
+
+def test_the_head_names_format_program_and_job() -> None:
+    head = {key: value for key, value in plan(walk(demo()), (), demo()).items() if key in HEAD}
+    assert head == {
+        "format": "linewalk plan",
+        "format_number": 1,
+        "program": "linewalk",
+        "program_version": __version__,
+        "job": {"number": "2611", "title": "Willow Bend back yard", "signed_off": False},
+    }
+    signed = others()["alder_row"]
+    assert json.loads(plan_text(walk(signed), (), signed))["job"]["signed_off"] is True
+
+
+def test_a_bearing_is_off_by_degrees_and_a_tape_by_feet() -> None:
+    fits = read(others()["ridge_ring"])["stages"]["survey"]["fits"]
+    assert {next(key for key in fit if key.startswith("residual")) for fit in fits if fit["part"] == "bearing"} == {"residual_deg"}
+    assert {next(key for key in fit if key.startswith("residual")) for fit in fits if fit["part"] != "bearing"} == {"residual_ft"}
 
 
 def test_numbers_are_rounded_to_four_places_and_no_zero_is_negative() -> None:
@@ -83,4 +108,4 @@ def test_the_same_bytes_from_two_processes(tmp_path: Path) -> None:
 
     one, other = printed("1"), printed("4242")
     assert one == other
-    assert one == plan_text(walk(planned(sloping()))).encode()
+    assert one == plan_text(walk(planned(sloping())), (), planned(sloping())).encode()
