@@ -8,6 +8,8 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from tui.base.terminal import print_what_it_can
+
 WORDS = ("open", "new", "demo", "check", "plan", "record", "sheets", "load", "hours", "compare", "merge")
 """What a path is told from; what each takes and does stands in `tui/words`."""
 CANNOT_READ = 2
@@ -29,6 +31,7 @@ def main(argv: list[str] | None = None) -> int:
 
 def _main(argv: list[str] | None) -> int:
     words = sys.argv[1:] if argv is None else argv
+    print_what_it_can()
     if words and words[0] not in WORDS and not words[0].startswith("-"):
         words = ["open", *words]
     run = _run(words or ["open", "."])

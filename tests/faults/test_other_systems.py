@@ -13,7 +13,8 @@ from engine.job.file.disk import Disk, digest
 from engine.job.file.lock import locked
 from engine.job.file.replacing import save as save_bytes
 from engine.job.file.store import load, new, save, starter
-from engine.job.file.systems import HERE, LINUX, MACOS, WINDOWS, alive, fsync_folder, real_path, refused_name, system
+from engine.job.file.systems import HERE, LINUX, MACOS, WINDOWS, alive, fsync_folder, real_path, system
+from engine.job.file_names import refused_name
 from tests.faults.foreign_disks import WindowsDisk, mac_disk
 from tests.job.small import NOW, note_ids, noted
 

@@ -4,13 +4,7 @@ from rich.segment import Segment
 from textual.color import Color
 from textual.filter import LineFilter
 
-INSTEAD = str.maketrans(
-    {
-        "✓": "v", "·": ".", "–": "-", "—": "-", "−": "-", "…": "~", "×": "x", "≥": ">", "≤": "<",
-        **dict.fromkeys("━─▔▁▂▃▄▅▆▇▀", "-"), **dict.fromkeys("┃│▏▎▍▌▋▊▉▐█", "|"), **dict.fromkeys("┏┓┗┛╭╮╰╯├┤┬┴┼┌┐└┘", "+"),
-    }
-)  # fmt: skip
-"""One character for one, so that nothing moves."""
+from tui.base.terminal import INSTEAD
 
 
 class PlainCharacters(LineFilter):

@@ -13,6 +13,7 @@ from textual.widgets import Input, Static
 from engine.calc.dates import DateError, parse_date
 from engine.calc.frozen import dataclass
 from engine.job.edit.first_talk import AnswerRefused, with_first_talk
+from engine.job.file_names import refused_name
 from engine.job.model.job import Job
 from engine.job.model.people import Who
 from tui.boxes.dialog import Dialog, WrongField, labelled
@@ -125,5 +126,6 @@ class NewJobDialog(Dialog[NewJob]):
 
 
 def file_name(title: str) -> str:
-    """Words as a file is named: small letters and digits, `_` between."""
-    return re.sub(r"[^a-z0-9]+", "_", title.casefold()).strip("_")[:60].rstrip("_")
+    """Words as a file is named: small letters and digits, `_` between; never the name of a device, which some laptops refuse."""
+    name = re.sub(r"[^a-z0-9]+", "_", title.casefold()).strip("_")[:60].rstrip("_")
+    return f"{name}_job" if refused_name(name) else name

@@ -21,7 +21,7 @@ from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
-from engine.job.file.systems import refused_name
+from engine.job.file_names import refused_name
 from engine.job.model.job import Job
 from engine.job.model.log_entries import reopened_since
 from engine.job.model.people import Who

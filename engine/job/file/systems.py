@@ -1,7 +1,6 @@
 """What the operating systems of a crew's laptops do differently with files: told apart here and nowhere else."""
 
 import os
-import re
 import sys
 import unicodedata
 from collections.abc import Callable
@@ -86,22 +85,3 @@ SHARING_ERRORS = (5, 32, 33)
 def in_use(error: OSError) -> bool:
     """Whether Windows says that another program has the file open just now."""
     return getattr(error, "winerror", None) in SHARING_ERRORS
-
-
-_DEVICES = re.compile(r"(con|prn|aux|nul|com[1-9]|lpt[1-9])(\..*)?", re.IGNORECASE)
-_MARKS = re.compile(r'[<>:"/\\|?*\x00-\x1f]')
-
-
-def refused_name(name: str) -> str:
-    """Why a new job can't have that name: it travels between laptops, and some take no such file; empty where it can.
-
-    Source: Microsoft, Naming Files, Paths, and Namespaces (Win32 documentation): reserved characters and names; from memory.
-    """
-    if mark := _MARKS.search(name):
-        sign = mark[0] if mark[0].isprintable() else "mark that can't be seen"
-        return f"Windows laptops and most memory sticks take no file with a {sign} in its name. Choose another one."
-    if _DEVICES.fullmatch(name):
-        return f"{name.split('.')[0]} is the name of a device on Windows laptops, so no file can have it. Choose another one."
-    if name[-1:] in (".", " "):
-        return "Windows laptops drop a point or a blank at the end of a name. Choose another one."
-    return ""

@@ -1,19 +1,41 @@
-"""Pictures in plain characters where the terminal has no braille."""
+"""Pictures in plain characters where the terminal has no braille, and words in those that the output has."""
+
+import os
+import subprocess
+import sys
 
 import pytest
 
+from tests.demo import FOLDER
 from tui.base.terminal import is_plain
 
 
 @pytest.mark.parametrize(
-    ("environment", "encoding", "plain"),
+    ("environment", "encoding", "platform", "plain"),
     [
-        ({"TERM": "xterm-256color"}, "UTF-8", False),
-        ({"TERM": "linux"}, "UTF-8", True),
-        ({"TERM": "xterm"}, "ANSI_X3.4-1968", True),
-        ({"TERM": "xterm-256color", "LINEWALK_PLAIN": "1"}, "UTF-8", True),
-        ({}, "utf8", False),
+        ({"WT_SESSION": "a-mark"}, "cp1252", "win32", False),
+        ({}, "cp1252", "win32", True),
+        ({"WT_SESSION": "a-mark", "LINEWALK_PLAIN": "1"}, "cp1252", "win32", True),
+        ({"TERM": "xterm-256color"}, "UTF-8", "linux", False),
+        ({"TERM": "linux"}, "UTF-8", "linux", True),
+        ({"TERM": "xterm"}, "ANSI_X3.4-1968", "linux", True),
+        ({"TERM": "xterm-256color", "LINEWALK_PLAIN": "1"}, "UTF-8", "linux", True),
+        ({}, "utf8", "linux", False),
     ],
 )
-def test_plain_where_there_is_no_braille(environment: dict[str, str], encoding: str, plain: bool) -> None:
-    assert is_plain(environment, encoding) is plain
+def test_plain_where_there_is_no_braille(environment: dict[str, str], encoding: str, platform: str, plain: bool) -> None:
+    assert is_plain(environment, encoding, platform) is plain
+
+
+@pytest.mark.parametrize("encoding", ["cp1252", "ascii", "cp437"])
+@pytest.mark.parametrize("words", [["record"], ["check"], ["hours", "--from", str(FOLDER)], ["--help"]])
+def test_what_the_output_has_no_place_for_is_printed_as_the_nearest(encoding: str, words: list[str]) -> None:
+    """As a pipe on Windows meets it; the last line is there."""
+    job = [] if words == ["--help"] else [str(FOLDER / "alder_row.toml")]
+    run = [sys.executable, "-m", "tui", *words[:1], *job, *words[1:]]
+    said, whole = (
+        subprocess.run(run, env={**os.environ, "PYTHONIOENCODING": spoken, "PYTHONUTF8": "0"}, capture_output=True, check=False)
+        for spoken in (encoding, "utf-8")
+    )
+    assert (said.returncode, said.stderr) == (whole.returncode, whole.stderr)
+    assert said.stdout.decode(encoding).count("\n") == whole.stdout.decode("utf-8").count("\n") > 2
