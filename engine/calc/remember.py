@@ -105,6 +105,33 @@ def remembered_of(work: Callable[P, R]) -> Callable[P, R]:
     return once
 
 
+def remembered_same(work: Callable[P, R]) -> Callable[P, R]:
+    """A function of one thing's few parts that gives the remembered result where it was given the very same parts.
+
+    For what every walk asks of every post, bay or loop: parts that are themselves remembered are found by what they are, without a look at
+    what is in them, in a third of the time that it takes to compare them.
+    Arguments: work, pure, with arguments all given by place, of any kind, and a result that nobody changes.
+    Source: derived: a table of the parts' identities and results; the parts are held, so that no other takes their place.
+    Valid for: parts that are never changed.
+    """
+    kept: dict[tuple[int, ...], tuple[tuple[object, ...], R]] = {}
+
+    @wraps(work)
+    def once(*parts: P.args, **named: P.kwargs) -> R:
+        key = tuple(map(id, parts))
+        known = kept.get(key)
+        if known is not None:
+            return known[1]
+        result = work(*parts, **named)
+        if len(kept) >= KEPT:
+            kept.clear()
+        kept[key] = (parts, result)
+        return result
+
+    _forgetters.append(kept.clear)
+    return once
+
+
 def forget() -> None:
     """Empty every memory: what is asked next is worked out from nothing, for tests and benches.
 

@@ -1,5 +1,7 @@
 """The places of what is logged: written beside its station, so that no later new way shifts it; and where an entry leads today."""
 
+from collections.abc import Mapping
+
 from engine.calc.geometry.plane import distance_ft
 from engine.job.model.base import FEET_PLACES
 from engine.job.model.item_key import ItemKey
@@ -37,7 +39,7 @@ def with_places(job: Job, before: Walk, known: Job) -> Job:
     return job.model_copy(update={"log": (*known.log, *placed)})
 
 
-def _placed(entry: LogEntry, lines: dict[str, Track], stand: dict[str, tuple[str, float, float]]) -> LogEntry:
+def _placed(entry: LogEntry, lines: Mapping[str, Track], stand: dict[str, tuple[str, float, float]]) -> LogEntry:
     if isinstance(entry, MoveEntry) and entry.post in stand:
         line, station_ft, offset_ft = stand[entry.post]
         spot = (line, station_ft + entry.along_ft, offset_ft + entry.out_ft)

@@ -1,12 +1,13 @@
 """The bays between neighbouring supports of each line."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from itertools import pairwise
 from math import hypot
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
+from engine.calc.remember import remembered_same
 from engine.calc.tolerances import TOUCHING_FT
 from engine.stages.layout.line_tracks import Track
 from engine.stages.layout.todays_supports import Members, Support
@@ -63,23 +64,26 @@ def bays(
     gate_of = {pair: gate for gate, pair in gates.items()}
     found: dict[str, Bay] = {}
     for name, track in tracks.items():
-        for (start_ft, before), (end_ft, after) in _neighbours(track, lines[name]):
-            plan_ft = distance_ft(supports[before].xy, supports[after].xy)
-            if plan_ft > TOUCHING_FT:
-                start, end = (min(max(station, 0.0), track.length_ft) for station in (start_ft, end_ft))
-                rise_ft = _level(track, supports[after], end) - _level(track, supports[before], start)
-                bay = Bay(
-                    bay_id(before, after), name, before, after, start, end, plan_ft, hypot(plan_ft, rise_ft), rise_ft,
-                    gate_of.get((before, after)),
-                )  # fmt: skip
+        row = lines[name]
+        pairs = [(*pair, False) for pair in pairwise(row)]
+        pairs += [(row[-1], row[0], True)] if track.closed and len(row) > 2 else []
+        for (start_ft, before), (end_ft, after), round_again in pairs:
+            bay = _bay(track, supports[before], supports[after], start_ft, end_ft, gate_of.get((before, after)), round_again)
+            if bay is not None:
                 found.setdefault(bay.id, bay)
     return found
 
 
-def _neighbours(track: Track, row: list[tuple[float, str]]) -> Iterator[tuple[tuple[float, str], tuple[float, str]]]:
-    yield from pairwise(row)
-    if track.closed and len(row) > 2:
-        yield row[-1], (row[0][0] + track.length_ft, row[0][1])
+@remembered_same
+def _bay(track: Track, before: Support, after: Support, start_ft: float, end_ft: float, gate: str | None, round_again: bool) -> Bay | None:
+    """A bay from one support to the next; None where they touch. One that goes `round_again` ends past a closed line's first point."""
+    plan_ft = distance_ft(before.xy, after.xy)
+    if plan_ft <= TOUCHING_FT:
+        return None
+    start, end = (min(max(station, 0.0), track.length_ft) for station in (start_ft, end_ft + track.length_ft * round_again))
+    rise_ft = _level(track, after, end) - _level(track, before, start)
+    name = bay_id(before.id, after.id)
+    return Bay(name, track.name, before.id, after.id, start, end, plan_ft, hypot(plan_ft, rise_ft), rise_ft, gate)
 
 
 def _level(track: Track, support: Support, station_ft: float) -> float:

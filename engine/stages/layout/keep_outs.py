@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_each
 from engine.calc.tolerances import EDGE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -91,8 +91,8 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks)]
     drawn = _ground(tuple(shapes))
-    found = (*_unplaced(missing), *_sizeless(shapes), *_out_of_reach(job, tracks), *drawn.findings)
-    return Ground(drawn.areas, drawn.tree, found)
+    found = (*_unplaced(missing), *_sizeless(shapes), *_out_of_reach(job, tracks))
+    return Ground(drawn.areas, drawn.tree, (*found, *drawn.findings)) if found else drawn
 
 
 @remembered
@@ -272,6 +272,13 @@ def merged(parts: Iterable[tuple[float, float, int]]) -> Blocked:
         else:
             joined.append((low, high))
     return tuple(joined)
+
+
+@remembered_each
+def standing_in(spots: Sequence[Point], ground: Ground) -> list[tuple[KeepOut, ...]]:
+    """Keep-outs that each of today's spots stands in."""
+    found = keep_outs_round(np.array(spots), ground)
+    return [tuple(found.get(row, ())) for row in range(len(spots))]
 
 
 def keep_outs_round(spots: NDArray[np.float64], ground: Ground) -> dict[int, list[KeepOut]]:

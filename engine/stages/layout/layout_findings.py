@@ -9,8 +9,10 @@ import shapely
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few, listed, plural
+from engine.calc.remember import remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT, STRAIGHT_DEG, TAPE_FT
 from engine.findings import Finding, FindingOf
+from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.layout_facts import LayoutFacts
@@ -77,9 +79,7 @@ def _lines(laid: LayoutFacts) -> Iterator[Finding]:
 
 def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
     """Turns and ends of the path that no support stands near."""
-    reach_ft = laid.job.rules.layout.move_reach_ft
-    standing = np.array([laid.supports[post].planned for _, post in laid.lines[track.name]])
-    bare = np.hypot(*(np.array(track.path)[:, None] - standing).T).min(axis=0) > reach_ft
+    bare = _bare_of_posts(laid.job.rules.layout, track, *(laid.supports[post] for _, post in laid.lines[track.name]))
     spans = gate_spans(laid.job, track).values()
     last = len(track.path) - 1
     for n, (station, turn) in enumerate(zip(track.stations_ft, track.turns_deg, strict=True)):
@@ -91,6 +91,14 @@ def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
             where = f"{'start' if n == 0 else 'end'} on {track.name}" if ends else f"turn at {format_ft_in(station)} on {track.name}"
             says = f"No post stands at the {where}."
             yield _finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line differently.")
+
+
+@remembered_same
+def _bare_of_posts(rules: LayoutRules, track: Track, *row: Support) -> list[bool]:
+    """Whether each point of the path is further from every support than a move reaches."""
+    standing = np.array([support.planned for support in row])
+    bare: list[bool] = (np.hypot(*(np.array(track.path)[:, None] - standing).T).min(axis=0) > rules.move_reach_ft).tolist()
+    return bare
 
 
 def _gap_at_wall(laid: LayoutFacts, track: Track, at_start: bool) -> float | None:
@@ -236,10 +244,9 @@ def _moves(laid: LayoutFacts) -> Iterator[Finding]:
 
 def _overhead(laid: LayoutFacts) -> Iterator[Finding]:
     """Overhead lines aren't keep-outs, but posts stand up under them."""
-    fence = shapely.MultiLineString([track.path for track in laid.tracks.values()])
-    for name, utility in laid.job.utilities.items():
-        if utility.kind != "overhead":
-            continue
+    high = [(name, utility) for name, utility in laid.job.utilities.items() if utility.kind == "overhead"]
+    fence = shapely.MultiLineString([track.path for track in laid.tracks.values()] if high else [])
+    for name, utility in high:
         spots = [laid.survey.points[point].xy for point in utility.points if point in laid.survey.points]
         whole = len(spots) == len(utility.points) and len(set(spots)) > 1 and not fence.is_empty
         where = _where_overhead(shapely.distance(fence, shapely.LineString(spots))) if whole else "is on the site"

@@ -10,6 +10,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
 from engine.calc.measuring.adjust import Ellipse
+from engine.calc.remember import remembered_of
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT
 from engine.job.model.base import LineEnd
 from engine.job.model.fence import FenceLine, Meets
@@ -59,10 +60,15 @@ class Meeting:
     off_ft: float
 
 
-def tracks(job: Job, survey: Survey) -> dict[str, Track]:
+def tracks(job: Job, survey: Survey) -> Mapping[str, Track]:
     """Tracks of all placed lines, in file order."""
+    return _tracks(job.lines, survey)
+
+
+@remembered_of
+def _tracks(lines: Mapping[str, FenceLine], survey: Survey) -> Mapping[str, Track]:
     found = {}
-    for name, line in job.lines.items():
+    for name, line in lines.items():
         placed = survey.lines.get(name)
         if placed is not None and (track := _track(line, placed, survey)) is not None:
             found[name] = track
@@ -203,10 +209,15 @@ def turns_at(track: Track, stations_ft: Sequence[float]) -> list[float]:
 def meetings(job: Job, tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
     """Where a line's end hangs on another line's support, in file order. Where only ends meet, the post belongs to one that meets something
     other than a line, else to the first line in the file."""
+    return _meetings(job.lines, tracks)
+
+
+@remembered_of
+def _meetings(lines: Mapping[str, FenceLine], tracks: Mapping[str, Track]) -> tuple[Meeting, ...]:
     asked: dict[tuple[str, LineEnd], Meeting] = {}
     for name, track in tracks.items():
         for end in ENDS:
-            meets, host = what_meets(job.lines[name], end)
+            meets, host = what_meets(lines[name], end)
             if meets == "line" and host is not None and host != name and host in tracks:
                 station_ft, off_ft = station_offset(tracks[host].path, track.end_place(end))
                 asked[name, end] = Meeting(name, end, host, station_ft, off_ft)

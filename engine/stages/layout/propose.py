@@ -10,11 +10,12 @@ from engine.calc.geometry.ground import breaks_between, chord_ft, level_at_ft
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.spacing import FreeStretch, Spacing, best_supports
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_of
 from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
 from engine.job.model.fence import Post
 from engine.job.model.job import Job
 from engine.job.model.rules import LayoutRules
+from engine.job.model.site import Tree
 from engine.stages.layout.fixed_supports import NOTHING_YET, FixedSupport, Site, Staying, fixed_supports
 from engine.stages.layout.keep_outs import Blocked, Ground, blocked_on, merged
 from engine.stages.layout.line_tracks import Meeting, Track
@@ -69,8 +70,14 @@ def near_trees(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> dict[st
     Source: common practice, no source: a sound tree at least 6 in through on or close to the line carries the cables.
     Valid for: any job; distances are to the middle of the trunk.
     """
-    rules = job.rules.layout
-    placed = [(name, tree) for name, tree in job.trees.items() if tree.point in survey.points]
+    return _near_trees(job.rules.layout, job.trees, survey, tracks)
+
+
+@remembered_of
+def _near_trees(
+    rules: LayoutRules, trees: Mapping[str, Tree], survey: Survey, tracks: Mapping[str, Track]
+) -> dict[str, tuple[NearTree, ...]]:
+    placed = [(name, tree) for name, tree in trees.items() if tree.point in survey.points]
     found = {}
     for line, track in tracks.items():
         stations, offsets = stations_offsets(track.path, [survey.points[tree.point].xy for _, tree in placed])

@@ -14,12 +14,17 @@ from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
-from engine.calc.remember import remembered_each
+from engine.calc.remember import remembered_each, remembered_of, remembered_same
 from engine.calc.tolerances import SAME_SPOT_FT, STRAIGHT_DEG, TOUCHING_FT
+from engine.job.model.fence import FenceLine
 from engine.job.model.job import Job
+from engine.job.model.rules import SurveyRules
+from engine.job.model.site import Boundary, Deck, Structure, Tree
 from engine.stages.layout.line_tracks import Track, turns_at
 from engine.stages.layout.todays_supports import Members, Support
 from engine.stages.survey.stage import PlacedPoint, Survey
+
+_Drawn = FenceLine | Structure | Boundary | Deck
 
 WELL_SURVEYED = 2.0
 """A point is fit to tape from when its standard error is at most this many of a tape's."""
@@ -80,36 +85,53 @@ def tape_ties(job: Job, survey: Survey, supports: Mapping[str, Support]) -> dict
 
 def spot_ties(job: Job, survey: Survey, spots: Mapping[str, Point]) -> dict[str, TapeTie]:
     """The best two tapes to any spots, and a third to check by, as `tape_ties` gives them for supports."""
-    marks = tape_marks(job, survey)
-    names = list(spots)
-    places = [spots[name] for name in names]
-    given = (tuple(mark.xy for mark in marks), tuple(mark.sigma_ft for mark in marks), job.rules.survey.tape_sigma_ft)
-    found = _best_ties(places, given)
-    ties = {}
-    for name, best in zip(names, found, strict=True):
-        if best is not None:
-            check = None if best.check is None or best.check_ft is None else (marks[best.check].name, best.check_ft)
-            a, b = marks[best.a].name, marks[best.b].name
-            ties[name] = TapeTie(name, a, best.tape_a_ft, b, best.tape_b_ft, best.angle_deg, check)
-    return ties
+    given = _marks(survey, job.rules.survey, job.trees, job.lines, job.structures, job.boundaries, job.decks)
+    return {tie.support: tie for tie in _ties(list(spots.items()), given) if tie is not None}
+
+
+class _Marks(NamedTuple):
+    """The points that tapes may start from, with their standard errors and a tape's, ft."""
+
+    names: tuple[str, ...]
+    places: tuple[Point, ...]
+    sigmas_ft: tuple[float, ...]
+    tape_sigma_ft: float
 
 
 @remembered_each
-def _best_ties(places: Sequence[Point], given: tuple[tuple[Point, ...], tuple[float, ...], float]) -> tuple[BestTie | None, ...]:
-    return best_ties(places, *given)
+def _ties(spots: Sequence[tuple[str, Point]], marks: _Marks) -> list[TapeTie | None]:
+    found = best_ties([place for _, place in spots], marks.places, marks.sigmas_ft, marks.tape_sigma_ft)
+    return [_tie(name, best, marks.names) for (name, _), best in zip(spots, found, strict=True)]
+
+
+def _tie(support: str, best: BestTie | None, marks: Sequence[str]) -> TapeTie | None:
+    if best is None:
+        return None
+    check = None if best.check is None or best.check_ft is None else (marks[best.check], best.check_ft)
+    return TapeTie(support, marks[best.a], best.tape_a_ft, marks[best.b], best.tape_b_ft, best.angle_deg, check)
 
 
 def tape_marks(job: Job, survey: Survey) -> list[PlacedPoint]:
     """The points that tapes may start from, in the order of the survey."""
-    tables = (job.lines, job.structures, job.boundaries, job.decks)
+    return _fit_to_tape(survey, job.rules.survey, job.trees, job.lines, job.structures, job.boundaries, job.decks)
+
+
+def _fit_to_tape(survey: Survey, rules: SurveyRules, trees: Mapping[str, Tree], *tables: Mapping[str, _Drawn]) -> list[PlacedPoint]:
     corners = {point for table in tables for record in table.values() for point in record.points}
-    middles = {tree.point for tree in job.trees.values()}
-    limit_ft = WELL_SURVEYED * job.rules.survey.tape_sigma_ft
+    middles = {tree.point for tree in trees.values()}
+    limit_ft = WELL_SURVEYED * rules.tape_sigma_ft
     return [
         point
         for name, point in survey.points.items()
         if name not in middles and (point.sigma_ft == 0 or (name in corners and point.sigma_ft <= limit_ft))
     ]
+
+
+@remembered_of
+def _marks(survey: Survey, rules: SurveyRules, trees: Mapping[str, Tree], *tables: Mapping[str, _Drawn]) -> _Marks:
+    marks = _fit_to_tape(survey, rules, trees, *tables)
+    places, sigmas_ft = tuple(mark.xy for mark in marks), tuple(mark.sigma_ft for mark in marks)
+    return _Marks(tuple(mark.name for mark in marks), places, sigmas_ft, rules.tape_sigma_ft)
 
 
 def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], lines: Members) -> tuple[StringLine, ...]:
@@ -121,8 +143,8 @@ def string_lines(tracks: Mapping[str, Track], supports: Mapping[str, Support], l
         row += row[:1] if track.closed and len(row) > 2 else []
         breaks = _breaks(track, supports, lines[name], len(row))
         for start, end in pairwise(breaks):
-            string = _string(name, [supports[post] for post in row[start : end + 1]])
-            strings += [string] if end - start > 1 and string is not None else []
+            string = _string(name, *(supports[post] for post in row[start : end + 1])) if end - start > 1 else None
+            strings += [string] if string is not None else []
     return tuple(strings)
 
 
@@ -133,7 +155,8 @@ def _breaks(track: Track, supports: Mapping[str, Support], row: list[tuple[float
     return [n for n in range(count) if n in (0, count - 1) or fixed[n % len(row)]]
 
 
-def _string(line: str, row: list[Support]) -> StringLine | None:
+@remembered_same
+def _string(line: str, *row: Support) -> StringLine | None:
     first, last = row[0], row[-1]
     length_ft = distance_ft(first.xy, last.xy)
     if length_ft <= TOUCHING_FT:
@@ -169,17 +192,11 @@ def clearances(job: Job, survey: Survey, tracks: Mapping[str, Track], supports: 
     The standard error is the one square to the nearest run of the boundary: that of the fence line there, between those of the line's
     points, joined with that of the run's worse end, the two taken as independent. A boundary that ends free goes straight on past it.
     """
-    placed = [name for name, one in job.boundaries.items() if all(p in survey.points for p in one.points)]
-    sides, sigmas, squares, named = _sides(job, survey, placed)
-    if not sides or not supports:
+    edges = _edges(job.boundaries, survey, tracks)
+    if edges is None or not supports:
         return ()
-    setbacks = tuple((name, job.boundaries[name].setback_ft) for name in named)
-    lines = tuple(
-        (name, track.stations_ft, tuple(tuple(ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses) for square in squares))
-        for name, track in tracks.items()
-    )
     places = [_Spot(support.id, support.xy, support.line, support.station_ft) for support in supports.values()]
-    return tuple(clear for of_one in _clear(places, _Edges(tuple(sides), tuple(sigmas), setbacks, lines)) for clear in of_one)
+    return tuple(clear for of_one in _clear(places, edges) for clear in of_one)
 
 
 class _Spot(NamedTuple):
@@ -201,6 +218,7 @@ class _Edges(NamedTuple):
     lines: tuple[tuple[str, tuple[float, ...], tuple[tuple[float, ...], ...]], ...]
 
 
+@remembered_each
 def _clear(spots: Sequence[_Spot], edges: _Edges) -> list[tuple[Clearance, ...]]:
     inside, nearest = inside_ft([spot.xy for spot in spots], edges.sides)
     own = _own_sigmas(spots, edges)
@@ -223,15 +241,29 @@ def _own_sigmas(spots: Sequence[_Spot], edges: _Edges) -> dict[str, list[float]]
     return found
 
 
-def _sides(job: Job, survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[float], list[str]]:
+@remembered_of
+def _edges(boundaries: Mapping[str, Boundary], survey: Survey, tracks: Mapping[str, Track]) -> _Edges | None:
+    placed = [name for name, one in boundaries.items() if all(p in survey.points for p in one.points)]
+    sides, sigmas, squares, named = _sides(boundaries, survey, placed)
+    if not sides:
+        return None
+    setbacks = tuple((name, boundaries[name].setback_ft) for name in named)
+    lines = tuple(
+        (name, track.stations_ft, tuple(tuple(ellipse_sigma_ft(ellipse, square) for ellipse in track.ellipses) for square in squares))
+        for name, track in tracks.items()
+    )
+    return _Edges(tuple(sides), tuple(sigmas), setbacks, lines)
+
+
+def _sides(boundaries: Mapping[str, Boundary], survey: Survey, placed: list[str]) -> tuple[list[Side], list[float], list[float], list[str]]:
     """Runs of all boundaries, the worse standard error of each run's ends square to it, that azimuth, and boundaries that have any run."""
-    ends = np.array([survey.points[job.boundaries[name].points[n]].xy for name in placed for n in (0, -1)]).reshape(-1, 2)
+    ends = np.array([survey.points[boundaries[name].points[n]].xy for name in placed for n in (0, -1)]).reshape(-1, 2)
     sides: list[Side] = []
     sigmas: list[float] = []
     squares: list[float] = []
     named: list[str] = []
     for name in placed:
-        boundary = job.boundaries[name]
+        boundary = boundaries[name]
         runs = [(a, b) for a, b in pairwise(survey.points[p] for p in boundary.points) if a.xy != b.xy]
         for n, (a, b) in enumerate(runs):
             free_a = n == 0 and _alone(a, ends)

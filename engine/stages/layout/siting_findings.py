@@ -2,15 +2,13 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-import numpy as np
-
 from engine.calc.length_words import limit_words
 from engine.calc.lengths import format_ft, format_ft_in
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.rules import LayoutRules
 from engine.stages.layout.bays import Bay
-from engine.stages.layout.keep_outs import Ground, KeepOut, keep_outs_round
+from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
 from engine.stages.layout.layout_facts import LayoutFacts
 from engine.stages.layout.todays_supports import Support
 
@@ -26,11 +24,11 @@ def in_keep_outs(laid: LayoutFacts) -> Iterator[Finding]:
         yield _finding("in_keep_out", "stop" if worst.id.buried else "fix", subjects, says, _do(worst, bool(laid.job.posts)))
 
 
-def stand_in_keep_outs(supports: Iterable[Support], ground: Ground) -> Iterator[tuple[Support, list[KeepOut]]]:
+def stand_in_keep_outs(supports: Iterable[Support], ground: Ground) -> Iterator[tuple[Support, Sequence[KeepOut]]]:
     """Driven supports in keep-outs, each with those that it stands in."""
     driven = [support for support in supports if support.support == "driven"]
-    found = keep_outs_round(np.array([support.xy for support in driven]), ground)
-    return ((driven[row], areas) for row, areas in found.items())
+    found = standing_in([support.xy for support in driven], ground)
+    return ((support, areas) for support, areas in zip(driven, found, strict=True) if areas)
 
 
 def worst_of(areas: Sequence[KeepOut]) -> KeepOut:

@@ -13,6 +13,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT, TOUCHING_FT
 from engine.checklist import Stood, StoodAt
 from engine.job.model.fence import Post, PostKind, SupportKind
@@ -22,7 +23,7 @@ from engine.job.model.tick_facts import At, at_place
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.line_tracks import Meeting, Track, logged_at, place, rerouted_lines
 from engine.stages.survey.floors import raised
-from engine.stages.survey.stage import Survey
+from engine.stages.survey.stage import PlacedPoint, Survey
 
 Members = dict[str, list[tuple[float, str]]]
 """Supports of each line, (station on it, id), in order; a shared support is in two lines."""
@@ -97,6 +98,10 @@ class LoneSupport:
     planned: Point
     moved: bool
 
+    def __hash__(self) -> int:
+        """Of where it stands: supports are looked up often and are seldom alike."""
+        return hash((self.line, self.there))
+
 
 @dataclass(frozen=True)
 class Today:
@@ -144,6 +149,7 @@ def _beside(name: str, one: LoneSupport, row: Sequence[tuple[float, str]], close
     return frozenset((others[nth - 1][1], others[nth % len(others)][1]))
 
 
+@remembered_same
 def _planned(track: Track, post: Post) -> LoneSupport:
     spot = place(track, post.station_ft, post.offset_ft)
     return LoneSupport(track.name, post.station_ft, post.offset_ft, post.kind, post.support, post.at, spot, spot, moved=False)
@@ -161,9 +167,7 @@ def _follow(
     if isinstance(entry, AddEntry):
         if entry.line not in tracks:
             return False
-        there = entry.place if entry.line in new_ways else None
-        station, offset, spot = logged_at(tracks[entry.line], entry.station_ft, entry.offset_ft, there)
-        stands[entry.post] = LoneSupport(entry.line, station, offset, entry.post_kind, "driven", None, spot, spot, moved=False)
+        stands[entry.post] = _added(tracks[entry.line], entry, entry.line in new_ways)
         return True
     old = stands.get(entry.post)
     if old is None:
@@ -171,17 +175,32 @@ def _follow(
     if isinstance(entry, DropEntry):
         del stands[entry.post]
     elif isinstance(entry, MoveEntry):
-        there = entry.place if old.line in new_ways else None
-        station, offset, spot = logged_at(tracks[old.line], old.station_ft + entry.along_ft, old.offset_ft + entry.out_ft, there)
-        stands[entry.post] = replace(old, station_ft=station, offset_ft=offset, there=spot, moved=True)
+        stands[entry.post] = _moved(tracks[old.line], old, entry, old.line in new_ways)
     else:
         tree = job.trees.get(entry.tree)
         if tree is None or tree.point not in survey.points:
             return False
-        there = survey.points[tree.point].xy
-        station, offset = station_offset(tracks[old.line].path, there)
-        stands[entry.post] = replace(old, station_ft=station, offset_ft=offset, support="tree", at=entry.tree, there=there, moved=True)
+        stands[entry.post] = _swapped(tracks[old.line], old, entry.tree, survey.points[tree.point])
     return True
+
+
+@remembered_same
+def _added(track: Track, entry: AddEntry, new_way: bool) -> LoneSupport:
+    station, offset, spot = logged_at(track, entry.station_ft, entry.offset_ft, entry.place if new_way else None)
+    return LoneSupport(entry.line, station, offset, entry.post_kind, "driven", None, spot, spot, moved=False)
+
+
+@remembered_same
+def _moved(track: Track, old: LoneSupport, entry: MoveEntry, new_way: bool) -> LoneSupport:
+    there = entry.place if new_way else None
+    station, offset, spot = logged_at(track, old.station_ft + entry.along_ft, old.offset_ft + entry.out_ft, there)
+    return replace(old, station_ft=station, offset_ft=offset, there=spot, moved=True)
+
+
+@remembered_same
+def _swapped(track: Track, old: LoneSupport, tree: str, trunk: PlacedPoint) -> LoneSupport:
+    station, offset = station_offset(track.path, trunk.xy)
+    return replace(old, station_ft=station, offset_ft=offset, support="tree", at=tree, there=trunk.xy, moved=True)
 
 
 def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, LoneSupport]) -> Members:
@@ -258,13 +277,15 @@ def supports(
     lifts = {post: lift for track in tracks.values() for post, lift in _lifts(track, stands, levels)}
     gate_of = {post: gate for gate, pair in reversed(list(gates.items())) for post in pair}
     ordered = dict.fromkeys(post for row in lines.values() for _, post in row)
-    return {
-        name: Support(
-            name, stand.line, stand.station_ft, stand.offset_ft, stand.kind, stand.support, stand.at, *stand.there,
-            levels[name] + lifts.get(name, 0.0), turns[name], gate_of.get(name), stand.planned, stand.moved, lifts.get(name, 0.0),
-        )
-        for name, stand in ((name, stands[name]) for name in ordered)
-    }  # fmt: skip
+    return {name: _support(name, stands[name], levels[name], turns[name], gate_of.get(name), lifts.get(name, 0.0)) for name in ordered}
+
+
+@remembered
+def _support(name: str, stand: LoneSupport, ground_ft: float, turn_deg: float, gate: str | None, lift_ft: float) -> Support:
+    return Support(
+        name, stand.line, stand.station_ft, stand.offset_ft, stand.kind, stand.support, stand.at, *stand.there,
+        ground_ft + lift_ft, turn_deg, gate, stand.planned, stand.moved, lift_ft,
+    )  # fmt: skip
 
 
 def _turns(track: Track, stands: Mapping[str, LoneSupport], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
@@ -273,21 +294,35 @@ def _turns(track: Track, stands: Mapping[str, LoneSupport], row: list[tuple[floa
     ring = track.closed and len(row) > 2
     first, last = (posts[-1:], posts[:1]) if ring else ([], [])
     walked = [*first, *posts, *last]
-    turns = deflections_deg([stands[post].there for post in walked], TOUCHING_FT).tolist() if len(walked) > 2 else []
+    turns = _turns_between(*(stands[post] for post in walked)) if len(walked) > 2 else []
     turned = zip(posts if ring else posts[1:-1], turns, strict=True)
     found = {**dict.fromkeys(posts, 0.0), **dict(turned)}
     yield from ((post, turn) for post, turn in found.items() if stands[post].line == track.name)
 
 
+@remembered_same
+def _turns_between(*walked: LoneSupport) -> list[float]:
+    turns: list[float] = (deflections_deg([stand.there for stand in walked], TOUCHING_FT) + 0.0).tolist()
+    return turns
+
+
 def _levels(track: Track, stands: Mapping[str, LoneSupport], row: list[tuple[float, str]]) -> Iterator[tuple[str, float]]:
     own = [post for _, post in row if stands[post].line == track.name]
-    stations = np.array([stands[post].station_ft for post in own])
+    yield from zip(own, _levels_under(track, *(stands[post] for post in own)), strict=True)
+
+
+@remembered_same
+def _levels_under(track: Track, *own: LoneSupport) -> list[float]:
+    stations = np.array([stand.station_ft for stand in own])
     if track.closed:
         stations = np.where(stations == track.length_ft, stations, stations % track.length_ft)
-    yield from zip(own, levels_at_ft(track.profile, stations).tolist(), strict=True)
+    levels: list[float] = levels_at_ft(track.profile, stations).tolist()
+    return levels
 
 
 def _lifts(track: Track, stands: Mapping[str, LoneSupport], levels: Mapping[str, float]) -> Iterator[tuple[str, float]]:
     """How far over the ground posts on a deck stand."""
     decks = {floor.surface: floor.levels_ft[0] for floor in raised(track.floors)}
+    if not decks:
+        return
     yield from ((name, decks[stand.at] - levels[name]) for name, stand in stands.items() if stand.line == track.name and stand.at in decks)

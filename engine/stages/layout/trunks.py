@@ -1,6 +1,6 @@
 """Straight runs through the trunk of a tree that carries none of their cables, and the least move of a post that clears it."""
 
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import ceil, cos, radians, sin
 
@@ -12,6 +12,7 @@ from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
 from engine.calc.lengths import format_in
+from engine.calc.remember import remembered_each
 from engine.calc.tolerances import EDGE_FT, ROUNDING_IN, TAPE_FT
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
@@ -52,17 +53,27 @@ def through_trunks(
     bays: Mapping[str, Bay], supports: Mapping[str, Support], found: tuple[Trunk, ...]
 ) -> Iterator[tuple[Bay, Trunk, float]]:
     """Bays that run through a trunk which carries neither of their ends."""
-    rows = [(bay, supports[bay.from_id], supports[bay.to_id]) for bay in bays.values()]
-    if not found or not rows:
+    if not found or not bays:
         return
-    runs = shapely.linestrings([(a.xy, b.xy) for _, a, b in rows])
+    through = _through([(supports[bay.from_id].xy, supports[bay.to_id].xy) for bay in bays.values()], found)
+    for bay, crossed in zip(bays.values(), through, strict=True):
+        for trunk, away_ft in crossed:
+            if trunk.tree not in (supports[bay.from_id].at, supports[bay.to_id].at):
+                yield bay, trunk, away_ft
+
+
+@remembered_each
+def _through(runs: Sequence[tuple[Point, Point]], found: tuple[Trunk, ...]) -> list[list[tuple[Trunk, float]]]:
+    """The trunks that each run goes through, and how far from their middles."""
+    drawn = shapely.linestrings(runs)
     middles = shapely.STRtree(shapely.points([trunk.middle for trunk in found]))
-    near = middles.query(runs, predicate="dwithin", distance=max(trunk.radius_ft for trunk in found))
-    away = shapely.distance(runs[near[0]], middles.geometries[near[1]])
-    for which, number, away_ft in sorted(zip(*near.tolist(), away.tolist(), strict=True)):
-        (bay, start, end), trunk = rows[which], found[number]
-        if away_ft < trunk.radius_ft - TAPE_FT and trunk.tree not in (start.at, end.at):
-            yield bay, trunk, away_ft
+    near = middles.query(drawn, predicate="dwithin", distance=max(trunk.radius_ft for trunk in found))
+    away = shapely.distance(drawn[near[0]], middles.geometries[near[1]])
+    through: list[list[tuple[Trunk, float]]] = [[] for _ in runs]
+    for run, number, away_ft in sorted(zip(*near.tolist(), away.tolist(), strict=True)):
+        if away_ft < found[number].radius_ft - TAPE_FT:
+            through[run].append((found[number], away_ft))
+    return through
 
 
 def asides_ft(track: Track, post: Support, other: Point, trunk: Trunk) -> list[float]:

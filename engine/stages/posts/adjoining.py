@@ -7,7 +7,7 @@ import shapely
 
 from engine.calc.geometry.plane import Point
 from engine.calc.remember import remembered, remembered_of
-from engine.stages.layout.keep_outs import Ground, KeepOut, keep_outs_round
+from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
 from engine.stages.layout.stage import Bay, Layout
 
 
@@ -23,8 +23,9 @@ def bays_at(layout: Layout) -> dict[str, list[Bay]]:
 
 def keep_outs_at(points: Sequence[Point], keep_outs: Sequence[KeepOut]) -> list[KeepOut | None]:
     """The first keep-out that each point stands in, or None."""
-    found = keep_outs_round(np.array(points), ground_of(tuple(keep_outs))) if keep_outs and points else {}
-    return [found[row][0] if row in found else None for row in range(len(points))]
+    if not keep_outs:
+        return [None] * len(points)
+    return [areas[0] if areas else None for areas in standing_in(points, ground_of(tuple(keep_outs)))]
 
 
 @remembered
