@@ -132,6 +132,32 @@ def remembered_same(work: Callable[P, R]) -> Callable[P, R]:
     return once
 
 
+def remembered_rows(work: Callable[P, R]) -> Callable[P, R]:
+    """The same for a function of one thing and of rows of parts beside it, each row a tuple made for the call.
+
+    Arguments: work, pure, with arguments all given by place, the first of any kind, the others tuples, and a result that nobody changes.
+    Source: derived: as remembered_same, by the identities of what is in the rows.
+    Valid for: parts that are never changed; rows of one shape, or with parts that tell one shape from another.
+    """
+    kept: dict[tuple[int, ...], tuple[object, R]] = {}
+
+    @wraps(work)
+    def once(*things: P.args, **named: P.kwargs) -> R:
+        rows = cast("tuple[tuple[object, ...], ...]", things[1:])
+        key = (id(things[0]), *[id(part) for row in rows for part in row])
+        known = kept.get(key)
+        if known is not None:
+            return known[1]
+        result = work(*things, **named)
+        if len(kept) >= KEPT:
+            kept.clear()
+        kept[key] = (things, result)
+        return result
+
+    _forgetters.append(kept.clear)
+    return once
+
+
 def forget() -> None:
     """Empty every memory: what is asked next is worked out from nothing, for tests and benches.
 

@@ -6,6 +6,7 @@ from functools import cache
 from pathlib import Path
 from types import MappingProxyType
 
+from engine.calc.remember import remembered_of
 from engine.job.model.fence import Fence
 from engine.job.model.stock_row import StockKind, StockRow
 
@@ -17,6 +18,7 @@ def default_rows() -> Mapping[str, StockRow]:
     return MappingProxyType({name: StockRow.model_validate(row) for name, row in data.items()})
 
 
+@remembered_of
 def stock_of(rows: Mapping[str, StockRow]) -> dict[str, StockRow]:
     """A job's rows, each over the default of its id field by field, then the other defaults; so a job's own row of a kind comes first."""
     defaults = default_rows()

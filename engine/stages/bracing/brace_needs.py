@@ -7,10 +7,11 @@ from typing import NamedTuple
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.phrases import listed, plural
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_rows, remembered_same
 from engine.calc.statics.brace import eye_pull
 from engine.calc.statics.short_pile import STEADY_FACTOR, SoilStrength, short_pile_lbf, soil_strength
 from engine.job.model.job import Job
+from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.brace_feet import BraceSite
 from engine.stages.bracing.hinge_posts import HungLeaf, LeafLoad, hung_leaves, leaf_load
@@ -75,17 +76,18 @@ def firm_supports(job: Job, layout: Layout, posts: Posts, yield_lbf_ft: float | 
 
     Source: common practice, no source.
     """
-    firm = set()
-    for name, support in layout.supports.items():
-        arms = posts.arms[name]
-        if support.kind != "line" or support.support != "driven" or held_arms(arms, job.rules.layout.corner_deg):
-            firm.add(name)
-        elif yield_lbf_ft is not None:
-            work = posts.work[name]
-            level_lbf = eye_pull(job.rules.cables.tension_lbf, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft) for arm in arms]).level_lbf
-            if level_lbf * (work.eye_low_ft + work.eye_high_ft) / yield_lbf_ft > job.rules.bracing.yield_share:
-                firm.add(name)
-    return frozenset(firm)
+    supports = layout.supports.items()
+    return frozenset(name for name, support in supports if _is_firm(job.rules, support, posts.arms[name], posts.work[name], yield_lbf_ft))
+
+
+@remembered_same
+def _is_firm(rules: Rules, support: Support, arms: tuple[Arm, ...], work: PostWork, yield_lbf_ft: float | None) -> bool:
+    if support.kind != "line" or support.support != "driven" or held_arms(arms, rules.layout.corner_deg):
+        return True
+    if yield_lbf_ft is None:
+        return False
+    level_lbf = eye_pull(rules.cables.tension_lbf, [(arm.azimuth_deg, arm.plan_ft, arm.rise_ft) for arm in arms]).level_lbf
+    return level_lbf * (work.eye_low_ft + work.eye_high_ft) / yield_lbf_ft > rules.bracing.yield_share
 
 
 def needs_of(
@@ -102,19 +104,32 @@ def needs_of(
     Source: common practice, no source, for ends, corners and tees; engine.calc.statics for pulls, bending and ground.
     Valid for: tight cables; guidance.
     """
-    rules = job.rules
-    sleeve = stock.get(job.fence.sleeve)
-    limits = _Limits(
+    limits = _limits(job.rules, stock.get(job.fence.sleeve), yield_lbf_ft)
+    leaves = hung_leaves(job, layout, posts.hangs, stock) if job.gates else {}
+    states = {bay.id: loop.states for loop in strung.values() for bay in loop.bays}
+    return [
+        _need_at(
+            limits, (support, posts.work[name]), leaves.get(name, ()),
+            *((arm, survey.lines[arm.line].profile, states[arm.bay]) for arm in posts.arms[name]),
+        )
+        for name, support in layout.supports.items()
+    ]  # fmt: skip
+
+
+@remembered_same
+def _limits(rules: Rules, sleeve: StockRow | None, yield_lbf_ft: float | None) -> _Limits:
+    return _Limits(
         rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft,
         sleeve.diameter_in if sleeve else None, soil_strength(rules.posts.soil),
     )  # fmt: skip
-    leaves = hung_leaves(job, layout, posts.hangs, stock) if job.gates else {}
-    states = {bay.id: loop.states for loop in strung.values() for bay in loop.bays}
-    needs = []
-    for name, support in layout.supports.items():
-        spokes = tuple(Spoke(arm, survey.lines[arm.line].profile, states[arm.bay]) for arm in posts.arms[name])
-        needs.append(_need(limits, support, _stood(posts.work[name]), spokes, leaves.get(name, ())))
-    return needs
+
+
+@remembered_rows
+def _need_at(
+    limits: _Limits, stands: tuple[Support, PostWork], leaves: tuple[HungLeaf, ...], *spokes: tuple[Arm, Profile, LoopStates]
+) -> Need:
+    support, work = stands
+    return _need(limits, support, _stood(work), tuple(Spoke(*spoke) for spoke in spokes), leaves)
 
 
 class Spoke(NamedTuple):

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 
 from engine.calc.frozen import dataclass
+from engine.calc.remember import remembered_of
 from engine.calc.statics.elastic_cable import ea_lbf, rope_area_in2
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import first_of
@@ -25,6 +26,7 @@ class Cable:
         return self.strength_lbf if self.lock_lbf is None else min(self.strength_lbf, self.lock_lbf)
 
 
+@remembered_of
 def cable_of(name: str, stock: Mapping[str, StockRow]) -> Cable | None:
     """The cable of a stock id with the first lock of the stock, or None where its row lacks what the arithmetic needs."""
     row = stock.get(name)

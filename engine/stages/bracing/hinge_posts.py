@@ -6,13 +6,16 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
 from engine.calc.phrases import listed
+from engine.calc.remember import remembered_same
 from engine.calc.statics.brace import bending_sum_lbf_ft, leaf_bending_lbf_ft
 from engine.calc.statics.gate_leaf import hinge_couple_lbf, hinge_spacing_ft
 from engine.findings import Finding, FindingOf
+from engine.job.model.fence import Fence, Gate
 from engine.job.model.job import Job
+from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.leaf_weight import leaf_weight_lb
-from engine.stages.layout.stage import Layout
+from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.heights import BayHeight
 
 _finding = FindingOf("bracing")
@@ -64,20 +67,26 @@ def hung_leaves(job: Job, layout: Layout, hangs: Mapping[str, BayHeight], stock:
         if bay.gate is None or asked is None:
             continue
         start, end = layout.supports[bay.from_id], layout.supports[bay.to_id]
-        hung = ((start, end), (end, start)) if asked.leaves == 2 else ((start, end) if asked.hinge == "start" else (end, start),)
-        over_ft = hangs[bay.id].height_ft
-        weight_lb = leaf_weight_lb(asked.leaf_width_ft, over_ft, job.rules, job.fence, stock)
-        try:
-            apart_ft = hinge_spacing_ft(over_ft - job.rules.gate.bottom_gap_in / 12, job.rules.gate.hinge_inset_in)
-        except OutOfRange:
-            continue
-        pull_lbf = hinge_couple_lbf(weight_lb, asked.leaf_width_ft, apart_ft)
-        bending = leaf_bending_lbf_ft(weight_lb, asked.leaf_width_ft)
-        open_deg = (azimuth_deg(start.xy, end.xy) + QUARTER_DEG[asked.opens]) % 360
-        for hinge, toward in hung:
-            leaf = HungLeaf(bay.gate, weight_lb, pull_lbf, bending, azimuth_deg(hinge.xy, toward.xy), open_deg)
-            found[hinge.id] = (*found.get(hinge.id, ()), leaf)
+        for hinge, leaf in _leaves(bay.gate, asked, start, end, hangs[bay.id], job.rules, job.fence, stock):
+            found[hinge] = (*found.get(hinge, ()), leaf)
     return found
+
+
+@remembered_same
+def _leaves(
+    name: str, asked: Gate, start: Support, end: Support, hang: BayHeight, rules: Rules, fence: Fence, stock: Mapping[str, StockRow]
+) -> list[tuple[str, HungLeaf]]:
+    """The leaves of one gate, each with the post that it hangs on."""
+    hung = ((start, end), (end, start)) if asked.leaves == 2 else ((start, end) if asked.hinge == "start" else (end, start),)
+    weight_lb = leaf_weight_lb(asked.leaf_width_ft, hang.height_ft, rules, fence, stock)
+    try:
+        apart_ft = hinge_spacing_ft(hang.height_ft - rules.gate.bottom_gap_in / 12, rules.gate.hinge_inset_in)
+    except OutOfRange:
+        return []
+    pull_lbf = hinge_couple_lbf(weight_lb, asked.leaf_width_ft, apart_ft)
+    bending = leaf_bending_lbf_ft(weight_lb, asked.leaf_width_ft)
+    open_deg = (azimuth_deg(start.xy, end.xy) + QUARTER_DEG[asked.opens]) % 360
+    return [(one.id, HungLeaf(name, weight_lb, pull_lbf, bending, azimuth_deg(one.xy, toward.xy), open_deg)) for one, toward in hung]
 
 
 def leaf_load(

@@ -5,6 +5,7 @@ from itertools import count
 from typing import NamedTuple
 
 from engine.calc.cutting.run_shares import partition_run
+from engine.calc.remember import remembered
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.rules import CableRules
@@ -98,8 +99,13 @@ def _shared_out(run: Sequence[Bay], firm: Container[str], rules: CableRules) -> 
     return [tuple(run[first : last + 1]) for first, last in parts]
 
 
+@remembered
+def _counted(number: int) -> str:
+    return f"L{number}"
+
+
 def named(strung: Sequence[tuple[Bay, ...]], built: Mapping[LoopEnds, str]) -> Iterator[tuple[str, tuple[Bay, ...]]]:
     """Loops with their ids: a closed one keeps its own, the others are counted L1, L2, ... past those."""
-    free = (name for name in map("L{}".format, count(1)) if name not in built.values())
+    free = (name for name in map(_counted, count(1)) if name not in built.values())
     for bays in strung:
         yield built.get(LoopEnds(bays[0].from_id, bays[-1].to_id)) or next(free), bays

@@ -16,10 +16,11 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange
 from engine.calc.phrases import plural
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered_rows, remembered_same
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import UNPRINTED, Finding
+from engine.job.model.fence import Fence
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import Rules
@@ -37,6 +38,7 @@ from engine.stages.bracing.post_pulls import PostPulls
 from engine.stages.bracing.strung_loops import StrungLoop, strung_loops
 from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 from engine.stages.layout.stage import Layout
+from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
@@ -145,26 +147,21 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     Valid for: tight cables and posts stiff against their braces; local code and licensed practice decide.
     """
     stock = stock_of(job.stock)
-    yield_lbf_ft = _yield_lbf_ft(stock.get(job.fence.post))
-    foot_tube = _foot_tube(job.rules, stock.get(job.fence.brace), plate_widths_in(stock))
-    brace = stock.get(job.fence.brace)
-    stock_ft = brace.length_ft if brace else None
+    given = _given(job.rules, job.fence, stock)
+    yield_lbf_ft, stock_ft = given.yield_lbf_ft, given.stock_ft
     cable = cable_of(job.fence.cable, stock)
     strung = strung_loops(job, stock, layout, posts, cable, firm_supports(job, layout, posts, yield_lbf_ft))
     needs = needs_of(job, stock, survey, layout, posts, strung, yield_lbf_ft)
-    post_plf = _weight_plf(stock.get(job.fence.post))
     placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
     feet = {need.support.id: tuple(next(placed) for _ in need.stands) for need in needs}
-    there = {need.support.id: TickFacts(layout.places(need.support.id)) for need in needs}
-    given = _Given(job.rules.bracing.foot_ft, job.rules.bracing.foot_tolerance_in / 12, stock_ft, foot_tube, yield_lbf_ft)
-    worked = {
-        name: _worked(need, feet[name], there[name], _post_lb(posts, need, post_plf), given)
-        for name, need in zip(there, needs, strict=True)
-    }
+    worked = {need.support.id: _worked(given, (need, posts.work[need.support.id]), feet[need.support.id]) for need in needs}
     pulls = {name: pull for name, (pull, _) in worked.items()}
 
     def ticked(key: ItemKey) -> bool:
-        return standing_tick(job.checks, key, _about(pulls[key.about], there[key.about], key.what), layout.stood) is not None
+        return (
+            standing_tick(job.checks, key, _about(pulls[key.about], TickFacts(layout.places(key.about)), key.what), layout.stood)
+            is not None
+        )
 
     lifts = [pull.lift for pull in pulls.values() if pull.lift is not None]
     loose = {name: rocks for name, pull in pulls.items() if (rocks := _loose(pull)) and not ticked(_footed_key(name))}
@@ -178,7 +175,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
             *(finding for need in needs if need.stands for finding in placed_findings(need, feet[need.support.id], stock_ft)),
             *stock_findings(job, needs, yield_lbf_ft, stock_ft, cable, strung),
             *lift_findings(lifts, {lift.support for lift in lifts if lift.lifts and ticked(pin_key(lift.support))}),
-            *foot_findings(loose, foot_tube),
+            *foot_findings(loose, given.tube),
             *leaf_findings(loads, held, job.rules.bracing.yield_share),
         ),
         items=tuple(item for _, items in worked.values() for item in items),
@@ -206,9 +203,9 @@ def _weight_plf(row: StockRow | None) -> float | None:
         return None
 
 
-def _post_lb(posts: Posts, need: Need, post_plf: float | None) -> float | None:
-    cut_ft = posts.work[need.support.id].post_cut_ft
-    return None if cut_ft is None or post_plf is None or need.support.support != "driven" else cut_ft * post_plf
+def _post_lb(need: Need, work: PostWork, post_plf: float | None) -> float | None:
+    driven = need.support.support == "driven"
+    return None if work.post_cut_ft is None or post_plf is None or not driven else work.post_cut_ft * post_plf
 
 
 def _foot_tube(rules: Rules, row: StockRow | None, plates_in: tuple[float, ...]) -> FootTube | None:
@@ -218,22 +215,36 @@ def _foot_tube(rules: Rules, row: StockRow | None, plates_in: tuple[float, ...])
 
 
 class _Given(NamedTuple):
-    """What braces are worked from everywhere: the wanted foot and how far it may be off, ft, stock brace, tube, and yield of the post."""
+    """What braces are worked from everywhere: the wanted foot and how far it may be off, ft, stock brace, tube, and yield and weight of the
+    post."""
 
     foot_ft: float
     slack_ft: float
     stock_ft: float | None
     tube: FootTube | None
     yield_lbf_ft: float | None
+    post_plf: float | None
 
 
-@remembered
-def _worked(
-    need: Need, feet: tuple[Foot | None, ...], there: TickFacts, post_lb: float | None, given: _Given
-) -> tuple[SupportPull, tuple[Item, ...]]:
+@remembered_same
+def _given(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> _Given:
+    post, brace = stock.get(fence.post), stock.get(fence.brace)
+    return _Given(
+        rules.bracing.foot_ft,
+        rules.bracing.foot_tolerance_in / 12,
+        brace.length_ft if brace else None,
+        _foot_tube(rules, brace, plate_widths_in(stock)),
+        _yield_lbf_ft(post),
+        _weight_plf(post),
+    )
+
+
+@remembered_rows
+def _worked(given: _Given, stands: tuple[Need, PostWork], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
     """Pull and braces of one support, and what they ask."""
-    pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
-    return pull, _items(given, pull, there)
+    need, work = stands
+    pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, _post_lb(need, work, given.post_plf))
+    return pull, _items(given, pull, TickFacts((need.support.there,)))
 
 
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:

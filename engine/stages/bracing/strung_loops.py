@@ -4,14 +4,18 @@ from collections.abc import Container, Mapping
 from itertools import groupby
 
 from engine.calc.frozen import dataclass
+from engine.calc.remember import remembered_same
 from engine.calc.statics.cable_sag import ruling_span_ft
+from engine.job.model.fence import Fence
 from engine.job.model.job import Job
+from engine.job.model.rules import CableRules
 from engine.job.model.stock_row import StockRow
 from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.hung_weight import hung_weight, ice_weight
 from engine.stages.bracing.loop_runs import closed_loops, loops_of, named, runs_of
 from engine.stages.bracing.what_pulls import LoopStates, loop_states, only_pulled
 from engine.stages.layout.stage import Bay, Layout
+from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
 
 
@@ -37,14 +41,19 @@ def strung_loops(
         for _, level in groupby(run, key=lambda bay: posts.hangs[bay.id])
         for loop in loops_of(list(level), firm, job.rules.cables, built)
     ]
-    found = {}
-    for name, bays in named(rows, built):
-        ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
-        states = only_pulled(job.rules.cables.tension_lbf)
-        if cable is not None:
-            eyes, map_in = posts.hangs[bays[0].id].eyes, job.rules.cables.ice_in
-            weight, ice = hung_weight(job.fence, eyes, stock), ice_weight(job.fence, eyes, stock, map_in) if map_in else None
-            # to a hundredth of a foot, so that loops alike are solved once
-            states = loop_states(cable, job.rules.cables, max(0.01, round(ruling_ft, 2)), weight, ice)
-        found[name] = StrungLoop(name, bays, ruling_ft, states)
-    return found
+    return {
+        name: _strung(name, job.rules.cables, job.fence, stock, cable, posts.hangs[bays[0].id], *bays) for name, bays in named(rows, built)
+    }
+
+
+@remembered_same
+def _strung(
+    name: str, rules: CableRules, fence: Fence, stock: Mapping[str, StockRow], cable: Cable | None, hang: BayHeight, *bays: Bay
+) -> StrungLoop:
+    ruling_ft = ruling_span_ft([bay.plan_ft for bay in bays])
+    states = only_pulled(rules.tension_lbf)
+    if cable is not None:
+        weight, ice = hung_weight(fence, hang.eyes, stock), ice_weight(fence, hang.eyes, stock, rules.ice_in) if rules.ice_in else None
+        # to a hundredth of a foot, so that loops alike are solved once
+        states = loop_states(cable, rules, max(0.01, round(ruling_ft, 2)), weight, ice)
+    return StrungLoop(name, bays, ruling_ft, states)

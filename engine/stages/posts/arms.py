@@ -6,6 +6,7 @@ from itertools import combinations
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
+from engine.calc.remember import remembered_rows, remembered_same
 from engine.calc.tolerances import ROUNDING_DEG
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.heights import BayHeight
@@ -34,13 +35,13 @@ def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mappin
 
     The eyes of a bay are as high over the ground at both ends, or over the deck that the bay runs on, so that its cables climb with it.
     """
-    arms = []
-    for bay in bays:
-        forward = bay.from_id == support.id
-        far = layout.supports[bay.to_id if forward else bay.from_id]
-        if bay.gate is None and far.xy != support.xy:
-            arms.append(_arm(bay, support, far, hangs[bay.id].deck))
-    return tuple(arms)
+    fenced = [bay for bay in bays if bay.gate is None]
+    return _arms(support, *((bay, layout.supports[bay.other_end(support.id)], hangs[bay.id]) for bay in fenced))
+
+
+@remembered_rows
+def _arms(support: Support, *rows: tuple[Bay, Support, BayHeight]) -> tuple[Arm, ...]:
+    return tuple(_arm(bay, support, far, hang.deck) for bay, far, hang in rows if far.xy != support.xy)
 
 
 def _arm(bay: Bay, support: Support, far: Support, deck: str) -> Arm:
@@ -56,6 +57,7 @@ def turn_deg(one: Arm, other: Arm) -> float:
     return 180 - min(apart, 360 - apart)
 
 
+@remembered_same
 def held_arms(arms: Sequence[Arm], corner_deg: float) -> tuple[Arm, ...]:
     """Arms that a brace must hold: of a line that ends here, and both of a line that turns as sharply as a corner.
 

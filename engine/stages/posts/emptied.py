@@ -3,7 +3,10 @@
 from collections.abc import Mapping, Sequence
 
 from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.remember import remembered_of
 from engine.calc.tolerances import TAPE_FT
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SleeveLeftEntry, live, ticks_before
 from engine.job.model.tick_facts import TickFacts
@@ -20,10 +23,16 @@ def emptied_places(job: Job) -> Emptied:
     for entry in live(job.log):
         if isinstance(entry, SleeveLeftEntry):
             found.setdefault(entry.post, []).append((entry.east_ft, entry.north_ft))
-    for key, tick in (*job.checks.items(), *ticks_before(job.log)):
+    for key, tick in (*ticks_of(job.checks, "old_sleeve"), *ticks_before(job.log)):
         if (key.stage, key.what) == ("posts", "old_sleeve"):
             found.setdefault(key.about, []).extend((at.east_ft, at.north_ft) for at in tick.of.places)
     return found
+
+
+@remembered_of
+def ticks_of(checks: Mapping[ItemKey, Tick], what: str) -> list[tuple[ItemKey, Tick]]:
+    """The ticks of one item of every post."""
+    return [(key, tick) for key, tick in checks.items() if (key.stage, key.what) == ("posts", what)]
 
 
 def sleeve_words(emptied: Emptied, post: str, there: Point) -> str:

@@ -1,12 +1,13 @@
 """How high the fence is here: in a bay, over a gate, at a support. The job's own height is for no place."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered_of
+from engine.calc.remember import remembered, remembered_of, remembered_same
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
-from engine.job.model.fence import HeightChange, Surface
+from engine.job.model.fence import Fence, Gate, HeightChange, Surface
 from engine.job.model.job import Job
+from engine.job.model.rules import PostRules
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.depths import EyeHeights, eye_heights
 
@@ -19,10 +20,19 @@ class BayHeight:
     eyes: EyeHeights
     deck: str = ""
 
+    def __hash__(self) -> int:
+        """Of a few fields: heights are looked up often and are seldom alike."""
+        return hash((self.height_ft, self.deck))
+
 
 def usual_height(job: Job) -> BayHeight:
     """The job's own height, where no stretch, deck or gate changes it: right for what stands in no bay, and to compare with."""
-    return BayHeight(job.fence.height_ft, eye_heights(job.fence.height_ft, job.rules.posts.cap_in))
+    return _hung(job.fence.height_ft, job.rules.posts.cap_in, "")
+
+
+@remembered
+def _hung(height_ft: float, cap_in: float, deck: str) -> BayHeight:
+    return BayHeight(height_ft, eye_heights(height_ft, cap_in), deck)
 
 
 def lower_than_usual(job: Job, hang: BayHeight) -> bool:
@@ -37,29 +47,30 @@ def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
     their ends. On a deck the fence is as high as the rail where there is one. A gate may have a height of its own.
     Source: common practice, no source: eyes as in engine.stages.posts.depths; a bay has one height.
     """
-    alike: dict[tuple[float, str], BayHeight] = {}
-    found = {}
-    for name, bay in layout.bays.items():
-        height_ft, deck = here = _height_ft(job, bay)
-        if here not in alike:
-            alike[here] = BayHeight(height_ft, eye_heights(height_ft, job.rules.posts.cap_in), deck)
-        found[name] = alike[here]
-    return found
+    return {name: _in_bay(bay, job.fence, job.rules.posts, job.gates, job.heights, job.surfaces) for name, bay in layout.bays.items()}
 
 
-def _height_ft(job: Job, bay: Bay) -> tuple[float, str]:
+@remembered_same
+def _in_bay(
+    bay: Bay,
+    fence: Fence,
+    rules: PostRules,
+    gates: Mapping[str, Gate],
+    heights: Mapping[str, HeightChange],
+    surfaces: Mapping[str, Surface],
+) -> BayHeight:
     """Height in one bay, and the deck under it: a gate's own goes before a deck's rail, that before the stretch's."""
     middle_ft = (bay.start_ft + bay.end_ft) / 2
-    gate = job.gates.get(bay.gate or "")
-    stretches = (row for row in job.heights.values() if row.line == bay.line and _covers(row, middle_ft))
+    gate = gates.get(bay.gate or "")
+    stretches = (row for row in heights.values() if row.line == bay.line and _covers(row, middle_ft))
     decks = (
         (name, row)
-        for name, row in job.surfaces.items()
+        for name, row in surfaces.items()
         if row.line == bay.line and row.kind == "deck" and row.height_ft > 0 and _covers(row, middle_ft)
     )
     deck, floor = next(decks, ("", None))
     asked = (gate.height_ft if gate else None, floor.rail_ft if floor else None, *(row.height_ft for row in stretches))
-    return next((height_ft for height_ft in asked if height_ft is not None), job.fence.height_ft), deck
+    return _hung(next((height_ft for height_ft in asked if height_ft is not None), fence.height_ft), rules.cap_in, deck)
 
 
 def _covers(row: HeightChange | Surface, station_ft: float) -> bool:
@@ -81,4 +92,9 @@ def heights_at(layout: Layout, hangs: Mapping[str, BayHeight]) -> dict[str, tupl
         for post in (bay.from_id, bay.to_id):
             if bay.gate is None or not meeting[post]:
                 meeting[post][hangs[name]] = None
-    return {name: tuple(sorted(row, key=lambda hang: (hang.deck != "", hang.height_ft), reverse=True)) for name, row in meeting.items()}
+    return {name: _highest_first(row) for name, row in meeting.items()}
+
+
+def _highest_first(row: Iterable[BayHeight]) -> tuple[BayHeight, ...]:
+    hangs = tuple(row)
+    return hangs if len(hangs) < 2 else tuple(sorted(hangs, key=lambda hang: (hang.deck != "", hang.height_ft), reverse=True))

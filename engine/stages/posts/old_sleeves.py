@@ -30,7 +30,7 @@ from engine.job.model.log_entries import (
 from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.line_tracks import path_then, place_on
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words
+from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words, ticks_of
 from engine.stages.posts.sleeve_keys import sleeve_facts, sleeve_key
 from engine.stages.survey.stage import Survey
 
@@ -130,7 +130,7 @@ def _driven(job: Job, layout: Layout, emptied: Emptied) -> list[_Driven]:
     """Every sleeve that was read and that none stands in today, each once, the first reading of it."""
     read = [
         _Driven(key.subject, tick.at, _read_at(layout, key.subject, tick.at, tick.of), bool(tick.of.places), sleeve_said(tick.of))
-        for key, tick in (*job.checks.items(), *ticks_before(job.log))
+        for key, tick in (*ticks_of(job.checks, "driven_depth"), *ticks_before(job.log))
         if (key.stage, key.what) == ("posts", "driven_depth") and tick.state == "done"
     ]
     kept: list[_Driven] = []

@@ -1,5 +1,7 @@
 """The work at one support, as the posts stage gives it."""
 
+from functools import cached_property
+
 from engine.calc.frozen import dataclass
 from engine.checklist import WantedReading
 
@@ -36,7 +38,7 @@ class PostWork:
     plate_on: str = ""
     braced: bool = False
 
-    @property
+    @cached_property
     def stopped_short(self) -> bool:
         """Whether the sleeve went in less than the practice rule asks, as a tape reads both."""
         return self.driven_in is not None and not WantedReading("in", low=self.depth_half_in).passes(self.driven_in)

@@ -5,13 +5,13 @@ for open screens, the ground that for short piles without a factor, for a gust i
 only; on a deck it is the rail's. A base plate counts as holding like a wall: its bolts aren't worked out.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from dataclasses import field
 from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.statics.blown_fence import Push
 from engine.calc.tolerances import ROUNDING_IN
 from engine.checklist import Item, TicksOf, WantedReading
@@ -20,15 +20,16 @@ from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.rules import Rules
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import stock_of
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.tick_facts import At, TickFacts
 from engine.stages.layout.siting_findings import settle_words
 from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.adjoining import bays_at, keep_outs_at
 from engine.stages.posts.arms import Arm, arms_of, held_arms
 from engine.stages.posts.braced_sleeves import braced_findings, pulled_aside
-from engine.stages.posts.depths import Depths, depths_of, footing_depth_in
+from engine.stages.posts.depths import Depths, depths_of, footing_depth_in, half_sleeve_in
 from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
@@ -101,7 +102,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
     before = sleeves_before(job.log)
     braced = {name for name, spokes in arms.items() if held_arms(spokes, job.rules.layout.corner_deg)}
-    aside = _pulled_aside(job, arms, meeting, depths.half_in, sleeve)
+    aside = {name for name, spokes in arms.items() if len(spokes) > 1 and _pulled_aside(job.rules, spokes, meeting[name][0], sleeve)}
     work = {
         name: _work(
             support,
@@ -173,22 +174,20 @@ def _stands_in(job: Job, support: Support, emptied: Emptied) -> TickFacts:
         on = f"base plate on {support.at}"
     elif support.support == "driven":
         on = sleeve_words(emptied, support.id, support.xy)
-    return TickFacts((support.there,), (), (on,))
+    return _facts(support.there, on)
 
 
-def _pulled_aside(
-    job: Job,
-    arms: Mapping[str, tuple[Arm, ...]],
-    meeting: Mapping[str, Sequence[BayHeight]],
-    half_in: float | None,
-    sleeve: StockRow | None,
-) -> set[str]:
+@remembered
+def _facts(there: At, on: str) -> TickFacts:
+    return TickFacts((there,), (), (on,))
+
+
+@remembered_same
+def _pulled_aside(rules: Rules, spokes: tuple[Arm, ...], hang: BayHeight, sleeve: StockRow | None) -> bool:
+    half_in = half_sleeve_in(sleeve, rules.posts) if sleeve else None
     if half_in is None or sleeve is None or sleeve.diameter_in is None:
-        return set()
-    rules, width_in = job.rules, sleeve.diameter_in
-    return {
-        name for name, spokes in arms.items() if len(spokes) > 1 and pulled_aside(rules, spokes, meeting[name][0].eyes, half_in, width_in)
-    }
+        return False
+    return pulled_aside(rules, spokes, hang.eyes, half_in, sleeve.diameter_in)
 
 
 def _depth(

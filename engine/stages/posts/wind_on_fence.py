@@ -10,6 +10,7 @@ from math import fsum
 from typing import NamedTuple
 
 from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered_of, remembered_rows
 from engine.calc.statics.blown_fence import Blown, Push, Strip, blown_plf, blown_post
 from engine.calc.statics.section import solidity
 from engine.calc.statics.wind import Exposure, kz, open_screen_coefficient, velocity_pressure_psf, wind_on_round_plf, wind_on_screen_psf
@@ -32,6 +33,7 @@ class FenceWind(NamedTuple):
     post_plf: float
 
 
+@remembered_of
 def fence_wind(fence: Fence, exposure: Exposure, stock: Mapping[str, StockRow]) -> FenceWind | None:
     """Wind on the parts of a fence: round wire, flat-sided mesh strands, round cables and posts.
 
@@ -90,14 +92,18 @@ def wind_on_posts(
 
     `tall_ft` is how high each stands.
     """
-    squared = (speed_mph / AT_MPH) ** 2
-    sums = {name: [blown_post(wind.post_plf, tall_ft[name])] for name, support in layout.supports.items() if support.support == "driven"}
+    beside: dict[str, list[tuple[Bay, BayHeight]]] = {name: [] for name, one in layout.supports.items() if one.support == "driven"}
     for bay in layout.bays.values():
-        push = half_bay(wind, bay, hangs[bay.id])
         for name in (bay.from_id, bay.to_id):
-            if name in sums:
-                sums[name].append(push)
-    return {
-        name: Push(squared * fsum(push.level_lbf for push in pushes), squared * fsum(push.bending_lbf_ft for push in pushes))
-        for name, pushes in sums.items()
-    }
+            if name in beside:
+                beside[name].append((bay, hangs[bay.id]))
+    return {name: _on_post(wind, (speed_mph, tall_ft[name]), *rows) for name, rows in beside.items()}
+
+
+@remembered_rows
+def _on_post(wind: FenceWind, given: tuple[float, float], *beside: tuple[Bay, BayHeight]) -> Push:
+    """What a speed does to one support, so tall, with what meets there."""
+    speed_mph, tall_ft = given
+    squared = (speed_mph / AT_MPH) ** 2
+    pushes = [blown_post(wind.post_plf, tall_ft), *(half_bay(wind, bay, hang) for bay, hang in beside)]
+    return Push(squared * fsum(push.level_lbf for push in pushes), squared * fsum(push.bending_lbf_ft for push in pushes))
