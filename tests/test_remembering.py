@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.calc.remember import KEPT, remembered, remembered_each, remembered_of
+from engine.calc.remember import KEPT, remembered, remembered_each, remembered_of, remembered_rows, remembered_same
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
@@ -167,3 +167,41 @@ def test_what_was_asked_of_the_very_same_things_is_given_again_and_of_equal_ones
     forget()
     total(one, other)
     assert len(asked) == 8
+
+
+def test_what_was_asked_of_the_very_same_few_parts_is_given_again_and_of_equal_ones_anew() -> None:
+    asked: list[tuple[list[int], ...]] = []
+
+    @remembered_same
+    def total(*parts: list[int]) -> int:
+        asked.append(parts)
+        return sum(map(sum, parts))
+
+    one, other = [1, 2], [3]
+    assert [total(one, other), total(one, other), total(other, one), total([1, 2], other)] == [6, 6, 6, 6]
+    assert len(asked) == 3
+    for number in range(KEPT):
+        total([number])
+    assert total(one, other) == 6
+    assert len(asked) == KEPT + 4
+    forget()
+    total(one, other)
+    assert len(asked) == KEPT + 5
+
+
+def test_rows_are_told_apart_by_what_is_in_them_not_by_the_tuples_they_come_in() -> None:
+    asked: list[list[int]] = []
+
+    @remembered_rows
+    def times(by: list[int], *rows: tuple[list[int], list[int]]) -> int:
+        asked.append(by)
+        return sum(by) * sum(sum(a) + sum(b) for a, b in rows)
+
+    by, one, other = [2], [3], [4]
+    assert [times(by, (one, other)), times(by, (one, other)), times(by, (other, one)), times(by, (one, [4]))] == [14, 14, 14, 14]
+    assert len(asked) == 3
+    assert times(by, (one, other), (one, other)) == 28
+    assert times(by) == 0
+    forget()
+    times(by)
+    assert len(asked) == 6

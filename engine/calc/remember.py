@@ -114,11 +114,11 @@ def remembered_same(work: Callable[P, R]) -> Callable[P, R]:
     Source: derived: a table of the parts' identities and results; the parts are held, so that no other takes their place.
     Valid for: parts that are never changed.
     """
-    kept: dict[tuple[int, ...], tuple[tuple[object, ...], R]] = {}
+    kept: dict[tuple[Units | int, ...], tuple[tuple[object, ...], R]] = {}
 
     @wraps(work)
     def once(*parts: P.args, **named: P.kwargs) -> R:
-        key = tuple(map(id, parts))
+        key = (units_now(), *map(id, parts))
         known = kept.get(key)
         if known is not None:
             return known[1]
@@ -139,12 +139,12 @@ def remembered_rows(work: Callable[P, R]) -> Callable[P, R]:
     Source: derived: as remembered_same, by the identities of what is in the rows.
     Valid for: parts that are never changed; rows of one shape, or with parts that tell one shape from another.
     """
-    kept: dict[tuple[int, ...], tuple[object, R]] = {}
+    kept: dict[tuple[Units | int, ...], tuple[object, R]] = {}
 
     @wraps(work)
     def once(*things: P.args, **named: P.kwargs) -> R:
         rows = cast("tuple[tuple[object, ...], ...]", things[1:])
-        key = (id(things[0]), *[id(part) for row in rows for part in row])
+        key = (units_now(), id(things[0]), *[id(part) for row in rows for part in row])
         known = kept.get(key)
         if known is not None:
             return known[1]

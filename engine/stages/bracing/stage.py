@@ -8,6 +8,7 @@ on. Ground is judged by its class. A gate leaf hangs still.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import field
+from functools import cached_property
 from math import inf
 from string import ascii_lowercase
 from typing import NamedTuple
@@ -16,7 +17,7 @@ from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange
 from engine.calc.phrases import plural
-from engine.calc.remember import remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_rows, remembered_same
 from engine.calc.statics.section import tube, yield_moment_lbf_ft
 from engine.checklist import Item, TicksOf, WantedReading, standing_tick
 from engine.findings import UNPRINTED, Finding
@@ -81,7 +82,7 @@ class BraceLeg:
         """The item at which its foot is read."""
         return ItemKey("bracing", self.support, f"foot_{self.letter}")
 
-    @property
+    @cached_property
     def loose(self) -> LooseFoot | None:
         """Its foot, where the ground doesn't hold it for good."""
         if self.ground is None or self.thrust_lbf <= self.ground.holds_lbf:
@@ -154,14 +155,12 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     needs = needs_of(job, stock, survey, layout, posts, strung, yield_lbf_ft)
     placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
     feet = {need.support.id: tuple(next(placed) for _ in need.stands) for need in needs}
-    worked = {need.support.id: _worked(given, (need, posts.work[need.support.id]), feet[need.support.id]) for need in needs}
+    worked = {need.support.id: _worked_at(given, (need, posts.work[need.support.id]), feet[need.support.id]) for need in needs}
     pulls = {name: pull for name, (pull, _) in worked.items()}
 
     def ticked(key: ItemKey) -> bool:
-        return (
-            standing_tick(job.checks, key, _about(pulls[key.about], TickFacts(layout.places(key.about)), key.what), layout.stood)
-            is not None
-        )
+        of = _about(pulls[key.about], TickFacts(layout.places(key.about)), key.what)
+        return standing_tick(job.checks, key, of, layout.stood) is not None
 
     lifts = [pull.lift for pull in pulls.values() if pull.lift is not None]
     loose = {name: rocks for name, pull in pulls.items() if (rocks := _loose(pull)) and not ticked(_footed_key(name))}
@@ -240,10 +239,14 @@ def _given(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> _Given:
 
 
 @remembered_rows
-def _worked(given: _Given, stands: tuple[Need, PostWork], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
+def _worked_at(given: _Given, stands: tuple[Need, PostWork], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
+    return _worked(stands[0], feet, _post_lb(*stands, given.post_plf), given)
+
+
+@remembered
+def _worked(need: Need, feet: tuple[Foot | None, ...], post_lb: float | None, given: _Given) -> tuple[SupportPull, tuple[Item, ...]]:
     """Pull and braces of one support, and what they ask."""
-    need, work = stands
-    pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, _post_lb(need, work, given.post_plf))
+    pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
     return pull, _items(given, pull, TickFacts((need.support.there,)))
 
 

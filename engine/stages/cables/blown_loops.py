@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.roots import near_root
 from engine.calc.statics.blown_cable import load_at_tension_plf, one_bay_load_plf, side_load_plf
 from engine.calc.statics.elastic_cable import change_of_state_lbf
@@ -71,6 +71,7 @@ class Pulls(NamedTuple):
     bottom_lbf: float
 
 
+@remembered_same
 def blown_loop(strung: StrungLoop, cable: Cable, wind: FenceWind, eyes: EyeHeights) -> BlownLoop | None:
     """A loop as the wind meets it: wire hung on the day of setting, bare where its weight isn't known; None where it hangs slack."""
     states, blown = strung.states, bay_wind(wind, eyes.low_ft, eyes.high_ft)

@@ -3,6 +3,7 @@
 from typing import NamedTuple
 
 from engine.calc.limits import OutOfRange
+from engine.calc.remember import remembered_same
 from engine.calc.statics.embedment import SoilClass, vertical_bearing_psf
 from engine.calc.statics.section import strut_lbf
 from engine.calc.statics.short_pile import STEADY_FACTOR
@@ -29,6 +30,7 @@ class BraceHolds(NamedTuple):
     foot: bool
 
 
+@remembered_same
 def brace_tube(row: StockRow | None) -> BraceTube | None:
     """The tube of a stock row; None where it lacks a size."""
     if row is None or row.diameter_in is None or row.wall_in is None or row.yield_psi is None:

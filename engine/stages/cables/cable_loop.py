@@ -1,9 +1,10 @@
 """One cable loop: what to cut for it, how tight it is in every state and under a lean, and what it asks of the crew."""
 
 from collections.abc import Sequence
+from functools import cached_property
 
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered_rows
 from engine.calc.statics.elastic_cable import safety_factor
 from engine.checklist import Item
 from engine.job.model.rules import CableRules
@@ -17,6 +18,7 @@ from engine.stages.cables.depth_reading import WeightOn
 from engine.stages.cables.loop_items import loop_items
 from engine.stages.cables.sag_reading import SafeRange
 from engine.stages.layout.stage import Bay
+from engine.stages.posts.depths import EyeHeights
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,7 @@ class Loop:
     hangs_slack: bool
     breaks: bool
 
-    @property
+    @cached_property
     def steady(self) -> StatePull:
         """The state that pulls one cable hardest: cable and lock bear that, ends both."""
         return hardest_state(self.states)
@@ -85,17 +87,16 @@ class LoopWork:
     items: tuple[Item, ...]
 
 
-@remembered
+@remembered_rows
 def loop_work(
     strung: StrungLoop,
-    cable: Cable,
-    rules: CableRules,
-    sides_ft: float,
+    given: tuple[Cable, CableRules, EyeHeights, float | None],
     places: tuple[At, ...],
     leans: tuple[LeanOn, ...],
-    read_with_lb: float | None,
 ) -> LoopWork:
-    """A loop of these bays with eyes `sides_ft` apart, leaned on so hard in each, its pull read with a weight or by its sag."""
+    """A loop of these bays at the eyes given, leaned on so hard in each, its pull read with a weight, lb, or by its sag."""
+    cable, rules, eyes, read_with_lb = given
+    sides_ft = 2 * (eyes.high_ft - eyes.low_ft)  # both uprights
     name, bays = strung.id, strung.bays
     round_ft = 2 * sum(along_ft(cable, rules, bay) for bay in bays) + sides_ft
     spans = tuple(bay_cable(name, bay, cable, rules, strung.states, on, round_ft) for bay, on in zip(bays, leans, strict=True))

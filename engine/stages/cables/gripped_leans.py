@@ -9,7 +9,7 @@ from math import hypot, inf
 from typing import NamedTuple
 
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_rows, remembered_same
 from engine.calc.statics.gripped_cable import eye_gives_ft_per_lbf, gripped_push_out
 from engine.calc.statics.section import stiffness_lbf_ft2
 from engine.job.model.stock_row import StockRow
@@ -17,9 +17,10 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import Bracing
 from engine.stages.bracing.what_pulls import LoopStates, StateName, StatePull
 from engine.stages.cables.cable_states import BENT_OVER, Lean, alike_ft
-from engine.stages.layout.stage import Layout
+from engine.stages.layout.stage import Layout, Support
 from engine.stages.posts.arms import Arm
 from engine.stages.posts.depths import EyeHeights
+from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
 
 
@@ -44,18 +45,32 @@ def ends_give(
     layout: Layout, posts: Posts, bracing: Bracing, cable: Cable, post: StockRow | None, band_below_in: float
 ) -> dict[str, EndsGive]:
     """What the ends of every bay with cables give; nothing where the stock doesn't give the post."""
-    stiff = _stiffness_lbf_ft2(post)
     found: dict[str, EndsGive] = {}
     for name, arms in posts.arms.items():
-        support, braced = layout.supports[name], bool(bracing.pulls[name].legs)
-        for arm in arms:
-            give = STILL
-            if stiff is not None and support.support == "driven":
-                eyes = posts.hangs[arm.bay].eyes
-                give = _eyes_give(eyes, eyes.high_ft - band_below_in / 12 if braced else None, stiff, *_springs(arm, arms, cable))
-            before = found.get(arm.bay, STILL)
-            found[arm.bay] = EndsGive(before.low + give.low, before.high + give.high)
+        hangs = (posts.hangs[arm.bay] for arm in arms)
+        for bay, give in _end_gives(cable, (post, band_below_in, layout.supports[name], bool(bracing.pulls[name].legs)), arms, (*hangs,)):
+            found[bay] = _both_give(found[bay], give) if bay in found else give
     return found
+
+
+@remembered_rows
+def _end_gives(
+    cable: Cable, given: tuple[StockRow | None, float, Support, bool], arms: tuple[Arm, ...], hangs: tuple[BayHeight, ...]
+) -> list[tuple[str, EndsGive]]:
+    """What one support gives at the end of each bay there."""
+    post, band_below_in, support, braced = given
+    stiff = _stiffness_lbf_ft2(post)
+    if stiff is None or support.support != "driven":
+        return [(arm.bay, STILL) for arm in arms]
+    return [
+        (arm.bay, _eyes_give(eyes, eyes.high_ft - band_below_in / 12 if braced else None, stiff, *_springs(arm, arms, cable)))
+        for arm, eyes in zip(arms, (hang.eyes for hang in hangs), strict=True)
+    ]
+
+
+@remembered_same
+def _both_give(one: EndsGive, other: EndsGive) -> EndsGive:
+    return EndsGive(one.low + other.low, one.high + other.high)
 
 
 def _springs(arm: Arm, arms: tuple[Arm, ...], cable: Cable) -> tuple[float, float]:

@@ -8,6 +8,8 @@ brace inside a bend, which both bays hold too, is left out.
 from collections.abc import Iterator, Mapping
 
 from engine.calc.frozen import dataclass
+from engine.calc.remember import remembered_same
+from engine.calc.statics.embedment import SoilClass
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockRow
@@ -15,7 +17,7 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.bracing.stage import BraceLeg, Bracing
 from engine.stages.bracing.strung_loops import StrungLoop
 from engine.stages.cables.bay_cable import LeanOn
-from engine.stages.cables.brace_strength import brace_holds, brace_tube
+from engine.stages.cables.brace_strength import BraceTube, brace_holds, brace_tube
 from engine.stages.cables.cable_states import alike_ft
 from engine.stages.cables.gripped_leans import each_gripped
 from engine.stages.layout.stage import Bay
@@ -57,12 +59,17 @@ def leaned_braces(
         for leg in pull.legs:
             bay = toward.get(leg.toward or "")
             if bay is not None:
-                thrust_lbf = leg.thrust_lbf * _times(leg, *loops[bay], posts.hangs[bay].eyes, cable, leans[bay])
-                holds = brace_holds(leg, tube, soil, on_plate=True)
-                found[leg.id] = LeanedBrace(
-                    name, bay, leans[bay].lean_lbf, thrust_lbf, holds.thrust_lbf if holds else None, bool(holds and holds.foot)
-                )
+                found[leg.id] = _leaned(leg, *loops[bay], posts.hangs[bay].eyes, cable, leans[bay], tube, soil)
     return found
+
+
+@remembered_same
+def _leaned(
+    leg: BraceLeg, strung: StrungLoop, bay: Bay, eyes: EyeHeights, cable: Cable, on: LeanOn, tube: BraceTube | None, soil: SoilClass
+) -> LeanedBrace:
+    thrust_lbf = leg.thrust_lbf * _times(leg, strung, bay, eyes, cable, on)
+    holds = brace_holds(leg, tube, soil, on_plate=True)
+    return LeanedBrace(leg.support, bay.id, on.lean_lbf, thrust_lbf, holds.thrust_lbf if holds else None, bool(holds and holds.foot))
 
 
 def _times(leg: BraceLeg, strung: StrungLoop, bay: Bay, eyes: EyeHeights, cable: Cable, on: LeanOn) -> float:

@@ -1,7 +1,10 @@
 """How hard the dogs of a yard lean on each bay of its fence."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 
+from engine.calc.geometry.plane import Point
+from engine.calc.remember import remembered_each, remembered_of
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
 from engine.stages.layout.stage import Bay, Layout
@@ -30,4 +33,22 @@ def leans_lbf(job: Job, survey: Survey, layout: Layout, bays: Sequence[Bay]) -> 
     if not job.dogs:
         return dict.fromkeys((bay.id for bay in bays), NO_DOG_LBF)
     middles = [((e1 + e2) / 2, (n1 + n2) / 2) for (e1, n1), (e2, n2) in ends]
-    return {bay.id: lean_of_lbf(dogs) for bay, dogs in zip(bays, dogs_at(job, survey, middles), strict=True)}
+    return dict(zip((bay.id for bay in bays), _leans(middles, _who_lean(job.dogs, survey)), strict=True))
+
+
+@dataclass(frozen=True, eq=False)
+class _WhoLean:
+    """The dogs of a job and its yards; like no others, so that they are found by what they are."""
+
+    dogs: Mapping[str, Dog]
+    survey: Survey
+
+
+@remembered_of
+def _who_lean(dogs: Mapping[str, Dog], survey: Survey) -> _WhoLean:
+    return _WhoLean(dogs, survey)
+
+
+@remembered_each
+def _leans(middles: Sequence[Point], who: _WhoLean) -> list[float]:
+    return [lean_of_lbf(dogs) for dogs in dogs_at(who.dogs, who.survey, middles)]

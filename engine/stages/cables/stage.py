@@ -11,6 +11,7 @@ from dataclasses import field
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
+from engine.calc.remember import remembered_same
 from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.job import Job
@@ -25,14 +26,13 @@ from engine.stages.cables.cable_loop import Loop, loop_work, row_of
 from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.first_to_give import Gives
-from engine.stages.cables.gripped_leans import STILL, ends_give
+from engine.stages.cables.gripped_leans import STILL, EndsGive, ends_give
 from engine.stages.cables.leaned_braces import LeanedBrace, leaned_brace_findings, leaned_braces
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_findings import loop_findings
 from engine.stages.cables.loop_items import round_again
 from engine.stages.cables.wind_on_loops import wind_on_loops
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
@@ -76,20 +76,13 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     stock = stock_of(job.stock)
     each_lbf = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
     ends = ends_give(layout, posts, bracing, cable, stock.get(job.fence.post), job.rules.bracing.band_below_eye_in)
-    leans = {name: LeanOn(lean_lbf, ends.get(name, STILL)) for name, lean_lbf in each_lbf.items()}
+    leans = {name: _lean_on(lean_lbf, ends.get(name, STILL)) for name, lean_lbf in each_lbf.items()}
     leaned = leaned_braces(job, stock, posts, bracing, cable, leans)
-    worked = [
-        loop_work(
-            one,
-            cable,
-            rules,
-            _sides_ft(posts.hangs[one.bays[0].id].eyes),
-            (places := layout.places(*row_of(one.bays))),
-            tuple(leans[bay.id] for bay in one.bays),
-            weight_to_read_with(rules, job.checks, layout.stood, one.id, places, longest(one.bays).id),
-        )
-        for one in bracing.strung.values()
-    ]
+    worked = []
+    for one in bracing.strung.values():
+        places, eyes = layout.places(*row_of(one.bays)), posts.hangs[one.bays[0].id].eyes
+        read_with_lb = weight_to_read_with(rules, job.checks, layout.stood, one.id, places, longest(one.bays).id)
+        worked.append(loop_work(one, (cable, rules, eyes, read_with_lb), places, tuple(leans[bay.id] for bay in one.bays)))
     loops = {one.loop.id: one.loop for one in worked}
     spans = {span.bay: span for one in worked for span in one.spans}
     spools = _spools(cable, loops)
@@ -111,9 +104,9 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     )
 
 
-def _sides_ft(eyes: EyeHeights) -> float:
-    """Both uprights of a loop."""
-    return 2 * (eyes.high_ft - eyes.low_ft)
+@remembered_same
+def _lean_on(lean_lbf: float, ends: EndsGive) -> LeanOn:
+    return LeanOn(lean_lbf, ends)
 
 
 def _round_again(rules: CableRules, cable: Cable, layout: Layout, strung: Sequence[StrungLoop]) -> tuple[Item, ...]:

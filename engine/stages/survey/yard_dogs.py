@@ -1,6 +1,6 @@
 """Which dogs come to a place: those of the yards on whose edge it lies, else every dog of the job."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 
 import numpy as np
 import shapely
@@ -18,24 +18,24 @@ def yards_and_dogs(job: Job, survey: Survey) -> Callable[[Point], tuple[tuple[st
 
     def at(spot: Point) -> tuple[tuple[str, ...], Sequence[Dog]]:
         here = tuple(name for name, edge in edges.items() if shapely.distance(edge, shapely.Point(spot)) <= AT_YARD_FT)
-        return here, _dogs_of(job, here)
+        return here, _dogs_of(job.dogs, here)
 
     return at
 
 
-def dogs_at(job: Job, survey: Survey, spots: Sequence[Point]) -> list[Sequence[Dog]]:
+def dogs_at(dogs: Mapping[str, Dog], survey: Survey, spots: Sequence[Point]) -> list[Sequence[Dog]]:
     """The dogs to ask at each of many spots."""
     if not spots:
         return []
     there = shapely.points(np.array(spots))
     near = {name: shapely.distance(edge, there) <= AT_YARD_FT for name, edge in _edges(survey).items()}
-    return [_dogs_of(job, tuple(name for name, at in near.items() if at[place])) for place in range(len(spots))]
+    return [_dogs_of(dogs, tuple(name for name, at in near.items() if at[place])) for place in range(len(spots))]
 
 
 def _edges(survey: Survey) -> dict[str, shapely.LinearRing]:
     return {name: shapely.LinearRing(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
 
 
-def _dogs_of(job: Job, here: tuple[str, ...]) -> Sequence[Dog]:
-    dogs = [dog for dog in job.dogs.values() if dog.yard is None or dog.yard in here]
-    return dogs if here and dogs else list(job.dogs.values())
+def _dogs_of(dogs: Mapping[str, Dog], here: tuple[str, ...]) -> Sequence[Dog]:
+    own = [dog for dog in dogs.values() if dog.yard is None or dog.yard in here]
+    return own if here and own else list(dogs.values())
