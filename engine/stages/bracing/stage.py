@@ -214,8 +214,7 @@ def _foot_tube(rules: Rules, row: StockRow | None, plates_in: tuple[float, ...])
 
 
 class _Given(NamedTuple):
-    """What braces are worked from everywhere: the wanted foot and how far it may be off, ft, stock brace, tube, and yield and weight of the
-    post."""
+    """What braces are worked from everywhere: the wanted foot and how far it may be off, ft, brace, tube; yield and weight of the post."""
 
     foot_ft: float
     slack_ft: float
