@@ -19,7 +19,7 @@ from engine.job.model.job import Job
 from engine.job.model.tick_facts import NO_FACTS, At, TickFacts, same_facts, same_place
 
 ReadingUnit = Literal["ft", "in"]
-State = Literal["open", "done", "not needed"]
+State = Literal["open", "done", "not needed", "left open"]
 
 IN_PER_FT = 12
 MARKS = {"in": 8, "ft": 8 * IN_PER_FT}
@@ -135,9 +135,9 @@ def counts(tick: Tick, of: TickFacts, stood: Stood) -> bool:
 
 
 def standing_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, stood: Stood) -> Tick | None:
-    """The tick of an item, where it still counts for what the item is about."""
+    """The tick of an item, where it still counts for what the item is about; what the job before a repair left open has none."""
     tick = checks.get(key)
-    return tick if tick is not None and counts(tick, of, stood) else None
+    return tick if tick is not None and tick.state != "left open" and counts(tick, of, stood) else None
 
 
 def standing_then(stood: Stood, support: str, at: datetime) -> Point | None:
@@ -164,8 +164,13 @@ class ChecklistLine(NamedTuple):
     was: Tick | None = None
 
     @property
+    def settled(self) -> bool:
+        """Whether it is done, or not needed."""
+        return self.state in ("done", "not needed")
+
+    @property
     def state(self) -> State:
-        """Open, done or not needed."""
+        """Open, done, not needed, or left open by the job before a repair."""
         return "open" if self.tick is None else self.tick.state
 
 

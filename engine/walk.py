@@ -24,6 +24,7 @@ from engine.stages.posts import stage as posts
 from engine.stages.posts.sleeve_ticks import with_sleeves_back
 from engine.stages.punch import stage as punch
 from engine.stages.staking import stage as staking
+from engine.stages.standing_line import as_it_stood, new_cable, new_fabric, without_last_visit, without_marks
 from engine.stages.survey import stage as survey
 from engine.stages.takeoff import Takeoff, takeoff
 
@@ -89,13 +90,18 @@ def _walked(job: Job) -> Walk:
     found: dict[StageName, tuple[Finding, ...]] = {}
     for name, result in zip(STAGES, results, strict=False):
         own = ticks.by_stage.get(name, {})
+        if name == "survey":
+            own = without_marks(own, job)
         if name == "posts":
             own = with_sleeves_back(own, result.items, job.log, laid.stood)
-        checklists[name], found[name] = _answered(name, result, own, laid.stood)
+        checklists[name], said = _answered(name, result, own, laid.stood)
+        found[name] = as_it_stood(said, job)
+    strung, hung = new_cable(job, strung, checklists["cables"]), new_fabric(job, hung, checklists["fabric"])
     counted = takeoff(job, laid, stood, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)
     closing = punch.punch(job, surveyed, laid, stood, hung, gates, checklists, open_findings, counted)
-    checklists["punch"], found["punch"] = _answered("punch", closing, ticks.by_stage.get("punch", {}), laid.stood)
+    own = without_last_visit(ticks.by_stage.get("punch", {}), job, checklists)
+    checklists["punch"], found["punch"] = _answered("punch", closing, own, laid.stood)
     return Walk(surveyed, laid, stood, braced, strung, hung, staked, gates, closing, checklists, found, counted)
 
 

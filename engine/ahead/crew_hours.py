@@ -101,7 +101,7 @@ class Ends(NamedTuple):
 
 def pieces_left(job: Job, walk: Walk) -> dict[WorkKind, float]:
     """How many pieces of each kind are to be done: of a piece of which some checks are ticked, the share that isn't."""
-    lines = [line for checklist in walk.checklists.values() for line in checklist.lines if line.state != "not needed"]
+    lines = [line for checklist in walk.checklists.values() for line in checklist.lines if line.state in ("open", "done")]
     bays = {name: len(loop.supports) - 1 for name, loop in walk.cables.loops.items()}
     pieces = pieces_of([line.item.key for line in lines], job.rules.posts.soil, bays)
     checks: dict[Piece, list[bool]] = {}

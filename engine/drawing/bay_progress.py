@@ -13,8 +13,8 @@ anew, the bay is planned again."""
 def bay_progress(walk: Walk) -> dict[str, Progress]:
     """Every bay of the fence, gates left out: its two supports in, its cable loop closed, its loop's wire and mesh hung."""
     standing = _standing(walk)
-    closed = {line.item.subject for line in walk.checklists["cables"].lines if line.item.key.what == "closed" and line.state != "open"}
-    fabric = {(line.item.subject, line.item.key.what) for line in walk.checklists["fabric"].lines if line.state != "open"}
+    closed = {line.item.subject for line in walk.checklists["cables"].lines if line.item.key.what == "closed" and line.settled}
+    fabric = {(line.item.subject, line.item.key.what) for line in walk.checklists["fabric"].lines if line.settled}
     hung = {loop for loop in closed if (loop, "wire_hung") in fabric and (loop, "mesh_hung") in fabric}
 
     def far(name: str, bay: Bay) -> Progress:
@@ -31,7 +31,7 @@ def _standing(walk: Walk) -> set[str]:
     asked: dict[str, bool] = {}
     eyes: dict[str, bool] = {}
     for line in walk.checklists["posts"].lines:
-        what, done = line.item.key.what, line.state != "open"
+        what, done = line.item.key.what, line.settled
         if what in ("driven_depth", "plate"):
             asked[line.item.subject] = done
         elif what == "eyes":

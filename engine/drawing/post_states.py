@@ -9,7 +9,7 @@ def post_states(walk: Walk) -> dict[str, State]:
     """Worst finding at each support, or done once it stands."""
     states: dict[str, State] = {}
     for line in walk.checklists["posts"].lines:
-        if line.state != "open" and line.item.key.what in ("driven_depth", "eyes"):
+        if line.settled and line.item.key.what in ("driven_depth", "eyes"):
             states[line.item.subject] = "done"
     for level in reversed(LEVELS):
         for finding in walk.findings:

@@ -120,7 +120,8 @@ def load_text(job: Job, takeoff: Takeoff) -> str:
         return _boxes_text([ESTIMATE_RULE, RULE], boxes, "")
     listed = load_list(job, takeoff)
     if not listed.rows:
-        return "Nothing is needed yet: the layout comes first.\n"
+        stands = job.repair_of is not None
+        return f"{'Nothing is needed: what stands is not loaded again.' if stands else 'Nothing is needed yet: the layout comes first.'}\n"
     loads = [(one.group, one.row, one.kind) for one in listed.rows]
     boxes = [(group, f"{row.name}: {load_words(row, kind)}  ({on_truck_words(row, kind)})") for group, row, kind in loads]
     return _boxes_text([RULE], boxes, "" if listed.total is None else total_words(listed))

@@ -186,6 +186,7 @@ def _slack(reading: WantedReading) -> str:
 def reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:
     """Why something isn't needed, what was out of range, notes, and what an item was before it changed."""
     not_needed: dict[str, list[str]] = {}
+    left_open: dict[str, list[str]] = {}
     later: list[str] = []
     told: list[str] = []
     for line in lines:
@@ -196,11 +197,14 @@ def reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:
             told.append(f"{says}: {was_words(line)}{f' ({line.was.note})' if line.was.note else ''}.")
         elif tick is not None and tick.state == "not needed":
             not_needed.setdefault(tick.note, []).append(says)
+        elif tick is not None and tick.state == "left open":
+            left_open.setdefault(tick.note, []).append(says)
         elif tick is not None and line.passes is False and reading is not None and tick.reading is not None:
             read = f"{says}: {reading.words(tick.reading)} was read, {reading.range_words} is wanted"
             told.append(f"{read}: {tick.note}" if tick.note else f"{read}.")
         elif tick is not None and tick.note:
             told.append(f"{says}: {tick.note}")
     yield from (f"Not needed{f' ({note})' if note else ''}: {'; '.join(items)}." for note, items in not_needed.items())
+    yield from (f"Left open before this repair{f' ({note})' if note else ''}: {'; '.join(items)}." for note, items in left_open.items())
     yield from (f"Not open when it was signed: {'; '.join(later)}.",) if later else ()
     yield from told

@@ -85,7 +85,7 @@ def answer_words(line: ChecklistLine) -> str:
         if unit is not None and was.reading is not None:
             return f"({unit.words(was.reading)})"
         return f"({DONE if was.state == 'done' else NOT_NEEDED})"
-    if tick.state == "not needed":
+    if tick.state != "done":
         return NOT_NEEDED
     if unit is None or tick.reading is None:
         return DONE

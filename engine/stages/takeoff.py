@@ -9,7 +9,6 @@ from engine.calc.frozen import dataclass
 from engine.calc.tolerances import ROUNDING_COUNT
 from engine.checklist import Checklist
 from engine.findings import StageName
-from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import DeliveryEntry, live, reroutes
 from engine.job.model.stock_row import StockKind, StockRow
@@ -17,6 +16,7 @@ from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.stages.bracing.foot_ground import plate_of_post_in
 from engine.stages.bracing.stage import Bracing
 from engine.stages.cables.stage import Cables
+from engine.stages.counted_work import CountedWork
 from engine.stages.fabric.infills import StripNumber
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.frame_tubes import face_wires, frame_tubes
@@ -101,7 +101,8 @@ def takeoff(
 ) -> Takeoff:
     """Everything the fence needs against what is loaded and what was delivered."""
     stock = stock_of(job.stock)
-    done = _Done(checklists)
+    done = CountedWork(checklists, job.repair_of)
+    gates = replace(gates, gates={name: work for name, work in gates.gates.items() if done.new("gate", name, "hung")})
     needs = (
         *_post_needs(job, stock, layout, posts, bracing, done),
         *_loop_needs(job, stock, layout, cables, fabric, staking, gates, done),
@@ -135,39 +136,27 @@ _Cut = tuple[float, bool]
 """What is cut of a roll for a loop or a gate, ft, and whether it hangs."""
 
 
-class _Done:
-    """Which items are ticked as done, asked by stage, subject and what."""
-
-    def __init__(self, checklists: Mapping[StageName, Checklist]) -> None:
-        self._readings = {stage: checklist.readings for stage, checklist in checklists.items()}
-
-    def __call__(self, stage: StageName, subject: str, what: str) -> bool:
-        return (stage, subject, what) in self._readings[stage]
-
-    def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
-        """The length read, the planned one where no reading was kept, 0 while the item is open."""
-        read = self._readings[stage].get(ItemKey(stage, subject, what), 0.0)
-        return planned_ft if read is None else read
-
-
-def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: Posts, bracing: Bracing, done: _Done) -> tuple[_Need, ...]:
+def _post_needs(
+    job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: Posts, bracing: Bracing, done: CountedWork
+) -> tuple[_Need, ...]:
     driven = [name for name, support in layout.supports.items() if support.support == "driven"]
     plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
     held = [name for name, support in layout.supports.items() if support.support != "driven" and name not in plated]
-    stood = sum(done("posts", name, "driven_depth") for name in driven)
-    bolted = sum(done("posts", name, "plate") for name in plated)
-    buried = sum(sleeve.stays for sleeve in posts.old_sleeves)
-    posts_done = [
-        *(name for name in driven if done("posts", name, "driven_depth")),
-        *(name for name in plated if done("posts", name, "plate")),
-    ]
+    driven = [name for name in driven if done.new("posts", name, "driven_depth") or done.new("posts", name, "plumb")]
+    sleeved = [name for name in driven if done.new("posts", name, "driven_depth")]
+    plated, held = ([name for name in some if done.new("posts", name, what)] for some, what in ((plated, "plate"), (held, "eyes")))
+    stand = [name for name in driven if done("posts", name, "driven_depth") and (name in sleeved or done("posts", name, "plumb"))]
+    stood, bolted = len(stand), sum(done("posts", name, "plate") for name in plated)
+    buried = sum(sleeve.stays and done.since(sleeve.driven_at) for sleeve in posts.old_sleeves)
+    posts_done = [*stand, *(name for name in plated if done("posts", name, "plate"))]
     held_done = [name for name in held if done("posts", name, "eyes")]
     eyes = {name: max(len(row), 1) for name, row in heights_at(layout, posts.hangs).items()}
     legs = [(leg.support, leg.letter) for pull in bracing.pulls.values() for leg in pull.legs]
+    legs = [(support, letter) for support, letter in legs if done.new("bracing", support, f"foot_{letter}")]
     braced = sum(done("bracing", support, f"foot_{letter}") for support, letter in legs)
     return (
         _Need(job.fence.post, "posts", len(driven) + len(plated), stood + bolted),
-        _Need(job.fence.sleeve, "sleeves", len(driven) + buried, stood + buried),
+        _Need(job.fence.sleeve, "sleeves", len(sleeved) + buried, sum(done("posts", name, "driven_depth") for name in sleeved) + buried),
         *_loose(stock, "base plate", "plates", len(plated), bolted),
         *_loose(stock, "cap", "caps", len(driven) + len(plated), stood + bolted),
         _Need(job.fence.brace, "braces", len(legs), braced),
@@ -178,9 +167,10 @@ def _post_needs(job: Job, stock: Mapping[str, StockRow], layout: Layout, posts: 
     )
 
 
-def _plates(stock: Mapping[str, StockRow], bracing: Bracing, done: _Done) -> Iterator[_Need]:
+def _plates(stock: Mapping[str, StockRow], bracing: Bracing, done: CountedWork) -> Iterator[_Need]:
     """Of every width that is asked under brace feet so many; one that the stock doesn't give is told where it is asked."""
     feet = {name: loose for name, pull in bracing.pulls.items() if (loose := [leg.loose for leg in pull.legs if leg.loose])}
+    feet = {name: loose for name, loose in feet.items() if done.new("bracing", name, "footed")}
     wide_in = {name: plate_of_post_in([foot.ground for foot in loose]) for name, loose in feet.items()}
     rows = {row.width_in: name for name, row in reversed(list(stock.items())) if row.kind == "foot plate"}
     for width_in in sorted({width_in for width_in in wide_in.values() if width_in in rows}):
@@ -190,47 +180,63 @@ def _plates(stock: Mapping[str, StockRow], bracing: Bracing, done: _Done) -> Ite
 
 
 def _loop_needs(
-    job: Job, stock: Mapping[str, StockRow], layout: Layout, cables: Cables, fabric: Fabric, staking: Staking, gates: Gates, done: _Done
+    job: Job,
+    stock: Mapping[str, StockRow],
+    layout: Layout,
+    cables: Cables,
+    fabric: Fabric,
+    staking: Staking,
+    gates: Gates,
+    done: CountedWork,
 ) -> tuple[_Need, ...]:
     wire, mesh = fabric_ids(job.fence)
     spare = job.rules.fabric.spare_pct / 100.0
-    cable_used = sum(done.length_ft("cables", name, "cut_length", loop.cut_ft) for name, loop in cables.loops.items())
-    rings_used = sum(cut.rings for name, cut in fabric.loops.items() if done("fabric", name, "seam_ringed"))
+    strung = [name for name in cables.loops if done.new("cables", name, "cut_length")]
+    cable_used = sum(done.length_ft("cables", name, "cut_length", cables.loops[name].cut_ft) for name in strung)
+    rings_used = sum(cut.rings for name, cut in fabric.loops.items() if done.newly("fabric", name, "seam_ringed"))
     rings_used += sum(work.rings for name, work in gates.gates.items() if done("gate", name, "hung"))
     rings = fabric.rings + sum(work.rings for work in gates.gates.values())
-    ties_used = sum(cut.corner_ties for name, cut in fabric.loops.items() if done("fabric", name, "corners_tied"))
-    stakes_used = sum(len(bay.stations_ft) for name, bay in staking.bays.items() if done("staking", name, "flush"))
-    closed = sum(done("cables", name, "closed") for name in cables.loops)
-    cut = sum(len(entry.loops) for entry in reroutes(job.log))
-    cut_ft = sum(entry.cable_cut_ft for entry in reroutes(job.log))
+    ties_used = sum(cut.corner_ties for name, cut in fabric.loops.items() if done.newly("fabric", name, "corners_tied"))
+    staked = {name: bay for name, bay in staking.bays.items() if done.new("staking", name, "flush")}
+    stakes = sum(len(bay.stations_ft) for bay in staked.values())
+    stakes_used = sum(len(bay.stations_ft) for name, bay in staked.items() if done("staking", name, "flush"))
+    locked = [name for name in cables.loops if done.new("cables", name, "closed")]
+    closed = sum(done("cables", name, "closed") for name in locked)
+    cuts = [entry for entry in reroutes(job.log) if done.cut_new(entry)]
+    cut, cut_ft = sum(len(entry.loops) for entry in cuts), sum(entry.cable_cut_ft for entry in cuts)
     packs, offcuts = _spools(cables, cut_ft), _left_of(cables.spools)
-    wires = [(cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items()]
+    wires = [
+        (cut.wire_cut_ft, done("fabric", name, "wire_hung")) for name, cut in fabric.loops.items() if done.new("fabric", name, "wire_hung")
+    ]
     wires += [(strip_ft, _all_ringed_in(fabric, strip, done)) for strip, strip_ft in fabric.strips.items()]
-    meshes = [(cut.mesh_cut_ft, done("fabric", name, "mesh_hung")) for name, cut in fabric.loops.items()]
+    meshes = [
+        (cut.mesh_cut_ft, done("fabric", name, "mesh_hung")) for name, cut in fabric.loops.items() if done.new("fabric", name, "mesh_hung")
+    ]
     gate_wires = {name: (work.fabric_wire_ft, done("gate", name, "hung")) for name, work in gates.gates.items()}
     gate_meshes = {name: (work.fabric_mesh_ft, done("gate", name, "hung")) for name, work in gates.gates.items()}
     return (
         _Need(job.fence.cable, "ft", cables.total_ft + cut_ft, cable_used + cut_ft, packs=packs, offcuts=offcuts),
-        *_loose(stock, "lock", "locks", len(cables.loops) + cut, closed + cut),
+        *_loose(stock, "lock", "locks", len(locked) + cut, closed + cut),
         _hung_need(stock, wire, wires, gate_wires, fabric.wire_rolls),
         _hung_need(stock, mesh, meshes, gate_meshes, fabric.mesh_rolls),
         *_loose(stock, "ring", "rings", rings, rings_used, spare),
         *_loose(stock, "tie", "ties", fabric.ties, ties_used, spare),
         *_loose(stock, "anchor", "anchors", *_anchors(job, layout, staking, done)),
-        *_loose(stock, "stake", "stakes", staking.total, stakes_used, staking.spare / staking.total if staking.total else 0.0),
+        *_loose(stock, "stake", "stakes", stakes, stakes_used, staking.spare / staking.total if staking.total else 0.0),
     )
 
 
-def _all_ringed_in(fabric: Fabric, strip: StripNumber, done: _Done) -> bool:
+def _all_ringed_in(fabric: Fabric, strip: StripNumber, done: CountedWork) -> bool:
     return all(done("fabric", piece.bay, piece.ticked_as) for piece in fabric.infills if piece.strip == strip)
 
 
-def _anchors(job: Job, layout: Layout, staking: Staking, done: _Done) -> tuple[int, int]:
+def _anchors(job: Job, layout: Layout, staking: Staking, done: CountedWork) -> tuple[int, int]:
     """Anchors needed and used: for base plates, and for the wire's edge on hard floors."""
-    plated = [name for name, support in layout.supports.items() if support.at in job.surfaces]
-    needed = ANCHORS * len(plated) + staking.fastened
+    plated = [name for name, support in layout.supports.items() if support.at in job.surfaces and done.new("posts", name, "plate")]
+    edges = {name: bay for name, bay in staking.bays.items() if done.new("staking", name, "fastened")}
+    needed = ANCHORS * len(plated) + sum(len(bay.fastened_ft) for bay in edges.values())
     used = ANCHORS * sum(done("posts", name, "plate") for name in plated)
-    return needed, used + sum(len(bay.fastened_ft) for name, bay in staking.bays.items() if done("staking", name, "fastened"))
+    return needed, used + sum(len(bay.fastened_ft) for name, bay in edges.items() if done("staking", name, "fastened"))
 
 
 def _spools(cables: Cables, cut_ft: float) -> int:
@@ -258,7 +264,7 @@ def cuts_for_gates(gates: Mapping[str, float], roll: Stock | None, rolls: CutPla
     return plan_cuts(gates, roll, left)
 
 
-def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates: Gates, done: _Done) -> tuple[_Need, ...]:
+def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates: Gates, done: CountedWork) -> tuple[_Need, ...]:
     leaves = [(name, leaf) for name, work in gates.gates.items() for leaf in work.leaves]
     hung = [leaf for name, leaf in leaves if done("gate", name, "hung")]
     pairs = [name for name, work in gates.gates.items() if work.standing]
@@ -268,7 +274,9 @@ def _gate_needs(job: Job, stock: Mapping[str, StockRow], bracing: Bracing, gates
     wire = 2 * sum(leaf.wire_ft for _, leaf in leaves)
     screws = sum(work.screws for work in gates.gates.values())
     screwed = sum(work.screws for name, work in gates.gates.items() if done("gate", name, "hung"))
-    pins = [name for name, pull in bracing.pulls.items() if pull.lift is not None and pull.lift.lifts]
+    pins = [
+        name for name, pull in bracing.pulls.items() if pull.lift is not None and pull.lift.lifts and done.new("bracing", name, "pinned")
+    ]
     pinned = sum(done("bracing", name, "pinned") for name in pins)
     return (
         _Need(job.fence.gate_tube, "ft", total, total_hung, packs=packs, offcuts=offcuts),

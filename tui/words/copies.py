@@ -1,4 +1,4 @@
-"""What makes a job file out of others: merge."""
+"""What makes a job file out of others: merge, repair."""
 
 import re
 import sys
@@ -28,6 +28,12 @@ def add_words(commands: Commands) -> None:
         metavar="WHICH",
         help="where the two differ: keep what A says (ours) or B (theirs); or an answer a question, 1=a 2=b, said once for each",
     )
+    repair = word(
+        commands, "repair", "begin a repair from a signed job: what stands is done, only what is new is asked and loaded", _repair
+    )
+    repair.add_argument("signed", type=Path, metavar="SIGNED")
+    repair.add_argument("-o", "--out", type=named_path, metavar="NEW", required=True, help="the new job file; it must not exist yet")
+    repair.add_argument("--anyway", action="store_true", help="though the signed file was changed since; the new one says what was")
 
 
 def _merge(args: Namespace) -> int:
@@ -54,6 +60,16 @@ def _merge(args: Namespace) -> int:
     for says in found.came_in:
         print(says)
     print(f"{len(found.came_in)} came in from {args.theirs.name}. {written.path} holds both.")
+    return 0
+
+
+def _repair(args: Namespace) -> int:
+    from engine.calc.phrases import counted
+    from engine.repair.repair_file import write_repair
+
+    made = write_repair(args.signed, args.out, anyway=args.anyway)
+    print(f"{made.path} begins from {args.signed.name}: {counted(len(made.job.posts), 'support')} stand, nothing is to be done yet.")
+    print(f"Open it with: linewalk {made.path}")
     return 0
 
 

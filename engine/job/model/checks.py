@@ -7,12 +7,13 @@ from pydantic import AwareDatetime, model_validator
 from engine.job.model.base import Feet, Inches, Part, PhotoFiles, ShortText, Text
 from engine.job.model.tick_facts import NO_FACTS, FactsInFile
 
-TickState = Literal["done", "not needed"]
+TickState = Literal["done", "not needed", "left open"]
 
 
 class Tick(Part):
-    """One checklist item done or not needed; a reading is kept in feet or in inches, as its item asks. `of` is what it was made for: the
-    supports at their places and the sizes of that day. Where the walk finds others, the item is open. `photos` show it."""
+    """One checklist item done or not needed, or left open by the job before a repair; a reading is kept in feet or in inches, as its item
+    asks. `of` is what it was made for: the supports at their places and the sizes of that day. Where the walk finds others, it is open.
+    `photos` show it."""
 
     state: TickState = "done"
     at: AwareDatetime

@@ -13,7 +13,7 @@ from engine.job.model.people import Dog, UtilityNotice, Who
 from engine.job.model.rough import Rough
 from engine.job.model.rules import Rules
 from engine.job.model.shots import LevelShot, Point, Shot
-from engine.job.model.signed_record import Record
+from engine.job.model.signed_record import Record, RepairOf
 from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
 from engine.job.model.stock_row import StockRow
 
@@ -52,6 +52,7 @@ class Job(Part):
     log: Annotated[tuple[LogEntry, ...], Field(max_length=20_000)] = ()
     checks: dict[KeyInFile, Tick] = {}
     record: Record | None = None
+    repair_of: RepairOf | None = None
 
 
 def layout_now(job: Job, note: str = "") -> Alternative:

@@ -1,6 +1,8 @@
-"""The record written at sign-off: the as-built fence in numbers, what was left open and why, and the seal."""
+"""The record written at sign-off: the as-built fence, what was left open and why, and the seal; and what a repair begins from."""
 
-from pydantic import AwareDatetime
+from typing import Annotated
+
+from pydantic import AwareDatetime, Field, StringConstraints
 
 from engine.job.model.base import BuiltFeet, BuiltPlace, Count, Id, Inches, Number, Part, PhotoFile, ShortText, Text
 from engine.job.model.fence import PostKind, SupportKind
@@ -102,3 +104,61 @@ class Record(Part):
     sleeves_left: dict[Id, LeftSleeve] = {}
     photos: dict[PhotoFile, ShortText] = {}
     digest: ShortText = ""
+
+
+Line = Annotated[str, StringConstraints(strip_whitespace=False)]
+"""A line of another file, kept as it is."""
+
+
+class SleeveInGround(Part):
+    """A sleeve that an earlier job left in the ground, with its place: of which post, since when, and how it was read where it was."""
+
+    post: Id
+    what: ShortText = ""
+    left_at: AwareDatetime
+    line: ShortText = ""
+    station_ft: BuiltFeet | None = None
+    east_ft: BuiltPlace
+    north_ft: BuiltPlace
+    driven_at: AwareDatetime | None = None
+    driven_by: ShortText = ""
+    driven_in: Inches | None = None
+
+    @property
+    def xy(self) -> tuple[float, float]:
+        """East and north, ft."""
+        return (self.east_ft, self.north_ft)
+
+
+class FoundBefore(Part):
+    """What was found of the fence before a repair began, and the reason that was given for leaving it so."""
+
+    says: Text
+    reason: Text = ""
+
+
+class RepairOf(Part):
+    """The signed job that a repair begins from: its lines are kept whole in `text`, so that its seal can be checked for ever.
+
+    What was ticked up to `until` stands, and is neither asked, counted nor loaded. `gone` are posts that came out before: none is called so
+    again. `found` is what was found of the line as it stood. `changed` says what in the old file wasn't what was signed.
+    """
+
+    number: ShortText = ""
+    title: ShortText = ""
+    file: ShortText = ""
+    signed_at: AwareDatetime
+    signed_by: ShortText
+    accepted_by: ShortText
+    digest: ShortText
+    until: AwareDatetime
+    changed: Annotated[tuple[Text, ...], Field(max_length=1_000)] = ()
+    gone: Annotated[tuple[Id, ...], Field(max_length=10_000)] = ()
+    sleeves: dict[Id, SleeveInGround] = {}
+    found: dict[str, FoundBefore] = {}
+    text: Annotated[tuple[Line, ...], Field(max_length=200_000)] = ()
+
+    @property
+    def called(self) -> str:
+        """The job before by its number and title."""
+        return " ".join(part for part in (self.number, self.title) if part) or self.file

@@ -116,8 +116,8 @@ def _answer(line: ChecklistLine) -> str:
 def _answered(line: ChecklistLine) -> str:
     """What is ticked, read or not needed already."""
     words = answer_words(line)
-    if line.state == "not needed":
-        return NOT_NEEDED
+    if line.state in ("not needed", "left open"):
+        return line.state
     return words.removesuffix(f" {OUT_OF_RANGE}") + (" out of range" if line.passes is False else "")
 
 

@@ -1,7 +1,7 @@
 """Sleeves that went into the ground and that no post stands in any more: where, why, and whether they came out or stay."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
+from dataclasses import field, replace
 from datetime import datetime, timedelta
 from functools import partial
 from itertools import pairwise
@@ -11,6 +11,7 @@ from engine.calc.geometry.plane import Point, distance_ft, station_offset
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
 from engine.checklist import Item, Stood, standing_then, standing_tick
+from engine.findings import UNPRINTED
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import (
@@ -50,6 +51,7 @@ class OldSleeve:
     line: str = ""
     station_ft: float | None = None
     there: Point | None = None
+    driven_at: datetime | None = field(default=None, metadata=UNPRINTED)
 
 
 @dataclass(frozen=True)
@@ -93,7 +95,7 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> t
         if said is not None:
             cut_off.remove(said)
         stays = said is not None or _stays(job, layout, entry, sleeve, one)
-        found.append(replace(one, stays=stays))
+        found.append(replace(one, stays=stays, driven_at=sleeve.at))
     for entry in cut_off:
         there = (entry.east_ft, entry.north_ft)
         found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, there=there))

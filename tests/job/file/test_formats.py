@@ -34,7 +34,7 @@ def test_it_opens_whole_and_unchanged(sample: Path, tmp_path: Path) -> None:
 
 def test_format_1_holds_every_table_and_every_kind() -> None:
     job = load(SAMPLES[0]).job
-    younger = {"surfaces", "heights", "rough", "alternatives"}
+    younger = {"surfaces", "heights", "rough", "alternatives", "repair_of"}
     tables = set(Job.model_fields) - {"format"} - younger
     assert [name for name in tables if getattr(job, name) == Job.model_fields[name].default] == []
     assert (job.surfaces, job.heights, job.rough) == ({}, {}, None)
@@ -62,7 +62,7 @@ def test_minor_1_holds_what_was_new_in_it() -> None:
 
 def test_minor_2_holds_every_table_and_kind_and_what_was_new_in_it() -> None:
     job = load(SAMPLES[2]).job
-    younger = ("format", "rough", "alternatives")
+    younger = ("format", "rough", "alternatives", "repair_of")
     assert [name for name in Job.model_fields if name not in younger and getattr(job, name) == Job.model_fields[name].default] == []
     assert {entry.kind for entry in job.log} == KINDS - {"superseded", "sleeve_left", "photo"}
     assert {surface.kind for surface in job.surfaces.values()} == {"paving", "deck", "steps"}
@@ -92,6 +92,8 @@ def test_minor_3_holds_what_a_tick_was_made_for_and_what_became_of_an_old_one() 
     assert job.record.sleeves_left["P2"].what == "post moved"
     assert job.rough is not None
     assert (job.rough.length_ft, job.rough.gates_ft, job.rough.dogs) == (140.0, (5.0,), "two beagles")
+    assert job.repair_of is not None
+    assert (job.repair_of.called, job.repair_of.sleeves["P90"].driven_in, job.repair_of.gone) == ("2041 As first built", 24.0, ("P90",))
     assert (job.alternatives["low"].fence.height_ft, job.fence.height_ft) == (4.0, 6.0)
 
 

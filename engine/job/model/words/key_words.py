@@ -9,7 +9,7 @@ from engine.job.model.words.field_words import field_words
 
 _MORE_NOUNS = {
     "job": "The job's", "fence": "The fence's", "rules": "The rules for", "utility_notice": "The utility notice's", "points": "Point",
-    "stock": "Stock row", "rough": "The first talk's",
+    "stock": "Stock row", "rough": "The first talk's", "repair_of": "The job before's",
 }  # fmt: skip
 
 
@@ -38,7 +38,7 @@ def fact_words(path: PathInFile) -> str:
 def record_words(table: str, name: str) -> str:
     """A record by its kind and name, or a field of a table that has no records: `Post P7`, `The fence's height`; that table without one."""
     noun = {**NOUNS, **_MORE_NOUNS}.get(table, table)
-    if table not in ("job", "fence", "rules", "utility_notice", "rough"):
+    if table not in ("job", "fence", "rules", "utility_notice", "rough", "repair_of"):
         return f"{noun} {name}"
     if not name:
         return noun.removesuffix("'s")

@@ -1,0 +1,1 @@
+"""A repair years later: a new job that begins from what a signed one left standing."""

@@ -1,0 +1,47 @@
+"""Which work counts: what is ticked as done, and in a repair only what is new since it began."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from engine.checklist import Checklist
+from engine.findings import StageName
+from engine.job.model.item_key import ItemKey
+from engine.job.model.log_entries import RerouteEntry
+from engine.job.model.signed_record import RepairOf
+from engine.stages.standing_line import stands
+
+
+class CountedWork:
+    """Which items are ticked as done, asked by stage, subject and what."""
+
+    def __init__(self, checklists: Mapping[StageName, Checklist], repair_of: RepairOf | None) -> None:
+        self._readings = {stage: checklist.readings for stage, checklist in checklists.items()}
+        self._checklists, self._repair_of = checklists, repair_of
+
+    def __call__(self, stage: StageName, subject: str, what: str) -> bool:
+        return (stage, subject, what) in self._readings[stage]
+
+    def new(self, stage: StageName, subject: str, what: str) -> bool:
+        """Whether a thing counts in this job: in a repair one that stood before isn't needed, nor used."""
+        if self._repair_of is None:
+            return True
+        line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
+        return line is None or not stands(line.tick, self._repair_of)
+
+    def newly(self, stage: StageName, subject: str, what: str) -> bool:
+        """Whether a thing was done in this job."""
+        return self.new(stage, subject, what) and self(stage, subject, what)
+
+    def since(self, at: datetime | None) -> bool:
+        """Whether something was done in this job, by its time."""
+        return self._repair_of is None or (at is not None and at > self._repair_of.until)
+
+    def cut_new(self, entry: RerouteEntry) -> bool:
+        """Whether a new way cut loops that this job had strung."""
+        ticks = entry.before.checks.values() if entry.before is not None else ()
+        return self._repair_of is None or any(tick.at > self._repair_of.until for tick in ticks)
+
+    def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
+        """The length read, the planned one where no reading was kept, 0 while the item is open."""
+        read = self._readings[stage].get(ItemKey(stage, subject, what), 0.0)
+        return planned_ft if read is None else read

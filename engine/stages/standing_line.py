@@ -1,0 +1,124 @@
+"""What stands since before a repair began, and what is new: ticks that count no more, findings told as notes, cuts to make."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from engine.calc.cutting.cut_plan import Stock, plan_cuts
+from engine.checklist import Checklist
+from engine.findings import Finding, StageName
+from engine.job.model.checks import Tick
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import OfPost, PlannedEntry, RerouteEntry, live
+from engine.job.model.signed_record import RepairOf
+from engine.job.model.stock_table import fabric_ids, stock_of
+from engine.stages.cables.stage import Cables
+from engine.stages.fabric.stage import Fabric
+
+OF_A_VISIT = ("offcuts_picked_up", "care_notes", "client_accepts")
+"""Items of the punch list that every visit asks anew."""
+MARKS = ("marks_called", "marks_seen")
+NO_MARKS = ("notice_not_called", "marks_not_seen", "no_utilities")
+"""Findings that matter where something is driven."""
+AS_IT_STOOD = "As it stood:"
+MOST_LETTERS = 2_000
+"""What a file keeps of a sentence."""
+
+Ticks = Mapping[ItemKey, Tick]
+
+
+def stands(tick: Tick | None, repair_of: RepairOf | None) -> bool:
+    """Whether a tick was made, or left open, before a repair began."""
+    return repair_of is not None and tick is not None and tick.at <= repair_of.until
+
+
+def drives_anew(job: Job) -> bool:
+    """Whether a repair drives anything: a post was moved, added, swapped or left out since, a new way or plan taken, or a sleeve opened."""
+    if any(isinstance(entry, OfPost | PlannedEntry | RerouteEntry) for entry in live(job.log)):
+        return True
+    return any(post.support == "driven" and ItemKey("posts", name, "driven_depth") not in job.checks for name, post in job.posts.items())
+
+
+def without_marks(own: Ticks, job: Job) -> Ticks:
+    """The survey's ticks: utility marks that were seen years ago answer nothing once something is driven."""
+    if job.repair_of is None or not drives_anew(job):
+        return own
+    return {key: tick for key, tick in own.items() if key.what not in MARKS or not stands(tick, job.repair_of)}
+
+
+def without_last_visit(own: Ticks, job: Job, checklists: Mapping[StageName, Checklist]) -> Ticks:
+    """The punch list's ticks: what each visit asks is asked once something was done, or is to be."""
+    if job.repair_of is None:
+        return own
+    lines = (line for checklist in checklists.values() for line in checklist.lines)
+    if all(stands(line.tick, job.repair_of) for line in lines):
+        return own
+    return {key: tick for key, tick in own.items() if key.what not in OF_A_VISIT or not stands(tick, job.repair_of)}
+
+
+def as_it_stood(found: tuple[Finding, ...], job: Job) -> tuple[Finding, ...]:
+    """Findings with those notes that were found of the line as it stood: what wanted a fix, and what stopped and was left for a reason.
+    Marks on the ground are missed only where something is driven."""
+    repair_of = job.repair_of
+    if repair_of is None or not found:
+        return found
+    kept = found if drives_anew(job) else tuple(finding for finding in found if finding.code not in NO_MARKS)
+    return tuple(_told(finding, repair_of) for finding in kept)
+
+
+def _told(finding: Finding, repair_of: RepairOf) -> Finding:
+    before = repair_of.found.get(str(finding.key))
+    if before is None or finding.level == "note" or finding.says[:MOST_LETTERS] != before.says:
+        return finding
+    if finding.level == "stop" and not before.reason:
+        return finding
+    why = f" Left so then: {before.reason}" if before.reason else ""
+    return replace(finding, level="note", says=f"{AS_IT_STOOD} {finding.says}{why}")
+
+
+def new_cable(job: Job, cables: Cables, checklist: Checklist) -> Cables:
+    """Cables with the spools for what a repair strings anew."""
+    if job.repair_of is None:
+        return cables
+    fresh = [name for name in cables.loops if not _stood(checklist, job.repair_of, "cables", name, "cut_length")]
+    row = stock_of(job.stock).get(job.fence.cable)
+    spool = Stock(row.name or job.fence.cable, row.length_ft) if row is not None and row.length_ft else None
+    cut_ft = {name: cables.loops[name].cut_ft for name in fresh}
+    return replace(cables, spools=plan_cuts(cut_ft, spool), total_ft=sum(cut_ft.values()))
+
+
+def new_fabric(job: Job, fabric: Fabric, checklist: Checklist) -> Fabric:
+    """Fabric with the rolls, rings and ties of what a repair hangs anew."""
+    repair_of = job.repair_of
+    if repair_of is None:
+        return fabric
+
+    def fresh(name: str, what: str) -> bool:
+        return not _stood(checklist, repair_of, "fabric", name, what)
+
+    stock, names = stock_of(job.stock), fabric_ids(job.fence)
+    pieces = {word: [cut for name, cut in fabric.pieces[word].items() if fresh(name, f"{word}_hung")] for word in ("wire", "mesh")}
+    strips = {
+        strip: cut_ft
+        for strip, cut_ft in fabric.strips.items()
+        if any(piece.strip == strip and fresh(piece.bay, piece.ticked_as) for piece in fabric.infills)
+    }
+    rolls = {}
+    for word, name in zip(("wire", "mesh"), names, strict=True):
+        row = stock.get(name)
+        cuts = {piece: cut_ft for cut in pieces[word] for piece, cut_ft in cut.items()}
+        cuts |= {str(strip): cut_ft for strip, cut_ft in strips.items()} if word == "wire" else {}
+        rolls[word] = plan_cuts(cuts, Stock((row and row.name) or name, row.length_ft) if row is not None and row.length_ft else None)
+    return replace(
+        fabric,
+        strips=strips,
+        wire_rolls=rolls["wire"],
+        mesh_rolls=rolls["mesh"],
+        rings=sum(cut.rings for name, cut in fabric.loops.items() if fresh(name, "seam_ringed")),
+        ties=sum(cut.corner_ties for name, cut in fabric.loops.items() if fresh(name, "corners_tied")),
+    )
+
+
+def _stood(checklist: Checklist, repair_of: RepairOf | None, stage: StageName, subject: str, what: str) -> bool:
+    line = checklist.by_key.get(ItemKey(stage, subject, what))
+    return line is not None and stands(line.tick, repair_of)

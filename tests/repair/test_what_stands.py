@@ -1,0 +1,179 @@
+"""A repair begins from what stands: nothing is open, nothing to load, every post at its place; only what an edit makes new is asked."""
+
+import random
+from collections.abc import Mapping
+from functools import cache
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.calc.geometry.plane import distance_ft
+from engine.checklist import ChecklistLine
+from engine.job.edit import edits
+from engine.job.file.kept_text import kept_job
+from engine.job.file.store import Loaded
+from engine.job.model.item_key import ItemKey
+from engine.job.model.job import Job
+from engine.job.model.log_entries import DropEntry
+from engine.job.model.stock_table import fabric_ids
+from engine.job.model.tick_facts import same_facts
+from engine.repair.repair_file import repair_job, write_repair
+from engine.walk import Walk, walk
+from tests.demo import BY
+from tests.repair.finished import SIGNED, YEARS, finished, opened, signed, signed_file
+from tests.test_done_means_done import all_ticked, changed
+
+PLACE_FT = 0.002
+"""A plan is written to a ten-thousandth of a foot."""
+
+
+def lines(worked: Walk) -> Mapping[ItemKey, ChecklistLine]:
+    return {line.item.key: line for checklist in worked.checklists.values() for line in checklist.lines}
+
+
+def open_keys(worked: Walk) -> set[ItemKey]:
+    return {key for key, line in lines(worked).items() if line.state == "open"}
+
+
+def needed(worked: Walk) -> dict[str, float]:
+    return {row.stock: row.needed for row in worked.takeoff.rows}
+
+
+def repair_of(job: Job) -> Job:
+    """The repair of a job that is signed now, by way of its file."""
+    with TemporaryDirectory() as folder:
+        signed_file(Path(folder) / "old.toml", job)
+        return repair_job(opened(Path(folder) / "old.toml"), state=Path(folder))
+
+
+@cache
+def fresh(name: str) -> Job:
+    return repair_of(finished(name))
+
+
+@cache
+def built(name: str, seed: int) -> Job:
+    """A demo that was changed while it was built, all ticked in the end."""
+    rng, job = random.Random(seed), finished(name)
+    for _ in range(rng.randint(0, 3)):
+        job = changed(job, rng)
+    return all_ticked(job)
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
+@settings(max_examples=8, deadline=None)
+@given(seed=st.integers(0, 10**6))
+def test_a_fresh_repair_asks_nothing_loads_nothing_and_has_every_post_where_it_stood(name: str, seed: int) -> None:
+    old = built(name, seed)
+    before, after = walk(old), walk(repair_of(old))
+    assert open_keys(after) == set()
+    assert all(row.needed == row.used == row.packs == row.short == 0 for row in after.takeoff.rows)
+    assert after.layout.supports.keys() == before.layout.supports.keys()
+    for post, support in after.layout.supports.items():
+        assert distance_ft(support.xy, before.layout.supports[post].xy) <= PLACE_FT, post
+        assert (support.kind, support.support, support.at, support.gate) == (
+            before.layout.supports[post].kind, before.layout.supports[post].support, before.layout.supports[post].at,
+            before.layout.supports[post].gate,
+        )  # fmt: skip
+    assert after.cables.loops.keys() == before.cables.loops.keys()
+    assert {key for key, line in lines(before).items() if line.state == "done"} <= {
+        key for key, line in lines(after).items() if line.state == "done"
+    } | {key for key in lines(before) if key.what in ("old_sleeve", "marks_called", "marks_seen")}
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
+@settings(max_examples=10, deadline=None)
+@given(seed=st.integers(0, 10**6))
+def test_after_any_edits_only_what_is_about_something_new_is_open(name: str, seed: int) -> None:
+    rng, start = random.Random(seed), fresh(name)
+    job = start
+    for _ in range(rng.randint(1, 3)):
+        job = changed(job, rng)
+    after = walk(job)
+    asked_each_visit = {"marks_called", "marks_seen", "offcuts_picked_up", "care_notes", "client_accepts"}
+    was = {key: line.item.of for key, line in lines(walk(start)).items()}
+    for key in open_keys(after):
+        opened_by_a_new_way = key not in job.checks
+        same = key in was and not opened_by_a_new_way and same_facts(was[key], lines(after)[key].item.of)
+        assert not same or key.what in asked_each_visit, key
+    assert {key for key, line in lines(after).items() if line.tick is not None and line.was is None} <= was.keys()
+
+
+@pytest.mark.independent
+def test_a_post_that_is_moved_is_loaded_anew_and_nothing_of_what_stands() -> None:
+    start = fresh("willow_bend")
+    loop = next(loop for loop in walk(start).cables.loops.values() if len(loop.supports) > 2)
+    job = edits.move_post(start, loop.supports[1], YEARS, BY, along_ft=2)
+    after = walk(job)
+    row, fence = needed(after), start.fence
+    wire, mesh = fabric_ids(fence)
+    assert (row[fence.post], row[fence.sleeve]) == (1, 1)
+    assert (row[wire], row[mesh]) == (after.fabric.loops[loop.id].wire_cut_ft, after.fabric.loops[loop.id].mesh_cut_ft)
+    assert {roll.piece_ids for roll in after.fabric.wire_rolls.rolls} == {(loop.id,)}
+    assert not {fence.cable, fence.brace, fence.gate_tube} & row.keys()
+    assert ItemKey("cables", loop.id, "cut_length") not in open_keys(after)
+    done = walk(all_ticked(job))
+    used = {row.stock: row.used for row in done.takeoff.rows}
+    assert used == pytest.approx(needed(done), abs=0.01)
+
+
+def test_marks_and_the_closing_walk_are_asked_once_something_is_driven() -> None:
+    start = fresh("willow_bend")
+    assert not [finding for finding in walk(start).findings if finding.code in ("notice_not_called", "marks_not_seen")]
+    loop = next(loop for loop in walk(start).cables.loops.values() if len(loop.supports) > 2)
+    after = walk(edits.move_post(start, loop.supports[1], YEARS, BY, along_ft=2))
+    assert [finding.level for finding in after.findings if finding.code == "notice_not_called"] == ["stop"]
+    asked = {(key.stage, key.what) for key in open_keys(after)}
+    assert {("survey", "marks_seen"), ("punch", "care_notes"), ("punch", "client_accepts"), ("posts", "old_sleeve")} <= asked
+    assert ("survey", "dogs_asked") not in asked
+
+
+def test_what_was_found_before_is_told_as_a_note_and_what_an_edit_brings_is_not() -> None:
+    start = fresh("willow_bend")
+    assert [finding for finding in walk(start).findings if finding.level != "note" and finding.stage != "punch"] == []
+    told = [finding.says for finding in walk(start).findings if finding.says.startswith("As it stood: ")]
+    assert told
+    assert all(says.endswith("Left so then: the client knows") for says in told)
+
+
+def test_what_came_out_is_gone_and_its_name_is_not_given_again() -> None:
+    done = finished("willow_bend")
+    post = next(loop for loop in walk(done).cables.loops.values() if len(loop.supports) > 2).supports[1]
+    left_out = all_ticked(edits.drop_post(edits.add_post(done, "back", 100.0, SIGNED, BY), post, SIGNED, BY))
+    mend = repair_of(left_out)
+    assert post not in mend.posts
+    assert mend.repair_of is not None
+    assert post in mend.repair_of.gone
+    assert not any(isinstance(entry, DropEntry) for entry in mend.log)
+    assert not any(key.subject == post for key in mend.checks)
+    last = max(int(name[1:]) for name in (*mend.posts, *mend.repair_of.gone) if name[1:].isdigit())
+    assert edits.next_post_id(mend) == f"P{last + 1}"
+
+
+def test_a_repair_of_a_repair_keeps_both_records_and_both_seals(tmp_path: Path) -> None:
+    state = tmp_path / "state"
+    signed_file(tmp_path / "old.toml", finished("willow_bend"))
+    first = write_repair(tmp_path / "old.toml", tmp_path / "first.toml", state=state)
+    post = next(loop for loop in walk(first.job).cables.loops.values() if len(loop.supports) > 2).supports[1]
+    again = signed_again(tmp_path / "first.toml", all_ticked(edits.move_post(first.job, post, YEARS, BY, along_ft=2)))
+    second = write_repair(tmp_path / "first.toml", tmp_path / "second.toml", state=state)
+    assert open_keys(walk(second.job)) == set()
+    assert second.job.job.title == first.job.job.title
+    kept = opened(tmp_path / "second.toml").job.repair_of
+    assert kept is not None
+    inner = kept_job(kept)
+    assert (inner.seal_holds, inner.job) == (True, again.job)
+    assert inner.job.repair_of is not None
+    assert kept_job(inner.job.repair_of).seal_holds is True
+    assert [sleeve.post for sleeve in kept.sleeves.values()] == [post]
+
+
+def signed_again(path: Path, job: Job) -> Loaded:
+    from engine.job.file.store import save
+
+    return save(opened(path), signed(job, YEARS), state=path.parent / "state")
