@@ -55,6 +55,11 @@ class Estimate:
     unpriced: int
     tried_ft: tuple[float, ...]
 
+    @property
+    def whole(self) -> bool:
+        """Whether low and high were tried, and not the likely length alone."""
+        return self.length_ft.high in self.tried_ft
+
 
 @dataclass(frozen=True)
 class FenceCounts:
@@ -78,16 +83,51 @@ def fence_counts(worked: Walk) -> FenceCounts:
 
 def estimate(job: Job) -> Estimate | None:
     """What the fence takes by what was said first; None where nothing was. It doesn't read the survey, the plan, ticks or the log."""
-    return None if job.rough is None else _estimate(job.rough, job.job, job.rules, job.fence, job.stock, job.dogs)
+    if job.rough is None:
+        return None
+    parts = _parts(job, job.rough)
+    place = _place_of(*parts)
+    if not place:
+        place.append(_estimate(*parts, whole=True))
+    return place[0]
+
+
+def likely_estimate(job: Job) -> Estimate | None:
+    """The same by the likely length alone, which takes a fraction of the time: of all but the length low and high aren't known yet."""
+    return None if job.rough is None else _likely(*_parts(job, job.rough))
+
+
+def is_estimated(job: Job) -> bool:
+    """Whether asking for the whole estimate takes no time: it is worked out already, or there is none."""
+    return job.rough is None or bool(_place_of(*_parts(job, job.rough)))
+
+
+_Parts = tuple[Rough, Who, Rules, Fence, Mapping[str, StockRow], Mapping[str, Dog]]
+
+
+def _parts(job: Job, rough: Rough) -> _Parts:
+    """All that an estimate reads of a job."""
+    return rough, job.job, job.rules, job.fence, job.stock, job.dogs
 
 
 @remembered_of
-def _estimate(rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], dogs: Mapping[str, Dog]) -> Estimate:
+def _place_of(*_of: object) -> list[Estimate]:
+    """Where the estimate of these very parts is put once it is worked out."""
+    return []
+
+
+@remembered_of
+def _likely(rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], dogs: Mapping[str, Dog]) -> Estimate:
+    return _estimate(rough, who, rules, fence, stock, dogs, whole=False)
+
+
+def _estimate(
+    rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], dogs: Mapping[str, Dog], *, whole: bool
+) -> Estimate:
     job = Job().model_copy(update={"job": who, "rules": rules, "fence": fence, "stock": stock, "dogs": dogs})
     said = said_length(rough, rules.survey)
-    gap_in = rules.gate.gap_in
-    low_ft = max(said.low_ft, min(rough.shortest_ft(gap_in), said.likely_ft))
-    tried_ft = lengths_to_try(rough, low_ft, said.likely_ft, said.high_ft, rules)
+    low_ft = max(said.low_ft, min(rough.shortest_ft(rules.gate.gap_in), said.likely_ft))
+    tried_ft = lengths_to_try(rough, low_ft, said.likely_ft, said.high_ft, rules) if whole else (said.likely_ft,)
     walks = [walk(rough_job(job, rough, length_ft)) for length_ft in tried_ft]
     likely = tried_ft.index(said.likely_ft)
     counts = [fence_counts(worked) for worked in walks]

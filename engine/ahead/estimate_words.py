@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts
+from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts, likely_estimate
 from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import plain_length, round_figure, round_length_words
@@ -15,6 +15,7 @@ from engine.walk import Walk
 NOT_SURVEYED = "Nothing is surveyed yet."
 TRIED = "Low and high are the least and most of the lengths tried between; level ground, right-angled corners, gates in mid-stretch."
 _HELD: dict[str, str] = {"cable": "spool of cable", "wire": "roll of wire", "mesh": "roll of mesh"}
+OPEN = "..."
 COLUMNS = ("what", "low", "likely", "high")
 
 
@@ -30,10 +31,11 @@ class EstimateInWords:
 
 def in_words(job: Job, worked: Walk) -> EstimateInWords | None:
     """The estimate of a job in words; None where nothing was said."""
-    found, rough = estimate(job), job.rough
+    alone, rough = rests_on_it(job, worked), job.rough
+    found = estimate(job) if alone else likely_estimate(job)
     if found is None or rough is None:
         return None
-    if not rests_on_it(job, worked):
+    if not alone:
         return EstimateInWords(False, beside_words(found, fence_counts(worked), job.fence.height_ft), ())
     high = f"{format_ft_in(found.height_ft)} high{'' if rough.height_ft else ' as nobody said'}"
     said = f"{length_words(found)} of fence, {high}{_shape(rough)}. {NOT_SURVEYED}"
@@ -115,10 +117,13 @@ def _otherwise(found: Estimate, surveyed: FenceCounts) -> Iterator[str]:
 
 
 def estimate_rows(found: Estimate) -> tuple[tuple[str, str, str, str], ...]:
-    """What is counted of the fence, low, likely and high; whole feet, for nobody knows it closer."""
-    counts = (("length, ft", found.length_ft), ("posts", found.posts), ("braces", found.braces), ("cable loops", found.loops))
-    priced = (("price of all packs", *three(found.cost, ",.2f")),) if found.cost else ()
-    return (*((name, *three(figures)) for name, figures in counts), *priced)
+    """What is counted of the fence, low, likely and high; whole feet, for nobody knows it closer. Low and high stay open until they are
+    worked out."""
+    counts = (("posts", found.posts), ("braces", found.braces), ("cable loops", found.loops))
+    rows = [(name, *three(figures)) for name, figures in counts]
+    rows += [("price of all packs", *three(found.cost, ",.2f"))] if found.cost else []
+    told = rows if found.whole else [(name, OPEN, likely, OPEN) for name, _, likely, _ in rows]
+    return (("length, ft", *three(found.length_ft)), *told)
 
 
 def three(figures: LowHigh, how: str = ",.0f") -> tuple[str, str, str]:

@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.ahead.estimate import Estimate, LowHigh, estimate, fence_counts
-from engine.ahead.estimate_words import beside_words, in_words
+from engine.ahead.estimate import Estimate, LowHigh, estimate, fence_counts, is_estimated, likely_estimate
+from engine.ahead.estimate_words import beside_words, estimate_rows, in_words
 from engine.ahead.rests_on_it import rests_on_it
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
@@ -23,6 +23,9 @@ ROUGHS = st.builds(
     st.floats(60, 220), st.floats(1, 20), st.integers(0, 4), st.lists(st.sampled_from((3.0, 4.0, 5.0)), max_size=2).map(tuple),
     st.tuples(*[st.sampled_from(("house", "tree", "free", None))] * 2), st.booleans(),
 )  # fmt: skip
+
+
+COUNTED = (("posts", "7"), ("braces", "4"), ("cable loops", "3"))
 
 
 def found(rough: Rough, **tables: Any) -> Estimate:
@@ -44,8 +47,24 @@ def test_the_phone_call() -> None:
     assert (packs["post-8"], packs["wire-36"], packs["stake"]) == (LowHigh(7, 7, 8), LowHigh(2, 2, 2), LowHigh(1, 2, 2))
 
 
+def test_the_likely_length_alone_gives_the_likely_figures() -> None:
+    """Worked out first, it is no whole estimate; the whole one says the same of the likely length."""
+    job = said(PHONE)
+    assert not is_estimated(job)
+    likely = likely_estimate(job)
+    assert likely is not None
+    assert not likely.whole
+    assert estimate_rows(likely) == (("length, ft", "126", "140", "154"), *((what, "...", n, "...") for what, n in COUNTED))
+    whole = estimate(job)
+    assert whole is not None
+    assert (whole.whole, is_estimated(job)) == (True, True)
+    assert [row.packs.likely for row in likely.rows] == [row.packs.likely for row in whole.rows]
+
+
 def test_nothing_was_said() -> None:
     assert estimate(Job()) is None
+    assert likely_estimate(Job()) is None
+    assert is_estimated(Job())
     assert in_words(Job(), walk(Job())) is None
 
 

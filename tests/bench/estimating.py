@@ -1,10 +1,11 @@
-"""How long an estimate takes: of a phone call and of a long ring, nothing remembered, after another word was said, and shown again."""
+"""How long an estimate takes, of a phone call and of a long ring: the likely figures, which are shown first; low and high too, nothing
+remembered, after another word was said, and shown again."""
 
 from collections.abc import Iterator
 from functools import partial
 
 from engine import walk as walking
-from engine.ahead.estimate import estimate
+from engine.ahead.estimate import estimate, likely_estimate
 from engine.job.model.job import Job
 from engine.job.model.rough import Rough
 from tests.ahead.first_talks import PHONE, said
@@ -19,7 +20,9 @@ def estimates() -> Iterator[Told]:
     for what, rough in (("a phone call", PHONE), ("a ring of 600 ft", RING)):
         act = partial(estimate, said(rough))
         others = iter([said(rough.model_copy(update={"length_ft": (rough.length_ft or 0.0) + n})) for n in range(1, 8)])
-        yield _told(f"estimate of {what}, nothing remembered", best_ms(act, before=walking.forget))
+        likely = partial(likely_estimate, said(rough))
+        yield _told(f"likely figures of {what}, nothing remembered", best_ms(likely, before=walking.forget))
+        yield _told("low, likely and high of it, nothing remembered", best_ms(act, before=walking.forget))
         yield _told("the same after another length", best_ms(partial(_next_one, others)))
         yield _told("the same shown again", best_ms(act))
 

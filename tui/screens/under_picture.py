@@ -1,7 +1,10 @@
 """What shares a place under the picture: the card of the chosen thing, the stage's findings, its figures."""
 
+from threading import Thread
+
 from textual import on
 from textual.content import Content
+from textual.message import Message
 from textual.style import Style
 from textual.widget import Widget
 from textual.widgets import OptionList
@@ -21,6 +24,14 @@ from tui.widgets.figures import FiguresPane
 from tui.widgets.rows import Rows
 
 
+class EstimateKnown(Message):
+    """Low and high of the estimate are worked out, which what is shown waits for."""
+
+    def __init__(self, page: str, stage: StageName, job: Job, walk: Walk, chosen: str | None) -> None:
+        super().__init__()
+        self.page, self.stage, self.job, self.walk, self.chosen = page, stage, job, walk, chosen
+
+
 class UnderPicture(SharedPlace):
     """Shows one of them, and names all three."""
 
@@ -29,6 +40,7 @@ class UnderPicture(SharedPlace):
     def __init__(self, id: str) -> None:
         super().__init__(id, heading="tabs")
         self._found: tuple[Finding, ...] = ()
+        self._asked_of: EstimateKnown | None = None
 
     def make(self, name: str) -> Widget:
         match name:
@@ -55,6 +67,23 @@ class UnderPicture(SharedPlace):
             case FiguresPane() as figures:
                 figures.chosen = chosen
                 figures.call_later(figures.show, stages.figures(stage, job, walk))
+                if job.rough is not None:
+                    self._estimate_apart(job, EstimateKnown(page, stage, job, walk, chosen))
+
+    def _estimate_apart(self, job: Job, known: "EstimateKnown") -> None:
+        """Low and high of what was said first take many walks: the figures are shown again once they are worked out."""
+        from engine.ahead.estimate import estimate, is_estimated
+        from engine.ahead.rests_on_it import rests_on_it
+
+        self._asked_of = known
+        if not is_estimated(job) and rests_on_it(job, known.walk):
+            Thread(target=lambda: (estimate(job), self.post_message(known)), name="estimate", daemon=True).start()
+
+    @on(EstimateKnown)
+    def _estimate_known(self, event: EstimateKnown) -> None:
+        """Unless something else is shown since."""
+        if event is self._asked_of and self.panes[event.page].display:
+            self.show(event.page, event.stage, event.job, event.walk, event.chosen)
 
     def go(self, finding: FindingKey) -> None:
         """The cursor on a finding of the list."""

@@ -14,11 +14,12 @@ MARK = "estimate"
 
 def estimate_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
     """Nothing where nobody said anything; in words first, then figures and materials while nothing is surveyed."""
-    said, found = in_words(job, walk), estimate(job)
+    said = in_words(job, walk)
+    if said is not None and not said.alone:
+        return (Table(TITLE, ("", ""), (("fence", f"{said.line}."),)),)
+    found = estimate(job)
     if said is None or found is None:
         return ()
-    if not said.alone:
-        return (Table(TITLE, ("", ""), (("fence", f"{said.line}."),)),)
     words = Table(TITLE, ("", ""), (("fence", said.line), *said.more))
     return words, Table(f"{TITLE} in figures", COLUMNS, estimate_rows(found)), _materials(found)
 

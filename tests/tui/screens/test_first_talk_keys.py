@@ -1,13 +1,16 @@
 """What a client said by real keys on the smallest screen: through the new-job form into the file, then on every screen as an estimate."""
 
 from pathlib import Path
+from threading import Event
 
 import pytest
 
+from engine.ahead import estimate as estimating
 from engine.job.file.store import load, new
+from engine.job.model.job import Job
 from engine.job.model.rough import Rough
 from tests.ahead.first_talks import PHONE, said, taped
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import keys, shown, typed, until_shown
 from tui.app import LinewalkApp
 from tui.boxes.materials import MaterialsScreen
 from tui.screens.walk_screen import WalkScreen
@@ -38,6 +41,7 @@ async def test_a_phone_call_goes_through_the_form_into_the_file(tmp_path: Path) 
         assert load(tmp_path / "maple.toml").job.fence.height_ft == 5.0
         assert shown(app).lstrip().startswith("ESTIMATE: Maple")
         await keys(pilot, "tab", "tab", "tab", "tab")
+        await until_shown(pilot, "Tried: ")
         assert "length, ft 126 140 154 posts 7 7 8" in words(app)
         assert "Dogs: two beagles." in words(app)
         await keys(pilot, "t")
@@ -53,6 +57,25 @@ async def test_a_phone_call_goes_through_the_form_into_the_file(tmp_path: Path) 
         assert "maple" in words(app).lower()
         assert "estimate" in words(app)
     assert (tmp_path / "maple-load.csv").read_text(encoding="utf-8").startswith("rests on,place,")
+
+
+async def test_the_likely_figure_is_there_before_low_and_high(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Nothing stands under low and high that isn't known."""
+    go_on, whole = Event(), estimating.estimate
+
+    def slow(job: Job) -> estimating.Estimate | None:
+        assert go_on.wait(20)
+        return whole(job)
+
+    monkeypatch.setattr(estimating, "estimate", slow)
+    app = LinewalkApp(loaded=new(tmp_path / "maple.toml", said(PHONE)), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "tab", "tab", "tab", "tab")
+        assert "length, ft 126 140 154 posts ... 7 ... braces ... 4 ... cable loops ... 3 ..." in words(app)
+        assert "Low and high are being worked out. The length as it was said, 10 % either way" in words(app)
+        go_on.set()
+        await until_shown(pilot, "Tried: ")
+        assert "length, ft 126 140 154 posts 7 7 8 braces 4 4 4 cable loops 3 3 3" in words(app)
 
 
 async def test_paces_alone_are_enough(tmp_path: Path) -> None:
