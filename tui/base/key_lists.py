@@ -21,7 +21,7 @@ WALK_COMMANDS = (
     Command(
         "next_stage", "n", "next", "Next stage. Alt and its number goes straight to one, the number alone where no cell is read.", STAGE
     ),
-    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, new way, delivery, note.", LOG),
+    Command("log", "l", "log", "Log what happened: obstacle, move, tree, post added or left out, new way, delivery, note, photo.", LOG),
     Command(
         "enter", "e", "enter", "Enter what was measured and agreed: points, shots, site, lines, gates, yards, dogs, fence, stock.", WORK
     ),
@@ -42,6 +42,14 @@ WALK_COMMANDS = (
         "x",
         "not needed",
         "Mark the item under the cursor as not needed here; for a reading it asks why.",
+        WORK,
+        in_footer=False,
+    ),
+    Command(
+        "photo",
+        "i",
+        "photo",
+        "Name a picture file beside the tick under the cursor, or take one off it again.",
         WORK,
         in_footer=False,
     ),

@@ -31,6 +31,7 @@ KINDS = (
     Answer("sleeve", "cut off    an old sleeve that stays in the ground", "c"),
     Answer("delivery", "delivery   something that came in after the truck was loaded", "i"),
     Answer("note", "note       plain words", "n"),
+    Answer("photo", "photo      a picture file beside the job", "p"),
     Answer("strike", "strike     an entry that was wrong, on the page of the log (g)", "s"),
 )
 MOST_MEANT = 3

@@ -1,5 +1,6 @@
 """Screens that only show: keys of the place, how a stage is done, the record."""
 
+from asyncio import to_thread
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -7,7 +8,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import work
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.style import Style
@@ -119,12 +120,7 @@ class ShowScreen(HeldBack[None]):
 
     def tell_written(self, write: Callable[[], Path]) -> None:
         """Writes a file, and says where it is, or why there is none."""
-        try:
-            written = write()
-        except JobError as error:
-            self.notify(str(error), severity="warning", markup=False)
-            return
-        self.notify(f"Written: {written}", markup=False, timeout=10)
+        _tell(self.app, *_written(write))
 
     def action_back(self) -> None:
         self.dismiss(None)
@@ -142,9 +138,17 @@ class RecordScreen(ShowScreen):
         self.as_it_stands = replace(working.loaded, job=working.job)
 
     def action_write(self) -> None:
+        from engine.paper.photos.named_photos import named_photos
         from engine.paper.record_files import free_page_name, write_record
 
-        self.tell_written(lambda: write_record(self.as_it_stands, free_page_name(self.as_it_stands.path))[0])
+        def write() -> Path:
+            return write_record(self.as_it_stands, free_page_name(self.as_it_stands.path))[0]
+
+        if named_photos(self.working.job):
+            self.notify("Writing the page; its photos are made small meanwhile.", markup=False)
+            self.app.run_worker(_written_aside(self.app, write))
+        else:
+            self.tell_written(write)
 
     def action_sheets(self) -> None:
         from engine.paper.crew.crew_files import free_sheets_name, write_sheets
@@ -160,6 +164,26 @@ class RecordScreen(ShowScreen):
 
     def on_mount(self) -> None:
         self.query_one(FiguresPane).focus()
+
+
+def _written(write: Callable[[], Path]) -> tuple[str, bool]:
+    """Where a file was written, or why not, and which of the two."""
+    try:
+        return f"Written: {write()}", True
+    except JobError as error:
+        return str(error), False
+
+
+async def _written_aside(app: App[object], write: Callable[[], Path]) -> None:
+    """A file that takes a while, written in a thread and told once it is there, whatever screen is open then."""
+    _tell(app, *await to_thread(_written, write))
+
+
+def _tell(app: App[object], words: str, well: bool) -> None:
+    if well:
+        app.notify(words, markup=False, timeout=10)
+    else:
+        app.notify(words, severity="warning", markup=False)
 
 
 def _wrapped(table: "Table") -> "Table":

@@ -11,6 +11,7 @@ from engine.stages.layout.stage import planned_posts
 from engine.stages.punch.closing_list import Jump, left_open
 from tui.base.key_lists import MOVING, SHEET_COMMANDS, WALK_COMMANDS
 from tui.boxes.in_name import ask_to_reopen, ask_who, asks, by_name, by_name_sealed_too
+from tui.screens.photo_keys import photos_as_signed
 
 if TYPE_CHECKING:
     from tui.boxes.sign import Signature
@@ -73,13 +74,14 @@ class JobKeys:
         if signature is None:
             return
 
+        photos = await photos_as_signed(self.screen)
         if self.hand.walk is not walk:
             self.screen.warn("Something came in from another laptop meanwhile. Look at it, then sign.")
             return
 
         def signed(job: Job, at: datetime, by: str) -> Job:
             reasons = reasons_told(walk.punch, signature.left_open)
-            record = build_record(job, walk, at, by, signature.accepted_by, reasons, signature.told_by)
+            record = build_record(job, walk, at, by, signature.accepted_by, reasons, signature.told_by, photos)
             return edits.sign(job, record, at, by, signature.accepted_by)
 
         self.screen.edit("signed off", signed)

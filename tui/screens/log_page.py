@@ -1,5 +1,6 @@
 """The log as a page: newest first, a sentence an entry; one is struck once its consequences were seen, or leads to its place."""
 
+from collections.abc import Mapping
 from textwrap import wrap
 from typing import ClassVar
 
@@ -7,11 +8,12 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.events import Click
+from textual.message import Message
 from textual.widgets import OptionList, Static
 
 from engine.change.logged_places import where_logged
 from engine.job.edit.striking import in_the_way, strike
-from engine.job.model.log_entries import LogEntry, SignedEntry, in_time
+from engine.job.model.log_entries import LogEntry, PhotoEntry, SignedEntry, SupersededEntry, in_time
 from engine.job.model.words.log_sentences import happened, sentence, struck_words
 from engine.stages.punch.closing_list import Jump
 from tui.base.commands import bindings
@@ -21,6 +23,7 @@ from tui.boxes.in_name import ask_to_reopen, in_name
 from tui.boxes.job_screen import JobScreen
 from tui.boxes.pages import HelpDialog
 from tui.boxes.row_words import job_title, top_line, who_and_saved
+from tui.screens.photo_keys import troubles_of
 from tui.widgets.key_line import KeyLine
 from tui.widgets.rows import Row, Rows
 from tui.working.job_in_hand import JobInHand
@@ -51,9 +54,18 @@ class LogPage(JobScreen):
     """
     leads_to: Jump | None = None
 
+    class Seen(Message):
+        """What is wrong with picture files that are named."""
+
+        def __init__(self, troubles: Mapping[str, str]) -> None:
+            super().__init__()
+            self.troubles = troubles
+
     def __init__(self, hand: JobInHand, at: str = "") -> None:
         super().__init__(hand)
         self._at, self._sought = at, ""
+        self._troubles: Mapping[str, str] = {}
+        """What is wrong with picture files, by their names."""
 
     def compose(self) -> ComposeResult:
         """Top line, the entries, what can be done with the one under the cursor, footer."""
@@ -64,6 +76,18 @@ class LogPage(JobScreen):
 
     def on_mount(self) -> None:
         self.query_one(LoggedRows).focus()
+        if any(photos_named(entry) for entry in self.hand.job.log):
+            self._look_at_photos()
+
+    @work(thread=True)
+    def _look_at_photos(self) -> None:
+        self.post_message(self.Seen(troubles_of(self.hand.working)))
+
+    @on(Seen)
+    def _photos_seen(self, event: Seen) -> None:
+        self._troubles = event.troubles
+        if self._troubles:
+            self.show()
 
     def on_resize(self) -> None:
         """Sentences are as wide as the screen."""
@@ -73,7 +97,7 @@ class LogPage(JobScreen):
         """Everything anew from the job."""
         width = max(self.app.size.width - 4, 40)
         rows = self.query_one(LoggedRows)
-        rows.show(entry_rows(in_time(self.hand.job.log), width))
+        rows.show(entry_rows(in_time(self.hand.job.log), width, self._troubles))
         rows.go(self._at)
         self._at = ""
         self._say_what_can_be_done()
@@ -156,20 +180,28 @@ class LogPage(JobScreen):
         self.dismiss(None)
 
 
-def entry_rows(log: tuple[LogEntry, ...], width: int) -> list[Row[str]]:
-    """A row an entry, the newest first: day and time, who, the sentence; a struck one is struck through and says so."""
+def entry_rows(log: tuple[LogEntry, ...], width: int, troubles: Mapping[str, str] = {}) -> list[Row[str]]:
+    """A row an entry, the newest first: day and time, who, the sentence; a struck one is struck through and says so.
+    `troubles` are those of picture files, by their names."""
     days = [f"{entry.at:%b} {entry.at.day:>2}  {entry.at:%H:%M}" for entry in log]
     years = {entry.at.year for entry in log}
     days = [f"{entry.at.year} {day}" for entry, day in zip(log, days, strict=True)] if len(years) > 1 else days
     who = min(max((len(entry.by) for entry in log), default=0), WHO_COLUMNS)
-    return [(entry.id, _row(entry, day, who, width)) for entry, day in reversed(list(zip(log, days, strict=True)))]
+    return [(entry.id, _row(entry, day, who, width, troubles)) for entry, day in reversed(list(zip(log, days, strict=True)))]
 
 
-def _row(entry: LogEntry, day: str, who: int, width: int) -> Content:
+def photos_named(entry: LogEntry) -> tuple[str, ...]:
+    """The picture files that an entry names."""
+    return (entry.file,) if isinstance(entry, PhotoEntry) else entry.photos if isinstance(entry, SupersededEntry) else ()
+
+
+def _row(entry: LogEntry, day: str, who: int, width: int, troubles: Mapping[str, str]) -> Content:
     head = f"{day}  {entry.by[:who]:<{who}}  "
     room, struck = max(width - len(head), 20), struck_words(entry)
     lines = [(line, "strike $muted" if struck else "") for line in wrap(happened(entry), room)]
     lines += [(line, "$muted") for line in wrap(struck, room)]
+    wrong = " ".join(f"{name} {troubles[name]}." for name in photos_named(entry) if name in troubles)
+    lines += [(line, "$fix") for line in wrap(wrong, room)]
     starts = [(head, "$muted"), *[("\n" + " " * len(head), "")] * len(lines)]
     return Content.assemble(*(part for pair in zip(starts, lines, strict=False) for part in pair))
 

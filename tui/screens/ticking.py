@@ -1,4 +1,4 @@
-"""What the keys of the checklist do: tick, read, correct, not needed."""
+"""What the keys of the checklist do: tick, read, correct, not needed, photo."""
 
 from collections.abc import Callable, Coroutine, Sequence
 from datetime import datetime
@@ -10,6 +10,7 @@ from engine.checklist import ChecklistLine, Item
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from tui.boxes.in_name import by_name, in_name
+from tui.screens.photo_keys import photo_of_tick
 from tui.sheet.cell_typing import Given
 from tui.sheet.strip_words import ticked_words
 
@@ -36,7 +37,7 @@ class Ticking:
         if line is None:
             if self.screen.page == "sheet":
                 self._tick_all(self.sheet.cursor.of_row(), f"{self.sheet.cursor.subject}: row ticked")
-        elif line.tick is not None and (line.item.reading is not None or line.tick.note):
+        elif line.tick is not None and (line.item.reading is not None or line.tick.note or line.tick.photos):
             self.screen.begin(self._ask_what_of(line))
         elif line.tick is not None:
             self._open_again(line)
@@ -135,6 +136,15 @@ class Ticking:
         why = await self.screen.ask(Ask("Why is it not needed", f"{item.says}. The reason goes beside it.", "why"))
         if why is not None:
             self._not_needed(item, why)
+
+    @by_name
+    async def action_photo(self) -> None:
+        """A picture file beside the tick under the cursor."""
+        line = self._line()
+        if line is None:
+            self.screen.say("A photo stands beside a tick: go to its cell. Of anything else l logs one.")
+        else:
+            await photo_of_tick(self.screen, line)
 
     def _not_needed(self, item: Item, why: str) -> None:
         def marked(job: Job, at: datetime, by: str) -> Job:

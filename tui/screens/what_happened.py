@@ -1,4 +1,4 @@
-"""What the keys for what happened do: a move, an obstacle, a tree, a post more or less, a note, an accepted plan."""
+"""What the keys for what happened do: a move, an obstacle, a tree, a post more or less, a note, a photo, an accepted plan."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING
@@ -7,6 +7,7 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
 from tui.base.theme import SIGNS
 from tui.boxes.in_name import by_name
+from tui.screens.photo_keys import log_photo
 
 if TYPE_CHECKING:
     from tui.boxes.log_box import Came, Spot
@@ -46,6 +47,8 @@ class WhatHappened:
                 await self._log_delivery()
             case "note":
                 await self._log_note()
+            case "photo":
+                await log_photo(self.screen)
             case "strike":
                 await self.screen.run_action("log_page")
 

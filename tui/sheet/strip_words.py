@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from textual.content import Content
 
 from engine.calc.dates import format_date
+from engine.calc.phrases import counted
 from engine.calc.units import metric, unit_called
 from engine.checklist import ChecklistLine
 from engine.findings import Finding
@@ -65,7 +66,8 @@ def ticked_words(line: ChecklistLine) -> str:
     if tick is None:
         return ""
     read = tick.state if reading is None or tick.reading is None else reading.words(tick.reading)
-    return f"{read[:1].upper()}{read[1:]}, {tick.by}, {format_date(tick.at)} {tick.at:%H:%M}.{f' {tick.note}' if tick.note else ''}"
+    photos = f" {counted(len(tick.photos), 'photo')}." if tick.photos else ""
+    return f"{read[:1].upper()}{read[1:]}, {tick.by}, {format_date(tick.at)} {tick.at:%H:%M}.{photos}{f' {tick.note}' if tick.note else ''}"
 
 
 def _was(line: ChecklistLine) -> str:

@@ -5,6 +5,7 @@ import os
 import stat
 from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import NamedTuple
 
 from engine.job.errors import JobError, shown
 from engine.job.file.disk import Disk, why
@@ -17,6 +18,14 @@ MOST_BYTES = 40_000_000
 """A picture file over this isn't read: no phone writes such a JPEG. From memory."""
 MOST_LISTED = 2_000
 HEAD_BYTES = 12
+
+
+class PictureBeside(NamedTuple):
+    """A picture file beside a job: when it was written, and whether the job names it."""
+
+    name: str
+    at_s: float
+    named: bool
 
 
 class NotShown(JobError):
@@ -76,11 +85,11 @@ def digests(folder: Path, names: Iterable[str], disk: Disk) -> dict[str, str]:
     return found
 
 
-def pictures_beside(folder: Path, named: Iterable[str], disk: Disk) -> tuple[str, ...]:
+def pictures_beside(folder: Path, named: Iterable[str], disk: Disk) -> tuple[PictureBeside, ...]:
     """The picture files beside a job and one folder down: those that nothing names yet first, of each kind the newest."""
     known = set(named)
-    dated = sorted(_dated(folder, disk), key=lambda found: (found[1] in known, -found[0], found[1]))
-    return tuple(name for _, name in dated)
+    found = (PictureBeside(name, at_s, name in known) for at_s, name in _dated(folder, disk))
+    return tuple(sorted(found, key=lambda one: (one.named, -one.at_s, one.name)))
 
 
 def _dated(folder: Path, disk: Disk) -> Iterator[tuple[float, str]]:

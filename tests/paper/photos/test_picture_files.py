@@ -20,7 +20,9 @@ def test_those_that_nothing_names_yet_come_first_and_of_each_the_newest(tmp_path
         path = tmp_path / name
         path.parent.mkdir(parents=True, exist_ok=True)
         put(path.parent, path.name, b"x", at=1000.0 + n)
-    assert pictures_beside(tmp_path, ("named.JPG",), DISK) == ("new.png", "photos/inside.webp", "old.jpg", "named.JPG")
+    assert pictures_beside(tmp_path, ("named.JPG",), DISK) == (
+        ("new.png", 1003.0, False), ("photos/inside.webp", 1002.0, False), ("old.jpg", 1000.0, False), ("named.JPG", 1001.0, True),
+    )  # fmt: skip
     assert pictures_beside(tmp_path / "none", (), DISK) == ()
 
 

@@ -1,0 +1,1 @@
+"""Boxes that name picture files."""
