@@ -93,7 +93,7 @@ def _walked(job: Job) -> Walk:
         if name == "survey":
             own = without_marks(own, job)
         if name == "posts":
-            own = with_sleeves_back(own, result.items, job.log, laid.stood)
+            own = with_sleeves_back(own, result.items, job.log, laid.stood, job.repair_of)
         checklists[name], said = _answered(name, result, own, laid.stood)
         found[name] = as_it_stood(said, job)
     strung, hung = new_cable(job, strung, checklists["cables"]), new_fabric(job, hung, checklists["fabric"])

@@ -74,7 +74,7 @@ def fresh_layout(job: Job, walk: Walk) -> FreshLayout:
     """
     placed = tracks(job, walk.survey)
     met = meetings(job, placed)
-    ground = keep_outs(job, walk.survey, placed)
+    ground = keep_outs(job, walk.survey, placed, [one.xy for one in walk.layout.supports.values() if one.support == "driven"])
     held = standing(job, walk)
     lines = proposed_lines(job, walk.survey, placed, met, ground, _staying(walk, placed, held))
     named = {line: _with_names(job, walk.layout, line, row) for line, row in lines.items()}

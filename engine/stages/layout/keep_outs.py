@@ -16,12 +16,13 @@ from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ObstacleEntry, RerouteEntry, live
 from engine.stages.layout.line_tracks import Track, logged_spots
+from engine.stages.layout.sleeves_in_ground import SLEEVE_CLEAR_FT, unused_sleeves
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("layout")
 
 Blocked = tuple[tuple[float, float], ...]
-Source = Literal["utility", "tree", "structure", "obstacle", "deck", "surface", "log"]
+Source = Literal["utility", "tree", "structure", "obstacle", "deck", "surface", "log", "sleeve"]
 
 
 class KeepOutId(NamedTuple):
@@ -75,8 +76,9 @@ class _Shape:
     why: str
 
 
-def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
-    """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, hard ground on a line, and obstacles found and logged.
+def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Iterable[Point] = ()) -> Ground:
+    """Every keep-out of a job: buried lines, trees, structures, obstacles, decks, hard ground on a line, obstacles found and logged, and
+    in a repair old sleeves in the ground that no post of those `driven` stands in.
 
     A buried line is blocked over half its width and the tolerance each side; overhead lines aren't keep-outs. A buried line that
     runs in a ring is drawn run by run, so that the ground inside the ring stays open.
@@ -89,7 +91,11 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Ground:
     missing = {name: [p for p in points if p not in survey.points] for name, points in names}
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
-    shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks)]
+    old = (
+        _Shape(KeepOutId("sleeve", name), "old sleeve", (one.xy,), False, SLEEVE_CLEAR_FT, f"the old sleeve of {one.post}")
+        for name, one in unused_sleeves(job.repair_of, driven)
+    )
+    shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks), *old]
     drawn = _ground(tuple(shapes))
     found = (*_unplaced(missing), *_sizeless(shapes), *_out_of_reach(job, tracks))
     return Ground(drawn.areas, drawn.tree, (*found, *drawn.findings)) if found else drawn

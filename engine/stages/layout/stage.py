@@ -36,6 +36,7 @@ MOST_ROUNDS = 4
 
 READS = (
     "rules", "structures", "trees", "obstacles", "utilities", "boundaries", "decks", "lines", "gates", "posts", "log",
+    "repair_of",
 )  # fmt: skip
 
 
@@ -100,8 +101,8 @@ def _past(job: Job, survey: Survey, plan: Mapping[str, Post], held: Collection[s
 def _laid(job: Job, survey: Survey, plan: Mapping[str, Post]) -> LayoutFacts:
     placed = tracks(job, survey)
     met = meetings(job, placed)
-    ground = keep_outs(job, survey, placed)
     now = today(job, survey, placed, plan)
+    ground = keep_outs(job, survey, placed, [one.there for one in now.stands.values() if one.support == "driven"])
     lines = members(job, placed, met, now.stands)
     stood = stood_beside(now, lines, placed)
     gates = gate_posts(job, placed, now.stands, lines)

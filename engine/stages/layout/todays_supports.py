@@ -22,6 +22,7 @@ from engine.job.model.log_entries import AddEntry, DropEntry, MoveEntry, SwapEnt
 from engine.job.model.tick_facts import At, at_place
 from engine.stages.layout.fixed_supports import gate_spans
 from engine.stages.layout.line_tracks import Meeting, Track, logged_at, place, rerouted_lines
+from engine.stages.layout.sleeves_in_ground import sleeve_at
 from engine.stages.survey.floors import raised
 from engine.stages.survey.stage import PlacedPoint, Survey
 
@@ -167,7 +168,7 @@ def _follow(
     if isinstance(entry, AddEntry):
         if entry.line not in tracks:
             return False
-        stands[entry.post] = _added(tracks[entry.line], entry, entry.line in new_ways)
+        stands[entry.post] = _in_old_sleeve(job, tracks[entry.line], _added(tracks[entry.line], entry, entry.line in new_ways))
         return True
     old = stands.get(entry.post)
     if old is None:
@@ -175,7 +176,7 @@ def _follow(
     if isinstance(entry, DropEntry):
         del stands[entry.post]
     elif isinstance(entry, MoveEntry):
-        stands[entry.post] = _moved(tracks[old.line], old, entry, old.line in new_ways)
+        stands[entry.post] = _in_old_sleeve(job, tracks[old.line], _moved(tracks[old.line], old, entry, old.line in new_ways))
     else:
         tree = job.trees.get(entry.tree)
         if tree is None or tree.point not in survey.points:
@@ -201,6 +202,16 @@ def _moved(track: Track, old: LoneSupport, entry: MoveEntry, new_way: bool) -> L
 def _swapped(track: Track, old: LoneSupport, tree: str, trunk: PlacedPoint) -> LoneSupport:
     station, offset = station_offset(track.path, trunk.xy)
     return replace(old, station_ft=station, offset_ft=offset, support="tree", at=tree, there=trunk.xy, moved=True)
+
+
+def _in_old_sleeve(job: Job, track: Track, stand: LoneSupport) -> LoneSupport:
+    """A post that is put within half a foot of an old sleeve in the ground stands in that sleeve."""
+    sleeve = sleeve_at(job.repair_of, stand.there) if stand.support == "driven" else None
+    if sleeve is None:
+        return stand
+    station_ft, offset_ft = station_offset(track.path, sleeve.xy)
+    planned = stand.planned if stand.moved else sleeve.xy
+    return replace(stand, station_ft=station_ft, offset_ft=offset_ft, there=sleeve.xy, planned=planned)
 
 
 def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, LoneSupport]) -> Members:

@@ -1,12 +1,15 @@
-"""Ticks of a sleeve that its post comes back to: it was driven there, and stands there still."""
+"""Ticks of a sleeve that a post comes back to, or to one of an earlier job: it was driven there, and stands there still."""
 
 from collections.abc import Mapping, Sequence
 
-from engine.checklist import Item, Stood, counts
+from engine.checklist import Item, Stood, counts, standing_tick
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.log_entries import LogEntry, SupersededEntry, live
+from engine.job.model.signed_record import RepairOf
 from engine.job.model.tick_facts import TickFacts, same_facts
+from engine.stages.layout.sleeves_in_ground import sleeve_at
+from engine.stages.posts.emptied import SLEEVE
 
 SleevesBefore = Mapping[ItemKey, Sequence[SupersededEntry]]
 """By item of a sleeve, what it was ticked with before."""
@@ -34,12 +37,26 @@ def sleeve_tick(checks: Mapping[ItemKey, Tick], key: ItemKey, of: TickFacts, sto
     return None if any(entry.opened and entry.tick == last for entry in there) else last
 
 
+def old_sleeve_tick(repair_of: RepairOf | None, what: str, of: TickFacts) -> Tick | None:
+    """What answers for a post that stands in a sleeve which an earlier job drove and left in the ground; nothing where that isn't kept."""
+    if repair_of is None or what not in _OF_THE_SLEEVE or not of.places or of.words != (SLEEVE,):
+        return None
+    sleeve = sleeve_at(repair_of, of.places[0][1:])
+    if sleeve is None or sleeve.driven_at is None or (what == "driven_depth" and sleeve.driven_in is None):
+        return None
+    read_in = sleeve.driven_in if what == "driven_depth" else None
+    note = f"in the old sleeve of {sleeve.post}"
+    return Tick.model_construct(at=sleeve.driven_at, by=sleeve.driven_by, reading_in=read_in, note=note, of=of)
+
+
 def with_sleeves_back(
-    checks: Mapping[ItemKey, Tick], items: Sequence[Item], log: tuple[LogEntry, ...], stood: Stood
+    checks: Mapping[ItemKey, Tick], items: Sequence[Item], log: tuple[LogEntry, ...], stood: Stood, repair_of: RepairOf | None = None
 ) -> Mapping[ItemKey, Tick]:
-    """A stage's ticks, with those of sleeves that stand where their post came back to in the place of the later ones."""
+    """A stage's ticks, with those of sleeves that stand where their post came back to in the place of the later ones, and of old sleeves
+    that a post was put into."""
     before = sleeves_before(log)
-    if not before:
-        return checks
-    back = {item.key: sleeve_tick(checks, item.key, item.of, stood, before) for item in items if item.key in before}
-    return {**checks, **{key: tick for key, tick in back.items() if tick is not None}}
+    back = {item.key: sleeve_tick(checks, item.key, item.of, stood, before) for item in items if item.key in before} if before else {}
+    for item in items if repair_of is not None and repair_of.sleeves else ():
+        if standing_tick(checks, item.key, item.of, stood) is None and back.get(item.key) is None:
+            back[item.key] = old_sleeve_tick(repair_of, item.key.what, item.of)
+    return {**checks, **{key: tick for key, tick in back.items() if tick is not None}} if back else checks

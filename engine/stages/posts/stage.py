@@ -35,7 +35,7 @@ from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usua
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
 from engine.stages.posts.plates import heights_in_words, plate_findings
 from engine.stages.posts.post_work import PostWork
-from engine.stages.posts.sleeve_ticks import SleevesBefore, sleeve_tick, sleeves_before
+from engine.stages.posts.sleeve_ticks import SleevesBefore, old_sleeve_tick, sleeve_tick, sleeves_before
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
 from engine.stages.posts.wind_on_fence import fence_wind, wind_on_posts
 from engine.stages.survey.stage import Survey
@@ -44,7 +44,7 @@ _finding = FindingOf("posts")
 
 READS = (
     "rules", "stock", "fence", "surfaces", "heights", "gates", "posts", "log", "utility_notice", TicksOf("driven_depth"),
-    TicksOf("old_sleeve"),
+    TicksOf("old_sleeve"), "repair_of",
 )  # fmt: skip
 
 STANDS_OUT_IN = 2.0
@@ -199,6 +199,8 @@ def _depth(
         return _Depth(depths.sleeve_in, None, load_in, None, None)
     key = ItemKey("posts", support.id, "driven_depth")
     driven_in = _read_in(sleeve_tick(job.checks, key, on, layout.stood, before))
+    if driven_in is None:
+        driven_in = _read_in(old_sleeve_tick(job.repair_of, "driven_depth", on))
     return _Depth(
         depths.sleeve_in,
         depths.half_in,

@@ -39,7 +39,7 @@ READS = ("rules", "utilities")
 STAKE_DEG = 45.0
 """Slope of a stake: common practice, no source."""
 
-_OPEN_SOURCES = ("tree", "structure")
+_OPEN_SOURCES = ("tree", "structure", "sleeve")
 _OPEN_KINDS = ("roots", "bed")
 
 Part = tuple[float, float, KeepOutId]

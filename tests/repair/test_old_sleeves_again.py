@@ -1,0 +1,92 @@
+"""Sleeves that an earlier job left in the ground: nothing is driven beside them, and a post that is put onto one stands in it."""
+
+from functools import cache
+
+import pytest
+
+from engine.calc.geometry.plane import distance_ft
+from engine.job.edit import edits
+from engine.job.model.job import Job
+from engine.paper.as_built import left_sleeves
+from engine.walk import Walk, walk
+from tests.demo import BY
+from tests.repair.finished import SIGNED, YEARS, finished
+from tests.repair.test_what_stands import lines, needed, repair_of
+from tests.test_done_means_done import all_ticked
+
+POST = "P11"
+
+
+@cache
+def moved_away() -> Job:
+    """A repair of the demo whose P11 was moved 3 ft along after its sleeve had stood for more than a year: that stays in the ground."""
+    return repair_of(all_ticked(edits.move_post(finished("willow_bend"), POST, SIGNED, BY, along_ft=3)))
+
+
+def sleeve_keep_outs(worked: Walk) -> list[str]:
+    return [area.id.record for area in worked.layout.keep_outs if area.id.source == "sleeve"]
+
+
+def station_of_the_sleeve(job: Job) -> float:
+    assert job.repair_of is not None
+    station_ft = job.repair_of.sleeves[POST].station_ft
+    assert station_ft is not None
+    return station_ft
+
+
+def test_the_old_sleeve_is_kept_with_its_place_and_how_it_was_read() -> None:
+    job = moved_away()
+    assert job.repair_of is not None
+    assert list(job.repair_of.sleeves) == [POST]
+    sleeve, was = job.repair_of.sleeves[POST], walk(finished("willow_bend")).layout.supports[POST]
+    assert distance_ft(sleeve.xy, was.xy) <= 0.001
+    assert (sleeve.what, sleeve.driven_by) == ("post moved", BY)
+    assert sleeve.driven_in is not None
+    assert sleeve_keep_outs(walk(job)) == [POST]
+    assert list(left_sleeves(job, walk(job))) == [POST]
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("off_ft", [0.8, -0.8])
+def test_a_post_beside_it_stands_in_its_keep_out(off_ft: float) -> None:
+    job = moved_away()
+    after = walk(edits.add_post(job, "back", station_of_the_sleeve(job) + off_ft, YEARS, BY))
+    assert [finding.says for finding in after.findings if finding.code == "in_keep_out" and "old sleeve" in finding.says]
+    assert sleeve_keep_outs(after) == [POST]
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("off_ft", [0.0, 0.3, -0.45])
+def test_a_post_put_onto_it_stands_in_it_and_asks_no_driving(off_ft: float) -> None:
+    job = moved_away()
+    assert job.repair_of is not None
+    sleeve = job.repair_of.sleeves[POST]
+    after = walk(edits.add_post(job, "back", station_of_the_sleeve(job) + off_ft, YEARS, BY))
+    name = edits.next_post_id(job)
+    assert after.layout.supports[name].xy == sleeve.xy
+    assert sleeve_keep_outs(after) == []
+    asked = {key.what: line for key, line in lines(after).items() if key.stage == "posts" and key.subject == name}
+    assert {what: line.state for what, line in asked.items()} == {"driven_depth": "done", "solid": "done", "plumb": "open", "eyes": "open"}
+    depth = asked["driven_depth"].tick
+    assert depth is not None
+    assert (depth.reading_in, depth.at, depth.note) == (sleeve.driven_in, sleeve.driven_at, f"in the old sleeve of {POST}")
+    assert after.posts.work[name].driven_in == sleeve.driven_in
+    assert (needed(after)[job.fence.post], job.fence.sleeve in needed(after)) == (1, False)
+    assert left_sleeves(job, after) == {}
+
+
+def test_a_post_that_is_moved_onto_it_leaves_its_own_and_away_again_it_is_a_keep_out_again() -> None:
+    job = moved_away()
+    there = edits.move_post(job, POST, YEARS, BY, along_ft=-3)
+    assert sleeve_keep_outs(walk(there)) == []
+    assert job.repair_of is not None
+    assert walk(there).layout.supports[POST].xy == job.repair_of.sleeves[POST].xy
+    assert not [finding for finding in walk(there).findings if finding.code == "sleeve_stopped_short"]
+    away = edits.move_post(there, POST, YEARS, BY, along_ft=5)
+    assert sleeve_keep_outs(walk(away)) == [POST]
+
+
+def test_one_seven_tenths_of_a_foot_off_the_line_is_beside_it() -> None:
+    job = moved_away()
+    after = walk(edits.add_post(job, "back", station_of_the_sleeve(job), YEARS, BY, offset_ft=0.7))
+    assert sleeve_keep_outs(after) == [POST]
