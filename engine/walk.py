@@ -143,6 +143,12 @@ def _parts(job: Job, ticks: _Ticks, read: str | TicksOf) -> tuple[object, ...]:
     return found if read.matter is None or read.matter(job, found) else ()
 
 
+def take_in(walked: Walk) -> None:
+    """Know what another process worked out: where it is worked out here too and comes to the same, these objects are given."""
+    for name in STAGES[:-1]:  # the closing list is never remembered
+        _memory.setdefault(f"engine.stages.{name}.stage", deque(maxlen=_KEPT)).append(((), getattr(walked, name)))
+
+
 R = TypeVar("R")
 _KEPT = 8
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}

@@ -1,5 +1,6 @@
 """What is remembered never shows: after any edits a walk is that of a cold start, to the byte, also where two threads walk at once."""
 
+import pickle
 import random
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
@@ -11,12 +12,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.remember import KEPT, remembered, remembered_each, remembered_of, remembered_rows, remembered_same
+from engine.findings import STAGES
 from engine.job.edit import edits
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.paper.plan.plan_json import plan_text
-from engine.walk import Walk, forget, walk
+from engine.walk import Walk, forget, take_in, walk
 from tests.bench.big_job import big_job
 from tests.demo import AT, BY, accepted
 
@@ -116,6 +118,18 @@ def test_a_move_leaves_what_it_does_not_touch_the_very_same_objects() -> None:
     ):
         same = sum(one[name] is other.get(name) for name in one)
         assert 3 / 4 * len(one) <= same < len(one)
+
+
+def test_a_walk_of_another_process_is_remembered_as_the_very_objects_that_came() -> None:
+    job = two_yards()
+    came: Walk = pickle.loads(pickle.dumps(cold(job)))
+    forget()
+    take_in(came)
+    walked = walk(job)
+    assert walked == came
+    assert all(getattr(walked, name) is getattr(came, name) for name in STAGES[:-1])
+    moved = edits.move_post(job, next(iter(job.posts)), AT, BY, along_ft=0.25)
+    assert plan_text(walk(moved)) == plan_text(cold(moved))
 
 
 def test_a_remembered_function_is_asked_once_and_bounded() -> None:

@@ -32,7 +32,7 @@ from tui.working.fault_report import FAULT, fault_words
 from tui.working.job_in_hand import Follower, JobInHand
 from tui.working.saver import Saver
 from tui.working.who_works import remembered_name
-from tui.working.working_copy import open_working
+from tui.working.working_copy import Walked, open_working
 
 
 class LinewalkApp(App[int]):
@@ -46,9 +46,17 @@ class LinewalkApp(App[int]):
     """
     BINDINGS: ClassVar[list[BindingType]] = [Binding("ctrl+c", "quit", show=False, priority=True)]
 
-    def __init__(self, *, loaded: Loaded | None = None, folder: Path | None = None, by: str = "", disk: Disk | None = None) -> None:
+    def __init__(
+        self,
+        *,
+        loaded: Loaded | None = None,
+        walked: Walked | None = None,
+        folder: Path | None = None,
+        by: str = "",
+        disk: Disk | None = None,
+    ) -> None:
         super().__init__()
-        self.loaded, self.folder, self.by, self.disk = loaded, folder, by, disk
+        self.loaded, self.walked, self.folder, self.by, self.disk = loaded, walked, folder, by, disk
         self.hand: JobInHand | None = None
         self.opening = self._quitting = False
         self._plain = (PlainCharacters(),) if is_plain() else ()
@@ -75,7 +83,7 @@ class LinewalkApp(App[int]):
 
     def on_mount(self) -> None:
         if self.loaded is not None:
-            self.open_job(self.loaded)
+            self.open_job(self.loaded, self.walked)
         elif self.folder is not None:
             from tui.screens.jobs import JobsScreen
 
@@ -94,11 +102,11 @@ class LinewalkApp(App[int]):
             self.open_job(loaded)
         self.opening = False
 
-    def open_job(self, loaded: Loaded) -> None:
+    def open_job(self, loaded: Loaded, walked: Walked | None = None) -> None:
         """One job in the walk screen."""
         from tui.screens.walk_screen import WalkScreen
 
-        self.hand = JobInHand(Saver(open_working(loaded, self.by or remembered_name(state_folder())), self.disk))
+        self.hand = JobInHand(Saver(open_working(loaded, self.by or remembered_name(state_folder()), walked=walked), self.disk))
         self.hand.followers = self._followers
         screen = WalkScreen(self.hand)
         # As wide as it will be from the start: the library finds that out once everything has its styles, and gives them out again.
@@ -141,9 +149,9 @@ class LinewalkApp(App[int]):
             self.exit()
 
 
-def run_job(loaded: Loaded, by: str) -> int:
+def run_job(loaded: Loaded, by: str, walked: Walked | None = None) -> int:
     """Open one job; the exit code is 0, 1 where the last changes are not in its file, 3 after a fault of ours."""
-    return _run(LinewalkApp(loaded=loaded, by=by))
+    return _run(LinewalkApp(loaded=loaded, walked=walked, by=by))
 
 
 def run_folder(folder: Path, by: str) -> int:

@@ -89,9 +89,12 @@ def open_path(path: Path, by: str) -> int:
 
         return run_folder(path, by)
     loaded = load(path)
+    from tui.working.walked_meanwhile import walked_meanwhile
+
+    walked = walked_meanwhile(loaded.job)
     from tui.app import run_job
 
-    return run_job(loaded, by)
+    return run_job(loaded, by, walked)
 
 
 if __name__ == "__main__":

@@ -80,7 +80,6 @@ def _demo(args: Namespace) -> int:
     print(f"Demo jobs are in {folder}{kept}.")
     if args.copy_only:
         return 0
-    from engine.job.file.store import load
-    from tui.app import run_job
+    from tui.cli import open_path
 
-    return run_job(load(folder / MAIN), args.by)
+    return open_path(folder / MAIN, args.by)

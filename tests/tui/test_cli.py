@@ -15,6 +15,7 @@ from tests.source import ROOT
 from tests.stages.yards import build, plain, tables
 from tui.cli import main
 from tui.demo import MAIN
+from tui.working.working_copy import Walked
 
 AT = datetime(2026, 3, 6, 9, 30, tzinfo=UTC)
 Opened = list[tuple[str, str]]
@@ -30,7 +31,7 @@ def opened(monkeypatch: pytest.MonkeyPatch) -> Opened:
     """What the screen was opened on, and by whom; no screen is opened."""
     seen: Opened = []
 
-    def on_job(loaded: Loaded, by: str) -> int:
+    def on_job(loaded: Loaded, by: str, _walked: Walked) -> int:
         seen.append((loaded.path.name, by))
         return 0
 

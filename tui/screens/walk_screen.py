@@ -118,6 +118,7 @@ class WalkScreen(JobScreen):
         self._show_beside()
         if self.page != "sheet":
             self._show_page()
+        self.call_after_refresh(self.hand.remember_walk)
         self.begin(self.elsewhere.look_around())
 
     # What is shown -----------------------------------------------------------------------------------------------
@@ -130,10 +131,8 @@ class WalkScreen(JobScreen):
         """The stage; `anew` with the cursor at the first open cell."""
         job, walk = self.hand.job, self.hand.walk
         self.show_saved()
-        rows = tuple(
-            Progress(name, walk.checklists[name].done, len(walk.checklists[name].lines), worst(walk.stage_findings[name]))
-            for name in STAGES
-        )
+        lists, found = walk.checklists, walk.stage_findings
+        rows = tuple(Progress(name, lists[name].done, len(lists[name].lines), worst(found[name])) for name in STAGES)
         self.rail.show(rows, self.stage)
         sheet = sheet_of(self.stage, job, walk)
         if not sheet.parts:

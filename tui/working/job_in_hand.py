@@ -2,11 +2,12 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from threading import Thread
 from typing import TYPE_CHECKING, Protocol, runtime_checkable
 
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.job import Job
-from engine.walk import Walk
+from engine.walk import Walk, walk
 from tui.working import working_copy
 from tui.working.saver import Saver
 from tui.working.who_works import remember_name
@@ -53,6 +54,10 @@ class JobInHand:
     def walk(self) -> Walk:
         """Everything worked out from it."""
         return self.saver.working.walk
+
+    def remember_walk(self) -> None:
+        """A walk that another process made is made here too, beside the keys, so that the first edit finds it remembered."""
+        Thread(target=walk, args=(self.job,), name="walker", daemon=True).start()
 
     # Edits -----------------------------------------------------------------------------------------------------------
 

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from engine.job.merge.unsaved import Unsaved
 
 Edit = Callable[[Job, datetime, str], Job]
+Walked = Callable[[], Walk]
+"""What gives the walk of a job, once somebody asks."""
 BOTH_CHANGED = "Not saved yet: somebody else changed the same thing in this file. Ctrl+S asks which to keep."
 SEALED_NOW = "Signed off. The file is sealed."
 
@@ -118,9 +120,9 @@ class Working:
         return self.loaded.read_only_reason or ""
 
 
-def open_working(loaded: Loaded, by: str, clock: Callable[[], datetime] = now) -> Working:
+def open_working(loaded: Loaded, by: str, clock: Callable[[], datetime] = now, *, walked: Walked | None = None) -> Working:
     """The working copy of a file just read."""
-    return Working(loaded, loaded.job, loaded.job, walk(loaded.job), by, news=loaded.notes, clock=clock)
+    return Working(loaded, loaded.job, loaded.job, walked() if walked else walk(loaded.job), by, news=loaded.notes, clock=clock)
 
 
 def edited(working: Working, words: str, edit: Edit) -> Working:

@@ -24,6 +24,7 @@ from tui.entry.entry_form import FormScreen
 from tui.entry.forms import FORMS
 
 DEPTH = item_key("posts.P2.driven_depth")
+PROCESSORS = os.sched_getaffinity(0)
 
 CORRECTED = {
     "job": ("number", "26-77", lambda job: job.job.number, "26-77"),
@@ -192,9 +193,11 @@ async def test_lines_pasted_into_the_survey_s_row_are_a_shot_each(path: Path) ->
     assert {"tie-T8", "tie-T9"} <= on_disk(path).shots.keys()
 
 
-def test_on_a_real_terminal_too(path: Path) -> None:
+@pytest.mark.parametrize("processors", [{min(PROCESSORS)}, PROCESSORS], ids=["on one processor", "on all"])
+def test_on_a_real_terminal_too(path: Path, processors: set[int]) -> None:
     pid, terminal = pty.fork()
     if pid == 0:
+        os.sched_setaffinity(0, processors)
         os.environ.update(TERM="xterm-256color")
         os.execv(sys.executable, [sys.executable, "-m", "tui", str(path), "--by", "Ann"])
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))

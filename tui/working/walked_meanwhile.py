@@ -1,0 +1,74 @@
+"""A job just read, walked by a child process while this one imports the screen: to work it out takes about as long as to import that.
+
+The child is a copy of this process, which has read the file: it opens no job, takes no lock and prints nothing; it hands over its walk and
+is gone. Where no child can be (other systems, one processor, threads that a copy would stop amid their work), and where it comes to
+nothing, the job is walked here: to the same walk, or the same fault.
+"""
+
+import os
+import pickle
+import signal
+import sys
+from functools import partial
+from select import select
+from threading import active_count
+from typing import BinaryIO, NoReturn
+
+from engine.job.model.job import Job
+from engine.walk import Walk, take_in, walk
+from tui.working.working_copy import Walked
+
+PATIENCE_S = 10.0
+"""How long a child is waited for: none needs that, but one that hangs must not keep the screen from opening."""
+
+
+def walked_meanwhile(job: Job) -> Walked:
+    """Begin to walk a job; what is given tells the walk, and waits for it."""
+    if not may_have_a_child():
+        return partial(walk, job)
+    reading, writing = os.pipe()
+    reads, writes = os.fdopen(reading, "rb"), os.fdopen(writing, "wb")
+    try:
+        child = os.fork()
+    except OSError:  # too many processes
+        reads.close()
+        writes.close()
+        return partial(walk, job)
+    if child == 0:
+        reads.close()  # so that it ends when nobody is left to read it
+        _hand_over(job, writes)
+    writes.close()
+    return partial(_taken_over, job, child, reads)
+
+
+def may_have_a_child() -> bool:
+    """Whether a screen is about to open, and a copy of this process can work beside it, safely and to any use."""
+    on_a_terminal = os.isatty(0) and os.isatty(2)
+    return on_a_terminal and sys.platform == "linux" and active_count() == 1 and len(os.sched_getaffinity(0)) > 1
+
+
+def _hand_over(job: Job, writes: BinaryIO) -> NoReturn:
+    """All of the child's life: whatever it meets is met and told by its parent, which then walks itself."""
+    try:
+        nowhere = os.open(os.devnull, os.O_RDWR)
+        for stream in (0, 1, 2):
+            os.dup2(nowhere, stream)
+        writes.write(pickle.dumps(walk(job), pickle.HIGHEST_PROTOCOL))
+        writes.close()
+    finally:
+        os._exit(0)
+
+
+def _taken_over(job: Job, child: int, reads: BinaryIO) -> Walk:
+    with reads:
+        if not select([reads], [], [], PATIENCE_S)[0]:
+            os.kill(child, signal.SIGKILL)
+        told = reads.read()
+    try:
+        walked: Walk = pickle.loads(told)
+    except (EOFError, pickle.UnpicklingError):  # it came to nothing, or to half
+        walked = walk(job)
+    else:
+        take_in(walked)
+    os.waitpid(child, 0)
+    return walked
