@@ -8,12 +8,19 @@ from pathlib import Path
 import pytest
 from textual import _wait
 
+from engine.calc.units import FEET_INCHES, in_hand
+
 STEP_S = 1 / 200
 
 
 @pytest.fixture(autouse=True)
 def _own_state(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path_factory.getbasetemp() / "state"))
+
+
+@pytest.fixture(autouse=True)
+def _no_job_in_hand() -> None:
+    in_hand(FEET_INCHES)
 
 
 @pytest.fixture

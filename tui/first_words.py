@@ -6,6 +6,7 @@ from pathlib import Path
 from tui.words.opened_file import say_estimate
 from tui.words.typed_words import Commands, word
 
+UNITS = ("feet-inches", "metres")
 FIRST_TALK = (
     ("length", "LENGTH", 'as it was said, such as "140 ft"'),
     (
@@ -31,6 +32,7 @@ def add_words(commands: Commands) -> None:
     opened.add_argument("--by", default="", help="who is working, for ticks and log")
     new = word(commands, "new", "make a starter job file to survey into", _new)
     new.add_argument("path", type=Path)
+    new.add_argument("--units", choices=UNITS, default=UNITS[0], help="what lengths are written in, and read in where no unit stands")
     _first_talk(new)
     demo = word(commands, "demo", "copy the demo jobs somewhere you can write and open the main one", _demo)
     demo.add_argument("folder", type=Path, nargs="?", default=Path("linewalk-demo"))
@@ -60,7 +62,7 @@ def _new(args: Namespace) -> int:
     if args.rough and not any(answers.values()):
         raise JobError("--rough: say at least a length, --length, or paces, --paces.")
     try:
-        made = with_first_talk(starter(args.path.stem), answers)
+        made = with_first_talk(starter(args.path.stem, args.units), answers)
     except AnswerRefused as refused:
         raise JobError(f"{args.path.name} wasn't made. --{refused.question.replace('_', '-')}: {refused.says}") from refused
     loaded = new(args.path, made)

@@ -7,7 +7,7 @@ from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import plain_length, round_figure, round_length_words
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, listed, plural
+from engine.calc.phrases import counted, figure, listed, plural, unit_word
 from engine.job.model.job import Job
 from engine.job.model.rough import Rough
 from engine.walk import Walk
@@ -64,9 +64,9 @@ def _end(meets: str | None) -> str:
     return {"house": "at the house", "tree": "at a tree", "free": "free"}.get(meets or "", "free, as nobody said")
 
 
-def span(figures: LowHigh) -> str:
+def span(figures: LowHigh, unit: str = "") -> str:
     """`7 to 8`; `4` where low and high are the same."""
-    return f"{figures.low:,.0f}" if figures.low == figures.high else f"{figures.low:,.0f} to {figures.high:,.0f}"
+    return figure(figures.low, unit) if figures.low == figures.high else f"{figure(figures.low, unit)} to {figure(figures.high, unit)}"
 
 
 def takes_words(found: Estimate) -> str:
@@ -123,7 +123,12 @@ def estimate_rows(found: Estimate) -> tuple[tuple[str, str, str, str], ...]:
     rows = [(name, *three(figures)) for name, figures in counts]
     rows += [("price of all packs", *three(found.cost, ",.2f"))] if found.cost else []
     told = rows if found.whole else [(name, OPEN, likely, OPEN) for name, _, likely, _ in rows]
-    return (("length, ft", *three(found.length_ft)), *told)
+    return ((f"length, {unit_word('ft')}", *three_of(found.length_ft, "ft")), *told)
+
+
+def three_of(figures: LowHigh, unit: str) -> tuple[str, str, str]:
+    """Low, likely and high of what is counted in a unit, without it."""
+    return figure(figures.low, unit), figure(figures.likely, unit), figure(figures.high, unit)
 
 
 def three(figures: LowHigh, how: str = ",.0f") -> tuple[str, str, str]:

@@ -61,6 +61,17 @@ def plain_width(width_in: float) -> str:
     return format_in(width_in) if metric() else f"{width_in:g} in"
 
 
+def place_figure(length_ft: float) -> str:
+    """How far east or north, to a hundredth of the unit that the head names; zero has no sign.
+
+    length_ft: feet, finite.
+    Returns the figure.
+    Source: common practice, no source.
+    Valid for: any finite length.
+    """
+    return f"{round(length_ft * _M_PER_FT if metric() else length_ft, 2) + 0.0:.2f}"
+
+
 def area_words(area_ft2: float) -> str:
     """An area as a round figure: `2,400 sq ft`, `223.0 sq m`.
 
@@ -125,7 +136,10 @@ def said_in_units(text: str) -> str:
     Source: common practice, no source.
     Valid for: sentences of the program; never for what people wrote.
     """
-    return _IN_SENTENCE.sub(_metric, text.replace(A_LENGTH, a_length())) if metric() else text
+    if not metric():
+        return text
+    plain = _IN_SENTENCE.sub(_metric, text.replace(A_LENGTH, a_length()))
+    return re.sub(r"\b[Ff]eet\b", lambda found: "Metres" if found[0] == "Feet" else "metres", plain)
 
 
 def _metric(found: re.Match[str]) -> str:

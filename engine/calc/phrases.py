@@ -2,6 +2,9 @@
 
 from collections.abc import Sequence
 
+from engine.calc.length_words import round_figure, round_length_words
+from engine.calc.units import bare_unit
+
 
 def plural(count: int, one: str, many: str = "") -> str:
     """The word that goes with a count: a noun (`post`, `posts`), a verb (`is`, `are`) or any other pair.
@@ -28,14 +31,38 @@ def counted(count: int, one: str, many: str = "") -> str:
 def measured(amount: float, unit: str) -> str:
     """An amount with its unit, to the whole one: `1 latch`, `2 latches`, `254 ft`.
 
-    amount: how much there is, 0 or more. unit: as it is written for several; one that is an abbreviation stays as it is.
+    amount: how much there is, 0 or more. unit: as it is written for several; one that is an abbreviation stays as it is, and feet are
+    metres where those are in force.
     Returns the number with commas, a space and the unit.
     Source: common practice, no source (English grammar).
     Valid for: every amount; units that take s, or es after ch.
     """
+    if unit == "ft":
+        return round_length_words(amount)
     said = f"{amount:,.0f}"
     one = unit.removesuffix("es") if unit.endswith("ches") else unit.removesuffix("s")
     return f"{said} {one if said == '1' else unit}"
+
+
+def figure(amount: float, unit: str) -> str:
+    """The figure of `measured`, without its unit, which a head names (`unit_word`) or the sentence has said.
+
+    amount, unit: as in `measured`.
+    Returns the number with commas.
+    Source: common practice, no source.
+    Valid for: every amount.
+    """
+    return round_figure(amount) if unit == "ft" else f"{amount:,.0f}"
+
+
+def unit_word(unit: str) -> str:
+    """What amounts of a unit are written in: feet in metres where those are in force.
+
+    unit: as in `measured`. Returns the unit.
+    Source: common practice, no source.
+    Valid for: every unit.
+    """
+    return bare_unit("ft") if unit == "ft" else unit
 
 
 def listed(names: Sequence[str]) -> str:

@@ -5,10 +5,11 @@ page and the folder do, wraps that work in `in_units` of its own, which counts i
 is remembered is remembered for the units it was made in (`remember.py`, `walk.py`): two jobs in one process never mix.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from typing import Literal
+from functools import wraps
+from typing import Concatenate, Literal, ParamSpec, Protocol, TypeVar
 
 Units = Literal["feet-inches", "metres"]
 FEET_INCHES: Units = "feet-inches"
@@ -57,6 +58,45 @@ def in_units(units: Units) -> Iterator[None]:
         yield
     finally:
         _of_block.reset(token)
+
+
+class OfHeading(Protocol):
+    """As much of a job's heading as is asked here."""
+
+    @property
+    def units(self) -> Units:
+        """What its lengths are written in."""
+        ...
+
+
+class OfUnits(Protocol):
+    """As much of a job as is asked here."""
+
+    @property
+    def job(self) -> OfHeading:
+        """Its heading."""
+        ...
+
+
+J = TypeVar("J", bound=OfUnits)
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def in_its_units(work: Callable[Concatenate[J, P], R]) -> Callable[Concatenate[J, P], R]:
+    """A function of a job, and what else, that reads and writes lengths in the units of that job.
+
+    work: a function, not a generator, whose first argument is the job.
+    Source: derived.
+    Valid for: any job, whatever is in hand.
+    """
+
+    @wraps(work)
+    def within(job: J, /, *others: P.args, **named: P.kwargs) -> R:
+        with in_units(job.job.units):
+            return work(job, *others, **named)
+
+    return within
 
 
 def in_hand(units: Units) -> None:

@@ -2,12 +2,13 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from functools import partial
 from typing import TypeVar
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import listed
+from engine.calc.phrases import figure, listed
 from engine.calc.tolerances import SAME_SPOT_FT, TAPE_IN
 from engine.checklist import DONE_BEFORE, ChecklistLine
 from engine.findings import Finding
@@ -134,7 +135,9 @@ def _changes(a: Walk, b: Walk) -> Iterator[Difference]:
     yield from _differ("stakes", a.staking.bays, b.staking.bays, lambda bay: len(bay.stations_ft), _count)
     yield from _differ("opening", a.gate.gates, b.gate.gates, lambda gate: gate.opening_ft, format_ft_in)
     before, after = _by_name(a.takeoff), _by_name(b.takeoff)
-    yield from _differ("needed", before, after, lambda row: row.needed + row.spare, lambda value: f"{value:,.0f}", 0.5)
+    for unit in dict.fromkeys(row.unit for row in (*before.values(), *after.values())):
+        old, new = ({name: row for name, row in rows.items() if row.unit == unit} for rows in (before, after))
+        yield from _differ("needed", old, new, lambda row: row.needed + row.spare, partial(_needed, unit), 0.5)
     yield from _differ("packs to load", before, after, lambda row: row.packs, _count)
 
 
@@ -206,6 +209,10 @@ def _differ(
         new = value(after[name]) if name in after else None
         if old is None or new is None or abs(old - new) > same:
             yield Difference(name, what, "-" if old is None else words(old), "-" if new is None else words(new))
+
+
+def _needed(unit: str, value: float) -> str:
+    return figure(value, unit)
 
 
 def _count(value: float) -> str:

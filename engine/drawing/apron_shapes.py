@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import inf
 
 from engine.calc.tolerances import ROUNDING_IN
+from engine.calc.units import unit_ft
 from engine.drawing.shapes import Drawing, Mark, Shape, Stroke, Words
 from engine.job.model.job import Job
 from engine.stages.fabric.aprons import BayApron
@@ -46,13 +47,18 @@ def _feet(job: Job, apron: BayApron) -> Iterator[Words]:
     for station, level, left_in, under in zip(apron.stations_ft, apron.ground_ft, apron.apron_in, apron.under, strict=True):
         if under == "soil":
             kind = "hole" if round(left_in) < 0 else "short" if left_in < rules.apron_min_in - ROUNDING_IN else ""
-            text = f"{left_in:.0f}".replace("-0", "0")
+            text = _figure(left_in)
         else:
             kind = "hole" if left_in < -rules.floor_gap_in else ""
-            text = f"{left_in:.0f}" if kind else "="
+            text = _figure(left_in) if kind else "="
         if station - before_ft > 2 * RISER_FT:
             yield Words("apron", (station, level), text, kind=kind, rank=("hole", "short", "").index(kind))
         before_ft = station
+
+
+def _figure(left_in: float) -> str:
+    """Whole inches or centimetres; zero has no sign."""
+    return f"{left_in / 12 / unit_ft('in') + 0.0:.0f}".replace("-0", "0")
 
 
 def _below(walk: Walk, apron: BayApron) -> Iterator[Shape]:

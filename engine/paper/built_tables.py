@@ -4,8 +4,10 @@ from itertools import pairwise
 from math import hypot
 
 from engine.calc.frozen import dataclass
+from engine.calc.length_words import place_figure
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import measured
+from engine.calc.units import bare_unit
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES
 from engine.job.model.item_key import ItemKey
@@ -167,9 +169,10 @@ def _plan_and_built(walk: Walk, record: Record) -> Table:
         (a, b), (c, d) = today.planned if today else (built.east_ft, built.north_ft), (built.east_ft, built.north_ft)
         apart = format_ft_in(hypot(c - a, d - b))
         said = _how_it_stands(walk, name, built, what.get(name, ""))
-        rows.append((name, *(f"{number + 0.0:.2f}" for number in (a, b, c, d)), apart, said))
+        rows.append((name, *map(place_figure, (a, b, c, d)), apart, said))
     rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in record.supports]
-    columns = ("id", "planned east ft", "planned north ft", "east ft", "north ft", "apart", "what")
+    unit = bare_unit("ft")
+    columns = ("id", f"planned east {unit}", f"planned north {unit}", f"east {unit}", f"north {unit}", "apart", "what")
     return Table("Plan against built", columns, tuple(rows), empty="no posts")
 
 
@@ -199,9 +202,10 @@ def _sleeves(record: Record) -> Table:
     rows = []
     for name, left in record.sleeves_left.items():
         where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
-        east, north = ("" if number is None else f"{number:.2f}" for number in (left.east_ft, left.north_ft))
+        east, north = ("" if number is None else place_figure(number) for number in (left.east_ft, left.north_ft))
         rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, left.tie_a, left.tie_b, east, north))
-    columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", "east ft", "north ft")
+    places = (f"east {bare_unit('ft')}", f"north {bare_unit('ft')}")
+    columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", *places)
     return Table("Sleeves left in the ground", columns, tuple(rows), empty="none")
 
 

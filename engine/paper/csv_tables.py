@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from engine.ahead.rests_on_it import rests_on_it
+from engine.calc.units import in_its_units
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.paper.csv_text import csv_text
@@ -11,6 +12,7 @@ from engine.paper.record_office import CHANGED, office_tables
 from engine.walk import Walk
 
 
+@in_its_units
 def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]:
     """Every table of the record as a CSV text, by a short name for its file.
 
@@ -22,6 +24,7 @@ def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]
     return {table.title.lower().replace(" ", "-"): _csv(table, marks) for table in office_tables(job, walk, seal)}
 
 
+@in_its_units
 def record_markdown(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """The record's tables as Markdown, nothing in a cell read as markup."""
     title = "# Estimate of a fence" if rests_on_it(job, walk) else "# Fence record"

@@ -4,8 +4,10 @@ from collections.abc import Iterator
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
+from engine.calc.length_words import place_figure
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import listed
+from engine.calc.units import bare_unit
 from engine.drawing.plan_shapes import known_marks
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
@@ -57,9 +59,13 @@ def known_table(job: Job, walk: Walk) -> Table:
     """The places as the record lists them, feet east and north of the survey's origin."""
     rows = tuple(
         (
-            place.name, place.what, f"{place.east_ft + 0.0:.2f}", f"{place.north_ft + 0.0:.2f}", place.how,
+            place.name, place.what, place_figure(place.east_ft), place_figure(place.north_ft), place.how,
             ", ".join(f"{format_ft_in(length_ft)} to {name}" for name, length_ft in place.others),
         )
         for place in known_places(job, walk)
     )  # fmt: skip
-    return Table("Known places", ("place", "what it is", "east ft", "north ft", "how it is known", "tapes between them"), rows)
+    return Table(
+        "Known places",
+        ("place", "what it is", f"east {bare_unit('ft')}", f"north {bare_unit('ft')}", "how it is known", "tapes between them"),
+        rows,
+    )

@@ -7,7 +7,8 @@ from engine.ahead.estimate import EstimatedRow, estimate
 from engine.ahead.estimate_words import span
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, first_few
+from engine.calc.phrases import counted, first_few, unit_word
+from engine.calc.units import in_its_units
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, why, write_new
 from engine.job.model.job import Job
@@ -83,6 +84,7 @@ def estimated_load(job: Job, takeoff: Takeoff) -> tuple[tuple[str, EstimatedRow]
     return () if found is None else tuple((_place(row)[1], row) for row in sorted(found.rows, key=lambda row: _place(row)[0]))
 
 
+@in_its_units
 def load_csv(job: Job, takeoff: Takeoff) -> str:
     """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed."""
     if estimated := estimated_load(job, takeoff):
@@ -113,6 +115,7 @@ def _bare(number: float | None) -> str:
     return "" if number is None else f"{number:.2f}".rstrip("0").rstrip(".")
 
 
+@in_its_units
 def load_text(job: Job, takeoff: Takeoff) -> str:
     """The load list as plain text, for a terminal or a printer: a box to tick, pieces and packs to load, what is on the truck already."""
     if estimated := estimated_load(job, takeoff):
@@ -143,7 +146,7 @@ def estimated_words(row: EstimatedRow) -> str:
     low = "" if row.packs.low == row.packs.high else f"{row.packs.low:,.0f} to "
     packs = f"{low}{packs_of(row.packs.high, row, row.kind)}"
     alone = row.unit != "ft" and row.per_pack == 1
-    return packs if alone else f"{packs}; {span(row.needed)}{' ft' if row.unit == 'ft' else ''} needed"
+    return packs if alone else f"{packs}; {span(row.needed, row.unit)}{f' {unit_word(row.unit)}' if row.unit == 'ft' else ''} needed"
 
 
 def _estimate_cells(group: str, row: EstimatedRow) -> tuple[str, ...]:

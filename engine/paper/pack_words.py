@@ -1,9 +1,9 @@
 """What is carried onto the truck in pieces and in packs, as a crew calls it: spool, roll, coil, length, pack, or the thing itself."""
 
 from engine.ahead.estimate import EstimatedRow
-from engine.calc.length_words import plain_length, round_figure, round_length_words
+from engine.calc.length_words import plain_length, round_length_words
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, measured, plural
+from engine.calc.phrases import counted, figure, measured, plural
 from engine.job.model.stock_row import StockKind
 from engine.stages.takeoff import TakeoffRow
 
@@ -29,13 +29,12 @@ def load_words(row: TakeoffRow, kind: StockKind | None) -> str:
     packs, needed = packs_words(row, kind), needed_words(row)
     if row.unit != "ft" and row.per_pack == 1:
         return packs if row.packs == row.needed and not row.spare else f"{packs}; {needed}"
-    loaded = row.packs * row.per_pack
-    return f"{round_length_words(loaded) if row.unit == 'ft' else measured(loaded, row.unit)} in {packs}; {needed}"
+    return f"{measured(row.packs * row.per_pack, row.unit)} in {packs}; {needed}"
 
 
 def needed_words(row: TakeoffRow) -> str:
     """`8 needed`, `88 needed and 6 spare`, `163 ft needed`."""
-    spare = f" and {round_figure(row.spare) if row.unit == 'ft' else f'{row.spare:,.0f}'} spare" if row.spare else ""
+    spare = f" and {figure(row.spare, row.unit)} spare" if row.spare else ""
     return f"{round_length_words(row.needed) if row.unit == 'ft' else f'{row.needed:,.0f}'} needed{spare}"
 
 
@@ -51,7 +50,7 @@ def on_truck_words(row: TakeoffRow, kind: StockKind | None) -> str:
     held = held_in(row, kind)
     has = "not counted" if row.loaded is None else f"{_so_many(row.loaded, held)} loaded"
     came = f", {_so_many(row.delivered, held)} delivered" if row.delivered else ""
-    loose = f", {round_length_words(row.loose) if row.unit == 'ft' else measured(row.loose, row.unit)} loose" if row.loose else ""
+    loose = f", {measured(row.loose, row.unit)} loose" if row.loose else ""
     return f"{has}{came}{loose}{f', {_so_many(row.short, held)} SHORT' if row.short else ''}"
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from engine import __version__
 from engine.ahead.rests_on_it import rests_on_it
+from engine.calc.units import in_its_units
 from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.paper import record_tables
@@ -36,6 +37,7 @@ BESIDES = {
 """What isn't in a record, and stands beside what is."""
 
 
+@in_its_units
 def office_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
     """Every table of the record in reading order; `seal` is what was changed in a signed-off file since it was signed, first of all."""
     return _in_order(job, walk, seal, (record_tables.readings(walk),), (record_tables.checklist(job, walk),))
@@ -114,6 +116,7 @@ def _differences(sealed: Table, fresh: Table) -> Iterator[tuple[str, str, str, s
                 yield sealed.title, name, column, old, new
 
 
+@in_its_units
 def printed_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
     """The record's tables as people read them: the sheets stand for readings and checklist, which other programs read row by row."""
     return tuple(
@@ -122,6 +125,7 @@ def printed_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Tabl
     )
 
 
+@in_its_units
 def read_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
     """The same with every part of every sheet as a table with a title, and what is said below a sheet as rows: for a screen."""
     sheets = printed_sheets(job, walk)
@@ -133,6 +137,7 @@ def read_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, 
     return tuple(found)
 
 
+@in_its_units
 def record_text(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """The record as plain text, columns lined up, for a terminal or a printer."""
     sheets = printed_sheets(job, walk)

@@ -7,9 +7,10 @@ from typing import NamedTuple
 
 from engine import __version__
 from engine.ahead.rests_on_it import rests_on_it
-from engine.calc.length_words import area_words, round_length_words
+from engine.calc.length_words import area_words, round_length_words, said_in_units
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
+from engine.calc.units import in_its_units
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.profile_shapes import profile_shapes
 from engine.drawing.shapes import Drawing
@@ -65,6 +66,7 @@ SHORT = 22
 """Cells of up to so many letters stay on one line."""
 
 
+@in_its_units
 def record_html(
     job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "", seal: Sequence[str] = (), photos: Sequence[PhotoOnPage] = ()
 ) -> str:
@@ -204,7 +206,7 @@ def _strips(line: str, strips: Sequence[ProfileStrip]) -> Iterator[str]:
 
 def _sections(tables: dict[str, Table], titles: Sequence[str]) -> Iterator[PagePart]:
     for title in (title for title in titles if title in tables):
-        said = element("p", WORDS[title], class_="says") if title in WORDS else ""
+        said = element("p", said_in_units(WORDS[title]), class_="says") if title in WORDS else ""
         yield PagePart(HEADINGS.get(title, title), (said, table_markup(tables[title])))
 
 

@@ -11,6 +11,7 @@ from textual.widgets import Static
 from engine.ahead.estimate import EstimatedRow, LowHigh
 from engine.ahead.estimate_words import three
 from engine.calc.frozen import dataclass
+from engine.calc.phrases import figure
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind
 from engine.job.model.stock_table import stock_of
@@ -105,10 +106,14 @@ def _estimate_table(estimated: Sequence[tuple[str, EstimatedRow]]) -> Figures:
     """Needed and packs of every row, low to high; costs where any is priced."""
     priced = any(row.cost for _, row in estimated)
     rows = (
-        (row.stock, shortened(row.name), *_ends(row.needed), *three(row.packs), *(_ends(row.cost, ",.2f") if priced else ()))
+        (row.stock, shortened(row.name), *_ends_of(row.needed, row.unit), *three(row.packs), *(_ends(row.cost, ",.2f") if priced else ()))
         for _, row in estimated
     )
     return table("ESTIMATE by what was said", f"<what|needed|to|packs|likely|to{'|cost|to' * priced}", rows, f"{ESTIMATE_RULE} {RULE}")
+
+
+def _ends_of(figures: LowHigh, unit: str) -> tuple[str, str]:
+    return figure(figures.low, unit), figure(figures.high, unit)
 
 
 def _ends(figures: LowHigh | None, how: str = ",.0f") -> tuple[str, str]:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from datetime import date
-from typing import ClassVar
+from typing import ClassVar, get_args
 
 from textual import on
 from textual.app import ComposeResult
@@ -12,12 +12,15 @@ from textual.widgets import Input, Static
 
 from engine.calc.dates import DateError, parse_date
 from engine.calc.frozen import dataclass
+from engine.calc.units import FEET_INCHES, METRES, Units, in_units
 from engine.job.edit.first_talk import AnswerRefused, with_first_talk
 from engine.job.file_names import refused_name
 from engine.job.model.job import Job
 from engine.job.model.people import Who
+from engine.job.model.stock_table import first_rows
 from tui.boxes.dialog import Dialog, WrongField, labelled
-from tui.widgets.read_back import ReadBackInput, day_read_back, length_box
+from tui.widgets.read_back import ReadBackInput, day_read_back, length_box, length_read_back
+from tui.widgets.word_select import WordSelect
 
 LONGEST = 200
 FIELDS = ("title", "number", "client", "site", "planned_for", "file")
@@ -61,6 +64,7 @@ class NewJobDialog(Dialog[NewJob]):
         "number": "As on the work order.",
         "site": "Where it is, as the crew finds it.",
         "planned_for": "The day the crew goes, such as 4/14. Empty where nobody knows.",
+        "units": "What lengths are shown in, and read in where no unit stands. m is metres, f feet and inches.",
         "file": "The file it is kept in, in this folder. What was said of the fence may follow.",
         **{question: hint for question, (_, hint) in FIRST_TALK.items()},
     }
@@ -78,12 +82,23 @@ class NewJobDialog(Dialog[NewJob]):
         planned = ReadBackInput(before("planned_for"), id="planned_for", compact=True)
         planned.read_back = day_read_back(self._today)
         yield from labelled("Planned for", planned)
+        yield from labelled("Lengths in", WordSelect(get_args(Units), before("units", FEET_INCHES), id="units"))
         yield from labelled("File", Input(before("file"), placeholder="named after the title", id="file", compact=True))
         yield Static(Content("What was said of the fence, for an estimate; all of it may stay empty."), id="first-talk", classes="hint")
         for question, (label, _) in FIRST_TALK.items():
             lengthy = question in ("step_over", "height")
-            box = length_box(self._before.get(question, ""), id=question) if lengthy else Input(before(question), id=question, compact=True)
+            box = length_box(before(question, ""), id=question) if lengthy else Input(before(question), id=question, compact=True)
+            if isinstance(box, ReadBackInput):
+                box.read_back = self._length_read
             yield from labelled(label, box)
+
+    @property
+    def _units(self) -> Units:
+        return METRES if self.query_one("#units", WordSelect).value == METRES else FEET_INCHES
+
+    def _length_read(self, text: str) -> str:
+        with in_units(self._units):
+            return length_read_back("ft")(text)
 
     def on_mount(self) -> None:
         """Ready to type, or at the name of the file where that wouldn't do."""
@@ -97,6 +112,7 @@ class NewJobDialog(Dialog[NewJob]):
             self._follows = box.value = file_name(event.value)
 
     @on(Input.Submitted)
+    @on(WordSelect.Submitted)
     def _entered(self) -> None:
         try:
             self.dismiss(self._new_job())
@@ -117,10 +133,14 @@ class NewJobDialog(Dialog[NewJob]):
         file = file_name(said["file"].removesuffix(".toml"))
         if not file:
             raise WrongField("file", "name it with letters or digits.")
-        who = Who(title=said["title"], number=said["number"], client=said["client"], site=said["site"], planned_for=day)
+        who = Who(title=said["title"], number=said["number"], client=said["client"], site=said["site"], planned_for=day, units=self._units)
         answers = {question: self.typed(question) for question in FIRST_TALK}
         try:
-            return NewJob(with_first_talk(Job(job=who), answers), f"{file}.toml", {**said, **answers})
+            return NewJob(
+                with_first_talk(Job(job=who, stock=dict(first_rows(self._units))), answers),
+                f"{file}.toml",
+                {**said, "units": self._units, **answers},
+            )
         except AnswerRefused as refused:
             raise WrongField(refused.question, refused.says) from refused
 

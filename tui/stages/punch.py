@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, figure, unit_word
 from engine.job.model.job import Job
 from engine.stages.punch.closing_list import yard_counts
 from engine.walk import Walk
@@ -48,11 +48,11 @@ def materials_figures(walk: Walk) -> Figures:
         (
             row.stock,
             shortened(row.name),
-            f"{row.needed + row.spare:,.0f}{' ft' if row.unit == 'ft' else ''}",
+            f"{figure(row.needed + row.spare, row.unit)}{f' {unit_word(row.unit)}' if row.unit == 'ft' else ''}",
             f"{row.packs}",
             "?" if row.loaded is None else f"{row.loaded}",
             f"{row.delivered or ''}{f'+{row.loose:g}' if row.loose else ''}",
-            f"{row.used:,.0f}" if row.used else "",
+            figure(row.used, row.unit) if row.used else "",
             f"{row.short}" if row.short else "",
         )
         for row in walk.takeoff.rows

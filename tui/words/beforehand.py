@@ -58,12 +58,14 @@ def told_as_it_goes(folder: Path) -> Iterator[Callable[[int, int], bool]]:
 def _hours(args: Namespace) -> int:
     from engine.ahead.crew_hours import first_day, hours_ahead
     from engine.ahead.finished_jobs import finished_jobs
+    from engine.calc.units import in_hand
     from engine.job.file.store import load
     from engine.paper.ahead.hours_tables import AtWork, hours_tables
     from engine.paper.record_office import table_text
     from engine.walk import walk
 
     loaded = load(args.path)
+    in_hand(loaded.job.job.units)
     rules = loaded.job.rules.hours
     with told_as_it_goes(args.history) as told:
         finished = finished_jobs(args.history, rules.pause_min, but=args.path, told=told)

@@ -37,6 +37,7 @@ def add_words(commands: Commands) -> None:
 
 
 def _merge(args: Namespace) -> int:
+    from engine.calc.units import in_hand
     from engine.job.errors import JobError
     from engine.job.file.store import load, new, state_folder
     from engine.job.merge.ancestors import base_of
@@ -47,6 +48,7 @@ def _merge(args: Namespace) -> int:
         if said.setdefault(number, side) != side:
             raise JobError(f"--keep is said both ways for {f'question {number}' if number else 'all'}: say it once.")
     ours, theirs = load(args.ours), load(args.theirs)
+    in_hand(ours.job.job.units)
     base = base_of(ours, theirs, state=state_folder())
     found = joined(ours, theirs, Answers({n: side for n, side in said.items() if n != ALL}, said.get(ALL)), base)
     for says in found.asked:

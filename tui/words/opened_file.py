@@ -13,11 +13,13 @@ if TYPE_CHECKING:
 
 def read_walked(path: Path) -> tuple["Loaded", "Walk", tuple[str, ...]]:
     """A job file, everything worked out from it, and what is wrong with its seal."""
+    from engine.calc.units import in_hand
     from engine.job.file.store import load
     from engine.paper.seal_check import seal_broken
     from engine.walk import walk
 
     loaded = load(path)
+    in_hand(loaded.job.job.units)
     worked = walk(loaded.job)
     return loaded, worked, seal_broken(loaded, worked)
 
@@ -31,7 +33,9 @@ def say_seal(loaded: "Loaded", broken: Sequence[str], to: "TextIO | None" = None
 def say_estimate(loaded: "Loaded", worked: "Walk") -> None:
     """What the fence takes by what was said first, a line a fact; one line beside what was surveyed since."""
     from engine.ahead.estimate_words import in_words
+    from engine.calc.units import in_hand
 
+    in_hand(loaded.job.job.units)
     said = in_words(loaded.job, worked)
     if said is not None:
         print(f"ESTIMATE  {said.line}" if said.alone else said.line)

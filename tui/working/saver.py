@@ -15,6 +15,7 @@ from time import monotonic
 from typing import TYPE_CHECKING
 
 from engine.calc.frozen import dataclass
+from engine.calc.units import in_hand
 from engine.job.errors import JobError, NotSaved, shown
 from engine.job.file.disk import Disk, digest, read_whole, remove
 from engine.job.file.store import Loaded, keep_elsewhere, load, state_folder
@@ -59,7 +60,8 @@ class Saver:
     """Holds the working copy. `change` takes an edited one and sees it saved; `tell` is called, from the thread, when one came back."""
 
     def __init__(self, working: Working, disk: Disk | None = None, state: Path | None = None) -> None:
-        self.working = working
+        self._working = working
+        in_hand(working.job.job.units)
         self.disk, self.state = disk or Disk(), state or state_folder()
         self.tell: Callable[[], None] = lambda: None
         self._box: SimpleQueue[Outcome | RescueCopy | Seen] = SimpleQueue()
@@ -68,6 +70,16 @@ class Saver:
         self._since = self._first = monotonic()
         self._due: float | None = None
         self._kept: Job | None = None
+
+    @property
+    def working(self) -> Working:
+        """The job as it stands in hand; whatever the screen says of lengths is in its units."""
+        return self._working
+
+    @working.setter
+    def working(self, working: Working) -> None:
+        self._working = working
+        in_hand(working.job.job.units)
 
     @property
     def at_rest(self) -> bool:

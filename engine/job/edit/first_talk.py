@@ -4,6 +4,7 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from engine.calc.units import in_its_units
 from engine.job.edit.entering import put
 from engine.job.errors import EntryRefused, Problem
 from engine.job.model.job import Job
@@ -32,6 +33,7 @@ class AnswerRefused(EntryRefused):
         self.question = question
 
 
+@in_its_units
 def with_first_talk(job: Job, answers: Mapping[str, str]) -> Job:
     """The job with what was said, and as high a fence as was said; unchanged where nothing was. Raises: AnswerRefused."""
     said = {question: text.strip() for question, text in answers.items() if text.strip()}

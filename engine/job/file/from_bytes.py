@@ -69,7 +69,9 @@ def _read(path: Path, raw: bytes, across_records: Callable[[Job], list[Problem]]
         raise BadContent(path, locate(text, data, [wrong]))
     told = check_end(path, text, data)
     heading, job, dropped, found = _models(upgraded(told))
-    found += across_records(job) if job else []
+    if job is not None:
+        with in_units(job.job.units):
+            found += across_records(job)
     if job is None or heading is None or found:
         raise BadContent(path, locate(text, data, found))
     seal_holds = None if job.record is None else seal_digest(told) == job.record.digest

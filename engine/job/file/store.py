@@ -12,6 +12,7 @@ from platformdirs import user_state_path
 
 import engine
 from engine.calc.phrases import counted
+from engine.calc.units import FEET_INCHES, Units
 from engine.job.errors import BadContent, ChangedOnDisk, JobError, NameRefused, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.file.backups import keep_sealed, newest, rescue
 from engine.job.file.disk import Disk, digest, read_whole, why, write_new
@@ -25,6 +26,7 @@ from engine.job.file_names import refused_name
 from engine.job.model.job import Job
 from engine.job.model.log_entries import reopened_since
 from engine.job.model.people import Who
+from engine.job.model.stock_table import first_rows
 from engine.job.toml.toml_text import whole_text
 
 ENDING = ".toml"
@@ -117,9 +119,9 @@ def new(
     return _saved(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
 
 
-def starter(title: str) -> Job:
+def starter(title: str, units: Units = FEET_INCHES) -> Job:
     """An empty job with a title, ready to survey into."""
-    return Job(job=Who(title=title[:200]))
+    return Job(job=Who(title=title[:200], units=units), stock=dict(first_rows(units)))
 
 
 def keep_elsewhere(

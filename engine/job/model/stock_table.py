@@ -1,4 +1,4 @@
-"""Stock: the rows in stock.toml with what the job says of them laid over."""
+"""Stock: the rows in stock.toml with what the job says of them laid over; a new job in metres says what stock_metric.toml does."""
 
 import tomllib
 from collections.abc import Mapping
@@ -7,6 +7,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from engine.calc.remember import remembered_of
+from engine.calc.units import FEET_INCHES, METRES, Units, in_units
 from engine.job.model.fence import Fence
 from engine.job.model.stock_row import StockKind, StockRow
 
@@ -14,8 +15,20 @@ from engine.job.model.stock_row import StockKind, StockRow
 @cache
 def default_rows() -> Mapping[str, StockRow]:
     """Rows of stock.toml by id. Source: engine/stock.toml names one beside each row."""
-    data = tomllib.loads(Path(__file__).with_name("stock.toml").read_text(encoding="utf-8"))
-    return MappingProxyType({name: StockRow.model_validate(row) for name, row in data.items()})
+    return _rows("stock.toml")
+
+
+@cache
+def first_rows(units: Units) -> Mapping[str, StockRow]:
+    """What a new job says of its stock: nothing in feet and inches, in metres the metric sizes. They are written into its file, so that
+    what is on the truck never changes with what lengths are shown in. Source: stock_metric.toml names one beside each row."""
+    return _rows("stock_metric.toml") if units == METRES else {}
+
+
+def _rows(file: str) -> Mapping[str, StockRow]:
+    data = tomllib.loads(Path(__file__).with_name(file).read_text(encoding="utf-8"))
+    with in_units(FEET_INCHES):
+        return MappingProxyType({name: StockRow.model_validate(row) for name, row in data.items()})
 
 
 @remembered_of

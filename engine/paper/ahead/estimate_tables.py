@@ -1,8 +1,9 @@
 """An estimate as tables of the record: what the fence takes by what was said, or one line beside what was surveyed since."""
 
 from engine.ahead.estimate import Estimate, estimate, fence_counts
-from engine.ahead.estimate_words import COLUMNS, estimate_rows, in_words, three
+from engine.ahead.estimate_words import COLUMNS, estimate_rows, in_words, three, three_of
 from engine.ahead.rests_on_it import rests_on_it
+from engine.calc.phrases import unit_word
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.walk import Walk
@@ -31,7 +32,7 @@ def _materials(found: Estimate) -> Table:
     rows = []
     for row in found.rows:
         costs = (three(row.cost, ",.2f") if row.cost else ("", "", "")) if priced else ()
-        rows.append((row.name, row.unit, *three(row.needed), *three(row.packs), *costs))
+        rows.append((row.name, unit_word(row.unit), *three_of(row.needed, row.unit), *three(row.packs), *costs))
     columns = ("what", "unit", "needed low", "needed likely", "needed high", "packs low", "packs likely", "packs high", *money)
     return Table(MATERIALS, columns, tuple(rows))
 

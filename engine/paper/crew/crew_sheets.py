@@ -7,6 +7,7 @@ from engine.ahead.estimate_words import in_words
 from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.dates import format_date
 from engine.calc.phrases import plural
+from engine.calc.units import in_its_units
 from engine.drawing.plan_shapes import plan_shapes
 from engine.findings import STAGES
 from engine.guide import cautions
@@ -29,6 +30,7 @@ SITE_LETTERS = 60
 TOLD_ABOVE = ("planned for", "utility notice")
 
 
+@in_its_units
 def crew_html(job: Job, walk: Walk, planned: str) -> str:
     """All sheets as one page that prints on US letter and A4, well-formed XML. `planned` says which version of the job they are of."""
     sections = (

@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from engine import __version__
 from engine.ahead.rests_on_it import rests_on_it
+from engine.calc.units import in_its_units
 from engine.findings import LEVELS, TITLES, StageName
 from engine.job.model.job import Job
 from engine.paper.ahead.estimate_tables import MATERIALS, estimate_tables
@@ -29,6 +30,7 @@ BESIDES = ("besides", "closing walk", "check")
 """Parts of sheets that only ask."""
 
 
+@in_its_units
 def readable_plan(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     """Everything a lead wants of the plan, no line longer than 80 letters, worst findings first; figures are those of the sheets."""
     parts = (_head(job, walk, seal), _estimate(job, walk), _set_out(job, walk), _sheets(job, walk), _load(job, walk), _findings(walk))

@@ -5,7 +5,7 @@ from typing import Literal, NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, measured, plural
+from engine.calc.phrases import counted, figure, measured, plural
 from engine.checklist import Checklist
 from engine.findings import LEVELS, STAGES, TITLES, Finding, FindingKey, Level, StageName
 from engine.job.model.item_key import ItemKey
@@ -90,7 +90,8 @@ def _unfinished(checklists: Checklists) -> Iterator[PunchLine]:
 def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:
     for row in takeoff.rows:
         if row.left is not None and row.left < 0:
-            says = f"{row.name}: {measured(row.used, row.unit)} used, and only {row.came:,.0f} came in by the log and the count."
+            used, came = measured(row.used, row.unit), figure(row.came or 0, row.unit)
+            says = f"{row.name}: {used} used, and only {came} came in by the log and the count."
             yield PunchLine(
                 LineKey("stock", row.stock), "materials", None, says, "Log what else came in, or correct what was counted.", None
             )
@@ -98,7 +99,7 @@ def _materials(takeoff: Takeoff) -> Iterator[PunchLine]:
             says = f"{row.name}: {row.short} short of {row.packs}."
             yield PunchLine(LineKey("stock", row.stock), "materials", None, says, "Log it when it comes in.", None)
         elif row.used > row.needed + row.spare + 0.5:
-            says = f"{row.name}: {measured(row.used, row.unit)} used, {row.needed:,.0f} planned."
+            says = f"{row.name}: {measured(row.used, row.unit)} used, {figure(row.needed, row.unit)} planned."
             yield PunchLine(LineKey("stock", row.stock), "materials", None, says, "", None)
 
 
