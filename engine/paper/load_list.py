@@ -10,12 +10,13 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, unit_word
 from engine.calc.units import in_its_units
 from engine.job.errors import NotWritten
-from engine.job.file.disk import Disk, why, write_new
+from engine.job.file.disk import Disk
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
 from engine.paper.csv_text import csv_text
 from engine.paper.pack_words import load_words, on_truck_words, packs_of
+from engine.paper.written_files import free_beside, write_files
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
@@ -166,26 +167,13 @@ def offcut_words(row: TakeoffRow, most: int) -> str:
     return first_few([format_ft_in(length, 1) for length in row.offcuts], most) if row.offcuts else ""
 
 
-def write_load(job: Job, takeoff: Takeoff, out: Path) -> Path:
-    """Write the materials as a CSV file that isn't there yet. Raises: NotWritten, one sentence, also where something stands there
-    already."""
+def write_load(job: Job, takeoff: Takeoff, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> Path:
+    """Write the materials as a CSV file, over an older one only where `replacing` is said. Raises: NotWritten, one sentence."""
     if out.suffix.lower() != ".csv":
         raise NotWritten(out, "a load list is a CSV file: give it a name that ends in .csv.")
-    try:
-        write_new(Disk(), out, load_csv(job, takeoff).encode("utf-8"))
-    except FileExistsError as error:
-        raise NotWritten(out, "is there already. Nothing was overwritten; give another name.") from error
-    except OSError as error:
-        raise NotWritten(out, f"couldn't be written: {why(error)}") from error
-    return out
+    return write_files(disk or Disk(), {out: load_csv(job, takeoff)}, replacing=replacing)[0]
 
 
 def free_name(job_file: Path) -> Path:
     """A name for a load list beside its job file that nothing stands under yet: `yard-load.csv`, `yard-load-2.csv` and so on."""
     return free_beside(job_file, "load", ".csv")
-
-
-def free_beside(job_file: Path, what: str, ending: str) -> Path:
-    """The first free name beside a job file for something of it."""
-    names = (job_file.with_name(f"{job_file.stem}-{what}{'' if number == 1 else f'-{number}'}{ending}") for number in range(1, 10_000))
-    return next((name for name in names if not name.exists()), job_file.with_name(f"{job_file.stem}-{what}{ending}"))

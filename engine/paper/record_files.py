@@ -3,23 +3,26 @@
 from pathlib import Path
 
 from engine.job.errors import NotWritten
-from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
+from engine.job.file.disk import Disk, why
 from engine.job.file.store import ENDING, Loaded
 from engine.paper.csv_tables import record_csv, record_markdown
-from engine.paper.load_list import free_beside
 from engine.paper.photos.photos_on_page import photos_on_page
 from engine.paper.record_office import record_text
 from engine.paper.record_page import record_html
 from engine.paper.seal_check import seal_broken
+from engine.paper.written_files import free_beside, write_files
 from engine.walk import walk
 
 FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"
 
 
-def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Disk | None = None) -> tuple[Path, ...]:
+def write_record(
+    loaded: Loaded, out: Path, *, as_folder: bool = False, replacing: bool = False, disk: Disk | None = None
+) -> tuple[Path, ...]:
     """Write the record of an opened job as its ending says: `.html`, `.md`, `.txt`, or one CSV a table for `.csv` and a folder.
 
-    `record.csv` gives `record-supports.csv` and so on; a folder is made where there is none. Each file is whole or as it was before.
+    `record.csv` gives `record-supports.csv` and so on; a folder is made where there is none. A file that is there is replaced only where
+    `replacing` is said.
 
     Raises: NotWritten, one sentence, also for a job file's name and for an ending it doesn't know.
     """
@@ -43,9 +46,7 @@ def write_record(loaded: Loaded, out: Path, *, as_folder: bool = False, disk: Di
             disk.make_folder(out)
     except OSError as error:
         raise NotWritten(out, f"can't be made: {why(error)}") from error
-    for path, text in texts.items():
-        put_whole(disk, path, text.encode("utf-8"))
-    return tuple(texts)
+    return write_files(disk, texts, replacing=replacing)
 
 
 def free_page_name(job_file: Path) -> Path:
@@ -60,17 +61,3 @@ def _refuse(loaded: Loaded, out: Path, into_folder: bool, disk: Disk) -> None:
         raise NotWritten(out, f"a record can be {FORMS}.")
     if disk.realpath(out) == disk.realpath(loaded.path):
         raise NotWritten(out, "is the job file itself. Give the record another name.")
-
-
-def put_whole(disk: Disk, path: Path, data: bytes) -> None:
-    """A temp file in the same folder, then over the old one; on any error what stood there stands there still."""
-    real = disk.realpath(path)
-    temp = beside(real, f"{disk.pid}.new")
-    try:
-        remove(disk, temp)
-        write_new(disk, temp, data)
-        patiently(disk, lambda: disk.replace(temp, real))
-        disk.fsync_dir(real.parent)
-    except OSError as error:
-        remove(disk, temp)
-        raise NotWritten(path, f"couldn't be written: {why(error)}") from error

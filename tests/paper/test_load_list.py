@@ -81,6 +81,8 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
     with pytest.raises(NotWritten, match="couldn't be written"):
         write_load(demo(), takeoff, tmp_path / "no" / "load.csv")
     assert out.read_text() == "mine"
+    write_load(demo(), takeoff, out, replacing=True)
+    assert out.read_text(encoding="utf-8") != "mine"
     assert [path.name for path in tmp_path.iterdir()] == ["load.csv"]
 
 

@@ -102,13 +102,17 @@ def test_each_ending_gets_its_form(tmp_path: Path) -> None:
     made = write_record(loaded, tmp_path / "deep" / "tables", as_folder=True)
     assert made == tuple(tmp_path / "deep" / "tables" / f"{name}.csv" for name in NAMES)
     assert made[1].read_bytes() == (tmp_path / "r-supports.csv").read_bytes()
-    assert write_record(loaded, tmp_path / "deep" / "tables") == made
+    assert write_record(loaded, tmp_path / "deep" / "tables", replacing=True) == made
 
 
-def test_an_older_record_is_replaced_and_nothing_is_left_beside_it(tmp_path: Path) -> None:
+def test_an_older_record_is_replaced_where_that_is_said_and_nothing_is_left_beside_it(tmp_path: Path) -> None:
     loaded = job_file(tmp_path)
     (tmp_path / "r.html").write_text("old")
-    write_record(loaded, tmp_path / "r.html")
+    with pytest.raises(NotWritten, match="is there already") as refused:
+        write_record(loaded, tmp_path / "r.html")
+    assert str(refused.value) == "r.html: is there already. Nothing was overwritten; give another name, or say --replace."
+    assert (tmp_path / "r.html").read_text(encoding="utf-8") == "old"
+    write_record(loaded, tmp_path / "r.html", replacing=True)
     assert (tmp_path / "r.html").read_text(encoding="utf-8") != "old"
     assert sorted(path.name for path in tmp_path.iterdir() if path.name != "state") == ["r.html", "yard.toml"]
 
@@ -141,10 +145,31 @@ def test_a_disk_that_fails_leaves_the_old_record_and_says_so_in_a_sentence(step:
         raise OSError(28, os.strerror(28))
 
     with pytest.raises(NotWritten) as refused:
-        write_record(loaded, tmp_path / "r.html", disk=replace(Disk(), **{step: full}))
+        write_record(loaded, tmp_path / "r.html", replacing=True, disk=replace(Disk(), **{step: full}))
     assert str(refused.value) == f"r.html: couldn't be written: {why(OSError(28, ''))}"
     assert (tmp_path / "r.html").read_text() == "old"
     assert sorted(path.name for path in tmp_path.iterdir() if path.name != "state") == ["r.html", "yard.toml"]
+
+
+def test_one_table_that_is_there_keeps_all_of_them_back(tmp_path: Path) -> None:
+    loaded = job_file(tmp_path)
+    (tmp_path / "r-times.csv").write_text("mine")
+    with pytest.raises(NotWritten, match=r"^r-times\.csv: is there already"):
+        write_record(loaded, tmp_path / "r.csv")
+    assert sorted(path.name for path in tmp_path.iterdir() if path.name != "state") == ["r-times.csv", "yard.toml"]
+    assert (tmp_path / "r-times.csv").read_text() == "mine"
+
+
+@pytest.mark.parametrize("step", ["open_excl", "write", "fsync"])
+def test_a_disk_that_fails_leaves_no_begun_record(step: str, tmp_path: Path) -> None:
+    loaded = job_file(tmp_path)
+
+    def full(*_: object) -> None:
+        raise OSError(28, os.strerror(28))
+
+    with pytest.raises(NotWritten, match="couldn't be written"):
+        write_record(loaded, tmp_path / "r.html", disk=replace(Disk(), **{step: full}))
+    assert sorted(path.name for path in tmp_path.iterdir() if path.name != "state") == ["yard.toml"]
 
 
 def test_a_folder_that_cannot_be_made(tmp_path: Path) -> None:

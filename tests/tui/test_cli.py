@@ -200,7 +200,9 @@ def test_record_is_written_for_the_office_and_said(tmp_path: Path, capsys: pytes
     assert main(["record", str(file), "-o", str(tmp_path / "r.html")]) == 0
     assert capsys.readouterr().out == f"{tmp_path / 'r.html'}\n"
     first = (tmp_path / "r.html").read_bytes()
-    assert main(["record", str(file), "-o", str(tmp_path / "r.html")]) == 0
+    assert main(["record", str(file), "-o", str(tmp_path / "r.html")]) == 2
+    assert "r.html: is there already" in capsys.readouterr().err
+    assert main(["record", str(file), "-o", str(tmp_path / "r.html"), "--replace"]) == 0
     assert (tmp_path / "r.html").read_bytes() == first
     assert main(["record", str(file), "-o", f"{tmp_path / 'tables'}/"]) == 0
     assert "supports.csv" in {path.name for path in (tmp_path / "tables").iterdir()}
@@ -330,3 +332,5 @@ def test_the_load_list_is_printed_or_written_once(tmp_path: Path, capsys: pytest
     assert main(["load", str(file), "-o", str(file)]) == 2
     assert "is there already" in capsys.readouterr().err
     assert out.read_bytes() == written
+    assert main(["load", str(file), "-o", str(out), "--replace"]) == 0
+    assert main(["load", str(file), "-o", str(file), "--replace"]) == 2

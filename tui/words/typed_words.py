@@ -23,3 +23,9 @@ def named(text: str) -> str:
 
 def named_path(text: str) -> Path:
     return Path(named(text))
+
+
+def out_word(added: ArgumentParser, says: str, *, required: bool = False) -> None:
+    """`-o OUT`, which never writes over a file that is there unless --replace is said too; `args.out` is the text as it was typed."""
+    added.add_argument("-o", "--out", type=named, metavar="OUT", required=required, help=says)
+    added.add_argument("--replace", action="store_true", help="write OUT over what is there already; a job file never is")

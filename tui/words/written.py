@@ -6,23 +6,21 @@ from argparse import Namespace
 from pathlib import Path
 
 from tui.words.opened_file import read_walked, say_seal
-from tui.words.typed_words import Commands, named, named_path, word
+from tui.words.typed_words import Commands, out_word, word
 
 
 def add_words(commands: Commands) -> None:
     record = word(commands, "record", "print what was built, or write it for the office", _record)
     record.add_argument("path", type=Path)
-    record.add_argument(
-        "-o", "--out", type=named, metavar="OUT", help="record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)"
-    )
+    out_word(record, "record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)")
     sheets = word(
         commands, "sheets", "write the sheets a crew works by without a laptop, to print: set-out, nine sheets, cut and load lists", _sheets
     )
     sheets.add_argument("path", type=Path)
-    sheets.add_argument("-o", "--out", type=named_path, metavar="OUT", required=True, help="sheets.html (one page to print)")
+    out_word(sheets, "sheets.html (one page to print)", required=True)
     load_list = word(commands, "load", "print what goes onto the truck, in order, or write it as CSV", _load)
     load_list.add_argument("path", type=Path)
-    load_list.add_argument("-o", "--out", type=named_path, metavar="OUT", help="load.csv; it must not exist yet")
+    out_word(load_list, "load.csv")
 
 
 def _record(args: Namespace) -> int:
@@ -35,7 +33,8 @@ def _record(args: Namespace) -> int:
     from engine.job.file.store import load
     from engine.paper.record_files import write_record
 
-    for path in write_record(load(args.path), Path(args.out), as_folder=args.out.endswith(("/", os.sep))):
+    as_folder = args.out.endswith(("/", os.sep))
+    for path in write_record(load(args.path), Path(args.out), as_folder=as_folder, replacing=args.replace):
         print(path)
     return 0
 
@@ -44,7 +43,7 @@ def _sheets(args: Namespace) -> int:
     from engine.job.file.store import load
     from engine.paper.crew.crew_files import write_sheets
 
-    print(write_sheets(load(args.path), args.out))
+    print(write_sheets(load(args.path), Path(args.out), replacing=args.replace))
     return 0
 
 
@@ -56,5 +55,5 @@ def _load(args: Namespace) -> int:
     if args.out is None:
         sys.stdout.write(load_text(loaded.job, worked.takeoff))
     else:
-        print(write_load(loaded.job, worked.takeoff, args.out))
+        print(write_load(loaded.job, worked.takeoff, Path(args.out), replacing=args.replace))
     return 0

@@ -8,15 +8,15 @@ from engine.job.file.disk import Disk
 from engine.job.file.heading import Heading
 from engine.job.file.store import ENDING, Loaded
 from engine.paper.crew.crew_sheets import crew_html
-from engine.paper.load_list import free_beside
-from engine.paper.record_files import put_whole
+from engine.paper.written_files import free_beside, write_files
 from engine.walk import walk
 
 FORM = ".html"
 
 
-def write_sheets(loaded: Loaded, out: Path, *, unsaved: bool = False, disk: Disk | None = None) -> Path:
-    """Write the sheets of an opened job as one page, whole or not at all; `unsaved` is whether the job holds more than its file.
+def write_sheets(loaded: Loaded, out: Path, *, unsaved: bool = False, replacing: bool = False, disk: Disk | None = None) -> Path:
+    """Write the sheets of an opened job as one page, over an older one only where `replacing` is said; `unsaved` is whether the job holds
+    more than its file.
 
     Raises: NotWritten, one sentence: for a job that is signed off, a job file's name, an ending that isn't .html.
     """
@@ -30,8 +30,7 @@ def write_sheets(loaded: Loaded, out: Path, *, unsaved: bool = False, disk: Disk
     if disk.realpath(out) == disk.realpath(loaded.path):
         raise NotWritten(out, "is the job file itself. Give the sheets another name.")
     page = crew_html(loaded.job, walk(loaded.job), planned_words(loaded.heading, unsaved))
-    put_whole(disk, out, page.encode("utf-8"))
-    return out
+    return write_files(disk, {out: page}, replacing=replacing)[0]
 
 
 def planned_words(heading: Heading, unsaved: bool = False) -> str:

@@ -17,10 +17,13 @@ def job_file(folder: Path) -> Loaded:
     return new(folder / "yard.toml", accepted(), AT, state=folder / "state")
 
 
-def test_sheets_are_written_over_older_ones(tmp_path: Path) -> None:
+def test_sheets_are_written_over_older_ones_where_that_is_said(tmp_path: Path) -> None:
     loaded, out = job_file(tmp_path), tmp_path / "sheets.html"
     out.write_text("the sheets before")
-    assert write_sheets(loaded, out) == out
+    with pytest.raises(NotWritten, match="is there already"):
+        write_sheets(loaded, out)
+    assert out.read_text() == "the sheets before"
+    assert write_sheets(loaded, out, replacing=True) == out
     text = out.read_text(encoding="utf-8")
     assert text.startswith("<!DOCTYPE html>")
     assert "as planned on 4/14/2026 from revision 1<" in text
