@@ -51,7 +51,7 @@ def length_words(found: Estimate) -> str:
 
 def _shape(rough: Rough) -> str:
     corners = counted(rough.turns, "corner")
-    gates = [f"a {plain_length(width_ft)} gate" for width_ft in rough.gates_ft]
+    gates = [f"a {plain_length(width_ft)} gate{' of two leaves' * (rough.leaves(width_ft) > 1)}" for width_ft in rough.gates_ft]
     if rough.ring:
         shape = [f"a ring of {corners}"]
     else:

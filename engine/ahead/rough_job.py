@@ -84,7 +84,8 @@ def _gates(rough: Rough, legs: Sequence[float], gap_ft: float) -> Iterator[tuple
         for width in widths:
             number += 1
             at_ft += clear_ft
-            yield f"gate{number}", {"line": LINE, "station_ft": at_ft, "leaf_width_ft": width}
+            leaves = rough.leaves(width)
+            yield f"gate{number}", {"line": LINE, "station_ft": at_ft, "leaf_width_ft": width / leaves, "leaves": leaves}
             at_ft += width + gap_ft
 
 

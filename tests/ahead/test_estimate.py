@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from engine.ahead.estimate import Estimate, LowHigh, estimate, fence_counts, is_estimated, likely_estimate
 from engine.ahead.estimate_words import beside_words, estimate_rows, in_words
 from engine.ahead.rests_on_it import rests_on_it
+from engine.ahead.rough_job import rough_job
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
 from engine.job.model.rough import Rough
@@ -84,6 +85,18 @@ def test_a_gate_is_never_left_out_of_the_low_length() -> None:
     tight = found(Rough(length_ft=20, spread_pct=50, gates_ft=(12,)))
     assert tight.length_ft.low == pytest.approx(12 + 2 / 12 + 2)
     assert {row.stock: row.needed.low for row in tight.rows}["latch"] == 1
+
+
+def test_a_gate_wider_than_a_leaf_may_be_has_two() -> None:
+    """16 ft: two leaves of 8 ft, each on two hinges, with a drop rod for the one that stands."""
+    pair = Rough(length_ft=120, gates_ft=(16,))
+    (made,) = rough_job(Job(), pair, 120.0).gates.values()
+    assert (made.leaves, made.leaf_width_ft) == (2, 8.0)
+    kinds = {row.kind: row.needed.likely for row in found(pair).rows}
+    assert (kinds["hinge"], kinds["drop rod"]) == (4, 1)
+    said_so = in_words(said(pair), walk(said(pair)))
+    assert said_so is not None
+    assert "a 16 ft gate of two leaves" in said_so.line
 
 
 def test_a_long_fence_is_tried_at_a_few_lengths() -> None:

@@ -142,8 +142,11 @@ class EntryScreen(JobScreen):
 
     def action_remove(self) -> None:
         form, name = self.form, self._record()
-        if name is None or form.single:
-            self.notify("There is always one: correct it." if form.single else "Go to a record first, with the right arrow.")
+        if form.single:
+            self._take_out(form)
+            return
+        if name is None:
+            self.notify("Go to a record first, with the right arrow.")
             return
         rows = list(records(form, self.hand.job))
         beside = dict(zip(rows, [*rows[1:], *rows[-2:-1]], strict=False)).get(name)
@@ -153,6 +156,19 @@ class EntryScreen(JobScreen):
         self.show()
         if refused is None and beside is not None:
             self.query_one("#records", Rows).go(beside)
+
+    def _take_out(self, form: Form) -> None:
+        """What a job has one of, or none."""
+        if not form.may_be_none:
+            self.notify("There is always one: correct it.")
+            return
+        if not records(form, self.hand.job):
+            self.notify(f"There is no {form.one}.")
+            return
+        refused = self.hand.edit(f"{form.one} taken out", lambda job, _at, _by: entering.take_out(job, form.table))
+        out = f"{form.one[:1].upper()}{form.one[1:]} is out. u takes that back."
+        self.said = Content(out) if refused is None else Content.styled(f"{SIGNS['fix']} {refused}", "bold $fix")
+        self.show()
 
     @on(OptionList.OptionSelected, "#records")
     def _clicked(self) -> None:

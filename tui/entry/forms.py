@@ -6,6 +6,7 @@ from functools import cached_property
 from engine.calc.frozen import dataclass
 from engine.job.model.base import Part
 from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Surface, Yard
+from engine.job.model.job import Job
 from engine.job.model.people import Dog, UtilityNotice, Who
 from engine.job.model.rough import Rough
 from engine.job.model.rules import ASKED_NO_MORE, Rules
@@ -72,8 +73,13 @@ class Form:
 
     @property
     def single(self) -> bool:
-        """Whether there is always exactly one."""
+        """Whether there is never more than one."""
         return not self.named and not self.method
+
+    @property
+    def may_be_none(self) -> bool:
+        """Whether that one can be taken out again."""
+        return self.single and Job.model_fields[self.table].default is None
 
 
 def _name(pick: str = "", hint: str = "") -> Field:
@@ -119,8 +125,8 @@ FORMS = (
             Field("spread_pct", hint="Either way. Empty: 10 % of a length as said; of paces by their calibration, 15 % without one."),
             Field("paces", hint="Single steps, one count a straight stretch, commas between."), Field("step_over_ft"),
             Field("step_counts", hint="How many of the same steps it took, each time, commas between."), Field("ring"),
-            Field("start_meets"), Field("end_meets"), Field("corners"), Field("gates_ft", hint="Commas between."),
-            Field("height_ft"), Field("dogs"),
+            Field("start_meets"), Field("end_meets"), Field("corners"),
+            Field("gates_ft", hint="Commas between. Over 12 ft a gate has two leaves."), Field("height_ft"), Field("dogs"),
         ),
         hint="What a client said before anybody surveyed: an estimate until a line is.",
     ),

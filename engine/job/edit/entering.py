@@ -73,6 +73,14 @@ def remove(job: Job, table: str, name: str) -> Job:
     return after
 
 
+def take_out(job: Job, table: str) -> Job:
+    """Job without what it has one of at most."""
+    refuse_sealed(job)
+    after = job.model_copy(update={table: None})
+    _refuse_broken(job, after, problems(after), ())
+    return after
+
+
 def rename(job: Job, table: str, old: str, new: str) -> Job:
     """Job with a record under another name, in its place; whatever names it follows, the log and the keys of its ticks too."""
     refuse_sealed(job)

@@ -58,13 +58,17 @@ class FenceLine(Part):
         return self.start_meets == "itself"
 
 
+WIDEST_LEAF_FT = 12
+"""A wider gate has two leaves."""
+
+
 class Gate(Part):
     """A gate in a line: `station_ft` is its post nearer the line's start; `opens` is seen walking along the line. `height_ft` is that of
     its top over the ground, where it isn't as high as the fence beside it."""
 
     line: Id
     station_ft: Feet
-    leaf_width_ft: Annotated[LongFeet, Field(ge=2, le=12)] = 5.0
+    leaf_width_ft: Annotated[LongFeet, Field(ge=2, le=WIDEST_LEAF_FT)] = 5.0
     height_ft: Annotated[LongFeet, Field(ge=2, le=10)] | None = None
     leaves: Annotated[int, Field(ge=1, le=2)] = 1
     hinge: LineEnd = "start"

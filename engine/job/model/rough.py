@@ -6,6 +6,7 @@ from pydantic import Field, model_validator
 
 from engine.calc.phrases import counted
 from engine.job.model.base import AgainstItself, LongFeet, Number, Part, Text
+from engine.job.model.fence import WIDEST_LEAF_FT
 
 SaidEnd = Literal["house", "tree", "free"]
 MOST_CORNERS = 20
@@ -22,7 +23,8 @@ class Rough(Part):
     """Length as said, or paces in single steps, one count a straight stretch; how many of the same steps a taped length took.
 
     `spread_pct` is how far the length may be off, either way; left out, it is judged by how the length is known. An end or a height that
-    nobody named is left out, too. Corners are turns of about a right angle; a ring of none named has four.
+    nobody named is left out, too. Corners are turns of about a right angle; a ring of none named has four. A gate wider than a leaf may be
+    has two.
     """
 
     length_ft: LongFeet | None = None
@@ -34,7 +36,7 @@ class Rough(Part):
     start_meets: SaidEnd | None = None
     end_meets: SaidEnd | None = None
     corners: Annotated[int, Field(ge=0, le=MOST_CORNERS)] = 0
-    gates_ft: Annotated[tuple[Annotated[LongFeet, Field(ge=2, le=12)], ...], Field(max_length=10)] = ()
+    gates_ft: Annotated[tuple[Annotated[LongFeet, Field(ge=2, le=2 * WIDEST_LEAF_FT)], ...], Field(max_length=10)] = ()
     height_ft: Annotated[LongFeet, Field(ge=3, le=8)] | None = None
     dogs: Text = ""
     note: Text = ""
@@ -72,11 +74,16 @@ class Rough(Part):
 
     @property
     def gates_on(self) -> tuple[tuple[float, ...], ...]:
-        """Leaf widths by stretch: nobody said where the gates go, so each is put where most room is left."""
+        """Gate widths by stretch: nobody said where the gates go, so each is put where most room is left."""
         held: list[list[float]] = [[] for _ in self.stretches]
         for width_ft in self.gates_ft:
             max(zip(self.stretches, held, strict=True), key=lambda row: row[0] / (len(row[1]) + 1))[1].append(width_ft)
         return tuple(map(tuple, held))
+
+    @staticmethod
+    def leaves(width_ft: float) -> int:
+        """How many leaves a gate of this width has."""
+        return 2 if width_ft > WIDEST_LEAF_FT else 1
 
     def likely_ft(self, step_ft: float) -> float:
         """Length as it was said; of paces by their calibration, or by steps of `step_ft` where there is none."""

@@ -74,9 +74,10 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
             found.append(_finding("dog_size", "fix", (name,), says, "Measure the dog again."))
     found += [_too_low(name, job, suit) for name, suit in suited.items() if suit.height_ft > job.fence.height_ft or suit.may_not_hold]
     if not job.dogs:
-        found.append(
-            _finding("no_dogs", "note", (), "No dogs are listed.", "Ask how many, how big, and whether they jump, climb, dig or chew.")
-        )
+        ask = "Ask how many, how big, and whether they jump, climb, dig or chew."
+        said = job.rough.dogs if job.rough else ""
+        says, do = (f"Said first: {said}. No dog is listed.", f"{ask} Enter each.") if said else ("No dogs are listed.", ask)
+        found.append(_finding("no_dogs", "note", (), says, do))
     highest_ft = _highest_asked_ft(job)
     if highest_ft > 6:
         says = f"The fence is {'' if highest_ft == job.fence.height_ft else 'up to '}{format_ft_in(highest_ft)} high."

@@ -31,7 +31,7 @@ __all__ = ["READS", "Floor", "LegTraverse", "LineSurvey", "PacedCheck", "PlacedP
 
 READS = (
     "job", "dogs", "utility_notice", "rules", "points", "shots", "structures", "trees", "obstacles", "utilities",
-    "boundaries", "decks", "fence", "lines", "surfaces", "heights", "gates", "yards",
+    "boundaries", "decks", "fence", "lines", "surfaces", "heights", "gates", "yards", "rough",
 )  # fmt: skip
 
 _EXACT = Ellipse(0.0, 0.0, 0.0)

@@ -88,6 +88,13 @@ def test_dates_of_a_notice_follow_each_other(notice: dict[str, Any]) -> None:
     assert "notice_dates" in codes(_notice(**notice))
 
 
+def test_dogs_named_in_the_first_talk_are_told_and_asked_about() -> None:
+    ask = "Ask how many, how big, and whether they jump, climb, dig or chew."
+    assert said(survey(yards.build(dogs={})), "no_dogs") == ("No dogs are listed.", ask)
+    talked = survey(yards.build(dogs={}, rough={"length_ft": 140, "dogs": "two beagles"}))
+    assert said(talked, "no_dogs") == ("Said first: two beagles. No dog is listed.", f"{ask} Enter each.")
+
+
 def test_no_buried_line_is_a_note() -> None:
     assert "no_utilities" in codes(survey(yards.plain()))
     gas = {"gas": {"kind": "gas", "points": ["A", "T1"]}}

@@ -111,3 +111,32 @@ async def test_what_was_said_can_be_put_right_where_everything_is_entered(tmp_pa
     rough = load(tmp_path / "maple.toml").job.rough
     assert rough is not None
     assert (rough.length_ft, rough.spread_pct) == (140.0, 5.0)
+    assert rough.gates_ft == (5.0,)
+
+
+async def test_a_gate_stands_in_the_form_as_a_crew_writes_it(tmp_path: Path) -> None:
+    app = LinewalkApp(loaded=new(tmp_path / "maple.toml", said(PHONE)), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "e", "down", "enter")
+        assert "Gate widths 5' 0\"" in words(app)
+        await keys(pilot, *["tab"] * 9, "end")
+        await typed(pilot, ", 16")
+        await keys(pilot, "enter")
+        assert "Gate widths 5' 0\", 16' 0\"" in words(app)
+    rough = load(tmp_path / "maple.toml").job.rough
+    assert rough is not None
+    assert rough.gates_ft == (5.0, 16.0)
+
+
+async def test_what_was_said_can_be_taken_out_again(tmp_path: Path) -> None:
+    app = LinewalkApp(loaded=new(tmp_path / "maple.toml", said(PHONE)), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        await keys(pilot, "e", "x")
+        await until_shown(pilot, "There is always one: correct it.")
+        await keys(pilot, "down", "x")
+        assert "First talk is out. u takes that back." in words(app)
+        assert load(tmp_path / "maple.toml").job.rough is None
+        await keys(pilot, "x")
+        await until_shown(pilot, "There is no first talk.")
+        await keys(pilot, "u")
+        assert load(tmp_path / "maple.toml").job.rough == PHONE

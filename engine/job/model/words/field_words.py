@@ -62,7 +62,7 @@ def value_text(field: str, value: object, between: str = ", ") -> str:
     if isinstance(value, bool):
         return YES_NO[0] if value else YES_NO[1]
     if isinstance(value, tuple | list):
-        return between.join(str(part) for part in value)
+        return between.join(value_text(field, part) for part in value)
     if isinstance(value, float):
         return _number(field, value)
     return format_date(value) if isinstance(value, date) else str(value)
