@@ -12,7 +12,7 @@ from pathlib import Path
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
 
 from engine.job.file.store import new  # after the environment is set
-from tests.bench import drawing_plans, estimating, memory, painting, storing, working_out
+from tests.bench import drawing_plans, estimating, memory, painting, photo_page, storing, working_out
 from tests.bench.big_job import NOON, big_job
 from tests.bench.installed import installed
 from tests.bench.timing import Told, yardstick_ms
@@ -35,6 +35,7 @@ def main(sizes: list[int]) -> None:
         _show("plans", drawing_plans.plans(job, yardstick))
         _show("calculations", working_out.calculations(yardstick))
         _show("storing", [*storing.saves(job, folder / "storing"), *storing.folder_view(folder / "folder")])
+        _show("photos", photo_page.pages(folder / "photos"))
         _show("the day before", storing.hours_of_finished_jobs(folder / "finished"))
         _show("memory", memory.peaks(file))
         commands = installed(folder / "installed")

@@ -16,7 +16,7 @@ FORMATS = ("JPEG", "PNG", "WEBP")
 LONG_SIDE_PX = 480
 QUALITIES = (70, 50, 30)
 """Of the JPEG: the first that keeps it under MOST_SMALL_BYTES, or the last."""
-MOST_SMALL_BYTES = 60_000
+MOST_SMALL_BYTES = 40_000
 MOST_PIXELS = 64_000_000
 """Over this none is decoded: a small file can hold a picture of any size. The largest that phones take: from memory."""
 
