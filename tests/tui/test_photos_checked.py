@@ -20,6 +20,6 @@ def test_a_missing_photo_is_a_note(tmp_path: Path, capsys: pytest.CaptureFixture
         codes.append(main(["check", str(path)]))
         told.append(capsys.readouterr().out.splitlines())
     assert codes[0] == codes[1]
-    assert "note  photos: gate.jpg is named and isn't beside the job." in told[1]
+    assert "note  photos: gate.jpg isn't beside the job." in told[1]
     notes = [int(lines[-1].split(" to fix, ")[1].split()[0]) for lines in told]
     assert notes[1] == notes[0] + 1

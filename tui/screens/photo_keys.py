@@ -2,6 +2,7 @@
 
 from asyncio import to_thread
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -78,12 +79,9 @@ async def photos_as_signed(screen: "WalkScreen") -> dict[str, str]:
 
 def troubles_of(working: "Working") -> dict[str, str]:
     """What is wrong with the picture files a job names, each to be said behind its name; it reads the disk."""
-    from engine.paper.photos.named_photos import by_file
-    from engine.paper.photos.picture_files import folder_of, trouble
+    from engine.paper.photos.photo_notes import photo_troubles
 
-    disk = Disk()
-    folder = folder_of(working.loaded, disk)
-    return {name: says for name in by_file(working.job) if (says := trouble(folder, name, disk))}
+    return photo_troubles(replace(working.loaded, job=working.job))
 
 
 def pictures_of(working: "Working") -> "Callable[[], Listed]":

@@ -100,9 +100,21 @@ def test_a_missing_and_a_broken_one_are_said_on_the_page_and_in_the_notes(loaded
         "photos/rock.jpg is no JPEG, PNG or WEBP picture. 83' 0\" on back: ledge, 2026-04-15 09:30, Ana.",
     ]
     assert photo_notes(loaded) == (
-        ("tape.png is named and isn't beside the job.", "Put the picture there under that name, or strike what names it."),
-        ("photos/rock.jpg is no JPEG, PNG or WEBP picture.", "Save it as a JPEG under that name, or strike what names it."),
+        (
+            "tape.png isn't beside the job.",
+            "Put the picture there under that name, or take its name out: strike the entry, or i on the tick.",
+        ),
+        (
+            "photos/rock.jpg is no JPEG, PNG or WEBP picture.",
+            "Save it as a JPEG under that name, or take its name out: strike the entry, or i on the tick.",
+        ),
     )
+
+
+def test_many_of_one_trouble_are_one_note(loaded: Loaded) -> None:
+    for name in ("gate.jpg", "tape.png", "photos/rock.jpg"):
+        (loaded.path.parent / name).unlink()
+    assert [says for says, _ in photo_notes(loaded)] == ["gate.jpg, tape.png and photos/rock.jpg: each isn't beside the job."]
 
 
 def test_nothing_is_noted_where_all_are_there_or_none_is_named(loaded: Loaded, tmp_path: Path) -> None:

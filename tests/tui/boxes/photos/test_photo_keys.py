@@ -203,3 +203,6 @@ async def test_the_signature_holds_the_digest_of_every_picture_that_is_there(fol
         assert record is not None
         assert record.photos == {"newest.jpg": hashlib.sha256((folder / "newest.jpg").read_bytes()).hexdigest()}
         assert load(path).seal_holds
+        put(folder, "newest.jpg", picture(hue=9))
+        await keys(pilot, "g")
+        await until_shown(pilot, "newest.jpg isn't the picture that was there when the")
