@@ -22,7 +22,8 @@ ROOMS: dict[str, str] = {
     "engine/job/file engine/job/model engine/job engine/calc",
     "tui/entry": "tui/boxes tui/working tui/widgets tui/base engine/change engine/walk engine/stages engine/job/edit "
     "engine/job/model engine/job engine/calc",
-    "tui/boxes": "tui/stages tui/working tui/widgets tui/base engine/paper engine/ahead engine/drawing engine/change engine/walk "
+    "tui/boxes": "engine/repair tui/stages tui/working tui/widgets tui/base "
+    "engine/paper engine/ahead engine/drawing engine/change engine/walk "
     "engine/stages engine/guide engine/checklist engine/findings engine/job/merge engine/job/edit engine/job/model "
     "engine/job engine/calc",
     "tui/sheet": "tui/base engine/sheets engine/checklist engine/findings engine/job/model engine/calc",

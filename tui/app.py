@@ -91,16 +91,26 @@ class LinewalkApp(App[int]):
             self.call_after_refresh(_sweep_from_now_on)
 
     @work(exclusive=True)
-    async def open_file(self, path: Path) -> None:
-        """Read a job and open it, or say why it can't be read; a slow disk is waited for without holding up the screen."""
+    async def open_file(self, path: Path, *, instead: bool = False) -> None:
+        """Read a job and open it, `instead` of the one that is open, or say why it can't be read; a slow disk is waited for without holding
+        up the screen."""
         self.opening = True
         try:
             loaded = await apart(lambda: load(path, disk=self.disk))
         except JobError as error:
             self.notify(str(error), severity="error", markup=False, timeout=10)
         else:
+            if instead:
+                await self._close_job()
             self.open_job(loaded)
         self.opening = False
+
+    async def _close_job(self) -> None:
+        """Every screen of the job that is open, its walk screen last."""
+        from tui.screens.walk_screen import WalkScreen
+
+        while any(isinstance(screen, WalkScreen) for screen in self.screen_stack):
+            await self.pop_screen()
 
     def open_job(self, loaded: Loaded, walked: Walked | None = None) -> None:
         """One job in the walk screen."""

@@ -13,6 +13,7 @@ from engine.paper.ahead.compared_layouts import CONSIDERED, considered
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.estimate_tables import estimate_tables
 from engine.paper.ahead.hours_tables import OWN_HOURS, own_hours
+from engine.paper.before_repair import before_tables
 from engine.paper.built_tables import Table, built_tables
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.gives_table import gives_table
@@ -53,6 +54,7 @@ def _in_order(job: Job, walk: Walk, seal: Sequence[str], readings: Sequence[Tabl
     return (
         *changed,
         record_tables.head(job, seal, estimated=rests_on_it(job, walk)),
+        *before_tables(job, walk),
         *estimate_tables(job, walk),
         built["Supports"],
         known_table(job, walk),

@@ -1,12 +1,13 @@
-"""A new job in a short form: what the phone call told; it ends in a file the crew can survey into."""
+"""A new job: in a short form, what the phone call told, or the repair of a signed one; it ends in a file."""
 
 import re
 from collections.abc import Mapping
 from datetime import date
-from typing import ClassVar, get_args
+from pathlib import Path
+from typing import Any, ClassVar, get_args
 
 from textual import on
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.content import Content
 from textual.widgets import Input, Static
 
@@ -14,10 +15,14 @@ from engine.calc.dates import DateError, parse_date
 from engine.calc.frozen import dataclass
 from engine.calc.units import FEET_INCHES, METRES, Units, in_units
 from engine.job.edit.first_talk import AnswerRefused, with_first_talk
+from engine.job.errors import JobError
 from engine.job.file_names import refused_name
 from engine.job.model.job import Job
 from engine.job.model.people import Who
 from engine.job.model.stock_table import first_rows
+from engine.paper.written_files import free_beside
+from tui.base.apart import apart
+from tui.boxes.choice import Ask
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.widgets.read_back import ReadBackInput, day_read_back, length_box, length_read_back
 from tui.widgets.word_select import WordSelect
@@ -37,6 +42,10 @@ FIRST_TALK = {
     "dogs": ("Dogs", "Such as: two beagles."),
 }
 """What a client may have said, by its question: what it is called, and what to write."""
+
+REPAIR_SAYS = (
+    "A new job begins from what stands: that is done, and only what is new is asked and loaded. This file stays as it is. Name the new one."
+)
 
 
 @dataclass(frozen=True)
@@ -149,3 +158,24 @@ def file_name(title: str) -> str:
     """Words as a file is named: small letters and digits, `_` between; never the name of a device, which some laptops refuse."""
     name = re.sub(r"[^a-z0-9]+", "_", title.casefold()).strip("_")[:60].rstrip("_")
     return f"{name}_job" if refused_name(name) else name
+
+
+async def asked_repair(app: App[Any], signed: Path) -> Path | None:
+    """The new file once it is made; asked again where its name won't do, with the reason; None where nobody wants it."""
+    says, named = REPAIR_SAYS, free_beside(signed, "repair", ".toml").name
+    while (answer := await app.push_screen_wait(Ask("Repair", says, value=named))) is not None:
+        named = f"{file_name(answer.removesuffix('.toml'))}.toml"
+        out = signed.with_name(named)
+        try:
+            await apart(lambda out=out: _made(signed, out))  # type: ignore[misc]  # mypy knows no default of a lambda
+        except JobError as error:
+            says = str(error)
+        else:
+            return out
+    return None
+
+
+def _made(signed: Path, out: Path) -> Path:
+    from engine.repair.repair_file import write_repair
+
+    return write_repair(signed, out).path

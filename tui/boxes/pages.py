@@ -1,7 +1,7 @@
 """Screens that only show: keys of the place, how a stage is done, the record."""
 
 from asyncio import to_thread
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from textwrap import wrap
@@ -41,6 +41,8 @@ SHEETS = Command(
     "Write the sheets of a crew without a laptop beside the job file, to print; nothing is overwritten.",
     "This page",
 )
+REPAIR = Command("repair", "r", "repair", "Begin a repair from this signed job: what stands is done, what is new is asked.", "This page")
+BEFORE = Command("before", "o", "old record", "The record of the signed job that this one repairs.", "This page")
 BACK = Command("back", "escape,q", "back", "Back to the job.", "This page")
 
 
@@ -104,7 +106,12 @@ class ShowScreen(HeldBack[None]):
     def compose(self) -> ComposeResult:
         yield Static(Content(self._head), classes="head")
         yield from self.body()
-        yield KeyLine(self.NAMED)
+        yield KeyLine(self.named)
+
+    @property
+    def named(self) -> tuple[Command, ...]:
+        """The keys that its last line names."""
+        return self.NAMED
 
     @work
     async def action_find(self) -> None:
@@ -129,13 +136,17 @@ class ShowScreen(HeldBack[None]):
 class RecordScreen(ShowScreen):
     """The record as the office will read it, and to write from; first of all what was changed in it since it was signed."""
 
-    NAMED: ClassVar[tuple[Command, ...]] = (WRITE, SHEETS, FIND, BACK)
-    BINDINGS: ClassVar = bindings((WRITE, SHEETS))
+    BINDINGS: ClassVar = bindings((WRITE, SHEETS, REPAIR, BEFORE))
 
     def __init__(self, working: Working) -> None:
         super().__init__("Record: what was built")
         self.working = working
         self.as_it_stands = replace(working.loaded, job=working.job)
+
+    @property
+    def named(self) -> tuple[Command, ...]:
+        job = self.working.job
+        return (WRITE, SHEETS, *((REPAIR,) if job.record else ()), *((BEFORE,) if job.repair_of else ()), FIND, BACK)
 
     def action_write(self) -> None:
         from engine.paper.photos.named_photos import named_photos
@@ -156,14 +167,56 @@ class RecordScreen(ShowScreen):
         unsaved = not self.working.saved
         self.tell_written(lambda: write_sheets(self.as_it_stands, free_sheets_name(self.as_it_stands.path), unsaved=unsaved))
 
+    @work
+    async def action_repair(self) -> None:
+        """A repair from the signed file: its name is asked for, and asked again where it won't do."""
+        from tui.boxes.new_job_box import asked_repair
+
+        if self.working.job.record is None or not self.working.saved:
+            unsigned = "Only a job that is signed off can be repaired: sign it off first."
+            self.notify(unsigned if self.working.job.record is None else "Not saved yet. Wait for the disk.", markup=False)
+            return
+        made = await asked_repair(self.app, self.working.loaded.path)
+        if made is not None:
+            self.app.open_file(made, instead=True)  # type: ignore[attr-defined]  # LinewalkApp's own
+
+    def action_before(self) -> None:
+        if self.working.job.repair_of is None:
+            self.notify("This job repairs no other, so no other record stands in it.", markup=False)
+        else:
+            self.app.push_screen(OldRecordScreen(self.working))
+
     def body(self) -> ComposeResult:
         from engine.paper.record_office import read_tables
 
-        tables = read_tables(self.working.job, self.working.walk, self.working.touched)
-        yield FiguresPane([as_figures(_wrapped(table) if len(table.columns) == 1 else table) for table in tables])
+        yield _tables_pane(read_tables(self.working.job, self.working.walk, self.working.touched))
 
     def on_mount(self) -> None:
         self.query_one(FiguresPane).focus()
+
+
+class OldRecordScreen(ShowScreen):
+    """The record of the signed job that a repair keeps, out of its kept lines."""
+
+    def __init__(self, repair: Working) -> None:
+        before = repair.job.repair_of
+        super().__init__(f"Record before this repair: {before.called if before else ''}")
+        self.repair = replace(repair.loaded, job=repair.job)
+
+    def body(self) -> ComposeResult:
+        from engine.paper.before_repair import record_before, seal_before
+        from engine.paper.record_office import read_tables
+        from engine.walk import walk
+
+        job = record_before(self.repair).job
+        yield _tables_pane(read_tables(job, walk(job), seal_before(self.repair)))
+
+    def on_mount(self) -> None:
+        self.query_one(FiguresPane).focus()
+
+
+def _tables_pane(tables: "Sequence[Table]") -> FiguresPane:
+    return FiguresPane([as_figures(_wrapped(table) if len(table.columns) == 1 else table) for table in tables])
 
 
 def _written(write: Callable[[], Path]) -> tuple[str, bool]:

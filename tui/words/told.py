@@ -22,12 +22,15 @@ def add_words(commands: Commands) -> None:
 
 def _check(args: Namespace) -> int:
     from engine.findings import LEVELS, TITLES
+    from engine.paper.before_repair import repair_words
     from engine.paper.photos.photo_notes import photo_notes
     from engine.paper.record_tables import since_words
 
     loaded, worked, broken = read_walked(args.path)
     say_seal(loaded, broken)
     say_estimate(loaded, worked)
+    if repairs := repair_words(loaded.job, worked):
+        print(repairs)
     for level in LEVELS:
         for finding in worked.findings:
             if finding.level == level:

@@ -13,6 +13,7 @@ def add_words(commands: Commands) -> None:
     record = word(commands, "record", "print what was built, or write it for the office", _record)
     record.add_argument("path", type=Path)
     out_word(record, "record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)")
+    record.add_argument("--before", action="store_true", help="of a repair: the record of the signed job that it keeps")
     sheets = word(
         commands, "sheets", "write the sheets a crew works by without a laptop, to print: set-out, nine sheets, cut and load lists", _sheets
     )
@@ -24,17 +25,25 @@ def add_words(commands: Commands) -> None:
 
 
 def _record(args: Namespace) -> int:
+    from engine.job.file.store import load
+    from engine.paper.before_repair import record_before, seal_before
+
     if args.out is None:
         from engine.paper.record_office import record_text
+        from engine.walk import walk
 
         loaded, worked, broken = read_walked(args.path)
+        if args.before:
+            broken, loaded = tuple(seal_before(loaded)), record_before(loaded)
+            worked = walk(loaded.job)
         sys.stdout.write(record_text(loaded.job, worked, broken))
         return 0
-    from engine.job.file.store import load
     from engine.paper.record_files import write_record
 
+    loaded = load(args.path)
+    shown = record_before(loaded) if args.before else loaded
     as_folder = args.out.endswith(("/", os.sep))
-    for path in write_record(load(args.path), Path(args.out), as_folder=as_folder, replacing=args.replace):
+    for path in write_record(shown, Path(args.out), as_folder=as_folder, replacing=args.replace):
         print(path)
     return 0
 

@@ -1,0 +1,77 @@
+"""What a repair's record tells of the job before it: which one, whether its seal holds, and what it left open."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from engine.calc.phrases import counted
+from engine.findings import STAGES, TITLES
+from engine.job.errors import JobError
+from engine.job.file.kept_text import kept_job
+from engine.job.file.store import Loaded
+from engine.job.model.job import Job
+from engine.job.model.signed_record import RepairOf
+from engine.paper.built_tables import TIMES, Table
+from engine.walk import Walk
+
+TITLE = "Repair of"
+LEFT = "Left open before this repair"
+HOLDS = "holds: the lines kept here are what was signed"
+NO_REPAIR = "isn't a repair, so no other record stands in it."
+
+
+def before_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
+    """Which job it repairs, and what that left open with its reasons; nothing in a job that repairs none."""
+    before = job.repair_of
+    if before is None:
+        return ()
+    rows = (
+        ("job", before.called),
+        ("signed off", f"{before.signed_at:{TIMES}} by {before.signed_by}, accepted by {before.accepted_by}"),
+        ("file", before.file),
+        ("seal", before.digest),
+        ("its seal", seal_words(before)),
+    )
+    left = tuple(_left(before, walk))
+    return (Table(TITLE, ("", ""), rows), *((Table(LEFT, ("left open", "reason given"), left),) if left else ()))
+
+
+def seal_words(before: RepairOf) -> str:
+    """Whether the lines that are kept of the job before are what was signed, worked out of them anew."""
+    try:
+        holds = kept_job(before).seal_holds
+    except JobError as error:
+        return f"can't be read any more: {error.brief}"
+    return HOLDS if holds else " ".join(("doesn't hold.", *before.changed))
+
+
+def _left(before: RepairOf, walk: Walk) -> Iterator[tuple[str, str]]:
+    for stage in STAGES:
+        for line in walk.checklists[stage].lines:
+            if line.state == "left open" and line.tick is not None:
+                yield f"{TITLES[stage].capitalize()}: {line.item.says}", line.tick.note
+    yield from ((found.says, found.reason) for found in before.found.values() if found.reason)
+
+
+def repair_words(job: Job, walk: Walk) -> str:
+    """What a job repairs, in one sentence; empty where it repairs none."""
+    before = job.repair_of
+    if before is None:
+        return ""
+    left = sum(line.state == "left open" for checklist in walk.checklists.values() for line in checklist.lines)
+    more = f" {counted(left, 'item')} left open then." if left else ""
+    return f"A repair of {before.called}, signed off {before.signed_at:{TIMES}}: what stands is done, and only what is new is asked.{more}"
+
+
+def record_before(loaded: Loaded) -> Loaded:
+    """The signed job that a repair keeps, as if its own file were opened. Raises: JobError where the job is no repair."""
+    before = loaded.job.repair_of
+    if before is None:
+        raise JobError(f"{loaded.path.name} {NO_REPAIR}")
+    kept = kept_job(before)
+    return replace(loaded, job=kept.job, seal_holds=kept.seal_holds, texts={})
+
+
+def seal_before(loaded: Loaded) -> Sequence[str]:
+    """What was wrong with the seal of the job before when the repair began."""
+    before = loaded.job.repair_of
+    return () if before is None or record_before(loaded).seal_holds else before.changed or ("Its kept lines were changed.",)
