@@ -1,13 +1,17 @@
 """What the key for layouts side by side does: one kept, taken, called otherwise or thrown away."""
 
+from datetime import datetime
 from functools import partial
 from typing import TYPE_CHECKING
 
 from engine.ahead.rests_on_it import rests_on_it
 from engine.job.edit.alternatives import call_layout, drop_layout, keep_layout, must_be_kept, take_layout
+from engine.job.edit.edits import note
+from engine.job.model.job import Job
 from tui.boxes.in_name import asks, in_name
 
 if TYPE_CHECKING:
+    from tui.screens.layouts_box import LayoutName
     from tui.screens.walk_screen import WalkScreen
 
 
@@ -45,7 +49,7 @@ class LayoutsKey:
             called = await self.screen.ask(
                 LayoutNameDialog("Keep the layout that was here as", lambda called: makes(*called), LayoutName("first", ""))
             )
-        if called is not None and self.screen.edit(f"{name} taken", lambda job, *_: take_layout(job, name, *called)):
+        if called is not None and self.screen.edit(f"{name} taken", lambda job, at, by: _taken(job, name, called, at, by)):
             kept = f"; what was there is kept as {called.name}" if called.name else ""
             self.screen.say(f"{name} is the layout now{kept}. u takes that back.")
 
@@ -68,3 +72,9 @@ class LayoutsKey:
         sure = await self.screen.ask(Choice(f"Throw {name} away?", answers)) == "yes"
         if sure and self.screen.edit(f"{name} thrown away", lambda job, *_: drop_layout(job, name)):
             self.screen.say(f"{name} is thrown away. u takes that back.")
+
+
+def _taken(job: Job, name: str, called: "LayoutName", at: datetime, by: str) -> Job:
+    """The log says which one it was, and what was said of it, for as the job's own layout it has no name."""
+    said = job.alternatives[name].note
+    return note(take_layout(job, name, *called), f"Layout {name} taken{f': {said}' if said else '.'}", at, by)

@@ -12,6 +12,7 @@ from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_log import joined_log
 from engine.job.merge.joined_ticks import joined_ticks
 from engine.job.merge.plans_back import PLAN_TABLES
+from engine.job.merge.renamed_points import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
 from engine.job.merge.told_apart import told_apart
 from engine.job.model.cross_checks import problems
@@ -63,9 +64,10 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
     if ours == theirs or (base is not None and base in (ours, theirs)):
         job = theirs if ours == base else ours
         return Merged(job, tuple(came_in(ours, job)), tuple(conflicts))
-    apart = told_apart(start, ours, theirs)
-    job, asked = _joined(base, apart.ours, apart.theirs, keep if isinstance(keep, Keep) else Keep(otherwise=keep))
-    return Merged(job, (*apart.says, *came_in(apart.ours, job)), (*conflicts, *asked))
+    alike = called_alike(start, ours, theirs) if base else CalledAlike(start, ours, theirs)
+    apart = told_apart(alike.start, alike.ours, alike.theirs)
+    job, asked = _joined(alike.start if base else None, apart.ours, apart.theirs, keep if isinstance(keep, Keep) else Keep(otherwise=keep))
+    return Merged(job, (*alike.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *asked))
 
 
 def _joined(base: Job | None, ours: Job, theirs: Job, keep: Keep) -> tuple[Job, list[Conflict]]:

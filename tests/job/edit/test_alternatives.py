@@ -132,6 +132,25 @@ def test_a_layout_taken_on_one_laptop_stands_beside_the_one_taken_on_the_other()
     assert one.job.alternatives["six"] == base.alternatives["six"]
 
 
+def test_a_point_called_otherwise_on_one_laptop_is_called_so_in_what_the_other_kept() -> None:
+    """Nothing is asked, whichever side is named first, and whoever opens the other's job is told the new name."""
+    named, kept = entering.rename_point(TWO, "T1", "oak"), keep_layout(TWO, "low", "as it is")
+    there, here = merge(TWO, kept, named), merge(TWO, named, kept)
+    assert (there.conflicts, here.conflicts, there.job) == ((), (), here.job)
+    assert {name: row.lines["fence"].points for name, row in there.job.alternatives.items()} == {
+        "six": ("A", "oak", "T2", "B"),
+        "low": ("A", "oak", "T2", "B"),
+    }
+    assert there.job.lines["fence"].points == ("A", "oak", "T2", "B")
+    assert "T1 is called oak now." in there.came_in
+    assert here.came_in[0] != "T1 is called oak now."
+
+
+def test_a_point_called_otherwise_on_both_laptops_is_asked() -> None:
+    merged = merge(TWO, entering.rename_point(TWO, "T1", "oak"), entering.rename_point(TWO, "T1", "elm"))
+    assert merged.conflicts != ()
+
+
 TAKEN = take_layout(TWO, "six", "five")
 EDITS: dict[str, Callable[[Job], Job]] = {
     "high": lambda job: high(job, 6),

@@ -62,6 +62,7 @@ async def test_one_is_kept_another_made_and_the_first_taken_again(path: Path) ->
         await keys(pilot, "enter", "enter")
         job = on_disk(path)
         assert (job.fence.height_ft, list(job.alternatives), job.alternatives["first"].fence.height_ft) == (6.0, ["first"], 5.0)
+        assert [entry.text for entry in job.log if entry.kind == "note"] == ["Layout six taken: as first asked"]
         await keys(pilot, "u")
         assert (on_disk(path).fence.height_ft, list(on_disk(path).alternatives)) == (5.0, ["six"])
 
