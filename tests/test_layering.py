@@ -178,3 +178,10 @@ def test_the_command_line_starts_light(act: str) -> None:
     code = f"import sys\nfrom contextlib import suppress\n{act}\nprint([name for name in {HEAVY} if name in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
     assert done.stdout.splitlines()[-1] == "[]"
+
+
+def test_the_first_screen_stands_without_the_large_libraries() -> None:
+    screen = "tui.app, tui.screens.walk_screen, tui.working.walked_meanwhile"
+    code = f"import sys, {screen}\nprint('numpy' in sys.modules, 'shapely' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)
+    assert done.stdout == "False False\n"

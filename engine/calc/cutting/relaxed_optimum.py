@@ -2,11 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from engine.calc.cutting.effort import Effort
 from engine.calc.frozen import dataclass
+from engine.calc.large_libraries import Floats, np
 
 WEIGHT_SCALE = 1 << 30
 """Weights are whole multiples of one over this: the bound is worked out in whole numbers and no rounding can raise it."""
@@ -42,9 +40,9 @@ def relaxed_optimum(counts: Mapping[int, int], capacity: int, effort: Effort) ->
     asked = [counts[size] for size in sizes]
     most = [min(count, capacity // size) for size, count in zip(sizes, asked, strict=True)]
     basis: list[Mapping[int, int]] = [{at: each} for at, each in enumerate(most)]
-    inverse: NDArray[np.float64] = np.diag(1.0 / np.array(most, dtype=float))
-    amounts: NDArray[np.float64] = np.array(asked, dtype=float) / most
-    prices: NDArray[np.float64] = 1.0 / np.array(most, dtype=float)
+    inverse: Floats = np.diag(1.0 / np.array(most, dtype=float))
+    amounts: Floats = np.array(asked, dtype=float) / most
+    prices: Floats = 1.0 / np.array(most, dtype=float)
     bound = 0
     while effort.spend(len(sizes) + len(sizes) ** 2 // ELEMENTS_A_LOOK):
         weights = [max(0, int(price * WEIGHT_SCALE)) for price in prices.tolist()]
@@ -64,9 +62,9 @@ def _enter(
     filling: Mapping[int, int],
     gain: float,
     basis: list[Mapping[int, int]],
-    inverse: NDArray[np.float64],
-    amounts: NDArray[np.float64],
-    prices: NDArray[np.float64],
+    inverse: Floats,
+    amounts: Floats,
+    prices: Floats,
 ) -> bool:
     """One step of the revised simplex method, number by number so that every machine rounds alike; False where no filling can leave."""
     column = np.zeros(len(basis))

@@ -2,14 +2,9 @@
 
 from collections.abc import Iterator
 
-import numpy as np
-from numpy.typing import NDArray
-
 from engine.calc.frozen import dataclass
+from engine.calc.large_libraries import Bools, Floats, Ints, np
 from engine.calc.limits import OutOfRange
-
-Ints = NDArray[np.int64]
-Floats = NDArray[np.float64]
 
 CLOSED = 2**61
 """Cost of a bay that isn't allowed; every real cost stays under it."""
@@ -202,7 +197,7 @@ def _offer(search: _Search, rows: Ints, columns: Ints) -> None:
     search.following[found] = ends[better]
 
 
-def _barred(search: _Search, rows: Ints, columns: Ints, bays: Ints) -> NDArray[np.bool_]:
+def _barred(search: _Search, rows: Ints, columns: Ints, bays: Ints) -> Bools:
     """Which bays are too long, or run back, or exceed the limit by more in all than has to be."""
     overrun = search.overrun
     barred = bays > search.limit + overrun[columns] - overrun[rows, None] if overrun[-1] else bays > search.limit

@@ -7,10 +7,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from itertools import pairwise
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
 from engine.calc.frozen import dataclass
+from engine.calc.large_libraries import ArrayLike, Floats, np
 from engine.calc.limits import require_positive, require_within
 
 
@@ -62,7 +60,7 @@ def level_at_ft(profile: Profile, station_ft: float) -> float:
     return levels[after - 1] + part * (levels[after] - levels[after - 1])
 
 
-def levels_at_ft(profile: Profile, stations_ft: ArrayLike) -> NDArray[np.float64]:
+def levels_at_ft(profile: Profile, stations_ft: ArrayLike) -> Floats:
     """Ground levels at many stations: `level_at_ft` for an array.
 
     profile: the ground. stations_ft: feet, finite, any shape.
@@ -74,7 +72,7 @@ def levels_at_ft(profile: Profile, stations_ft: ArrayLike) -> NDArray[np.float64
     stations = np.asarray(stations_ft, dtype=np.float64)
     if not np.isfinite(stations).all():
         raise GroundError("A station is not a finite number of feet.")
-    levels: NDArray[np.float64] = np.interp(stations, profile.stations_ft, profile.levels_ft)
+    levels: Floats = np.interp(stations, profile.stations_ft, profile.levels_ft)
     return levels
 
 

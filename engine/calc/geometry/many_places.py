@@ -4,14 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import PlaneError, Point
+from engine.calc.large_libraries import ArrayLike, Floats, Ints, np
 from engine.calc.tolerances import ROUNDING_FT
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)
@@ -74,7 +70,7 @@ def deflections_deg(places: ArrayLike, nearest_ft: float = 0.0) -> Floats:
     return turned
 
 
-def inside_ft(places: ArrayLike, sides: Sequence[Side]) -> tuple[Floats, NDArray[np.int64]]:
+def inside_ft(places: ArrayLike, sides: Sequence[Side]) -> tuple[Floats, Ints]:
     """How far many places stand inside each boundary, and which of its runs is nearest.
 
     At a corner, of one boundary or between two, the run from which the place stands off most squarely says whether it is inside;
@@ -101,7 +97,7 @@ def inside_ft(places: ArrayLike, sides: Sequence[Side]) -> tuple[Floats, NDArray
     return np.column_stack([inside for inside, _ in found]), np.column_stack([side for _, side in found])
 
 
-def _one_boundary(away: Floats, feet: Floats, right: Floats, inward: Floats, own: NDArray[np.int64]) -> tuple[Floats, NDArray[np.int64]]:
+def _one_boundary(away: Floats, feet: Floats, right: Floats, inward: Floats, own: Ints) -> tuple[Floats, Ints]:
     rows = np.arange(len(away))
     nearest = own[away[:, own].argmin(axis=1)]
     foot = feet[rows, nearest][:, None, :]

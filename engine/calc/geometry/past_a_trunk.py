@@ -2,15 +2,13 @@
 
 from math import asin, atan2, cos, hypot, sin, sqrt
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import ArrayLike, Floats, np
 from engine.calc.limits import require_positive
 from engine.calc.tolerances import ROUNDING_FT
 
 
-def apart_ft(start: ArrayLike, ends: ArrayLike, middle: Point) -> NDArray[np.float64]:
+def apart_ft(start: ArrayLike, ends: ArrayLike, middle: Point) -> Floats:
     """Distance from straight runs that share a start to a place.
 
     start: (east, north), ft; ends: shape (n, 2), ft; middle: the place, ft.
@@ -22,7 +20,7 @@ def apart_ft(start: ArrayLike, ends: ArrayLike, middle: Point) -> NDArray[np.flo
     run = np.asarray(ends, dtype=np.float64).reshape(-1, 2) - a
     to = np.asarray(middle, dtype=np.float64) - a
     along = np.clip((run @ to) / np.maximum((run**2).sum(axis=1), ROUNDING_FT**2), 0.0, 1.0)
-    away: NDArray[np.float64] = np.hypot(*(to - run * along[:, None]).T)
+    away: Floats = np.hypot(*(to - run * along[:, None]).T)
     return away
 
 

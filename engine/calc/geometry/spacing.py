@@ -9,14 +9,10 @@ sums compare exactly.
 from itertools import pairwise
 from math import ceil, floor
 
-import numpy as np
-from numpy.typing import NDArray
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.cheapest_row import RowOfPlaces, cheapest_way, steps
+from engine.calc.large_libraries import Floats, np
 from engine.calc.limits import OutOfRange, require_positive, require_within
-
-Floats = NDArray[np.float64]
 
 UNITS_PER_FT = 1000
 

@@ -2,15 +2,9 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-import numpy.typing as npt
-import shapely
-
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import Bools, Floats, np, shapely
 from engine.calc.limits import OutOfRange
-
-Floats = npt.NDArray[np.float64]
-Known = npt.NDArray[np.bool_]
 
 FLAT_FT2 = 1e-6
 """A triangle of less than this lies along one row of spots, as on a straight line, and holds nothing."""
@@ -18,7 +12,7 @@ EDGE = 1e-9
 """How far outside a triangle, as a share of it, still counts as in it."""
 
 
-def levels_between(spots: Sequence[Point], levels_ft: Sequence[float], east_ft: Floats, north_ft: Floats) -> tuple[Floats, Known]:
+def levels_between(spots: Sequence[Point], levels_ft: Sequence[float], east_ft: Floats, north_ft: Floats) -> tuple[Floats, Bools]:
     """Levels at places between spots, straight across the Delaunay triangle that a place lies in, and which places lie in one.
 
     spots: (east_ft, north_ft), no two alike, in any order.  levels_ft: as many, ft.  east_ft, north_ft: of the places, any shape, alike.
@@ -31,7 +25,7 @@ def levels_between(spots: Sequence[Point], levels_ft: Sequence[float], east_ft: 
     if len(spots) != len(levels_ft) or not np.isfinite(np.asarray(levels_ft, dtype=np.float64)).all():
         raise OutOfRange("levels_ft", len(levels_ft), f"{len(spots)} finite levels", "each spot has one")
     found: Floats = np.zeros(np.shape(east_ft))
-    known: Known = np.zeros(np.shape(east_ft), dtype=np.bool_)
+    known: Bools = np.zeros(np.shape(east_ft), dtype=np.bool_)
     level_of = dict(zip(spots, levels_ft, strict=True))
     triangles = shapely.get_parts(shapely.delaunay_triangles(shapely.MultiPoint(list(spots))))
     for triangle in triangles[shapely.area(triangles) > FLAT_FT2]:

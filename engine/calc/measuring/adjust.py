@@ -11,11 +11,9 @@ import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import Floats, Indices, np
 from engine.calc.measuring.made_linear import Linear, Network, laid_out
 from engine.calc.measuring.observations import AdjustError, Observation
 from engine.calc.tolerances import AT_REST_FT
@@ -25,8 +23,6 @@ _MAX_HALVINGS = 20
 _FLOATING = 1e-12
 """Share of a coordinate's own information left after its neighbours took theirs, below which nothing holds it."""
 _UNCHECKED = 1e-9
-
-_Array = NDArray[np.float64]
 
 
 class FloatingPoint(AdjustError):
@@ -115,7 +111,7 @@ def ellipse_sigma_ft(ellipse: Ellipse, azimuth_deg: float) -> float:
     return math.hypot(ellipse.semi_major_ft * math.cos(angle), ellipse.semi_minor_ft * math.sin(angle))
 
 
-def _settled(network: Network) -> tuple[_Array, Linear, bool]:
+def _settled(network: Network) -> tuple[Floats, Linear, bool]:
     """Places and the shots made linear there once nothing moves; whether they came to rest."""
     places = network.start
     linear = network.linear_at(places)
@@ -134,7 +130,7 @@ def _settled(network: Network) -> tuple[_Array, Linear, bool]:
     return places, linear, False
 
 
-def _step(linear: Linear, names: tuple[str, ...]) -> _Array:
+def _step(linear: Linear, names: tuple[str, ...]) -> Floats:
     pull = linear.pull
     step = np.zeros_like(pull)
     for coordinates, normal, scale in _normal(linear, names):
@@ -142,11 +138,11 @@ def _step(linear: Linear, names: tuple[str, ...]) -> _Array:
     return step
 
 
-def _outer(scale: _Array) -> _Array:
+def _outer(scale: Floats) -> Floats:
     return scale[:, :, None] * scale[:, None, :]
 
 
-def _normal(linear: Linear, names: tuple[str, ...]) -> list[tuple[NDArray[np.intp], _Array, _Array]]:
+def _normal(linear: Linear, names: tuple[str, ...]) -> list[tuple[Indices, Floats, Floats]]:
     """Coordinates, normal matrices with ones on their diagonals, and what each coordinate was divided by to make it so, by size of part.
 
     So scaled, a paced shot and a steel tape stand side by side, and what is left of a coordinate once its neighbours
@@ -162,7 +158,7 @@ def _normal(linear: Linear, names: tuple[str, ...]) -> list[tuple[NDArray[np.int
     return scaled
 
 
-def _is_held(normal: _Array) -> bool:
+def _is_held(normal: Floats) -> bool:
     try:
         held = np.linalg.cholesky(normal).diagonal(axis1=-2, axis2=-1) ** 2
     except np.linalg.LinAlgError:
@@ -170,7 +166,7 @@ def _is_held(normal: _Array) -> bool:
     return bool(held.min() >= _FLOATING)
 
 
-def _floating(scaled: Sequence[tuple[NDArray[np.intp], _Array, _Array]], names: tuple[str, ...]) -> tuple[str, ...]:
+def _floating(scaled: Sequence[tuple[Indices, Floats, Floats]], names: tuple[str, ...]) -> tuple[str, ...]:
     """Points that move in the ways in which the network can move without any shot noticing."""
     found = []
     for coordinates, normals, scales in scaled:
@@ -184,7 +180,7 @@ def _floating(scaled: Sequence[tuple[NDArray[np.intp], _Array, _Array]], names: 
     return tuple(names[point] for point in sorted(found))
 
 
-def _fits(network: Network, linear: Linear, cofactors: _Array) -> dict[str, Fit]:
+def _fits(network: Network, linear: Linear, cofactors: Floats) -> dict[str, Fit]:
     first, second, terms = linear.blocks.first, linear.blocks.second, linear.blocks.terms
     shares = np.einsum("ij,ijk,ik->i", linear.slopes[first], cofactors[terms], linear.slopes[second])
     redundancies = 1 - np.bincount(linear.rows[first], shares, len(network.observations))
@@ -199,7 +195,7 @@ def _fits(network: Network, linear: Linear, cofactors: _Array) -> dict[str, Fit]
     return fits
 
 
-def _ellipse(covariance: _Array) -> Ellipse:
+def _ellipse(covariance: Floats) -> Ellipse:
     (east, both), (_, north) = covariance.tolist()
     middle, swing = (east + north) / 2, math.hypot((east - north) / 2, both)
     azimuth = math.degrees(math.atan2(2 * both, north - east)) / 2 % 180

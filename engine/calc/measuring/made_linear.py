@@ -5,16 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 
-import numpy as np
-from numpy.typing import NDArray
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import Floats, Indices, NDArray, np
 from engine.calc.measuring.normal_blocks import Blocks, blocks_of
 from engine.calc.measuring.observations import Distance, Observation, misfit_and_slopes, sigma_of
-
-_Floats = NDArray[np.float64]
-_Indices = NDArray[np.intp]
 
 
 @dataclass(frozen=True)
@@ -23,13 +18,13 @@ class Linear:
     one point."""
 
     blocks: Blocks
-    rows: _Indices
-    points: _Indices
-    slopes: _Floats
-    misfits: _Floats
+    rows: Indices
+    points: Indices
+    slopes: Floats
+    misfits: Floats
 
     @property
-    def pull(self) -> _Floats:
+    def pull(self) -> Floats:
         """Right side of the normal equations, an entry a coordinate."""
         pull = np.zeros((len(self.blocks.own), 2))
         np.add.at(pull, self.points, self.slopes * self.misfits[self.rows, None])
@@ -46,16 +41,16 @@ class Network:
 
     names: tuple[str, ...]
     known: dict[str, Point]
-    start: _Floats
-    origin: _Floats
+    start: Floats
+    origin: Floats
     observations: Sequence[Observation]
-    sigmas: _Floats
-    rows: _Indices
-    points: _Indices
+    sigmas: Floats
+    rows: Indices
+    points: Indices
     blocks: Blocks
-    tapes: _Indices
-    ends: _Indices
-    lengths_ft: _Floats
+    tapes: Indices
+    ends: Indices
+    lengths_ft: Floats
     sides: NDArray[np.int8]
 
     @cached_property
@@ -64,10 +59,10 @@ class Network:
         return [row for row, one in enumerate(self.observations) if not isinstance(one, Distance)]
 
     @cached_property
-    def _held(self) -> _Floats:
+    def _held(self) -> Floats:
         return np.array(list(self.known.values())).reshape(-1, 2)
 
-    def linear_at(self, places: _Floats) -> Linear:
+    def linear_at(self, places: Floats) -> Linear:
         """Slopes and misfits with the free points at these places, from the origin.
 
         places: east and north of each point in turn, ft.

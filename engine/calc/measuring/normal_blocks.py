@@ -8,13 +8,8 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from engine.calc.frozen import dataclass
-
-_Floats = NDArray[np.float64]
-_Indices = NDArray[np.intp]
+from engine.calc.large_libraries import Floats, Indices, np
 
 
 @dataclass(frozen=True)
@@ -26,13 +21,13 @@ class Blocks:
     touches of one shot that meet in a term, `terms` the 2 by 2 places of it there, `own` those of each point with itself.
     """
 
-    coordinates: tuple[_Indices, ...]
-    first: _Indices
-    second: _Indices
-    terms: _Indices
-    own: _Indices
+    coordinates: tuple[Indices, ...]
+    first: Indices
+    second: Indices
+    terms: Indices
+    own: Indices
 
-    def matrices(self, slopes: _Floats) -> list[_Floats]:
+    def matrices(self, slopes: Floats) -> list[Floats]:
         """Normal matrices, a stack for each size of part.
 
         slopes: of the touches, in standard errors a foot, shape (touches, 2).
@@ -42,7 +37,7 @@ class Blocks:
         """
         products = slopes[self.first][:, :, None] * slopes[self.second][:, None, :]
         length = sum(each.size * each.shape[1] for each in self.coordinates)
-        flat: _Floats = np.bincount(self.terms.ravel(), products.ravel(), length).astype(np.float64)
+        flat: Floats = np.bincount(self.terms.ravel(), products.ravel(), length).astype(np.float64)
         stacks = []
         for each in self.coordinates:
             own, flat = np.split(flat, [each.size * each.shape[1]])
@@ -75,12 +70,12 @@ def blocks_of(shots: Sequence[int], points: Sequence[int], count: int) -> Blocks
     return Blocks(coordinates, first, second, _terms(at[first], at[second], start, within, size), _terms(every, every, start, within, size))
 
 
-def _terms(one: _Indices, other: _Indices, start: _Indices, within: _Indices, size: _Indices) -> _Indices:
+def _terms(one: Indices, other: Indices, start: Indices, within: Indices, size: Indices) -> Indices:
     """Places of the 2 by 2 terms of pairs of points in the flat array, shape (pairs, 2, 2)."""
     ways = np.arange(2)
     down = (2 * within[one][:, None] + ways)[:, :, None]
     along = (2 * within[other][:, None] + ways)[:, None, :]
-    places: _Indices = start[one][:, None, None] + down * (2 * size[one])[:, None, None] + along
+    places: Indices = start[one][:, None, None] + down * (2 * size[one])[:, None, None] + along
     return places
 
 

@@ -5,13 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
-
 from engine.calc.frozen import dataclass
+from engine.calc.large_libraries import ArrayLike, Floats, Indices, np
 from engine.calc.limits import require_positive, require_within
-
-Floats = NDArray[np.float64]
 
 NEAREST = 16
 """References weighed for a place: the nearest ones."""
@@ -79,14 +75,14 @@ def best_ties(
     )
 
 
-def _angles_deg(apart: Floats, a: NDArray[np.intp], b: NDArray[np.intp]) -> Floats:
+def _angles_deg(apart: Floats, a: Indices, b: Indices) -> Floats:
     east, north = np.ascontiguousarray(apart[:, :, 0]), np.ascontiguousarray(apart[:, :, 1])
     east_a, east_b, north_a, north_b = east[:, a], east[:, b], north[:, a], north[:, b]
     angles: Floats = np.degrees(np.arctan2(np.abs(east_a * north_b - north_a * east_b), east_a * east_b + north_a * north_b))
     return angles
 
 
-def _tie(n: int, pair: tuple[int, int], angle_deg: float, tapes: Floats, usable: Floats, near: NDArray[np.intp]) -> BestTie:
+def _tie(n: int, pair: tuple[int, int], angle_deg: float, tapes: Floats, usable: Floats, near: Indices) -> BestTie:
     first, second = pair
     check = next((int(m) for m in near[n] if m not in (first, second) and math.isfinite(usable[n, m])), None)
     return BestTie(

@@ -7,15 +7,12 @@ from collections.abc import Callable
 from math import ceil, hypot
 from typing import Literal
 
-import numpy as np
-import numpy.typing as npt
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import ArrayLike, Floats, np
 from engine.calc.limits import MOST_RISE_FT, OutOfRange, require_positive, require_within
 
 Side = Literal["left", "right"]
-Floats = npt.NDArray[np.float64]
 
 OPEN_DEG = 90.0
 ANGLE_STEP_DEG = 2.0
@@ -146,7 +143,7 @@ def swing_clearance(
     leaf_width_ft: float,
     bottom_height_ft: float,
     opens: Side,
-    ground: Callable[[Floats, Floats], npt.ArrayLike],
+    ground: Callable[[Floats, Floats], ArrayLike],
     hinge_ground_ft: float | None = None,
 ) -> SwingClearance:
     """Clearance of a leaf's level bottom edge over the ground from shut to square open, every 2 degrees and 3 in.
@@ -179,7 +176,7 @@ def swing_clearance(
     return SwingClearance(float(gap_in[row, column]), float(angles[row]), float(radii[column]))
 
 
-def _levels_ft(ground: Callable[[Floats, Floats], npt.ArrayLike], east: Floats, north: Floats) -> Floats:
+def _levels_ft(ground: Callable[[Floats, Floats], ArrayLike], east: Floats, north: Floats) -> Floats:
     level = np.broadcast_to(np.asarray(ground(east, north), dtype=np.float64), east.shape)
     bad = level[~np.isfinite(level)]
     if bad.size:

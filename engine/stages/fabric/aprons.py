@@ -5,10 +5,9 @@ from itertools import pairwise
 from math import ceil, floor
 from typing import NamedTuple
 
-import numpy as np
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, apron_left_in, breaks_between, height_of_chord_ft, level_at_ft, levels_along_ft
+from engine.calc.large_libraries import np
 from engine.calc.remember import remembered
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.checklist import standing_tick

@@ -4,10 +4,9 @@ from collections.abc import Iterator, Mapping
 from itertools import pairwise
 from math import ceil, cos, radians, sin, tan
 
-import shapely
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
+from engine.calc.large_libraries import shapely
 from engine.calc.remember import remembered
 from engine.stages.fabric.aprons import BayApron
 from engine.stages.layout.stage import Bay, Layout
@@ -76,5 +75,5 @@ def _side(before: Point, at: Point, turn_deg: float, yards: tuple[Ring, ...]) ->
 
 
 @remembered
-def _polygons(yards: tuple[Ring, ...]) -> list[shapely.Polygon]:
+def _polygons(yards: tuple[Ring, ...]) -> "list[shapely.Polygon]":
     return [shapely.Polygon(ring) for ring in yards]

@@ -3,11 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping
 from math import inf
 
-import shapely
-import shapely.ops
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import suited_height_ft
@@ -58,7 +56,7 @@ def jump_offs(job: Job, survey: Survey, layout: Layout, hangs: Mapping[str, BayH
     return tuple(sorted(found, key=lambda one: one.left_ft))
 
 
-def _things(job: Job, survey: Survey) -> Iterator[tuple[str, shapely.Geometry, float]]:
+def _things(job: Job, survey: Survey) -> "Iterator[tuple[str, shapely.Geometry, float]]":
     """What a dog can get up onto: name, shape in ft, height in ft."""
     rows: list[tuple[str, tuple[str, ...], float | None, float]] = [
         *((name, deck.points, deck.height_ft, 0.0) for name, deck in job.decks.items()),
@@ -73,7 +71,7 @@ def _things(job: Job, survey: Survey) -> Iterator[tuple[str, shapely.Geometry, f
             yield name, bare.buffer(round_ft) if round_ft else bare, height_ft
 
 
-def _dogs_near(survey: Survey, dogs: Mapping[str, Dog], shape: shapely.Geometry) -> dict[str, Dog]:
+def _dogs_near(survey: Survey, dogs: Mapping[str, Dog], shape: "shapely.Geometry") -> dict[str, Dog]:
     """Dogs whose yard a shape lies in or beside; every dog where no yard is known to close."""
     areas = {name: shapely.Polygon(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
     here = {name for name, area in areas.items() if area.distance(shape) <= AT_YARD_FT}
@@ -91,7 +89,7 @@ def _wants(dogs: Mapping[str, Dog]) -> tuple[str, float]:
     return max(wanted, key=lambda row: row[1])
 
 
-def _run(layout: Layout, bay: Bay) -> shapely.LineString:
+def _run(layout: Layout, bay: Bay) -> "shapely.LineString":
     return shapely.LineString([layout.supports[bay.from_id].xy, layout.supports[bay.to_id].xy])
 
 
@@ -101,7 +99,7 @@ def _beside(
     hangs: Mapping[str, BayHeight],
     bay: Bay,
     thing: str,
-    shape: shapely.Geometry,
+    shape: "shapely.Geometry",
     stand_ft: float,
     wants: tuple[str, float],
 ) -> JumpOff | None:

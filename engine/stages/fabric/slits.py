@@ -3,9 +3,8 @@
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-import shapely
-
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import shapely
 from engine.job.model.tick_facts import Size
 from engine.stages.layout.keep_outs import KeepOut
 

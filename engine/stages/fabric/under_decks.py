@@ -2,12 +2,10 @@
 
 from collections.abc import Iterator
 
-import numpy as np
-import shapely
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import np, shapely
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT
 from engine.checklist import Item, standing_tick

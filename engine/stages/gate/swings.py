@@ -3,16 +3,13 @@
 from collections.abc import Callable, Sequence
 from itertools import groupby
 
-import numpy as np
-import shapely
-from shapely.ops import substring
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_ft
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between
-from engine.calc.statics.gate_leaf import Floats, swing_clearance
+from engine.calc.large_libraries import Floats, np, shapely
+from engine.calc.statics.gate_leaf import swing_clearance
 from engine.calc.tolerances import TOUCHING_FT
 from engine.job.model.base import Side
 from engine.job.model.fence import Gate
@@ -24,8 +21,9 @@ CLEAR_IN = 0.5
 """A leaf that passes this far over the ground swings clear: common practice, no source."""
 ARC_STEP_DEG = 15
 SIDES: tuple[Side, Side] = ("left", "right")
-ANGLES_DEG = np.arange(3.0, 91.0, 3.0)
-RADII = np.linspace(0.1, 1.0, 10)
+ANGLE_STEP_DEG = 3
+TENTHS = 10
+"""How finely the ground below a leaf is looked at: every so many degrees, and at each tenth of its width."""
 
 
 @dataclass(frozen=True)
@@ -105,7 +103,7 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
 def _ground(gate: Gate, opening: Opening) -> _Ground:
     line = opening.line
     near_ft, far_ft = max(0.0, opening.start_ft - 2 * gate.leaf_width_ft), opening.end_ft + 2 * gate.leaf_width_ft
-    path = [at for at, _ in groupby(substring(shapely.LineString(line.path), near_ft, far_ft).coords)]
+    path = [at for at, _ in groupby(shapely.ops.substring(shapely.LineString(line.path), near_ft, far_ft).coords)]
 
     def own(east: Floats, north: Floats) -> Floats:
         stations_ft, _ = stations_offsets(path, np.column_stack([east.ravel(), north.ravel()]))
@@ -145,8 +143,8 @@ def _swing(side: Side, gate: Gate, rules: GateRules, opening: Opening, leaves: S
 def _swept(leaf: Leaf, turns: Side) -> tuple[Floats, Floats]:
     """Places all over what a leaf sweeps."""
     sign = 1 if turns == "right" else -1
-    turned = np.radians(azimuth_deg(leaf.hinge, leaf.latch) + sign * ANGLES_DEG)
-    radii = RADII * leaf.width_ft
+    turned = np.radians(azimuth_deg(leaf.hinge, leaf.latch) + sign * np.arange(ANGLE_STEP_DEG, 91.0, ANGLE_STEP_DEG))
+    radii = np.linspace(0.1, 1.0, TENTHS) * leaf.width_ft
     return leaf.hinge[0] + np.outer(np.sin(turned), radii), leaf.hinge[1] + np.outer(np.cos(turned), radii)
 
 

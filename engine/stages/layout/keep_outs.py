@@ -4,11 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
-import numpy as np
-import shapely
-from numpy.typing import NDArray
-
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import Floats, np, shapely
 from engine.calc.lengths import format_ft_in
 from engine.calc.remember import remembered, remembered_each
 from engine.calc.tolerances import EDGE_FT
@@ -60,7 +57,7 @@ class Ground:
     """All keep-outs with a search tree over them, and what is wrong with the site's own records; like no other, for the tree is."""
 
     areas: tuple[KeepOut, ...]
-    tree: shapely.STRtree
+    tree: "shapely.STRtree"
     findings: tuple[Finding, ...]
 
 
@@ -171,7 +168,7 @@ def _logged(job: Job, survey: Survey, tracks: Mapping[str, Track]) -> Iterator[_
             yield _Shape(KeepOutId("log", entry.id), entry.what, spots, len(spots) > 2, entry.radius_ft, why)
 
 
-def _drawn(shapes: Sequence[_Shape]) -> list[tuple[KeepOutId, _Shape, shapely.Polygon]]:
+def _drawn(shapes: Sequence[_Shape]) -> "list[tuple[KeepOutId, _Shape, shapely.Polygon]]":
     """Outlines of all shapes at once; one with a hole is drawn run by run."""
     bare = [_bare(shape.spots, shape.area) for shape in shapes]
     grown = shapely.buffer(bare, [shape.round_ft for shape in shapes], quad_segs=16) if shapes else []
@@ -188,7 +185,7 @@ def _drawn(shapes: Sequence[_Shape]) -> list[tuple[KeepOutId, _Shape, shapely.Po
     return drawn
 
 
-def _bare(spots: tuple[Point, ...], area: bool) -> shapely.Geometry:
+def _bare(spots: tuple[Point, ...], area: bool) -> "shapely.Geometry":
     if len(set(spots)) == 1:
         return shapely.points(spots[0])
     if not area:
@@ -197,7 +194,7 @@ def _bare(spots: tuple[Point, ...], area: bool) -> shapely.Geometry:
     return polygon if polygon.is_valid else polygon.convex_hull
 
 
-def _outline(polygon: shapely.Polygon) -> tuple[Point, ...]:
+def _outline(polygon: "shapely.Polygon") -> tuple[Point, ...]:
     easts, norths = shapely.get_coordinates(polygon.exterior)[:-1].T.tolist()
     return tuple(zip(easts, norths, strict=True))
 
@@ -249,9 +246,7 @@ def blocked_on(path: Sequence[Point], stations_ft: Sequence[float], ground: Grou
     return blocked_runs(corners[:-1], corners[1:], np.asarray(stations_ft), ground)
 
 
-def blocked_runs(
-    starts: NDArray[np.float64], ends: NDArray[np.float64], stations_ft: NDArray[np.float64], ground: Ground
-) -> list[tuple[float, float, int]]:
+def blocked_runs(starts: Floats, ends: Floats, stations_ft: Floats, ground: Ground) -> list[tuple[float, float, int]]:
     """Parts of straight runs inside keep-outs."""
     runs = shapely.linestrings(np.stack([starts, ends], axis=1))
     which, area = ground.tree.query(runs, predicate="intersects")
@@ -287,7 +282,7 @@ def standing_in(spots: Sequence[Point], ground: Ground) -> list[tuple[KeepOut, .
     return [tuple(found.get(row, ())) for row in range(len(spots))]
 
 
-def keep_outs_round(spots: NDArray[np.float64], ground: Ground) -> dict[int, list[KeepOut]]:
+def keep_outs_round(spots: Floats, ground: Ground) -> dict[int, list[KeepOut]]:
     """Keep-outs that each spot stands in."""
     found: dict[int, list[KeepOut]] = {}
     if not len(spots):

@@ -3,10 +3,8 @@
 from collections.abc import Collection, Iterator
 from itertools import groupby, pairwise
 
-import numpy as np
-import shapely
-
 from engine.calc.geometry.plane import distance_ft
+from engine.calc.large_libraries import np, shapely
 from engine.calc.lengths import format_ft, format_ft_in, format_in
 from engine.calc.phrases import first_few, listed, plural
 from engine.calc.remember import remembered_same

@@ -4,11 +4,10 @@ from bisect import bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-import numpy as np
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
 from engine.calc.geometry.plane import Point, azimuth_deg, deflection_deg, distance_ft, offset_point, station_offset, vertex_stations_ft
+from engine.calc.large_libraries import np
 from engine.calc.measuring.adjust import Ellipse
 from engine.calc.remember import remembered_of
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT

@@ -5,12 +5,10 @@ from itertools import pairwise
 from math import cos, hypot, radians, sin
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.many_places import Side, inside_ft
 from engine.calc.geometry.plane import Point, azimuth_deg, distance_ft
+from engine.calc.large_libraries import Floats, np
 from engine.calc.lengths import format_ft_in
 from engine.calc.measuring.adjust import ellipse_sigma_ft
 from engine.calc.measuring.tie_points import BestTie, best_ties
@@ -275,6 +273,6 @@ def _sides(boundaries: Mapping[str, Boundary], survey: Survey, placed: list[str]
     return sides, sigmas, squares, named
 
 
-def _alone(end: PlacedPoint, ends: NDArray[np.float64]) -> bool:
+def _alone(end: PlacedPoint, ends: Floats) -> bool:
     """Whether only one boundary's end is here."""
     return int((np.hypot(*(ends - end.xy).T) <= TOUCHING_FT).sum()) < 2

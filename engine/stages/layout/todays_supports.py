@@ -7,12 +7,11 @@ from datetime import datetime
 from functools import cached_property
 from math import inf
 
-import numpy as np
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import levels_at_ft
 from engine.calc.geometry.many_places import deflections_deg
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
+from engine.calc.large_libraries import np
 from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import ONE_SUPPORT_FT, TOUCHING_FT
 from engine.checklist import Stood, StoodAt

@@ -4,13 +4,11 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from math import ceil, cos, radians, sin
 
-import numpy as np
-import shapely
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.past_a_trunk import apart_ft, least_aside_ft
 from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.large_libraries import np, shapely
 from engine.calc.lengths import format_in
 from engine.calc.remember import remembered_each
 from engine.calc.tolerances import EDGE_FT, ROUNDING_IN, TAPE_FT

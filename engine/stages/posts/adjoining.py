@@ -2,10 +2,8 @@
 
 from collections.abc import Sequence
 
-import numpy as np
-import shapely
-
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import np, shapely
 from engine.calc.remember import remembered, remembered_of
 from engine.stages.layout.keep_outs import Ground, KeepOut, standing_in
 from engine.stages.layout.stage import Bay, Layout

@@ -3,9 +3,8 @@
 from collections.abc import Mapping
 from itertools import accumulate, groupby
 
-import numpy as np
-
 from engine.calc.frozen import dataclass
+from engine.calc.large_libraries import np
 from engine.stages.layout.stage import Bay, Layout
 from engine.stages.posts.heights import BayHeight, base_level_ft, heights_at
 

@@ -4,10 +4,9 @@ from collections.abc import Iterator
 from math import ceil
 from typing import Literal
 
-import shapely
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import MEETS_FT, NO_GAP_IN, ONE_OPENING_FT
 from engine.checklist import Checklist, standing_tick
@@ -172,7 +171,7 @@ def _nearest_ft(job: Job, survey: Survey, layout: Layout, name: str, post: Suppo
     return min((float(shapely.distance(thing, shapely.Point(post.xy))) for thing in (*others, *walls, *far)), default=0.0)
 
 
-def wall_of(job: Job, survey: Survey, structure: str) -> shapely.Geometry | None:
+def wall_of(job: Job, survey: Survey, structure: str) -> "shapely.Geometry | None":
     """The face of a structure as a line, None where fewer than two of its points have places."""
     path = [survey.points[name].xy for name in job.structures[structure].points if name in survey.points]
     return shapely.LineString(path) if len(set(path)) > 1 else None

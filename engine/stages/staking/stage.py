@@ -8,11 +8,10 @@ from dataclasses import replace
 from itertools import pairwise
 from math import ceil, cos, inf, radians
 
-import numpy as np
-
 from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import np
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.calc.remember import remembered

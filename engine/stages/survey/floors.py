@@ -3,11 +3,9 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
-import shapely
-import shapely.ops
-
 from engine.calc.geometry.ground import Profile, breaks_between, level_at_ft
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import shapely
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, MEETS_FT, ROUNDING_FT
 from engine.findings import Finding, FindingOf

@@ -2,10 +2,8 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-import numpy as np
-import shapely
-
 from engine.calc.geometry.plane import Point
+from engine.calc.large_libraries import np, shapely
 from engine.calc.tolerances import AT_YARD_FT
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
@@ -32,7 +30,7 @@ def dogs_at(dogs: Mapping[str, Dog], survey: Survey, spots: Sequence[Point]) -> 
     return [_dogs_of(dogs, tuple(name for name, at in near.items() if at[place])) for place in range(len(spots))]
 
 
-def _edges(survey: Survey) -> dict[str, shapely.LinearRing]:
+def _edges(survey: Survey) -> "dict[str, shapely.LinearRing]":
     return {name: shapely.LinearRing(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
 
 

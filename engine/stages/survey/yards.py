@@ -5,11 +5,9 @@ from itertools import combinations, pairwise
 from math import inf
 from typing import Any
 
-import numpy as np
-import shapely
-
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, area_ft2, distance_ft
+from engine.calc.large_libraries import np, shapely
 from engine.calc.length_words import area_figure, area_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.limits import OutOfRange
