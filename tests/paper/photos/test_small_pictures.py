@@ -67,6 +67,15 @@ def test_what_is_clear_in_a_picture_is_white() -> None:
     assert opened(small_picture(out.getvalue())).getpixel((30, 20)) == (255, 255, 255)
 
 
+@pytest.mark.parametrize("form", ["MPO", "PNG", "WEBP"])
+def test_of_several_pictures_in_one_file_the_first_is_shown(form: str) -> None:
+    """What a phone writes beside its own preview, and a picture that moves."""
+    out = BytesIO()
+    Image.new("RGB", (900, 600), LIGHT).save(out, form, save_all=True, append_images=[Image.new("RGB", (900, 600), DARK)])
+    found = opened(small_picture(out.getvalue()))
+    assert (found.size, near(found, (20, 20))) == ((480, 320), "light")
+
+
 def test_even_noise_stays_small() -> None:
     out = BytesIO()
     Image.effect_noise((2000, 1500), 120).convert("RGB").save(out, "JPEG", quality=95)
