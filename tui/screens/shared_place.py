@@ -35,8 +35,9 @@ class SharedPlace(Container):
         yield from self.panes.values()
 
     def head(self, words: Content) -> None:
-        """Other words in the heading."""
-        if self.heading.content != words:
+        """Other words in the heading, or the same with another one marked."""
+        held = self.heading.content
+        if not (isinstance(held, Content) and held.is_same(words)):
             self.heading.update(words, layout=False)
 
     def make(self, name: str) -> Widget:

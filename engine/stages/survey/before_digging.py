@@ -76,7 +76,7 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
     if not job.dogs:
         ask = "Ask how many, how big, and whether they jump, climb, dig or chew."
         said = job.rough.dogs if job.rough else ""
-        says, do = (f"Said first: {said}. No dog is listed.", f"{ask} Enter each.") if said else ("No dogs are listed.", ask)
+        says, do = (f"Said first: {said}. No dog is listed.", f"{ask} Put each down as a dog.") if said else ("No dogs are listed.", ask)
         found.append(_finding("no_dogs", "note", (), says, do))
     highest_ft = _highest_asked_ft(job)
     if highest_ft > 6:

@@ -92,7 +92,7 @@ def test_dogs_named_in_the_first_talk_are_told_and_asked_about() -> None:
     ask = "Ask how many, how big, and whether they jump, climb, dig or chew."
     assert said(survey(yards.build(dogs={})), "no_dogs") == ("No dogs are listed.", ask)
     talked = survey(yards.build(dogs={}, rough={"length_ft": 140, "dogs": "two beagles"}))
-    assert said(talked, "no_dogs") == ("Said first: two beagles. No dog is listed.", f"{ask} Enter each.")
+    assert said(talked, "no_dogs") == ("Said first: two beagles. No dog is listed.", f"{ask} Put each down as a dog.")
 
 
 def test_no_buried_line_is_a_note() -> None:

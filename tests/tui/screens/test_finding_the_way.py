@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from textual.content import Content
+from textual.widgets import Static
 from textual.widgets._toast import Toast
 
 from engine.job.file.store import load
@@ -35,6 +37,19 @@ async def test_escape_leads_back_to_the_cell_that_was_left(path: Path) -> None:
             await keys(pilot, "escape")
             assert (screen.page, screen.sheet.has_focus) == ("sheet", True)
             assert (screen.sheet.cursor.at, screen.sheet.cursor.column, screen.chosen) == left
+
+
+async def test_the_page_that_is_open_is_the_one_marked(path: Path) -> None:
+    """The words of the heading stay, only the mark goes on."""
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "tab", "tab")
+        for page in ("card", "findings", "figures"):
+            content = app.screen.query_one("#tabs", Static).content
+            assert isinstance(content, Content)
+            marked = [content.plain[span.start : span.end].split()[0] for span in content.spans if span.style == "bold reverse"]
+            assert marked == [page]
+            await keys(pilot, "tab")
 
 
 async def test_what_a_key_did_is_told_alone_and_above_the_work(path: Path) -> None:
