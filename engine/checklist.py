@@ -10,7 +10,9 @@ from typing import Literal, NamedTuple, Protocol
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.metric_lengths import MM_PER_FT, MM_PER_IN
 from engine.calc.phrases import counted, first_few, plural
+from engine.calc.units import metric
 from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
@@ -24,6 +26,8 @@ State = Literal["open", "done", "not needed", "left open"]
 IN_PER_FT = 12
 MARKS = {"in": 8, "ft": 8 * IN_PER_FT}
 """Marks of a tape in one inch and one foot: a crew reads to the eighth, and lengths are printed to it."""
+MM_MARKS = {"in": MM_PER_IN, "ft": MM_PER_FT}
+"""The same of a tape in metres: read, and printed, to the millimetre."""
 
 
 @dataclass(frozen=True)
@@ -48,7 +52,7 @@ class WantedReading:
         return self.low is not None and self._marks(value) < self._marks(self.low)
 
     def _marks(self, value: float) -> int:
-        return floor(value * MARKS[self.unit] + 0.5)
+        return floor(value * (MM_MARKS if metric() else MARKS)[self.unit] + 0.5)
 
     def words(self, value: float) -> str:
         """Value in trade notation: inches for an inch reading, feet and inches for a feet reading."""

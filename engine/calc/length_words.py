@@ -2,7 +2,7 @@
 
 import re
 
-from engine.calc.lengths import format_ft_in, format_in, parse_length_ft
+from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
 from engine.calc.metric_lengths import MM_PER_FT
 from engine.calc.units import metric
 
@@ -126,6 +126,23 @@ def range_words(low_in: float, high_in: float) -> str:
     low, high = format_in(low_in), format_in(high_in)
     unit = " cm" if metric() else '"'
     return f"{low.removesuffix(unit) if high.endswith(unit) else low} to {high}"
+
+
+def tape_words(words: str) -> str:
+    """A tape as a record says it, `22' 4" from A`, in the units in force: records that were sealed before metres were shown hold feet.
+
+    words: a length, ` from ` and a name; or anything else.
+    Returns the words; unchanged where they are in those units or no tape.
+    Source: derived.
+    Valid for: any text.
+    """
+    length, origin, name = words.partition(" from ")
+    if not origin or not metric() or length.endswith("m"):
+        return words
+    try:
+        return f"{format_ft_in(parse_length_ft(length))}{origin}{name}"
+    except LengthError:
+        return words
 
 
 def said_in_units(text: str) -> str:

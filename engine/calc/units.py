@@ -17,7 +17,7 @@ METRES: Units = "metres"
 LengthUnit = Literal["ft", "in"]
 """Places for lengths: one for feet, one for inches. Where metres are in force they are places for metres and for centimetres."""
 
-SHOWN_IN_METRES = False
+SHOWN_IN_METRES = True
 """Whether a job in metres is shown in metres yet; until all is, all is shown in feet and inches."""
 
 _of_block: ContextVar[Units | None] = ContextVar("units_of_block", default=None)

@@ -4,7 +4,7 @@ from itertools import pairwise
 from math import hypot
 
 from engine.calc.frozen import dataclass
-from engine.calc.length_words import place_figure
+from engine.calc.length_words import place_figure, tape_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import measured
 from engine.calc.units import bare_unit
@@ -100,7 +100,7 @@ def _supports(walk: Walk, record: Record) -> Table:
     rows = tuple(
         (
             name, built.kind, _stands_in(walk, name, built), f"{format_ft_in(built.station_ft)} on {built.line}",
-            built.tie_a, built.tie_b,
+            tape_words(built.tie_a), tape_words(built.tie_b),
         )
         for name, built in record.supports.items()
     )  # fmt: skip
@@ -203,7 +203,7 @@ def _sleeves(record: Record) -> Table:
     for name, left in record.sleeves_left.items():
         where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
         east, north = ("" if number is None else place_figure(number) for number in (left.east_ft, left.north_ft))
-        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, left.tie_a, left.tie_b, east, north))
+        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, tape_words(left.tie_a), tape_words(left.tie_b), east, north))
     places = (f"east {bare_unit('ft')}", f"north {bare_unit('ft')}")
     columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", *places)
     return Table("Sleeves left in the ground", columns, tuple(rows), empty="none")

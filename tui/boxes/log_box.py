@@ -11,7 +11,7 @@ from textual.widgets import Input, Static
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import A_LENGTH
 from engine.calc.lengths import understood
-from engine.calc.units import metric, unit_called
+from engine.calc.units import metric, unit_called, unit_ft
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.site import ObstacleKind
 from tui.boxes.choice import Answer
@@ -228,6 +228,8 @@ class DeliveryDialog(Dialog[Came]):
         if packs is not None and packs != int(packs):
             raise WrongField("packs", "they are whole. Anything less than a pack is loose.")
         whole = None if packs is None else int(packs)
+        if loose is not None and self._stock[picked].in_feet:
+            loose *= unit_ft("ft")
         return Came(self._stock[picked].stock, whole, loose, self.typed("brought"), self.typed("text"))
 
     def _not_picked(self) -> str:

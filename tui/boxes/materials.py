@@ -27,7 +27,7 @@ from engine.paper.load_list import (
     write_load,
 )
 from engine.paper.pack_words import load_words, on_truck_words, packs_words
-from engine.stages.takeoff import TakeoffRow
+from engine.stages.takeoff import TakeoffRow, unit_of
 from engine.walk import Walk
 from tui.base.commands import Command, bindings
 from tui.boxes.pages import BACK, FIND, ShowScreen
@@ -143,6 +143,7 @@ class CanCome:
 
     stock: str
     says: str
+    in_feet: bool = False
 
 
 def delivery_rows(job: Job, walk: Walk) -> dict[str, CanCome]:
@@ -155,7 +156,7 @@ def delivery_rows(job: Job, walk: Walk) -> dict[str, CanCome]:
     for name in ordered:
         words = stock[name].name or name
         known = _known(rows[name], stock[name].kind) if name in rows else "This fence needs none."
-        found[words if called[stock[name].name] < 2 else f"{words} ({name})"] = CanCome(name, known)
+        found[words if called[stock[name].name] < 2 else f"{words} ({name})"] = CanCome(name, known, unit_of(stock[name]) == "ft")
     return found
 
 

@@ -113,7 +113,7 @@ def _weight_words(loop: Loop, weight_lb: float) -> str:
 def _cut_lines(loop: Loop) -> Iterator[CardLine]:
     parts = loop.parts
     yield CardLine("cut", f"{format_ft_in(loop.cut_ft)}: bays {format_ft_in(parts.bays_ft)}, uprights {format_ft_in(parts.sides_ft)},")
-    sag = format_in(12 * parts.sag_ft, 16) if 12 * parts.sag_ft >= TAPE_IN else 'under 1/16"'
+    sag = format_in(12 * parts.sag_ft, 16) if 12 * parts.sag_ft >= TAPE_IN else f"under {format_in(TAPE_IN, 16)}"
     yield CardLine("cut", f"sag {sag}, tail {format_in(12 * parts.tail_ft)}, lock and pull {format_in(12 * parts.lock_ft)}")
 
 

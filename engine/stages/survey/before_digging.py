@@ -46,9 +46,6 @@ def notice_findings(job: Job) -> Iterator[Finding]:
     if day and notice.expires and day > notice.expires:
         says = f"The job is planned for {_day(day)}, and the marks run out on {_day(notice.expires)}."
         yield _finding("notice_expired", "stop", (), says, "Call for new marks; nothing is driven on old ones.")
-    if job.job.units == "metres":
-        says = "The job asks for metres, and lengths are shown in feet and inches only."
-        yield _finding("shown_in_feet", "note", (), says, "Type metres where you like, such as 7 m; they are read as that.")
     if not job.utilities:
         yield _finding(
             "no_utilities", "note", (), "No buried lines are drawn.", "Draw every mark on the ground, or make sure that there are none."

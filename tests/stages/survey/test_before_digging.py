@@ -101,9 +101,8 @@ def test_no_buried_line_is_a_note() -> None:
     assert "no_utilities" not in codes(survey(yards.build(utilities=gas)))
 
 
-def test_a_job_in_metres_is_told_what_it_is_shown_in() -> None:
-    assert "shown_in_feet" in codes(survey(yards.build(job={"units": "metres"})))
-    assert "shown_in_feet" not in codes(survey(yards.plain()))
+def test_a_job_in_metres_is_told_nothing_of_that() -> None:
+    assert codes(survey(yards.build(job={"units": "metres"}))) == codes(survey(yards.build(job={"units": "feet-inches"})))
 
 
 def test_the_checklist_asks_for_each_group_line_and_boundary() -> None:

@@ -2,8 +2,10 @@
 
 from datetime import datetime
 
+from engine.calc.length_words import plain_length
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
+from engine.calc.units import metric
 from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
@@ -145,7 +147,9 @@ def _stock_words(stock: str) -> str:
 def delivered_words(entry: DeliveryEntry) -> str:
     """How much came: `2 packs and 60 loose`."""
     packs = "" if entry.packs is None else counted(entry.packs, "pack")
-    loose = "" if entry.loose is None else f"{entry.loose:g} loose"
+    row = default_rows().get(entry.stock)
+    rolled = metric() and row is not None and row.per_pack is None and row.length_ft is not None
+    loose = "" if entry.loose is None else f"{plain_length(entry.loose) if rolled else f'{entry.loose:g}'} loose"
     return " and ".join(part for part in (packs, loose) if part)
 
 
