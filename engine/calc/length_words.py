@@ -156,7 +156,7 @@ def said_in_units(text: str) -> str:
     if not metric():
         return text
     plain = _IN_SENTENCE.sub(_metric, text.replace(A_LENGTH, a_length()))
-    return re.sub(r"\b[Ff]eet\b", lambda found: "Metres" if found[0] == "Feet" else "metres", plain)
+    return re.sub(r"\b[Ff]eet(?= east\b)", lambda found: "Metres" if found[0] == "Feet" else "metres", plain)
 
 
 def _metric(found: re.Match[str]) -> str:

@@ -1,11 +1,12 @@
 """Posts on base plates, and the words for eyes where fences of several heights meet."""
 
 from collections.abc import Iterator, Mapping
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import listed, plural
 from engine.calc.remember import remembered
+from engine.calc.units import FEET_INCHES, in_units
 from engine.findings import Finding, FindingOf
 from engine.job.model.job import Job
 from engine.stages.layout.stage import Layout
@@ -26,9 +27,22 @@ class OnPlate(Protocol):
         ...
 
 
+class EyesInWords(NamedTuple):
+    """Heights of a support's eyes as they are said, and as ticks keep them: in feet and inches whatever the job is shown in."""
+
+    said: str
+    kept: str
+
+
 @remembered
-def heights_in_words(hangs: tuple[BayHeight, ...]) -> str:
+def heights_in_words(hangs: tuple[BayHeight, ...]) -> EyesInWords:
     """Heights of a support's eyes, from the highest fence that meets there to the lowest."""
+    with in_units(FEET_INCHES):
+        kept = _heights(hangs)
+    return EyesInWords(_heights(hangs), kept)
+
+
+def _heights(hangs: tuple[BayHeight, ...]) -> str:
     pairs = [f"{format_ft_in(hang.eyes.low_ft)} and {format_ft_in(hang.eyes.high_ft)} over {hang.deck or 'the ground'}" for hang in hangs]
     return ", and ".join(dict.fromkeys(pairs))
 

@@ -33,7 +33,7 @@ from engine.stages.posts.depths import Depths, depths_of, footing_depth_in, half
 from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
 from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
-from engine.stages.posts.plates import heights_in_words, plate_findings
+from engine.stages.posts.plates import EyesInWords, heights_in_words, plate_findings
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.sleeve_ticks import SleevesBefore, old_sleeve_tick, sleeve_tick, sleeves_before
 from engine.stages.posts.top_line import cut_post, straight_tops_ft
@@ -297,7 +297,7 @@ def _posts_too_short(job: Job, work: Mapping[str, PostWork]) -> tuple[Finding, .
 
 
 def _items(
-    job: Job, layout: Layout, work: Mapping[str, PostWork], heights: Mapping[str, str], stands: Mapping[str, TickFacts]
+    job: Job, layout: Layout, work: Mapping[str, PostWork], heights: Mapping[str, EyesInWords], stands: Mapping[str, TickFacts]
 ) -> Iterator[Item]:
     """What each support asks; `heights` are those of its eyes, in words."""
     for name, support in layout.supports.items():
@@ -305,10 +305,10 @@ def _items(
 
 
 @remembered
-def _items_of(support: SupportKind, post: PostWork, heights: str, tree_min_in: float, on: TickFacts) -> tuple[Item, ...]:
+def _items_of(support: SupportKind, post: PostWork, heights: EyesInWords, tree_min_in: float, on: TickFacts) -> tuple[Item, ...]:
     name = post.support
-    asked = _asked(support, post, heights, tree_min_in)
-    at_eyes = TickFacts(on.places, on.sizes, (*on.words, f"eyes at {heights}"))
+    asked = _asked(support, post, heights.said, tree_min_in)
+    at_eyes = TickFacts(on.places, on.sizes, (*on.words, f"eyes at {heights.kept}"))
     return tuple(
         Item(ItemKey("posts", name, what), f"{name}: {says}", reading, at_eyes if what == "eyes" else on) for what, says, reading in asked
     )
