@@ -12,6 +12,7 @@ from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.metric_lengths import MM_PER_FT, MM_PER_IN
 from engine.calc.phrases import counted, first_few, plural
+from engine.calc.units import metric
 from engine.findings import Finding, StageName
 from engine.job.model.base import FEET_PLACES, INCH_PLACES
 from engine.job.model.checks import Tick
@@ -42,7 +43,8 @@ class WantedReading:
 
     def passes(self, value: float) -> bool:
         """Whether a reading, in this unit, is within the range, ends included. Reading and ends count as they are printed, to the nearest
-        mark of a tape, so that what is read there is what is judged: in inches or in millimetres, whichever the crew's tape has."""
+        mark of a tape, so that what is read there is what is judged. Where metres are in force either tape may have been read: what passed
+        in inches passes still."""
         return (self.low is None or self._reaches(value, self.low)) and (self.high is None or self._reaches(self.high, value))
 
     def is_short(self, value: float) -> bool:
@@ -50,7 +52,8 @@ class WantedReading:
         return self.low is not None and not self._reaches(value, self.low)
 
     def _reaches(self, value: float, least: float) -> bool:
-        return any(floor(value * marks[self.unit] + 0.5) >= floor(least * marks[self.unit] + 0.5) for marks in (MARKS, MM_MARKS))
+        tapes = (MARKS, MM_MARKS) if metric() else (MARKS,)
+        return any(floor(value * marks[self.unit] + 0.5) >= floor(least * marks[self.unit] + 0.5) for marks in tapes)
 
     def words(self, value: float) -> str:
         """Value in trade notation: inches for an inch reading, feet and inches for a feet reading."""

@@ -1,12 +1,14 @@
 """Checklists: what passes, how ticks answer items, what is kept of an item that is gone, and readings out of range."""
 
 from datetime import UTC, datetime
+from math import floor
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.lengths import parse_length_ft
+from engine.calc.units import METRES, in_units
 from engine.checklist import Item, ReadingUnit, WantedReading, answer, changed_findings, reading_findings
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
@@ -200,3 +202,17 @@ def test_what_was_done_before_it_changed_is_one_finding_a_stage() -> None:
     assert (found.code, found.level, found.subjects) == ("done_before_it_changed", "note", ("P4",))
     assert found.says == "2 items were done before P4 changed: they are open again."
     assert changed_findings("posts", answer(items, {key: tick.model_copy(update={"of": there}) for key, tick in done.items()}, {})) == ()
+
+
+@settings(max_examples=100)
+@given(value_mm=st.integers(1, 9_000), low_in=st.floats(0.1, 300), asked_mm=st.integers(0, 40))
+def test_in_metres_a_reading_passes_where_it_is_printed_within_the_range_and_wherever_it_passed_in_inches(
+    value_mm: int, low_in: float, asked_mm: int
+) -> None:
+    reading = WantedReading("in", low=low_in, high=low_in + asked_mm / 25.4)
+    value = round(value_mm / 25.4, 5)
+    with in_units(METRES):
+        low_mm, high_mm = (floor(end * 25.4 + 0.5) for end in (low_in, low_in + asked_mm / 25.4))
+        passes = reading.passes(value)
+        assert passes or not low_mm <= value_mm <= high_mm
+    assert passes or not reading.passes(value)
