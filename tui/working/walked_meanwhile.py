@@ -5,15 +5,18 @@ is gone. Where no child can be (other systems, one processor, threads that a cop
 nothing, the job is walked here: to the same walk, or the same fault.
 """
 
+import copyreg
 import os
 import pickle
 import signal
 import sys
 from functools import partial
+from io import BytesIO
 from select import select
 from threading import active_count
-from typing import BinaryIO, NoReturn
+from typing import Any, BinaryIO, NoReturn
 
+from engine.job.model.base import Part
 from engine.job.model.job import Job
 from engine.walk import Walk, take_in, walk
 from tui.working.working_copy import Walked
@@ -53,8 +56,8 @@ def _hand_over(job: Job, writes: BinaryIO) -> NoReturn:
         nowhere = os.open(os.devnull, os.O_RDWR)
         for stream in (0, 1, 2):
             os.dup2(nowhere, stream)
-        writes.write(pickle.dumps(walk(job), pickle.HIGHEST_PROTOCOL))
-        writes.close()
+        with writes:
+            writes.write(told(walk(job), job))
     finally:
         os._exit(0)
 
@@ -63,12 +66,54 @@ def _taken_over(job: Job, child: int, reads: BinaryIO) -> Walk:
     with reads:
         if not select([reads], [], [], PATIENCE_S)[0]:
             os.kill(child, signal.SIGKILL)
-        told = reads.read()
+        came = reads.read()
     try:
-        walked: Walk = pickle.loads(told)
+        walked = heard(came, job)
     except (EOFError, pickle.UnpicklingError):  # it came to nothing, or to half
         walked = walk(job)
     else:
         take_in(walked)
     os.waitpid(child, 0)
     return walked
+
+
+def told(walked: Walk, job: Job) -> bytes:
+    """A walk in bytes; parts of the job, which both have, are told by their places in it."""
+    parts = _parts(job)
+    places = {id(part): place for place, part in enumerate(parts)}
+
+    def part_told(part: Part) -> str | tuple[Any, ...]:
+        place = places.get(id(part))
+        return part.__reduce_ex__(pickle.HIGHEST_PROTOCOL) if place is None else (part_of_the_job, (place,))
+
+    written = BytesIO()
+    pickler = pickle.Pickler(written, pickle.HIGHEST_PROTOCOL)
+    pickler.dispatch_table = {**copyreg.dispatch_table, **dict.fromkeys({type(part) for part in parts}, part_told)}
+    pickler.dump(walked)
+    return written.getvalue()
+
+
+def heard(came: bytes, job: Job) -> Walk:
+    """The walk that was told of this job."""
+    walked: Walk = _Heard(came, job).load()
+    return walked
+
+
+class _Heard(pickle.Unpickler):
+    def __init__(self, came: bytes, job: Job) -> None:
+        super().__init__(BytesIO(came))
+        self._parts = _parts(job)
+
+    def find_class(self, module: str, name: str) -> Any:
+        return self._parts.__getitem__ if name == part_of_the_job.__name__ else super().find_class(module, name)
+
+
+def part_of_the_job(place: int) -> Part:
+    """Stands in a told walk for the part of the job at a place; whoever hears it knows the job."""
+    raise LookupError(place)
+
+
+def _parts(job: Job) -> list[Part]:
+    """Parts of a job in an order of its own."""
+    held = [every for field in vars(job).values() for every in (field.values() if isinstance(field, dict) else (field,))]
+    return [part for part in (*held, *job.log) if isinstance(part, Part)]

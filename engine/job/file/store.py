@@ -8,8 +8,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from platformdirs import user_state_path
-
 import engine
 from engine.calc.phrases import counted
 from engine.calc.units import FEET_INCHES, Units
@@ -138,6 +136,8 @@ def keep_elsewhere(
 
 def state_folder() -> Path:
     """This program's own folder on this machine, where backups and rescue copies go."""
+    from platformdirs import user_state_path
+
     return user_state_path("linewalk", appauthor=False)
 
 

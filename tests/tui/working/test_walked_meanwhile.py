@@ -7,18 +7,18 @@ import sys
 import pytest
 
 from engine.walk import walk
-from tests.demo import accepted
+from tests.demo import accepted, others
 from tests.source import ROOT
 from tui.working import walked_meanwhile as meanwhile
 
 START = """
-import os, pickle, signal, time
+import os, signal, time
 from engine.paper.plan.plan_json import plan_text
 from engine.walk import forget
 from tests.demo import accepted
 from tui.working import walked_meanwhile as meanwhile
 
-job, here, walk_here, dumps = accepted(), os.getpid(), meanwhile.walk, pickle.dumps
+job, here, walk_here, told = accepted(), os.getpid(), meanwhile.walk, meanwhile.told
 wanted = plan_text(walk_here(job))
 forget()
 meanwhile.may_have_a_child = lambda: True
@@ -53,7 +53,7 @@ def test_the_walk_is_the_child_s_and_nothing_is_walked_here() -> None:
 
 @pytest.mark.parametrize(
     "happens",
-    ["raise ValueError('a fault')", "os.kill(os.getpid(), signal.SIGKILL)", "pickle.dumps = lambda *of: dumps(*of)[:-1000]"],
+    ["raise ValueError('a fault')", "os.kill(os.getpid(), signal.SIGKILL)", "meanwhile.told = lambda *of: told(*of)[:-1000]"],
 )
 def test_a_child_that_comes_to_nothing_is_done_without(happens: str) -> None:
     assert said(IN_THE_CHILD.format(happens=happens, patience_s=20)) == "True\nno child is left\n"
@@ -99,6 +99,17 @@ def test_no_child_on_another_system_on_one_processor_amid_threads_or_for_no_scre
     with monkeypatch.context() as amid_threads:
         amid_threads.setattr(meanwhile, "active_count", lambda: 2)
         assert not meanwhile.may_have_a_child()
+
+
+@pytest.mark.parametrize("name", sorted(others()))
+def test_a_walk_that_is_told_speaks_of_the_job_s_own_parts(name: str) -> None:
+    job = others()[name]
+    heard = meanwhile.heard(meanwhile.told(walk(job), job), job)
+    assert heard == walk(job)
+    lines = [line for checklist in heard.checklists.values() for line in checklist.lines]
+    ticks = [line.tick for line in lines if line.item.reading is None and line.tick is not None]
+    assert ticks
+    assert all(any(tick is own for own in job.checks.values()) for tick in ticks)
 
 
 def test_without_a_child_the_walk_is_made_when_it_is_asked_for(monkeypatch: pytest.MonkeyPatch) -> None:
