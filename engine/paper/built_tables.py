@@ -16,23 +16,27 @@ from engine.job.model.signed_record import BuiltLoop, BuiltSupport, Record
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import same_place
 from engine.paper.as_built import asked_when_signed
+from engine.paper.tables.told_cells import ToldCell, told_ft, told_in
 from engine.stages.layout.bays import bay_id
 from engine.stages.takeoff import unit_of
 from engine.walk import Walk
 
 TIMES = "%Y-%m-%d %H:%M"
+DIAGONALS = tuple(f"diagonal_{number}_read_ft" for number in range(1, 5))
+"""Two a leaf, of one leaf or two."""
 
 
 @dataclass(frozen=True)
 class Table:
     """A titled table of words; every row has as many cells as there are columns. `empty` says what no rows mean, the first `keys` cells of
-    a row tell it from others."""
+    a row tell it from others. `figures` are heads of what other programs get before a column: its cells are `ToldCell`."""
 
     title: str
     columns: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
     empty: str = "none"
     keys: int = 1
+    figures: tuple[tuple[str, tuple[str, ...]], ...] = ()
 
 
 def built_tables(job: Job, walk: Walk, record: Record) -> dict[str, Table]:
@@ -99,12 +103,25 @@ def was_words(line: ChecklistLine) -> str:
 def _supports(walk: Walk, record: Record) -> Table:
     rows = tuple(
         (
-            name, built.kind, _stands_in(walk, name, built), f"{format_ft_in(built.station_ft)} on {built.line}",
-            tape_words(built.tie_a), tape_words(built.tie_b),
+            name, built.kind, ToldCell(_stands_in(walk, name, built), built.driven_in),
+            ToldCell(f"{format_ft_in(built.station_ft)} on {built.line}", built.line, built.station_ft, built.east_ft, built.north_ft),
+            *_tapes(walk, name, built),
         )
         for name, built in record.supports.items()
     )  # fmt: skip
-    return Table("Supports", ("id", "kind", "stands in", "place", "tape", "and tape"), rows)
+    place = ("line", "station_ft", "east_ft", "north_ft")
+    tapes = (("tape", ("tape_ft", "tape_from")), ("and tape", ("and_tape_ft", "and_tape_from")))
+    figures = (("stands in", ("driven_in",)), ("place", place), *tapes)
+    return Table("Supports", ("id", "kind", "stands in", "place", "tape", "and tape"), rows, figures=figures)
+
+
+def _tapes(walk: Walk, name: str, built: BuiltSupport) -> tuple[str, str]:
+    """The two tapes as the record has them; with their figures where the layout's are the same to the mark."""
+    tie = walk.layout.ties.get(name)
+    a, b = tape_words(built.tie_a), tape_words(built.tie_b)
+    if tie is None or (a, b) != tie.words:
+        return a, b
+    return ToldCell(a, tie.tape_a_ft, tie.from_a), ToldCell(b, tie.tape_b_ft, tie.from_b)
 
 
 def _bays(walk: Walk, record: Record) -> Table:
@@ -113,10 +130,8 @@ def _bays(walk: Walk, record: Record) -> Table:
     rows = []
     for name, length_ft in record.bays_ft.items():
         bay = walk.layout.bays.get(name)
-        rows.append(
-            (name, bay.line if bay else "", format_ft_in(length_ft), f"gate {bay.gate}" if bay and bay.gate else loop_of.get(name, ""))
-        )
-    return Table("Bays", ("bay", "line", "length", "loop"), tuple(rows))
+        rows.append((name, bay.line if bay else "", told_ft(length_ft), f"gate {bay.gate}" if bay and bay.gate else loop_of.get(name, "")))
+    return Table("Bays", ("bay", "line", "length", "loop"), tuple(rows), figures=(("length", ("length_ft",)),))
 
 
 def _ends(loop: BuiltLoop) -> str:
@@ -126,24 +141,25 @@ def _ends(loop: BuiltLoop) -> str:
 def _loops(record: Record) -> Table:
     rows = tuple(
         (
-            name, _ends(loop), format_ft_in(loop.cable_ft), "read" if loop.cable_read else "worked out",
-            *((format_ft_in(loop.wire_ft), format_ft_in(loop.mesh_ft)) if loop.wire_ft or loop.mesh_ft else ("", "")),
+            name, _ends(loop), told_ft(loop.cable_ft), "read" if loop.cable_read else "worked out",
+            *((told_ft(loop.wire_ft), told_ft(loop.mesh_ft)) if loop.wire_ft or loop.mesh_ft else ("", "")),
         )
         for name, loop in record.loops.items()
     )  # fmt: skip
-    return Table("Cable loops", ("loop", "from", "cable", "cable is", "wire", "mesh"), rows)
+    figures = tuple((name, (f"{name}_ft",)) for name in ("cable", "wire", "mesh"))
+    return Table("Cable loops", ("loop", "from", "cable", "cable is", "wire", "mesh"), rows, figures=figures)
 
 
 def _gates(walk: Walk, record: Record) -> Table:
     rows = []
     for name, built in record.gates.items():
-        opening = "" if built.opening_ft is None else format_ft_in(built.opening_ft)
-        diagonals = ", ".join(map(format_ft_in, built.diagonals_ft))
-        gap = "" if built.bottom_gap_in is None else format_in(built.bottom_gap_in)
-        wanted = format_ft_in(walk.gate.gates[name].opening_ft) if name in walk.gate.gates else ""
+        opening, gap = told_ft(built.opening_ft), told_in(built.bottom_gap_in)
+        diagonals = ToldCell(", ".join(map(format_ft_in, built.diagonals_ft)), *built.diagonals_ft[: len(DIAGONALS)])
+        wanted = told_ft(walk.gate.gates[name].opening_ft) if name in walk.gate.gates else ""
         rows.append((name, f"{built.hinge_post} to {built.latch_post}", str(built.leaves), wanted, opening, diagonals, gap))
     columns = ("gate", "posts", "leaves", "opening", "opening read", "diagonals read", "bottom gap read")
-    return Table("Gates", columns, tuple(rows))
+    figures = (("opening", ("opening_ft",)), ("opening read", ("opening_read_ft",)), ("diagonals read", DIAGONALS))
+    return Table("Gates", columns, tuple(rows), figures=(*figures, ("bottom gap read", ("bottom_gap_read_in",))))
 
 
 def _used(job: Job, walk: Walk, record: Record) -> Table:
@@ -153,11 +169,13 @@ def _used(job: Job, walk: Walk, record: Record) -> Table:
     for name, used in record.quantities.items():
         row, kept = today.get(name), stock.get(name)
         unit = row.unit if row else unit_of(kept) if kept else ""
-        planned = measured(record.planned[name], unit) if name in record.planned else ""
+        planned = ToldCell(measured(record.planned[name], unit), record.planned[name]) if name in record.planned else ""
         packs = f"{row.packs}" if row and job.record is None else ""
         loaded = f"{row.loaded}" if row and row.loaded is not None else ""
-        rows.append(((kept.name if kept else None) or name, planned, measured(used, unit), packs, loaded))
-    return Table("Materials", ("what", "planned", "used", "packs", "loaded"), tuple(rows))
+        what = ToldCell((kept.name if kept else None) or name, name, unit)
+        rows.append((what, planned, ToldCell(measured(used, unit), used), packs, loaded))
+    figures = (("what", ("stock", "unit")), ("planned", ("planned_units",)), ("used", ("used_units",)))
+    return Table("Materials", ("what", "planned", "used", "packs", "loaded"), tuple(rows), figures=figures)
 
 
 def _plan_and_built(walk: Walk, record: Record) -> Table:
@@ -167,13 +185,13 @@ def _plan_and_built(walk: Walk, record: Record) -> Table:
     for name, built in record.supports.items():
         today = walk.layout.supports.get(name)
         (a, b), (c, d) = today.planned if today else (built.east_ft, built.north_ft), (built.east_ft, built.north_ft)
-        apart = format_ft_in(hypot(c - a, d - b))
+        apart = told_ft(hypot(c - a, d - b))
         said = _how_it_stands(walk, name, built, what.get(name, ""))
         rows.append((name, *map(place_figure, (a, b, c, d)), apart, said))
     rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in record.supports]
     unit = bare_unit("ft")
     columns = ("id", f"planned east {unit}", f"planned north {unit}", f"east {unit}", f"north {unit}", "apart", "what")
-    return Table("Plan against built", columns, tuple(rows), empty="no posts")
+    return Table("Plan against built", columns, tuple(rows), empty="no posts", figures=(("apart", ("apart_ft",)),))
 
 
 def _how_it_stands(walk: Walk, name: str, built: BuiltSupport, change: str) -> str:
@@ -191,10 +209,11 @@ def _braces(job: Job, walk: Walk, record: Record) -> Table:
     planned = {} if sealed else {leg.id: leg.foot_distance_ft for pull in walk.bracing.pulls.values() for leg in pull.legs}
     rows = []
     for name, brace in record.braces.items():
-        foot = format_ft_in(brace.foot_ft)
-        wanted = format_ft_in(planned[name]) if brace.foot_read and name in planned else "" if brace.foot_read else foot
+        foot = told_ft(brace.foot_ft)
+        wanted = told_ft(planned[name]) if brace.foot_read and name in planned else "" if brace.foot_read else foot
         rows.append((brace.support, brace.toward or "outward", wanted, foot if brace.foot_read else ""))
-    return Table("Braces", ("support", "toward", "foot out, planned", "foot out, read"), tuple(rows), keys=2)
+    figures = (("foot out, planned", ("foot_out_planned_ft",)), ("foot out, read", ("foot_out_read_ft",)))
+    return Table("Braces", ("support", "toward", "foot out, planned", "foot out, read"), tuple(rows), keys=2, figures=figures)
 
 
 def _sleeves(record: Record) -> Table:
@@ -202,11 +221,13 @@ def _sleeves(record: Record) -> Table:
     rows = []
     for name, left in record.sleeves_left.items():
         where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
+        told = ToldCell(where, left.line, left.station_ft)
         east, north = ("" if number is None else place_figure(number) for number in (left.east_ft, left.north_ft))
-        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", where, tape_words(left.tie_a), tape_words(left.tie_b), east, north))
+        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", told, tape_words(left.tie_a), tape_words(left.tie_b), east, north))
     places = (f"east {bare_unit('ft')}", f"north {bare_unit('ft')}")
     columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", *places)
-    return Table("Sleeves left in the ground", columns, tuple(rows), empty="none")
+    figures = (("place", ("line", "station_ft")),)
+    return Table("Sleeves left in the ground", columns, tuple(rows), empty="none", figures=figures)
 
 
 def _times(job: Job, walk: Walk, record: Record) -> Table:

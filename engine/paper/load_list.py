@@ -14,8 +14,8 @@ from engine.job.file.disk import Disk
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
-from engine.paper.csv_text import csv_text
 from engine.paper.pack_words import load_words, on_truck_words, packs_of
+from engine.paper.tables.csv_text import csv_text, job_name, marked
 from engine.paper.written_files import free_beside, write_files
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
@@ -31,12 +31,12 @@ ORDER: dict[str, tuple[StockKind, ...]] = {
 RULE = "Long things first, then heavy ones, then boxes; within each, what is needed last goes in first (common practice, no source)."
 ESTIMATE_RULE = "ESTIMATE by what was said, nothing is surveyed yet: the least and most it may take."
 ESTIMATE_COLUMNS = (
-    "rests on", "place", "load as", "stock", "what", "unit", "in a pack", "needed low", "needed likely", "needed high", "packs low",
-    "packs likely", "packs high", "cost low", "cost likely", "cost high",
+    "job", "rests_on", "place", "load_as", "stock", "what", "unit", "pack_holds_units", "needed_low_units", "needed_likely_units",
+    "needed_high_units", "packs_low", "packs_likely", "packs_high", "cost_low", "cost_likely", "cost_high",
 )  # fmt: skip
 COLUMNS = (
-    "place", "load as", "stock", "what", "unit", "needed", "spare", "in a pack", "packs", "loaded", "delivered", "loose", "short", "used",
-    "left", "off-cuts ft", "price of a pack", "cost",
+    "job", "place", "load_as", "stock", "what", "unit", "needed_units", "spare_units", "pack_holds_units", "packs", "loaded_packs",
+    "delivered_packs", "loose_units", "short_packs", "used_units", "left_units", "offcuts_ft", "price_of_pack", "cost",
 )  # fmt: skip
 
 
@@ -88,12 +88,13 @@ def estimated_load(job: Job, takeoff: Takeoff) -> tuple[tuple[str, EstimatedRow]
 @in_its_units
 def load_csv(job: Job, takeoff: Takeoff) -> str:
     """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed."""
+    name = job_name(job)
     if estimated := estimated_load(job, takeoff):
-        return csv_text(ESTIMATE_COLUMNS, [("estimate", f"{n}", *_estimate_cells(*row)) for n, row in enumerate(estimated, 1)])
+        return csv_text(ESTIMATE_COLUMNS, [(name, "estimate", f"{n}", *_estimate_cells(*row)) for n, row in enumerate(estimated, 1)])
     listed = load_list(job, takeoff).rows
     needed = {row.row.stock for row in listed}
     besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]
-    return csv_text(COLUMNS, [_cells(row) for row in (*listed, *besides)])
+    return csv_text(COLUMNS, [(name, *_cells(row)) for row in (*listed, *besides)])
 
 
 def _cells(loaded: LoadRow) -> tuple[str, ...]:
@@ -171,7 +172,7 @@ def write_load(job: Job, takeoff: Takeoff, out: Path, *, replacing: bool = False
     """Write the materials as a CSV file, over an older one only where `replacing` is said. Raises: NotWritten, one sentence."""
     if out.suffix.lower() != ".csv":
         raise NotWritten(out, "a load list is a CSV file: give it a name that ends in .csv.")
-    return write_files(disk or Disk(), {out: load_csv(job, takeoff)}, replacing=replacing)[0]
+    return write_files(disk or Disk(), {out: marked(load_csv(job, takeoff))}, replacing=replacing)[0]
 
 
 def free_name(job_file: Path) -> Path:

@@ -5,11 +5,12 @@ from pathlib import Path
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, why
 from engine.job.file.store import ENDING, Loaded
-from engine.paper.csv_tables import record_csv, record_markdown
 from engine.paper.photos.photos_on_page import photos_on_page
 from engine.paper.record_office import record_text
 from engine.paper.record_page import record_html
 from engine.paper.seal_check import seal_broken
+from engine.paper.tables.csv_tables import record_csv, record_markdown
+from engine.paper.tables.csv_text import marked
 from engine.paper.written_files import free_beside, write_files
 from engine.walk import walk
 
@@ -34,7 +35,7 @@ def write_record(
     ending = out.suffix.lower()
     if into_folder or ending == ".csv":
         folder, start = (out, "") if into_folder else (out.parent, f"{out.stem}-")
-        texts = {folder / f"{start}{name}.csv": text for name, text in record_csv(loaded.job, worked, seal).items()}
+        texts = {folder / f"{start}{name}.csv": marked(text) for name, text in record_csv(loaded.job, worked, seal).items()}
     elif ending == ".html":
         texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal, photos_on_page(loaded, disk))}
     elif ending == ".md":

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Sequence
 
-from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
+from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES, Finding
 from engine.job.model.job import Job
 from engine.job.model.log_entries import in_time
@@ -11,9 +11,12 @@ from engine.job.model.signed_record import Record
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.as_built import asked_when_signed
 from engine.paper.built_tables import TIMES, Table, stands, was_words
+from engine.paper.tables.told_cells import READ, WANTED, told_ft, told_reading
 from engine.stages.punch.closing_list import UNTICKED, left_open
 from engine.stages.punch.reasons import reason_given
 from engine.walk import Walk
+
+OF_READING = (("read", READ), ("wanted", WANTED))
 
 
 def head(job: Job, seal: Sequence[str], *, estimated: bool = False) -> Table:
@@ -33,11 +36,11 @@ def head(job: Job, seal: Sequence[str], *, estimated: bool = False) -> Table:
 
 def changes(walk: Walk, record: Record) -> Table:
     """What stands otherwise than planned."""
-    rows = tuple((change.support, change.what, format_ft_in(change.moved_ft)) for change in walk.punch.changes)
+    rows = tuple((change.support, change.what, told_ft(change.moved_ft)) for change in walk.punch.changes)
     built = all(stands(walk, name, support) for name, support in record.supports.items())
     as_planned = "built as planned" if built else "nothing, as far as it stands"
     empty = as_planned if walk.layout.accepted else "no plan accepted yet"
-    return Table("Changed from the plan", ("support", "what", "by"), rows, empty=empty)
+    return Table("Changed from the plan", ("support", "what", "by"), rows, empty=empty, figures=(("by", ("moved_ft",)),))
 
 
 def log(job: Job) -> Table:
@@ -55,9 +58,19 @@ def readings(walk: Walk) -> Table:
             if tick is None or tick.reading is None or reading is None:
                 continue
             passed = "in range" if line.passes else "out of range"
-            read = (reading.words(tick.reading), reading.range_words, passed, f"{tick.at:{TIMES}}", tick.by)
+            read = (*_read(line), passed, f"{tick.at:{TIMES}}", tick.by)
             rows.append((TITLES[stage], line.item.says, *read))
-    return Table("Readings", ("stage", "item", "read", "wanted", "judged", "when", "who read it"), tuple(rows), keys=2)
+    return Table("Readings", ("stage", "item", "read", "wanted", "judged", "when", "who read it"), tuple(rows), keys=2, figures=OF_READING)
+
+
+def _read(line: ChecklistLine) -> tuple[str, str]:
+    """What was read of an item, and what passes."""
+    tick, reading = line.tick, line.item.reading
+    if reading is None:
+        return "", ""
+    read = tick.reading if tick else None
+    said = "" if read is None else told_reading(reading.words(read), reading.unit, read)
+    return said, told_reading(reading.range_words, reading.unit, reading.low, reading.high)
 
 
 def left(job: Job, walk: Walk) -> Table:
@@ -126,12 +139,10 @@ def checklist(job: Job, walk: Walk) -> Table:
     rows = []
     for stage in STAGES:
         for line in walk.checklists[stage].lines:
-            tick, reading = line.tick, line.item.reading
-            read = reading.words(tick.reading) if reading and tick and tick.reading is not None else ""
-            wanted = reading.range_words if reading else ""
+            tick = line.tick
             judged = "out of range" if line.passes is False else ""
             signed = (f"{tick.at:{TIMES}}", tick.by, tick.note) if tick else ("", "", was_words(line))
             state = line.state if asked_when_signed(job, line) else "not open when signed"
-            rows.append((TITLES[stage], line.item.says, state, read, wanted, judged, *signed))
+            rows.append((TITLES[stage], line.item.says, state, *_read(line), judged, *signed))
     columns = ("stage", "item", "state", "read", "wanted", "judged", "when", "who", "note")
-    return Table("Checklist", columns, tuple(rows), empty="nothing to tick", keys=2)
+    return Table("Checklist", columns, tuple(rows), empty="nothing to tick", keys=2, figures=OF_READING)

@@ -7,11 +7,11 @@ import json
 import pytest
 
 from engine.job.model.job import Job
-from engine.paper.csv_tables import record_csv, record_markdown
 from engine.paper.load_list import load_csv, load_text
 from engine.paper.plan.plan_json import plan_text
 from engine.paper.record_office import office_tables, record_text
 from engine.paper.record_page import record_html
+from engine.paper.tables.csv_tables import record_csv, record_markdown
 from engine.walk import walk
 from tests.ahead.first_talks import PHONE, said, taped
 
@@ -27,7 +27,7 @@ def test_every_table_for_other_programs_says_estimate() -> None:
     job = said(PHONE)
     tables = record_csv(job, walk(job))
     rows = {name: list(csv.DictReader(io.StringIO(text, newline=""))) for name, text in tables.items()}
-    assert [name for name, found in rows.items() if any(row["rests on"] != "estimate" for row in found)] == []
+    assert [name for name, found in rows.items() if any(row["rests_on"] != "estimate" for row in found)] == []
     assert {row["what"]: (row["low"], row["likely"], row["high"]) for row in rows["estimate-in-figures"]} == {
         "length, ft": ("126", "140", "154"), "posts": ("7", "7", "8"), "braces": ("4", "4", "4"), "cable loops": ("3", "3", "3"),
     }  # fmt: skip
@@ -60,7 +60,7 @@ def test_heads_say_estimate_until_a_line_is_surveyed() -> None:
 def test_the_difference_is_told_beside_the_survey() -> None:
     job = surveyed()
     assert f"Estimate\n--------\nfence  {BESIDE}.\n" in record_text(job, walk(job))
-    assert "rests on" not in record_csv(job, walk(job))["supports"]
+    assert "rests_on" not in record_csv(job, walk(job))["supports"]
 
 
 def test_the_load_list_holds_the_least_and_most() -> None:
@@ -69,7 +69,7 @@ def test_the_load_list_holds_the_least_and_most() -> None:
     assert "apron stakes 12 in: 1 to 2 packs of 50; 48 to 55 needed\n" in load_text(job, walk(job).takeoff)
     rows = list(csv.DictReader(io.StringIO(load_csv(job, walk(job).takeoff), newline="")))
     stakes = next(row for row in rows if row["stock"] == "stake")
-    assert (stakes["rests on"], stakes["packs low"], stakes["packs likely"], stakes["packs high"]) == ("estimate", "1", "2", "2")
+    assert (stakes["rests_on"], stakes["packs_low"], stakes["packs_likely"], stakes["packs_high"]) == ("estimate", "1", "2", "2")
 
 
 def test_the_plan_as_json_has_it_as_a_field() -> None:

@@ -56,13 +56,13 @@ def test_the_csv_says_what_the_take_off_says_also_of_what_came_and_isn_t_needed(
     job = edits.delivery(job, "cable-1-16", AT, BY, packs=2, loose=None)
     takeoff = walk(job).takeoff
     found = {row["stock"]: row for row in rows_of(load_csv(job, takeoff))}
-    assert {name: float(row["needed"]) for name, row in found.items()} == pytest.approx(
+    assert {name: float(row["needed_units"]) for name, row in found.items()} == pytest.approx(
         {row.stock: row.needed for row in takeoff.rows}, abs=0.006
     )
-    assert (found["stake"]["delivered"], found["stake"]["loose"], found["stake"]["left"]) == ("1", "7.5", "57.5")
-    assert (found["cable-1-16"]["place"], found["cable-1-16"]["delivered"]) == ("", "2")
+    assert (found["stake"]["delivered_packs"], found["stake"]["loose_units"], found["stake"]["left_units"]) == ("1", "7.5", "57.5")
+    assert (found["cable-1-16"]["place"], found["cable-1-16"]["delivered_packs"]) == ("", "2")
     offcuts = next(row for row in takeoff.rows if row.stock == "wire-48").offcuts
-    assert [float(length) for length in found["wire-48"]["off-cuts ft"].split()] == pytest.approx(list(offcuts), abs=0.006)
+    assert [float(length) for length in found["wire-48"]["offcuts_ft"].split()] == pytest.approx(list(offcuts), abs=0.006)
 
 
 def test_a_stock_name_is_no_formula_in_a_spreadsheet() -> None:

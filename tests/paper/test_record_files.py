@@ -3,6 +3,7 @@
 import csv
 import io
 import os
+import re
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -13,11 +14,13 @@ from engine.job.edit import edits
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, why
 from engine.job.file.store import Loaded, new
-from engine.paper.csv_tables import record_csv, record_markdown
+from engine.job.model.job import Job
 from engine.paper.record_files import write_record
 from engine.paper.record_office import office_tables
+from engine.paper.tables.csv_tables import record_csv, record_markdown
+from engine.paper.tables.csv_text import in_one_word
 from engine.walk import walk
-from tests.demo import AT, BY
+from tests.demo import AT, BY, others
 from tests.paper.test_record_tables import worked
 
 NAMES = [
@@ -49,9 +52,13 @@ def test_every_table_comes_back_from_its_csv() -> None:
     assert list(texts) == NAMES
     for table, text in zip(office_tables(job, walk(job)), texts.values(), strict=True):
         rows = list(csv.reader(io.StringIO(text, newline="")))
-        assert [tuple(row) for row in rows[1:]] == list(table.rows)
-        assert tuple(rows[0]) == (table.columns if any(table.columns) else ("what", "says"))
+        heads = [in_one_word(column) for column in (table.columns if any(table.columns) else ("what", "says"))]
+        told = [rows[0].index(head) for head in heads]
+        assert [tuple(row[at] for at in told) for row in rows[1:]] == list(table.rows)
+        assert rows[0][0] == "job"
+        assert {row[0] for row in rows[1:]} <= {"2611"}
         assert len(set(rows[0])) == len(rows[0])
+        assert all(re.fullmatch(r"\w+", head) for head in rows[0])
         assert all(rows[0])
         assert text.count("\r\n") >= len(rows)
 
@@ -69,13 +76,58 @@ def test_every_table_comes_back_from_its_csv() -> None:
 def test_no_cell_is_a_formula(said: str, kept: str) -> None:
     job = edits.note(worked(), said, AT + timedelta(hours=1), BY)
     rows = list(csv.reader(io.StringIO(record_csv(job, walk(job))["log"], newline="")))
-    assert rows[-1][2] == kept
+    assert rows[-1][3] == kept
+
+
+UNITS = ("_ft", "_in", "_units", "_packs")
+
+
+def opened(path: Path) -> list[dict[str, str]]:
+    """A file as a program reads it that knows the mark."""
+    assert path.read_bytes().startswith(b"\xef\xbb\xbf")
+    with path.open(encoding="utf-8-sig", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+@pytest.mark.parametrize("job", [worked(), *others().values()], ids=["half built", *others()])
+def test_every_column_with_a_unit_holds_plain_numbers_and_every_table_names_the_job(job: Job, tmp_path: Path) -> None:
+    loaded = new(tmp_path / "yard.toml", job, AT, state=tmp_path / "state")
+    numbers = 0
+    for path in write_record(loaded, tmp_path / "tables", as_folder=True):
+        for row in opened(path):
+            assert row["job"] == job.job.number
+            figures = [said for head, said in row.items() if head.endswith(UNITS) and said]
+            numbers += len([float(said) for said in figures])
+            assert all(re.fullmatch(r"-?\d+(\.\d{1,4})?", said) for said in figures)
+    assert numbers > 200
+
+
+def test_a_length_stands_as_a_number_beside_what_a_tape_says(tmp_path: Path) -> None:
+    loaded = new(tmp_path / "yard.toml", others()["ridge_ring"], AT, state=tmp_path / "state")
+    write_record(loaded, tmp_path / "tables", as_folder=True)
+
+    def row(name: str, head: str, value: str) -> dict[str, str]:
+        return next(one for one in opened(tmp_path / "tables" / f"{name}.csv") if one[head] == value)
+
+    bay, loop, post = row("bays", "bay", "P3-P4"), row("cable-loops", "loop", "L1"), row("supports", "id", "P2")
+    worked_out = walk(loaded.job)
+    assert (float(bay["length_ft"]), bay["length"]) == (round(worked_out.layout.bays["P3-P4"].slope_ft, 4), "15' 1\"")
+    assert (float(loop["cable_ft"]), loop["cable"]) == (round(worked_out.cables.loops["L1"].cut_ft, 4), "113' 7 5/8\"")
+    assert (post["driven_in"], post["stands_in_what"], post["station_ft"], post["line"]) == ("30", 'driven 30"', "20", "ring")
+    assert (float(post["tape_ft"]), post["tape"]) == (round(worked_out.layout.ties["P2"].tape_a_ft, 4), "28' 9 5/8\" from K1")
+    assert post["tape_from"] == "K1"
+    read = row("readings", "item", "P1 to P2: taped")
+    assert (read["read_ft"], read["read_in"], read["at_most_ft"], read["at_least_ft"]) == ("20", "", "25", "")
+    stock = row("materials", "stock", "post-8")
+    assert (stock["planned_units"], stock["used_units"], stock["unit"], stock["used"]) == ("23", "11", "posts", "11 posts")
+    brace = row("braces", "support", "P3")
+    assert (brace["foot_out_planned_ft"], brace["foot_out_read_ft"]) == ("5", "5")
 
 
 def test_negative_places_stay_numbers() -> None:
     job = worked()
     rows = list(csv.DictReader(io.StringIO(record_csv(job, walk(job))["plan-against-built"], newline="")))
-    norths = [float(row["north ft"]) for row in rows]
+    norths = [float(row["north_ft"]) for row in rows]
     assert norths == pytest.approx([support.north_ft for support in walk(job).layout.supports.values()], abs=0.0051)
     assert min(norths) < 0
 

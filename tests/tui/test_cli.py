@@ -326,7 +326,7 @@ def test_the_load_list_is_printed_or_written_once(tmp_path: Path, capsys: pytest
     printed = capsys.readouterr().out
     assert printed.index("gate frame tube") < printed.index("round steel post") < printed.index("hog rings")
     assert main(["load", str(file), "-o", str(out)]) == 0
-    assert out.read_text(encoding="utf-8").startswith("place,load as,stock,what,")
+    assert out.read_text(encoding="utf-8").startswith("\N{ZERO WIDTH NO-BREAK SPACE}job,place,load_as,stock,what,")
     written = out.read_bytes()
     assert main(["load", str(file), "-o", str(out)]) == 2
     assert main(["load", str(file), "-o", str(file)]) == 2

@@ -50,9 +50,9 @@ async def test_a_delivery_shows_in_the_list_and_c_writes_it_beside_the_job(path:
         await keys(pilot, "t", "c", "c")
     written = sorted(path.parent.glob("*.csv"))
     assert [file.name for file in written] == ["yard-load-2.csv", "yard-load.csv"]
-    with written[1].open(newline="", encoding="utf-8") as file:
+    with written[1].open(newline="", encoding="utf-8-sig") as file:
         rows = {row["stock"]: row for row in csv.DictReader(file)}
-    assert (rows["post-8"]["packs"], rows["post-8"]["loaded"], rows["post-8"]["delivered"]) == ("12", "16", "3")
+    assert (rows["post-8"]["packs"], rows["post-8"]["loaded_packs"], rows["post-8"]["delivered_packs"]) == ("12", "16", "3")
 
 
 async def test_the_same_key_shows_it_while_records_are_entered(path: Path) -> None:

@@ -7,8 +7,9 @@ from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.units import in_its_units
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
-from engine.paper.csv_text import csv_text
 from engine.paper.record_office import CHANGED, office_tables
+from engine.paper.tables.csv_text import csv_text, in_one_word, job_name
+from engine.paper.tables.told_cells import figures_of
 from engine.walk import Walk
 
 
@@ -16,12 +17,16 @@ from engine.walk import Walk
 def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]:
     """Every table of the record as a CSV text, by a short name for its file.
 
-    Lines end with CR LF; the first one names the columns. A cell that a spreadsheet would take for a formula starts with an apostrophe.
-    Where the file was changed since it was signed, or nothing is surveyed yet, every row of every table says so.
+    Lines end with CR LF; the first one names the columns, the job first. A length stands as a number under a head with its unit, and as a
+    tape says it. A cell that a spreadsheet would take for a formula starts with an apostrophe. Where the file was changed since it was
+    signed, or nothing is surveyed yet, every row of every table says so.
     """
     marks = {"seal": "broken"} if seal else {}
-    marks |= {"rests on": "estimate"} if rests_on_it(job, walk) else {}
-    return {table.title.lower().replace(" ", "-"): _csv(table, marks) for table in office_tables(job, walk, seal)}
+    marks |= {"rests_on": "estimate"} if rests_on_it(job, walk) else {}
+    return {
+        table.title.lower().replace(" ", "-"): _csv(table, job_name(job), {} if table.title == CHANGED else marks)
+        for table in office_tables(job, walk, seal)
+    }
 
 
 @in_its_units
@@ -31,11 +36,16 @@ def record_markdown(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
     return "\n\n".join([title, *(_markdown(table) for table in office_tables(job, walk, seal))]) + "\n"
 
 
-def _csv(table: Table, marks: Mapping[str, str]) -> str:
+def _csv(table: Table, job: str, marks: Mapping[str, str]) -> str:
+    """The job first; figures before the words that a person reads; last what holds of the whole file."""
     columns = table.columns if any(table.columns) else ("what", "says")
-    if table.title == CHANGED:
-        return csv_text(columns, table.rows)
-    return csv_text((*columns, *marks), [(*row, *marks.values()) for row in table.rows])
+    heads = dict(table.figures)
+    named = [name for column in columns for name in (*heads.get(column, ()), in_one_word(column))]
+    rows = (
+        [cell for column, told in zip(columns, row, strict=True) for cell in (*figures_of(told, heads.get(column, ())), told)]
+        for row in table.rows
+    )
+    return csv_text(("job", *named, *marks), [(job, *row, *marks.values()) for row in rows])
 
 
 def _markdown(table: Table) -> str:

@@ -1,0 +1,1 @@
+"""Tables for other programs: CSV, figures beside words, what a spreadsheet reads."""

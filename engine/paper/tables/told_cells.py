@@ -1,0 +1,51 @@
+"""Cells that people read as words and other programs as figures: a length as a tape says it, and its number."""
+
+from collections.abc import Sequence
+from typing import Self
+
+from engine.calc.lengths import format_ft_in, format_in
+
+Figure = float | str | None
+PLACES = 4
+READ = ("read_ft", "read_in")
+WANTED = ("at_least_ft", "at_most_ft", "at_least_in", "at_most_in")
+"""Figures of a reading and of what passes, by the unit that its item is read in."""
+
+
+class ToldCell(str):
+    """Words of a cell that carry the figures other programs get beside them, in the order of their heads; None where one isn't known."""
+
+    figures: tuple[Figure, ...]
+
+    def __new__(cls, words: str, *figures: Figure) -> Self:
+        told = super().__new__(cls, words)
+        told.figures = figures
+        return told
+
+
+def told_ft(length_ft: float | None) -> str:
+    """A length in feet; nothing where it isn't known."""
+    return "" if length_ft is None else ToldCell(format_ft_in(length_ft), length_ft)
+
+
+def told_in(length_in: float | None) -> str:
+    """A length in inches; nothing where it isn't known."""
+    return "" if length_in is None else ToldCell(format_in(length_in), length_in)
+
+
+def told_reading(words: str, unit: str, *values: float | None) -> str:
+    """One or two figures of a reading under the heads of its unit, those of the other unit left empty."""
+    none = (None,) * len(values)
+    return ToldCell(words, *(values + none if unit == "ft" else none + values))
+
+
+def figures_of(cell: str, heads: Sequence[str]) -> tuple[str, ...]:
+    """The figures of a cell under their heads, plain decimals; empty where the cell has none."""
+    figures = cell.figures if isinstance(cell, ToldCell) else ()
+    return tuple(_plain(figures[at] if at < len(figures) else None) for at in range(len(heads)))
+
+
+def _plain(figure: Figure) -> str:
+    if isinstance(figure, float | int):
+        return f"{round(figure, PLACES) + 0.0:.{PLACES}f}".rstrip("0").rstrip(".")
+    return figure or ""
