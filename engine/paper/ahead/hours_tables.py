@@ -58,7 +58,7 @@ def _says(hours: CrewHours, finished: FinishedJobs, pause_min: float) -> Iterato
         yield "No figure: nothing is left to do."
         return
     if hours.total is None:
-        yield f"No figure: {there}. {FEWEST_PIECES} pieces on {FEWEST_JOBS} jobs that tell the time of this work are needed."
+        yield f"No figure: {there}. {FEWEST_PIECES} pieces on {FEWEST_JOBS} jobs that tell the time of this work are needed (judgement)."
     else:
         yield (
             f"Out of {hours.jobs} of {there}. {10 * hours.between:.0f} of 10 jobs like these come between low and high. "

@@ -284,7 +284,15 @@ async def test_a_sealed_job_opens_no_form(path: Path) -> None:
 
 def test_every_table_of_the_job_and_every_field_of_its_records_has_its_form() -> None:
     """All but what is decided or logged elsewhere."""
-    assert {form.table for form in FORMS} == set(Job.model_fields) - {"format", "alternatives", "posts", "log", "checks", "record"}
+    assert {form.table for form in FORMS} == set(Job.model_fields) - {
+        "format",
+        "alternatives",
+        "posts",
+        "log",
+        "checks",
+        "record",
+        "repair_of",
+    }
     assert {form.method for form in FORMS if form.table == "shots"} == {"tie", "tape", "offset", "leg", "paces", "level"}
     assert {form.section for form in FORMS if form.table == "rules"} == set(Rules.model_fields)
     for form in FORMS:
