@@ -207,14 +207,14 @@ NOTHING_ASKED = Checklist(())
 def answer(items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, before: Checklist = NOTHING_ASKED) -> Checklist:
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for. A line of the checklist before,
     of the very same item and tick, is used again."""
-    old, given = before.by_key, checks.get
-    return Checklist(tuple([_line(item, given(item.key), stood, old.get(item.key) if old else None) for item in items]))
+    old, given = {id(line.item): line for line in before.lines}.get, checks.get
+    return Checklist(tuple([_line(item, given(item.key), stood, old(id(item))) for item in items]))
 
 
 def _line(item: Item, given: Tick | None, stood: Stood, old: ChecklistLine | None) -> ChecklistLine:
     if given is None:
-        return ChecklistLine(item, None) if old is None or old.item is not item or old.tick is not None or old.was is not None else old
-    if old is not None and old.item is item and given is (old.tick or old.was) and given.of.places:
+        return ChecklistLine(item, None) if old is None or old.tick is not None or old.was is not None else old
+    if old is not None and given is (old.tick or old.was) and given.of.places:
         return old
     wanted = item.reading
     tick = given if wanted is None else _in_unit(given, wanted)

@@ -151,6 +151,8 @@ def take_in(walked: Walk) -> None:
 
 R = TypeVar("R")
 _KEPT = 8
+_COMPARED = 3
+"""A result is compared with so many of those that are kept, the last ones: what differs in little differs late."""
 _memory: dict[str, deque[tuple[tuple[object, ...], object]]] = {}
 _last: dict[StageName, Checklist] = {}
 
@@ -182,4 +184,4 @@ def _kept(name: str, parts: tuple[object, ...], work: Callable[[], R]) -> R:
 
 
 def _as_before(name: str, fresh: R) -> R:
-    return next((result for _, result in tuple(_memory[name]) if result == fresh), fresh)
+    return next((result for _, result in tuple(_memory[name])[-_COMPARED:] if result == fresh), fresh)

@@ -18,7 +18,7 @@ from collections import deque
 from collections.abc import Callable, Hashable, Sequence
 from functools import lru_cache, wraps
 from operator import is_
-from typing import ParamSpec, TypeVar, cast
+from typing import Any, ParamSpec, TypeVar, cast
 
 from engine.calc.units import METRES, Units, units_now
 
@@ -43,14 +43,12 @@ def remembered(work: Callable[P, R]) -> Callable[P, R]:
     """
     in_feet, in_metres = lru_cache(maxsize=KEPT)(work), lru_cache(maxsize=KEPT)(work)
 
-    ask_in_feet, ask_in_metres = cast("Callable[P, R]", in_feet), cast("Callable[P, R]", in_metres)
-
     @wraps(work)
-    def once(*things: P.args, **named: P.kwargs) -> R:
-        return ask_in_metres(*things, **named) if units_now() is METRES else ask_in_feet(*things, **named)
+    def once(*things: Any) -> Any:
+        return in_metres(*things) if units_now() is METRES else in_feet(*things)
 
     _forgetters.extend((in_feet.cache_clear, in_metres.cache_clear))
-    return once
+    return cast("Callable[P, R]", once)
 
 
 def remembered_each(work: Callable[[Sequence[K], G], Sequence[R]]) -> Callable[[Sequence[K], G], list[R]]:
@@ -114,22 +112,22 @@ def remembered_same(work: Callable[P, R]) -> Callable[P, R]:
     Source: derived: a table of the parts' identities and results; the parts are held, so that no other takes their place.
     Valid for: parts that are never changed.
     """
-    kept: dict[tuple[Units | int, ...], tuple[tuple[object, ...], R]] = {}
+    kept: dict[tuple[Units | int, ...], tuple[Any, ...]] = {}
 
     @wraps(work)
-    def once(*parts: P.args, **named: P.kwargs) -> R:
+    def once(*parts: Any) -> Any:
         key = (units_now(), *map(id, parts))
         known = kept.get(key)
         if known is not None:
-            return known[1]
-        result = work(*parts, **named)
+            return known[0]
+        result = work(*parts)  # type: ignore[call-arg]  # as the cast below says
         if len(kept) >= KEPT:
             kept.clear()
-        kept[key] = (parts, result)
+        kept[key] = (result, *parts)
         return result
 
     _forgetters.append(kept.clear)
-    return once
+    return cast("Callable[P, R]", once)
 
 
 def remembered_rows(work: Callable[P, R]) -> Callable[P, R]:
@@ -139,23 +137,22 @@ def remembered_rows(work: Callable[P, R]) -> Callable[P, R]:
     Source: derived: as remembered_same, by the identities of what is in the rows.
     Valid for: parts that are never changed; rows of one shape, or with parts that tell one shape from another.
     """
-    kept: dict[tuple[Units | int, ...], tuple[object, R]] = {}
+    kept: dict[tuple[Units | int, ...], tuple[Any, ...]] = {}
 
     @wraps(work)
-    def once(*things: P.args, **named: P.kwargs) -> R:
-        rows = cast("tuple[tuple[object, ...], ...]", things[1:])
-        key = (units_now(), id(things[0]), *[id(part) for row in rows for part in row])
+    def once(thing: Any, *rows: tuple[Any, ...]) -> Any:
+        key = (units_now(), id(thing), *[id(part) for row in rows for part in row])
         known = kept.get(key)
         if known is not None:
-            return known[1]
-        result = work(*things, **named)
+            return known[0]
+        result = work(thing, *rows)  # type: ignore[arg-type, call-arg]  # as the cast below says
         if len(kept) >= KEPT:
             kept.clear()
-        kept[key] = (things, result)
+        kept[key] = (result, thing, *rows)
         return result
 
     _forgetters.append(kept.clear)
-    return once
+    return cast("Callable[P, R]", once)
 
 
 def forget() -> None:

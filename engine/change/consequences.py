@@ -104,10 +104,12 @@ def _findings(
 def _answered_only(here: Walk, there: Walk) -> Iterator[ChecklistLine]:
     """What is done or not needed in one walk, and open or not asked in the other."""
     for stage, checklist in here.checklists.items():
-        other = there.checklists[stage].by_key
+        alike = set(map(id, there.checklists[stage].lines))
         for line in checklist.lines:
-            if line.tick is not None and (line.item.key not in other or other[line.item.key].tick is None):
-                yield line
+            if line.tick is not None and id(line) not in alike:
+                other = there.checklists[stage].by_key.get(line.item.key)
+                if other is None or other.tick is None:
+                    yield line
 
 
 def _ways(before: Sequence[WayOut], after: Sequence[WayOut]) -> Iterator[WayChange]:
@@ -149,7 +151,7 @@ def _by_name(takeoff: Takeoff) -> dict[str, TakeoffRow]:
 
 def _posts(before: Mapping[str, Support], after: Mapping[str, Support]) -> Iterator[Difference]:
     """Posts that come, go, or stand elsewhere."""
-    for name in dict.fromkeys((*before, *after)):
+    for name in _others(before, after):
         old, new = before.get(name), after.get(name)
         if old is None or new is None or distance_ft(old.xy, new.xy) > SAME_SPOT_FT or old.at != new.at:
             yield Difference(name, "stands at", _place_words(old), _place_words(new))
@@ -165,7 +167,7 @@ def _place_words(one: Support | None) -> str:
 
 def _ties(before: Mapping[str, TapeTie], after: Mapping[str, TapeTie]) -> Iterator[Difference]:
     """Tapes that read something else, or start somewhere else."""
-    for name in dict.fromkeys((*before, *after)):
+    for name in _others(before, after):
         tapes = zip(("first tape", "second tape"), _tapes(before.get(name)), _tapes(after.get(name)), strict=True)
         for what, (old_ft, old_from, old_words), (new_ft, new_from, new_words) in tapes:
             if old_from != new_from or abs(old_ft - new_ft) > SAME_SPOT_FT:
@@ -181,18 +183,17 @@ def _tapes(tie: TapeTie | None) -> Iterable[tuple[float, str, str]]:
 def _runs(a: Walk, b: Walk) -> Iterator[Difference]:
     """Loops that take in other supports."""
     old, new = a.cables.loops, b.cables.loops
-    for name in dict.fromkeys((*old, *new)):
+    for name in _others(old, new):
         was, now = (loops[name].supports if name in loops else () for loops in (old, new))
         if was != now:
             yield Difference(name, "supports", listed(was) if was else "-", listed(now) if now else "-")
 
 
 def _braces(a: Walk, b: Walk) -> Iterator[Difference]:
-    old = {leg.id: leg for pull in a.bracing.pulls.values() for leg in pull.legs}
-    new = {leg.id: leg for pull in b.bracing.pulls.values() for leg in pull.legs}
+    old, new = ({leg.id: leg for pull in walk.bracing.pulls.values() for leg in pull.legs} for walk in (a, b))
     yield from _differ("brace length", old, new, lambda leg: leg.length_ft, format_ft_in)
     for name, leg in new.items():
-        if name in old and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_SPOT_FT:
+        if name in old and old[name] is not leg and (shift := distance_ft(old[name].foot, leg.foot)) > SAME_SPOT_FT:
             yield Difference(name, "foot", "as set out", f"{format_ft_in(shift)} over")
 
 
@@ -204,7 +205,7 @@ def _differ(
     words: Callable[[float], str],
     same: float = SAME_SPOT_FT,
 ) -> Iterator[Difference]:
-    for name in dict.fromkeys((*before, *after)):
+    for name in _others(before, after):
         old = value(before[name]) if name in before else None
         new = value(after[name]) if name in after else None
         if old is None or new is None or abs(old - new) > same:
@@ -213,6 +214,11 @@ def _differ(
 
 def _needed(unit: str, value: float) -> str:
     return figure(value, unit)
+
+
+def _others(before: Mapping[str, T], after: Mapping[str, T]) -> list[str]:
+    """Those that aren't the very same in both."""
+    return [name for name in dict.fromkeys((*before, *after)) if before.get(name) is not after.get(name)]
 
 
 def _count(value: float) -> str:

@@ -5,6 +5,7 @@ from datetime import datetime
 
 from engine.checklist import Checklist
 from engine.findings import StageName
+from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.log_entries import RerouteEntry
 from engine.job.model.signed_record import RepairOf
@@ -15,17 +16,17 @@ class CountedWork:
     """Which items are ticked as done, asked by stage, subject and what."""
 
     def __init__(self, checklists: Mapping[StageName, Checklist], repair_of: RepairOf | None) -> None:
-        self._readings = {stage: checklist.readings for stage, checklist in checklists.items()}
-        self._checklists, self._repair_of = checklists, repair_of
+        self._lines = {stage: checklist.by_key for stage, checklist in checklists.items()}
+        self._repair_of = repair_of
 
     def __call__(self, stage: StageName, subject: str, what: str) -> bool:
-        return (stage, subject, what) in self._readings[stage]
+        return self._done(stage, subject, what) is not None
 
     def new(self, stage: StageName, subject: str, what: str) -> bool:
         """Whether a thing counts in this job: in a repair one that stood before isn't needed, nor used."""
         if self._repair_of is None:
             return True
-        line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
+        line = self._lines[stage].get(ItemKey(stage, subject, what))
         return line is None or not stands(line.tick, self._repair_of)
 
     def newly(self, stage: StageName, subject: str, what: str) -> bool:
@@ -43,5 +44,11 @@ class CountedWork:
 
     def length_ft(self, stage: StageName, subject: str, what: str, planned_ft: float) -> float:
         """The length read, the planned one where no reading was kept, 0 while the item is open."""
-        read = self._readings[stage].get(ItemKey(stage, subject, what), 0.0)
-        return planned_ft if read is None else read
+        tick = self._done(stage, subject, what)
+        if tick is None:
+            return 0.0
+        return planned_ft if tick.reading is None else tick.reading
+
+    def _done(self, stage: StageName, subject: str, what: str) -> Tick | None:
+        line = self._lines[stage].get(ItemKey(stage, subject, what))
+        return line.tick if line is not None and line.state == "done" else None

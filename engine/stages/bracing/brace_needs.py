@@ -108,8 +108,8 @@ def needs_of(
     leaves = hung_leaves(job, layout, posts.hangs, stock) if job.gates else {}
     states = {bay.id: loop.states for loop in strung.values() for bay in loop.bays}
     return [
-        _need_at(
-            limits, (support, posts.work[name]), leaves.get(name, ()),
+        _need(
+            limits, (support, _stood_in(posts.work[name])), leaves.get(name, ()),
             *((arm, survey.lines[arm.line].profile, states[arm.bay]) for arm in posts.arms[name]),
         )
         for name, support in layout.supports.items()
@@ -122,14 +122,6 @@ def _limits(rules: Rules, sleeve: StockRow | None, yield_lbf_ft: float | None) -
         rules.layout.corner_deg, rules.bracing.yield_share, rules.bracing.band_below_eye_in, yield_lbf_ft,
         sleeve.diameter_in if sleeve else None, soil_strength(rules.posts.soil),
     )  # fmt: skip
-
-
-@remembered_rows
-def _need_at(
-    limits: _Limits, stands: tuple[Support, PostWork], leaves: tuple[HungLeaf, ...], *spokes: tuple[Arm, Profile, LoopStates]
-) -> Need:
-    support, work = stands
-    return _need(limits, support, _stood(work), tuple(Spoke(*spoke) for spoke in spokes), leaves)
 
 
 class Spoke(NamedTuple):
@@ -147,12 +139,18 @@ class _Stood(NamedTuple):
     depth_in: float | None
 
 
-def _stood(work: PostWork) -> _Stood:
-    return _Stood(Eyes(work.eye_low_ft, work.eye_high_ft), work.depth_wanted_in if work.driven_in is None else work.driven_in)
+def _stood_in(work: PostWork) -> _Stood:
+    return _stood(work.eye_low_ft, work.eye_high_ft, work.depth_wanted_in if work.driven_in is None else work.driven_in)
 
 
 @remembered
-def _need(limits: _Limits, support: Support, stood: _Stood, spokes: tuple[Spoke, ...], leaves: tuple[HungLeaf, ...]) -> Need:
+def _stood(low_ft: float, high_ft: float, depth_in: float | None) -> _Stood:
+    return _Stood(Eyes(low_ft, high_ft), depth_in)
+
+
+@remembered_rows
+def _need(limits: _Limits, stands: tuple[Support, _Stood], leaves: tuple[HungLeaf, ...], *rows: tuple[Arm, Profile, LoopStates]) -> Need:
+    (support, stood), spokes = stands, [Spoke(*row) for row in rows]
     arms = tuple(spoke.arm for spoke in spokes)
     pulls = post_pulls(stood.eyes, [(spoke.arm, spoke.states) for spoke in spokes])
     bent, driven = pulls.bent, support.support == "driven"

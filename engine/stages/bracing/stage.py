@@ -39,7 +39,6 @@ from engine.stages.bracing.post_pulls import PostPulls
 from engine.stages.bracing.strung_loops import StrungLoop, strung_loops
 from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 from engine.stages.layout.stage import Layout
-from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
@@ -155,7 +154,7 @@ def bracing(job: Job, survey: Survey, layout: Layout, posts: Posts) -> Bracing:
     needs = needs_of(job, stock, survey, layout, posts, strung, yield_lbf_ft)
     placed = iter(best_feet([stand for need in needs for stand in need.stands], job.rules.bracing, layout.keep_outs, stock_ft or inf))
     feet = {need.support.id: tuple(next(placed) for _ in need.stands) for need in needs}
-    worked = {need.support.id: _worked_at(given, (need, posts.work[need.support.id]), feet[need.support.id]) for need in needs}
+    worked = {need.support.id: _worked(given, (need, _post_lb(posts, need, given)), feet[need.support.id]) for need in needs}
     pulls = {name: pull for name, (pull, _) in worked.items()}
 
     def ticked(key: ItemKey) -> bool:
@@ -202,9 +201,14 @@ def _weight_plf(row: StockRow | None) -> float | None:
         return None
 
 
-def _post_lb(need: Need, work: PostWork, post_plf: float | None) -> float | None:
-    driven = need.support.support == "driven"
-    return None if work.post_cut_ft is None or post_plf is None or not driven else work.post_cut_ft * post_plf
+def _post_lb(posts: Posts, need: Need, given: "_Given") -> float | None:
+    cut_ft = posts.work[need.support.id].post_cut_ft
+    return None if cut_ft is None or given.post_plf is None or need.support.support != "driven" else _lb(cut_ft, given.post_plf)
+
+
+@remembered
+def _lb(length_ft: float, weight_plf: float) -> float:
+    return length_ft * weight_plf
 
 
 def _foot_tube(rules: Rules, row: StockRow | None, plates_in: tuple[float, ...]) -> FootTube | None:
@@ -238,13 +242,9 @@ def _given(rules: Rules, fence: Fence, stock: Mapping[str, StockRow]) -> _Given:
 
 
 @remembered_rows
-def _worked_at(given: _Given, stands: tuple[Need, PostWork], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
-    return _worked(stands[0], feet, _post_lb(*stands, given.post_plf), given)
-
-
-@remembered
-def _worked(need: Need, feet: tuple[Foot | None, ...], post_lb: float | None, given: _Given) -> tuple[SupportPull, tuple[Item, ...]]:
+def _worked(given: _Given, stands: tuple[Need, float | None], feet: tuple[Foot | None, ...]) -> tuple[SupportPull, tuple[Item, ...]]:
     """Pull and braces of one support, and what they ask."""
+    need, post_lb = stands
     pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
     return pull, _items(given, pull, TickFacts((need.support.there,)))
 

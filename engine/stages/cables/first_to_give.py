@@ -13,7 +13,6 @@ from math import cos, hypot, inf, radians, sin, sqrt
 from typing import Literal, NamedTuple
 
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered
 from engine.calc.statics.blown_fence import Push, blown_post
 from engine.calc.statics.embedment import SoilClass
 from engine.calc.statics.short_pile import short_pile_lbf, soil_strength
@@ -101,7 +100,6 @@ class _Blown(NamedTuple):
     bay_ft: float
 
 
-@remembered
 def support_gives(
     by: Blowing, pull: SupportPull, stands: Stands, beside: tuple[Beside, ...], arms: tuple[Arm, ...], strung: tuple[Strung, ...]
 ) -> tuple[Gives, ...]:

@@ -9,7 +9,7 @@ from math import hypot, inf
 from typing import NamedTuple
 
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered, remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_rows
 from engine.calc.statics.gripped_cable import eye_gives_ft_per_lbf, gripped_push_out
 from engine.calc.statics.section import stiffness_lbf_ft2
 from engine.job.model.stock_row import StockRow
@@ -43,13 +43,13 @@ class GrippedLean(NamedTuple):
 
 def ends_give(
     layout: Layout, posts: Posts, bracing: Bracing, cable: Cable, post: StockRow | None, band_below_in: float
-) -> dict[str, EndsGive]:
-    """What the ends of every bay with cables give; nothing where the stock doesn't give the post."""
-    found: dict[str, EndsGive] = {}
+) -> dict[str, list[EndsGive]]:
+    """What each end of every bay with cables gives; nothing where the stock doesn't give the post."""
+    found: dict[str, list[EndsGive]] = {}
     for name, arms in posts.arms.items():
         hangs = (posts.hangs[arm.bay] for arm in arms)
         for bay, give in _end_gives(cable, (post, band_below_in, layout.supports[name], bool(bracing.pulls[name].legs)), arms, (*hangs,)):
-            found[bay] = _both_give(found[bay], give) if bay in found else give
+            found.setdefault(bay, []).append(give)
     return found
 
 
@@ -66,11 +66,6 @@ def _end_gives(
         (arm.bay, _eyes_give(eyes, eyes.high_ft - band_below_in / 12 if braced else None, stiff, *_springs(arm, arms, cable)))
         for arm, eyes in zip(arms, (hang.eyes for hang in hangs), strict=True)
     ]
-
-
-@remembered_same
-def _both_give(one: EndsGive, other: EndsGive) -> EndsGive:
-    return EndsGive(one.low + other.low, one.high + other.high)
 
 
 def _springs(arm: Arm, arms: tuple[Arm, ...], cable: Cable) -> tuple[float, float]:

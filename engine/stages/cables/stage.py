@@ -26,7 +26,7 @@ from engine.stages.cables.cable_loop import Loop, loop_work, row_of
 from engine.stages.cables.cable_states import longest
 from engine.stages.cables.depth_reading import any_with_weight, chosen_weight_lb, weight_to_read_with
 from engine.stages.cables.first_to_give import Gives
-from engine.stages.cables.gripped_leans import STILL, EndsGive, ends_give
+from engine.stages.cables.gripped_leans import EndsGive, ends_give
 from engine.stages.cables.leaned_braces import LeanedBrace, leaned_brace_findings, leaned_braces
 from engine.stages.cables.leans import leans_lbf
 from engine.stages.cables.loop_findings import loop_findings
@@ -76,7 +76,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     stock = stock_of(job.stock)
     each_lbf = leans_lbf(job, survey, layout, [bay for loop in bracing.strung.values() for bay in loop.bays])
     ends = ends_give(layout, posts, bracing, cable, stock.get(job.fence.post), job.rules.bracing.band_below_eye_in)
-    leans = {name: _lean_on(lean_lbf, ends.get(name, STILL)) for name, lean_lbf in each_lbf.items()}
+    leans = {name: _lean_on(lean_lbf, *ends.get(name, ())) for name, lean_lbf in each_lbf.items()}
     leaned = leaned_braces(job, stock, posts, bracing, cable, leans)
     worked = []
     for one in bracing.strung.values():
@@ -105,8 +105,8 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
 
 
 @remembered_same
-def _lean_on(lean_lbf: float, ends: EndsGive) -> LeanOn:
-    return LeanOn(lean_lbf, ends)
+def _lean_on(lean_lbf: float, *ends: EndsGive) -> LeanOn:
+    return LeanOn(lean_lbf, EndsGive(sum((end.low for end in ends), 0.0), sum((end.high for end in ends), 0.0)))
 
 
 def _round_again(rules: CableRules, cable: Cable, layout: Layout, strung: Sequence[StrungLoop]) -> tuple[Item, ...]:

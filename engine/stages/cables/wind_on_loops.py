@@ -46,21 +46,27 @@ def wind_on_loops(job: Job, layout: Layout, posts: Posts, bracing: Bracing) -> W
     blown = {name: blown_loop(one, cable, wind, posts.hangs[one.bays[0].id].eyes) for name, one in bracing.strung.items()}
     loops, by = {name: loop for name, loop in blown.items() if loop is not None}, _blowing(job.rules, job.fence, stock, wind)
     meeting, ends = bays_at(layout), _ends(loops, bracing.strung, cable, by)
-    arms_of = {bay.id: (loops[name], one.states) for name, one in bracing.strung.items() if name in loops for bay in one.bays}
+    swings = {bay.id: _swings(loops[name], one.states) for name, one in bracing.strung.items() if name in loops for bay in one.bays}
     gives = {}
     for name, support in layout.supports.items():
         arms = posts.arms[name]
         stands = (support, bracing.pulls[name], posts.work[name], posts.winds.get(name), name not in bracing.loose)
         bays = ((bay, posts.hangs[bay.id], layout.supports[bay.other_end(name)]) for bay in meeting[name])
-        strung = (_strung(arm, *arms_of[arm.bay]) for arm in arms if arm.bay in arms_of)
-        gives[name] = _gives(by, stands, arms, (*strung,), (*ends.get(name, ()),), *bays)
+        gives[name] = _gives(by, stands, arms, (*(swings.get(arm.bay) for arm in arms),), (*ends.get(name, ()),), *bays)
     told = {**gives, **{name: tuple(one for one in gives[name] if one.part != "foot") for name in bracing.loose}}
     return WindOnLoops(loops, gives, tuple(wind_findings(told, rule_mph, job.rules.posts.soil, posts.work, meeting)))
 
 
+class _Swings(NamedTuple):
+    """A loop before the wind and in every state."""
+
+    blown: BlownLoop
+    states: LoopStates
+
+
 @remembered_same
-def _strung(arm: Arm, blown: BlownLoop, states: LoopStates) -> Strung:
-    return Strung(arm, blown, states)
+def _swings(blown: BlownLoop, states: LoopStates) -> _Swings:
+    return _Swings(blown, states)
 
 
 @remembered_rows
@@ -68,7 +74,7 @@ def _gives(
     by: Blowing,
     stands: tuple[Support, SupportPull, PostWork, Push | None, bool],
     arms: tuple[Arm, ...],
-    strung: tuple[Strung, ...],
+    swings: tuple[_Swings | None, ...],
     ends: tuple[Gives, ...],
     *bays: tuple[Bay, BayHeight, Support],
 ) -> tuple[Gives, ...]:
@@ -78,6 +84,7 @@ def _gives(
         return least_first(ends, by.told_mph)
     depth_in = work.depth_wanted_in if work.driven_in is None else work.driven_in
     beside = tuple(_beside(support, *row) for row in bays)
+    strung = tuple(Strung(arm, *loop) for arm, loop in zip(arms, swings, strict=True) if loop is not None)
     own = support_gives(by, pull, Stands(depth_in, work.eye_high_ft, on_plate, blows), beside, arms, strung)
     return least_first([*own, *ends], by.told_mph)
 

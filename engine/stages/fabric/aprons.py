@@ -8,15 +8,18 @@ from typing import NamedTuple
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile, apron_left_in, breaks_between, height_of_chord_ft, level_at_ft, levels_along_ft
 from engine.calc.large_libraries import np
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered_same
 from engine.calc.tolerances import ROUNDING_IN, TAPE_IN
 from engine.checklist import standing_tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import Size, TickFacts
+from engine.job.model.rules import FabricRules
+from engine.job.model.tick_facts import At, Size, TickFacts
+from engine.stages.cables.bay_cable import BayCable
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.bay_ground import BayGround
 from engine.stages.layout.stage import Layout
+from engine.stages.posts.heights import BayHeight
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.floors import RISER_FT, gaps_over_treads
 from engine.stages.survey.stage import Floor
@@ -86,25 +89,17 @@ def bay_aprons(job: Job, grounds: Mapping[str, BayGround], posts: Posts, cables:
     The cable runs straight between the eyes, which stand at their height over the ground at both supports, less the bay's sag.
     Over a hard floor the wire is cut to the floor; over steps its edge runs straight from nosing to nosing.
     """
-    rules = job.rules.fabric
-    fold_in = min(rules.fold_in, wire_in)
-    return {
-        name: _apron(
-            name,
-            _Under(ground.start_ft, ground.end_ft, ground.underfoot, ground.floors),
-            _Hung(posts.hangs[name].eyes.low_ft, _sag_ft(cables, name), wire_in, fold_in, rules.apron_min_in, rules.floor_gap_in),
-        )
-        for name, ground in grounds.items()
-    }
+    return {name: _in_bay(ground, posts.hangs[name], cables.bays.get(name), job.rules.fabric, wire_in) for name, ground in grounds.items()}
 
 
-def _sag_ft(cables: Cables, bay: str) -> float:
-    return cables.bays[bay].sag_in / 12 if bay in cables.bays else 0.0
+@remembered_same
+def _in_bay(ground: BayGround, hang: BayHeight, cable: BayCable | None, rules: FabricRules, wire_in: float) -> BayApron:
+    under = _Under(ground.start_ft, ground.end_ft, ground.underfoot, ground.floors)
+    sag_ft, fold_in = cable.sag_in / 12 if cable else 0.0, min(rules.fold_in, wire_in)
+    return _apron(ground.bay.id, under, _Hung(hang.eyes.low_ft, sag_ft, wire_in, fold_in, rules.apron_min_in, rules.floor_gap_in))
 
 
-@remembered
 def _apron(bay: str, ground: _Under, hung: _Hung) -> BayApron:
-    """Kept, because a tick or a move leaves nearly every bay as it was."""
     start = ground.start_ft
     eye_a_ft, eye_b_ft = (level_at_ft(ground.underfoot, end_ft) + hung.eye_ft for end_ft in (start, ground.end_ft))
     stations = _stations(ground)
@@ -222,5 +217,10 @@ def filled(job: Job, layout: Layout, aprons: Mapping[str, BayApron]) -> Filled:
 def short_facts(layout: Layout, bay: BayApron) -> TickFacts:
     """What a tick for a bay's short apron is made for: its two supports, how long the short stretches are and the least there."""
     ends = layout.bays[bay.bay]
+    return _short_facts(bay, *layout.places(ends.from_id, ends.to_id))
+
+
+@remembered_same
+def _short_facts(bay: BayApron, *places: At) -> TickFacts:
     sizes = (Size("short", bay.infill_ft), Size("least", bay.least_apron_in / 12))
-    return TickFacts(layout.places(ends.from_id, ends.to_id), sizes)
+    return TickFacts(places, sizes)

@@ -1,10 +1,12 @@
 """The ground under each bay: its stations as they are, also where the bay runs past an end of its line, and the floors it runs over."""
 
+from typing import NamedTuple
+
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import Profile
-from engine.calc.remember import remembered_of
+from engine.calc.remember import remembered_of, remembered_same
 from engine.calc.tolerances import EDGE_FT, TOUCHING_FT
-from engine.stages.layout.stage import Bay, Layout
+from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.survey.floors import floored, round_again
 from engine.stages.survey.stage import Floor, LineSurvey, Survey
 
@@ -31,20 +33,37 @@ class BayGround:
 @remembered_of
 def bay_grounds(survey: Survey, layout: Layout) -> dict[str, BayGround]:
     """Every bay that is no gate with the ground under it, in layout order."""
-    closed = {name: line.path[0] == line.path[-1] for name, line in survey.lines.items()}
-    profiles = {name: _round(line) if closed[name] else line.profile for name, line in survey.lines.items()}
-    floors = {name: round_again(line.floors, line.length_ft) if closed[name] else line.floors for name, line in survey.lines.items()}
-    closing = {line.bays[-1] for name, line in layout.lines.items() if line.bays and closed.get(name)}
-    found = {}
-    for name, bay in layout.bays.items():
-        if bay.gate is None and bay.line in profiles:
-            line = survey.lines[bay.line]
-            start_ft, end_ft = _ends_ft(bay, layout, line, closes=name in closing)
-            here = tuple(floor for floor in floors[bay.line] if floor.from_ft < end_ft - EDGE_FT and floor.to_ft > start_ft + EDGE_FT)
-            underfoot = floored(profiles[bay.line], here, start_ft, end_ft)
-            round_ft = line.length_ft if closed[bay.line] else None
-            found[name] = BayGround(bay, start_ft, end_ft, profiles[bay.line], round_ft, here, underfoot)
-    return found
+    lines = {name: _line_ground(line) for name, line in survey.lines.items()}
+    closing = {line.bays[-1] for name, line in layout.lines.items() if line.bays and name in lines and lines[name].closed}
+    return {
+        name: _under(lines[bay.line], bay, layout.supports[bay.from_id], layout.supports[bay.to_id], name in closing)
+        for name, bay in layout.bays.items()
+        if bay.gate is None and bay.line in lines
+    }
+
+
+class _LineGround(NamedTuple):
+    """A line's ground and floors as far as its bays may reach: of a closed one round its start too."""
+
+    line: LineSurvey
+    closed: bool
+    profile: Profile
+    floors: tuple[Floor, ...]
+
+
+@remembered_same
+def _line_ground(line: LineSurvey) -> _LineGround:
+    if line.path[0] != line.path[-1]:
+        return _LineGround(line, False, line.profile, line.floors)
+    return _LineGround(line, True, _round(line), round_again(line.floors, line.length_ft))
+
+
+@remembered_same
+def _under(ground: _LineGround, bay: Bay, before: Support, after: Support, closes: bool) -> BayGround:
+    start_ft, end_ft = _ends_ft(bay, before, after, ground.line, closes=closes)
+    here = tuple(floor for floor in ground.floors if floor.from_ft < end_ft - EDGE_FT and floor.to_ft > start_ft + EDGE_FT)
+    underfoot = floored(ground.profile, here, start_ft, end_ft)
+    return BayGround(bay, start_ft, end_ft, ground.profile, ground.line.length_ft if ground.closed else None, here, underfoot)
 
 
 def _round(line: LineSurvey) -> Profile:
@@ -55,9 +74,8 @@ def _round(line: LineSurvey) -> Profile:
     return Profile(tuple(stations), tuple(levels[station] for station in stations)) if len(ground) > 1 else line.profile
 
 
-def _ends_ft(bay: Bay, layout: Layout, line: LineSurvey, *, closes: bool) -> tuple[float, float]:
+def _ends_ft(bay: Bay, before: Support, after: Support, line: LineSurvey, *, closes: bool) -> tuple[float, float]:
     """Stations of a bay's supports on its own line."""
-    before, after = layout.supports[bay.from_id], layout.supports[bay.to_id]
     start_ft = before.station_ft if before.line == bay.line else bay.start_ft
     end_ft = after.station_ft + (line.length_ft if closes else 0.0) if after.line == bay.line else bay.end_ft
     return start_ft, (start_ft + bay.plan_ft if end_ft - start_ft < TOUCHING_FT else end_ft)

@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 from engine.calc.geometry.plane import Point
 from engine.calc.large_libraries import shapely
+from engine.calc.remember import remembered_each
 from engine.job.model.tick_facts import Size
 from engine.stages.layout.keep_outs import KeepOut
 
@@ -22,10 +23,15 @@ def slit_round(areas: Sequence[KeepOut], loops: Mapping[str, HungWire]) -> dict[
     rocks = [area for area in areas if area.id.source in ("obstacle", "log")]
     if not rocks:
         return dict.fromkeys(loops, ())
+    return dict(zip(loops, _slits(list(loops.values()), tuple(rocks)), strict=True))
+
+
+@remembered_each
+def _slits(wires: Sequence[HungWire], rocks: tuple[KeepOut, ...]) -> list[tuple[Size, ...]]:
     outlines = shapely.polygons([shapely.linearrings(rock.polygon) for rock in rocks])
     sizes = [_sizes(rock) for rock in rocks]
-    near = {name: shapely.dwithin(shapely.linestrings(wire.supports), outlines, wire.apron_ft) for name, wire in loops.items()}
-    return {name: tuple(size for hit, of in zip(hits, sizes, strict=True) if hit for size in of) for name, hits in near.items()}
+    near = [shapely.dwithin(shapely.linestrings(wire.supports), outlines, wire.apron_ft) for wire in wires]
+    return [tuple(size for hit, of in zip(hits, sizes, strict=True) if hit for size in of) for hits in near]
 
 
 def _sizes(rock: KeepOut) -> tuple[Size, ...]:

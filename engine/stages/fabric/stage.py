@@ -9,28 +9,27 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field
 
 from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
-from engine.calc.cutting.run_shares import count_along, partition_run
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.ground import slope_distance_ft
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered_rows
 from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf, Level
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.stock_table import fabric_ids, stock_of
-from engine.job.model.tick_facts import Size, TickFacts
-from engine.stages.cables.cable_loop import Loop
+from engine.job.model.stock_table import stock_of
+from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, short_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.corner_laps import CornerLap, corner_laps
 from engine.stages.fabric.infills import Infill, StripNumber, apron_findings, infill_pieces, strip_cuts
 from engine.stages.fabric.jump_offs import JumpOff, jump_offs, over_findings
+from engine.stages.fabric.loop_fabric import FabricRoll, LoopFabric, Pieces, cut_fabric, rolls_of
 from engine.stages.fabric.slits import HungWire, slit_round
 from engine.stages.fabric.under_decks import UnderDeck, closed_decks, under_decks, under_findings, under_items
 from engine.stages.layout.stage import Layout
+from engine.stages.posts.depths import EyeHeights
 from engine.stages.posts.stage import Posts
 from engine.stages.survey.stage import Survey
 
@@ -42,27 +41,6 @@ READS = (
     "rules", "stock", "fence", "dogs", "structures", "obstacles", "decks",
     TicksOf("infill"), TicksOf("dips_filled"), TicksOf("under_closed"),
 )  # fmt: skip
-
-Pieces = dict[str, float]
-
-
-@dataclass(frozen=True)
-class LoopFabric:
-    """Wire and mesh for one loop, with its rings and ties."""
-
-    loop: str
-    wire_cut_ft: float
-    mesh_cut_ft: float
-    cable_rings: int
-    mesh_rings: int
-    seam_rings: int
-    splice_rings: int
-    corner_ties: int
-
-    @property
-    def rings(self) -> int:
-        """All hog rings of the loop."""
-        return self.cable_rings + self.mesh_rings + self.seam_rings + self.splice_rings
 
 
 @dataclass(frozen=True)
@@ -95,16 +73,6 @@ class Fabric:
     pieces: Mapping[str, Mapping[str, Pieces]] = field(metadata=UNPRINTED)
 
 
-@dataclass(frozen=True)
-class _Roll:
-    """One kind of fabric as the stock gives it."""
-
-    word: str
-    name: str
-    width_in: float
-    length_ft: float | None
-
-
 def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cables) -> Fabric:
     """Wire and mesh for every loop, rolls to cut them from, and the apron along every bay.
 
@@ -113,15 +81,21 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     Valid for: any job; what the stock doesn't give is left out and told.
     """
     grounds = bay_grounds(survey, layout)
-    wire, mesh = _rolls(job)
+    wire, mesh = rolls_of(job.fence, stock_of(job.stock))
     aprons = bay_aprons(job, grounds, posts, cables, wire.width_in) if wire.width_in else {}
-    wire_pieces = {name: _pieces(job, name, _along_ground_ft(loop, layout, grounds), wire) for name, loop in cables.loops.items()}
-    mesh_pieces = {name: _pieces(job, name, _along_cable_ft(loop, layout), mesh) for name, loop in cables.loops.items()}
     laps = _laps(cables)
-    loops = {
-        name: _loop_fabric(job, layout, posts, loop, wire_pieces[name], mesh_pieces[name], laps[name], (wire, mesh))
+    cuts = {
+        name: cut_fabric(
+            loop,
+            (job.rules.fabric, wire, mesh, posts.hangs[loop.bays[0]], laps[name]),  # a loop keeps to one height
+            tuple(layout.bays[bay] for bay in loop.bays),
+            tuple(layout.supports[support] for support in loop.supports),
+            tuple(grounds[bay] for bay in loop.bays if bay in grounds),
+        )
         for name, loop in cables.loops.items()
     }
+    loops = {name: one.fabric for name, one in cuts.items()}
+    wire_pieces, mesh_pieces = ({name: one.wire for name, one in cuts.items()}, {name: one.mesh for name, one in cuts.items()})
     lap_in = mesh.width_in - 12 * _most_apart_ft(posts, grounds) if mesh.width_in else 0.0
     level_in = _level_aprons_in(job, posts, grounds, wire)
     narrow = frozenset(name for name, left_in in level_in.items() if left_in < job.rules.fabric.apron_min_in)
@@ -169,53 +143,12 @@ def _most_apart_ft(posts: Posts, grounds: Mapping[str, BayGround]) -> float:
     return max((pair.high_ft - pair.low_ft for pair in eyes), default=posts.eye_high_ft - posts.eye_low_ft)
 
 
-def _level_aprons_in(job: Job, posts: Posts, grounds: Mapping[str, BayGround], wire: _Roll) -> dict[str, float]:
+def _level_aprons_in(job: Job, posts: Posts, grounds: Mapping[str, BayGround], wire: FabricRoll) -> dict[str, float]:
     """What level ground would leave of the wire in every bay, from the bottom eye as high as it is there."""
     return {name: wire.width_in - job.rules.fabric.fold_in - 12 * posts.hangs[name].eyes.low_ft for name in grounds}
 
 
-def _rolls(job: Job) -> tuple[_Roll, _Roll]:
-    stock = stock_of(job.stock)
-    rolls = []
-    for word, name in zip(("wire", "mesh"), fabric_ids(job.fence), strict=True):
-        row = stock.get(name)
-        rolls.append(_Roll(word, (row and row.name) or name, (row and row.width_in) or 0.0, row.length_ft if row else None))
-    return rolls[0], rolls[1]
-
-
-def _along_ground_ft(loop: Loop, layout: Layout, grounds: Mapping[str, BayGround]) -> list[float]:
-    """Length of each bay along the ground, break by break, and never less than straight from support to support."""
-    lengths = []
-    for name in loop.bays:
-        ground = grounds.get(name)
-        along_ft = slope_distance_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
-        lengths.append(max(along_ft, layout.bays[name].slope_ft))
-    return lengths
-
-
-def _along_cable_ft(loop: Loop, layout: Layout) -> list[float]:
-    return [layout.bays[name].slope_ft for name in loop.bays]
-
-
-def _pieces(job: Job, loop: str, bays_ft: Sequence[float], roll: _Roll) -> Pieces:
-    """Lengths to cut for one loop; more than one where no roll is as long, the fewest that end at supports."""
-    rules = job.rules.fabric
-    over_ft, lap_ft = rules.overrun_in / 12, rules.lap_in / 12
-    whole_ft = sum(bays_ft) + over_ft
-    most_ft = (roll.length_ft or 0.0) - over_ft - lap_ft
-    if roll.length_ft is None or whole_ft <= roll.length_ft or most_ft <= 0 or len(bays_ft) == 1:
-        return {loop: whole_ft}
-    parts = partition_run(bays_ft, [True] * (len(bays_ft) - 1), 0.0, most_ft)
-    lengths = [sum(bays_ft[first : last + 1]) + (lap_ft if first else 0.0) for first, last in parts]
-    lengths[-1] += over_ft
-    return {f"{loop}-{_letter(place)}": length for place, length in enumerate(lengths)}
-
-
-def _letter(place: int) -> str:
-    return chr(ord("a") + place) if place < 26 else f"{place + 1}"
-
-
-def _plan(roll: _Roll, pieces: Iterable[Pieces]) -> CutPlan:
+def _plan(roll: FabricRoll, pieces: Iterable[Pieces]) -> CutPlan:
     cuts = {name: length for of_loop in pieces for name, length in of_loop.items() if length > 0}
     return plan_cuts(cuts, Stock(roll.name, roll.length_ft) if roll.length_ft else None)
 
@@ -231,26 +164,7 @@ def _laps(cables: Cables) -> dict[str, int]:
     return laps
 
 
-def _loop_fabric(
-    job: Job, layout: Layout, posts: Posts, loop: Loop, wire_pieces: Pieces, mesh_pieces: Pieces, laps: int, rolls: tuple[_Roll, _Roll]
-) -> LoopFabric:
-    rules = job.rules.fabric
-    splices = zip(rolls, (len(wire_pieces) - 1 + laps, len(mesh_pieces) - 1 + laps), strict=True)
-    tied = [name for name in dict.fromkeys(loop.supports) if layout.supports[name].kind != "line"]
-    height_ft = posts.hangs[loop.bays[0]].height_ft  # a loop keeps to one height
-    return LoopFabric(
-        loop=loop.id,
-        wire_cut_ft=sum(wire_pieces.values()),
-        mesh_cut_ft=sum(mesh_pieces.values()),
-        cable_rings=count_along(loop.run_ft, rules.ring_cable_ft),
-        mesh_rings=count_along(loop.run_ft, rules.ring_mesh_ft),
-        seam_rings=count_along(loop.run_ft, rules.ring_seam_ft),
-        splice_rings=sum(count * count_along(roll.width_in / 12, rules.ring_splice_ft) for roll, count in splices if roll.width_in),
-        corner_ties=len(tied) * count_along(height_ft, rules.tie_corner_in / 12),
-    )
-
-
-def _stock_findings(*rolls: _Roll) -> Iterator[Finding]:
+def _stock_findings(*rolls: FabricRoll) -> Iterator[Finding]:
     for roll in rolls:
         lacks = [size for size, given in (("width", roll.width_in), ("roll length", roll.length_ft)) if not given]
         if lacks:
@@ -259,7 +173,7 @@ def _stock_findings(*rolls: _Roll) -> Iterator[Finding]:
             yield _finding(f"{roll.word}_unknown", "fix", ("job",), says, "Add the sizes to the stock.")
 
 
-def _width_findings(job: Job, wire: _Roll, mesh: _Roll, level_apron_in: float, lap_in: float) -> Iterator[Finding]:
+def _width_findings(job: Job, wire: FabricRoll, mesh: FabricRoll, level_apron_in: float, lap_in: float) -> Iterator[Finding]:
     rules = job.rules.fabric
     if wire.width_in and level_apron_in < rules.apron_min_in:
         leaves = f"leaves {format_in(level_apron_in)} of apron" if level_apron_in >= 0 else f"ends {format_in(-level_apron_in)} in the air"
@@ -272,7 +186,7 @@ def _width_findings(job: Job, wire: _Roll, mesh: _Roll, level_apron_in: float, l
         yield _finding("lap_short", level, ("job",), says, "Use wider mesh, or wire that stands up past the bottom cable.")
 
 
-def _roll_findings(roll: _Roll, pieces: Iterable[tuple[str, Pieces]], plan: CutPlan) -> Iterator[Finding]:
+def _roll_findings(roll: FabricRoll, pieces: Iterable[tuple[str, Pieces]], plan: CutPlan) -> Iterator[Finding]:
     if roll.length_ft is None:
         return
     loop_of = {name: (loop, length) for loop, of_loop in pieces for name, length in of_loop.items()}
@@ -311,17 +225,19 @@ def _items(
     rocks = slit_round(layout.keep_outs, wires)
     for name, cut in loops.items():
         loop = cables.loops[name]
-        eyes = posts.hangs[loop.bays[0]].eyes
-        of = TickFacts(layout.places(*loop.supports), (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft)))
         infills = _infills(layout, (aprons[bay] for bay in loop.bays if bay in aprons))
-        yield from _loop_items(cut, of, TickFacts(of.places, (*of.sizes, *rocks[name]), of.words), infills)
+        yield from _loop_items(cut, (posts.hangs[loop.bays[0]].eyes,), layout.places(*loop.supports), rocks[name], *infills)
     yield from _infill_items(_infills(layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
 
 
-@remembered
-def _loop_items(cut: LoopFabric, of: TickFacts, slit: TickFacts, infills: tuple[tuple[BayApron, TickFacts], ...]) -> tuple[Item, ...]:
-    """What a loop's wire and mesh ask; `slit` is what is done round rocks, too."""
-    name = cut.loop
+@remembered_rows
+def _loop_items(
+    cut: LoopFabric, hung: tuple[EyeHeights], places: tuple[At, ...], rocks: tuple[Size, ...], *infills: tuple[BayApron, TickFacts]
+) -> tuple[Item, ...]:
+    """What a loop's wire and mesh ask."""
+    name, (eyes,) = cut.loop, hung
+    of = TickFacts(places, (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft)))
+    slit = TickFacts(of.places, (*of.sizes, *rocks), of.words)
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
     wire = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.wire_cut_ft, 3))), of.words)
     mesh = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.mesh_cut_ft, 3))), of.words)

@@ -59,6 +59,8 @@ def _over(line: LineSurvey, deck: str, from_ft: float, to_ft: float, floor_ft: f
 
 
 def _drawn(job: Job, survey: Survey, line: LineSurvey) -> Iterator[UnderDeck]:
+    if not job.decks:
+        return
     path = shapely.LineString(line.path)
     for name, deck in job.decks.items():
         if not deck.open_under or deck.height_ft == 0 or any(point not in survey.points for point in deck.points):

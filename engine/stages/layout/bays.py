@@ -7,7 +7,7 @@ from math import hypot
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.ground import level_at_ft
 from engine.calc.geometry.plane import distance_ft
-from engine.calc.remember import remembered_same
+from engine.calc.remember import remembered, remembered_same
 from engine.calc.tolerances import TOUCHING_FT
 from engine.stages.layout.line_tracks import Track
 from engine.stages.layout.todays_supports import Members, Support
@@ -83,7 +83,13 @@ def _bay(track: Track, before: Support, after: Support, start_ft: float, end_ft:
     start, end = (min(max(station, 0.0), track.length_ft) for station in (start_ft, end_ft + track.length_ft * round_again))
     rise_ft = _level(track, after, end) - _level(track, before, start)
     name = bay_id(before.id, after.id)
-    return Bay(name, track.name, before.id, after.id, start, end, plan_ft, hypot(plan_ft, rise_ft), rise_ft, gate)
+    return _known(Bay(name, track.name, before.id, after.id, start, end, plan_ft, hypot(plan_ft, rise_ft), rise_ft, gate))
+
+
+@remembered
+def _known(bay: Bay) -> Bay:
+    """The bay that was found before where one is like it: the turn of a support at its end may be all that changed."""
+    return bay
 
 
 def _level(track: Track, support: Support, station_ft: float) -> float:

@@ -6,7 +6,7 @@ from itertools import combinations
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
-from engine.calc.remember import remembered_rows, remembered_same
+from engine.calc.remember import remembered, remembered_rows
 from engine.calc.tolerances import ROUNDING_DEG
 from engine.stages.layout.stage import Bay, Layout, Support
 from engine.stages.posts.heights import BayHeight
@@ -29,6 +29,10 @@ class Arm:
     forward: bool
     rise_ft: float = 0.0
 
+    def __hash__(self) -> int:
+        """Of a few fields: arms are looked up often and are seldom alike."""
+        return hash((self.bay, self.toward, self.azimuth_deg))
+
 
 def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mapping[str, BayHeight]) -> tuple[Arm, ...]:
     """Arms that leave a support; a gate carries no cable, and a bay without length has no direction.
@@ -41,7 +45,13 @@ def arms_of(support: Support, bays: Sequence[Bay], layout: Layout, hangs: Mappin
 
 @remembered_rows
 def _arms(support: Support, *rows: tuple[Bay, Support, BayHeight]) -> tuple[Arm, ...]:
-    return tuple(_arm(bay, support, far, hang.deck) for bay, far, hang in rows if far.xy != support.xy)
+    return _known(tuple(_arm(bay, support, far, hang.deck) for bay, far, hang in rows if far.xy != support.xy))
+
+
+@remembered
+def _known(arms: tuple[Arm, ...]) -> tuple[Arm, ...]:
+    """The arms that were found before where they are like these: of the other support nothing but its place counts here."""
+    return arms
 
 
 def _arm(bay: Bay, support: Support, far: Support, deck: str) -> Arm:
@@ -57,7 +67,6 @@ def turn_deg(one: Arm, other: Arm) -> float:
     return 180 - min(apart, 360 - apart)
 
 
-@remembered_same
 def held_arms(arms: Sequence[Arm], corner_deg: float) -> tuple[Arm, ...]:
     """Arms that a brace must hold: of a line that ends here, and both of a line that turns as sharply as a corner.
 

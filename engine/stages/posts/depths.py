@@ -4,7 +4,7 @@ from collections.abc import Mapping
 
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
-from engine.calc.remember import remembered, remembered_same
+from engine.calc.remember import remembered
 from engine.calc.statics.blown_fence import Push
 from engine.calc.statics.embedment import lateral_bearing_psf_per_ft, nonconstrained_depth_ft
 from engine.calc.statics.short_pile import SoilStrength, short_pile_depth_ft, soil_strength
@@ -52,21 +52,14 @@ def depths_of(job: Job, stock: Mapping[str, StockRow], winds: Mapping[str, Push]
     row = stock.get(job.fence.sleeve)
     if row is None or row.length_ft is None or row.diameter_in is None:
         return Depths(None, None, {})
-    load_in = {name: _load_in(wind, row, job.rules.posts) for name, wind in winds.items()}
-    return Depths(12 * row.length_ft, half_sleeve_in(row, job.rules.posts), load_in)
+    soil, width_ft, most_ft = soil_strength(job.rules.posts.soil), row.diameter_in / 12, row.length_ft
+    load_in = {name: _depth_in(round(wind.level_lbf, 1), round(wind.height_ft, 2), width_ft, most_ft, soil) for name, wind in winds.items()}
+    return Depths(12 * most_ft, half_sleeve_in(row, job.rules.posts), load_in)
 
 
 def half_sleeve_in(sleeve: StockRow, rules: PostRules) -> float | None:
     """Half a sleeve, or the share of it that the rules ask; None where its length isn't known."""
     return None if sleeve.length_ft is None else 12 * sleeve.length_ft * rules.driven_share
-
-
-@remembered_same
-def _load_in(wind: Push, sleeve: StockRow, rules: PostRules) -> float | None:
-    if sleeve.length_ft is None or sleeve.diameter_in is None:
-        return None
-    soil, width_ft = soil_strength(rules.soil), sleeve.diameter_in / 12
-    return _depth_in(round(wind.level_lbf, 1), round(wind.height_ft, 2), width_ft, sleeve.length_ft, soil)
 
 
 @remembered

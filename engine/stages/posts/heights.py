@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 
 from engine.calc.frozen import dataclass
-from engine.calc.remember import remembered, remembered_of, remembered_same
+from engine.calc.remember import remembered, remembered_of
 from engine.calc.tolerances import EDGE_FT, TAPE_FT
 from engine.job.model.fence import Fence, Gate, HeightChange, Surface
 from engine.job.model.job import Job
@@ -50,7 +50,6 @@ def bay_heights(job: Job, layout: Layout) -> dict[str, BayHeight]:
     return {name: _in_bay(bay, job.fence, job.rules.posts, job.gates, job.heights, job.surfaces) for name, bay in layout.bays.items()}
 
 
-@remembered_same
 def _in_bay(
     bay: Bay,
     fence: Fence,

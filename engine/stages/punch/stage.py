@@ -4,21 +4,21 @@ Limits: ways out are geometry: gaps, aprons, gates, yards that don't close, and 
 chewing, are not figures. Whether a closing piece is on the truck is counted in length, not off-cut by off-cut.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, listed, plural
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered_each, remembered_rows
 from engine.calc.tolerances import AT_YARD_FT, SAME_SPOT_FT
 from engine.checklist import NOTHING_ASKED, Checklist, Item, TicksOf
 from engine.findings import STAGES, Finding, FindingOf, Level, StageName
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PlannedEntry, RerouteEntry, live, posts_since
-from engine.job.model.tick_facts import NO_FACTS, TickFacts
+from engine.job.model.tick_facts import NO_FACTS, At, TickFacts
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
@@ -161,7 +161,7 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
 def _items(job: Job, survey: Survey, layout: Layout, gates: Gates) -> Iterator[Item]:
     whole = TickFacts(layout.places(*layout.supports))
     for name, yard in job.yards.items():
-        fence = _round_yard(survey.yards[name].ring if name in survey.yards else (), whole)
+        fence = _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places)
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
         yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
@@ -176,13 +176,19 @@ def _items(job: Job, survey: Survey, layout: Layout, gates: Gates) -> Iterator[I
     yield _item("client_accepts", "Client accepts the fence", of=whole)
 
 
-@remembered
-def _round_yard(ring: tuple[Point, ...], whole: TickFacts) -> TickFacts:
+@remembered_rows
+def _round_yard(ring: tuple[Point, ...], places: tuple[At, ...]) -> TickFacts:
     """The supports that stand round a yard; all there are where it doesn't close."""
     if len(ring) < 3:
-        return whole
-    _, off_ft = stations_offsets((*ring, ring[0]), [(at.east_ft, at.north_ft) for at in whole.places])
-    return TickFacts(tuple(at for at, off in zip(whole.places, off_ft, strict=True) if abs(off) <= AT_YARD_FT))
+        return TickFacts(places)
+    return TickFacts(tuple(at for at, near in zip(places, _near(places, ring), strict=True) if near))
+
+
+@remembered_each
+def _near(places: Sequence[At], ring: tuple[Point, ...]) -> list[bool]:
+    _, off_ft = stations_offsets((*ring, ring[0]), [(at.east_ft, at.north_ft) for at in places])
+    near: list[bool] = (abs(off_ft) <= AT_YARD_FT).tolist()
+    return near
 
 
 def _item(what: str, says: str, subject: str = "job", of: TickFacts = NO_FACTS) -> Item:

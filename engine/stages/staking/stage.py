@@ -5,16 +5,14 @@ Limits: spacing along the lower edge of the wire and a share more on slopes; wha
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
-from itertools import pairwise
-from math import ceil, cos, inf, radians
+from itertools import chain, pairwise
+from math import ceil, inf
 
 from engine.calc.cutting.run_shares import even_stations_ft, stake_stations_ft
 from engine.calc.frozen import dataclass
-from engine.calc.geometry.plane import Point
-from engine.calc.large_libraries import np
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
-from engine.calc.remember import remembered
+from engine.calc.remember import remembered, remembered_rows
 from engine.calc.tolerances import EDGE_FT, ROUNDING_COUNT, ROUNDING_FT
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
@@ -23,27 +21,20 @@ from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
 from engine.job.model.tick_facts import TickFacts
-from engine.stages.fabric.aprons import short_facts
+from engine.stages.fabric.aprons import BayApron, short_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
-from engine.stages.layout.keep_outs import Ground, KeepOutId, blocked_runs, merged
+from engine.stages.layout.keep_outs import KeepOutId, merged
 from engine.stages.layout.stage import KeepOut, Layout, Support
-from engine.stages.posts.adjoining import ground_of
+from engine.stages.staking.no_stakes import Part, Stopped, Stretch, blocked_in, past_ends, reach_in, stopped
 from engine.stages.survey.stage import Survey
 
 _finding = FindingOf("staking")
 
 READS = ("rules", "utilities")
 
-STAKE_DEG = 45.0
-"""Slope of a stake: common practice, no source."""
-
 _OPEN_SOURCES = ("tree", "structure", "sleeve")
 _OPEN_KINDS = ("roots", "bed")
-
-Part = tuple[float, float, KeepOutId]
-Stretch = tuple[float, float]
-Stations = tuple[float, ...]
 
 
 @dataclass(frozen=True)
@@ -85,19 +76,13 @@ def staking(job: Job, survey: Survey, layout: Layout, fabric: Fabric) -> Staking
     """
     grounds = bay_grounds(survey, layout)
     areas, passed = _areas(job, layout.keep_outs)
-    blocked, crossed = _stopped(job.rules.staking, layout, grounds, areas), _blocked(layout, grounds, passed)
+    blocked, crossed = stopped(job.rules.staking, layout, grounds, areas), blocked_in(layout, grounds, passed)
     bays: dict[str, BayStakes] = {}
     last_ft: dict[str, float] = {}
     for name, ground in grounds.items():
-        apron = fabric.bays.get(name)
-        dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
-        floors = tuple((*_past_ends(one.from_ft, one.to_ft, ground), KeepOutId("surface", one.surface)) for one in ground.floors)
-        firm = (layout.supports[ground.bay.from_id].kind != "line", layout.supports[ground.bay.to_id].kind != "line")
-        stakes = _bay_stakes(job.rules.staking, name, (ground.start_ft, ground.end_ft), firm, tuple(blocked.get(name, ())), dips, floors)
-        before = last_ft.get(ground.bay.from_id, -inf)
-        stakes = _across_post(job.rules.staking, stakes, before, ground.start_ft)
-        bays[name] = _without_shared(stakes, layout.supports[ground.bay.from_id], last_ft)
-        last_ft[ground.bay.to_id] = max((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
+        start, end = layout.supports[ground.bay.from_id], layout.supports[ground.bay.to_id]
+        given = (job.rules.staking, start, end, fabric.bays.get(name), last_ft.get(start.id))
+        bays[name], last_ft[end.id] = _stakes(ground, given, *blocked.get(name, ((), ())))
     total = sum(len(bay.stations_ft) for bay in bays.values())
     return Staking(
         bays=bays,
@@ -125,63 +110,29 @@ def _areas(job: Job, keep_outs: Iterable[KeepOut]) -> tuple[list[KeepOut], list[
     return stop, passed
 
 
-def _reach_in(rules: StakeRules) -> float:
-    """How deep a stake goes, driven flush at its slope."""
-    return rules.stake_length_in * cos(radians(STAKE_DEG))
-
-
 def _lies_deep(utility: Utility, rules: StakeRules) -> bool:
-    return utility.depth_in is not None and utility.depth_in > _reach_in(rules) + utility.tolerance_in
+    return utility.depth_in is not None and utility.depth_in > reach_in(rules) + utility.tolerance_in
 
 
-def _stopped(rules: StakeRules, layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut]) -> dict[str, list[Part]]:
-    """Parts of each bay where no stake goes in; from a buried line's zone it keeps as far as it reaches sideways."""
-    buried = [area for area in areas if area.id.buried]
-    others = _blocked(layout, grounds, [area for area in areas if area not in buried])
-    zones = _blocked(layout, grounds, buried, _reach_in(rules) / 12)
-    return {name: sorted([*others.get(name, ()), *zones.get(name, ())]) for name in {**others, **zones}}
+@remembered_rows
+def _stakes(
+    ground: BayGround,
+    given: tuple[StakeRules, Support, Support, BayApron | None, float | None],
+    others: tuple[Part, ...],
+    zones: tuple[Part, ...],
+) -> tuple[BayStakes, float]:
+    """The stakes of a bay after another, whose last stake is given, and the last of it."""
+    rules, start, end, apron, last_ft = given
+    dips = tuple((short.from_ft, short.to_ft) for short in apron.short if short.kind == "soil") if apron else ()
+    floors = tuple((*past_ends(one.from_ft, one.to_ft, ground), KeepOutId("surface", one.surface)) for one in ground.floors)
+    firm = (start.kind != "line", end.kind != "line")
+    parts = tuple(sorted([*others, *zones]))
+    stakes = _bay_stakes(rules, ground.bay.id, (ground.start_ft, ground.end_ft), firm, parts, dips, floors)
+    stakes = _across_post(rules, stakes, -inf if last_ft is None else last_ft, ground.start_ft)
+    own = _without_shared(stakes, start, inf if last_ft is None else last_ft)
+    return own, max((*stakes.stations_ft, *stakes.fastened_ft), default=inf)
 
 
-def _blocked(layout: Layout, grounds: Mapping[str, BayGround], areas: Sequence[KeepOut], aside_ft: float = 0.0) -> dict[str, list[Part]]:
-    """Parts of each bay inside the areas, or as near beside it: (from, to, id of the area), in order."""
-    if not areas:
-        return {}
-    ground = ground_of(tuple(areas))
-    found: dict[str, list[Part]] = {}
-    for line in layout.lines.values():
-        bays = [layout.bays[name] for name in line.bays]
-        if not bays:
-            continue
-        path = tuple(layout.supports[name].xy for name in (bays[0].from_id, *(bay.to_id for bay in bays)))
-        starts = tuple(grounds[bay.id].start_ft if bay.id in grounds else bay.start_ft for bay in bays)
-        parts = _blocked_beside(path, starts, ground, aside_ft)
-        for bay in (grounds[name] for name in line.bays if name in grounds):
-            inside = [(low, high, area) for low, high, area in parts if low < bay.end_ft and high > bay.start_ft]
-            found[bay.bay.id] = [(*_past_ends(low, high, bay), areas[area].id) for low, high, area in inside]
-    return found
-
-
-@remembered
-def _blocked_beside(path: tuple[Point, ...], stations_ft: Stations, ground: Ground, aside_ft: float) -> list[tuple[float, float, int]]:
-    """Blocked parts of a path, looked at along it and, where a stake reaches aside, along both ends of its reach."""
-    corners = np.array(path)
-    starts, ends = corners[:-1], corners[1:]
-    if aside_ft == 0:
-        return blocked_runs(starts, ends, np.asarray(stations_ft), ground)
-    along = (ends - starts) / np.hypot(*(ends - starts).T)[:, None]
-    square = aside_ft * np.stack([along[:, 1], -along[:, 0]], axis=1)
-    shifts = [square * way for way in (-1, 0, 1)]
-    moved = [np.concatenate([edge + shift for shift in shifts]) for edge in (starts, ends)]
-    return blocked_runs(moved[0], moved[1], np.tile(np.asarray(stations_ft), len(shifts)), ground)
-
-
-def _past_ends(low: float, high: float, bay: BayGround) -> Stretch:
-    """A part that reaches an end of its bay goes on behind it, so that the end isn't taken for its edge."""
-    start, end = bay.start_ft, bay.end_ft
-    return (start - EDGE_FT if low <= start + EDGE_FT else low), (end + EDGE_FT if high >= end - EDGE_FT else high)
-
-
-@remembered
 def _bay_stakes(
     rules: StakeRules,
     bay: str,
@@ -259,9 +210,8 @@ def _across_post(rules: StakeRules, stakes: BayStakes, before_ft: float, start_f
     return replace(stakes, uncovered=((before_ft, first_ft), *stakes.uncovered))
 
 
-def _without_shared(stakes: BayStakes, post: Support, last_ft: Mapping[str, float]) -> BayStakes:
+def _without_shared(stakes: BayStakes, post: Support, shared: float) -> BayStakes:
     """The stakes without the first, where it is the last of the bay before at a line post; so too spots that are fastened."""
-    shared = last_ft.get(post.id, inf)
     if post.kind != "line":
         return stakes
     stations, fastened = (tuple(at for at in row if abs(at - shared) > ROUNDING_FT) for row in (stakes.stations_ft, stakes.fastened_ft))
@@ -273,7 +223,7 @@ def _without_shared(stakes: BayStakes, post: Support, last_ft: Mapping[str, floa
 
 
 def _gap_findings(
-    grounds: Mapping[str, BayGround], bays: Mapping[str, BayStakes], blocked: Mapping[str, Sequence[Part]], keep_outs: Iterable[KeepOut]
+    grounds: Mapping[str, BayGround], bays: Mapping[str, BayStakes], blocked: Mapping[str, Stopped], keep_outs: Iterable[KeepOut]
 ) -> Iterator[Finding]:
     why = {area.id: area.why for area in keep_outs}
     for name, bay in bays.items():
@@ -282,7 +232,7 @@ def _gap_findings(
         ground = grounds[name]
         low, high = max(bay.uncovered, key=lambda gap: gap[1] - gap[0])
         more = f", and in {counted(len(bay.uncovered) - 1, 'more gap')}" if len(bay.uncovered) > 1 else ""
-        by = next(area for _, b, area in blocked[name] if b > low)
+        by = next(area for _, b, area in sorted(chain(*blocked[name])) if b > low)
         span = f"{format_ft_in(ground.shown_ft(low))} to {format_ft_in(ground.shown_ft(high))}"
         says = f"Between {ground.bay.from_id} and {ground.bay.to_id} no stake goes in from {span}{more}: {why[by]}."
         do = "Weight the apron down there, or pin it in spots dug by hand."
@@ -297,7 +247,7 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
             over.setdefault(area.record, []).append(bay)
     for record, bays in over.items():
         depth_in = job.utilities[record].depth_in or 0.0
-        reach = format_in(_reach_in(job.rules.staking))
+        reach = format_in(reach_in(job.rules.staking))
         says = f"Stakes reach {reach} down over {record}, which is marked as {format_in(depth_in)} deep."
         do = "Dig by hand until its depth is seen before anything is driven over it."
         yield _finding("stakes_over_line", "note", (record, *dict.fromkeys(bays)), says, do)

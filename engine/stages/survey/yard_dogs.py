@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from engine.calc.geometry.plane import Point
 from engine.calc.large_libraries import np, shapely
+from engine.calc.remember import remembered_of
 from engine.calc.tolerances import AT_YARD_FT
 from engine.job.model.job import Job
 from engine.job.model.people import Dog
@@ -30,6 +31,7 @@ def dogs_at(dogs: Mapping[str, Dog], survey: Survey, spots: Sequence[Point]) -> 
     return [_dogs_of(dogs, tuple(name for name, at in near.items() if at[place])) for place in range(len(spots))]
 
 
+@remembered_of
 def _edges(survey: Survey) -> "dict[str, shapely.LinearRing]":
     return {name: shapely.LinearRing(yard.ring) for name, yard in survey.yards.items() if len(yard.ring) > 2}
 

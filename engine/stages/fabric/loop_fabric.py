@@ -1,0 +1,122 @@
+"""Wire and mesh of one loop: the pieces to cut from rolls, with rings and ties."""
+
+from collections.abc import Mapping, Sequence
+
+from engine.calc.cutting.run_shares import count_along, partition_run
+from engine.calc.frozen import dataclass
+from engine.calc.geometry.ground import slope_distance_ft
+from engine.calc.remember import remembered_rows, remembered_same
+from engine.job.model.fence import Fence
+from engine.job.model.rules import FabricRules
+from engine.job.model.stock_row import StockRow
+from engine.job.model.stock_table import fabric_ids
+from engine.stages.cables.cable_loop import Loop
+from engine.stages.fabric.bay_ground import BayGround
+from engine.stages.layout.stage import Bay, Support
+from engine.stages.posts.heights import BayHeight
+
+Pieces = dict[str, float]
+
+
+@dataclass(frozen=True)
+class LoopFabric:
+    """Wire and mesh for one loop, with its rings and ties."""
+
+    loop: str
+    wire_cut_ft: float
+    mesh_cut_ft: float
+    cable_rings: int
+    mesh_rings: int
+    seam_rings: int
+    splice_rings: int
+    corner_ties: int
+
+    def __hash__(self) -> int:
+        """Of a few fields: loops are looked up often and are seldom alike."""
+        return hash((self.loop, self.wire_cut_ft, self.mesh_cut_ft))
+
+    @property
+    def rings(self) -> int:
+        """All hog rings of the loop."""
+        return self.cable_rings + self.mesh_rings + self.seam_rings + self.splice_rings
+
+
+@dataclass(frozen=True)
+class FabricRoll:
+    """One kind of fabric as the stock gives it."""
+
+    word: str
+    name: str
+    width_in: float
+    length_ft: float | None
+
+
+@dataclass(frozen=True)
+class CutFabric:
+    """A loop's fabric with the pieces that it is cut in, ft."""
+
+    fabric: LoopFabric
+    wire: Pieces
+    mesh: Pieces
+
+
+@remembered_same
+def rolls_of(fence: Fence, stock: Mapping[str, StockRow]) -> tuple[FabricRoll, FabricRoll]:
+    """Wire and mesh."""
+    rolls = []
+    for word, name in zip(("wire", "mesh"), fabric_ids(fence), strict=True):
+        row = stock.get(name)
+        rolls.append(FabricRoll(word, (row and row.name) or name, (row and row.width_in) or 0.0, row.length_ft if row else None))
+    return rolls[0], rolls[1]
+
+
+@remembered_rows
+def cut_fabric(
+    loop: Loop,
+    given: tuple[FabricRules, FabricRoll, FabricRoll, BayHeight, int],
+    bays: tuple[Bay, ...],
+    supports: tuple[Support, ...],
+    grounds: tuple[BayGround, ...],
+) -> CutFabric:
+    """A loop's fabric, by rules, rolls, height and how many of its ends lap another loop's.
+
+    Wire is as long as each bay along the ground, break by break, and never less than straight from support to support.
+    """
+    rules, wire_roll, mesh_roll, hang, laps = given
+    slopes_ft, ground_of = [bay.slope_ft for bay in bays], {ground.bay.id: ground for ground in grounds}
+    along_ft = [max(_along_ground_ft(ground_of.get(bay.id)), bay.slope_ft) for bay in bays]
+    wire, mesh = _pieces(rules, loop.id, along_ft, wire_roll), _pieces(rules, loop.id, slopes_ft, mesh_roll)
+    splices = ((wire_roll, len(wire) - 1 + laps), (mesh_roll, len(mesh) - 1 + laps))
+    tied = [support for support in dict.fromkeys(supports) if support.kind != "line"]
+    fabric = LoopFabric(
+        loop=loop.id,
+        wire_cut_ft=sum(wire.values()),
+        mesh_cut_ft=sum(mesh.values()),
+        cable_rings=count_along(loop.run_ft, rules.ring_cable_ft),
+        mesh_rings=count_along(loop.run_ft, rules.ring_mesh_ft),
+        seam_rings=count_along(loop.run_ft, rules.ring_seam_ft),
+        splice_rings=sum(count * count_along(roll.width_in / 12, rules.ring_splice_ft) for roll, count in splices if roll.width_in),
+        corner_ties=len(tied) * count_along(hang.height_ft, rules.tie_corner_in / 12),
+    )
+    return CutFabric(fabric, wire, mesh)
+
+
+def _along_ground_ft(ground: BayGround | None) -> float:
+    return slope_distance_ft(ground.profile, ground.start_ft, ground.end_ft) if ground else 0.0
+
+
+def _pieces(rules: FabricRules, loop: str, bays_ft: Sequence[float], roll: FabricRoll) -> Pieces:
+    """Lengths to cut for one loop; more than one where no roll is as long, the fewest that end at supports."""
+    over_ft, lap_ft = rules.overrun_in / 12, rules.lap_in / 12
+    whole_ft = sum(bays_ft) + over_ft
+    most_ft = (roll.length_ft or 0.0) - over_ft - lap_ft
+    if roll.length_ft is None or whole_ft <= roll.length_ft or most_ft <= 0 or len(bays_ft) == 1:
+        return {loop: whole_ft}
+    parts = partition_run(bays_ft, [True] * (len(bays_ft) - 1), 0.0, most_ft)
+    lengths = [sum(bays_ft[first : last + 1]) + (lap_ft if first else 0.0) for first, last in parts]
+    lengths[-1] += over_ft
+    return {f"{loop}-{_letter(place)}": length for place, length in enumerate(lengths)}
+
+
+def _letter(place: int) -> str:
+    return chr(ord("a") + place) if place < 26 else f"{place + 1}"
