@@ -8,6 +8,7 @@ from engine.job.model.job import Job
 from engine.job.model.log_entries import PhotoEntry, SupersededEntry, live
 from engine.job.model.words.key_words import item_words, said_words
 from engine.paper.built_tables import TIMES, Table
+from engine.paper.tables.told_cells import ToldCell
 
 TITLE = "Photos"
 
@@ -47,13 +48,16 @@ def by_file(job: Job) -> dict[str, tuple[NamedPhoto, ...]]:
 
 def photo_table(job: Job) -> Table:
     """Every mention as a row."""
-    return Table(TITLE, ("photo", "of", "line", "station", "caption", "when", "who"), tuple(map(tuple, named_photos(job))), keys=2)
+    columns = ("photo", "of", "line", "station", "caption", "when", "who")
+    figures = (("station", ("station_ft", "east_ft", "north_ft")),)
+    return Table(TITLE, columns, tuple(map(tuple, named_photos(job))), keys=2, figures=figures)
 
 
 def _logged(job: Job) -> Iterator[NamedPhoto]:
     for entry in live(job.log):
         if isinstance(entry, PhotoEntry):
-            station = "" if entry.station_ft is None else format_ft_in(entry.station_ft)
+            there = entry.place or (None, None)
+            station = "" if entry.station_ft is None else ToldCell(format_ft_in(entry.station_ft), entry.station_ft, *there)
             yield NamedPhoto(entry.file, entry.about, entry.line or "", station, entry.caption, f"{entry.at:{TIMES}}", entry.by)
 
 

@@ -167,5 +167,6 @@ def test_the_tables_name_every_photo_and_a_job_without_any_has_no_such_table(loa
         ("tape.png", "P4 driven depth", "", "2026-04-14 10:30"),
         ("photos/rock.jpg", "", "back", "2026-04-15 09:30"),
     ]
+    assert [(row["station_ft"], row["station"]) for row in rows] == [("", ""), ("", ""), ("", ""), ("83", "83' 0\"")]
     assert "\nPhotos\n------\n" in record_text(loaded.job, walk(loaded.job))
     assert "\nPhotos\n" not in record_text(accepted(), walk(accepted()))
