@@ -10,6 +10,7 @@ import os
 import pickle
 import signal
 import sys
+from contextlib import suppress
 from functools import partial
 from io import BytesIO
 from select import select
@@ -73,7 +74,8 @@ def _taken_over(job: Job, child: int, reads: BinaryIO) -> Walk:
         walked = walk(job)
     else:
         take_in(walked)
-    os.waitpid(child, 0)
+    with suppress(ChildProcessError):  # who started this program may have asked that its children are never waited for
+        os.waitpid(child, 0)
     return walked
 
 

@@ -51,6 +51,11 @@ def test_the_walk_is_the_child_s_and_nothing_is_walked_here() -> None:
     assert said("walked = meanwhile.walked_meanwhile(job)\nmeanwhile.walk = None") == "True\nno child is left\n"
 
 
+def test_children_that_nobody_may_wait_for_are_not_waited_for() -> None:
+    unheard = "signal.signal(signal.SIGCHLD, signal.SIG_IGN)\nwalked = meanwhile.walked_meanwhile(job)"
+    assert said(unheard) == "True\nno child is left\n"
+
+
 @pytest.mark.parametrize(
     "happens",
     ["raise ValueError('a fault')", "os.kill(os.getpid(), signal.SIGKILL)", "meanwhile.told = lambda *of: told(*of)[:-1000]"],
