@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 
+from engine.calc.units import metric
 from engine.job.errors import PathInFile, Problem, shown
 from engine.job.likely_name import nearest
 from engine.job.model.item_key import ITEM_KEY
@@ -36,6 +37,9 @@ def _problem(found: Mapping[str, Any], model: type[BaseModel], also: tuple[str, 
         choice = _one_of(context.get("expected_tags") or ", ".join(map(repr, _tags(owner, field))))
         return Problem(where, f"{given} one of: {choice}.", context.get("tag"))
     words = _WORDS.get(name)
+    if words and name in _LIMITS and metric() and (unit_m := _unit_m(path)):
+        limit_m = {_LIMITS[name]: round(context[_LIMITS[name]] * unit_m, 4)}
+        return Problem(path, f"{words(value, limit_m).removesuffix('.')} m.", value)
     says = words(value, context) if words else f"{_value(value)} doesn't fit here. Correct it."
     return Problem(path, says, value, getattr(context.get("error"), "field", ""))
 
@@ -54,6 +58,15 @@ def _wanted(what: str) -> Callable[[Any, Mapping[str, Any]], str]:
 
 def _limit(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:
     return lambda value, context: f"{_value(value)} is out of range: it must be {words} {context[key]:,.10g}."
+
+
+_LIMITS = {"greater_than": "gt", "greater_than_equal": "ge", "less_than": "lt", "less_than_equal": "le"}
+
+
+def _unit_m(path: PathInFile) -> float:
+    """How many metres the unit of a field is, by its name; 0 where it is no length."""
+    field = str(next((part for part in reversed(path) if isinstance(part, str)), ""))
+    return 0.3048 if field.endswith("_ft") else 0.0254 if field.endswith("_in") else 0.0
 
 
 def _items(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:
