@@ -45,12 +45,12 @@ def metres_words(length_mm: int) -> str:
 
 
 def centimetres_words(length_mm: int) -> str:
-    """A depth, a width, a gap: in centimetres however long, under one in millimetres.
+    """A depth, a width, a gap: in centimetres however long, under two in millimetres.
 
-    length_mm: whole mm. Returns `121.9 cm`, `38 cm`, `4 mm`; `0 cm` for none.
+    length_mm: whole mm. Returns `121.9 cm`, `38 cm`, `13 mm`; `0 cm` for none.
     Source: common practice, no source.
     Valid for: any whole number.
     """
-    if 0 < abs(length_mm) < _CM:
+    if 0 < abs(length_mm) < 2 * _CM:
         return f"{length_mm} mm"
     return f"{length_mm / _CM:.1f} cm" if length_mm % _CM else f"{length_mm // _CM} cm"

@@ -39,7 +39,17 @@ def test_a_length_is_metres_from_one_metre_on_else_centimetres(length_m: float, 
 
 @pytest.mark.parametrize(
     ("length_cm", "words"),
-    [(76.2, "76.2 cm"), (121.92, "121.9 cm"), (38, "38 cm"), (0.42, "4 mm"), (1.0, "1 cm"), (0, "0 cm"), (-2, "-2 cm")],
+    [
+        (76.2, "76.2 cm"),
+        (121.92, "121.9 cm"),
+        (38, "38 cm"),
+        (0.42, "4 mm"),
+        (1.0, "10 mm"),
+        (1.3, "13 mm"),
+        (2, "2 cm"),
+        (0, "0 cm"),
+        (-2, "-2 cm"),
+    ],
 )
 @pytest.mark.closed_form
 def test_a_depth_is_centimetres_however_long(length_cm: float, words: str) -> None:
