@@ -22,7 +22,7 @@ from engine.walk import Walk
 PROPOSED = "proposed, not accepted yet"
 SIGNED = "What follows is worked out today; what was signed stands in the record."
 STAGES_TOLD: tuple[StageName, ...] = ("posts", "bracing", "cables", "fabric", "staking", "gate")
-"""ToldCell by the figures of their sheets; the layout is told by the set-out."""
+"""Told by the figures of their sheets; the layout is told by the set-out."""
 BOX_LETTERS = len("[ ] 12  ")
 OF_SOME = ("pinned", "slits", "fastened")
 """What is asked only where it is needed: that it is, is part of the plan."""

@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.log_entries import reroutes
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids
 from engine.paper.crew.cut_lists import CutList, cut_lists
@@ -75,7 +76,8 @@ def wrong_in(job: Job) -> list[str]:
     worked, found = walk(job), []
     stock = {row.stock: row for row in worked.takeoff.rows}
     wire, mesh = fabric_ids(job.fence)
-    cut_out_ft = worked.takeoff and sum(getattr(entry, "cable_cut_ft", 0.0) or 0.0 for entry in job.log)
+    cuts = reroutes(job.log)  # in a repair only where what they cut is kept: other loops were another job's cable
+    cut_out_ft = sum(entry.cable_cut_ft for entry in cuts if job.repair_of is None or entry.before is not None)
     ids = dict(zip(TITLES, (job.fence.cable, wire, mesh, job.fence.gate_tube, "brace-wire"), strict=True))
     for one in cut_lists(job, worked):
         row = stock[ids[one.title]]
