@@ -14,8 +14,8 @@ from tests.source import ROOT, files, imports, module_name, tree, where
 
 ROOMS: dict[str, str] = {
     "tui": "tui/screens tui/words tui/working tui/base engine/walk engine/job/edit engine/job/file engine/job",
-    "tui/words": "engine/repair engine/paper engine/ahead engine/walk engine/findings engine/job/merge engine/job/file engine/job "
-    "engine/calc",
+    "tui/words": "engine/repair engine/paper engine/ahead engine/folder engine/walk engine/findings engine/job/merge "
+    "engine/job/file engine/job engine/calc",
     "tui/screens": "tui/entry tui/boxes tui/sheet tui/stages tui/working tui/widgets tui/base engine/paper engine/sheets engine/drawing "
     "engine/folder engine/ahead "
     "engine/change engine/walk engine/stages engine/checklist engine/findings engine/job/edit "
@@ -34,8 +34,8 @@ ROOMS: dict[str, str] = {
     "tui/base": "",
     "engine/repair": "engine/paper engine/walk engine/stages engine/checklist engine/job/edit engine/job/file engine/job/model engine/job "
     "engine/calc",
-    "engine/paper": "engine/ahead engine/sheets engine/drawing engine/walk engine/stages engine/guide engine/checklist engine/findings "
-    "engine/job/edit engine/job/file engine/job/model engine/job engine/calc engine",
+    "engine/paper": "engine/ahead engine/folder engine/sheets engine/drawing engine/walk engine/stages engine/guide engine/checklist "
+    "engine/findings engine/job/edit engine/job/file engine/job/model engine/job engine/calc engine",
     "engine/ahead": "engine/folder engine/walk engine/stages engine/findings engine/job/file engine/job/model engine/job engine/calc",
     "engine/sheets": "engine/walk engine/stages engine/checklist engine/findings engine/job/model engine/calc",
     "engine/drawing": "engine/walk engine/stages engine/findings engine/job/model engine/calc",

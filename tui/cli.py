@@ -10,7 +10,7 @@ from pathlib import Path
 
 from tui.base.terminal import print_what_it_can
 
-WORDS = ("open", "new", "demo", "check", "plan", "record", "sheets", "load", "hours", "compare", "merge", "repair")
+WORDS = ("open", "new", "demo", "check", "plan", "jobs", "record", "sheets", "load", "hours", "compare", "merge", "repair")
 """What a path is told from; what each takes and does stands in `tui/words`."""
 CANNOT_READ = 2
 OUTPUT_ENDED = 4

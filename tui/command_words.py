@@ -3,13 +3,14 @@
 from argparse import ArgumentParser, Namespace, RawDescriptionHelpFormatter
 
 from tui import first_words
-from tui.words import beforehand, copies, told, written
+from tui.words import beforehand, copies, folders, told, written
 
 EXAMPLES = """examples:
   linewalk demo                     copy the demo jobs here and open the main one
   linewalk willow_bend.toml         open a job
   linewalk new maple.toml --rough --length "140 ft" --ends house --corners 1 --gates 5   an estimate from the phone
   linewalk jobs/                    list the jobs of a folder
+  linewalk jobs jobs/ -o jobs.csv   the same list for the office, a row a job
   linewalk check willow_bend.toml   what is in the way, in words
   linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
   linewalk sheets willow_bend.toml -o sheets.html   what a crew without a laptop works by, to print
@@ -27,6 +28,6 @@ def parsed(words: list[str]) -> Namespace:
         formatter_class=RawDescriptionHelpFormatter,
     )
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    for kind in (first_words, told, written, beforehand, copies):
+    for kind in (first_words, told, folders, written, beforehand, copies):
         kind.add_words(commands)
     return parser.parse_args(words)

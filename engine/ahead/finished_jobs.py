@@ -5,7 +5,7 @@ A job tells once: of copies of it one is taken, and of a job that was opened aga
 """
 
 from collections import defaultdict
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import field
 from pathlib import Path
@@ -16,6 +16,7 @@ from engine.ahead.work_times import JobTimes
 from engine.calc.frozen import dataclass
 from engine.folder.kept_by_hash import keep_rows, kept_rows
 from engine.folder.listing import AlsoTold, names_of
+from engine.folder.whole_folder import ToldHowFar
 from engine.job.errors import JobError, shown
 from engine.job.file.disk import Disk, read_whole
 from engine.job.file.from_bytes import Document
@@ -24,7 +25,6 @@ from engine.job.model.rules import HourRules
 
 NAME = "work_times.z"
 TOUCHED = "It was changed since it was signed off."
-Told = Callable[[int, int], bool]
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ def finished_jobs(
     pause_min: float,
     *,
     but: Path | None = None,
-    told: Told | None = None,
+    told: ToldHowFar | None = None,
     disk: Disk | None = None,
     state: Path | None = None,
 ) -> FinishedJobs:

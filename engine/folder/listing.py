@@ -132,7 +132,9 @@ def whole(path: Path, disk: Disk, also: AlsoTold = unheard) -> Listed:
     except JobError as error:
         return Listed(path.name, error=error.brief)
     also(raw, document)
-    worked, who = walk(document.job), document.job.job
+    worked, who, record = walk(document.job), document.job.job, document.job.record
+    level = worst(worked.findings)
+    first = next((finding for finding in worked.findings if finding.level == level), None)
     estimated = document.job.rough is not None and not worked.survey.lines
     facts = ListedFacts(
         number=who.number,
@@ -142,8 +144,14 @@ def whole(path: Path, disk: Disk, also: AlsoTold = unheard) -> Listed:
         done=sum(checklist.done for checklist in worked.checklists.values()),
         of=sum(len(checklist.lines) for checklist in worked.checklists.values()),
         stage=next((stage for stage in STAGES if worked.checklists[stage].done < len(worked.checklists[stage].lines)), ""),
-        worst=worst(worked.findings) or "",
+        worst=level or "",
         short=sum(row.short > 0 for row in worked.takeoff.rows),
         seal={None: ESTIMATE if estimated else "", True: "sealed", False: "touched"}[document.seal_holds],
+        worst_code=first.code if first else "",
+        worst_says=first.says if first else "",
+        signed_at=f"{record.signed_at:%Y-%m-%d %H:%M}" if record else "",
+        signed_by=record.signed_by if record else "",
+        length_ft=round(float(sum(line.length_ft for line in worked.layout.lines.values())), 4),
+        units=who.units,
     )
     return Listed(path.name, facts, mark=digest(raw))

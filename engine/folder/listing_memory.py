@@ -4,19 +4,23 @@ from collections.abc import Mapping
 from dataclasses import astuple, dataclass
 from pathlib import Path
 
-from engine.folder.kept_by_hash import keep_rows, kept_rows
+from engine.folder.kept_by_hash import PACKED, keep_rows, kept_rows
 from engine.job.file.disk import Disk
 
-NAME = "listed.json"
+NAME = f"listed{PACKED}"
 ESTIMATE = "estimate"
-_TYPES: tuple[tuple[type, ...], ...] = ((str,), (str,), (str,), (str,), (int,), (int, type(None)), (str,), (str,), (int,), (str,))
+_TYPES: tuple[tuple[type, ...], ...] = (
+    *((str,), (str,), (str,), (str,), (int,), (int, type(None)), (str,), (str,), (int,), (str,)),
+    *((str,), (str,), (str,), (str,), (float,), (str,)),
+)
 
 
 @dataclass(frozen=True, slots=True)
 class ListedFacts:
     """Number, title, client; planned day, `2026-04-14`; items done, and of how many; the first stage with something open; worst level of
     the findings; stock rows that are short; `signed off` at a glance, then `sealed` where the seal holds and `touched` where it doesn't,
-    `estimate` where nothing is surveyed and all there is is what was said.
+    `estimate` where nothing is surveyed and all there is is what was said; code and sentence of the first of the worst findings; when and
+    by whom it was signed off, `2026-04-14 16:20`; how long the fence is; the units its lengths are told in.
     What isn't so is empty; `of` is None at a glance.
     """
 
@@ -30,6 +34,12 @@ class ListedFacts:
     worst: str = ""
     short: int = 0
     seal: str = ""
+    worst_code: str = ""
+    worst_says: str = ""
+    signed_at: str = ""
+    signed_by: str = ""
+    length_ft: float = 0.0
+    units: str = ""
 
 
 def recall(disk: Disk, state: Path) -> dict[str, ListedFacts]:

@@ -9,14 +9,13 @@ from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, unit_word
 from engine.calc.units import in_its_units
-from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
 from engine.paper.pack_words import load_words, on_truck_words, packs_of
-from engine.paper.tables.csv_text import csv_text, job_name, marked
-from engine.paper.written_files import free_beside, write_files
+from engine.paper.tables.csv_text import csv_text, job_name
+from engine.paper.written_files import free_beside, write_csv
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
 ORDER: dict[str, tuple[StockKind, ...]] = {
@@ -170,9 +169,7 @@ def offcut_words(row: TakeoffRow, most: int) -> str:
 
 def write_load(job: Job, takeoff: Takeoff, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> Path:
     """Write the materials as a CSV file, over an older one only where `replacing` is said. Raises: NotWritten, one sentence."""
-    if out.suffix.lower() != ".csv":
-        raise NotWritten(out, "a load list is a CSV file: give it a name that ends in .csv.")
-    return write_files(disk or Disk(), {out: marked(load_csv(job, takeoff))}, replacing=replacing)[0]
+    return write_csv(disk or Disk(), out, load_csv(job, takeoff), "a load list", replacing=replacing)
 
 
 def free_name(job_file: Path) -> Path:

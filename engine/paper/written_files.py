@@ -5,6 +5,7 @@ from pathlib import Path
 
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
+from engine.paper.tables.csv_text import marked
 
 IS_THERE = "is there already. Nothing was overwritten; give another name, or say --replace."
 
@@ -20,6 +21,13 @@ def write_files(disk: Disk, texts: Mapping[Path, str], *, replacing: bool = Fals
     for path, text in texts.items():
         (_put_over if replacing else _put_new)(disk, path, text.encode("utf-8"))
     return tuple(texts)
+
+
+def write_csv(disk: Disk, out: Path, text: str, what: str, *, replacing: bool = False) -> Path:
+    """Write a CSV text, marked as one, into a file that is called so. Raises: NotWritten, one sentence with the file."""
+    if out.suffix.lower() != ".csv":
+        raise NotWritten(out, f"{what} is a CSV file: give it a name that ends in .csv.")
+    return write_files(disk, {out: marked(text)}, replacing=replacing)[0]
 
 
 def _is_there(disk: Disk, path: Path) -> bool:

@@ -2,6 +2,7 @@
 
 import json
 import shutil
+import zlib
 from dataclasses import replace
 from pathlib import Path
 
@@ -41,6 +42,11 @@ def test_rows_come_at_a_glance_first_and_then_whole(folder: Path, state: Path) -
     assert last is not None
     assert (first.title, first.day, first.done, first.of) == (WILLOW.title, WILLOW.day, 0, None)
     assert (last.title, last.day, last.done, last.seal) == (WILLOW.title, WILLOW.day, 0, "")
+    assert (last.worst_code, last.length_ft, last.units, last.signed_at) == ("post_lifted", 261.351, "feet-inches", "")
+    assert [(row.kept.signed_at, row.kept.signed_by) for row in rows if row.kept and row.name == "alder_row.toml"] == [
+        ("", ""),
+        ("2026-03-09 17:46", "Teal"),
+    ]
     assert [row.kept.seal for row in rows if row.kept and row.name == "alder_row.toml"] == ["signed off", "sealed"]
 
 
@@ -120,7 +126,7 @@ def test_a_glance_at_a_demo_agrees_with_the_whole_of_it() -> None:
 def test_what_was_kept_by_another_program_or_damaged_is_as_if_it_were_not_there(state: Path) -> None:
     assert remember(Disk(), state, {}, {"a": WILLOW})
     assert recall(Disk(), state) == {"a": WILLOW}
-    said = json.loads((state / NAME).read_text(encoding="utf-8"))
+    said = json.loads(zlib.decompress((state / NAME).read_bytes()))
     for wrong in (
         {**said, "by": "0"},
         {**said, "jobs": []},
@@ -129,9 +135,9 @@ def test_what_was_kept_by_another_program_or_damaged_is_as_if_it_were_not_there(
         [],
         7,
     ):
-        (state / NAME).write_text(json.dumps(wrong), encoding="utf-8")
+        (state / NAME).write_bytes(zlib.compress(json.dumps(wrong).encode()))
         assert recall(Disk(), state) == {}
-    for damaged in (b"", b"{", b"\xff\xfe", b"[" * 100_000):
+    for damaged in (b"", b"{", b"\xff\xfe", zlib.compress(b"{"), zlib.compress(b"\xff\xfe"), zlib.compress(b"[" * 100_000)):
         (state / NAME).write_bytes(damaged)
         assert recall(Disk(), state) == {}
 

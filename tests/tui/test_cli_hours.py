@@ -50,12 +50,12 @@ def test_hours_take_a_day_and_numbers_that_can_be(wrong: list[str], capsys: pyte
 def test_who_waits_over_a_second_is_told_how_far_it_is(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("tui.words.beforehand.PATIENCE_S", 0.0)
+    monkeypatch.setattr("tui.words.folders.PATIENCE_S", 0.0)
     file = job_file(tmp_path, accepted())
     job_file(tmp_path, signed(worked(1)), "done.toml")
     assert main(["hours", str(file), "--from", str(tmp_path)]) == 0
     assert capsys.readouterr().err.startswith("Reading job 1 of 1 in ")
-    monkeypatch.setattr("tui.words.beforehand.TELL_S", 0.0)
+    monkeypatch.setattr("tui.words.folders.TELL_S", 0.0)
     monkeypatch.setattr("sys.stderr.isatty", lambda: True)
     assert main(["hours", str(file), "--from", str(tmp_path)]) == 0
     assert capsys.readouterr().err.endswith("...\r\x1b[K")

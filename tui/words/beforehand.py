@@ -1,22 +1,16 @@
 """What is told before the work: hours, compare."""
 
-import sys
 from argparse import ArgumentTypeError, Namespace
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
-from time import monotonic
 
 from engine.calc.dates import DateError, parse_date
-from engine.job.errors import shown
+from tui.words.folders import told_as_it_goes
 from tui.words.opened_file import read_walked, say_estimate
 from tui.words.typed_words import Commands, named_path, word
 
 MOST_PEOPLE = 100
 HOURS_IN_A_DAY = 24
-PATIENCE_S = 1.0
-TELL_S = 0.2
 
 
 def add_words(commands: Commands) -> None:
@@ -31,28 +25,6 @@ def add_words(commands: Commands) -> None:
     compare = word(commands, "compare", "the layout and its alternatives side by side: length, posts, price, ways out, findings", _compare)
     compare.add_argument("path", type=Path)
     compare.add_argument("--from", dest="history", type=named_path, metavar="FOLDER", help="signed-off jobs, for crew hours")
-
-
-@contextmanager
-def told_as_it_goes(folder: Path) -> Iterator[Callable[[int, int], bool]]:
-    """Who waits over a second for a folder is told how far it is, on a line of stderr that goes again; once, where that is no terminal."""
-    began, there = monotonic(), sys.stderr.isatty()
-    last = 0.0
-
-    def told(number: int, of: int) -> bool:
-        nonlocal last
-        now = monotonic() - began
-        if now > PATIENCE_S and (now - last > TELL_S if there else not last):
-            says = f"Reading job {number:,} of {of:,} in {shown(str(folder), 30)} ..."
-            print(f"\r{says}" if there else f"{says} Each is read once.", end="" if there else "\n", file=sys.stderr, flush=True)
-            last = now
-        return True
-
-    try:
-        yield told
-    finally:
-        if last and there:
-            print("\r\x1b[K", end="", file=sys.stderr, flush=True)
 
 
 def _hours(args: Namespace) -> int:

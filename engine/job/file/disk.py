@@ -146,6 +146,7 @@ _WHY = {
     errno.EROFS: "the disk is read-only.",
     errno.EIO: "the disk reports a fault.",
     errno.ENOENT: "there is no such folder.",
+    errno.ENOTDIR: "that is no folder.",
     errno.ENAMETOOLONG: "its name is too long.",
     errno.ELOOP: "its link leads in a circle.",
 }

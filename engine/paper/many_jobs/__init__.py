@@ -1,0 +1,1 @@
+"""Many jobs on paper: a list of them, and what to load for a week of them."""

@@ -1,0 +1,60 @@
+"""`linewalk jobs` on the command line."""
+
+import csv
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.demo import FOLDER
+from tui.cli import main
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    jobs = tmp_path / "jobs"
+    (jobs / "2025").mkdir(parents=True)
+    for name in ("alder_row", "willow_bend"):
+        shutil.copy(FOLDER / f"{name}.toml", jobs)
+    shutil.copy(FOLDER / "alder_row.toml", jobs / "2025")
+    return jobs
+
+
+def test_jobs_to_read_and_as_csv_are_the_same_ones(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["jobs", str(folder)]) == 0
+    text = capsys.readouterr().out
+    assert main(["jobs", str(folder), "--csv"]) == 0
+    found = list(csv.DictReader(capsys.readouterr().out.splitlines()))
+    assert [(row["job"], row["sealed"], row["file"]) for row in found] == [
+        ("2611", "", "willow_bend.toml"),
+        ("2588", "sealed", "alder_row.toml"),
+    ]
+    assert text.index("willow_bend.toml") < text.index("alder_row.toml")
+    assert main(["jobs", str(folder), "--csv", "--deep"]) == 0
+    assert "2025/alder_row.toml" in capsys.readouterr().out
+
+
+def test_a_file_that_cannot_be_read_is_a_row_and_the_rest_is_written(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (folder / "broken.toml").write_text("format = 1\n[job\n", encoding="utf-8")
+    out = folder / "jobs.csv"
+    assert main(["jobs", str(folder), "-o", str(out)]) == 2
+    said, error = capsys.readouterr()
+    assert (said, error) == (f"{out}\n", "broken.toml: line 2, column 5: a heading isn't closed with its bracket.\n")
+    before = out.read_bytes()
+    last = list(csv.DictReader(before.decode("utf-8-sig").splitlines()))[-1]
+    assert (last["file"], last["cannot_be_read"]) == ("broken.toml", "line 2, column 5: a heading isn't closed with its bracket.")
+    assert main(["jobs", str(folder), "-o", str(out)]) == 2
+    assert "jobs.csv: is there already" in capsys.readouterr().err
+    assert main(["jobs", str(folder / "2025"), "-o", str(out)]) == 2
+    assert out.read_bytes() == before
+    assert main(["jobs", str(folder / "2025"), "-o", str(out), "--replace"]) == 0
+    assert out.read_bytes().count(b"\r\n") == 2
+    assert main(["jobs", str(folder)]) == 2
+    assert "broken.toml  line 2, column 5" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(("name", "says"), [("nowhere", "there is no such folder."), ("alder_row.toml", "that is no folder.")])
+def test_what_is_no_folder_ends_with_2(name: str, says: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["jobs", str(folder / name), "-o", str(folder / "jobs.csv")]) == 2
+    assert capsys.readouterr() == ("", f"{name}: can't be listed: {says}\n")
+    assert not (folder / "jobs.csv").exists()
