@@ -121,6 +121,13 @@ def _likely(rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[s
     return _estimate(rough, who, rules, fence, stock, dogs, whole=False)
 
 
+@remembered_of
+def _walk_of_likely(rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], dogs: Mapping[str, Dog]) -> Walk:
+    """Held, so that the whole estimate doesn't walk again what was shown first."""
+    job = Job().model_copy(update={"job": who, "rules": rules, "fence": fence, "stock": stock, "dogs": dogs})
+    return walk(rough_job(job, rough, said_length(rough, rules.survey).likely_ft))
+
+
 def _estimate(
     rough: Rough, who: Who, rules: Rules, fence: Fence, stock: Mapping[str, StockRow], dogs: Mapping[str, Dog], *, whole: bool
 ) -> Estimate:
@@ -128,8 +135,9 @@ def _estimate(
     said = said_length(rough, rules.survey)
     low_ft = max(said.low_ft, min(rough.shortest_ft(rules.gate.gap_in), said.likely_ft))
     tried_ft = lengths_to_try(rough, low_ft, said.likely_ft, said.high_ft, rules) if whole else (said.likely_ft,)
-    walks = [walk(rough_job(job, rough, length_ft)) for length_ft in tried_ft]
     likely = tried_ft.index(said.likely_ft)
+    shown = _walk_of_likely(rough, who, rules, fence, stock, dogs)
+    walks = [shown if n == likely else walk(rough_job(job, rough, length_ft)) for n, length_ft in enumerate(tried_ft)]
     counts = [fence_counts(worked) for worked in walks]
     rows = _rows(walks, likely, stock)
     costs = [[row.cost for row in worked.takeoff.rows] for worked in walks]

@@ -8,7 +8,7 @@ from engine.calc.geometry.ground import breaks_between, level_at_ft, levels_at_f
 from engine.calc.geometry.many_places import stations_offsets
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.geometry.terrain import levels_between
-from engine.calc.large_libraries import Floats, np, shapely
+from engine.calc.large_libraries import ArrayLike, Floats, np, shapely
 from engine.calc.statics.gate_leaf import swing_clearance
 from engine.calc.tolerances import TOUCHING_FT
 from engine.job.model.base import Side
@@ -16,6 +16,7 @@ from engine.job.model.fence import Gate
 from engine.job.model.rules import GateRules
 from engine.stages.gate.gate_leaves import Leaf, Opening, hung_on
 from engine.stages.layout.line_tracks import place_on
+from engine.stages.survey.survey_facts import LineSurvey
 
 CLEAR_IN = 0.5
 """A leaf that passes this far over the ground swings clear: common practice, no source."""
@@ -73,9 +74,9 @@ class _Ground:
 
     spots: tuple[Point, ...]
     levels_ft: tuple[float, ...]
-    own: Callable[[Floats, Floats], Floats]
+    own: Callable[[Floats, Floats], ArrayLike]
 
-    def levels(self, east: Floats, north: Floats) -> Floats:
+    def levels(self, east: Floats, north: Floats) -> ArrayLike:
         own = self.own(east, north)
         if not self.spots:
             return own
@@ -103,12 +104,7 @@ def swings_of(gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[L
 def _ground(gate: Gate, opening: Opening) -> _Ground:
     line = opening.line
     near_ft, far_ft = max(0.0, opening.start_ft - 2 * gate.leaf_width_ft), opening.end_ft + 2 * gate.leaf_width_ft
-    path = [at for at, _ in groupby(shapely.ops.substring(shapely.LineString(line.path), near_ft, far_ft).coords)]
-
-    def own(east: Floats, north: Floats) -> Floats:
-        stations_ft, _ = stations_offsets(path, np.column_stack([east.ravel(), north.ravel()]))
-        return levels_at_ft(line.profile, near_ft + stations_ft).reshape(east.shape)
-
+    own = _own(line, near_ft, far_ft)
     beside = [shot for shot in line.beside if near_ft <= shot[0] <= far_ft]
     if not beside:
         return _Ground((), (), own)
@@ -121,6 +117,20 @@ def _ground(gate: Gate, opening: Opening) -> _Ground:
         if all(abs(spot[0] - e) > TOUCHING_FT or abs(spot[1] - n) > TOUCHING_FT for e, n in spots):
             spots[spot] = level
     return _Ground(tuple(spots), tuple(spots.values()), own)
+
+
+def _own(line: LineSurvey, near_ft: float, far_ft: float) -> Callable[[Floats, Floats], ArrayLike]:
+    """The ground of the line's nearest point, between two of its stations; one level where no shot lies higher than another."""
+    low_ft, high_ft = min(line.profile.levels_ft), max(line.profile.levels_ft)
+    if low_ft == high_ft:
+        return lambda _east, _north: low_ft
+    path = [at for at, _ in groupby(shapely.ops.substring(shapely.LineString(line.path), near_ft, far_ft).coords)]
+
+    def own(east: Floats, north: Floats) -> Floats:
+        stations_ft, _ = stations_offsets(path, np.column_stack([east.ravel(), north.ravel()]))
+        return levels_at_ft(line.profile, near_ft + stations_ft).reshape(east.shape)
+
+    return own
 
 
 def _swing(side: Side, gate: Gate, rules: GateRules, opening: Opening, leaves: Sequence[Leaf], ground: _Ground) -> Swing:

@@ -48,6 +48,8 @@ class _Gap:
 def yard_areas(job: Job, places: Mapping[str, Point]) -> tuple[dict[str, YardArea], tuple[Finding, ...]]:
     """Area and outline of every yard that closes, the gap of every one that doesn't, and the findings on both. Source: area by coordinates,
     see engine.calc.geometry.plane; outlines derived: faces of the noded lines. A point without a place breaks its line there."""
+    if not job.yards:
+        return {}, ()
     chains = tuple(_chains(job, places))
     joined, loose = _joined(chains, job, places)
     gaps = [*_breaks(job, places), *_gaps(loose, chains)]
