@@ -130,6 +130,27 @@ def unit_ft(place: LengthUnit) -> float:
     return {"ft": 1.0, "in": 1 / 12, "m": 1 / 0.3048, "cm": 0.01 / 0.3048}[bare_unit(place)]
 
 
+def in_force(amount: float, unit: str) -> float:
+    """An amount as a number of the unit in force: feet as metres and inches as centimetres where metres are; any other unit as it is.
+
+    amount: finite. unit: what it is counted in. Returns the number.
+    Source: 85 FR 62698, 5 Oct 2020 (1 ft = 0.3048 m exactly).
+    Valid for: every unit.
+    """
+    return amount * {"ft": 0.3048, "in": 2.54}.get(unit, 1.0) if metric() else amount
+
+
+def named_in_force(name: str) -> str:
+    """The name of a figure with the unit in force behind it: `length_ft` is `length_m` where metres are, `width_in` is `width_cm`.
+
+    name: ends in its unit. Returns the name; unchanged where it ends in no unit of length.
+    Source: common practice, no source.
+    Valid for: any name.
+    """
+    start, mark, unit = name.rpartition("_")
+    return f"{start}{mark}{bare_unit('ft' if unit == 'ft' else 'in')}" if unit in ("ft", "in") else name
+
+
 def unit_called(place: LengthUnit) -> str:
     """What a length is written in, in a place for feet or for inches: feet, inches, metres, centimetres.
 

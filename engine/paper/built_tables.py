@@ -1,13 +1,14 @@
 """What was built, table by table, out of a record: the sealed one, or what this version works out."""
 
+from functools import partial
 from itertools import pairwise
 from math import hypot
 
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import place_figure, tape_words
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.phrases import measured
-from engine.calc.units import bare_unit
+from engine.calc.phrases import measured, unit_word
+from engine.calc.units import FEET_INCHES, METRES, Units, bare_unit, in_force, in_units
 from engine.checklist import ChecklistLine
 from engine.findings import STAGES, TITLES
 from engine.job.model.item_key import ItemKey
@@ -18,6 +19,7 @@ from engine.job.model.tick_facts import same_place
 from engine.paper.as_built import asked_when_signed
 from engine.paper.tables.told_cells import ToldCell, told_ft, told_in
 from engine.stages.layout.bays import bay_id
+from engine.stages.layout.stage import TapeTie
 from engine.stages.takeoff import unit_of
 from engine.walk import Walk
 
@@ -116,12 +118,18 @@ def _supports(walk: Walk, record: Record) -> Table:
 
 
 def _tapes(walk: Walk, name: str, built: BuiltSupport) -> tuple[str, str]:
-    """The two tapes as the record has them; with their figures where the layout's are the same to the mark."""
+    """The two tapes as the record has them; where the layout's are the same to the mark, in the units of that day, those with their
+    figures."""
     tie = walk.layout.ties.get(name)
-    a, b = tape_words(built.tie_a), tape_words(built.tie_b)
-    if tie is None or (a, b) != tie.words:
-        return a, b
+    if tie is None or (built.tie_a, built.tie_b) not in map(partial(_words_in, tie), (FEET_INCHES, METRES)):
+        return tape_words(built.tie_a), tape_words(built.tie_b)
+    a, b = tie.words
     return ToldCell(a, tie.tape_a_ft, tie.from_a), ToldCell(b, tie.tape_b_ft, tie.from_b)
+
+
+def _words_in(tie: TapeTie, units: Units) -> tuple[str, str]:
+    with in_units(units):
+        return tie.words
 
 
 def _bays(walk: Walk, record: Record) -> Table:
@@ -169,13 +177,17 @@ def _used(job: Job, walk: Walk, record: Record) -> Table:
     for name, used in record.quantities.items():
         row, kept = today.get(name), stock.get(name)
         unit = row.unit if row else unit_of(kept) if kept else ""
-        planned = ToldCell(measured(record.planned[name], unit), record.planned[name]) if name in record.planned else ""
+        planned = _so_much(record.planned[name], unit) if name in record.planned else ""
         packs = f"{row.packs}" if row and job.record is None else ""
         loaded = f"{row.loaded}" if row and row.loaded is not None else ""
-        what = ToldCell((kept.name if kept else None) or name, name, unit)
-        rows.append((what, planned, ToldCell(measured(used, unit), used), packs, loaded))
+        what = ToldCell((kept.name if kept else None) or name, name, unit_word(unit))
+        rows.append((what, planned, _so_much(used, unit), packs, loaded))
     figures = (("what", ("stock", "unit")), ("planned", ("planned_units",)), ("used", ("used_units",)))
     return Table("Materials", ("what", "planned", "used", "packs", "loaded"), tuple(rows), figures=figures)
+
+
+def _so_much(amount: float, unit: str) -> str:
+    return ToldCell(measured(amount, unit), in_force(amount, unit))
 
 
 def _plan_and_built(walk: Walk, record: Record) -> Table:

@@ -8,7 +8,7 @@ from engine.ahead.estimate_words import span
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, unit_word
-from engine.calc.units import in_its_units
+from engine.calc.units import in_force, in_its_units, metric, named_in_force
 from engine.job.file.disk import Disk
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
@@ -93,27 +93,33 @@ def load_csv(job: Job, takeoff: Takeoff) -> str:
     listed = load_list(job, takeoff).rows
     needed = {row.row.stock for row in listed}
     besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]
-    return csv_text(COLUMNS, [(name, *_cells(row)) for row in (*listed, *besides)])
+    return csv_text([*map(named_in_force, COLUMNS)], [(name, *_cells(row)) for row in (*listed, *besides)])
 
 
 def _cells(loaded: LoadRow) -> tuple[str, ...]:
     row = loaded.row
-    numbers = (row.needed, row.spare, row.per_pack, row.packs, row.loaded, row.delivered, row.loose, row.short, row.used, row.left)
+    amounts = tuple(_bare(amount, row.unit) for amount in (row.needed, row.spare, row.per_pack))
+    packs = tuple(map(_bare, (row.packs, row.loaded, row.delivered)))
     return (
         str(loaded.place or ""),
         loaded.group,
         row.stock,
         row.name,
-        row.unit,
-        *(_bare(number) for number in numbers),
-        " ".join(_bare(length) for length in row.offcuts),
+        unit_word(row.unit),
+        *amounts,
+        *packs,
+        _bare(row.loose, row.unit),
+        _bare(row.short),
+        *(_bare(amount, row.unit) for amount in (row.used, row.left)),
+        " ".join(_bare(length, "ft") for length in row.offcuts),
         "" if row.price is None else f"{row.price:.2f}",
         "" if row.cost is None else f"{row.cost:.2f}",
     )
 
 
-def _bare(number: float | None) -> str:
-    return "" if number is None else f"{number:.2f}".rstrip("0").rstrip(".")
+def _bare(number: float | None, unit: str = "") -> str:
+    """A number of a unit, in the one that is in force; to a third place in metres, where it is a length."""
+    return "" if number is None else f"{in_force(number, unit):.{3 if unit == 'ft' and metric() else 2}f}".rstrip("0").rstrip(".")
 
 
 @in_its_units
@@ -151,9 +157,10 @@ def estimated_words(row: EstimatedRow) -> str:
 
 
 def _estimate_cells(group: str, row: EstimatedRow) -> tuple[str, ...]:
-    three = [figures for low_high in (row.needed, row.packs) for figures in (low_high.low, low_high.likely, low_high.high)]
+    needed = [_bare(amount, row.unit) for amount in (row.needed.low, row.needed.likely, row.needed.high)]
+    packs = map(_bare, (row.packs.low, row.packs.likely, row.packs.high))
     costs = ("", "", "") if row.cost is None else tuple(f"{cost:.2f}" for cost in (row.cost.low, row.cost.likely, row.cost.high))
-    return group, row.stock, row.name, row.unit, _bare(row.per_pack), *map(_bare, three), *costs
+    return group, row.stock, row.name, unit_word(row.unit), _bare(row.per_pack, row.unit), *needed, *packs, *costs
 
 
 def total_words(listed: LoadList) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from engine.calc.lengths import format_ft_in
+from engine.calc.units import in_its_units
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PhotoEntry, SupersededEntry, live
 from engine.job.model.words.key_words import item_words, said_words
@@ -31,6 +32,7 @@ class NamedPhoto(NamedTuple):
         return ", ".join(part for part in (self.of, spot) if part)
 
 
+@in_its_units
 def named_photos(job: Job) -> tuple[NamedPhoto, ...]:
     """Every mention, by day and time; of a tick that doesn't stand any more only what nothing else names."""
     stand = sorted((*_logged(job), *_ticked(job)), key=lambda photo: photo.when)

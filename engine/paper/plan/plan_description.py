@@ -19,13 +19,13 @@ ABOUT = (
 MAY_CHANGE = (
     "Any version of the program may add a key, a code or a kind: leave out what you don't know. A key that goes away, or comes to mean "
     "something else or another unit, raises format_number.",
-    "Sentences are for people and may be worded otherwise in any version (says, do, why, means, on_truck, closes_with): read codes, levels "
-    "and figures. Figures move where the job, its rules or the program's version do.",
+    "Sentences are for people, in the units of the job, and may be worded otherwise in any version (says, do, why, means, on_truck, "
+    "closes_with): read codes, levels and figures. Figures move where the job, its rules or the program's version do.",
     "Keys of checklist items and codes of findings are stored in job files and stay.",
 )
 READ = (
-    f"Figures are rounded to {PLACES} places. A key ends in its unit; lists and pairs under such a key are in it too. null is what isn't "
-    "known or isn't so.",
+    f"Figures are rounded to {PLACES} places. A key ends in its unit, whatever the units of the job; lists and pairs under such a key are "
+    "in it too. null is what isn't known or isn't so.",
 )
 _WORDS = {"number": "number", "integer": "whole number", "string": "text", "boolean": "true or false", "null": "null"}
 

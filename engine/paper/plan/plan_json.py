@@ -8,6 +8,7 @@ from datetime import date
 from pydantic import BaseModel
 
 from engine import __version__
+from engine.calc.units import in_units
 from engine.checklist import Checklist, Item
 from engine.findings import STAGES
 from engine.job.model.item_key import ItemKey
@@ -30,7 +31,12 @@ IN_WORDS = (ItemKey, KeepOutId, StripNumber, TickFacts)
 
 def plan(walk: Walk, seal: Sequence[str] = (), job: Job = NO_JOB) -> dict[str, object]:
     """Walk as plain data under a head; then what was changed in a signed-off file since it was signed, where anything was, and what the
-    job's fence was estimated at, where anything was said of it."""
+    job's fence was estimated at, where anything was said of it. Figures are in the units of their keys, sentences in those of the job."""
+    with in_units(job.job.units):
+        return _plan(walk, seal, job)
+
+
+def _plan(walk: Walk, seal: Sequence[str], job: Job) -> dict[str, object]:
     stages = {}
     for name in STAGES:
         result = _plain(getattr(walk, name))

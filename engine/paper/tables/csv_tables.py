@@ -9,7 +9,7 @@ from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.paper.record_office import CHANGED, office_tables
 from engine.paper.tables.csv_text import csv_text, in_one_word, job_name
-from engine.paper.tables.told_cells import figures_of
+from engine.paper.tables.told_cells import figures_of, heads_of
 from engine.walk import Walk
 
 
@@ -40,7 +40,7 @@ def _csv(table: Table, job: str, marks: Mapping[str, str]) -> str:
     """The job first; figures before the words that a person reads; last what holds of the whole file."""
     columns = table.columns if any(table.columns) else ("what", "says")
     heads = dict(table.figures)
-    named = [name for column in columns for name in (*heads.get(column, ()), in_one_word(column))]
+    named = [name for column in columns for name in (*heads_of(heads.get(column, ())), in_one_word(column))]
     rows = (
         [cell for column, told in zip(columns, row, strict=True) for cell in (*figures_of(told, heads.get(column, ())), told)]
         for row in table.rows

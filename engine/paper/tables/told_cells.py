@@ -1,9 +1,13 @@
-"""Cells that people read as words and other programs as figures: a length as a tape says it, and its number."""
+"""Cells that people read as words and other programs as figures: a length as a tape says it, and its number in the units in force.
+
+Heads and figures are written here in feet and inches, as the engine has them, and become metres and centimetres in a job in metres.
+"""
 
 from collections.abc import Sequence
 from typing import Self
 
 from engine.calc.lengths import format_ft_in, format_in
+from engine.calc.units import in_force, named_in_force
 
 Figure = float | str | None
 PLACES = 4
@@ -39,13 +43,18 @@ def told_reading(words: str, unit: str, *values: float | None) -> str:
     return ToldCell(words, *(values + none if unit == "ft" else none + values))
 
 
+def heads_of(heads: Sequence[str]) -> tuple[str, ...]:
+    """Heads as they are written: `length_ft` is `length_m` in metres, `driven_in` is `driven_cm`."""
+    return tuple(map(named_in_force, heads))
+
+
 def figures_of(cell: str, heads: Sequence[str]) -> tuple[str, ...]:
     """The figures of a cell under their heads, plain decimals; empty where the cell has none."""
     figures = cell.figures if isinstance(cell, ToldCell) else ()
-    return tuple(_plain(figures[at] if at < len(figures) else None) for at in range(len(heads)))
+    return tuple(_plain(figures[at] if at < len(figures) else None, head) for at, head in enumerate(heads))
 
 
-def _plain(figure: Figure) -> str:
+def _plain(figure: Figure, head: str) -> str:
     if isinstance(figure, float | int):
-        return f"{round(figure, PLACES) + 0.0:.{PLACES}f}".rstrip("0").rstrip(".")
+        return f"{round(in_force(figure, head.rpartition('_')[2]), PLACES) + 0.0:.{PLACES}f}".rstrip("0").rstrip(".")
     return figure or ""

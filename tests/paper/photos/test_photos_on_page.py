@@ -5,12 +5,14 @@ import re
 import xml.etree.ElementTree as ET
 from base64 import b64decode
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import timedelta
 from io import StringIO
 from pathlib import Path
 
 import pytest
 
+from engine.calc.units import METRES
 from engine.job.edit import edits
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, new
@@ -74,6 +76,12 @@ def test_each_picture_stands_once_with_caption_place_and_day(loaded: Loaded) -> 
     ]
     small = [opened(b64decode(source.removeprefix("data:image/jpeg;base64,"))) for source, _ in found]
     assert [(one.format, one.size) for one in small] == [("JPEG", (480, 360)), ("JPEG", (480, 360)), ("JPEG", (360, 480))]
+
+
+def test_a_job_in_metres_has_its_captions_in_metres_whatever_is_in_hand(loaded: Loaded) -> None:
+    job = loaded.job.model_copy(update={"job": loaded.job.job.model_copy(update={"units": METRES})})
+    captions = [lines[0] for _, lines in figures(written(replace(loaded, job=job)))]
+    assert captions == ["side: latch <side>", "P4 driven depth: 76.2 cm, clay", "25.298 m on back: ledge"]
 
 
 def test_the_page_lets_pictures_in_it_be_shown_and_fetches_nothing(loaded: Loaded) -> None:

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from datetime import UTC, datetime
@@ -17,7 +18,7 @@ from engine.job.model.job import Job
 from engine.paper.plan.plan_json import plan, plan_text
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
-from tests.demo import demo, others
+from tests.demo import accepted, demo, others
 from tests.source import ROOT
 from tests.stages.yards import empty, half_surveyed, plain, sloping
 
@@ -27,6 +28,12 @@ HEAD = ["format", "format_number", "program", "program_version", "job"]
 def planned(job: Job) -> Job:
     """The job with its proposed layout accepted."""
     return job.model_copy(update={"posts": planned_posts(walk(job).layout)})
+
+
+def numbers(value: object) -> list[float]:
+    if isinstance(value, dict | list):
+        return [number for inner in (value.values() if isinstance(value, dict) else value) for number in numbers(inner)]
+    return [value] if isinstance(value, float) else []
 
 
 def read(job: Job) -> dict[str, Any]:
@@ -89,11 +96,6 @@ def test_a_bearing_is_off_by_degrees_and_a_tape_by_feet() -> None:
 
 
 def test_numbers_are_rounded_to_four_places_and_no_zero_is_negative() -> None:
-    def numbers(value: object) -> list[float]:
-        if isinstance(value, dict | list):
-            return [number for inner in (value.values() if isinstance(value, dict) else value) for number in numbers(inner)]
-        return [value] if isinstance(value, float) else []
-
     found = numbers(plan(walk(planned(sloping()))))
     assert len(found) > 500
     assert all(round(number, 4) == number and f"{number}" != "-0.0" for number in found)
@@ -109,3 +111,11 @@ def test_the_same_bytes_from_two_processes(tmp_path: Path) -> None:
     one, other = printed("1"), printed("4242")
     assert one == other
     assert one == plan_text(walk(planned(sloping())), (), planned(sloping())).encode()
+
+
+def test_figures_of_a_job_in_metres_stay_in_the_units_of_their_keys_and_sentences_are_in_metres() -> None:
+    job = accepted().model_copy(update={"job": accepted().job.model_copy(update={"units": "metres"})})
+    told, feet = plan(walk(job), (), job), plan(walk(accepted()), (), accepted())
+    assert numbers(told) == numbers(feet)
+    assert "15.2 cm" in str(told["findings"])
+    assert re.search(r"\d' |\d\"", str(told["findings"])) is None
