@@ -42,6 +42,12 @@ class FindingKey(NamedTuple):
         return next(iter(self.subjects), "")
 
 
+def finding_key(text: str) -> FindingKey:
+    """The key that a text in a record stands for; of a way out the code says only that it is one."""
+    code, *subjects = text.split(":")
+    return FindingKey(code, tuple(subjects))
+
+
 @dataclass(frozen=True)
 class Finding:
     """One finding. `says` is one sentence with the numbers; `do` is one sentence with what to do. `stop`: don't go on before it is settled

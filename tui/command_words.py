@@ -13,6 +13,7 @@ EXAMPLES = """examples:
   linewalk jobs jobs/ -o jobs.csv   the same list for the office, a row a job
   linewalk check willow_bend.toml   what is in the way, in words
   linewalk record willow_bend.toml -o record.html   one page for the office, to print or file
+  linewalk record willow_bend.toml --for client -o client.html   the client's copy, two or three pages
   linewalk sheets willow_bend.toml -o sheets.html   what a crew without a laptop works by, to print
   linewalk hours willow_bend.toml --from done/       how long it will take, by what finished jobs took
   linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order

@@ -19,6 +19,7 @@ from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_job
 from engine.job.file.store import ENDING
+from engine.job.file_names import FIRM_FILE
 from engine.walk import walk
 
 _WHO = re.compile(r"^\[job\]\n(.*?)^\[", re.MULTILINE | re.DOTALL)
@@ -50,8 +51,8 @@ class Listed:
 
 
 def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
-    """The job files of a folder by name. Raises: UnreadableFile where the folder can't be listed."""
-    return [name for name in _names(folder, disk or Disk()) if name.endswith(ENDING)]
+    """The job files of a folder by name, the firm's own file aside. Raises: UnreadableFile where the folder can't be listed."""
+    return [name for name in _names(folder, disk or Disk()) if name.endswith(ENDING) and name != FIRM_FILE]
 
 
 def folders_in(folder: Path, *, disk: Disk | None = None) -> list[str]:

@@ -5,6 +5,9 @@ import re
 _DEVICES = re.compile(r"(con|prn|aux|nul|com[1-9]|lpt[1-9])(\..*)?", re.IGNORECASE)
 _MARKS = re.compile(r'[<>:"/\\|?*\x00-\x1f]')
 
+FIRM_FILE = "firm.toml"
+"""What a firm says of itself for its pages stands in it; it is no job."""
+
 
 def refused_name(name: str) -> str:
     """Why a new job can't have that name: it travels between laptops, and some take no such file; empty where it can.
@@ -16,6 +19,8 @@ def refused_name(name: str) -> str:
         return f"Windows laptops and most memory sticks take no file with a {sign} in its name. Choose another one."
     if _DEVICES.fullmatch(name):
         return f"{name.split('.')[0]} is the name of a device on Windows laptops, so no file can have it. Choose another one."
+    if name.lower() == FIRM_FILE:
+        return f"{FIRM_FILE} is kept for what a firm says of itself on its pages. Choose another name for the job."
     if name[-1:] in (".", " "):
         return "Windows laptops drop a point or a blank at the end of a name. Choose another one."
     return ""

@@ -1,10 +1,13 @@
 """The record put on the disk: one page, one text, or a folder of tables; a job file is never written over."""
 
 from pathlib import Path
+from typing import Literal
 
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, why
 from engine.job.file.store import ENDING, Loaded
+from engine.paper.client.client_page import client_html
+from engine.paper.firm.firm_file import firm_on_page
 from engine.paper.photos.photos_on_page import photos_on_page
 from engine.paper.record_office import record_text
 from engine.paper.record_page import record_html
@@ -14,30 +17,44 @@ from engine.paper.tables.csv_text import marked
 from engine.paper.written_files import free_beside, write_files
 from engine.walk import walk
 
+Reader = Literal["office", "client"]
 FORMS = ".html, .md, .txt, .csv, or a folder (a name that ends in /)"
 
 
 def write_record(
-    loaded: Loaded, out: Path, *, as_folder: bool = False, replacing: bool = False, disk: Disk | None = None
+    loaded: Loaded,
+    out: Path,
+    *,
+    reader: Reader = "office",
+    as_folder: bool = False,
+    replacing: bool = False,
+    disk: Disk | None = None,
+    state: Path | None = None,
 ) -> tuple[Path, ...]:
     """Write the record of an opened job as its ending says: `.html`, `.md`, `.txt`, or one CSV a table for `.csv` and a folder.
 
     `record.csv` gives `record-supports.csv` and so on; a folder is made where there is none. A file that is there is replaced only where
-    `replacing` is said.
+    `replacing` is said. The client's copy is a page and nothing else. Pages have the firm's head, out of its own file.
 
-    Raises: NotWritten, one sentence, also for a job file's name and for an ending it doesn't know.
+    Raises: NotWritten, one sentence, also for a job file's name and for an ending it doesn't know; FirmRefused.
     """
     disk = disk or Disk()
     into_folder = as_folder or out.is_dir()
     _refuse(loaded, out, into_folder, disk)
-    worked = walk(loaded.job)
-    seal = seal_broken(loaded, worked, disk=disk)
     ending = out.suffix.lower()
-    if into_folder or ending == ".csv":
+    page = ending == ".html" and not into_folder
+    if reader == "client" and not page:
+        raise NotWritten(out, "the client's copy is a page to print: give it a name that ends in .html.")
+    firm = firm_on_page(loaded, disk=disk, state=state) if page else None
+    worked = walk(loaded.job)
+    seal = seal_broken(loaded, worked, disk=disk, state=state)
+    if reader == "client":
+        texts = {out: client_html(loaded.job, worked, firm, loaded.seal_holds, seal)}
+    elif into_folder or ending == ".csv":
         folder, start = (out, "") if into_folder else (out.parent, f"{out.stem}-")
         texts = {folder / f"{start}{name}.csv": marked(text) for name, text in record_csv(loaded.job, worked, seal).items()}
     elif ending == ".html":
-        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal, photos_on_page(loaded, disk))}
+        texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal, photos_on_page(loaded, disk), firm)}
     elif ending == ".md":
         texts = {out: record_markdown(loaded.job, worked, seal)}
     else:
@@ -50,9 +67,10 @@ def write_record(
     return write_files(disk, texts, replacing=replacing)
 
 
-def free_page_name(job_file: Path) -> Path:
-    """A name for a page beside its job file that nothing stands under yet: `yard-record.html`, `yard-record-2.html` and so on."""
-    return free_beside(job_file, "record", ".html")
+def free_page_name(job_file: Path, reader: Reader = "office") -> Path:
+    """A name for a page beside its job file that nothing stands under yet: `yard-record.html`, `yard-record-2.html` and so on; of the
+    client's copy `yard-client.html`."""
+    return free_beside(job_file, "record" if reader == "office" else reader, ".html")
 
 
 def _refuse(loaded: Loaded, out: Path, into_folder: bool, disk: Disk) -> None:

@@ -28,6 +28,8 @@ from engine.paper.drawings.drawing_sheet import PlanSheet, sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.drawings.profile_drawing import ProfileStrip, profile_strips
 from engine.paper.drawings.shown_posts import plan_caption, strip_caption
+from engine.paper.firm.firm_facts import FirmOnPage
+from engine.paper.firm.firm_head import SIGN_HERE, firm_head, firm_style, signatures
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.markup import element, escaped, markdown, whole_page
 from engine.paper.photos.named_photos import TITLE as PHOTOS
@@ -68,7 +70,13 @@ SHORT = 22
 
 @in_its_units
 def record_html(
-    job: Job, walk: Walk, seal_holds: bool | None = None, seal_says: str = "", seal: Sequence[str] = (), photos: Sequence[PhotoOnPage] = ()
+    job: Job,
+    walk: Walk,
+    seal_holds: bool | None = None,
+    seal_says: str = "",
+    seal: Sequence[str] = (),
+    photos: Sequence[PhotoOnPage] = (),
+    firm: FirmOnPage | None = None,
 ) -> str:
     """The whole record as one page; it prints on US letter and A4, and is well-formed XML, too. All text of the job is escaped; all times
     are the job's own, so that the same file gives the same page."""
@@ -82,8 +90,10 @@ def record_html(
         *_for_the_client(),
     )
     head, foot = _head(job, walk, tables, seal_holds, seal_says), f"Written by Linewalk {escaped(__version__)} from the job file alone."
-    body = (*head, _contents(parts), *(_section(at, part) for at, part in enumerate(parts, 1)), element("footer", foot))
-    return whole_page(f"{_kind(job, walk)}: {title_of(job)}", style_of(job) + photo_style(photos), body, pictures=bool(photos))
+    sections = (_section(at, part) for at, part in enumerate(parts, 1))
+    body = (firm_head(firm), *head, _contents(parts), *sections, signatures(*SIGN_HERE), element("footer", foot))
+    style, pictures = style_of(job) + firm_style() + photo_style(photos), bool(photos or (firm and firm.logo))
+    return whole_page(f"{_kind(job, walk)}: {title_of(job)}", style, body, pictures=pictures)
 
 
 class PagePart(NamedTuple):

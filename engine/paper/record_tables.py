@@ -1,6 +1,7 @@
 """The record's tables that tell what happened: who signed, the log, readings, what was left open, notes, the checklist."""
 
 from collections.abc import Iterator, Sequence
+from typing import NamedTuple
 
 from engine.calc.phrases import counted
 from engine.checklist import ChecklistLine
@@ -73,39 +74,53 @@ def _read(line: ChecklistLine) -> tuple[str, str]:
     return said, told_reading(reading.range_words, reading.unit, reading.low, reading.high)
 
 
+class LeftRow(NamedTuple):
+    """Something left open: its key, empty where none is kept; its level, words, and the reason given."""
+
+    key: str
+    level: str
+    says: str
+    reason: str
+
+
 def left(job: Job, walk: Walk) -> Table:
     """What is open, and of a signed-off job why it was left so: findings in the words of that day, then every open item by its name."""
-    rows = tuple(_left_open_then(job.record, walk)) if job.record else tuple((finding.level, finding.says, "") for finding in _open(walk))
+    rows = tuple((row.level, row.says, row.reason) for row in left_rows(job, walk))
     return Table("Left open", ("level", "finding", "reason given"), rows, empty="nothing", keys=2)
+
+
+def left_rows(job: Job, walk: Walk) -> Iterator[LeftRow]:
+    """The same one by one, each with its key."""
+    signed = job.record
+    if signed is None:
+        yield from (LeftRow(str(finding.key), finding.level, finding.says, "") for finding in _open(walk))
+        return
+    reasons = signed.left_open
+    if signed.found_open:
+        for key, found in signed.found_open.items():
+            yield LeftRow(key, found.level, found.says, reasons.get(key, ""))
+    else:
+        yield from _left_open_in_older(signed, walk)
+    told = signed.items_open
+    if str(UNTICKED) in reasons and not told:
+        yield LeftRow(str(UNTICKED), "open", "Items that weren't ticked: the checklist names them.", reasons[str(UNTICKED)])
+    yield from (LeftRow(key, "open", says, reasons.get(str(UNTICKED), "")) for key, says in told.items())
 
 
 def _open(walk: Walk) -> list[Finding]:
     return [finding for finding in walk.findings if finding.level != "note"]
 
 
-def _left_open_then(signed: Record, walk: Walk) -> Iterator[tuple[str, str, str]]:
-    reasons = signed.left_open
-    if signed.found_open:
-        for key, found in signed.found_open.items():
-            yield found.level, found.says, reasons.get(key, "")
-    else:
-        yield from _left_open_in_older(signed, walk)
-    told = signed.items_open
-    if str(UNTICKED) in reasons and not told:
-        yield "open", "Items that weren't ticked: the checklist names them.", reasons[str(UNTICKED)]
-    yield from (("open", says, reasons.get(str(UNTICKED), "")) for says in told.values())
-
-
-def _left_open_in_older(signed: Record, walk: Walk) -> Iterator[tuple[str, str, str]]:
+def _left_open_in_older(signed: Record, walk: Walk) -> Iterator[LeftRow]:
     """Of a record that keeps only keys: the findings that have a reason, in today's words, and reasons of what isn't found any more."""
     reasons, told = signed.left_open, {str(UNTICKED)}
     for finding in _open(walk):
         if reason := reason_given(finding, walk.punch, reasons):
             told.add(str(finding.key))
-            yield finding.level, finding.says, reason
+            yield LeftRow(str(finding.key), finding.level, finding.says, reason)
     for asked in left_open(walk.punch, walk.stage_findings, walk.checklists):
         told |= {key for key in reasons if key == str(asked.key) or key.startswith("way_out:")}
-    yield from (("", key, reason) for key, reason in reasons.items() if key not in told)
+    yield from (LeftRow("", "", key, reason) for key, reason in reasons.items() if key not in told)
 
 
 def found_since(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:

@@ -10,10 +10,15 @@ from tui.words.typed_words import Commands, out_word, word
 
 
 def add_words(commands: Commands) -> None:
-    record = word(commands, "record", "print what was built, or write it for the office", _record)
+    record = word(commands, "record", "print what was built, or write it for the office or the client", _record)
     record.add_argument("path", type=Path)
     out_word(record, "record.html (one page to print), record.md, record.csv, a folder/ (a CSV a table)")
+    record.add_argument(
+        "--for", dest="reader", choices=("office", "client"), default="office",
+        help="client: the client's copy, two or three pages without the crew's figures; needs -o client.html",
+    )  # fmt: skip
     record.add_argument("--before", action="store_true", help="of a repair: the record of the signed job that it keeps")
+    record.set_defaults(wrong=record.error)
     sheets = word(
         commands, "sheets", "write the sheets a crew works by without a laptop, to print: set-out, nine sheets, cut and load lists", _sheets
     )
@@ -29,6 +34,8 @@ def _record(args: Namespace) -> int:
     from engine.paper.before_repair import record_before, seal_before
 
     if args.out is None:
+        if args.reader == "client":
+            args.wrong("the client's copy is a page to print: say where to, such as -o client.html")
         from engine.paper.record_office import record_text
         from engine.walk import walk
 
@@ -38,13 +45,17 @@ def _record(args: Namespace) -> int:
             worked = walk(loaded.job)
         sys.stdout.write(record_text(loaded.job, worked, broken))
         return 0
+    from engine.paper.firm.firm_file import no_firm_words
     from engine.paper.record_files import write_record
 
     loaded = load(args.path)
     shown = record_before(loaded) if args.before else loaded
     as_folder = args.out.endswith(("/", os.sep))
-    for path in write_record(shown, Path(args.out), as_folder=as_folder, replacing=args.replace):
+    written = write_record(shown, Path(args.out), reader=args.reader, as_folder=as_folder, replacing=args.replace)
+    for path in written:
         print(path)
+    if written[-1].suffix.lower() == ".html" and (words := no_firm_words(shown)):
+        print(words, file=sys.stderr)
     return 0
 
 

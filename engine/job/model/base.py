@@ -33,10 +33,14 @@ AT_ONCE = ConfigDict(defer_build=False)
 """Of what several threads may be the first to read: that is worked out with its class."""
 
 
-def _photo_file(name: str) -> str:
-    """A name that leads to a file beside the job or in a folder there, on whatever machine."""
+def leads_to_file(name: str) -> bool:
+    """Whether a name leads to a file in one folder or in a folder there, on whatever machine."""
     sound = all(part.strip(". ") and part == part.strip() for part in name.split("/"))
-    if not sound or not name.isprintable() or "\\" in name or ":" in name:
+    return sound and name.isprintable() and "\\" not in name and ":" not in name
+
+
+def _photo_file(name: str) -> str:
+    if not leads_to_file(name):
         says = "isn't a file beside the job. Write its name, such as gate.jpg, or photos/gate.jpg in a folder"
         raise ValueError(f'"{shown(name)}" {says}')
     return name

@@ -19,7 +19,7 @@ WIDTH_IN, HEIGHT_IN = 7.0, 7.5
 ROUND_FT = 8.0
 ROUND_IN = 0.35
 """Ground and paper shown round about the fence at least."""
-NO_LENGTHS = "not every bay length fits here, so none is written: see the table of bays"
+NO_LENGTHS = "not every bay length fits here, so none is written"
 FOOT_PX = 91.0
 """Room under the plan for scale bar and key."""
 SCALES_FT_PER_IN = (2, 4, 5, 8, 10, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 400, 500, 1_000, 2_000, 5_000)
@@ -66,16 +66,17 @@ class PlanSheet:
         return 0 <= x <= self.width_px and 0 <= y <= self.height_px
 
 
-def sheet_of(drawing: Drawing, line: str | None = None) -> PlanSheet:
-    """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page."""
-    return sheet_round([*_on_line(drawing, line)] if line else [*_near(drawing)])
+def sheet_of(drawing: Drawing, line: str | None = None, high_in: float = HEIGHT_IN) -> PlanSheet:
+    """The frame that holds the fence, walls and trees, or one line alone, at the largest usual scale that fits a letter or A4 page, or so
+    much of its height."""
+    return sheet_round([*_on_line(drawing, line)] if line else [*_near(drawing)], high_in=high_in)
 
 
-def sheet_round(places: Sequence[Point], least_ft_per_in: float = 0.0) -> PlanSheet:
+def sheet_round(places: Sequence[Point], least_ft_per_in: float = 0.0, high_in: float = HEIGHT_IN) -> PlanSheet:
     """The frame that holds some places, at the largest usual scale that fits, or the largest of those that show so much."""
     easts, norths = [x for x, _ in places] or [0.0], [y for _, y in places] or [0.0]
     wide_ft, high_ft = max(easts) - min(easts), max(norths) - min(norths)
-    most_in = HEIGHT_IN - FOOT_PX / PX_PER_IN
+    most_in = high_in - FOOT_PX / PX_PER_IN
 
     def fits(scale: float) -> bool:
         round_ft = 2 * max(ROUND_FT, ROUND_IN * scale)

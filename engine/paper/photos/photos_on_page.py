@@ -88,10 +88,14 @@ def photo_parts(photos: Sequence[PhotoOnPage]) -> tuple[str, ...]:
     return tuple(parts)
 
 
+def picture_markup(small: bytes, says: str) -> str:
+    """A small JPEG as it stands in a page, with what it shows in words."""
+    return f'<img src="data:image/jpeg;base64,{b64encode(small).decode("ascii")}" alt="{escaped(says)}"/>'
+
+
 def _figure(photo: PhotoOnPage) -> str:
     says = "; ".join(_of(one) for one in photo.mentions) or photo.file
-    data = b64encode(photo.small).decode("ascii")
-    image = f'<img src="data:image/jpeg;base64,{data}" alt="{escaped(says)}"/>'
+    image = picture_markup(photo.small, says)
     lines = [element("span", escaped(line)) for one in photo.mentions for line in _lines(one)]
     since = [element("strong", escaped(photo.since))] if photo.since else []
     return element("figure", image, element("figcaption", *lines, *since, element("small", escaped(photo.file))))

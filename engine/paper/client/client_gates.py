@@ -1,0 +1,68 @@
+"""The gates as a client is told of them: where, how wide, which way they open and how they latch."""
+
+from collections.abc import Iterator
+
+import shapely
+
+from engine.calc.geometry.plane import Point
+from engine.calc.lengths import format_ft_in
+from engine.calc.phrases import listed
+from engine.drawing.site_shapes import between
+from engine.job.model.job import Job
+from engine.job.model.signed_record import Record
+from engine.paper.built_tables import Table
+from engine.stages.gate.stage import GateWork
+from engine.walk import Walk
+
+COLUMNS = ("gate", "where", "width", "opens", "to shut and latch it")
+EVERY_GATE = "Pull on a gate after every latching: it must hold. Nobody rides on a leaf."
+NO_GATES = "no gate in this fence"
+
+
+def gates_for_client(job: Job, walk: Walk, record: Record) -> Table:
+    """Every gate, by what was read of it as far as the record goes; one that can't be worked out yet is named all the same."""
+    names = dict.fromkeys((*record.gates, *job.gates))
+    return Table("Gates", COLUMNS, tuple((name, *_told(job, walk, record, name)) for name in names), empty=NO_GATES)
+
+
+def _told(job: Job, walk: Walk, record: Record, name: str) -> tuple[str, str, str, str]:
+    built, work = record.gates.get(name), walk.gate.gates.get(name)
+    if built is None:
+        return "not laid out yet", "", "", ""
+    post = record.supports.get(built.hinge_post)
+    place = f", at {format_ft_in(post.station_ft)} of {post.line}" if post else ""
+    wide_ft = built.opening_ft if built.opening_ft is not None else work.opening_wanted_ft if work else None
+    leaves = "two leaves" if built.leaves > 1 else "one leaf"
+    width = f"{format_ft_in(wide_ft)} between its posts, {leaves}" if wide_ft is not None else leaves
+    hinge, latch = built.hinge_post, built.latch_post
+    return f"{hinge} to {latch}{place}", width, opens_words(job, walk, work) if work else "", latch_words(hinge, latch, built.leaves)
+
+
+def latch_words(hinge: str, latch: str, leaves: int) -> str:
+    """How a gate is shut: of two leaves the one on the latch post stands by its drop rod. Source: common practice, no source."""
+    if leaves == 1:
+        return f"Hinges at {hinge}. Swing it to {latch} until the latch falls in."
+    return (
+        f"First the leaf at {latch}: drop its rod into the sleeve in the ground. Then the leaf at {hinge}: latch it to the other. "
+        "A hook holds each leaf open."
+    )
+
+
+def opens_words(job: Job, walk: Walk, work: GateWork) -> str:
+    """Which way a gate opens: into or out of a yard where there is one, else to a side."""
+    swung = next(swing for swing in work.swings if swing.side == work.better).leaves[0]
+    hinge, tip = work.leaves[0].hinge, swung.arc[-1]
+    middle = between(hinge, tip)
+    into, out_of = ([*_yards_at(job, walk, spot)] for spot in (middle, (2 * hinge[0] - middle[0], 2 * hinge[1] - middle[1])))
+    if into != out_of:
+        return ", ".join(f"{way} {listed(names)}" for way, names in (("into", into), ("out of", out_of)) if names)
+    first, last = work.hinge_post, work.latch_post
+    if work.gate in job.gates and job.gates[work.gate].hinge == "end":
+        first, last = last, first
+    return f"to the {work.better}, walking from {first} to {last}"
+
+
+def _yards_at(job: Job, walk: Walk, spot: Point) -> Iterator[str]:
+    for name, yard in walk.survey.yards.items():
+        if len(yard.ring) > 2 and shapely.Polygon(yard.ring).contains(shapely.Point(spot)):
+            yield (job.yards[name].name if name in job.yards else "") or name

@@ -1,0 +1,1 @@
+"""The firm on its pages."""
