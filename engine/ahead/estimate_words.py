@@ -1,5 +1,6 @@
 """An estimate in words, alone and beside what was surveyed since: screen, check and paper say the same."""
 
+from collections import Counter
 from collections.abc import Iterator
 
 from engine.ahead.estimate import Estimate, FenceCounts, LowHigh, estimate, fence_counts, likely_estimate
@@ -15,6 +16,8 @@ from engine.walk import Walk
 NOT_SURVEYED = "Nothing is surveyed yet."
 TRIED = "Low and high are the least and most of the lengths tried between; level ground, right-angled corners, gates in mid-stretch."
 _HELD: dict[str, str] = {"cable": "spool of cable", "wire": "roll of wire", "mesh": "roll of mesh"}
+_AN = ("8", "11", "18")
+"""What the widths are that are spoken with a vowel first."""
 OPEN = "..."
 COLUMNS = ("what", "low", "likely", "high")
 
@@ -51,13 +54,20 @@ def length_words(found: Estimate) -> str:
 
 def _shape(rough: Rough) -> str:
     corners = counted(rough.turns, "corner")
-    gates = [f"a {plain_length(width_ft)} gate{' of two leaves' * (rough.leaves(width_ft) > 1)}" for width_ft in rough.gates_ft]
+    gates = [_gates(width_ft, count, rough.leaves(width_ft)) for width_ft, count in Counter(rough.gates_ft).items()]
     if rough.ring:
         shape = [f"a ring of {corners}"]
     else:
         ends = [_end(rough.start_meets), _end(rough.end_meets)]
         shape = [f"both ends {ends[0]}" if ends[0] == ends[1] else f"one end {ends[0]}, one {ends[1]}", *([corners] if rough.turns else [])]
     return f", {', '.join([*shape, *gates])}"
+
+
+def _gates(width_ft: float, count: int, leaves: int) -> str:
+    width = plain_length(width_ft) if 2 * width_ft == round(2 * width_ft) else format_ft_in(width_ft)
+    if count > 1:
+        return f"{count} gates of {width}{' in two leaves each' * (leaves > 1)}"
+    return f"{'an' if width.startswith(_AN) else 'a'} {width} gate{' of two leaves' * (leaves > 1)}"
 
 
 def _end(meets: str | None) -> str:

@@ -99,6 +99,31 @@ def test_a_gate_wider_than_a_leaf_may_be_has_two() -> None:
     assert "a 16 ft gate of two leaves" in said_so.line
 
 
+@pytest.mark.parametrize(
+    ("gates_ft", "says"),
+    [
+        ((5,), ", a 5 ft gate. "),
+        ((4.5, 8), ", a 4.5 ft gate, an 8 ft gate. "),
+        ((3.937,), ", a 3' 11 1/4\" gate. "),
+        ((18,), ", an 18 ft gate of two leaves. "),
+        ((11, 4, 4), ", an 11 ft gate, 2 gates of 4 ft. "),
+        ((16, 16, 16), ", 3 gates of 16 ft in two leaves each. "),
+    ],
+)
+def test_gates_are_called_as_people_call_them(gates_ft: tuple[float, ...], says: str) -> None:
+    job = said(Rough(length_ft=140, gates_ft=gates_ft))
+    told = in_words(job, walk(job))
+    assert told is not None
+    assert says in told.line
+
+
+def test_a_jog_of_the_fence_stays_one_at_the_low_length() -> None:
+    """Of four paced stretches one is a foot and a half: half of it would be no stretch, and corners on one spot."""
+    jog = found(Rough(paces=(50, 0.6, 40), spread_pct=50))
+    assert jog.length_ft.low == pytest.approx(90.6 / 0.6)
+    assert jog.braces.low > 2
+
+
 def test_a_long_fence_is_tried_at_a_few_lengths() -> None:
     assert len(found(Rough(length_ft=2_000, ring=True)).tried_ft) == 5
 

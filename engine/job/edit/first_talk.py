@@ -4,9 +4,10 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from engine.calc.lengths import LengthError, parse_length_ft
 from engine.calc.units import in_its_units
 from engine.job.edit.entering import put
-from engine.job.errors import EntryRefused, Problem
+from engine.job.errors import EntryRefused, Problem, shown
 from engine.job.model.job import Job
 
 QUESTIONS = {
@@ -16,10 +17,14 @@ QUESTIONS = {
 """What is asked, with the field of the file that an answer goes into."""
 _MANY = ("paces", "step_counts", "gates")
 _ABOUT = re.compile(r"^(?:about|around|roughly|some|approx\.?|ca\.?|~)\s*", re.IGNORECASE)
+_FROM_TO = re.compile(r"(?:between |from )?([\d.]+) ?([a-z']*) ?(?:to|and|-) ?([\d.]+) ?([a-z']*)", re.IGNORECASE)
 _ENDS = ("house", "tree", "free")
-_COUNTS = {word: count for count, word in enumerate(("no", "one", "two", "three", "four", "five", "six"))} | {"a": 1, "an": 1}
-_BESIDE = re.compile(r"\s*\b(?:corners?|gates?|high|tall)$", re.IGNORECASE)
-_WAYS_TO_SAY_ENDS = {"one", "two", "both", "end", "ends", "at", "on", "the", "a"}
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+_COUNTS = {word: count for count, word in enumerate(_NUMBERS)} | {"none": 0, "a": 1, "an": 1}
+_BESIDE = re.compile(r"\s*\b(?:corners?|gates?|high|tall|long|or so)$", re.IGNORECASE)
+_GATE_OF = re.compile(r"^(?:gates? )?(?:of )?", re.IGNORECASE)
+_WAYS_TO_SAY_ENDS = {"one", "two", "both", "end", "ends", "at", "on", "the", "a", "other", "to", "wall", "all"}
+_RINGS = {"ring", "closed", "round"}
 
 
 class AnswerRefused(EntryRefused):
@@ -40,6 +45,7 @@ def with_first_talk(job: Job, answers: Mapping[str, str]) -> Job:
     if not said:
         return job
     fields = {QUESTIONS[question]: _value(question, text) for question, text in said.items() if question != "ends"}
+    fields |= _from_to(said)
     try:
         after = put(job, "rough", None, {**fields, **_met(said.get("ends", ""))})
         height_ft = after.rough.height_ft if after.rough else None
@@ -53,7 +59,7 @@ def with_first_talk(job: Job, answers: Mapping[str, str]) -> Job:
 
 def _value(question: str, text: str) -> Any:
     if question in _MANY:
-        parts = [part for part in re.split(r"[,;]|\band\b" if question == "gates" else r"[,;\s]+", text) if part.strip()]
+        parts = [part for part in re.split(r"[,;]|\band\b" if question == "gates" else r"[,;\s]+(?:and\s)?", text) if part.strip()]
         return [width for part in parts for width in _widths(part.strip())] if question == "gates" else [_number(part) for part in parts]
     if question in ("spread", "corners"):
         said = _BESIDE.sub("", text.rstrip("% "))
@@ -65,7 +71,31 @@ def _widths(text: str) -> list[str]:
     """One gate or some alike: `5`, `a 5 ft gate`, `two 4 ft gates`."""
     first, _, width = _BESIDE.sub("", text).partition(" ")
     count = _COUNTS.get(first.casefold())
-    return [_BESIDE.sub("", text)] if count is None else [width.removeprefix("of ")] * count
+    return [_BESIDE.sub("", text)] if count is None else [_GATE_OF.sub("", width)] * count
+
+
+def _from_to(said: Mapping[str, str]) -> dict[str, float]:
+    """The length halfway and how far it may be off, where it was said from where to where: `100 to 120 ft`."""
+    text = _BESIDE.sub("", _ABOUT.sub("", said.get("length", "")))
+    found = _FROM_TO.fullmatch(text)
+    if not found or _feet(text) is not None:
+        return {}
+    low, low_unit, high, unit = found.groups()
+    low_ft, high_ft = _feet(f"{low} {low_unit or unit}"), _feet(f"{high} {unit}")
+    if low_ft is None or high_ft is None or not 0 < low_ft <= high_ft:
+        return {}
+    if "spread" in said:
+        says = "the length says from where to where already: leave one of the two out."
+        raise AnswerRefused("spread", Problem(("rough", "spread_pct"), says, said["spread"]))
+    off_pct = round(100 * (high_ft - low_ft) / (high_ft + low_ft), 2)
+    return {"length_ft": (low_ft + high_ft) / 2, **({"spread_pct": off_pct} if off_pct else {})}
+
+
+def _feet(text: str) -> float | None:
+    try:
+        return parse_length_ft(text)
+    except LengthError:
+        return None
 
 
 def _number(text: str) -> float | str:
@@ -79,11 +109,11 @@ def _number(text: str) -> float | str:
 def _met(text: str) -> dict[str, Any]:
     """What the ends meet: one word for both, two, or ring."""
     words = [word for word in re.split(r"[,;/\s]+|\band\b", text.casefold()) if word and word not in _WAYS_TO_SAY_ENDS]
-    if words in (["ring"], ["closed"], ["closed", "ring"]):
+    if words and set(words) <= _RINGS:
         return {"ring": True}
     if not text:
         return {}
     if not 0 < len(words) <= 2 or not set(words) <= set(_ENDS):
-        says = f"say house, tree or free, one word for both ends or two, or ring where it closes; not {text}."
+        says = f"say house, tree or free, one word for both ends or two, or ring where it closes; not {shown(text, 60)}."
         raise AnswerRefused("ends", Problem(("rough", "start_meets"), says, text))
     return {"start_meets": words[0], "end_meets": words[-1]}

@@ -6,7 +6,7 @@ from itertools import chain, combinations, pairwise
 from engine.calc.geometry.plane import distance_ft
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import EDGE_FT, SAME_SPOT_FT
-from engine.job.errors import Problem
+from engine.job.errors import Problem, value_words
 from engine.job.likely_name import nearest
 from engine.job.model.fence import LAYOUT_TABLES, Gate, HeightChange, Surface
 from engine.job.model.job import Job, with_layout
@@ -261,9 +261,10 @@ def _rough(job: Job) -> Iterator[Problem]:
         says = f"A fence of {format_ft_in(length_ft, 1)}, as it was said, can't be estimated: give {limits}."
         yield Problem(("rough", "paces" if rough.paces else "length_ft"), says, rough.length_ft or ", ".join(f"{n:g}" for n in rough.paces))
     elif length_ft < shortest_ft:
-        room = f"for its gates, which need {format_ft_in(shortest_ft, 1)}"
+        what, field = ("gates", "gates_ft") if rough.gates_ft else ("stretches", "paces") if rough.paces else ("corners", "corners")
+        room = f"for its {what}, which need {format_ft_in(shortest_ft, 1)}"
         says = f"A fence of {format_ft_in(length_ft, 1)}, as it was said, is too short {room}: correct one of them."
-        yield Problem(("rough", "gates_ft"), says, ", ".join(f"{width_ft:g}" for width_ft in rough.gates_ft))
+        yield Problem(("rough", field), says, value_words(getattr(rough, field)))
     post = stock_of(job.stock).get(job.fence.post)
     if post and post.length_ft is not None and rough.height_ft is not None and post.length_ft < rough.height_ft:
         says = f"{format_ft_in(rough.height_ft)} was said and the posts are {format_ft_in(post.length_ft)} long: choose a longer post."

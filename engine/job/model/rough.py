@@ -16,6 +16,9 @@ MOST_RING_CORNERS = 8
 SHORTEST_FT, LONGEST_FT = 10.0, 5_000.0
 """Of what is estimated: a shorter one is a gate, a longer one no yard's fence."""
 
+SHORTEST_STRETCH_FT = 1.0
+"""Between two corners: closer together they are one post. Judgement, no source."""
+
 Steps = Annotated[Number, Field(gt=0, le=100_000)]
 
 
@@ -93,6 +96,6 @@ class Rough(Part):
         return sum(self.paces) * calibrated
 
     def shortest_ft(self, gap_in: float) -> float:
-        """Length at which the gates with a foot of fence on either side just fill their stretch; 0 without gates."""
+        """Length at which the gates with a foot of fence on either side just fill their stretch, and one without is a foot."""
         rows = zip(self.stretches, self.gates_on, strict=True)
-        return max((sum(width_ft + gap_in / 12 + 1 for width_ft in widths) + 1) / share if widths else 0.0 for share, widths in rows)
+        return max((sum(width_ft + gap_in / 12 + 1 for width_ft in widths) + SHORTEST_STRETCH_FT) / share for share, widths in rows)
