@@ -1,11 +1,12 @@
 """What stands when a repair begins: the posts as the plan, every tick that counts, and the sleeves in the ground; what came out is gone."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
+from itertools import pairwise
 
 from engine.calc.geometry.plane import distance_ft, station_offset
-from engine.calc.tolerances import ONE_SUPPORT_FT, TAPE_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
 from engine.checklist import ChecklistLine
 from engine.job.edit.next_record import free_name
 from engine.job.model.base import Text
@@ -27,6 +28,8 @@ from engine.walk import Walk, walk
 
 MOST_ROUNDS = 6
 """How often the ticks are looked over: what one says may change what another is asked."""
+LEAST_FT = 1e-4
+"""What a plan's stations are written to."""
 NOT_ASKED = "not asked when it was signed"
 
 
@@ -45,7 +48,7 @@ def repaired(signed: Job, worked: Walk, told: RepairOf) -> Job:
             "stock": {name: row.model_copy(update={"loaded": None}) for name, row in signed.stock.items()},
             "posts": _posts(worked, record),
             "log": tuple(_found(signed, worked)),
-            "checks": line_ticks,
+            "checks": {line.item.key: _answer(line, line.tick, record, until) for line in _lines(worked)},
             "record": None,
             "repair_of": told.model_copy(
                 update={"until": until, "gone": _gone(signed, worked), "sleeves": dict(_sleeves(signed, worked)), "found": {}}
@@ -76,7 +79,17 @@ def _posts(worked: Walk, record: Record) -> dict[str, Post]:
         if support is not None and support.support == "driven" and distance_ft(support.xy, there) > TAPE_FT:
             station_ft, offset_ft = station_offset(worked.survey.lines[support.line].path, there)
             posts[name] = posts[name].model_copy(update={"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4)})
+    for line in worked.layout.lines.values():
+        _kept_in_order(posts, [name for name in line.supports if posts[name].line == line.line])
     return posts
+
+
+def _kept_in_order(posts: dict[str, Post], row: Sequence[str]) -> None:
+    """Two at one place, as round one trunk, stay in their order though a plan's stations are rounded."""
+    for name, after in pairwise(row):
+        ahead_ft = posts[name].station_ft - posts[after].station_ft
+        if 0 <= ahead_ft <= SAME_SPOT_FT and (ahead_ft, name) > (0, after):
+            posts[after] = posts[after].model_copy(update={"station_ft": round(posts[name].station_ft + LEAST_FT, 4)})
 
 
 def _found(signed: Job, worked: Walk) -> Iterator[Entry]:
@@ -138,7 +151,8 @@ def _in_ground(signed: Job, one: OldSleeve) -> SleeveInGround:
 
 
 def _ticked(begun: Job, before: Mapping[ItemKey, Tick], record: Record, until: datetime) -> Job:
-    """The job with an answer to everything it asks: what was done stands, what was left open is marked so with its reason."""
+    """The job with an answer to everything it asks: what was done stands, what was left open is marked so with its reason. It begins from
+    the answers to what the old job asked, so that a loop is called as it was there."""
     job = begun
     for _ in range(MOST_ROUNDS):
         lines = tuple(_lines(walk(job)))

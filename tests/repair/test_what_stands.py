@@ -7,7 +7,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import distance_ft
@@ -67,19 +67,22 @@ def built(name: str, seed: int) -> Job:
 @pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
 @settings(max_examples=8, deadline=None)
 @given(seed=st.integers(0, 10**6))
+@example(seed=653377)
 def test_a_fresh_repair_asks_nothing_loads_nothing_and_has_every_post_where_it_stood(name: str, seed: int) -> None:
     old = built(name, seed)
     before, after = walk(old), walk(repair_of(old))
     assert open_keys(after) == set()
     assert all(row.needed == row.used == row.packs == row.short == 0 for row in after.takeoff.rows)
-    assert after.layout.supports.keys() == before.layout.supports.keys()
     for post, support in after.layout.supports.items():
         assert distance_ft(support.xy, before.layout.supports[post].xy) <= PLACE_FT, post
         assert (support.kind, support.support, support.at, support.gate) == (
             before.layout.supports[post].kind, before.layout.supports[post].support, before.layout.supports[post].at,
             before.layout.supports[post].gate,
         )  # fmt: skip
-    assert after.cables.loops.keys() == before.cables.loops.keys()
+    assert list(after.layout.supports) == list(before.layout.supports)
+    assert {name: loop.supports for name, loop in after.cables.loops.items()} == {
+        name: loop.supports for name, loop in before.cables.loops.items()
+    }
     assert {key for key, line in lines(before).items() if line.state == "done"} <= {
         key for key, line in lines(after).items() if line.state == "done"
     } | {key for key in lines(before) if key.what in ("old_sleeve", "marks_called", "marks_seen")}
@@ -139,6 +142,37 @@ def test_what_was_found_before_is_told_as_a_note_and_what_an_edit_brings_is_not(
     told = [finding.says for finding in walk(start).findings if finding.says.startswith("As it stood: ")]
     assert told
     assert all(says.endswith("Left so then: the client knows") for says in told)
+
+
+def test_two_supports_at_one_place_keep_their_order() -> None:
+    """Round one trunk: the loops between them are what they were, and so are their ticks."""
+    done = finished("willow_bend")
+    tree = next(support.at for support in walk(done).layout.supports.values() if support.support == "tree")
+    loop = next(loop for loop in walk(done).cables.loops.values() if len(loop.supports) > 3)
+    assert tree is not None
+    old = all_ticked(edits.swap_to_tree(done, loop.supports[1], tree, SIGNED, BY))
+    mend = repair_of(old)
+    assert list(walk(mend).layout.supports) == list(walk(old).layout.supports)
+    assert {name: loop.supports for name, loop in walk(mend).cables.loops.items()} == {
+        name: loop.supports for name, loop in walk(old).cables.loops.items()
+    }
+    assert {tick.state for tick in mend.checks.values()} == {"done"}
+
+
+def test_an_open_loop_is_called_as_it_was_and_what_was_done_at_it_stays() -> None:
+    """A loop whose end came out leaves its name in the ticks, and an open loop is counted past it; the repair doesn't hold those ticks."""
+    done = finished("willow_bend")
+    last = list(walk(done).cables.loops.values())[-1]
+    old = all_ticked(edits.drop_post(done, last.supports[0], SIGNED, BY))
+    called = next(name for name, loop in walk(old).cables.loops.items() if loop.supports[-1] == last.supports[-1])
+    assert called not in walk(done).cables.loops
+    old = edits.untick(old, ItemKey("cables", called, "closed"), SIGNED, BY)
+    mend = repair_of(old)
+    assert walk(mend).cables.loops[called].supports == walk(old).cables.loops[called].supports
+    for stage, what in (("cables", "cut_length"), ("cables", "sag"), ("fabric", "wire_hung")):
+        was, now = old.checks[ItemKey(stage, called, what)], mend.checks[ItemKey(stage, called, what)]
+        assert (now.state, now.at, now.reading) == ("done", was.at, was.reading)
+    assert mend.checks[ItemKey("cables", called, "closed")].state == "left open"
 
 
 def test_what_came_out_is_gone_and_its_name_is_not_given_again() -> None:

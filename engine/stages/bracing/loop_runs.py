@@ -51,13 +51,13 @@ def loop_ends(of: TickFacts, supports: Container[str]) -> LoopEnds | None:
 
 
 def closed_loops(checks: Mapping[ItemKey, Tick], supports: Container[str]) -> dict[LoopEnds, str]:
-    """Loops that are closed already, by the supports they were closed between."""
+    """Loops that are closed already, by the supports they were closed between; in a repair those too that stand though nobody ticked it."""
     closed = ((key.subject, loop_ends(tick.of, supports)) for key, tick in checks.items() if _is_closed(key, tick))
     return {ends: loop for loop, ends in closed if ends is not None}
 
 
 def _is_closed(key: ItemKey, tick: Tick) -> bool:
-    return (key.stage, key.what) == ("cables", "closed") and tick.state == "done"
+    return (key.stage, key.what) == ("cables", "closed") and tick.state in ("done", "left open")
 
 
 def loops_of(run: Sequence[Bay], firm: Container[str], rules: CableRules, built: Mapping[LoopEnds, str]) -> list[tuple[Bay, ...]]:
