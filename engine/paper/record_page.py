@@ -89,7 +89,7 @@ def record_html(
         _stages(tables["Times"], printed_sheets(job, walk, PAGE_LETTERS)),
         *_for_the_client(),
     )
-    head, foot = _head(job, walk, tables, seal_holds, seal_says), f"Written by Linewalk {escaped(__version__)} from the job file alone."
+    head, foot = _head(job, walk, tables, seal_holds, seal_says), f"Written by Linewalk {escaped(__version__)} from the job file."
     sections = (_section(at, part) for at, part in enumerate(parts, 1))
     body = (firm_head(firm), *head, _contents(parts), *sections, signatures(*SIGN_HERE), element("footer", foot))
     style, pictures = style_of(job) + firm_style() + photo_style(photos), bool(photos or (firm and firm.logo))

@@ -34,6 +34,13 @@ KEY_CELLS = 16
 """Room for the keys of a line of help."""
 FIND = Command("find", "slash", "find", "Find the next row or line that holds these words.", "This page")
 WRITE = Command("write", "c", "as a page", "Write the record beside the job file as a page to print; nothing is overwritten.", "This page")
+CLIENT = Command(
+    "client",
+    "k",
+    "client's copy",
+    "Write the client's copy beside the job file, two or three pages to print; nothing is overwritten.",
+    "This page",
+)
 SHEETS = Command(
     "sheets",
     "s",
@@ -136,17 +143,18 @@ class ShowScreen(HeldBack[None]):
 class RecordScreen(ShowScreen):
     """The record as the office will read it, and to write from; first of all what was changed in it since it was signed."""
 
-    BINDINGS: ClassVar = bindings((WRITE, SHEETS, REPAIR, BEFORE))
+    BINDINGS: ClassVar = bindings((WRITE, CLIENT, SHEETS, REPAIR, BEFORE))
 
     def __init__(self, working: Working) -> None:
         super().__init__("Record: what was built")
         self.working = working
         self.as_it_stands = replace(working.loaded, job=working.job)
+        self._firm_asked = False
 
     @property
     def named(self) -> tuple[Command, ...]:
         job = self.working.job
-        return (WRITE, SHEETS, *((REPAIR,) if job.record else ()), *((BEFORE,) if job.repair_of else ()), FIND, BACK)
+        return (WRITE, CLIENT, SHEETS, *((REPAIR,) if job.record else ()), *((BEFORE,) if job.repair_of else ()), FIND, BACK)
 
     def action_write(self) -> None:
         from engine.paper.photos.named_photos import named_photos
@@ -160,6 +168,21 @@ class RecordScreen(ShowScreen):
             self.app.run_worker(_written_aside(self.app, write))
         else:
             self.tell_written(write)
+        self._ask_for_firm()
+
+    def action_client(self) -> None:
+        from engine.paper.record_files import free_page_name, write_record
+
+        self.tell_written(lambda: write_record(self.as_it_stands, free_page_name(self.as_it_stands.path, "client"), reader="client")[0])
+        self._ask_for_firm()
+
+    def _ask_for_firm(self) -> None:
+        """How the firm is named on pages where none is, said once."""
+        from engine.paper.firm.firm_file import no_firm_words
+
+        if not self._firm_asked and (words := no_firm_words(self.as_it_stands)):
+            self._firm_asked = True
+            self.notify(words, markup=False, timeout=15)
 
     def action_sheets(self) -> None:
         from engine.paper.crew.crew_files import free_sheets_name, write_sheets

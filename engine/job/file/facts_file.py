@@ -22,7 +22,8 @@ def read_facts(path: Path, raw: bytes, model: type[Model]) -> Model:
         return model.model_validate(data)
     except ValidationError as error:
         found = problems_of(error, model)
-        raise wrong_there(path, raw, found[::-1]) from error  # of one place first what is there and shouldn't be, then what is missing
+        there = [one for one in found if one.value is not None]  # what is missing may be there under a wrong name
+        raise wrong_there(path, raw, there or found) from error
 
 
 def wrong_there(path: Path, raw: bytes, problems: Iterable[Problem]) -> BadContent:

@@ -30,7 +30,7 @@ def _told(job: Job, walk: Walk, record: Record, name: str) -> tuple[str, str, st
     if built is None:
         return "not laid out yet", "", "", ""
     post = record.supports.get(built.hinge_post)
-    place = f", at {format_ft_in(post.station_ft)} of {post.line}" if post else ""
+    place = f", {format_ft_in(post.station_ft)} along line {post.line}" if post else ""
     wide_ft = built.opening_ft if built.opening_ft is not None else work.opening_wanted_ft if work else None
     leaves = "two leaves" if built.leaves > 1 else "one leaf"
     width = f"{format_ft_in(wide_ft)} between its posts, {leaves}" if wide_ft is not None else leaves

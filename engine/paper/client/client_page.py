@@ -92,8 +92,8 @@ def _left(job: Job, walk: Walk) -> Iterator[str]:
         yield element("p", escaped(f"Accepted by {signed.accepted_by}, {signed.signed_at:%Y-%m-%d}."))
     notes, more_notes = notes_for_client(job, walk)
     if notes:
-        told_by = f"{signed.told_by} told the client" if signed and signed.told_by else "Known when it was signed"
-        yield element("p", escaped(f"{told_by}:"))
+        by = f"; who told the client: {signed.told_by}" if signed and signed.told_by else ""
+        yield element("p", escaped(f"Known when it was signed{by}."))
         yield _list(notes)
     if more_notes:
         noted = counted(more_notes, "more note" if notes else "note", "more notes" if notes else "notes")

@@ -24,7 +24,7 @@ GONE = "This job was signed once, and its record is gone from the file."
 ASK = "Ask us for the copy that was signed before you rely on this one."
 HOLDS = "Nothing in the file has changed since."
 UNCHECKED = "The file wasn't checked against what was signed."
-NOT_IN_GROUND = "no sleeve is left where no post stands"
+NOT_IN_GROUND = "no sleeve was left in the ground without its post"
 BESIDES = (
     "Every driven post stands in a steel sleeve, and brace feet and stakes are in the ground beside them. "
     "If a post ever comes out, its sleeve may stay."
@@ -71,9 +71,10 @@ def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
     yield f"{format_ft_in(sum(record.bays_ft.values()))} of fence along the ground, gates included, {'; '.join(heights)}."
     carried = len(record.supports) - len(posts)
     held = [f"{counted(len(posts), 'post')} ({post})"] * bool(posts)
-    held += [counted(carried, "tree or wall", "trees and walls")] * bool(carried)
+    held += [counted(carried, "tree or wall", "trees or walls")] * bool(carried)
     braces = f", with {counted(len(record.braces), 'brace')}" if record.braces else ""
-    yet = "" if standing == len(posts) else f"; {standing} of the posts {plural(standing, 'stands', 'stand')} so far"
+    so_far = f"{standing} of these posts {plural(standing, 'stands', 'stand')} so far" if standing else "none of these posts stands yet"
+    yet = "" if standing == len(posts) else f"; {so_far}"
     yield f"It stands on {listed(held)}{braces}{yet}."
     yield f"Two cables ({cable}) run through the posts."
     yield f"From the lower one hangs wire ({wire}), whose lower edge lies on the ground as an apron and is staked to it."

@@ -223,7 +223,7 @@ def test_what_stops_a_job_is_told_by_its_place_where_its_sentence_is_the_crew_s(
 
 def test_notes_are_told_by_whoever_told_the_client_without_the_crew_s_part() -> None:
     text = said(page("done"))
-    assert "Mo told the client:" in text
+    assert "Known when it was signed; who told the client: Mo." in text
     assert "biscuit may get over even a 6' 0\" fence (judgement)." in text
     assert "Tell the client" not in text
     assert "And 5 more notes on the work itself: the office's record tells." in text

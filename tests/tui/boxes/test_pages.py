@@ -49,6 +49,31 @@ async def test_crew_sheets_are_written_beside_the_job_and_none_of_a_signed_one(p
     assert list(path.parent.glob("signed-*")) == []
 
 
+async def test_the_client_s_copy_is_written_beside_the_job_and_says_how_to_name_the_firm_once(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b")
+        assert "k client's copy" in shown(app).splitlines()[-1]
+        await keys(pilot, "k", "k")
+        told = [notice.message for notice in app._notifications]
+    written = sorted(file.name for file in path.parent.glob("*.html"))
+    assert written == ["yard-client-2.html", "yard-client.html"]
+    text = (path.parent / "yard-client.html").read_text(encoding="utf-8")
+    assert "Not signed yet." in text
+    assert '<td class="short">side</td>' in text
+    assert sum(said.startswith("No firm.toml beside yard.toml") for said in told) == 1
+
+
+async def test_a_firm_that_is_wrong_is_told_and_nothing_is_written(path: Path) -> None:
+    (path.parent / "firm.toml").write_text('name = "Our firm"\nfone = "555-0100"\n', encoding="utf-8")
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b", "k", "c")
+        told = [notice.message for notice in app._notifications]
+    assert told == ['firm.toml: line 2, column 1, fone: there is no fone here. Did you mean "phone"?'] * 2
+    assert list(path.parent.glob("*.html")) == []
+
+
 @pytest.mark.parametrize(("key", "named"), [("b", "c as a page"), ("t", "c as CSV"), ("h", "/ find")])
 async def test_a_page_names_its_keys_and_the_way_out(path: Path, key: str, named: str) -> None:
     app = LinewalkApp(loaded=load(path), by="Mo")
