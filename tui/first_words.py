@@ -8,7 +8,7 @@ from tui.words.typed_words import Commands, word
 
 UNITS = ("feet-inches", "metres")
 FIRST_TALK = (
-    ("length", "LENGTH", 'as it was said, such as "140 ft"'),
+    ("length", "LENGTH", 'as it was said, such as "140 ft" or "120 to 150 ft"'),
     (
         "spread",
         "PERCENT",

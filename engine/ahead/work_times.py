@@ -11,6 +11,7 @@
 - A piece done again (its tick was made anew) takes the time of both. A tick that was taken back, or says that nothing was needed, is none.
 - The crew works together: a day's hours are the time that anyone's ticks tell of, times the people on the crew, those the job names or
   those who ticked that day if they were more; two who tick at once share it by what each told of. Who else was there no file says.
+- A repair tells of its own work. What stood before it was told by the job before, and a piece that stood in part is left out.
 - One job's ticks know nothing of another's: who works on two in a day has breaks in both.
 """
 
@@ -26,6 +27,7 @@ from engine.calc.frozen import dataclass
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ticks_before
+from engine.stages.standing_line import stands
 
 ONE_ENTRY_S = 60.0
 """Ticks no further apart are one entry: judgement, common practice, no source."""
@@ -67,23 +69,30 @@ class _Tick(NamedTuple):
 
 
 class _Entry(NamedTuple):
-    """Ticks made in one go, by one person on one day; `since` is the tick before, None where there is none or the wait was a break."""
+    """Ticks made in one go, by one person on one day; `since` is the tick before, None where there is none or the wait was a break.
+    `wait_s` is how long it was from that tick to the first, 0 where there was none."""
 
     day: tuple[date, str]
     since: datetime | None
     ticks: tuple[_Tick, ...]
+    wait_s: float
 
 
 def work_times(job: Job, pause_min: float) -> JobTimes:
     """What the ticks of a job tell of the time its work took; no wait up to `pause_min` is a break."""
     by_day: dict[tuple[date, str], list[_Tick]] = defaultdict(list)
+    stood: set[ItemKey] = set()
     for key, tick in (*job.checks.items(), *ticks_before(job.log)):
-        if tick.state == "done":
+        if tick.state == "done" and stands(tick, job.repair_of):
+            stood.add(key)
+        elif tick.state == "done":
             by_day[tick.at.date(), tick.by].append(_Tick(tick.at, key))
-    pieces = pieces_of({tick.key: None for ticks in by_day.values() for tick in ticks}, job.rules.posts.soil, _loop_bays(job))
+    own = {tick.key: None for ticks in by_day.values() for tick in ticks}
+    of_all = pieces_of({**own, **dict.fromkeys(stood)}, job.rules.posts.soil, _loop_bays(job))
+    pieces, before = {key: of_all[key] for key in own}, {of_all[key] for key in stood}
     entries = _without_breaks([entry for day in sorted(by_day) for entry in _entries(day, by_day[day])], pieces, 60 * pause_min)
     people = _people(entries, len(job.job.crew))
-    return _shared_out(entries, pieces, people)
+    return _shared_out(entries, pieces, people, before)
 
 
 def _loop_bays(job: Job) -> dict[str, int]:
@@ -100,11 +109,15 @@ def _entries(day: tuple[date, str], ticks: Iterable[_Tick]) -> Iterator[_Entry]:
     here: list[_Tick] = []
     for tick in sorted(ticks):
         if here and (tick.at - here[-1].at).total_seconds() > ONE_ENTRY_S:
-            yield _Entry(day, before, tuple(here))
+            yield _entry(day, before, here)
             before, here = here[-1].at, []
         here.append(tick)
     if here:
-        yield _Entry(day, before, tuple(here))
+        yield _entry(day, before, here)
+
+
+def _entry(day: tuple[date, str], since: datetime | None, ticks: list[_Tick]) -> _Entry:
+    return _Entry(day, since, tuple(ticks), (ticks[0].at - since).total_seconds() if since else 0.0)
 
 
 def _without_breaks(entries: list[_Entry], pieces: Mapping[ItemKey, Piece], pause_s: float) -> list[_Entry]:
@@ -115,20 +128,16 @@ def _without_breaks(entries: list[_Entry], pieces: Mapping[ItemKey, Piece], paus
         key = entry.ticks[0].key
         for measure in ((key.stage, key.what), *([pieces[key].kind] if of_kind[pieces[key].kind] >= USUAL_FROM else [])):
             if entry.since is not None:
-                waits[measure].append(_wait_s(entry))
+                waits[measure].append(entry.wait_s)
     usual_s = {measure: median(known) for measure, known in waits.items() if len(known) >= USUAL_FROM}
 
     def kept(entry: _Entry) -> _Entry:
         key = entry.ticks[0].key
         usual = usual_s.get((key.stage, key.what), usual_s.get(pieces[key].kind))
         most_s = LONGEST_S if usual is None else min(max(pause_s, USUAL_TIMES * usual), LONGEST_S)
-        return entry if _wait_s(entry) <= most_s else entry._replace(since=None)
+        return entry if entry.wait_s <= most_s else entry._replace(since=None)
 
     return [kept(entry) for entry in entries]
-
-
-def _wait_s(entry: _Entry) -> float:
-    return (entry.ticks[0].at - entry.since).total_seconds() if entry.since else 0.0
 
 
 def _told_s(entry: _Entry) -> float:
@@ -160,10 +169,12 @@ def _covered_s(spans: list[tuple[datetime, datetime]]) -> float:
     return covered
 
 
-def _shared_out(entries: Iterable[_Entry], pieces: Mapping[ItemKey, Piece], people: Mapping[date, float]) -> JobTimes:
-    """Every entry's time given to its pieces; a stage gets its share of mixed entries too."""
+def _shared_out(
+    entries: Iterable[_Entry], pieces: Mapping[ItemKey, Piece], people: Mapping[date, float], before: Iterable[Piece]
+) -> JobTimes:
+    """Every entry's time given to its pieces; a stage gets its share of mixed entries too. Of pieces `before` some was done before."""
     took_s: dict[Piece, float] = defaultdict(float)
-    untold: set[Piece] = set()
+    untold = set(before)
     worked_s, told, without = defaultdict[str, float](float), Counter[str](), Counter[str]()
     for entry in entries:
         about = list(dict.fromkeys([pieces[tick.key] for tick in entry.ticks]))

@@ -14,6 +14,7 @@ from engine.folder.listing import listed, names_of
 from engine.job.edit.edits import reopen
 from engine.job.errors import UnreadableFile
 from engine.job.file.store import load, new
+from engine.repair.repair_file import repair_job
 from tests.ahead.crews import MORNING, signed, worked
 from tests.demo import FOLDER
 
@@ -92,6 +93,14 @@ def test_a_job_that_was_opened_and_signed_again_tells_by_its_newest_record(folde
     found = finished_jobs(folder, PAUSE, state=state)
     assert list(found.times) == ["job_1.toml", "job_2_corrected.toml", "job_3.toml"]
     assert found.left_out["job_2.toml"] == "job_2_corrected.toml holds a later record of this job."
+
+
+def test_a_repair_does_not_tell_again_what_its_first_job_told(folder: Path, state: Path) -> None:
+    before = finished_jobs(folder, PAUSE, state=state)
+    mend = repair_job(load(folder / "job_1.toml"), state=state)
+    new(folder / "job_1_mended.toml", signed(mend), MORNING + timedelta(days=900), state=state)
+    found = finished_jobs(folder, PAUSE, state=state)
+    assert (found.times.pop("job_1_mended.toml").pieces_s, found.times, found.left_out) == ({}, before.times, before.left_out)
 
 
 def test_damaged_memory_is_as_if_there_were_none(folder: Path, state: Path) -> None:

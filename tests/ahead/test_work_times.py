@@ -156,6 +156,17 @@ def test_wire_and_mesh_of_a_loop_are_shared_by_its_bays() -> None:
     assert work_times(job, PAUSE).left_out[WorkKind("fabric", "bay of wire and mesh")] == 1
 
 
+@pytest.mark.closed_form
+def test_a_repair_tells_of_its_own_work_alone() -> None:
+    """What stood before it was told by the job before; a sleeve of which only the plumb post is new took longer than that."""
+    before = {"signed_at": at(60), "until": at(60), "signed_by": "Mo", "accepted_by": "a client", "digest": "0"}
+    mend = ticked(("layout.P1.flag", 0), *sleeves(1, 12, 24, 36), *sleeves(7, 1000, 1010), ("posts.P3.plumb", 1022), *sleeves(9, 1035))
+    mend = Job.model_validate({**mend.model_dump(), "repair_of": before})
+    assert minutes(mend) == {"sleeve in clay": [10, 13]}
+    assert work_times(mend, PAUSE).left_out == {SLEEVE: 2}
+    assert work_times(mend, PAUSE).stages["posts"].worked_s == 35 * 60
+
+
 def test_no_ticks_tell_nothing() -> None:
     assert work_times(Job(), PAUSE) == JobTimes({}, {}, {})
 

@@ -30,7 +30,7 @@ from tui.widgets.word_select import WordSelect
 LONGEST = 200
 FIELDS = ("title", "number", "client", "site", "planned_for", "file")
 FIRST_TALK = {
-    "length": ("Length", 'As it was said, such as "140 ft"; or leave it empty and give paces.'),
+    "length": ("Length", "As it was said: 140 ft, 120 to 150 ft; or leave it empty and give paces."),
     "spread": ("May be off (%)", "Either way. Empty: 10 % of a length as said; of paces by their calibration, 15 % without one."),
     "paces": ("Paces", "Single steps along the fence, one count a straight stretch: 52 31."),
     "step_over": ("Step taped over", "The taped length that the step is calibrated on."),
