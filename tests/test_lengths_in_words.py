@@ -1,4 +1,4 @@
-"""No sentence writes a unit of length behind a figure by itself: what is printed goes through the modules that know the units in force."""
+"""No sentence writes a unit behind a figure by itself: what is printed goes through the modules that know the units in force."""
 
 import ast
 import re
@@ -9,8 +9,16 @@ import pytest
 
 from tests.source import ROOT
 
-WRITERS = {"engine/calc/lengths.py", "engine/calc/length_words.py", "engine/calc/metric_lengths.py", "engine/calc/units.py"}
-UNIT = re.compile(r" (?:ft|feet|foot|inch|inches|metres|m|cm|mm)\b| in(?:$|[,.;:)])| sq ft|['\"](?:$|[ ,.;)](?! ?of\b))")
+WRITERS = {
+    "engine/calc/lengths.py",
+    "engine/calc/length_words.py",
+    "engine/calc/metric_lengths.py",
+    "engine/calc/units.py",
+    "engine/calc/force_words.py",
+}
+UNIT = re.compile(
+    r" (?:ft|feet|foot|inch|inches|metres|m|cm|mm)\b| in(?:$|[,.;:)])| sq ft| (?:lbf?|mph|psf|psi|kg|km/h)\b|°|['\"](?:$|[ ,.;)](?! ?of\b))"
+)
 OF_NUMBERS = {
     ("engine/calc", "of calculations that a program asked wrongly: figures in feet, as their names say"): ("ground.py", "traverse.py"),
     ("engine/paper/drawings", "the size of a picture in a page, and the scale of feet to the inch"): (
@@ -18,7 +26,8 @@ OF_NUMBERS = {
     ),
 }  # fmt: skip
 """Where a figure with a unit is no length of a job, and why."""
-FIGURE = re.compile(r"_ft\b|_in\b|_feet|length|height|width|depth|diameter", re.IGNORECASE)
+KNOWING = ("format_", "understood", "weight_words")
+FIGURE = re.compile(r"_ft\b|_in\b|_feet|length|height|width|depth|diameter|_lbf?\b|mph\b|_F\b|_ps[fi]\b|weight|tension", re.IGNORECASE)
 
 
 def written(tree: ast.AST) -> Iterator[tuple[int, str]]:
@@ -28,7 +37,7 @@ def written(tree: ast.AST) -> Iterator[tuple[int, str]]:
             for one, after in zip(found.values, found.values[1:], strict=False):
                 if isinstance(one, ast.FormattedValue) and isinstance(after, ast.Constant) and UNIT.match(str(after.value)):
                     figure = ast.unparse(one.value)
-                    if FIGURE.search(figure) and not figure.startswith(("format_", "understood")):
+                    if FIGURE.search(figure) and not figure.startswith(KNOWING):
                         yield found.lineno, f"{figure} {after.value!r}"
 
 

@@ -2,11 +2,20 @@
 
 import re
 
+from engine.calc.force_words import lean_words, weight_words
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
-from engine.calc.metric_lengths import MM_PER_FT
+from engine.calc.metric_lengths import MM_PER_FT, centimetres_words, whole_mm
 from engine.calc.units import metric
 
-_M_PER_FT = MM_PER_FT / 1000
+_MM_PER_M = 1000
+_M_PER_FT = MM_PER_FT / _MM_PER_M
+_KPA_PER_PSF = 0.0478802589803358
+"""Source: NIST Special Publication 811 (2008), appendix B; from memory."""
+_WITHOUT_FIGURE = {
+    "Feet east": "Metres east", "feet east": "metres east", "a few inches": "a few centimetres", "by inches": "by centimetres",
+    "half an inch": "a centimetre",
+}  # fmt: skip
+"""Words for lengths without a figure, and what is said in metres."""
 _NUMBER = r"\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?"
 _IN_SENTENCE = re.compile(
     rf"(?<![\d/.])(?P<first>{_NUMBER})(?:(?P<between> to | and | or | x )(?P<last>{_NUMBER}))? (?P<unit>ft|in)\b(?! \d)"
@@ -146,17 +155,22 @@ def tape_words(words: str) -> str:
 
 
 def said_in_units(text: str) -> str:
-    """A fixed sentence with its lengths in the units in force: `every 3 to 4 ft` is `every 0.91 to 1.22 m` in metres.
+    """A fixed sentence in the units in force: `every 3 to 4 ft` is `every 91 cm to 1.22 m` in metres, rounded as sentences are.
 
-    text: a sentence whose lengths are written as `3 ft`, `6 to 12 in`, `1 5/8 in`.
-    Returns the sentence; unchanged where feet are in force.
+    text: a sentence whose lengths are written as `3 ft`, `6 to 12 in`, `1 5/8 in`, weights as `2 lb`, forces as `50 lbf`, pressures as
+    `750 psf`.
+    Returns the sentence; where feet are in force unchanged but for forces, which are pounds.
     Source: common practice, no source.
     Valid for: sentences of the program; never for what people wrote.
     """
+    plain = re.sub(r"\b(\d+) (lbf?)\b", lambda found: (lean_words if found[2] == "lbf" else weight_words)(float(found[1])), text)
     if not metric():
-        return text
-    plain = _IN_SENTENCE.sub(_metric, text.replace(A_LENGTH, a_length()))
-    return re.sub(r"\b[Ff]eet(?= east\b)", lambda found: "Metres" if found[0] == "Feet" else "metres", plain)
+        return plain
+    plain = _IN_SENTENCE.sub(_metric, plain.replace(A_LENGTH, a_length()))
+    plain = re.sub(r"\b(\d+) psf\b", lambda found: f"{float(found[1]) * _KPA_PER_PSF:.3g} kPa", plain)
+    for words, instead in _WITHOUT_FIGURE.items():
+        plain = plain.replace(words, instead)
+    return plain
 
 
 def _metric(found: re.Match[str]) -> str:
@@ -169,5 +183,8 @@ def _metric(found: re.Match[str]) -> str:
 
 
 def _one(number: str, unit: str) -> str:
-    length_ft = parse_length_ft(f"{number} {unit}")
-    return format_ft_in(length_ft) if unit == "ft" else format_in(12 * length_ft)
+    """A round length of a sentence: three figures from a metre on, under it whole centimetres, under a tenth of it halves."""
+    length_mm = parse_length_ft(f"{number} {unit}") * MM_PER_FT
+    if length_mm >= _MM_PER_M:
+        return f"{length_mm / _MM_PER_M:.3g} m"
+    return centimetres_words(whole_mm(length_mm, 10 if length_mm >= 100 else 5 if length_mm >= 20 else 1))

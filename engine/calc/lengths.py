@@ -28,6 +28,8 @@ _FEET_AND_INCHES = re.compile(rf"(?P<feet>{_NUMBER}) ?(?:'|feet|foot|ft\.?)(?:[-
 _FEET_UNMARKED = re.compile(rf"(?P<feet>[0-9]+\.?[0-9]*)[- ](?P<inches>[0-9]+\.?[0-9]*(?:[- ][0-9]+/[0-9]+)?) ?(?:{_IN_MARK})?")
 _ONE_UNIT = re.compile(rf"(?P<number>{_NUMBER}) ?(?:(?P<inches>{_IN_MARK})|(?P<metric>mm|cm|m))?")
 
+_DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+ ?(?:m|cm)?")
+
 _PART = r"[0-9]+(?:\.[0-9]*)?"
 _ANGLE = re.compile(rf"({_PART})(?: ?(?:°|deg)|(?: ?(?:°|deg) ?| )({_PART})(?: ?'|(?: ?' ?| )({_PART})(?: ?\")?)?)?")
 _QUADRANT = re.compile(r"([ns]) ?([^nsew]+?) ?([ew])")
@@ -50,7 +52,7 @@ def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
     `22-1/2`, they are that in a place for inches, and refused in one for feet, where it may be read two ways.
     Curly quotes, primes and fraction characters are read as their plain forms; a leading minus covers the whole length.
     Inches after feet stay under 12. Where metres are in force a bare number in a place for feet is metres and in one for inches
-    centimetres, and two numbers without a mark are refused, for they may be read two ways.
+    centimetres, its decimals may stand behind a comma, and two numbers without a mark are refused, for they may be read two ways.
 
     text: what was written, at most 60 characters. bare: unit of a number without a mark, "ft" or "in".
     Returns feet, -52,800 to 52,800.
@@ -65,6 +67,8 @@ def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
     if not plain:
         raise LengthError(f"No length was written: write one like {_like()}.")
     body = plain.removeprefix("-").lstrip().replace(" - ", "-")
+    if metric() and _DECIMAL_COMMA.fullmatch(body):
+        body = body.replace(",", ".")
     two_units = _FEET_AND_INCHES.fullmatch(body) or _FEET_UNMARKED.fullmatch(body)
     one_unit = _ONE_UNIT.fullmatch(body)
     if len(text) > _LONGEST_TEXT or not (two_units or one_unit):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from engine.calc.force_words import pull_words
 from engine.calc.geometry.plane import Point, azimuth_deg, travel
 from engine.calc.lengths import format_ft_in
 from engine.drawing.shapes import Area, Drawing, Mark, Shape, Stroke, Words
@@ -69,12 +70,12 @@ def _pull(pull: SupportPull, post: Point) -> Iterator[Shape]:
         tip = travel(post, pull.azimuth_deg, ARROW_FT)
         yield Stroke("pull", (post, tip))
         yield Mark("pull", tip, rank=PULL_RANK)
-        yield Words("pull", tip, f"{pull.pull_lbf:.0f} lb {EIGHTHS[round(pull.azimuth_deg / 45) % 8]}", rank=PULL_RANK)
+        yield Words("pull", tip, f"{pull_words(pull.pull_lbf)} {EIGHTHS[round(pull.azimuth_deg / 45) % 8]}", rank=PULL_RANK)
 
 
 def _words(pull: SupportPull) -> tuple[str, ...]:
-    worst = "" if pull.worst_in == "pulled" else f", {pull.worst_lbf:.0f} lb {STATE_WORDS[pull.worst_in]}"
+    worst = "" if pull.worst_in == "pulled" else f", {pull_words(pull.worst_lbf)} {STATE_WORDS[pull.worst_in]}"
     lift = up_or_down(pull.lift_lbf)
     share = "" if pull.share is None else f"  {100 * pull.share:.0f} % of yield unbraced"
-    first = f"{pull.support}: both cables pull {pull.pull_lbf:.0f} lb{worst}{'; ' + lift if lift else ''}"
+    first = f"{pull.support}: both cables pull {pull_words(pull.pull_lbf)}{worst}{'; ' + lift if lift else ''}"
     return (first, f"{pull.why}{share}")

@@ -1,5 +1,6 @@
 """What gives first at every support in the wind, as the office reads it."""
 
+from engine.calc.force_words import wind_words
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.stages.cables.wind_findings import here_words, holds_words
@@ -17,4 +18,4 @@ def gives_table(job: Job, walk: Walk) -> Table:
             first, *then = [here_words(one, name) for one in parts] or [holds_words(rule_mph)]
             under = "under the rule" if parts and round(parts[0].mph) < rule_mph else ""
             rows.append((name, first, under, ", ".join(then)))
-    return Table(TITLE, ("support", "first", f"rule {rule_mph:g} mph", "then"), tuple(rows), empty="not worked out")
+    return Table(TITLE, ("support", "first", f"rule {wind_words(rule_mph)}", "then"), tuple(rows), empty="not worked out")

@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from engine import __version__
 from engine.ahead.rests_on_it import rests_on_it
+from engine.calc.force_words import weight_words
 from engine.calc.length_words import area_words, round_length_words, said_in_units
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
@@ -187,7 +188,7 @@ def _area(area: YardArea) -> str:
 def _dog(name: str, job: Job) -> str:
     dog = job.dogs[name]
     habits = ", ".join(habit for habit in ("jumps", "climbs", "digs", "chews") if getattr(dog, habit))
-    return f"{dog.count} x {name}, {dog.weight_lb:g} lb{', ' + habits if habits else ''}"
+    return f"{dog.count} x {name}, {weight_words(dog.weight_lb)}{', ' + habits if habits else ''}"
 
 
 def _drawings(job: Job, walk: Walk, seal: Sequence[str]) -> Iterator[PagePart]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from engine.calc.force_words import pull_words
 from engine.calc.lengths import format_ft_in
 from engine.findings import Finding
 from engine.sheets.sheet import BLANK, Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
@@ -40,5 +41,5 @@ def _cells(asked: Asked, leg: BraceLeg, called: str, held: Cell, plumb: Cell, pi
         yield asked.cell("bracing", leg.support, f"{what}_{leg.letter}")
     yield held
     yield plumb
-    yield from figures(format_ft_in(leg.length_ft), f"{leg.axial_lbf:.0f} lb", f"{leg.uplift_lbf:.0f} lb")
+    yield from figures(format_ft_in(leg.length_ft), pull_words(leg.axial_lbf), pull_words(leg.uplift_lbf))
     yield pinned

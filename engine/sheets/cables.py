@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from engine.calc.force_words import weight_words
 from engine.calc.lengths import format_ft_in
 from engine.sheets.sheet import Asked, Cell, Column, Row, Sheet, SheetPart, figures, filled, left_over, sheet, worst_by_subject
 from engine.stages.cables.cable_loop import Loop
@@ -42,4 +43,4 @@ def _read_with(walk: Walk, sag: Cell) -> str:
     weight_lb = weight_read_with(sag.line.item.of) if sag.line else walk.cables.read_with_lb
     if weight_lb == walk.cables.read_with_lb:
         return ""
-    return ", by sag" if weight_lb is None else f", {weight_lb:g} lb"
+    return ", by sag" if weight_lb is None else f", {weight_words(weight_lb)}"

@@ -130,13 +130,16 @@ def test_round_figures_limits_ranges_and_areas() -> None:
 @pytest.mark.parametrize(
     ("feet", "metres"),
     [
-        ("sleeves stand 20 to 25 ft apart", "sleeves stand 6.096 to 7.62 m apart"),
+        ("sleeves stand 20 to 25 ft apart", "sleeves stand 6.1 to 7.62 m apart"),
         ("a bare sag of 1/8 in.", "a bare sag of 3 mm."),
-        ("6 to 12 in, flat on the ground", "15.2 to 30.5 cm, flat on the ground"),
-        ("a step is about 2 1/2 ft; calibrate on a taped 100 ft", "a step is about 76.2 cm; calibrate on a taped 30.48 m"),
-        ("on 4 and 5 ft fences", "on 1.219 and 1.524 m fences"),
+        ("6 to 12 in, flat on the ground", "15 to 30 cm, flat on the ground"),
+        ("a step is about 2 1/2 ft; calibrate on a taped 100 ft", "a step is about 76 cm; calibrate on a taped 30.5 m"),
+        ("on 4 and 5 ft fences", "on 1.22 and 1.52 m fences"),
         ("a traverse worse than 1 in 500", "a traverse worse than 1 in 500"),
         ("Feet east and north", "Metres east and north"),
+        ("2 in and 3 ft", "5 cm and 91 cm"),
+        ("hang a weight (2 lb); 750 psf", "hang a weight (0.907 kg); 35.9 kPa"),
+        ("a few inches of tail", "a few centimetres of tail"),
         ("a brace foot and brace feet", "a brace foot and brace feet"),
     ],
 )
@@ -144,6 +147,32 @@ def test_a_fixed_sentence_says_its_lengths_in_metres(feet: str, metres: str) -> 
     assert said_in_units(feet) == feet
     with in_units(METRES):
         assert said_in_units(feet) == metres
+
+
+def test_a_force_of_a_fixed_sentence_is_pounds_or_newtons() -> None:
+    assert said_in_units("takes all of 50 lbf.") == "takes all of 50 lb."
+    with in_units(METRES):
+        assert said_in_units("takes all of 50 lbf.") == "takes all of 222 N."
+
+
+@pytest.mark.parametrize(
+    ("text", "length_mm"),
+    [
+        ("1,25", 1250), ("1,25 m", 1250), ("1,250", 1250), ("125 cm", 1250), ("12,5cm", 125), ("1.25 m", 1250), ("4' 1\"", 1244.6),
+    ],
+)  # fmt: skip
+@pytest.mark.closed_form
+def test_decimals_may_stand_behind_a_comma_in_metres(text: str, length_mm: float) -> None:
+    with in_units(METRES):
+        assert parse_length_ft(text) * 304.8 == pytest.approx(length_mm)
+
+
+@pytest.mark.parametrize("text", ["1,25 ft", "1,2,3", ",5", "1,250 mm", "1,5'"])
+def test_a_comma_is_refused_where_it_may_part_thousands_and_in_feet(text: str) -> None:
+    with in_units(METRES), pytest.raises(LengthError, match="is not a length"):
+        parse_length_ft(text)
+    with pytest.raises(LengthError, match="is not a length"):
+        parse_length_ft("1,25")
 
 
 def test_a_tape_of_an_older_record_is_told_in_metres() -> None:

@@ -6,6 +6,7 @@ from types import UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from engine.calc.dates import DateError, parse_date
+from engine.calc.force_words import amount_typed
 from engine.calc.length_words import said_in_units
 from engine.calc.units import LengthUnit, bare_unit
 from engine.change.station_by_name import station_told_ft
@@ -99,7 +100,7 @@ def fields_of(form: Form, texts: Texts, before: Texts, row: Part | None, today: 
         elif get_origin(_type(form, field.key)) is tuple:
             fields[field.key] = _listed(text, field)
         else:
-            fields[field.key] = _near(text, today) if _type(form, field.key) is date else text
+            fields[field.key] = _near(text, today) if _type(form, field.key) is date else amount_typed(text, field.key.rpartition("_")[2])
     return fields
 
 
@@ -175,7 +176,7 @@ def hint_of(form: Form, field: Field) -> str:
     unit = next((_LIKE[bare_unit(unit)] for unit in UNITS if field.key.endswith(f"_{unit}")), "")
     if _type(form, field.key) is date:
         unit = "A date like 11/25 or 11/25/2026."
-    return " ".join(part for part in (field.hint or f"{described[:1].upper()}{described[1:]}", unit) if part)
+    return " ".join(part for part in (said_in_units(field.hint) or f"{described[:1].upper()}{described[1:]}", unit) if part)
 
 
 def placeholder_of(form: Form, field: Field, name: str) -> str:

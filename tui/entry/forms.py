@@ -4,6 +4,7 @@ from dataclasses import KW_ONLY, replace
 from functools import cached_property
 
 from engine.calc.frozen import dataclass
+from engine.calc.units import metric
 from engine.job.model.base import Part
 from engine.job.model.fence import Fence, FenceLine, Gate, HeightChange, Surface, Yard
 from engine.job.model.job import Job
@@ -52,9 +53,20 @@ class Form:
     section: str = ""
     hint: str = ""
 
-    @cached_property
+    @property
     def fields(self) -> tuple[Field, ...]:
-        """Every field, in the order they are filled."""
+        """Every field, in the order they are filled; some are called with the unit in force."""
+        return self._in_metres if metric() else self._in_feet
+
+    @cached_property
+    def _in_feet(self) -> tuple[Field, ...]:
+        return self._called()
+
+    @cached_property
+    def _in_metres(self) -> tuple[Field, ...]:
+        return self._called()
+
+    def _called(self) -> tuple[Field, ...]:
         told = {field.key for field in self.told}
         unasked = {*told, "method", *ASKED_NO_MORE}
         rest = (Field(key) for key in self.model.model_fields if key not in unasked)

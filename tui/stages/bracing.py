@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from engine.calc.force_words import pull_words, weight_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted
 from engine.job.model.job import Job
@@ -27,10 +28,10 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 format_ft_in(leg.foot_distance_ft),
                 format_ft_in(leg.length_ft),
                 "reaches" if leg.stock_reaches else "too short",
-                f"{leg.axial_lbf:.0f} lb",
-                f"{leg.uplift_lbf:.0f} lb",
-                f"{leg.thrust_lbf:.0f} lb",
-                "" if leg.ground is None else f"{leg.ground.holds_lbf:.0f} lb",
+                pull_words(leg.axial_lbf),
+                pull_words(leg.uplift_lbf),
+                pull_words(leg.thrust_lbf),
+                "" if leg.ground is None else pull_words(leg.ground.holds_lbf),
                 "yes" if leg.clear else "no",
                 STATE_WORDS[leg.state],
             )
@@ -46,13 +47,13 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 name,
                 name,
                 f"{abs(walk.layout.supports[name].turn_deg):.0f}°",
-                f"{pull.pull_lbf:.0f} lb",
-                f"{pull.worst_lbf:.0f} lb",
+                pull_words(pull.pull_lbf),
+                pull_words(pull.worst_lbf),
                 "" if pull.worst_in == "pulled" else STATE_WORDS[pull.worst_in],
                 up_or_down(pull.lift_lbf),
                 "" if pull.lift is None else up_or_down(pull.lift.most_lbf),
                 "" if pull.share is None else f"{100 * pull.share:.0f} %",
-                "" if pull.sleeve_holds_lbf is None else f"{pull.sleeve_holds_lbf:.0f} lb",
+                "" if pull.sleeve_holds_lbf is None else pull_words(pull.sleeve_holds_lbf),
                 f"{pull.braces}" if pull.braces else "",
                 pull.why,
             )
@@ -69,8 +70,8 @@ def figures(_job: Job, walk: Walk) -> Iterator[Figures]:
                 name,
                 name,
                 " ".join(load.gates),
-                f"{load.weight_lb:.0f} lb",
-                f"{load.hinge_pull_lbf:.0f} lb",
+                weight_words(load.weight_lb, 0),
+                pull_words(load.hinge_pull_lbf),
                 _share(load.shut_share),
                 _share(load.open_share),
                 _share(load.alone_share),

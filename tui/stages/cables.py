@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from engine.calc.cutting.cut_plan import CutPlan
+from engine.calc.force_words import degrees_words, lean_words, pull_figure, pull_words, weight_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import TAPE_IN
 from engine.job.model.job import Job
@@ -32,9 +33,9 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
                 loop.supports[-1],
                 format_ft_in(loop.run_ft),
                 format_ft_in(loop.cut_ft),
-                f"{loop.tension_lbf:.0f} lb",
-                f"{loop.cold_lbf:.0f}",
-                f"{loop.hot_lbf:.0f}",
+                pull_words(loop.tension_lbf),
+                pull_figure(loop.cold_lbf),
+                pull_figure(loop.hot_lbf),
                 *_hung_words(loop),
                 f"{loop.safety:.1f}",
             )
@@ -55,11 +56,11 @@ def figures(job: Job, walk: Walk) -> Iterator[Figures]:
                 format_in(bay.sag_in, 16),
                 "" if bay.hung_top_in is None else format_in(bay.hung_top_in),
                 "" if bay.hung_bottom_in is None else format_in(bay.hung_bottom_in),
-                f"{bay.lean_lbf:g} lb",
+                lean_words(bay.lean_lbf),
                 format_in(bay.push_out_in, 2),
-                f"{bay.free_lbf:.0f} lb",
+                pull_words(bay.free_lbf),
                 format_in(bay.gripped_out_in, 2),
-                f"{bay.push_tension_lbf:.0f} lb",
+                pull_words(bay.push_tension_lbf),
             )
             for name, bay in cables.bays.items()
         ),
@@ -77,7 +78,7 @@ def _hung_words(loop: Loop) -> tuple[str, str, str, str]:
     if "hung" not in of:
         return "", "", "", ""
     hung, cold = of["hung"], of["hung cold"]
-    return f"{hung.top_lbf:.0f}", f"{hung.bottom_lbf:.0f}", f"{hung.both_lbf:.0f}", f"{cold.both_lbf:.0f}"
+    return pull_figure(hung.top_lbf), pull_figure(hung.bottom_lbf), pull_figure(hung.both_lbf), pull_figure(cold.both_lbf)
 
 
 def card(job: Job, walk: Walk, name: str) -> Card | None:
@@ -92,11 +93,14 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
         (
             *_cut_lines(loop),
             CardLine("spool", _spool_words(walk.cables.spools, loop.id)),
-            CardLine("pull to", f"{loop.tension_lbf:.0f} lb; safe {loop.safe.least_lbf:.0f} to {loop.safe.most_lbf:.0f} lb that day"),
+            CardLine("pull to", f"{pull_words(loop.tension_lbf)}; safe {pull_figure(loop.safe.least_lbf)} to "
+                     f"{pull_words(loop.safe.most_lbf)} that day"),
             CardLine("weight", _weight_words(loop, rules.hung_weight_lb)),
-            CardLine("bare", f"{loop.cold_lbf:.0f} lb at {rules.cold_F:g}°, {loop.hot_lbf:.0f} lb at {rules.hot_F:g}°, "
+            CardLine("bare", f"{pull_words(loop.cold_lbf)} at {degrees_words(rules.cold_F)}, "
+                     f"{pull_words(loop.hot_lbf)} at {degrees_words(rules.hot_F)}, "
                      f"{'hangs slack' if loop.hangs_slack else 'not slack'}", "fix" if loop.hangs_slack else ""),
-            *(CardLine("pulls", f"{pull.words}: top {pull.top_lbf:.0f} lb, bottom {pull.bottom_lbf:.0f} lb, ends {pull.both_lbf:.0f} lb")
+            *(CardLine("pulls", f"{pull.words}: top {pull_words(pull.top_lbf)}, bottom {pull_words(pull.bottom_lbf)}, "
+                       f"ends {pull_words(pull.both_lbf)}")
               for pull in loop.states if pull.state in SHOWN_PULLS),
             *_strength_lines(loop),
             *loop_wind_lines(walk, loop.id, rules.wind_mph),
@@ -107,7 +111,7 @@ def card(job: Job, walk: Walk, name: str) -> Card | None:
 
 def _weight_words(loop: Loop, weight_lb: float) -> str:
     gripped, free = (format_in(depth_in) for depth_in in loop.weighted_in)
-    return f"{weight_lb:g} lb hung in the longest bay: {gripped} to {free} deep at {loop.tension_lbf:.0f} lb"
+    return f"{weight_words(weight_lb)} hung in the longest bay: {gripped} to {free} deep at {pull_words(loop.tension_lbf)}"
 
 
 def _cut_lines(loop: Loop) -> Iterator[CardLine]:
@@ -127,7 +131,7 @@ def _spool_words(plan: CutPlan, loop: str) -> str:
 
 def _strength_lines(loop: Loop) -> Iterator[CardLine]:
     lock = "lock not in the stock" if loop.lock_factor is None else f"lock {loop.lock_factor:.1f} times"
-    says = f"cable {loop.cable_factor:.1f} times, {lock} the most it pulls, {loop.most_lbf:.0f} lb, {loop.most_in}"
+    says = f"cable {loop.cable_factor:.1f} times, {lock} the most it pulls, {pull_words(loop.most_lbf)}, {loop.most_in}"
     yield CardLine("holds", says, "fix" if loop.breaks else "")
 
 
@@ -140,11 +144,11 @@ def _bay_lines(walk: Walk, name: str) -> Iterator[CardLine]:
     if bay.iced_in is not None:
         yield CardLine(name, f"iced: sag {format_in(bay.iced_in, 1)}")
     if bay.bends_over:
-        yield CardLine(name, f"{bay.lean_lbf:g} lb leaning bends the cable over 45°", "stop")
+        yield CardLine(name, f"{lean_words(bay.lean_lbf)} leaning bends the cable over 45°", "stop")
     else:
-        free = f"out {format_in(bay.push_out_in, 2)} at {bay.free_lbf:.0f} lb running free"
-        gripped = f"{format_in(bay.gripped_out_in, 2)} at {bay.push_tension_lbf:.0f} lb gripped, {STATE_WORDS[bay.gripped_in]}"
-        yield CardLine(name, f"{bay.lean_lbf:g} lb leaning: {free}, {gripped}")
+        free = f"out {format_in(bay.push_out_in, 2)} at {pull_words(bay.free_lbf)} running free"
+        gripped = f"{format_in(bay.gripped_out_in, 2)} at {pull_words(bay.push_tension_lbf)} gripped, {STATE_WORDS[bay.gripped_in]}"
+        yield CardLine(name, f"{lean_words(bay.lean_lbf)} leaning: {free}, {gripped}")
 
 
 def cut_table(title: str, what: str, plan: CutPlan) -> Figures:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from engine.calc.force_words import lean_words, pull_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.tolerances import SAME_SPOT_FT
 from engine.job.model.job import Job
@@ -65,24 +66,26 @@ def _pull(walk: Walk, name: str) -> Iterator[CardLine]:
     pull = walk.bracing.pulls.get(name)
     if pull is None:
         return
-    worst = "" if pull.worst_in == "pulled" else f", {pull.worst_lbf:.0f} lb {STATE_WORDS[pull.worst_in]}"
-    yield CardLine("pull", f"{pull.pull_lbf:.0f} lb as pulled{worst}; cables {up_or_down(pull.lift_lbf) or 'level'}")
+    worst = "" if pull.worst_in == "pulled" else f", {pull_words(pull.worst_lbf)} {STATE_WORDS[pull.worst_in]}"
+    yield CardLine("pull", f"{pull_words(pull.pull_lbf)} as pulled{worst}; cables {up_or_down(pull.lift_lbf) or 'level'}")
     for leg in pull.legs:
         toward = f"toward {leg.toward}" if leg.toward else "outward"
         yield CardLine(
-            "brace", f"{toward}, foot {format_ft_in(leg.foot_distance_ft)} out, push {leg.axial_lbf:.0f} lb {STATE_WORDS[leg.state]}"
+            "brace", f"{toward}, foot {format_ft_in(leg.foot_distance_ft)} out, push {pull_words(leg.axial_lbf)} {STATE_WORDS[leg.state]}"
         )
         if leg.ground is not None:
-            yield CardLine("foot", f"pushed level {leg.thrust_lbf:.0f} lb; the ground holds {leg.ground.holds_lbf:.0f} lb for good")
+            yield CardLine(
+                "foot", f"pushed level {pull_words(leg.thrust_lbf)}; the ground holds {pull_words(leg.ground.holds_lbf)} for good"
+            )
         yield CardLine("band", leg.band_words)
         if leaned := walk.cables.leaned.get(leg.id):
-            holds = "" if leaned.holds_lbf is None else f"; holds {leaned.holds_lbf:.0f} lb"
-            says = f"{leaned.lean_lbf:g} lb on {leaned.bay} push it level {leaned.thrust_lbf:.0f} lb for a moment{holds}"
+            holds = "" if leaned.holds_lbf is None else f"; holds {pull_words(leaned.holds_lbf)}"
+            says = f"{lean_words(leaned.lean_lbf)} on {leaned.bay} push it level {pull_words(leaned.thrust_lbf)} for a moment{holds}"
             yield CardLine("leaned", says, "fix" if leaned.gives else "")
     if pull.legs and pull.lift is not None:
-        yield CardLine("lift", f"{pull.lift.most_lbf:.0f} lb by {pull.lift.by}, {STATE_WORDS[pull.lift.state]}")
+        yield CardLine("lift", f"{pull_words(pull.lift.most_lbf)} by {pull.lift.by}, {STATE_WORDS[pull.lift.state]}")
     elif pull.sleeve_holds_lbf is not None:
-        yield CardLine("sleeve", f"holds {pull.sleeve_holds_lbf:.0f} lb of that pull for good")
+        yield CardLine("sleeve", f"holds {pull_words(pull.sleeve_holds_lbf)} of that pull for good")
 
 
 def _bay(walk: Walk, name: str) -> Iterator[CardLine]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from engine.calc.force_words import degrees_words, pull_figure, pull_words, wind_figure, wind_words
 from engine.calc.lengths import format_in
 from engine.job.model.job import Job
 from engine.stages.bracing.what_pulls import ICE_F
@@ -23,11 +24,11 @@ def wind_tables(job: Job, walk: Walk) -> Iterator[Figures]:
         "What gives first in wind",
         "<id|<first|<then",
         ((name, name, *_first_and_then(name, walk, rule_mph)) for name in gives if walk.layout.supports[name].support == "driven"),
-        f"{_no_ice(job)}The rule is {rule_mph:g} mph, exposure {job.rules.cables.exposure}. A gust, without a factor, on all bays "
+        f"{_no_ice(job)}The rule is {wind_words(rule_mph)}, exposure {job.rules.cables.exposure}. A gust, without a factor, on all bays "
         "alike, and in brackets on one alone where that is told; ends that don't give. Guidance; local code decides.",
     )
     yield table(
-        f"Cables in a wind of {rule_mph:g} mph",
+        f"Cables in a wind of {wind_words(rule_mph)}",
         "<loop|calm, top|bottom|all bays, top|bottom|one bay, top|bottom|blows out|<in",
         (
             (name, name, *_pulls(blown.calm), *_pulls(wind.alike), *_pulls(wind.alone), _inches(wind.out_in), wind.bay)
@@ -51,12 +52,12 @@ def ice_table(job: Job, walk: Walk) -> Figures:
         "<loop|top|bottom|ends|sags|<in",
         (
             (
-                loop.id, loop.id, f"{pull.top_lbf:.0f} lb", f"{pull.bottom_lbf:.0f}", f"{pull.both_lbf:.0f}",
+                loop.id, loop.id, pull_words(pull.top_lbf), pull_figure(pull.bottom_lbf), pull_figure(pull.both_lbf),
                 format_in(sags[loop.id][0], 1), sags[loop.id][1],
             )
             for loop, pull in loops
         ),
-        f"At {ICE_F:g}°, wire hung. Guidance; local code names the map." if loops else "",
+        f"At {degrees_words(ICE_F)}, wire hung. Guidance; local code names the map." if loops else "",
     )  # fmt: skip
 
 
@@ -66,7 +67,7 @@ def _first_and_then(name: str, walk: Walk, rule_mph: float) -> tuple[str, str]:
 
 
 def _pulls(pulls: Pulls | None) -> tuple[str, str]:
-    return ("", "") if pulls is None else (f"{pulls.top_lbf:.0f} lb", f"{pulls.bottom_lbf:.0f}")
+    return ("", "") if pulls is None else (pull_words(pulls.top_lbf), pull_figure(pulls.bottom_lbf))
 
 
 def _inches(value: float | None) -> str:
@@ -81,7 +82,7 @@ def support_wind(job: Job, walk: Walk, name: str) -> Iterator[CardLine]:
     if not parts:
         yield CardLine("wind", holds_words(rule_mph))
     for place, one in enumerate(parts[:MOST_LINES]):
-        beside = f"; {rule_mph:g} is the rule" if place == 0 and one.mph else ""
+        beside = f"; {wind_figure(rule_mph)} is the rule" if place == 0 and one.mph else ""
         yield CardLine("wind" if place == 0 else "then", f"{here_words(one, name)}{beside}", "fix" if round(one.mph) < rule_mph else "")
 
 
@@ -92,6 +93,8 @@ def loop_wind_lines(walk: Walk, name: str, rule_mph: float) -> Iterator[CardLine
     wind = loop_wind(walk.cables.blown[name], walk.bracing.strung[name].bays, rule_mph)
     for pulls, bays in ((wind.alike, "all bays blown"), (wind.alone, f"{wind.bay} alone")):
         if pulls is not None:
-            yield CardLine("wind", f"{rule_mph:g} mph, {bays}: top {pulls.top_lbf:.0f} lb, bottom {pulls.bottom_lbf:.0f} lb")
+            yield CardLine(
+                "wind", f"{wind_words(rule_mph)}, {bays}: top {pull_words(pulls.top_lbf)}, bottom {pull_words(pulls.bottom_lbf)}"
+            )
     if wind.out_in is not None:
         yield CardLine("wind", f"blows out {format_in(wind.out_in, 1)} in {wind.bay}")

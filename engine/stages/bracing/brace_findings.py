@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from engine.calc.force_words import pull_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import plural
 from engine.calc.statics.short_pile import STEADY_FACTOR
@@ -43,7 +44,7 @@ def bend_findings(needs: Sequence[Need], rules: Rules) -> Iterator[Finding]:
     creeping = [(need, need.sleeve) for need in needs if need.creeps and not need.bends and need.sleeve is not None]
     creeps = {
         need.support.id: f"{need.support.id} will {over} in {rules.posts.soil}: {_pull_words(need)}, pull at it for days, and a sleeve "
-        f"{format_in(sleeve.depth_in)} deep holds {sleeve.holds_lbf:.0f} lb for good, {STEADY_FACTOR:g} to 1"
+        f"{format_in(sleeve.depth_in)} deep holds {pull_words(sleeve.holds_lbf)} for good, {STEADY_FACTOR:g} to 1"
         for need, sleeve in sorted(creeping, key=lambda one: one[1].holds_lbf - one[0].pulls.bent.level_lbf)
     }
     for code, said, too, also in (
@@ -56,7 +57,7 @@ def bend_findings(needs: Sequence[Need], rules: Rules) -> Iterator[Finding]:
 
 
 def _pull_words(need: Need) -> str:
-    return f"{need.pulls.bent.level_lbf:.0f} lb, {need.pulls.bent.words}"
+    return f"{pull_words(need.pulls.bent.level_lbf)}, {need.pulls.bent.words}"
 
 
 def _foot_faults(of: str, foot: Foot, stock_ft: float | None) -> list[tuple[str, str, str]]:

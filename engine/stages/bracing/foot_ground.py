@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from math import ceil, hypot, sqrt
 from typing import NamedTuple
 
+from engine.calc.force_words import pull_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered
 from engine.calc.statics.embedment import SoilClass, vertical_bearing_psf
@@ -138,6 +139,6 @@ def _short_lbf(foot: LooseFoot) -> float:
 
 def _gives_words(foot: LooseFoot, tube: FootTube) -> str:
     return (
-        f"{foot.brace} pushes its foot level with {foot.thrust_lbf:.0f} lb, {STATE_WORDS[foot.state]}; {tube.soil} holds it for good "
-        f"with {foot.ground.holds_lbf:.0f} lb where it is driven {format_in(tube.depth_in)}"
+        f"{foot.brace} pushes its foot level with {pull_words(foot.thrust_lbf)}, {STATE_WORDS[foot.state]}; {tube.soil} holds it for good "
+        f"with {pull_words(foot.ground.holds_lbf)} where it is driven {format_in(tube.depth_in)}"
     )

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 
+from engine.calc.force_words import weight_words
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import azimuth_deg
 from engine.calc.limits import OutOfRange
@@ -122,8 +123,8 @@ def leaf_findings(loads: Mapping[str, LeafLoad], held: Mapping[str, bool], most:
         gates = listed(load.gates)
         beside = "with its brace holding the cables" if held[name] else "with the cables' pull"
         says = (
-            f"{name} carries gate {gates}'s leaf of about {load.weight_lb:.0f} lb, which bends it to {100 * load.share:.0f} % of its yield "
-            f"{beside}, over the {100 * most:.0f} % allowed; guidance only."
+            f"{name} carries gate {gates}'s leaf of about {weight_words(load.weight_lb, 0)}, which bends it to "
+            f"{100 * load.share:.0f} % of its yield {beside}, over the {100 * most:.0f} % allowed; guidance only."
         )
         stronger = f"Hang the leaf on a post at least {load.share / most:.1f} times as strong, or use a narrower leaf"
         brace = "; a brace square to the line would stand under the open leaf." if held[name] else ", or brace the post along the fence."

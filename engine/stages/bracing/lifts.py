@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Sequence
 
+from engine.calc.force_words import pull_words, weight_words
 from engine.calc.frozen import dataclass
 from engine.checklist import Item
 from engine.findings import Finding, FindingOf
@@ -20,7 +21,7 @@ def up_or_down(force_lbf: float | None) -> str:
     """A force in profile, to the pound: `up 12 lb`, `down 4 lb`; nothing where there is none."""
     if force_lbf is None or round(force_lbf) == 0:
         return ""
-    return f"{'up' if force_lbf > 0 else 'down'} {abs(force_lbf):.0f} lb"
+    return f"{'up' if force_lbf > 0 else 'down'} {pull_words(abs(force_lbf))}"
 
 
 @dataclass(frozen=True)
@@ -54,8 +55,10 @@ class Lift:
     @property
     def says(self) -> str:
         """What it does to its post, a sentence without its end."""
-        weighs = f"weighs about {self.weight_lb:.0f} lb and " if self.weight_lb else ""
-        return f"{self.support}'s post is lifted {self.most_lbf:.0f} lb by {self.by}, {STATE_WORDS[self.state]}; it {weighs}stands loose"
+        weighs = f"weighs about {weight_words(self.weight_lb, 0)} and " if self.weight_lb else ""
+        return (
+            f"{self.support}'s post is lifted {pull_words(self.most_lbf)} by {self.by}, {STATE_WORDS[self.state]}; it {weighs}stands loose"
+        )
 
 
 def lift_of(support: str, pulls: PostPulls, braces_lbf: Sequence[float], weight_lb: float) -> Lift:
@@ -72,7 +75,7 @@ def pin_item(lift: Lift, on: TickFacts) -> Item:
     Source: common practice, no source: a screw or bolt through sleeve and post.
     Valid for: posts in sleeves.
     """
-    says = f"{lift.support}: post pinned to its sleeve, {lift.by} lift it {lift.most_lbf:.0f} lb"
+    says = f"{lift.support}: post pinned to its sleeve, {lift.by} lift it {pull_words(lift.most_lbf)}"
     return Item(pin_key(lift.support), says, of=on)
 
 

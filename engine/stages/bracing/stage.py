@@ -13,6 +13,7 @@ from math import inf
 from string import ascii_lowercase
 from typing import NamedTuple
 
+from engine.calc.force_words import pull_words
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point
 from engine.calc.limits import OutOfRange
@@ -74,7 +75,7 @@ class BraceLeg:
     @property
     def band_words(self) -> str:
         """What its band holds on the post, and in which state: as much as lifts the post, and what it is pressed against that with."""
-        return f"lifted {self.uplift_lbf:.0f} lb, pressed to the post {self.thrust_lbf:.0f} lb, {STATE_WORDS[self.state]}"
+        return f"lifted {pull_words(self.uplift_lbf)}, pressed to the post {pull_words(self.thrust_lbf)}, {STATE_WORDS[self.state]}"
 
     @property
     def foot_key(self) -> ItemKey:
@@ -340,11 +341,8 @@ def _items(given: _Given, pull: SupportPull, there: TickFacts) -> tuple[Item, ..
     if pull.legs:
         add("plumb", "post still plumb", there)
     if feet := _loose(pull):
-        add(
-            "footed",
-            f"brace {plural(len(feet), 'foot', 'feet each')} {held_words([foot.ground for foot in feet])}",
-            _about(pull, there, "footed"),
-        )
+        says = f"brace {plural(len(feet), 'foot', 'feet each')} {held_words([foot.ground for foot in feet])}"
+        add("footed", says, _about(pull, there, "footed"))
     if pull.lift is not None and pull.lift.lifts:
         found.append(pin_item(pull.lift, there))
     return tuple(found)

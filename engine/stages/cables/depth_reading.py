@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
+from engine.calc.force_words import pull_figure, pull_words
 from engine.calc.frozen import dataclass
 from engine.calc.limits import OutOfRange
 from engine.calc.statics.weighted_cable import tension_from_depth_lbf, weighted_depth_ft
@@ -63,7 +64,8 @@ class DepthMeans:
             return "can't be right, read it again"
         if self._slack(depth_in):
             return "hangs slack"
-        return "{:.0f} to {:.0f} lb".format(*self.on.pulls_lbf(depth_in, depth_in))
+        least, most = self.on.pulls_lbf(depth_in, depth_in)
+        return f"{pull_figure(least)} to {pull_words(most)}"
 
     def words(self, depth_in: float) -> str:
         """The tension a depth means, as well as a tape and the grip of the eyes tell it, what is safe, and what to do where it isn't."""
@@ -72,7 +74,7 @@ class DepthMeans:
         least, most = self.on.pulls_lbf(depth_in - TAPE_IN, depth_in + TAPE_IN)
         if self._slack(depth_in):
             return f"The cable hangs slack. {self.safe.says} Pull it tighter, then read it again."
-        means = f"Means {least:.0f} to {most:.0f} lb, by tape and by how the eyes grip."
+        means = f"Means {pull_figure(least)} to {pull_words(most)}, by tape and by how the eyes grip."
         return f"{means} {self.safe.says}{self.safe.caution(least, most, self.cold_F, self.hot_F)}"
 
     def _slack(self, depth_in: float) -> bool:

@@ -7,6 +7,7 @@ brace inside a bend, which both bays hold too, is left out.
 
 from collections.abc import Iterator, Mapping
 
+from engine.calc.force_words import lean_words, pull_words
 from engine.calc.frozen import dataclass
 from engine.calc.remember import remembered_same
 from engine.calc.statics.embedment import SoilClass
@@ -91,7 +92,9 @@ def leaned_brace_findings(leaned: Mapping[str, LeanedBrace]) -> Iterator[Finding
     said: dict[str, str] = {}
     for one, holds_lbf in sorted(over, key=lambda row: row[1] - row[0].thrust_lbf):
         part = "its foot gives" if one.foot_first else "it bows"
-        pushes = f"pushes {one.support}'s brace level with {one.thrust_lbf:.0f} lb where the eyes grip; {part} at {holds_lbf:.0f} lb"
-        said.setdefault(one.support, f"A {one.lean_lbf:g} lb lean on {one.bay} {pushes}")
+        pushes = (
+            f"pushes {one.support}'s brace level with {pull_words(one.thrust_lbf)} where the eyes grip; {part} at {pull_words(holds_lbf)}"
+        )
+        said.setdefault(one.support, f"A {lean_words(one.lean_lbf)} lean on {one.bay} {pushes}")
     do = "Use a stouter brace, a wider plate under its foot, or a lower pull."
     yield _finding.of_many("lean_pushes_brace", "note", said, "pushed too hard", do, "; guidance only")

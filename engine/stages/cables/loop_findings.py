@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import inf
 
 from engine.calc.cutting.cut_plan import CutPlan
+from engine.calc.force_words import degrees_words, lean_words, pull_words
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import others
 from engine.calc.statics.elastic_cable import working_load_lbf
@@ -36,9 +37,11 @@ def loop_findings(
 def _day_findings(rules: CableRules) -> list[Finding]:
     if not rules.set_outside:
         return []
-    year = f"the coldest day is {rules.cold_F:g}°, the hottest {rules.hot_F:g}°"
-    says = f"By the rules the cables are pulled on a day of {rules.set_F:g}°, but {year}: what they pull through it isn't right."
-    return [_finding("set_outside_year", "fix", ("job",), says, "Put set_F right in the rules for cables, or the days.")]
+    year = f"the coldest day is {degrees_words(rules.cold_F)}, the hottest {degrees_words(rules.hot_F)}"
+    says = (
+        f"By the rules the cables are pulled on a day of {degrees_words(rules.set_F)}, but {year}: what they pull through it isn't right."
+    )
+    return [_finding("set_outside_year", "fix", ("job",), says, "Put the day of setting right in the rules for cables, or the other two.")]
 
 
 def _length_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Finding]:
@@ -66,8 +69,8 @@ def _strength_findings(
     over = sorted((name for name, pull in steady.items() if pull.most_lbf > allowed_lbf), key=lambda name: -steady[name].most_lbf)
     if not over:
         return []
-    carries = f"{part} may carry {allowed_lbf:.0f} lb, {rules.safety_factor:g} to 1"
-    said = {name: f"{name} pulls {steady[name].most_lbf:.0f} lb, {steady[name].words}; {carries}" for name in over}
+    carries = f"{part} may carry {pull_words(allowed_lbf)}, {rules.safety_factor:g} to 1"
+    said = {name: f"{name} pulls {pull_words(steady[name].most_lbf)}, {steady[name].words}; {carries}" for name in over}
     return [_finding.of_many(code, level, said, "pulled too hard", "Pull it less tight, or use stronger stock.")]
 
 
@@ -89,11 +92,8 @@ def _leaned(
     code: str, level: Level, pulls: Iterable[tuple[BayCable, float]], how: str, part: str, strength_lbf: float, do: str
 ) -> Iterator[Finding]:
     over = sorted(((span, pull_lbf) for span, pull_lbf in pulls if pull_lbf > strength_lbf), key=lambda one: -round(one[1]))
-    holds = f"{part} holds {strength_lbf:.0f} lb"
-    said = {
-        (span.loop, span.bay): f"A {span.lean_lbf:g} lb lean on {span.bay} pulls {span.loop} to {pull_lbf:.0f} lb {how}; {holds}"
-        for span, pull_lbf in over
-    }
+    holds = f"{part} holds {pull_words(strength_lbf)}"
+    said = {(span.loop, span.bay): f"{_a_lean(span)} pulls {span.loop} to {pull_words(pull_lbf)} {how}; {holds}" for span, pull_lbf in over}
     if said:  # of bays leaned on alike the first
         each = {name: f"{words}." for names, words in reversed(said.items()) for name in names}
         subjects = dict.fromkeys(name for names in said for name in names)
@@ -101,11 +101,15 @@ def _leaned(
         yield replace(_finding(code, level, subjects, says, do), each=tuple(each.items()))
 
 
+def _a_lean(span: BayCable) -> str:
+    return f"A {lean_words(span.lean_lbf)} lean on {span.bay}"
+
+
 def _lean_findings(spans: Mapping[str, BayCable]) -> list[Finding]:
     over = [span for span in spans.values() if span.bends_over]
     if not over:
         return []
-    said = {span.bay: f"A {span.lean_lbf:g} lb lean on {span.bay} bends its cable over 45°" for span in over}
+    said = {span.bay: f"{_a_lean(span)} bends its cable over 45°" for span in over}
     return [_finding.of_many("lean_too_hard", "stop", said, "bent too", "Use stronger cable; expect this one to break or slip.")]
 
 
@@ -113,7 +117,7 @@ def _slack_findings(rules: CableRules, loops: Mapping[str, Loop]) -> list[Findin
     slack = sorted((loop for loop in loops.values() if loop.hangs_slack), key=lambda loop: loop.hot_lbf)
     if not slack:
         return []
-    said = {loop.id: f"On a {rules.hot_F:g}° day {loop.id} falls to {loop.hot_lbf:.0f} lb and is slack" for loop in slack}
+    said = {loop.id: f"On a {degrees_words(rules.hot_F)} day {loop.id} falls to {pull_words(loop.hot_lbf)} and is slack" for loop in slack}
     return [_finding.of_many("cable_slack", "note", said, "too", "Pull it again in warm weather, or pull harder now.")]
 
 

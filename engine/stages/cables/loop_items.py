@@ -1,5 +1,6 @@
 """What every cable loop asks of the crew, and what all of them ask together."""
 
+from engine.calc.force_words import lean_words, weight_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.statics.cable_sag import parabola_sag_ft
 from engine.calc.statics.weighted_cable import give_to_slack_ft
@@ -70,7 +71,7 @@ def _depth(rules: CableRules, safe: SafeRange, weight: WeightOn, bay: Bay) -> Re
     tightest_in, _ = weight.depths_in(max(safe.most_lbf, rules.tension_lbf))
     _, slackest_in = weight.depths_in(safe.least_lbf)
     most_in = min(free_in + rules.sag_tolerance_in, max(slackest_in, free_in + MARK_IN))
-    says = f"depth in the middle of {bay.id} with {weight.weight_lb:g} lb hung there, down from a string from eye to eye"
+    says = f"depth in the middle of {bay.id} with {weight_words(weight.weight_lb)} hung there, down from a string from eye to eye"
     wanted = WantedReading("in", (gripped_in + free_in) / 2, tightest_in, most_in)
     return says, wanted, DepthMeans(weight, safe, rules.cold_F, rules.hot_F)
 
@@ -78,8 +79,7 @@ def _depth(rules: CableRules, safe: SafeRange, weight: WeightOn, bay: Bay) -> Re
 def round_again(rules: CableRules, cable: Cable, longest: Bay, ends: tuple[At, ...]) -> Item:
     """Once the last loop is closed: posts have given since, and a little give takes all of a pull."""
     give_in = 12 * give_to_slack_ft(rules.tension_lbf, longest.slope_ft, cable.ea_lbf)
-    even = (
-        f"even in {longest.id}, {format_ft_in(longest.slope_ft)} long, {format_in(give_in)} of give takes all of {rules.tension_lbf:g} lb"
-    )
+    takes = f"{format_in(give_in)} of give takes all of {lean_words(rules.tension_lbf)}"
+    even = f"even in {longest.id}, {format_ft_in(longest.slope_ft)} long, {takes}"
     says = f"once the last loop is closed, go round, read and pull every loop again: {even}"
     return Item(ROUND_AGAIN, says, of=TickFacts(ends))

@@ -2,6 +2,7 @@
 
 from math import inf
 
+from engine.calc.force_words import degrees_words, pull_figure, pull_words
 from engine.calc.frozen import dataclass
 from engine.calc.statics.cable_sag import tension_from_sag_lbf
 from engine.calc.tolerances import TAPE_IN
@@ -22,14 +23,14 @@ class SafeRange:
         """What may be pulled, in words."""
         if self.least_lbf > self.most_lbf:
             return "No pull is safe through the year with this cable and lock."
-        return f"Safe: {self.least_lbf:.0f} to {self.most_lbf:.0f} lb."
+        return f"Safe: {pull_figure(self.least_lbf)} to {pull_words(self.most_lbf)}."
 
     def caution(self, least_lbf: float, most_lbf: float, cold_F: float, hot_F: float) -> str:
         """What to do where all of what a reading may mean is too tight or too slack."""
         if least_lbf > self.most_lbf:
-            return f" Too tight for a {cold_F:g}° day: pull it less; if it's locked already, cut it and string it again."
+            return f" Too tight for a {degrees_words(cold_F)} day: pull it less; if it's locked already, cut it and string it again."
         if most_lbf < self.least_lbf:
-            return f" Too slack: on a {hot_F:g}° day it hangs loose. Pull it tighter."
+            return f" Too slack: on a {degrees_words(hot_F)} day it hangs loose. Pull it tighter."
         return ""
 
 
@@ -50,8 +51,8 @@ class SagMeans:
         if sag_in > 12 * SLACK_SAG_SHARE * self.span_ft:
             return "hangs slack"
         if sag_in <= TAPE_IN:
-            return f"{self._lbf(sag_in + TAPE_IN):.0f} lb or more"
-        return f"about {self._lbf(sag_in):.0f} lb"
+            return f"{pull_words(self._lbf(sag_in + TAPE_IN))} or more"
+        return f"about {pull_words(self._lbf(sag_in))}"
 
     def words(self, sag_in: float) -> str:
         """The tension a sag means, how well a tape tells it, what is safe, and what to do where it isn't."""
@@ -68,8 +69,8 @@ class SagMeans:
     def _means(self, sag_in: float) -> str:
         least = self._lbf(sag_in + TAPE_IN)
         if sag_in <= TAPE_IN:
-            return f"Too little to read: the cable pulls {least:.0f} lb or more."
-        return f"Means about {self._lbf(sag_in):.0f} lb, {least:.0f} to {self._lbf(sag_in - TAPE_IN):.0f} by tape."
+            return f"Too little to read: the cable pulls {pull_words(least)} or more."
+        return f"Means about {pull_words(self._lbf(sag_in))}, {pull_figure(least)} to {pull_figure(self._lbf(sag_in - TAPE_IN))} by tape."
 
     def _lbf(self, sag_in: float) -> float:
         return tension_from_sag_lbf(self.weight_plf, self.span_ft, sag_in / 12)

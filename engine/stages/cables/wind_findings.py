@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
+from engine.calc.force_words import wind_figure, wind_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.findings import Finding, FindingOf
 from engine.stages.cables.blown_loops import TOLD_SHARE
@@ -36,16 +37,16 @@ def gives_words(one: Gives, ground: str) -> str:
     _, called, gives = PARTS[one.part]
     whose = "" if one.part == "post" else f"'s {called}"
     stands = f" in {ground}" if one.part in ("sleeve", "foot") else ""
-    alone = f" with every bay blown, at {one.alone_mph:.0f} with one alone" if _differs(one) else ""
-    return f"{one.of}{whose} {gives}{stands} at {one.mph:.0f} mph{alone}"
+    alone = f" with every bay blown, at {wind_figure(one.alone_mph or 0.0, 0)} with one alone" if _differs(one) else ""
+    return f"{one.of}{whose} {gives}{stands} at {wind_words(one.mph, 0)}{alone}"
 
 
 def here_words(one: Gives, support: str) -> str:
     """The same where the support is named already: `post bends at 82 mph (one bay alone 104)`, `L2's lock slips at 126 mph`."""
     _, called, gives = PARTS[one.part]
     whose = "" if one.of == support else f"{one.of}'s "
-    alone = f" (one bay alone {one.alone_mph:.0f})" if _differs(one) else ""
-    return f"{whose}{called} {gives} {f'at {one.mph:.0f} mph{alone}' if one.mph else 'without wind'}"
+    alone = f" (one bay alone {wind_figure(one.alone_mph or 0.0, 0)})" if _differs(one) else ""
+    return f"{whose}{called} {gives} {f'at {wind_words(one.mph, 0)}{alone}' if one.mph else 'without wind'}"
 
 
 def _differs(one: Gives) -> bool:
@@ -55,12 +56,12 @@ def _differs(one: Gives) -> bool:
 
 def short_words(one: Gives) -> str:
     """A part and its wind, for a cell: `post, 82 mph`."""
-    return f"{PARTS[one.part].called}, {f'{one.mph:.0f} mph' if one.mph else 'without wind'}"
+    return f"{PARTS[one.part].called}, {wind_words(one.mph, 0) if one.mph else 'without wind'}"
 
 
 def holds_words(rule_mph: float) -> str:
     """What is said of a support where nothing gives up to what is told."""
-    return f"holds to {TOLD_SHARE * rule_mph:.0f} mph"
+    return f"holds to {wind_words(TOLD_SHARE * rule_mph, 0)}"
 
 
 def wind_findings(
@@ -78,7 +79,7 @@ def wind_findings(
     for rows in under.values():
         by_wind = sorted(rows, key=lambda of: rows[of][0].mph)
         first, one = by_wind[0], rows[by_wind[0]][0]
-        said = {of: f"{gives_words(rows[of][0], soil)}; {rule_mph:g} is the rule" for of in by_wind}
+        said = {of: f"{gives_words(rows[of][0], soil)}; {wind_figure(rule_mph)} is the rule" for of in by_wind}
         straight = min((row for row in rows.values() if not row[0].bent), key=lambda row: row[0].mph, default=None)
         ways = [f"Give {first} one brace on the inside of the bend"] if one.bent else []
         if straight is not None:

@@ -4,13 +4,14 @@ from collections.abc import Mapping
 from datetime import date
 
 from engine.calc.dates import format_date
+from engine.calc.force_words import amount_shown, unit_shown
 from engine.calc.lengths import format_bearing, format_ft_in, format_in
 
 NAME = "id"
 """Stands for a record's own name, which is its key in the file."""
 YES_NO = ("yes", "no")
 _SIXTEENTHS = 16
-_UNITS = ("lb", "lbf", "pct", "deg", "F", "mph", "psf")
+_UNITS = {unit: unit for unit in ("lb", "lbf", "pct", "deg", "F", "mph", "psf", "psi")} | {"plf": "lb/ft"}
 _SHOT = {
     "from_a": "From A", "from_b": "From B", "tape_a_ft": "Tape from A", "tape_b_ft": "Tape from B", "rise_a_ft": "Higher than A",
     "rise_b_ft": "Higher than B", "from_point": "From", "to_point": "To", "rise_ft": "Ends higher by", "azimuth_deg": "Bearing",
@@ -35,11 +36,10 @@ _CALLED: Mapping[str, Mapping[str, str]] = {
         "start_meets": "Starts at", "end_meets": "Ends at", "gates_ft": "Gate widths",
     },
     "yards": {"inside": "Point inside", "name": "Called"},
-    "dogs": {"count": "How many", "weight_lb": "Weight (lb)", "shoulder_in": "Shoulder height", "body_in": "Body length"},
+    "dogs": {"count": "How many", "shoulder_in": "Shoulder height", "body_in": "Body length"},
     "rules": {"pause_min": "Break over (minutes)", "day_hours": "Hours a day"},
     "stock": {
-        NAME: "Stock", "name": "Called", "per_pack": "In a pack", "yield_psi": "Yield (psi)", "weight_plf": "Weight (lb/ft)",
-        "modulus_psi": "Modulus (psi)", "pitch_in": "Opening", "pitch2_in": "Other opening",
+        NAME: "Stock", "name": "Called", "per_pack": "In a pack", "pitch_in": "Opening", "pitch2_in": "Other opening",
     },
 }  # fmt: skip
 """By table (of shots also by method): the fields that aren't called by their own words."""
@@ -51,12 +51,12 @@ def field_words(table: str, field: str, method: str = "") -> str:
     if called is not None or field == NAME:
         return called or "Name"
     stem, _, unit = field.rpartition("_")
-    words = stem if unit in ("ft", "in") else f"{stem} ({unit})" if unit in _UNITS else field
+    words = stem if unit in ("ft", "in") else f"{stem} ({unit_shown(unit, _UNITS[unit])})" if unit in _UNITS else field
     return f"{words[:1].upper()}{words[1:]}".replace("_", " ")
 
 
 def value_text(field: str, value: object, between: str = ", ") -> str:
-    """A value as it is written into its field: lengths as on a tape, yes and no, nothing for none."""
+    """A value as it is written into its field: lengths as on a tape, other amounts in the units in force, yes and no, nothing for none."""
     if value is None:
         return ""
     if isinstance(value, bool):
@@ -73,4 +73,4 @@ def _number(field: str, value: float) -> str:
         return format_ft_in(value, _SIXTEENTHS)
     if field.endswith("_in"):
         return format_in(value, _SIXTEENTHS)
-    return format_bearing(value) if field == "azimuth_deg" else f"{value:.10g}"
+    return format_bearing(value) if field == "azimuth_deg" else f"{amount_shown(value, field.rpartition('_')[2]):.10g}"

@@ -7,6 +7,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from pydantic import BaseModel, ValidationError
 
+from engine.calc.force_words import OF_UNIT, amount_shown, unit_shown
 from engine.calc.units import metric
 from engine.job.errors import PathInFile, Problem, shown
 from engine.job.likely_name import nearest
@@ -37,9 +38,10 @@ def _problem(found: Mapping[str, Any], model: type[BaseModel], also: tuple[str, 
         choice = _one_of(context.get("expected_tags") or ", ".join(map(repr, _tags(owner, field))))
         return Problem(where, f"{given} one of: {choice}.", context.get("tag"))
     words = _WORDS.get(name)
-    if words and name in _LIMITS and metric() and (unit_m := _unit_m(path)):
-        limit_m = {_LIMITS[name]: round(context[_LIMITS[name]] * unit_m, 4)}
-        return Problem(path, f"{words(value, limit_m).removesuffix('.')} m.", value)
+    if words and name in _LIMITS and metric() and (unit := _metric_unit(path)):
+        limit = {_LIMITS[name]: _in_metric(context[_LIMITS[name]], unit)}
+        told = _in_metric(value, unit) if unit in OF_UNIT else value
+        return Problem(path, f"{words(told, limit).removesuffix('.')} {unit_shown(unit, 'm')}.", value)
     says = words(value, context) if words else f"{_value(value)} doesn't fit here. Correct it."
     return Problem(path, says, value, getattr(context.get("error"), "field", ""))
 
@@ -60,13 +62,21 @@ def _limit(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:
     return lambda value, context: f"{_value(value)} is out of range: it must be {words} {context[key]:,.10g}."
 
 
+_M = {"ft": 0.3048, "in": 0.0254}
 _LIMITS = {"greater_than": "gt", "greater_than_equal": "ge", "less_than": "lt", "less_than_equal": "le"}
 
 
-def _unit_m(path: PathInFile) -> float:
-    """How many metres the unit of a field is, by its name; 0 where it is no length."""
-    field = str(next((part for part in reversed(path) if isinstance(part, str)), ""))
-    return 0.3048 if field.endswith("_ft") else 0.0254 if field.endswith("_in") else 0.0
+def _metric_unit(path: PathInFile) -> str:
+    """The unit of a field by its name; empty where it has none that is another in metres."""
+    unit = str(next((part for part in reversed(path) if isinstance(part, str)), "")).rpartition("_")[2]
+    return unit if unit in OF_UNIT or unit in _M else ""
+
+
+def _in_metric(amount: object, unit: str) -> object:
+    """An amount in metres, or in the metric unit that stands for its own."""
+    if not isinstance(amount, int | float):
+        return amount
+    return round(amount * _M[unit], 4) if unit in _M else amount_shown(amount, unit)
 
 
 def _items(words: str, key: str) -> Callable[[Any, Mapping[str, Any]], str]:
