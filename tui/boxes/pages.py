@@ -37,7 +37,7 @@ WRITE = Command("write", "c", "as a page", "Write the record beside the job file
 CLIENT = Command(
     "client",
     "k",
-    "client's copy",
+    "client",
     "Write the client's copy beside the job file, two or three pages to print; nothing is overwritten.",
     "This page",
 )

@@ -9,9 +9,10 @@ from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import listed
 from engine.drawing.site_shapes import between
 from engine.job.model.job import Job
-from engine.job.model.signed_record import Record
+from engine.job.model.signed_record import BuiltGate, Record
 from engine.paper.built_tables import Table
 from engine.stages.gate.stage import GateWork
+from engine.stages.layout.bays import bay_id
 from engine.walk import Walk
 
 COLUMNS = ("gate", "where", "width", "opens", "to shut and latch it")
@@ -31,11 +32,18 @@ def _told(job: Job, walk: Walk, record: Record, name: str) -> tuple[str, str, st
         return "not laid out yet", "", "", ""
     post = record.supports.get(built.hinge_post)
     place = f", {format_ft_in(post.station_ft)} along line {post.line}" if post else ""
-    wide_ft = built.opening_ft if built.opening_ft is not None else work.opening_wanted_ft if work else None
+    wide_ft = _opening_ft(record, built)
     leaves = "two leaves" if built.leaves > 1 else "one leaf"
     width = f"{format_ft_in(wide_ft)} between its posts, {leaves}" if wide_ft is not None else leaves
     hinge, latch = built.hinge_post, built.latch_post
     return f"{hinge} to {latch}{place}", width, opens_words(job, walk, work) if work else "", latch_words(hinge, latch, built.leaves)
+
+
+def _opening_ft(record: Record, built: BuiltGate) -> float | None:
+    """How wide a gate is, as it was read or else as its posts stand; None where neither is known."""
+    bays = (bay_id(built.hinge_post, built.latch_post), bay_id(built.latch_post, built.hinge_post))
+    laid_ft = next((record.bays_ft[bay] for bay in bays if bay in record.bays_ft), None)
+    return laid_ft if built.opening_ft is None else built.opening_ft
 
 
 def latch_words(hinge: str, latch: str, leaves: int) -> str:

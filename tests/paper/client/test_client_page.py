@@ -16,6 +16,7 @@ from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.shapes import Mark
 from engine.job.edit import edits
 from engine.job.file.store import starter
+from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.people import Who
 from engine.job.model.signed_record import LeftAsFound
@@ -261,6 +262,35 @@ def test_a_gate_that_stands_on_no_yard_opens_to_a_side() -> None:
     without = job.model_copy(update={"yards": {}, "dogs": {}, "job": Who(title="no yard")})
     (row,) = rows_of(client_html(without, walk(without))).values()
     assert re.fullmatch(r"to the (left|right), walking from P\d+ to P\d+", row[3])
+
+
+def test_a_gate_is_as_wide_as_it_was_read_or_as_its_posts_stand_and_never_as_it_was_wanted() -> None:
+    job = edits.move_post(accepted(), "P2", AT, BY, along_ft=-1, why="roots")
+    assert rows_of(client_html(job, walk(job)))["side"][2] == "6' 2\" between its posts, one leaf"
+    read = edits.tick(job, item_key("gate.side.opening"), AT + timedelta(hours=1), BY, reading_ft=6.0, note="roots")
+    assert rows_of(client_html(read, walk(read)))["side"][2] == "6' 0\" between its posts, one leaf"
+
+
+def test_two_leaves_are_told_which_shuts_first() -> None:
+    job = accepted()
+    gates = {name: gate.model_copy(update={"leaves": 2, "leaf_width_ft": 2.5}) for name, gate in job.gates.items()}
+    row = rows_of(client_html(pair := job.model_copy(update={"gates": gates}), walk(pair)))["side"]
+    assert row[4] == (
+        "First the leaf at P3: drop its rod into the sleeve in the ground. Then the leaf at P2: latch it to the other. "
+        "A hook holds each leaf open."
+    )
+
+
+def test_a_sleeve_left_is_told_by_two_tapes_and_by_where_they_start() -> None:
+    job = edits.move_post(all_ticked(accepted()), "P6", LATER, BY, along_ft=4, why="roots")
+    done = signed_off(job)
+    assert done.record is not None
+    assert list(done.record.sleeves_left) == ["P6"]
+    row = rows_of(client_html(done, walk(done)))["P6"]
+    assert row[1:3] == ["82' 5 1/2\" from A and 101' 10 3/4\" from B", "83' 0\" of back"]
+    assert "Hold the tapes at the places the plan names: A is the north-west house corner; B is the south end of the wing." in said(
+        client_html(done, walk(done))
+    )
 
 
 def test_the_day_and_the_people_are_the_job_s_own() -> None:

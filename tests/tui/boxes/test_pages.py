@@ -53,7 +53,7 @@ async def test_the_client_s_copy_is_written_beside_the_job_and_says_how_to_name_
     app = LinewalkApp(loaded=load(path), by="Mo")
     async with app.run_test(size=(80, 24)) as pilot:
         await keys(pilot, "b")
-        assert "k client's copy" in shown(app).splitlines()[-1]
+        assert "k client" in shown(app).splitlines()[-1]
         await keys(pilot, "k", "k")
         told = [notice.message for notice in app._notifications]
     written = sorted(file.name for file in path.parent.glob("*.html"))
