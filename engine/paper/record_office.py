@@ -128,10 +128,10 @@ def printed_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Tabl
 
 
 @in_its_units
-def read_tables(job: Job, walk: Walk, seal: Sequence[str] = ()) -> tuple[Table, ...]:
-    """The same with every part of every sheet as a table with a title, and what is said below a sheet as rows: for a screen."""
+def sheet_tables(job: Job, walk: Walk) -> tuple[Table, ...]:
+    """What follows those on a screen: every part of every sheet as a table with a title, and what is said below a sheet as rows."""
     sheets = printed_sheets(job, walk)
-    found = [*printed_tables(job, walk, seal), Table("Checklist", ("",), ((SIGNS,),) if sheets else (), empty="nothing to tick")]
+    found = [Table("Checklist", ("",), ((SIGNS,),) if sheets else (), empty="nothing to tick")]
     for sheet in sheets:
         name = TITLES[sheet.stage].capitalize()
         found += [replace(table, title=f"{name}: {table.columns[0]}") for table in sheet.tables]

@@ -15,7 +15,7 @@ from engine.job.model.job import Job
 from engine.paper.as_built import asked_when_signed
 from engine.paper.built_tables import TIMES, was_words
 from engine.paper.printed_sheets import LONG_LETTERS, PAGE_LETTERS, SIGNS, PrintedSheet, printed_sheets
-from engine.paper.record_office import office_tables, printed_tables, read_tables, record_text
+from engine.paper.record_office import office_tables, printed_tables, record_text, sheet_tables
 from engine.paper.record_page import record_html
 from engine.sheets.sheet import answer_words
 from engine.walk import walk
@@ -206,7 +206,8 @@ def test_a_brace_is_named_whole_on_paper() -> None:
 
 
 def test_the_screen_shows_the_same_as_tables_with_titles() -> None:
-    titles = [table.title for table in read_tables(accepted(), walk(accepted()))]
+    job, walked = accepted(), walk(accepted())
+    titles = [table.title for table in (*printed_tables(job, walked), *sheet_tables(job, walked))]
     assert titles[-3:] == ["Gate: to build", "Gate: notes", "Punch list: closing walk"]
     assert len(titles) == len(set(titles))
 

@@ -26,7 +26,9 @@ from tui.widgets.reading_text import Paragraph, ReadingText
 from tui.working.working_copy import Working
 
 if TYPE_CHECKING:
+    from engine.job.model.job import Job
     from engine.paper.built_tables import Table
+    from engine.walk import Walk
 
 WIDE = 74
 """Letters of a sentence that fit beside each other at 80 columns."""
@@ -140,13 +142,44 @@ class ShowScreen(HeldBack[None]):
         self.dismiss(None)
 
 
-class RecordScreen(ShowScreen):
+class TablesScreen(ShowScreen):
+    """The tables of a record: those of what was built at once, the sheets' as soon as those can be read."""
+
+    def __init__(self, title: str, job: "Job", walk: "Walk", seal: Sequence[str]) -> None:
+        super().__init__(title)
+        self._of, self._seal = (job, walk), seal
+        self._whole = False
+
+    def body(self) -> ComposeResult:
+        from engine.paper.record_office import printed_tables
+
+        yield FiguresPane(_figures(printed_tables(*self._of, self._seal)))
+
+    def on_mount(self) -> None:
+        self.query_one(FiguresPane).focus()
+
+    async def first_drawn(self) -> None:
+        self._make_whole()
+
+    def find(self, words: str) -> bool:
+        self._make_whole()
+        return super().find(words)
+
+    def _make_whole(self) -> None:
+        from engine.paper.record_office import sheet_tables
+
+        if not self._whole:
+            self._whole = True
+            self.query_one(FiguresPane).add(_figures(sheet_tables(*self._of)))
+
+
+class RecordScreen(TablesScreen):
     """The record as the office will read it, and to write from; first of all what was changed in it since it was signed."""
 
     BINDINGS: ClassVar = bindings((WRITE, CLIENT, SHEETS, REPAIR, BEFORE))
 
     def __init__(self, working: Working) -> None:
-        super().__init__("Record: what was built")
+        super().__init__("Record: what was built", working.job, working.walk, working.touched)
         self.working = working
         self.as_it_stands = replace(working.loaded, job=working.job)
         self._firm_asked = False
@@ -207,39 +240,21 @@ class RecordScreen(ShowScreen):
         if self.working.job.repair_of is None:
             self.notify("This job repairs no other, so no other record stands in it.", markup=False)
         else:
-            self.app.push_screen(OldRecordScreen(self.working))
-
-    def body(self) -> ComposeResult:
-        from engine.paper.record_office import read_tables
-
-        yield _tables_pane(read_tables(self.working.job, self.working.walk, self.working.touched))
-
-    def on_mount(self) -> None:
-        self.query_one(FiguresPane).focus()
+            self.app.push_screen(old_record(self.working))
 
 
-class OldRecordScreen(ShowScreen):
+def old_record(repair: Working) -> TablesScreen:
     """The record of the signed job that a repair keeps, out of its kept lines."""
+    from engine.paper.before_repair import record_before, seal_before
+    from engine.walk import walk
 
-    def __init__(self, repair: Working) -> None:
-        before = repair.job.repair_of
-        super().__init__(f"Record before this repair: {before.called if before else ''}")
-        self.repair = replace(repair.loaded, job=repair.job)
-
-    def body(self) -> ComposeResult:
-        from engine.paper.before_repair import record_before, seal_before
-        from engine.paper.record_office import read_tables
-        from engine.walk import walk
-
-        job = record_before(self.repair).job
-        yield _tables_pane(read_tables(job, walk(job), seal_before(self.repair)))
-
-    def on_mount(self) -> None:
-        self.query_one(FiguresPane).focus()
+    before, loaded = repair.job.repair_of, replace(repair.loaded, job=repair.job)
+    job = record_before(loaded).job
+    return TablesScreen(f"Record before this repair: {before.called if before else ''}", job, walk(job), seal_before(loaded))
 
 
-def _tables_pane(tables: "Sequence[Table]") -> FiguresPane:
-    return FiguresPane([as_figures(_wrapped(table) if len(table.columns) == 1 else table) for table in tables])
+def _figures(tables: "Sequence[Table]") -> list[Figures]:
+    return [as_figures(_wrapped(table) if len(table.columns) == 1 else table) for table in tables]
 
 
 def _written(write: Callable[[], Path]) -> tuple[str, bool]:

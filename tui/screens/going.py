@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from engine.findings import STAGES, StageName
+from tui.working.working_copy import Working
 
 if TYPE_CHECKING:
     from tui.screens.walk_screen import WalkScreen
@@ -41,3 +42,11 @@ class Going:
     def action_picture(self) -> None:
         self.screen.picture = PICTURES[(PICTURES.index(self.screen.picture) + 1) % len(PICTURES)]
         self.screen.page = "pictures"
+
+
+def where_left_off(working: Working) -> StageName:
+    """The stage of the newest tick, the furthest of those made in the same second; else the first with open items."""
+    ticks = [(tick.at, STAGES.index(stage)) for key, tick in working.job.checks.items() for stage in STAGES if stage == key.stage]
+    if ticks:
+        return STAGES[max(ticks)[1]]
+    return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")

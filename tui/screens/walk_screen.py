@@ -19,7 +19,7 @@ from tui.base.key_lists import ALT_NUMBERS, READING_COMMANDS, WALK_COMMANDS
 from tui.boxes.job_screen import JobScreen
 from tui.boxes.row_words import job_title, top_line, who_and_saved
 from tui.screens.field_book import FieldBook
-from tui.screens.going import PAGES, UNDER, Going
+from tui.screens.going import PAGES, UNDER, Going, where_left_off
 from tui.screens.job_keys import JobKeys
 from tui.screens.layouts_key import LayoutsKey
 from tui.screens.rail import Progress, StageRail
@@ -32,7 +32,6 @@ from tui.sheet.sheet_view import SheetView
 from tui.widgets.chosen import Chosen
 from tui.widgets.key_line import KeyLine
 from tui.working.job_in_hand import JobInHand
-from tui.working.working_copy import Working
 
 if TYPE_CHECKING:
     from tui.screens.pictures import Pictures
@@ -84,8 +83,8 @@ class WalkScreen(JobScreen):
         what_happened = WhatHappened(self)
         self.ticking, self.job_keys = Ticking(self, what_happened.settle_refused), JobKeys(self)
         take_keys(self, self.ticking, what_happened, self.job_keys, LayoutsKey(self), Going(self))
-        self._under_page = UNDER[0]
-        self.set_reactive(WalkScreen.stage, _where_left_off(hand.working))
+        self._under_page, self._behind_sheet = UNDER[0], False
+        self.set_reactive(WalkScreen.stage, where_left_off(hand.working))
         self.set_reactive(WalkScreen.picture, FIRST_PICTURE.get(self.stage, "plan"))
 
     def compose(self) -> ComposeResult:
@@ -124,8 +123,18 @@ class WalkScreen(JobScreen):
     # What is shown -----------------------------------------------------------------------------------------------
 
     def show(self) -> None:
-        """Everything from the job; the cursor stays."""
+        """Everything from the job; the cursor stays. Strip and picture wait for what else the key does: a tick steps on, and they are drawn
+        of where it leads."""
         self._show_stage(anew=False)
+        self._behind_sheet = True
+        self.call_later(self._catch_up, waits=True)
+
+    def _catch_up(self, *, waits: bool) -> None:
+        if waits and not self._message_queue.empty():
+            self.call_later(self._catch_up, waits=False)
+        elif self._behind_sheet:
+            self._show_strip()
+            self._show_beside()
 
     def _show_stage(self, *, anew: bool) -> None:
         """The stage; `anew` with the cursor at the first open cell."""
@@ -143,8 +152,8 @@ class WalkScreen(JobScreen):
         self._share_room()
         if anew:
             self.set_reactive(WalkScreen.chosen, self.sheet.cursor.subject or self.chosen)
-        self._show_strip()
-        self._show_beside()
+            self._show_strip()
+            self._show_beside()
 
     def _share_room(self) -> None:
         """Where the screen is wide the sheet is as wide as it needs, at most three fifths, and the picture has the rest; else the page
@@ -187,7 +196,7 @@ class WalkScreen(JobScreen):
 
     def _show_beside(self) -> None:
         """The picture, the page under it and the field book's row, as far as they have room now."""
-        wide = self.app.size.width >= WIDE
+        self._behind_sheet, wide = False, self.app.size.width >= WIDE
         if self.pictures and (wide or self.page == "pictures"):
             self.pictures.show(self.picture, self.hand.job, self.hand.walk, self.chosen)
         if self.under and (wide or self.page in UNDER):
@@ -339,11 +348,3 @@ class WalkScreen(JobScreen):
         for name in PAGES:
             if name != self.page and any(pane.has_focus_within for pane in self.query(f"#{name}")):
                 self.page = name
-
-
-def _where_left_off(working: Working) -> StageName:
-    """The stage of the newest tick, the furthest of those made in the same second; else the first with open items."""
-    ticks = [(tick.at, STAGES.index(stage)) for key, tick in working.job.checks.items() for stage in STAGES if stage == key.stage]
-    if ticks:
-        return STAGES[max(ticks)[1]]
-    return next((name for name in STAGES if working.walk.checklists[name].done < len(working.walk.checklists[name].lines)), "punch")

@@ -93,7 +93,7 @@ class FiguresPane(ScrollView, can_focus=True):
         self.figures = tuple(figures)
         self._lines: list[_Line] = []
         self._rows: list[int] = []
-        self._widths: list[list[int]] = []
+        self._widths = [_widths(table) for table in self.figures]
         self._cursor = 0
 
     @property
@@ -113,7 +113,19 @@ class FiguresPane(ScrollView, can_focus=True):
             self._lines, self._rows, self._cursor = [], [], 0
             self.scroll_to(0, 0, animate=False, force=True, immediate=True)
         if old != self.figures:
+            self._widths = [_widths(table) for table in self.figures]
             self._lay_out()
+
+    def add(self, figures: Sequence[Figures]) -> None:
+        """These tables too, below those that are shown, which stay as they are painted; so does the cursor."""
+        shown = len(self._lines)
+        self.figures = (*self.figures, *figures)
+        self._widths += [_widths(table) for table in figures]
+        size = self._line_up()
+        self.set_reactive(FiguresPane.virtual_size, size)
+        self._scroll_update(size)
+        if shown < self.scroll_offset.y + self.size.height:
+            self.refresh()
 
     def find(self, words: str) -> bool:
         """The cursor to the next row that holds these words, round to the first; whether there is one."""
@@ -165,17 +177,20 @@ class FiguresPane(ScrollView, can_focus=True):
         return row is not None and bool(row.id) and row.id == self.chosen
 
     def _lay_out(self) -> None:
+        self.virtual_size = self._line_up()
+        self.refresh()
+
+    def _line_up(self) -> Size:
+        """The lines of all tables, the cursor where it was; how large they are together."""
         was, table = self.cursor, self.table
-        self._widths = [_widths(table) for table in self.figures]
         self._lines = list(_lines(self.figures, max(self.size.width - self.styles.scrollbar_size_vertical - 2, 12)))
         self._rows = [at for at, line in enumerate(self._lines) if line.row is not None]
         told = max((cell_len(line.words) for line in self._lines if line.row is None), default=0)
-        self.virtual_size = Size(max(told, *(sum(widths) + 2 * len(widths) for widths in self._widths), 0), len(self._lines))
         wanted = self.chosen or (was.id if was else "")
         about = [at for at, line in enumerate(self._rows) if (row := self._lines[line].row) and row.id and row.id == wanted]
         same = (at for at in about if self._lines[self._rows[at]].table == table)
         self._cursor = next(same, about[0] if about else min(self._cursor, max(len(self._rows) - 1, 0)))
-        self.refresh()
+        return Size(max(told, *(sum(widths) + 2 * len(widths) for widths in self._widths), 0), len(self._lines))
 
     def render_line(self, y: int) -> Strip:
         """A line of the tables, from where the pane is scrolled to."""
@@ -254,8 +269,8 @@ def _filled(row: FigureRow, columns: Sequence[FigureColumn]) -> list[str]:
 
 def _widths(table: Figures) -> list[int]:
     """How wide each column is."""
-    rows = [_filled(row, table.columns) for row in table.rows]
-    return [max([cell_len(column.name), *(cell_len(cells[at]) for cells in rows)]) for at, column in enumerate(table.columns)]
+    rows = ([column.name for column in table.columns], *(_filled(row, table.columns) for row in table.rows))
+    return [max(map(cell_len, column)) for column in zip(*rows, strict=False)]
 
 
 def _cells(cells: Sequence[str], columns: Sequence[FigureColumn], widths: Sequence[int]) -> str:

@@ -6,7 +6,7 @@ import pytest
 
 from engine.job.file.store import load
 from tests.demo import FOLDER
-from tests.tui.driving import keys, shown, typed
+from tests.tui.driving import burst, keys, shown, typed
 from tui.app import LinewalkApp
 from tui.boxes.pages import RecordScreen, ShowScreen
 from tui.screens.walk_screen import WalkScreen
@@ -28,6 +28,19 @@ async def test_the_record_is_searched_and_written_beside_the_job(path: Path) -> 
     written = sorted(file.name for file in path.parent.glob("*.html"))
     assert written == ["yard-record-2.html", "yard-record.html"]
     assert "P10" in (path.parent / written[0]).read_text(encoding="utf-8")
+
+
+async def test_the_record_ends_with_the_sheets_and_finds_in_them_though_both_are_typed_at_once(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "b", "end")
+        assert app.screen.query_one(FiguresPane).figures[-1].title == "Punch list: closing walk"
+        assert "Care notes given" in shown(app)
+        await keys(pilot, "escape")
+        await burst(pilot, "b/Offcuts\r")
+        row = app.screen.query_one(FiguresPane).cursor
+        assert row is not None
+        assert row.cells[0] == "Offcuts and rings picked up, ground swept with a magnet"
 
 
 async def test_crew_sheets_are_written_beside_the_job_and_none_of_a_signed_one(path: Path) -> None:

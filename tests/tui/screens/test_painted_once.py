@@ -12,6 +12,7 @@ from engine.job.file.store import load
 from tests.tui.driving import keys
 from tui.app import LinewalkApp
 from tui.screens.walk_screen import WalkScreen
+from tui.widgets.apron_view import ApronView
 
 
 @pytest.fixture
@@ -85,6 +86,32 @@ async def test_a_tick_on_a_new_bay_takes_less_than_4_kb_of_the_line(path: Path, 
         await keys(pilot, "space")
         await pilot.pause(0.1)
     assert 1_000 < sum(written) < 4_000
+
+
+async def test_a_tick_that_steps_to_another_bay_draws_the_picture_and_the_card_of_that_bay_alone(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 36)) as pilot:
+        await keys(pilot, "7")
+        await pilot.pause(0.3)
+        apron, shown = app.screen.query_one("#apron", ApronView), list[str]()
+        show = apron.show
+        apron.show = lambda picture, chosen: shown.append(f"{chosen}") or show(picture, chosen)  # type: ignore[method-assign,func-returns-value]  # noted on its way
+        await keys(pilot, "space")
+        assert shown == [apron.chosen]
+        assert isinstance(app.screen, WalkScreen)
+        assert apron.chosen == app.screen.sheet.cursor.subject
+
+
+async def test_a_change_that_moves_no_cursor_is_told_in_the_strip(path: Path) -> None:
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(120, 36)) as pilot:
+        await keys(pilot, "7", "space", "up")
+        assert isinstance(app.screen, WalkScreen)
+        strip, cell = app.screen.strip, app.screen.sheet.cursor.at
+        assert "Done, Mo" in f"{strip.content}"
+        await keys(pilot, "u")
+        assert app.screen.sheet.cursor.at == cell
+        assert "Done, Mo" not in f"{strip.content}"
 
 
 async def test_down_a_row_the_plan_repaints_the_rows_of_two_posts(path: Path) -> None:

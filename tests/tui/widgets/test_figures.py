@@ -137,6 +137,30 @@ async def test_other_figures_keep_the_cursor_on_its_thing() -> None:
         assert app.pane.cursor is None
 
 
+async def test_tables_that_are_added_stand_below_and_leave_the_cursor_and_what_is_painted() -> None:
+    app = _App()
+    async with app.run_test(size=(40, 6)) as pilot:
+        app.pane.focus()
+        await pilot.press("down")
+        before = app.screen_rows()
+        app.pane.add((Figures("Loops", POST, (FigureRow("L1", ("L1", "48'")),)),))
+        await pilot.pause()
+        assert [row.rstrip("▁▂▃▄▅▆▇█ ") for row in app.screen_rows()] == [row.rstrip("▁▂▃▄▅▆▇█ ") for row in before]
+        assert app.at == (0, "P2")
+        assert app.pane.find("48'")
+        assert app.at == (2, "L1")
+        await pilot.press("end")
+        assert app.at == (2, "L1")
+
+
+async def test_a_table_that_is_added_where_there_is_room_is_seen() -> None:
+    app = _App()
+    async with app.run_test(size=(40, 20)) as pilot:
+        app.pane.add((Figures("Loops", POST, (FigureRow("L1", ("L1", "48'")),)),))
+        await pilot.pause()
+        assert app.screen_rows()[12:15] == [" Loops", " Post  Depth", " L1      48'"]
+
+
 async def test_rows_about_the_same_thing_and_ragged_rows_are_shown() -> None:
     twice = Figures("Twice", POST, (FigureRow("P1", ("P1", '1"', "extra")), FigureRow("P1", ("P1",)), FigureRow("", ())))
     app = _App()
