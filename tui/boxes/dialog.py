@@ -19,6 +19,7 @@ from tui.base.commands import Command, bindings
 from tui.base.held_back import HeldBack
 from tui.base.key_buttons import key_buttons
 from tui.base.theme import SIGNS
+from tui.base.told_once import tell_once
 
 T = TypeVar("T")
 
@@ -97,9 +98,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
         """The hint belongs to the box with the cursor."""
         if self.HINTS:
             words = LISTED if isinstance(event.widget.parent, Select) else self._hint(event.widget.id or "")
-            hint, says = self.query_one("#dialog-hint", Static), key_buttons(words, self._letters())
-            if hint.content != says:
-                hint.update(says)
+            tell_once(self.query_one("#dialog-hint", Static), key_buttons(words, self._letters()))
 
     def _letters(self) -> str:
         return "".join(key for key in self._bindings.key_to_bindings if len(key) == 1 and key.isalpha())
@@ -165,8 +164,7 @@ class Dialog(HeldBack[T], ModalScreen[T]):
     def problem(self, says: str) -> None:
         """What is in the way, over the hint; nothing once there are no words."""
         there, words = self.query_one("#problem", Static), Content(f"{SIGNS['fix']} {says}" if says else "")
-        if there.content != words:
-            there.update(words)
+        if tell_once(there, words):
             there.set_class(bool(says), "-shown")
 
     @on(Input.Changed)

@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from engine.stages.punch.closing_list import Jump
+from tui.base.told_once import tell_once
 
 
 class GoTo(Message):
@@ -36,9 +37,7 @@ class SharedPlace(Container):
 
     def head(self, words: Content) -> None:
         """Other words in the heading, or the same with another one marked."""
-        held = self.heading.content
-        if not (isinstance(held, Content) and held.is_same(words)):
-            self.heading.update(words, layout=False)
+        tell_once(self.heading, words, layout=False)
 
     def make(self, name: str) -> Widget:
         """A new pane of this name."""

@@ -3,6 +3,7 @@
 from textual.widgets import Static
 
 from tui.base.key_buttons import key_buttons
+from tui.base.told_once import tell_once
 from tui.sheet.sheet_view import SheetView
 from tui.sheet.strip_words import in_room, strip_words, typing_words
 
@@ -26,5 +27,4 @@ class SheetStrip(Static):
         says = key_buttons(in_room(says, self.app.size.width - 2, lines))
         if self.styles.height is None or self.styles.height.cells != lines:
             self.styles.height = lines
-        if self.content != says:
-            self.update(says, layout=False)
+        tell_once(self, says, layout=False)

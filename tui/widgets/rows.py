@@ -42,7 +42,7 @@ class Rows(OptionList, Generic[K]):
         fresh = dict(rows)
         if list(fresh) == list(self._rows) and (fresh or self.option_count):
             for key, content in fresh.items():
-                if content != self._rows[key]:
+                if not content.is_same(self._rows[key]):
                     self.replace_option_prompt(str(key), content)
         else:
             self._rebuild(fresh)

@@ -36,3 +36,14 @@ async def test_the_row_under_the_cursor_is_of_one_colour_while_the_list_has_the_
         assert app.query_one(Rows).current == "one"
         assert len(colours(app, 0)) == under
         assert len(colours(app, 1)) == 2
+
+
+async def test_a_row_of_the_same_words_in_another_colour_is_painted_so() -> None:
+    app = OneList()
+    async with app.run_test() as pilot:
+        app.query_one("#box").focus()
+        await pilot.pause()
+        before = colours(app, 1)
+        app.query_one(Rows).show((ROWS[0], ("two", Content.assemble("sag ", Content.styled("1 in", "#aa0000")))))
+        await pilot.pause()
+        assert len(colours(app, 1) - before) == 1
