@@ -17,6 +17,7 @@ EXAMPLES = """examples:
   linewalk sheets willow_bend.toml -o sheets.html   what a crew without a laptop works by, to print
   linewalk hours willow_bend.toml --from done/       how long it will take, by what finished jobs took
   linewalk load willow_bend.toml -o load.csv        what goes onto the truck, in order
+  linewalk load jobs/ --week 2026-11-30             the same for all jobs planned in that week
 """
 
 

@@ -36,7 +36,7 @@ def cells(row: Listed) -> dict[Head, str]:
 def chosen(rows: Iterable[Listed], shown: Shown = "all", words: str = "", week: str = "") -> list[Listed]:
     """The rows of that state, that hold every one of the words, and are planned for the week of the day `week`."""
     sought = words.casefold().split()
-    return [row for row in rows if _in_state(row, shown) and _holds(row, sought) and (not week or _week(row) == _week_of(week))]
+    return [row for row in rows if _in_state(row, shown) and _holds(row, sought) and (not week or _in_week(row, week))]
 
 
 def in_order(rows: Iterable[Listed], head: Head, *, backwards: bool = False) -> list[Listed]:
@@ -70,10 +70,10 @@ def _holds(row: Listed, sought: Iterable[str]) -> bool:
     return all(word in there for word in sought)
 
 
-def _week(row: Listed) -> tuple[int, int] | None:
-    return _week_of(row.kept.day) if row.kept and row.kept.day else None
+def _in_week(row: Listed, day: str) -> bool:
+    return row.kept is not None and bool(row.kept.day) and same_week(row.kept.day, day)
 
 
-def _week_of(day: str) -> tuple[int, int]:
-    year, week, _ = date.fromisoformat(day).isocalendar()
-    return year, week
+def same_week(one: str, other: str) -> bool:
+    """Whether two days, `2026-04-14`, are of one week, Monday to Sunday."""
+    return date.fromisoformat(one).isocalendar()[:2] == date.fromisoformat(other).isocalendar()[:2]

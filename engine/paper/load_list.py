@@ -62,7 +62,7 @@ def load_list(job: Job, takeoff: Takeoff) -> LoadList:
     """What the fence needs in the order it goes onto the truck: long first, then heavy, then boxes; needed last goes in first. Returns:
     LoadList; what came and isn't needed is left out. Source: common practice, no source: the order of kinds in ORDER."""
     stock = stock_of(job.stock)
-    needed = [(*_place(stock[row.stock]), row) for row in takeoff.rows if row.packs > 0]
+    needed = [(*truck_place(stock[row.stock]), row) for row in takeoff.rows if row.packs > 0]
     ordered = sorted(needed, key=lambda found: found[0])
     costs = [row.cost for _, _, row in ordered]
     priced = [cost for cost in costs if cost is not None]
@@ -73,7 +73,8 @@ def load_list(job: Job, takeoff: Takeoff) -> LoadList:
     )
 
 
-def _place(row: StockRow | EstimatedRow) -> tuple[int, str]:
+def truck_place(row: StockRow | EstimatedRow) -> tuple[int, str]:
+    """What goes in first by its kind: a number to sort by, and the group it is loaded with."""
     kinds = [(kind, group) for group, kinds in ORDER.items() for kind in kinds]
     return next((number, group) for number, (kind, group) in enumerate(kinds) if kind == (row.kind or "other"))
 
@@ -81,7 +82,7 @@ def _place(row: StockRow | EstimatedRow) -> tuple[int, str]:
 def estimated_load(job: Job, takeoff: Takeoff) -> tuple[tuple[str, EstimatedRow], ...]:
     """What the estimate asks for, in truck order with its group, as long as no layout says what is needed; else nothing."""
     found = None if any(row.needed for row in takeoff.rows) else estimate(job)
-    return () if found is None else tuple((_place(row)[1], row) for row in sorted(found.rows, key=lambda row: _place(row)[0]))
+    return () if found is None else tuple((truck_place(row)[1], row) for row in sorted(found.rows, key=lambda row: truck_place(row)[0]))
 
 
 @in_its_units
@@ -93,13 +94,14 @@ def load_csv(job: Job, takeoff: Takeoff) -> str:
     listed = load_list(job, takeoff).rows
     needed = {row.row.stock for row in listed}
     besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]
-    return csv_text([*map(named_in_force, COLUMNS)], [(name, *_cells(row)) for row in (*listed, *besides)])
+    return csv_text([*map(named_in_force, COLUMNS)], [(name, *load_cells(row)) for row in (*listed, *besides)])
 
 
-def _cells(loaded: LoadRow) -> tuple[str, ...]:
+def load_cells(loaded: LoadRow) -> tuple[str, ...]:
+    """A row under the heads of the CSV text after the first, which names the job."""
     row = loaded.row
-    amounts = tuple(_bare(amount, row.unit) for amount in (row.needed, row.spare, row.per_pack))
-    packs = tuple(map(_bare, (row.packs, row.loaded, row.delivered)))
+    amounts = tuple(bare(amount, row.unit) for amount in (row.needed, row.spare, row.per_pack))
+    packs = tuple(map(bare, (row.packs, row.loaded, row.delivered)))
     return (
         str(loaded.place or ""),
         loaded.group,
@@ -108,16 +110,16 @@ def _cells(loaded: LoadRow) -> tuple[str, ...]:
         unit_word(row.unit),
         *amounts,
         *packs,
-        _bare(row.loose, row.unit),
-        _bare(row.short),
-        *(_bare(amount, row.unit) for amount in (row.used, row.left)),
-        " ".join(_bare(length, "ft") for length in row.offcuts),
+        bare(row.loose, row.unit),
+        bare(row.short),
+        *(bare(amount, row.unit) for amount in (row.used, row.left)),
+        " ".join(bare(length, "ft") for length in row.offcuts),
         "" if row.price is None else f"{row.price:.2f}",
         "" if row.cost is None else f"{row.cost:.2f}",
     )
 
 
-def _bare(number: float | None, unit: str = "") -> str:
+def bare(number: float | None, unit: str = "") -> str:
     """A number of a unit, in the one that is in force; to a third place in metres, where it is a length."""
     return "" if number is None else f"{in_force(number, unit):.{3 if unit == 'ft' and metric() else 2}f}".rstrip("0").rstrip(".")
 
@@ -127,17 +129,21 @@ def load_text(job: Job, takeoff: Takeoff) -> str:
     """The load list as plain text, for a terminal or a printer: a box to tick, pieces and packs to load, what is on the truck already."""
     if estimated := estimated_load(job, takeoff):
         boxes = [(group, f"{row.name}: {estimated_words(row)}") for group, row in estimated]
-        return _boxes_text([ESTIMATE_RULE, RULE], boxes, "")
+        return boxes_text([ESTIMATE_RULE, RULE], boxes, "")
     listed = load_list(job, takeoff)
     if not listed.rows:
-        stands = job.repair_of is not None
-        return f"{'Nothing is needed: what stands is not loaded again.' if stands else 'Nothing is needed yet: the layout comes first.'}\n"
+        return f"{needs_nothing(job)}\n"
     loads = [(one.group, one.row, one.kind) for one in listed.rows]
     boxes = [(group, f"{row.name}: {load_words(row, kind)}  ({on_truck_words(row, kind)})") for group, row, kind in loads]
-    return _boxes_text([RULE], boxes, "" if listed.total is None else total_words(listed))
+    return boxes_text([RULE], boxes, "" if listed.total is None else total_words(listed))
 
 
-def _boxes_text(first: list[str], boxes: Sequence[tuple[str, str]], last: str) -> str:
+def needs_nothing(job: Job) -> str:
+    """Why a job's load list is empty."""
+    return "Nothing is needed: what stands is not loaded again." if job.repair_of else "Nothing is needed yet: the layout comes first."
+
+
+def boxes_text(first: list[str], boxes: Sequence[tuple[str, str]], last: str) -> str:
     """What to load, a box to tick before each, under the names of the groups."""
     lines, before = first, ""
     for place, (group, says) in enumerate(boxes, 1):
@@ -157,10 +163,10 @@ def estimated_words(row: EstimatedRow) -> str:
 
 
 def _estimate_cells(group: str, row: EstimatedRow) -> tuple[str, ...]:
-    needed = [_bare(amount, row.unit) for amount in (row.needed.low, row.needed.likely, row.needed.high)]
-    packs = map(_bare, (row.packs.low, row.packs.likely, row.packs.high))
+    needed = [bare(amount, row.unit) for amount in (row.needed.low, row.needed.likely, row.needed.high)]
+    packs = map(bare, (row.packs.low, row.packs.likely, row.packs.high))
     costs = ("", "", "") if row.cost is None else tuple(f"{cost:.2f}" for cost in (row.cost.low, row.cost.likely, row.cost.high))
-    return group, row.stock, row.name, unit_word(row.unit), _bare(row.per_pack, row.unit), *needed, *packs, *costs
+    return group, row.stock, row.name, unit_word(row.unit), bare(row.per_pack, row.unit), *needed, *packs, *costs
 
 
 def total_words(listed: LoadList) -> str:

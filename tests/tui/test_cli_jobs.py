@@ -1,4 +1,4 @@
-"""`linewalk jobs` on the command line."""
+"""`linewalk jobs`, and `linewalk load` of a folder, on the command line."""
 
 import csv
 import shutil
@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.demo import FOLDER
+from tests.folder.test_planned_week import put
 from tui.cli import main
 
 
@@ -58,3 +59,46 @@ def test_what_is_no_folder_ends_with_2(name: str, says: str, folder: Path, capsy
     assert main(["jobs", str(folder / name), "-o", str(folder / "jobs.csv")]) == 2
     assert capsys.readouterr() == ("", f"{name}: can't be listed: {says}\n")
     assert not (folder / "jobs.csv").exists()
+
+
+def test_load_of_a_folder_is_for_the_jobs_of_a_week(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    put(folder, "maple", "2026-12-02")
+    out = folder / "load.csv"
+    words = ["load", str(folder), "--week", "12/6/2026"]
+    assert main(words) == 0
+    assert capsys.readouterr().out.startswith(
+        "Week of Mon 11/30/2026 to Sun 12/6/2026\n2611, Willow Bend back yard, Wed 12/2/2026: its layout"
+    )
+    assert main([*words, "-o", str(out)]) == 0
+    before = out.read_bytes()
+    assert before.startswith(b"\xef\xbb\xbfweek,place,load_as,stock,what,unit,needed_units,")
+    assert capsys.readouterr().out == f"{out}\n"
+    assert main([*words, "-o", str(out)]) == 2
+    assert main([*words, "-o", str(folder / "load.txt")]) == 2
+    assert "load.txt: a load list is a CSV file" in capsys.readouterr().err
+    (folder / "broken.toml").write_text("format = 1\n[job\n", encoding="utf-8")
+    assert out.read_bytes() == before
+    assert main([*words, "-o", str(out), "--replace"]) == 2
+    error = capsys.readouterr().err
+    assert error == "broken.toml: can't be read, and may be of this week: line 2, column 5: a heading isn't closed with its bracket.\n"
+    after = out.read_bytes().splitlines()
+    assert (after[:-2], after[-1]) == (before.splitlines()[:-1], before.splitlines()[-1])
+    assert after[-2].startswith(b'2026-11-30,,,,"NOT IN THIS LIST: broken.toml: can')
+
+
+def test_load_of_a_folder_without_a_week_is_for_this_one(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["load", str(folder)]) == 0
+    assert "Nothing is to be loaded: no job with something to load is planned in this week." in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (["load", "jobs", "--week", "11/31/2026"], "11/31/2026 is not a date, there is no such day"),
+        (["load", "yard.toml", "--week", "2026-11-30"], "--week is for a folder of jobs, and yard.toml isn't one"),
+    ],
+)
+def test_a_week_that_cannot_be_ends_with_2(words: list[str], says: str, capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit, match="2"):
+        main(words)
+    assert says in capsys.readouterr().err

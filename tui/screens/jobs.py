@@ -26,6 +26,7 @@ from tui.boxes.choice import Find
 from tui.boxes.new_job_box import NewJobDialog
 from tui.boxes.pages import HelpDialog
 from tui.screens.job_table import JobTable
+from tui.screens.week_load_page import WeekLoadPage
 from tui.widgets.key_line import KeyLine
 
 TELL_S = 0.1
@@ -38,6 +39,7 @@ COMMANDS = (
     Command("turn", "S", "turn", "The same order from the other end.", "Jobs", in_footer=False),
     Command("filter", "f", "which", "All jobs, those in work, those signed off, those that can't be read.", "Jobs"),
     Command("week", "w", "week", "Only jobs planned for the week of the one under the cursor, or all again.", "Jobs"),
+    Command("week_load", "t", "load", "What to load for all jobs of that week together, to look at and to write.", "Jobs"),
     Command("up", "backspace", "folder above", "The folder above, as far as the one that was opened.", "Jobs", in_footer=False),
     Command("all", "escape", "all", "All jobs again, whatever was looked for.", "Jobs", in_footer=False),
     Command("reload", "f5,r", "read again", "Read the folder again.", "Jobs", in_footer=False),
@@ -188,13 +190,21 @@ class JobsScreen(HeldBack[None]):
         self._show()
 
     def action_week(self) -> None:
+        self.week_of = "" if self.week_of else self._day()
+        self._show()
+
+    def _day(self) -> str:
+        """The planned day of the job under the cursor; says so where there is none."""
         row = self.query_one(JobTable).current
         day = row.kept.day if isinstance(row, Listed) and row.kept else ""
-        if not self.week_of and not day:
+        if not day:
             self.notify("No day is planned for that one.", markup=False)
-            return
-        self.week_of = "" if self.week_of else day
-        self._show()
+        return day
+
+    def action_week_load(self) -> None:
+        """The week that is shown, else that of the job under the cursor."""
+        if day := self.week_of or self._day():
+            self.app.push_screen(WeekLoadPage(self.folder, date.fromisoformat(day)))
 
     @work
     async def action_find(self) -> None:

@@ -4,10 +4,9 @@ from argparse import ArgumentTypeError, Namespace
 from datetime import date
 from pathlib import Path
 
-from engine.calc.dates import DateError, parse_date
 from tui.words.folders import told_as_it_goes
 from tui.words.opened_file import read_walked, say_estimate
-from tui.words.typed_words import Commands, named_path, word
+from tui.words.typed_words import Commands, day_word, named_path, word
 
 MOST_PEOPLE = 100
 HOURS_IN_A_DAY = 24
@@ -19,7 +18,7 @@ def add_words(commands: Commands) -> None:
     hours.add_argument(
         "--from", dest="history", type=named_path, metavar="FOLDER", required=True, help="signed-off jobs, not in folders in it"
     )
-    hours.add_argument("--start", type=_day, metavar="DAY", help="2026-12-01; the planned day where left out, today where that is past")
+    hours.add_argument("--start", type=day_word, metavar="DAY", help="2026-12-01; the planned day where left out, today where that is past")
     hours.add_argument("--crew", type=_crew, metavar="N", help="how many people; those the job names where left out")
     hours.add_argument("--day-hours", type=_day_hours, metavar="H", help="hours a day, Monday to Friday; the rules' where left out")
     compare = word(commands, "compare", "the layout and its alternatives side by side: length, posts, price, ways out, findings", _compare)
@@ -65,13 +64,6 @@ def _compare(args: Namespace) -> int:
     say_estimate(loaded, worked)
     print(table_text(compared(found)), *sentences(found), sep="\n")
     return 0
-
-
-def _day(text: str) -> date:
-    try:
-        return parse_date(text)
-    except DateError as error:
-        raise ArgumentTypeError(str(error)) from error
 
 
 def _crew(text: str) -> int:

@@ -1,4 +1,4 @@
-"""What is told of a folder of jobs: jobs."""
+"""What is told of a folder of jobs: jobs, and load of a whole week."""
 
 import sys
 from argparse import Namespace
@@ -70,6 +70,27 @@ def _jobs(args: Namespace) -> int:
             named = "" if row.error.startswith(f"{shown(row.name, 120)}: ") else f"{shown(row.name, 120)}: "
             print(f"{named}{row.error}", file=sys.stderr)
     return CANNOT_READ if wrong else 0
+
+
+def load_week(args: Namespace) -> int:
+    """`load` of a folder: what goes onto the truck for all jobs planned in one week."""
+    from datetime import date
+
+    from engine.folder.planned_week import planned_week
+    from engine.job.file.store import state_folder
+    from engine.paper.many_jobs.week_load import week_load
+    from engine.paper.many_jobs.week_load_words import week_load_text, write_week_load
+
+    with told_as_it_goes(args.path) as told:
+        week = planned_week(args.path, args.week or date.today(), state_folder(), told=told)
+    load = week_load(week)
+    if args.out is None:
+        sys.stdout.write(week_load_text(load))
+    else:
+        print(write_week_load(load, Path(args.out), replacing=args.replace))
+        for name, why in load.left_out:
+            print(f"{shown(name, 200)}: {why}", file=sys.stderr)
+    return CANNOT_READ if week.unreadable else 0
 
 
 def print_csv(text: str) -> None:

@@ -2,8 +2,11 @@
 
 from argparse import ArgumentParser, ArgumentTypeError, Namespace, _SubParsersAction
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import TypeAlias
+
+from engine.calc.dates import DateError, parse_date
 
 Commands: TypeAlias = "_SubParsersAction[ArgumentParser]"
 
@@ -23,6 +26,13 @@ def named(text: str) -> str:
 
 def named_path(text: str) -> Path:
     return Path(named(text))
+
+
+def day_word(text: str) -> date:
+    try:
+        return parse_date(text)
+    except DateError as error:
+        raise ArgumentTypeError(str(error)) from error
 
 
 def out_word(added: ArgumentParser, says: str, *, required: bool = False) -> None:

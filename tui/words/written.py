@@ -5,8 +5,9 @@ import sys
 from argparse import Namespace
 from pathlib import Path
 
+from engine.job.errors import shown
 from tui.words.opened_file import read_walked, say_seal
-from tui.words.typed_words import Commands, out_word, word
+from tui.words.typed_words import Commands, day_word, out_word, word
 
 
 def add_words(commands: Commands) -> None:
@@ -24,9 +25,18 @@ def add_words(commands: Commands) -> None:
     )
     sheets.add_argument("path", type=Path)
     out_word(sheets, "sheets.html (one page to print)", required=True)
-    load_list = word(commands, "load", "print what goes onto the truck, in order, or write it as CSV", _load)
-    load_list.add_argument("path", type=Path)
+    load_list = word(
+        commands,
+        "load",
+        "print what goes onto the truck, in order, or write it as CSV; of a folder, for all jobs planned in one week",
+        _load,
+    )
+    load_list.add_argument("path", type=Path, help="a job file, or a folder of them: exit 2 where one can't be read, which is named")
+    load_list.add_argument(
+        "--week", type=day_word, metavar="DAY", help="of a folder: any day of the week, 2026-11-30; this week where left out"
+    )
     out_word(load_list, "load.csv")
+    load_list.set_defaults(wrong=load_list.error)
 
 
 def _record(args: Namespace) -> int:
@@ -68,6 +78,12 @@ def _sheets(args: Namespace) -> int:
 
 
 def _load(args: Namespace) -> int:
+    if args.path.is_dir():
+        from tui.words.folders import load_week
+
+        return load_week(args)
+    if args.week is not None:
+        args.wrong(f"--week is for a folder of jobs, and {shown(args.path.name, 120)} isn't one")
     from engine.paper.load_list import load_text, write_load
 
     loaded, worked, broken = read_walked(args.path)

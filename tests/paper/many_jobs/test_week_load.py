@@ -1,0 +1,189 @@
+"""What to load for a week: all jobs together and each beside it, metric stock apart, what is left out and why; the CSV file."""
+
+import csv
+from collections import defaultdict
+from datetime import date
+from itertools import combinations
+from pathlib import Path
+
+import pytest
+
+from engine.calc.units import METRES
+from engine.folder.listing_memory import ListedFacts
+from engine.folder.planned_week import PlannedJob, PlannedWeek
+from engine.job.errors import NotWritten
+from engine.job.file.from_bytes import Document
+from engine.job.file.heading import Heading
+from engine.job.file.store import load
+from engine.job.model.job import Job
+from engine.job.model.stock_table import first_rows, stock_of
+from engine.paper.load_list import load_list
+from engine.paper.many_jobs.week_load import WeekLoad, week_load
+from engine.paper.many_jobs.week_load_words import free_week_name, week_load_csv, week_load_text, write_week_load
+from engine.walk import walk
+from tests.ahead.first_talks import PHONE, said
+from tests.demo import FOLDER, accepted, demo, others
+
+MONDAY = date(2026, 11, 30)
+JOBS = {"willow": accepted(), "proposed": demo(), "ridge": others()["ridge_ring"], "alder": others()["alder_row"]}
+
+
+def planned(file: str, job: Job, number: str | None = None, *, signed: bool = False) -> PlannedJob:
+    who = job.job.model_copy(update={"planned_for": date(2026, 12, 2), **({} if number is None else {"number": number})})
+    job = job.model_copy(update={"job": who})
+    document = Document(job, Heading(), commented=False, seal_holds=True if signed else None)
+    return PlannedJob(f"{file}.toml", document, None if signed else walk(job))
+
+
+def week_of(*jobs: PlannedJob, unreadable: dict[str, str] | None = None, unplanned: dict[str, ListedFacts] | None = None) -> WeekLoad:
+    return week_load(PlannedWeek(MONDAY, jobs, unreadable or {}, unplanned or {}))
+
+
+def metric() -> Job:
+    """The demo with the stock that a new job in metres says."""
+    job = accepted()
+    return job.model_copy(update={"job": job.job.model_copy(update={"units": METRES}), "stock": dict(first_rows(METRES))})
+
+
+def rows_of(text: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(text.splitlines()))
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("names", [names for size in (1, 2, 3, 4) for names in combinations(JOBS, size)])
+def test_pieces_are_those_of_all_lists_and_packs_are_enough_and_no_more_than_one_by_one(names: tuple[str, ...]) -> None:
+    """Against every job's own load list, added up by hand."""
+    load = week_of(*(planned(name, JOBS[name], name) for name in names))
+    pieces, packs, per_pack = defaultdict(float), defaultdict(int), {}
+    for name in names:
+        for one in load_list(JOBS[name], walk(JOBS[name]).takeoff).rows:
+            thing = (one.row.name, one.row.per_pack)
+            pieces[thing] += one.row.needed + one.row.spare
+            packs[thing] += one.row.packs
+            per_pack[thing] = one.row.per_pack
+    found = {(row.load.row.name, row.load.row.per_pack): row for row in load.rows}
+    assert {thing: row.load.row.needed + row.load.row.spare for thing, row in found.items()} == pytest.approx(dict(pieces))
+    for thing, row in found.items():
+        assert row.load.row.packs <= packs[thing]
+        assert row.load.row.packs * per_pack[thing] >= pieces[thing] - 1e-6
+        assert sum(one.needed + one.spare for one in row.of_jobs.values()) == pytest.approx(pieces[thing])
+        assert 0 <= row.to_load <= row.load.row.packs
+    if len(names) == 1:
+        own = load_list(JOBS[names[0]], walk(JOBS[names[0]]).takeoff).rows
+        assert [(row.load.place, row.load.group, row.load.row.stock, row.load.row.packs) for row in load.rows] == [
+            (one.place, one.group, one.row.stock, one.row.packs) for one in own
+        ]
+
+
+def test_two_of_one_job_share_a_spool_and_a_box_but_not_a_post() -> None:
+    """Each needs 6 locks of a pack of 25, 12 posts, and 558 ft of cable from 2 spools of 500 ft, loops uncut."""
+    load = week_of(planned("a", JOBS["willow"], "2701"), planned("b", JOBS["willow"], "2702"))
+    found = {row.load.row.stock: row for row in load.rows}
+    assert [job.called for job in load.jobs] == ["2701", "2702"]
+    assert (found["lock"].load.row.needed, found["lock"].load.row.packs) == (12.0, 1)
+    assert (found["post-8"].load.row.packs, found["post-8"].load.row.loaded, found["post-8"].to_load) == (24, 32, 0)
+    own = {one.row.stock: one.row for one in load_list(JOBS["willow"], walk(JOBS["willow"]).takeoff).rows}
+    assert (own["cable-3-32"].packs, found["cable-3-32"].load.row.packs) == (2, 3)
+
+
+def test_metric_stock_stays_a_row_of_its_own_though_its_id_is_the_same() -> None:
+    load = week_of(planned("feet", JOBS["willow"], "2701"), planned("metres", metric(), "2702"))
+    cables = [row for row in load.rows if row.load.row.stock == "cable-3-32"]
+    assert [(row.load.row.name, list(row.of_jobs), row.units) for row in cables] == [
+        ("galvanized cable 3/32 in 7x7", ["2701"], "feet-inches"),
+        ("galvanized cable 2.5 mm 7x7", ["2702"], "metres"),
+    ]
+    (lock,) = (row for row in load.rows if row.load.row.stock == "lock")
+    assert list(lock.of_jobs) == ["2701", "2702"]
+    text = week_load_text(load)
+    assert "galvanized cable 2.5 mm 7x7: 300.0 m in 2 spools of 150.00 m; 170.0 m needed" in text
+    assert "galvanized cable 3/32 in 7x7: 1,000 ft in 2 spools of 500 ft; 558 ft needed" in text
+    found = [row for row in rows_of(week_load_csv(load)) if row["stock"] == "cable-3-32"]
+    assert [(row["job_2701_packs"], row["job_2702_packs"], row["unit"]) for row in found] == [("2", "", "ft"), ("", "2", "ft")]
+
+
+def test_where_all_jobs_are_in_metres_the_file_is_too() -> None:
+    text = week_load_csv(week_of(planned("a", metric(), "2701"), planned("b", metric(), "2702")))
+    (cable,) = (row for row in rows_of(text) if row["stock"] == "cable-3-32")
+    assert (cable["unit"], cable["pack_holds_units"], cable["packs"], cable["job_2701_packs"]) == ("m", "150", "3", "2")
+    assert float(cable["needed_units"]) == pytest.approx(2 * float(cable["job_2701_needed_units"]), abs=0.002)
+    assert sum(map(float, cable["offcuts_m"].split())) == pytest.approx(450 - float(cable["needed_units"]), abs=0.01)
+
+
+def test_packs_of_another_size_are_another_thing() -> None:
+    job = JOBS["willow"]
+    lock = stock_of(job.stock)["lock"].model_copy(update={"per_pack": 10, "loaded": 3})
+    load = week_of(planned("a", job, "1"), planned("b", job.model_copy(update={"stock": {**job.stock, "lock": lock}}), "2"))
+    assert [(row.load.row.per_pack, list(row.of_jobs)) for row in load.rows if row.load.row.stock == "lock"] == [
+        (25.0, ["1"]),
+        (10.0, ["2"]),
+    ]
+
+
+def test_what_is_left_out_says_why_and_a_proposed_layout_that_it_may_change() -> None:
+    load = week_of(
+        planned("a", demo(), "2701"), planned("s", JOBS["alder"], "2702", signed=True), planned("e", said(PHONE), "2703"),
+        planned("n", Job(), "2704"), unreadable={"x.toml": "line 2: no end.", "y.toml": "y.toml: is a folder."},
+        unplanned={"u.toml": ListedFacts("2705", "Undated"), "v.toml": ListedFacts("", "Elm")},
+    )  # fmt: skip
+    assert [(job.called, job.says) for job in load.jobs] == [("2701", "its layout isn't accepted yet, so what it needs may change")]
+    assert load.left_out == (
+        ("x.toml", "can't be read, and may be of this week: line 2: no end."),
+        ("y.toml", "can't be read, and may be of this week: is a folder."),
+        ("2702", "is signed off: nothing is to be loaded."),
+        ("2703", "is an estimate by what was said, nothing is surveyed yet: see its own load list."),
+        ("2704", "Nothing is needed yet: the layout comes first."),
+        ("2705 and Elm", "no day is planned."),
+    )
+    assert "NOT IN THIS LIST: 2705 and Elm: no day is planned.\n" in week_load_text(load)
+    notes = [row["what"] for row in rows_of(week_load_csv(load)) if not row["stock"]]
+    assert notes[-2:] == [
+        "NOT IN THIS LIST: 2705 and Elm: no day is planned.",
+        "2701: its layout isn't accepted yet, so what it needs may change",
+    ]
+
+
+def test_jobs_of_one_number_are_told_apart_by_their_files() -> None:
+    load = week_of(planned("a", JOBS["willow"], "2701"), planned("b", JOBS["willow"], "2701"), planned("c", JOBS["ridge"], ""))
+    assert [job.called for job in load.jobs] == ["2701 a.toml", "2701 b.toml", "Ridge ring with a partition"]
+    heads = week_load_csv(load).splitlines()[0].split(",")
+    assert heads[-6:] == [
+        "job_2701_a_toml_needed_units", "job_2701_a_toml_packs", "job_2701_b_toml_needed_units", "job_2701_b_toml_packs",
+        "job_ridge_ring_with_a_partition_needed_units", "job_ridge_ring_with_a_partition_packs",
+    ]  # fmt: skip
+
+
+def test_to_read_it_has_a_box_a_thing_and_what_each_job_takes() -> None:
+    load = week_of(planned("a", JOBS["willow"], "2701"), planned("r", JOBS["ridge"], "2702"))
+    text = week_load_text(load)
+    assert text.startswith(
+        "Week of Mon 11/30/2026 to Sun 12/6/2026\n"
+        "2701, Willow Bend back yard, Wed 12/2/2026\n"
+        "2702, Ridge ring with a partition, Wed 12/2/2026: what is loaded for it isn't counted\n\nLong things first"
+    )
+    assert "[ ]  3  round steel post 1 5/8 in, 8 ft: 35 posts  (16 loaded, 11 posts built in, 8 left to load)\n" in text
+    assert "        2701: 12 posts; 2702: 23 posts\n" in text
+    assert week_load_text(week_of()).endswith("Nothing is to be loaded: no job with something to load is planned in this week.\n")
+
+
+def test_the_file_says_the_same_and_is_never_written_over(tmp_path: Path) -> None:
+    load = week_of(planned("a", JOBS["willow"], "2701"), planned("r", JOBS["ridge"], "2702"))
+    out = write_week_load(load, free_week_name(tmp_path, load))
+    assert out.name == "week-2026-11-30-load.csv"
+    assert free_week_name(tmp_path, load).name == "week-2026-11-30-load-2.csv"
+    found = {row["stock"]: row for row in rows_of(out.read_text(encoding="utf-8-sig"))}
+    post = found["post-8"]
+    assert [post[head] for head in ("week", "place", "needed_units", "packs", "loaded_packs", "used_units", "to_load_packs")] == [
+        *("2026-11-30", "3", "35", "35", "16", "11", "8"),
+    ]
+    assert (post["job_2701_needed_units"], post["job_2702_packs"]) == ("12", "23")
+    with pytest.raises(NotWritten, match="is there already"):
+        write_week_load(load, out)
+    with pytest.raises(NotWritten, match=r"ends in \.csv"):
+        write_week_load(load, tmp_path / "a.txt")
+
+
+def test_a_signed_file_that_was_changed_is_said_so() -> None:
+    one = planned("s", load(FOLDER / "alder_row.toml").job, "2702", signed=True)
+    changed = PlannedJob(one.file, Document(one.document.job, Heading(), commented=False, seal_holds=False), None)
+    assert week_of(changed).left_out == (("2702", "is signed off, and was changed since: open it."),)
