@@ -1,11 +1,12 @@
 """The estimate of a fence before it is surveyed: the walk and the take-off of made-up fences of several lengths, least and most of each."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from engine.ahead.rough_job import lengths_to_try, rough_job
 from engine.ahead.said_length import said_length
 from engine.calc.frozen import dataclass
 from engine.calc.remember import remembered_of
+from engine.findings import Finding
 from engine.job.model.fence import Fence
 from engine.job.model.job import Job
 from engine.job.model.people import Dog, Who
@@ -40,9 +41,20 @@ class EstimatedRow:
     cost: LowHigh | None
 
 
+WONT_DO = frozenset(
+    {
+        "post_too_short", "brace_too_short", "spool_too_short", "wire_roll_too_short", "mesh_roll_too_short", "wire_too_narrow",
+        "lap_short", "cable_too_weak", "lock_too_weak", "hinge_post_bent", "gate_not_worked", "post_unknown", "sleeve_unknown", "brace_unknown",
+        "cable_unknown", "spool_unknown", "wire_unknown", "mesh_unknown", "tube_unknown",
+    }
+)  # fmt: skip
+"""Codes of findings that say that the fence can't be built, or isn't counted whole, out of this stock."""
+
+
 @dataclass(frozen=True)
 class Estimate:
-    """What a fence of the said length takes. `cost` is of the rows with a price, None where none has one; `unpriced` counts the others."""
+    """What a fence of the said length takes. `cost` is of the rows with a price, None where none has one; `unpriced` counts the others.
+    `lacks` are the findings of made-up fences on stock that won't do for them, the first of each kind."""
 
     length_ft: LowHigh
     rests_on: str
@@ -54,6 +66,7 @@ class Estimate:
     cost: LowHigh | None
     unpriced: int
     tried_ft: tuple[float, ...]
+    lacks: tuple[Finding, ...]
 
     @property
     def whole(self) -> bool:
@@ -153,7 +166,17 @@ def _estimate(
         cost=_low_high(priced, likely) if any(row.cost is not None for row in rows) else None,
         unpriced=sum(row.cost is None for row in rows),
         tried_ft=tried_ft,
+        lacks=_lacks([shown, *walks]),
     )
+
+
+def _lacks(walks: Iterable[Walk]) -> tuple[Finding, ...]:
+    first: dict[str, Finding] = {}
+    for worked in walks:
+        for finding in worked.findings:
+            if finding.code in WONT_DO:
+                first.setdefault(finding.code, finding)
+    return tuple(first.values())
 
 
 def _rows(walks: list[Walk], likely: int, stock: Mapping[str, StockRow]) -> tuple[EstimatedRow, ...]:

@@ -42,7 +42,14 @@ def in_words(job: Job, worked: Walk) -> EstimateInWords | None:
         return EstimateInWords(False, beside_words(found, fence_counts(worked), job.fence.height_ft), ())
     high = f"{format_ft_in(found.height_ft)} high{'' if rough.height_ft else ' as nobody said'}"
     said = f"{length_words(found)} of fence, {high}{_shape(rough)}. {NOT_SURVEYED}"
-    more = (("takes", takes_words(found)), ("price", cost_words(found)), ("dogs", rough.dogs), ("length", found.rests_on), ("tried", TRIED))
+    more = (
+        ("takes", takes_words(found)),
+        ("stock", lacks_words(found)),
+        ("price", cost_words(found)),
+        ("dogs", rough.dogs),
+        ("length", found.rests_on),
+        ("tried", TRIED),
+    )
     return EstimateInWords(True, said, tuple(row for row in more if row[1]))
 
 
@@ -90,6 +97,11 @@ def _so_many(figures: LowHigh, one: str) -> str:
     first, _, rest = one.partition(" of ")
     many = plural(2 if figures.low != figures.high else round(figures.high), first)
     return f"{span(figures)} {many}{' of ' * bool(rest)}{rest}"
+
+
+def lacks_words(found: Estimate) -> str:
+    """What of the stock won't do for the fence, nothing where all will."""
+    return f"WON'T DO: {' '.join(f'{finding.says} {finding.do}' for finding in found.lacks)}" if found.lacks else ""
 
 
 def cost_words(found: Estimate) -> str:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from engine.ahead.estimate import Estimate, LowHigh, estimate, fence_counts, is_estimated, likely_estimate
+from engine.ahead.estimate import WONT_DO, Estimate, LowHigh, estimate, fence_counts, is_estimated, likely_estimate
 from engine.ahead.estimate_words import beside_words, estimate_rows, in_words
 from engine.ahead.rests_on_it import rests_on_it
 from engine.ahead.rough_job import rough_job
@@ -15,6 +15,7 @@ from engine.job.model.job import Job
 from engine.job.model.rough import Rough
 from engine.walk import walk
 from tests.ahead.first_talks import PHONE, said, taped
+from tests.source import files
 
 ROUGHS = st.builds(
     lambda length_ft, spread_pct, corners, gates, ends, ring: Rough(
@@ -115,6 +116,29 @@ def test_gates_are_called_as_people_call_them(gates_ft: tuple[float, ...], says:
     told = in_words(job, walk(job))
     assert told is not None
     assert says in told.line
+
+
+def test_stock_that_will_not_do_for_what_was_said_is_told() -> None:
+    """8 ft high out of posts and braces of 8 ft and mesh of 4: what is quoted can't be built of that."""
+    tall = PHONE.model_copy(update={"height_ft": 8.0})
+    assert [finding.code for finding in found(tall).lacks] == ["post_too_short", "brace_too_short", "lap_short"]
+    assert (found(PHONE).lacks, found(Rough(length_ft=140, height_ft=6, gates_ft=(20, 4))).lacks) == ((), ())
+    told = in_words(said(tall), walk(said(tall)))
+    assert told is not None
+    assert dict(told.more)["stock"].startswith(
+        "WON'T DO: P2 needs a post of 9' 3\", 15\" longer than post-8 (6 more are short too). Bring longer posts or lower the fence. P3's"
+    )
+
+
+def test_stock_that_leaves_something_out_is_told() -> None:
+    bare = found(PHONE, stock={"own": {"kind": "cable", "length_ft": 500}}, fence={"cable": "own"})
+    assert "cable_unknown" in [finding.code for finding in bare.lacks]
+    assert bare.loops.likely == 0
+
+
+def test_every_code_of_stock_that_will_not_do_is_one_of_a_stage() -> None:
+    told = "".join(path.read_text(encoding="utf-8") for path in files("engine/stages")).replace("{roll.word}", "wire")
+    assert [code for code in WONT_DO if f'"{code}"' not in told and not code.startswith("mesh_")] == []
 
 
 def test_a_jog_of_the_fence_stays_one_at_the_low_length() -> None:
