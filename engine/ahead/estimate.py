@@ -44,8 +44,8 @@ class EstimatedRow:
 WONT_DO = frozenset(
     {
         "post_too_short", "brace_too_short", "spool_too_short", "wire_roll_too_short", "mesh_roll_too_short", "wire_too_narrow",
-        "lap_short", "cable_too_weak", "lock_too_weak", "hinge_post_bent", "gate_not_worked", "post_unknown", "sleeve_unknown", "brace_unknown",
-        "cable_unknown", "spool_unknown", "wire_unknown", "mesh_unknown", "tube_unknown",
+        "lap_short", "cable_too_weak", "lock_too_weak", "hinge_post_bent", "gate_not_worked", "post_unknown", "sleeve_unknown",
+        "brace_unknown", "cable_unknown", "spool_unknown", "wire_unknown", "mesh_unknown", "tube_unknown",
     }
 )  # fmt: skip
 """Codes of findings that say that the fence can't be built, or isn't counted whole, out of this stock."""
