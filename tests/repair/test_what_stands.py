@@ -189,6 +189,14 @@ def test_what_came_out_is_gone_and_its_name_is_not_given_again() -> None:
     assert edits.next_post_id(mend) == f"P{last + 1}"
 
 
+def test_the_last_name_of_a_job_before_is_not_given_again() -> None:
+    done = finished("willow_bend")
+    added = edits.next_post_id(done)
+    assert added == "P17"
+    old = all_ticked(edits.drop_post(all_ticked(edits.add_post(done, "back", 100.0, SIGNED, BY)), added, YEARS, BY))
+    assert edits.next_post_id(repair_of(old)) == "P18"
+
+
 def test_a_repair_of_a_repair_keeps_both_records_and_both_seals(tmp_path: Path) -> None:
     state = tmp_path / "state"
     signed_file(tmp_path / "old.toml", finished("willow_bend"))

@@ -47,9 +47,9 @@ def entry_id(job: Job, at: datetime, by: str, said: str = "") -> str:
 
 
 def next_post_id(job: Job, planned: Mapping[str, object] = {}) -> str:
-    """The next free post id: one over the highest number in the plan, the log and the ticks, so that no id is used twice."""
+    """The next free post id: one over the highest number in the plan, the log, the ticks and what was gone before a repair."""
     names = [*job.posts, *planned, *(entry.post for entry in job.log if isinstance(entry, OfPost))]
-    names += [key.subject for key in job.checks]
+    names += [*(key.subject for key in job.checks), *(job.repair_of.gone if job.repair_of is not None else ())]
     names += [name for entry in job.log for name in (*getattr(entry, "gone", ()), *getattr(entry, "out", ()))]
     numbers = [int(found.group(1)) for name in names if (found := re.fullmatch(r"P(\d{1,6})", name))]
     return f"P{max(numbers, default=0) + 1}"
