@@ -27,6 +27,7 @@ from engine.calc.frozen import dataclass
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ticks_before
+from engine.stages.posts.emptied import SLEEVE
 from engine.stages.standing_line import stands
 
 ONE_ENTRY_S = 60.0
@@ -81,18 +82,25 @@ class _Entry(NamedTuple):
 def work_times(job: Job, pause_min: float) -> JobTimes:
     """What the ticks of a job tell of the time its work took; no wait up to `pause_min` is a break."""
     by_day: dict[tuple[date, str], list[_Tick]] = defaultdict(list)
-    stood: set[ItemKey] = set()
     for key, tick in (*job.checks.items(), *ticks_before(job.log)):
-        if tick.state == "done" and stands(tick, job.repair_of):
-            stood.add(key)
-        elif tick.state == "done":
+        if tick.state == "done" and not stands(tick, job.repair_of):
             by_day[tick.at.date(), tick.by].append(_Tick(tick.at, key))
+    stood = set(_stood(job))
     own = {tick.key: None for ticks in by_day.values() for tick in ticks}
     of_all = pieces_of({**own, **dict.fromkeys(stood)}, job.rules.posts.soil, _loop_bays(job))
     pieces, before = {key: of_all[key] for key in own}, {of_all[key] for key in stood}
     entries = _without_breaks([entry for day in sorted(by_day) for entry in _entries(day, by_day[day])], pieces, 60 * pause_min)
     people = _people(entries, len(job.job.crew))
     return _shared_out(entries, pieces, people, before)
+
+
+def _stood(job: Job) -> Iterator[ItemKey]:
+    """What a repair found done and nobody did again since; of a post that was set into an old sleeve its depth."""
+    for key, tick in job.checks.items() if job.repair_of is not None else ():
+        if stands(tick, job.repair_of):
+            yield key
+        elif key.stage == "posts" and tick.of.words[:1] == (SLEEVE,) and (depth := key._replace(what="driven_depth")) not in job.checks:
+            yield depth
 
 
 def _loop_bays(job: Job) -> dict[str, int]:

@@ -16,6 +16,7 @@ from engine.stages.layout.sleeves_in_ground import unused_sleeves
 from engine.stages.layout.stage import TapeTie
 from engine.stages.punch import closing_list
 from engine.stages.punch.closing_list import UNTICKED
+from engine.stages.standing_line import stands
 from engine.walk import Walk
 
 MOST_LETTERS = 2_000
@@ -186,9 +187,15 @@ def _taped(tie: TapeTie | None) -> dict[str, str]:
     return dict(zip(("tie_a", "tie_b"), tie.words, strict=True)) if tie else {}
 
 
+def worked_lines(job: Job, walk: Walk, stage: StageName) -> tuple[ChecklistLine, ...]:
+    """The items that are work of this job: those that may have been open when it was signed off, in a repair without what stands."""
+    lines = walk.checklists[stage].lines
+    return tuple(line for line in lines if asked_when_signed(job, line) and not stands(line.tick, job.repair_of))
+
+
 def worked_times(job: Job, walk: Walk, stage: StageName) -> tuple[datetime | None, datetime | None]:
     """When the first item of a stage was ticked, and when the last one was, once all are that were asked when the job was signed off."""
-    lines = [line for line in walk.checklists[stage].lines if asked_when_signed(job, line)]
+    lines = worked_lines(job, walk, stage)
     times = [line.tick.at for line in lines if line.tick]
     return min(times, default=None), max(times, default=None) if len(times) == len(lines) else None
 

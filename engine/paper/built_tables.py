@@ -16,7 +16,7 @@ from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltLoop, BuiltSupport, Record
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import same_place
-from engine.paper.as_built import asked_when_signed
+from engine.paper.as_built import worked_lines
 from engine.paper.tables.told_cells import ToldCell, told_ft, told_in
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.stage import TapeTie
@@ -245,8 +245,9 @@ def _sleeves(record: Record) -> Table:
 def _times(job: Job, walk: Walk, record: Record) -> Table:
     rows = []
     for stage in STAGES:
-        lines = [line for line in walk.checklists[stage].lines if asked_when_signed(job, line)]
+        lines = worked_lines(job, walk, stage)
         worked = record.stages.get(stage)
         started, finished = (f"{at:{TIMES}}" if at else "" for at in ((worked.started, worked.finished) if worked else (None, None)))
-        rows.append((TITLES[stage], started, finished, f"{sum(line.state != 'open' for line in lines)} of {len(lines)}"))
-    return Table("Times", ("stage", "begun", "done", "items"), tuple(rows))
+        if lines or job.repair_of is None:
+            rows.append((TITLES[stage], started, finished, f"{sum(line.state != 'open' for line in lines)} of {len(lines)}"))
+    return Table("Times", ("stage", "begun", "done", "items"), tuple(rows), empty="none")
