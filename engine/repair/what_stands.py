@@ -130,7 +130,9 @@ def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:
 
 
 def _in_use(worked: Walk, there: tuple[float, float]) -> bool:
-    return any(one.support == "driven" and distance_ft(one.xy, there) <= ONE_SUPPORT_FT for one in worked.layout.supports.values())
+    """Whether a post stands there, or so near that rounded places may say so."""
+    driven = (one.xy for one in worked.layout.supports.values() if one.support == "driven")
+    return any(distance_ft(spot, there) <= ONE_SUPPORT_FT + SAME_SPOT_FT for spot in driven)
 
 
 def _in_ground(signed: Job, one: OldSleeve) -> SleeveInGround:

@@ -90,3 +90,13 @@ def test_one_seven_tenths_of_a_foot_off_the_line_is_beside_it() -> None:
     job = moved_away()
     after = walk(edits.add_post(job, "back", station_of_the_sleeve(job), YEARS, BY, offset_ft=0.7))
     assert sleeve_keep_outs(after) == [POST]
+
+
+def test_a_post_that_was_moved_six_inches_and_never_driven_there_stands_in_no_old_sleeve() -> None:
+    """Half a foot is where one sleeve serves both, and places are rounded."""
+    old = edits.move_post(finished("ridge_ring"), "P1", SIGNED, BY, along_ft=0.5)
+    mend = repair_of(old)
+    assert walk(mend).posts.work["P1"].driven_in is None
+    assert {key.what: tick.state for key, tick in mend.checks.items() if key.stage == "posts" and key.subject == "P1"} == dict.fromkeys(
+        ("driven_depth", "solid", "plumb", "eyes"), "left open"
+    )
