@@ -1,6 +1,5 @@
 """The app: our two themes, the jobs screen or one job, and who is working."""
 
-import gc
 import os
 import signal
 import sys
@@ -17,6 +16,7 @@ from textual.binding import Binding, BindingType
 from textual.events import Event, InputEvent, Paste
 from textual.filter import LineFilter
 from textual.screen import Screen
+from textual.timer import Timer
 
 from engine.job.errors import JobError
 from engine.job.file.disk import Disk
@@ -26,6 +26,7 @@ from tui.base.few_bytes import InFewBytes
 from tui.base.key_buttons import press
 from tui.base.key_order import KeyOrder
 from tui.base.plain_characters import PlainCharacters
+from tui.base.sweeping import Sweeping
 from tui.base.terminal import is_plain
 from tui.base.theme import DUSK, SUN, install, role_defaults
 from tui.working.fault_report import FAULT, fault_words
@@ -33,6 +34,9 @@ from tui.working.job_in_hand import Follower, JobInHand
 from tui.working.saver import Saver
 from tui.working.who_works import remembered_name
 from tui.working.working_copy import Walked, open_working
+
+SWEEP_S = 0.5
+"""How often it is looked whether the hand rests, so that what was thrown away can be swept up."""
 
 
 class LinewalkApp(App[int]):
@@ -60,6 +64,8 @@ class LinewalkApp(App[int]):
         self.hand: JobInHand | None = None
         self.opening = self._quitting = False
         self._plain = (PlainCharacters(),) if is_plain() else ()
+        self.sweeping = Sweeping()
+        self._sweeps: Timer | None = None
         self.key_order = KeyOrder(self, super().on_event, self._handle_exception)
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
 
@@ -73,6 +79,8 @@ class LinewalkApp(App[int]):
 
     async def on_event(self, event: Event) -> None:
         """What is typed goes on in its order, everything else at once."""
+        if isinstance(event, InputEvent):
+            self.sweeping.touched()
         if isinstance(event, InputEvent | Paste) and not event.is_forwarded:
             await self.key_order.take(event)
         else:
@@ -88,7 +96,7 @@ class LinewalkApp(App[int]):
             from tui.screens.jobs import JobsScreen
 
             self.push_screen(JobsScreen(self.folder))
-            self.call_after_refresh(_sweep_from_now_on)
+            self.call_after_refresh(self._sweep_from_now_on)
 
     @work(exclusive=True)
     async def open_file(self, path: Path, *, instead: bool = False) -> None:
@@ -122,11 +130,17 @@ class LinewalkApp(App[int]):
         # As wide as it will be from the start: the library finds that out once everything has its styles, and gives them out again.
         screen.add_class(*screen._get_breakpoint_classes(self.size.width, WalkScreen.HORIZONTAL_BREAKPOINTS))
         self.push_screen(screen)
-        self.call_after_refresh(_sweep_from_now_on)
+        self.call_after_refresh(self._sweep_from_now_on)
 
     def _followers(self) -> list[Follower]:
         """The screens that show the job, as they lie on each other."""
         return [screen for screen in self.screen_stack if isinstance(screen, Follower) and screen.is_mounted]
+
+    def _sweep_from_now_on(self) -> None:
+        """Once something is seen: what was made until then stays."""
+        if not self._sweeps:
+            self._sweeps = self.set_interval(SWEEP_S, self.sweeping.sweep_at_rest)
+        self.sweeping.begin()
 
     @property
     def at_rest(self) -> bool:
@@ -167,12 +181,6 @@ def run_job(loaded: Loaded, by: str, walked: Walked | None = None) -> int:
 def run_folder(folder: Path, by: str) -> int:
     """Open the jobs of a folder; the exit code is as for one job."""
     return _run(LinewalkApp(folder=folder, by=by))
-
-
-def _sweep_from_now_on() -> None:
-    """What stands now stays: a sweep over all of it would hold up a key by several frames."""
-    gc.freeze()
-    gc.enable()
 
 
 def _run(app: LinewalkApp) -> int:

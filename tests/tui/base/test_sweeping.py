@@ -1,0 +1,99 @@
+"""What is thrown away is swept up while nobody types, and amid keys only where it grows too much."""
+
+import gc
+from collections.abc import Iterator
+from pathlib import Path
+from time import monotonic
+
+import pytest
+
+from engine.job.file.store import load
+from tests.tui.driving import keys
+from tui.app import LinewalkApp
+from tui.base import sweeping
+from tui.base.sweeping import Sweeping
+
+
+@pytest.fixture(autouse=True)
+def as_before() -> Iterator[None]:
+    """Thresholds of the process as they were."""
+    before = gc.get_threshold()
+    yield
+    gc.set_threshold(*before)
+    gc.unfreeze()
+
+
+@pytest.fixture
+def swept(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """The generation of each sweep that was asked for."""
+    found: list[int] = []
+    collect = gc.collect
+
+    def noted(generation: int = 2) -> int:
+        found.append(generation)
+        return collect(generation)
+
+    monkeypatch.setattr(sweeping.gc, "collect", noted)
+    return found
+
+
+def begun(monkeypatch: pytest.MonkeyPatch, rested_s: float) -> Sweeping:
+    """Sweeping begun, the last key so long ago."""
+    one = Sweeping()
+    one.begin()
+    one.touched()
+    now = monotonic() + rested_s
+    monkeypatch.setattr(sweeping, "monotonic", lambda: now)
+    return one
+
+
+def test_nothing_is_swept_amid_keys_and_what_is_new_once_the_hand_rests(monkeypatch: pytest.MonkeyPatch, swept: list[int]) -> None:
+    gc.collect()
+    swept.clear()
+    amid, resting = begun(monkeypatch, 0.1), begun(monkeypatch, 0.6)
+    new = [[number] for number in range(6_000)]
+    monkeypatch.setattr(sweeping, "monotonic", lambda: amid._touched + 0.1)
+    amid.sweep_at_rest()
+    assert swept == []
+    monkeypatch.setattr(sweeping, "monotonic", lambda: resting._touched + 0.6)
+    resting.sweep_at_rest()
+    resting.sweep_at_rest()
+    assert swept == [1]
+    assert len(new) == 6_000
+
+
+def test_after_ten_sweeps_of_what_is_new_all_is_swept_once_the_hand_rests_long(monkeypatch: pytest.MonkeyPatch, swept: list[int]) -> None:
+    gc.collect()
+    one = begun(monkeypatch, 6.0)
+    for _ in range(10):
+        gc.collect(1)
+    swept.clear()
+    one.sweep_at_rest()
+    one.sweep_at_rest()
+    assert swept == [2]
+
+
+async def test_keys_and_boxes_are_worked_off_without_a_sweep_and_what_they_left_is_swept_after(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(sweeping, "RESTED_S", 60.0)  # however slow the machine
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    sweeps: list[int] = []
+
+    def noted(phase: str, info: dict[str, int]) -> None:
+        if phase == "start":
+            sweeps.append(info["generation"])
+
+    async with app.run_test(size=(120, 36)) as pilot:
+        await pilot.pause(0.3)
+        gc.collect()
+        gc.callbacks.append(noted)
+        try:
+            for key in ("7", "space", "question_mark", "escape", "m", "escape"):
+                await keys(pilot, key)
+            assert sweeps == []
+            monkeypatch.setattr(sweeping, "RESTED_S", 0.0)
+            await pilot.pause(0.8)
+            assert sweeps == [1]
+        finally:
+            gc.callbacks.remove(noted)
