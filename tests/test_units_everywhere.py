@@ -29,6 +29,7 @@ from engine.job.model.job import Job
 from engine.job.model.stock_table import first_rows
 from engine.job.model.words.log_sentences import sentence
 from engine.paper.ahead.compared_layouts import compared, sentences
+from engine.paper.client.client_page import client_html
 from engine.paper.crew.crew_sheets import crew_html
 from engine.paper.load_list import load_csv, load_text
 from engine.paper.plan.plan_json import plan
@@ -128,6 +129,7 @@ def printed(job: Job) -> Iterator[tuple[str, str]]:
     yield "plan", readable_plan(job, worked)
     yield "record", record_text(job, worked)
     yield "record page", record_html(job, worked)
+    yield "client's page", client_html(job, worked)
     yield "record in Markdown", record_markdown(job, worked)
     yield "crew sheets", crew_html(job, worked, "as planned")
     yield "load list", load_text(job, worked.takeoff)
