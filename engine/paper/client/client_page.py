@@ -42,9 +42,12 @@ def client_html(job: Job, walk: Walk, firm: FirmOnPage | None = None, seal_holds
     signed = signatures(*SIGN_HERE)
     style = style_of(job) + firm_style() + files("engine.paper.client").joinpath("client.css").read_text(encoding="utf-8")
     foot = element("footer", f"Written by Linewalk {escaped(__version__)} from the job file. The office's record holds every figure.")
-    told = (*_first(job, walk, facts, firm, seal_holds, seal), *_sections(parts), element("div", *_sections(last), signed, class_="last"))
-    body = (*told, foot)
-    return whole_page(f"{KIND}: {title_of(job)}", style, body, pictures=bool(firm and firm.logo))
+    told = (
+        *_first(job, walk, facts, firm, seal_holds, seal),
+        *_sections(parts),
+        element("div", *_sections(last), signed, foot, class_="last"),
+    )
+    return whole_page(f"{KIND}: {title_of(job)}", style, told, pictures=bool(firm and firm.logo))
 
 
 def _sections(parts: Sequence[tuple[str, tuple[str, ...]]]) -> Iterator[str]:
