@@ -16,14 +16,17 @@ QUESTIONS = {
 }  # fmt: skip
 """What is asked, with the field of the file that an answer goes into."""
 _MANY = ("paces", "step_counts", "gates")
-_ABOUT = re.compile(r"^(?:about|around|roughly|some|approx\.?|ca\.?|~)\s*", re.IGNORECASE)
-_FROM_TO = re.compile(r"(?:between |from )?([\d.]+) ?([a-z']*) ?(?:to|and|-) ?([\d.]+) ?([a-z']*)", re.IGNORECASE)
+_ABOUT = re.compile(r"^(?:about|around|roughly|maybe|some|approx\.?|ca\.?|~)\s*", re.IGNORECASE)
+_FROM_TO = re.compile(r"(?:between |from )?([\d.]+) ?([a-z']*) ?(?:to|and|or|-) ?([\d.]+) ?([a-z']*)", re.IGNORECASE)
 _ENDS = ("house", "tree", "free")
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _COUNTS = {word: count for count, word in enumerate(_NUMBERS)} | {"none": 0, "a": 1, "an": 1}
-_BESIDE = re.compile(r"\s*\b(?:corners?|gates?|high|tall|long|or so)$", re.IGNORECASE)
+_BESIDE = re.compile(r"\s*\b(?:corners?|gates?|high|tall|long|wide|or so)$", re.IGNORECASE)
 _GATE_OF = re.compile(r"^(?:gates? )?(?:of )?", re.IGNORECASE)
+_GATES_OF = re.compile(r"(\d\d?) (?:gates |of )(.+)", re.IGNORECASE)
+_JUST_GATES = re.compile(r"\d+ ?gates", re.IGNORECASE)
 _WAYS_TO_SAY_ENDS = {"one", "two", "both", "end", "ends", "at", "on", "the", "a", "other", "to", "wall", "all"}
+_THOUSANDS = re.compile(r"(?<=\d),(?=\d{3}\b)")
 _RINGS = {"ring", "closed", "round"}
 
 
@@ -64,26 +67,38 @@ def _value(question: str, text: str) -> Any:
     if question in ("spread", "corners"):
         said = _BESIDE.sub("", text.rstrip("% "))
         return _COUNTS.get(said.casefold(), _number(said))
-    return _BESIDE.sub("", _ABOUT.sub("", text)) if question in ("length", "height") else text
+    return _length(text) if question in ("length", "height") else text
+
+
+def _length(text: str) -> str:
+    """The length without the words about it, and without commas between thousands."""
+    return _THOUSANDS.sub("", _BESIDE.sub("", _ABOUT.sub("", text)))
 
 
 def _widths(text: str) -> list[str]:
-    """One gate or some alike: `5`, `a 5 ft gate`, `two 4 ft gates`."""
-    first, _, width = _BESIDE.sub("", text).partition(" ")
+    """One gate or some alike: `5`, `a 5 ft gate`, `two 4 ft gates`, `2 gates of 4 ft`."""
+    bare = _BESIDE.sub("", _BESIDE.sub("", text))
+    first, _, width = bare.partition(" ")
     count = _COUNTS.get(first.casefold())
-    return [_BESIDE.sub("", text)] if count is None else [_GATE_OF.sub("", width)] * count
+    if alike := _GATES_OF.fullmatch(bare):
+        count, width = int(alike[1]), alike[2]
+    if (count and not width) or _JUST_GATES.fullmatch(text):
+        says = f"say how wide they are, such as 5, or 2 gates of 4 ft; not {shown(text, 60)}."
+        raise AnswerRefused("gates", Problem(("rough", "gates_ft"), says, text))
+    return [bare] if count is None else [_GATE_OF.sub("", width)] * count
 
 
 def _from_to(said: Mapping[str, str]) -> dict[str, float]:
     """The length halfway and how far it may be off, where it was said from where to where: `100 to 120 ft`."""
-    text = _BESIDE.sub("", _ABOUT.sub("", said.get("length", "")))
+    text = _length(said.get("length", ""))
     found = _FROM_TO.fullmatch(text)
     if not found or _feet(text) is not None:
         return {}
     low, low_unit, high, unit = found.groups()
-    low_ft, high_ft = _feet(f"{low} {low_unit or unit}"), _feet(f"{high} {unit}")
-    if low_ft is None or high_ft is None or not 0 < low_ft <= high_ft:
+    ends_ft = [_feet(f"{low} {low_unit or unit}"), _feet(f"{high} {unit}")]
+    if not all(ends_ft):
         return {}
+    low_ft, high_ft = sorted(end_ft for end_ft in ends_ft if end_ft)
     if "spread" in said:
         says = "the length says from where to where already: leave one of the two out."
         raise AnswerRefused("spread", Problem(("rough", "spread_pct"), says, said["spread"]))

@@ -50,6 +50,8 @@ def test_the_phone_call() -> None:
         ({"length": "150 feet or so", "gates": "no gate"}, Rough(length_ft=150)),
         ({"length": "some 140 ft long", "gates": "two gates of 4 ft"}, Rough(length_ft=140, gates_ft=(4, 4))),
         ({"paces": "52 and 31"}, Rough(paces=(52, 31))),
+        ({"length": "1,240 ft", "gates": "2 gates of 4 ft, a 5 ft wide gate"}, Rough(length_ft=1240, gates_ft=(4, 4, 5))),
+        ({"length": "maybe 1,300 or 1,100 ft"}, Rough(length_ft=1200, spread_pct=8.33)),
     ],
 )
 def test_other_ways_to_say_it(answers: dict[str, str], rough: Rough) -> None:
@@ -90,6 +92,8 @@ def test_nothing_said_changes_nothing() -> None:
          "A fence of 250' 3\", as it was said, is too short for its stretches, which need 1001' 0\": correct one of them."),
         ({"length": "100", "ends": "x" * 99}, "ends",
          f"say house, tree or free, one word for both ends or two, or ring where it closes; not {'x' * 57}...."),
+        ({"length": "100", "gates": "2 gates"}, "gates", "say how wide they are, such as 5, or 2 gates of 4 ft; not 2 gates."),
+        ({"length": "100", "gates": "4, a gate"}, "gates", "say how wide they are, such as 5, or 2 gates of 4 ft; not a gate."),
         ({"length": "100", "height": "9"}, "height", '"9" is out of range: it must be at most 8.'),
         ({"paces": "40", "step_over": "100"}, "step_over",
          "a step is calibrated by step over, the taped length, together with step counts over it."),
