@@ -176,7 +176,7 @@ def _left_before(job: Job, walk: Walk, left: Mapping[str, LeftSleeve]) -> dict[s
     found: dict[str, LeftSleeve] = {}
     for name, one in unused.items():
         found[free_name(name, (*left, *found))] = LeftSleeve(
-            what=one.what, at=one.left_at, line=one.line, station_ft=one.station_ft, east_ft=one.east_ft, north_ft=one.north_ft,
+            what=one.became, at=one.left_at, line=one.line, station_ft=one.station_ft, east_ft=one.east_ft, north_ft=one.north_ft,
             **_taped(ties.get(name)),
         )  # fmt: skip
     return found

@@ -122,7 +122,7 @@ def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:
         if one.stays and one.there is not None and not _in_use(worked, one.there):
             name = free_name(one.post, taken)
             taken.add(name)
-            yield name, _in_ground(signed, one)
+            yield name, _in_ground(signed, one, cut_off=_said_cut_off(worked, one) or None)
     for name, sleeve in unused_sleeves(signed.repair_of, (one.xy for one in worked.layout.supports.values() if one.support == "driven")):
         free = free_name(name, taken)
         taken.add(free)
@@ -135,7 +135,13 @@ def _in_use(worked: Walk, there: tuple[float, float]) -> bool:
     return any(distance_ft(spot, there) <= ONE_SUPPORT_FT + SAME_SPOT_FT for spot in driven)
 
 
-def _in_ground(signed: Job, one: OldSleeve) -> SleeveInGround:
+def _said_cut_off(worked: Walk, one: OldSleeve) -> bool:
+    """Whether the crew ticked, or logged, that it was cut off below the ground; what nobody said may be whole."""
+    asked = worked.checklists["posts"].by_key.get(one.key)
+    return asked is None or asked.state == "done"
+
+
+def _in_ground(signed: Job, one: OldSleeve, *, cut_off: bool | None) -> SleeveInGround:
     """A sleeve with the reading that was taken when it was driven, where it is kept."""
     assert one.there is not None
     there, key = one.there, ItemKey("posts", one.post, "driven_depth")
@@ -144,8 +150,9 @@ def _in_ground(signed: Job, one: OldSleeve) -> SleeveInGround:
     driven = min(read, key=lambda tick: tick.at, default=None)
     station_ft = None if one.station_ft is None else max(0.0, one.station_ft)
     left = SleeveInGround(
-        post=one.post, what=one.what, left_at=one.at, line=one.line, station_ft=station_ft, east_ft=there[0], north_ft=there[1]
-    )
+        post=one.post, what=one.what, left_at=one.at, line=one.line, station_ft=station_ft, east_ft=there[0], north_ft=there[1],
+        cut_off=cut_off,
+    )  # fmt: skip
     if driven is None:
         return left
     depth_in = driven.reading_in if driven.reading_ft is None else driven.reading_ft * 12

@@ -1,5 +1,6 @@
 """Sleeves that an earlier job left in the ground: nothing is driven beside them, and a post that is put onto one stands in it."""
 
+from collections.abc import Callable
 from functools import cache
 
 import pytest
@@ -19,8 +20,25 @@ POST = "P11"
 
 @cache
 def moved_away() -> Job:
-    """A repair of the demo whose P11 was moved 3 ft along after its sleeve had stood for more than a year: that stays in the ground."""
+    """A repair of the demo whose P11 was moved 3 ft along after its sleeve had stood for more than a year: that stays in the ground, and
+    nobody said that it was cut off."""
+    done = all_ticked(edits.move_post(finished("willow_bend"), POST, SIGNED, BY, along_ft=3))
+    (asked,) = (key for key in done.checks if key.what == "old_sleeve")
+    return repair_of(edits.untick(done, asked, SIGNED, BY))
+
+
+@cache
+def cut_off() -> Job:
+    """The same, and that was ticked: cut off below the ground and filled."""
     return repair_of(all_ticked(edits.move_post(finished("willow_bend"), POST, SIGNED, BY, along_ft=3)))
+
+
+def left_for_another_reason() -> Job:
+    """The same, and that it was cut off was logged."""
+    moved = all_ticked(edits.move_post(finished("willow_bend"), POST, SIGNED, BY, along_ft=3))
+    (asked,) = (key for key in moved.checks if key.what == "old_sleeve")
+    there = walk(finished("willow_bend")).layout.supports[POST].xy
+    return repair_of(edits.sleeve_left(edits.untick(moved, asked, SIGNED, BY), POST, there, SIGNED, BY, why="a root holds it"))
 
 
 def sleeve_keep_outs(worked: Walk) -> list[str]:
@@ -100,3 +118,27 @@ def test_a_post_that_was_moved_six_inches_and_never_driven_there_stands_in_no_ol
     assert {key.what: tick.state for key, tick in mend.checks.items() if key.stage == "posts" and key.subject == "P1"} == dict.fromkeys(
         ("driven_depth", "solid", "plumb", "eyes"), "left open"
     )
+
+
+@pytest.mark.parametrize("job", [cut_off, left_for_another_reason])
+def test_one_that_was_cut_off_is_a_keep_out_and_no_post_stands_in_it(job: Callable[[], Job]) -> None:
+    mend = job()
+    assert mend.repair_of is not None
+    assert mend.repair_of.sleeves[POST].cut_off
+    assert not moved_away().repair_of.sleeves[POST].cut_off  # type: ignore[union-attr]  # a repair
+    after = walk(edits.add_post(mend, "back", station_of_the_sleeve(mend) + 0.3, YEARS, BY))
+    name = edits.next_post_id(mend)
+    assert after.layout.supports[name].xy != mend.repair_of.sleeves[POST].xy
+    assert sleeve_keep_outs(after) == [POST]
+    assert [finding.says for finding in after.findings if finding.code == "in_keep_out" and "old sleeve" in finding.says]
+    asked = {key.what: line.state for key, line in lines(after).items() if key.stage == "posts" and key.subject == name}
+    assert set(asked.values()) == {"open"}
+    assert needed(after)[mend.fence.sleeve] == 1
+    assert {name: left.what for name, left in left_sleeves(mend, after).items()} == {POST: "post moved, cut off"}
+
+
+def test_a_repair_of_that_repair_knows_which_was_cut_off() -> None:
+    for job, cut in ((moved_away(), False), (cut_off(), True)):
+        again = repair_of(job)
+        assert again.repair_of is not None
+        assert {name: bool(one.cut_off) for name, one in again.repair_of.sleeves.items()} == {POST: cut}

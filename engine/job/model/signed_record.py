@@ -111,7 +111,8 @@ Line = Annotated[str, StringConstraints(strip_whitespace=False)]
 
 
 class SleeveInGround(Part):
-    """A sleeve that an earlier job left in the ground, with its place: of which post, since when, and how it was read where it was."""
+    """A sleeve that an earlier job left in the ground, with its place: of which post, since when, and how it was read where it was. No post
+    is set into one that was `cut_off` below the ground."""
 
     post: Id
     what: ShortText = ""
@@ -123,6 +124,12 @@ class SleeveInGround(Part):
     driven_at: AwareDatetime | None = None
     driven_by: ShortText = ""
     driven_in: Inches | None = None
+    cut_off: bool | None = None
+
+    @property
+    def became(self) -> str:
+        """What happened to it: `post moved, cut off`."""
+        return f"{self.what}, cut off" if self.cut_off and self.what != "cut off" else self.what
 
     @property
     def xy(self) -> tuple[float, float]:

@@ -89,7 +89,14 @@ def keep_outs(job: Job, survey: Survey, tracks: Mapping[str, Track], driven: Ite
     hard = (floor for line in survey.lines.values() for floor in line.floors if not floor.driven)
     floors = (_Shape(KeepOutId("surface", one.surface), one.kind, one.area, True, 0.0, f"{one.kind} {one.surface}") for one in hard)
     old = (
-        _Shape(KeepOutId("sleeve", name), "old sleeve", (one.xy,), False, SLEEVE_CLEAR_FT, f"the old sleeve of {one.post}")
+        _Shape(
+            KeepOutId("sleeve", name),
+            "old sleeve",
+            (one.xy,),
+            False,
+            SLEEVE_CLEAR_FT,
+            f"the old sleeve of {one.post}{', cut off' if one.cut_off else ''}",
+        )
         for name, one in unused_sleeves(job.repair_of, driven)
     )
     shapes = [*_shapes(job, survey, missing), *floors, *_logged(job, survey, tracks), *old]
