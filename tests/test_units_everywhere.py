@@ -34,7 +34,7 @@ from engine.paper.crew.crew_sheets import crew_html
 from engine.paper.load_list import load_csv, load_text
 from engine.paper.plan.plan_json import plan
 from engine.paper.plan.readable_plan import readable_plan
-from engine.paper.record_office import read_tables, record_text, table_text
+from engine.paper.record_office import printed_tables, record_text, sheet_tables, table_text
 from engine.paper.record_page import record_html
 from engine.paper.tables.csv_tables import record_csv, record_markdown
 from engine.sheets.stage_sheets import sheet_of
@@ -135,7 +135,7 @@ def printed(job: Job) -> Iterator[tuple[str, str]]:
     yield "load list", load_text(job, worked.takeoff)
     for name, text in {"load": load_csv(job, worked.takeoff), **record_csv(job, worked)}.items():
         yield f"{name}.csv", "\n".join(" | ".join(row) for row in csv.reader(io.StringIO(text, newline="")))
-    yield "tables on the screen", "\n".join(table_text(table) for table in read_tables(job, worked))
+    yield "tables on the screen", "\n".join(map(table_text, (*printed_tables(job, worked), *sheet_tables(job, worked))))
     yield "sentences of the JSON", "\n".join(_sentences(plan(worked, (), job)))
     with in_units(job.job.units):
         yield from _on_screen(job, worked)

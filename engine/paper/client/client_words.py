@@ -20,6 +20,7 @@ from engine.walk import Walk
 NOT_SIGNED = "Not signed yet."
 AS_IT_STANDS = "This copy shows the job as it stands in its file today. It may still change, and nobody has accepted it."
 CHANGED = "The file was changed after it was signed."
+OF_RECORD = "Posts, lengths, gates and sleeves are printed here as its record has them, the rest as the file says now."
 GONE = "This job was signed once, and its record is gone from the file."
 ASK = "Ask us for the copy that was signed before you rely on this one."
 HOLDS = "Nothing in the file has changed since."
@@ -38,7 +39,7 @@ def state_of(job: Job, seal_holds: bool | None, seal: Sequence[str]) -> tuple[st
         return (GONE, ASK, "broken") if seal else (NOT_SIGNED, AS_IT_STANDS, "open")
     who = f"Signed {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}."
     if seal or seal_holds is False:
-        return who, f"{CHANGED} What is printed here is what the record in it says. {ASK}", "broken"
+        return who, f"{CHANGED} {OF_RECORD} {ASK}", "broken"
     return (who, UNCHECKED, "unknown") if seal_holds is None else (who, HOLDS, "holds")
 
 
