@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from engine.ahead.estimate import EstimatedRow, estimate
-from engine.ahead.estimate_words import span
+from engine.ahead.estimate_words import lacks_words, span
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, unit_word
@@ -129,7 +129,7 @@ def load_text(job: Job, takeoff: Takeoff) -> str:
     """The load list as plain text, for a terminal or a printer: a box to tick, pieces and packs to load, what is on the truck already."""
     if estimated := estimated_load(job, takeoff):
         boxes = [(group, f"{row.name}: {estimated_words(row)}") for group, row in estimated]
-        return boxes_text([ESTIMATE_RULE, RULE], boxes, "")
+        return boxes_text([ESTIMATE_RULE, RULE, *_lacks(job)], boxes, "")
     listed = load_list(job, takeoff)
     if not listed.rows:
         return f"{needs_nothing(job)}\n"
@@ -152,6 +152,11 @@ def boxes_text(first: list[str], boxes: Sequence[tuple[str, str]], last: str) ->
             lines += ["", f"{group}:"]
         lines.append(f"[ ] {place:>2}  {says}")
     return "\n".join([*lines, "", *([last] if last else [])]) + "\n"
+
+
+def _lacks(job: Job) -> tuple[str, ...]:
+    found = estimate(job)
+    return (lacks_words(found),) if found is not None and found.lacks else ()
 
 
 def estimated_words(row: EstimatedRow) -> str:

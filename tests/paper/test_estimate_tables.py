@@ -63,6 +63,13 @@ def test_the_difference_is_told_beside_the_survey() -> None:
     assert "rests_on" not in record_csv(job, walk(job))["supports"]
 
 
+def test_a_load_list_says_what_of_it_will_not_do() -> None:
+    tall = said(PHONE.model_copy(update={"height_ft": 8.0}))
+    assert "\nWON'T DO: P2 needs a post of 9' 3\", 15\" longer than post-8" in load_text(tall, walk(tall).takeoff)
+    assert "T DO: P2 needs a post of 9" in record_html(tall, walk(tall))
+    assert "WON'T DO" not in load_text(said(PHONE), walk(said(PHONE)).takeoff)
+
+
 def test_the_load_list_holds_the_least_and_most() -> None:
     job = said(PHONE)
     assert "[ ]  3  round steel post 1 5/8 in, 8 ft: 7 to 8 posts\n" in load_text(job, walk(job).takeoff)
