@@ -1,7 +1,8 @@
 """Which jobs of a folder are shown, and in which order: by a head of the list, by words that were looked for, by state and by week."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import date
+from operator import attrgetter, itemgetter
 from typing import Literal
 
 from engine.calc.dates import format_date
@@ -19,42 +20,53 @@ NOTHING = ListedFacts()
 
 def cells(row: Listed) -> dict[Head, str]:
     """What stands under each head; empty where it isn't known yet or isn't so."""
-    kept = row.kept or NOTHING
-    return {
-        "number": kept.number,
-        "title": kept.title or row.name.removesuffix(".toml"),
-        "client": kept.client,
-        "planned": format_date(date.fromisoformat(kept.day)) if kept.day else "",
-        "stage": f"{STAGES.index(kept.stage) + 1} {TITLES[kept.stage]}" if kept.stage in STAGES else "",
-        "open": "" if kept.of is None else str(kept.of - kept.done),
-        "worst": kept.worst,
-        "short": str(kept.short) if kept.short else "",
-        "sealed": _SEALS.get(kept.seal, ""),
-    }
+    return {head: cell(row, head) for head in HEADS}
+
+
+def cell(row: Listed, head: Head) -> str:
+    """What stands under one head: two thousand rows are sorted by what stands under one of them."""
+    return _CELLS[head](row, row.kept or NOTHING)
+
+
+_CELLS: dict[Head, Callable[[Listed, ListedFacts], str]] = {
+    "number": lambda _, kept: kept.number,
+    "title": lambda row, kept: kept.title or row.name.removesuffix(".toml"),
+    "client": lambda _, kept: kept.client,
+    "planned": lambda _, kept: format_date(date.fromisoformat(kept.day)) if kept.day else "",
+    "stage": lambda _, kept: f"{STAGES.index(kept.stage) + 1} {TITLES[kept.stage]}" if kept.stage in STAGES else "",
+    "open": lambda _, kept: "" if kept.of is None else str(kept.of - kept.done),
+    "worst": lambda _, kept: kept.worst,
+    "short": lambda _, kept: str(kept.short) if kept.short else "",
+    "sealed": lambda _, kept: _SEALS.get(kept.seal, ""),
+}
 
 
 def chosen(rows: Iterable[Listed], shown: Shown = "all", words: str = "", week: str = "") -> list[Listed]:
     """The rows of that state, that hold every one of the words, and are planned for the week of the day `week`."""
     sought = words.casefold().split()
-    return [row for row in rows if _in_state(row, shown) and _holds(row, sought) and (not week or _in_week(row, week))]
+    return [row for row in rows if _in_state(row, shown) and (not sought or _holds(row, sought)) and (not week or _in_week(row, week))]
 
 
 def in_order(rows: Iterable[Listed], head: Head, *, backwards: bool = False) -> list[Listed]:
     """The rows by what stands under a head, by name where that is the same; rows with nothing there last, either way."""
-    by_name = sorted(rows, key=lambda row: row.name)
-    full = [row for row in by_name if cells(row)[head]]
-    empty = [row for row in by_name if not cells(row)[head]]
-    return [*sorted(full, key=lambda row: _rank(row, head), reverse=backwards), *empty]
+    full: list[tuple[tuple[int, str], Listed]] = []
+    empty: list[Listed] = []
+    for row in sorted(rows, key=attrgetter("name")):
+        said = row.kept.day if head == "planned" and row.kept else cell(row, head)
+        if said:
+            full.append((_rank(said, head), row))
+        else:
+            empty.append(row)
+    full.sort(key=itemgetter(0), reverse=backwards)
+    return [*(row for _, row in full), *empty]
 
 
-def _rank(row: Listed, head: Head) -> tuple[int, str]:
-    says = cells(row)[head]
+def _rank(said: str, head: Head) -> tuple[int, str]:
+    """What a row is sorted by, out of what stands under the head; of a planned day the day, `2026-04-14`."""
     if head == "worst":
-        return LEVELS.index(row.kept.worst), ""  # type: ignore[union-attr]  # it says something: it was worked out
-    if head == "planned":
-        return 0, row.kept.day  # type: ignore[union-attr]  # as above
-    number = says.split(" ")[0] if head in ("stage", "open", "short", "number") else ""
-    return (int(number), "") if number.isdecimal() else (10**9, says.casefold())
+        return LEVELS.index(said), ""
+    number = said.split(" ")[0] if head in ("stage", "open", "short", "number") else ""
+    return (int(number), "") if number.isdecimal() else (10**9, said.casefold())
 
 
 def _in_state(row: Listed, shown: Shown) -> bool:

@@ -7,7 +7,7 @@ as it is worked out; what was worked out is kept in this machine's own folder un
 import re
 import stat
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
@@ -50,6 +50,15 @@ class Listed:
         return self.kept is None or self.kept.of is not None
 
 
+Helper = Callable[[Path, Path, list[str]], Iterator[Listed]]
+"""Works out files of a folder somewhere else, each once, and keeps what it has in the state folder; it may end before it has all."""
+
+
+def nobody_helps(_folder: Path, _state: Path, _names: list[str]) -> Iterator[Listed]:
+    """Where all is worked out here."""
+    return iter(())
+
+
 def names_of(folder: Path, *, disk: Disk | None = None) -> list[str]:
     """The job files of a folder by name, the firm's own file aside. Raises: UnreadableFile where the folder can't be listed."""
     return [name for name in _names(folder, disk or Disk()) if name.endswith(ENDING) and name != FIRM_FILE]
@@ -76,25 +85,37 @@ def _is_folder(path: Path, disk: Disk) -> bool:
         return False
 
 
-def listed(folder: Path, state: Path, *, disk: Disk | None = None, also: AlsoTold = unheard) -> Iterator[Listed]:
+def listed(
+    folder: Path, state: Path, *, disk: Disk | None = None, also: AlsoTold = unheard, helper: Helper = nobody_helps
+) -> Iterator[Listed]:
     """Every job file of a folder, each at first as far as it is known at a glance, then whole; what is unreadable with the reason. `also`
-    hears of every file that is read whole. Raises: UnreadableFile where the folder can't be listed."""
+    hears of every file that is read whole here; what a `helper` works out and keeps elsewhere isn't worked out here. Raises:
+    UnreadableFile where the folder can't be listed."""
     disk = disk or Disk()
     memory = recall(disk, state)
-    fresh: dict[str, ListedFacts] = {}
-    left = []
+    left: dict[str, None] = {}
     for name in names_of(folder, disk=disk):
         row = glance(folder / name, memory, disk)
-        left += [] if row.whole else [name]
+        left |= {} if row.whole else {name: None}
         yield row
+    for row in helper(folder, state, list(left)):
+        del left[row.name]
+        yield row
+    yield from worked_out(folder, state, left, disk, also)
+
+
+def worked_out(folder: Path, state: Path, names: Iterable[str], disk: Disk, also: AlsoTold) -> Iterator[Listed]:
+    """These files worked out one by one; whenever that ends, what was worked out is kept."""
+    fresh: dict[str, ListedFacts] = {}
     try:
-        for name in left:
+        for name in names:
             row = whole(folder / name, disk, also)
             if row.kept is not None:
                 fresh[row.mark] = row.kept
             yield row
     finally:
-        remember(disk, state, memory, fresh)
+        if fresh:
+            remember(disk, state, recall(disk, state), fresh)
 
 
 def glance(path: Path, memory: dict[str, ListedFacts], disk: Disk) -> Listed:

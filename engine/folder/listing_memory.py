@@ -45,11 +45,15 @@ class ListedFacts:
 def recall(disk: Disk, state: Path) -> dict[str, ListedFacts]:
     """What was kept by this version of the program, by hash."""
     rows = kept_rows(disk, state, NAME).items()
-    return {mark: ListedFacts(*row) for mark, row in rows if isinstance(row, list) and _is_row(row)}
+    return {mark: kept for mark, row in rows if (kept := facts_of(row)) is not None}
 
 
-def _is_row(row: list[object]) -> bool:
-    return len(row) == len(_TYPES) and all(type(value) in kinds for value, kinds in zip(row, _TYPES, strict=True))
+def facts_of(row: object) -> ListedFacts | None:
+    """Facts out of a row as it is kept; None where it is no such row."""
+    sound = (
+        isinstance(row, list) and len(row) == len(_TYPES) and all(type(value) in kinds for value, kinds in zip(row, _TYPES, strict=True))
+    )
+    return ListedFacts(*row) if sound and isinstance(row, list) else None
 
 
 def remember(disk: Disk, state: Path, old: Mapping[str, ListedFacts], fresh: Mapping[str, ListedFacts]) -> bool:

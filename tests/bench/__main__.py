@@ -12,7 +12,7 @@ from pathlib import Path
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line does
 
 from engine.job.file.store import new  # after the environment is set
-from tests.bench import drawing_plans, estimating, memory, painting, photo_page, storing, working_out
+from tests.bench import drawing_plans, estimating, folder_keys, memory, painting, photo_page, storing, working_out
 from tests.bench.big_job import NOON, big_job
 from tests.bench.installed import installed
 from tests.bench.timing import Told, yardstick_ms
@@ -41,6 +41,7 @@ def main(sizes: list[int]) -> None:
         commands = installed(folder / "installed")
         _show("painting", painting.first_paint(commands, file, job.job.title))
         _show("keys", painting.keys(commands, file, job.job.title))
+        _show("a folder of 2,000 jobs", folder_keys.first_rows_and_keys(commands, folder_keys.made(folder / "many")))
 
 
 def _show(title: str, told: Iterable[Told]) -> None:

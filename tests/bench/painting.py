@@ -33,25 +33,27 @@ def first_paint(commands: Path, file: Path, title: str, times: int = 5) -> list[
     """From the command to the job's title on the terminal, against an empty table with our libraries; in turn, the least of each."""
     ours, empty = [], []
     for _ in range(times):
-        ours.append(_seen_ms([commands / "linewalk", file, "--by", "Bench"], title))
-        empty.append(_seen_ms([commands / "python", Path(empty_table.__file__)], empty_table.TITLE))
+        ours.append(seen_ms([commands / "linewalk", file, "--by", "Bench"], title))
+        empty.append(seen_ms([commands / "python", Path(empty_table.__file__)], empty_table.TITLE))
     ratio = median(one / other for one, other in zip(ours, empty, strict=True))
     return [Told(f"start to first paint of the 2,000 ft job (median {ratio:.2f} x)", min(ours), "ms", "empty table", min(empty))]
 
 
-def _environment() -> dict[str, str]:
+def environment() -> dict[str, str]:
+    """What a terminal of a user's own gives the program."""
     kept = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON") and name not in ("COLUMNS", "LINES")}
     return {**kept, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
 
 
-def _seen_ms(command: list[str | Path], words: str) -> float:
-    with closing(Terminal(command, _environment())) as terminal:
+def seen_ms(command: list[str | Path], words: str) -> float:
+    """From a command to words of its on the terminal."""
+    with closing(Terminal(command, environment())) as terminal:
         return terminal.until(words)
 
 
 def keys(commands: Path, file: Path, title: str) -> Iterator[Told]:
     """From a key to the last byte it paints, in frames; and the bytes, which a thin line feels."""
-    with closing(Terminal([commands / "linewalk", file, "--by", "Bench"], _environment())) as terminal:
+    with closing(Terminal([commands / "linewalk", file, "--by", "Bench"], environment())) as terminal:
         terminal.until(title)
         terminal.settle(LATER_S)
         for name, pressed in KEYS:

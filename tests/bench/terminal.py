@@ -29,6 +29,14 @@ class Burst:
     painted: bytes
 
 
+@dataclass(frozen=True)
+class Answer:
+    """How long a key's answer took, and how much of it the program's main thread worked, in milliseconds."""
+
+    wall_ms: float
+    worked_ms: float
+
+
 class Terminal:
     """A program run on a terminal of our size, until it is closed."""
 
@@ -41,31 +49,41 @@ class Terminal:
 
     def until(self, words: str) -> float:
         """Milliseconds from the start of the program until these words stand on the terminal."""
-        seen = b""
+        self._read_until(words)
+        return (perf_counter() - self._start) * 1000
+
+    def _read_until(self, words: str) -> None:
+        seen, end = b"", perf_counter() + PATIENCE_S
         while words.encode() not in _CONTROL.sub(b"", seen):
-            if not select.select([self._outer], [], [], PATIENCE_S)[0]:
+            if perf_counter() > end or not select.select([self._outer], [], [], PATIENCE_S)[0]:
                 raise TimeoutError(f"never painted {words!r}; last: {seen[-300:]!r}")
             seen += os.read(self._outer, 65536)
-        return (perf_counter() - self._start) * 1000
 
     def press(self, key: str) -> Burst:
         """Write a key as a keyboard does; what is painted then."""
         os.write(self._outer, key.encode())
         return self.settle()
 
+    def answer(self, key: str, words: str) -> Answer:
+        """Write a key, and wait until these words are painted, whatever else is meanwhile."""
+        start, worked = perf_counter(), self.worked_ns()
+        os.write(self._outer, key.encode())
+        self._read_until(words)
+        return Answer((perf_counter() - start) * 1000, (self.worked_ns() - worked) / 1e6)
+
     def settle(self, rest_s: float = 0.1) -> Burst:
         """What is painted from now on, until the program has painted nothing and worked at nothing for so long."""
         start = last = resting_since = perf_counter()
-        seen, worked = b"", self._worked_ns()
+        seen, worked = b"", self.worked_ns()
         while perf_counter() < resting_since + rest_s:
             if select.select([self._outer], [], [], 0.02)[0]:
                 seen += os.read(self._outer, 65536)
                 last = resting_since = perf_counter()
-            elif (now := self._worked_ns()) > worked + NO_WORK_NS:
+            elif (now := self.worked_ns()) > worked + NO_WORK_NS:
                 worked, resting_since = now, perf_counter()
         return Burst((last - start) * 1000, seen)
 
-    def _worked_ns(self) -> int:
+    def worked_ns(self) -> int:
         """How long the program's main thread has run, by Linux."""
         pid = self._program.pid
         return int(Path(f"/proc/{pid}/task/{pid}/schedstat").read_text(encoding="ascii").split()[0])

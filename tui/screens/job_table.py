@@ -1,10 +1,13 @@
 """The jobs of a folder as a table with heads, drawn a line at a time: two thousand rows cost what is in view."""
 
 from collections.abc import Sequence
+from functools import cache
 from typing import ClassVar
 
 from rich.segment import Segment
+from rich.style import Style
 from textual.events import Click, MouseScrollDown, MouseScrollUp
+from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
@@ -17,7 +20,7 @@ from tui.base.theme import SIGNS
 from tui.sheet.sheet_columns import GAP, SIGN, in_cells
 
 WIDTHS: dict[Head, int] = {
-    "number": 6, "title": 20, "client": 16, "planned": 10, "stage": 19, "open": 5, "worst": 5, "short": 5, "sealed": 10,
+    "number": 7, "title": 20, "client": 16, "planned": 10, "stage": 19, "open": 5, "worst": 6, "short": 6, "sealed": 10,
 }  # fmt: skip
 GIVES_WAY: tuple[Head, ...] = ("client", "stage", "number", "short")
 """Heads for which there may be no room, the first to go first; their words stand below the table."""
@@ -67,6 +70,7 @@ class JobTable(Widget, can_focus=True):
         self.rows: Sequence[str | Listed] = ()
         self.at = self._top = 0
         self.sorted_by, self.backwards = "", False
+        self._ground = Style()
 
     @property
     def current(self) -> str | Listed | None:
@@ -132,39 +136,32 @@ class JobTable(Widget, can_focus=True):
         """The heads for which there is room."""
         return tuple(head for head, _, _ in self._columns())
 
-    def _columns(self) -> list[tuple[Head, int, int]]:
-        """Each head that fits, the cell at which it starts and its width; the title takes what is left."""
-        heads, room = list(HEADS), self.size.width - SIGN
-        for head in GIVES_WAY:
-            if sum(WIDTHS[head] + GAP for head in heads) <= room + GAP:
-                break
-            heads.remove(head)
-        spare = room + GAP - sum(WIDTHS[head] + GAP for head in heads)
-        at, found = SIGN, []
-        for head in heads:
-            size = max(WIDTHS[head] + (spare if head == "title" else 0), 4)
-            found.append((head, at, size))
-            at += size + GAP
-        return found
+    def _columns(self) -> tuple[tuple[Head, int, int], ...]:
+        return columns_of(self.size.width)
+
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """What lies under all rows is asked for once a drawing: the library works it out anew each time."""
+        self._ground = self.rich_style
+        return super().render_lines(crop)
 
     def render_line(self, y: int) -> Strip:
         """Heads, then the rows in view."""
         width, at = self.size.width, self._top + y - 1
         if not self.rows:
-            return Strip([Segment(f" {self.empty if y == 1 else ''}", self.rich_style)]).adjust_cell_length(width, self.rich_style)
+            return Strip([Segment(f" {self.empty if y == 1 else ''}", self._ground)]).adjust_cell_length(width, self._ground)
         if y == 0:
             heads = (in_cells(self._head(head), size, head in RIGHT) for head, _, size in self._columns())
             style = self.get_component_rich_style("jobs--head")
             return Strip([Segment(f"  {(' ' * GAP).join(heads)}", style)]).adjust_cell_length(width, style)
         if at >= len(self.rows):
-            return Strip([Segment(" " * width, self.rich_style)])
+            return Strip([Segment(" " * width, self._ground)])
         return self._row(self.rows[at], at == self.at, width)
 
     def _head(self, head: Head) -> str:
         return f"{head}{'-' if self.backwards else '+'}" if head == self.sorted_by else head
 
     def _row(self, row: str | Listed, here: bool, width: int) -> Strip:
-        ground = self.get_component_rich_style("jobs--row") if here else self.rich_style
+        ground = self.get_component_rich_style("jobs--row") if here else self._ground
         if isinstance(row, str):
             style = ground if here else self.get_component_rich_style("jobs--folder")
             return Strip([Segment(f"  {shown(row, 200)}/", style)]).adjust_cell_length(width, ground)
@@ -176,6 +173,23 @@ class JobTable(Widget, can_focus=True):
             Segment(in_cells(line_of(row, self._columns()), width - SIGN, False), ground),
         ]
         return Strip(drawn).adjust_cell_length(width, ground)
+
+
+@cache
+def columns_of(width: int) -> tuple[tuple[Head, int, int], ...]:
+    """Each head that fits, the cell at which it starts and its width; the title takes what is left."""
+    heads, room = list(HEADS), width - SIGN
+    for head in GIVES_WAY:
+        if sum(WIDTHS[head] + GAP for head in heads) <= room + GAP:
+            break
+        heads.remove(head)
+    spare = room + GAP - sum(WIDTHS[head] + GAP for head in heads)
+    at, found = SIGN, []
+    for head in heads:
+        size = max(WIDTHS[head] + (spare if head == "title" else 0), 4)
+        found.append((head, at, size))
+        at += size + GAP
+    return tuple(found)
 
 
 def line_of(row: Listed, columns: Sequence[tuple[Head, int, int]]) -> str:

@@ -11,6 +11,7 @@ from textual import on, work
 from textual.app import ComposeResult
 from textual.content import Content
 from textual.message import Message
+from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from engine.calc.dates import format_date
@@ -77,6 +78,7 @@ class JobsScreen(HeldBack[None]):
         self.sought = self.week_of = ""
         self.go_to = ""
         self._reading: object | None = None
+        self._covered = True
         self._seen: set[str] = set()
 
     def compose(self) -> ComposeResult:
@@ -90,11 +92,18 @@ class JobsScreen(HeldBack[None]):
         self.query_one(JobTable).focus()
 
     def on_screen_resume(self) -> None:
-        """Here, or back from a job: the folder is read again; what is known of it is shown meanwhile."""
-        self.action_reload()
+        """Here, or back from a job: the folder is read again; what is known of it is shown meanwhile. Behind a box it was read on."""
+        if self._covered:
+            self._covered = False
+            self.action_reload()
 
     def on_screen_suspend(self) -> None:
-        """A job is open: the rest of the folder can wait."""
+        """A job is open, or the load of a week: the rest of the folder can wait."""
+        if not isinstance(self.app.screen, ModalScreen):
+            self._covered, self._reading = True, None
+
+    def on_unmount(self) -> None:
+        """Nobody looks any more."""
         self._reading = None
 
     @property
@@ -112,11 +121,12 @@ class JobsScreen(HeldBack[None]):
         rows: list[Listed] = []
         told, folder = monotonic(), self.folder
         from engine.ahead.finished_jobs import keeping_times
+        from engine.ahead.listed_apart import listed_apart
 
         try:
             self.post_message(Found(reading, [], done=False, folders=folders_in(folder)))
             with keeping_times() as also:
-                for row in listed(folder, state_folder(), also=also):
+                for row in listed(folder, state_folder(), also=also, helper=listed_apart):
                     if self._reading is not reading:
                         return
                     rows.append(row)
@@ -164,12 +174,12 @@ class JobsScreen(HeldBack[None]):
         room = max(self.app.size.width - len(says) - 5, 8)
         where = shown(str(self.folder), 1_000)
         where = where if len(where) <= room else f"…{where[1 - room :]}"
-        self.query_one("#head", Static).update(f"{where:<{room}} {says}")
+        self.query_one("#head", Static).update(f"{where:<{room}} {says}", layout=False)
 
     @on(JobTable.Reached)
     def _reached(self) -> None:
         row = self.query_one(JobTable).current
-        self.query_one("#chosen-job", Static).update(Content(row_words(row, self.query_one(JobTable).columns())))
+        self.query_one("#chosen-job", Static).update(Content(row_words(row, self.query_one(JobTable).columns())), layout=False)
 
     @on(JobTable.HeadClicked)
     def _head_clicked(self, event: JobTable.HeadClicked) -> None:

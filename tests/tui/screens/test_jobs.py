@@ -1,16 +1,20 @@
 """A folder of jobs: listed with what is left, unreadable ones with the reason, opened and left by keys."""
 
+import asyncio
 import shutil
 from pathlib import Path
+from threading import enumerate as enumerate_threads
 
 import pytest
 
 from engine.ahead.finished_jobs import finished_jobs
 from engine.folder.job_order import HEADS
-from engine.job.file.store import load
+from engine.folder.listing_memory import recall
+from engine.job.file.disk import Disk
+from engine.job.file.store import load, state_folder
 from engine.paper.record_office import CHANGED
 from engine.walk import walk
-from tests.tui.driving import keys, shown, typed, until_saved
+from tests.tui.driving import keys, shown, typed, until_saved, until_shown
 from tui.app import LinewalkApp
 from tui.screens.job_table import JobTable
 from tui.screens.jobs import JobsScreen
@@ -200,7 +204,10 @@ async def test_a_file_that_has_gone_is_gone_from_the_list_when_it_is_read_again(
         assert "2 jobs" in shown(app).splitlines()[0]
 
 
-async def test_five_hundred_jobs_are_on_the_screen_within_moments_and_keys_answer_while_they_are_worked_out(tmp_path: Path) -> None:
+async def test_five_hundred_jobs_are_on_the_screen_within_moments_and_keys_answer_while_they_are_worked_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     text = (DEMOS / "willow_bend.toml").read_text(encoding="utf-8")
     for number in range(500):
         (tmp_path / f"yard_{number:03}.toml").write_text(text.replace("Willow Bend", f"Yard {number}"), encoding="utf-8")
@@ -212,6 +219,14 @@ async def test_five_hundred_jobs_are_on_the_screen_within_moments_and_keys_answe
         await pilot.press("end")
         await pilot.pause(0.1)
         assert "Yard 499 back yard, yard_499.toml" in shown(app)
+        assert isinstance(app.screen, JobsScreen)
+        reading = app.screen._reading
+        await pilot.press("slash", *"499", "enter")
+        await until_shown(pilot, '1 of 500 jobs: "499"')
+        assert app.screen._reading is reading, "behind a box it is read on"
+    while any(thread.name == "folder" for thread in enumerate_threads()):
+        await asyncio.sleep(0.02)
+    assert 0 < len(recall(Disk(), state_folder())) < 500
 
 
 async def test_a_sealed_job_that_was_changed_says_what_was_changed_when_it_is_opened(folder: Path) -> None:
