@@ -85,6 +85,7 @@ def at_work(job: Job, seed: int = 1, count: int = 12) -> Job:
 def jumping() -> Job:
     """Two leaves, a jumping dog, weak cable pulled too hard in a hard wind: findings of many codes."""
     changed = {
+        "fence": {"height_ft": 7},
         "gates": {"G1": {"line": "fence", "station_ft": 75, "leaf_width_ft": 5, "leaves": 2}},
         "dogs": {"rex": {"count": 2, "weight_lb": 120, "shoulder_in": 28, "body_in": 36, "jumps": True, "digs": True}},
         "rules": {

@@ -8,6 +8,7 @@ import unicodedata
 from functools import lru_cache
 
 from engine.calc.metric_lengths import MM_PER_FT, MM_PER_IN, centimetres_words, metres_words, step_mm, whole_mm
+from engine.calc.typed_length import TypedLength
 from engine.calc.units import LengthUnit, bare_unit, metric
 
 MAX_LENGTH_FT = 52_800.0
@@ -28,6 +29,8 @@ _FEET_AND_INCHES = re.compile(rf"(?P<feet>{_NUMBER}) ?(?:'|feet|foot|ft\.?)(?:[-
 _FEET_UNMARKED = re.compile(rf"(?P<feet>[0-9]+\.?[0-9]*)[- ](?P<inches>[0-9]+\.?[0-9]*(?:[- ][0-9]+/[0-9]+)?) ?(?:{_IN_MARK})?")
 _ONE_UNIT = re.compile(rf"(?P<number>{_NUMBER}) ?(?:(?P<inches>{_IN_MARK})|(?P<metric>mm|cm|m))?")
 
+_METRIC = ("m", "cm", "mm")
+_DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+ ?(?:m|cm)?")
 
 _PART = r"[0-9]+(?:\.[0-9]*)?"
@@ -55,7 +58,7 @@ def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
     centimetres, its decimals may stand behind a comma, and two numbers without a mark are refused, for they may be read two ways.
 
     text: what was written, at most 60 characters. bare: unit of a number without a mark, "ft" or "in".
-    Returns feet, -52,800 to 52,800.
+    Returns feet, -52,800 to 52,800; what was typed in metric units keeps that (`TypedLength`).
     Raises LengthError for anything else.
     Source: common practice, no source (tape notation); 85 FR 62698, 5 Oct 2020 (1 ft = 0.3048 m exactly).
     Valid for: lengths up to 10 miles either way.
@@ -69,6 +72,7 @@ def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
     body = plain.removeprefix("-").lstrip().replace(" - ", "-")
     if metric() and _DECIMAL_COMMA.fullmatch(body):
         body = body.replace(",", ".")
+    kept = ""
     two_units = _FEET_AND_INCHES.fullmatch(body) or _FEET_UNMARKED.fullmatch(body)
     one_unit = _ONE_UNIT.fullmatch(body)
     if len(text) > _LONGEST_TEXT or not (two_units or one_unit):
@@ -83,9 +87,12 @@ def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
         if body == one_unit["number"] and "-" in body and bare == "ft":
             raise _two_readings(body, text)
         length_ft = _number(one_unit["number"], text) * _FT_PER_UNIT[unit]
+        kept = f"{one_unit['number']} {unit}" if unit in _METRIC and _DECIMAL.fullmatch(one_unit["number"]) else ""
     if length_ft > MAX_LENGTH_FT:
         raise LengthError(f"{_shown(text)} is over {'16 km' if metric() else '10 miles'}: write a length on the site, like {_like()}.")
-    return -length_ft if plain.startswith("-") and length_ft else length_ft
+    minus = plain.startswith("-") and length_ft != 0
+    length_ft = -length_ft if minus else length_ft
+    return TypedLength(length_ft, f"{'-' if minus else ''}{kept}") if kept else length_ft
 
 
 def _like(others: bool = False) -> str:

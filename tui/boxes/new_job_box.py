@@ -17,9 +17,8 @@ from engine.calc.units import FEET_INCHES, METRES, Units, in_units
 from engine.job.edit.first_talk import AnswerRefused, with_first_talk
 from engine.job.errors import JobError
 from engine.job.file_names import refused_name
-from engine.job.model.job import Job
+from engine.job.model.job import Job, new_job
 from engine.job.model.people import Who
-from engine.job.model.stock_table import first_rows
 from engine.paper.written_files import free_beside
 from tui.base.apart import apart
 from tui.boxes.choice import Ask
@@ -37,7 +36,7 @@ FIRST_TALK = {
     "step_counts": ("Steps over it", "How many of the same steps it took, each time: 41 40 42."),
     "ends": ("Ends at", "house, tree or free, one word for both or two; ring where the fence closes."),
     "corners": ("Corners", "Turns of about a right angle."),
-    "gates": ("Gates", "Their widths: 5, 4."),
+    "gates": ("Gates", "Their widths: 5 ft, 4 ft."),
     "height": ("Height", "Of the fence."),
     "dogs": ("Dogs", "Such as: two beagles."),
 }
@@ -146,7 +145,7 @@ class NewJobDialog(Dialog[NewJob]):
         answers = {question: self.typed(question) for question in FIRST_TALK}
         try:
             return NewJob(
-                with_first_talk(Job(job=who, stock=dict(first_rows(self._units))), answers),
+                with_first_talk(new_job(who), answers),
                 f"{file}.toml",
                 {**said, "units": self._units, **answers},
             )
@@ -164,7 +163,7 @@ async def asked_repair(app: App[Any], signed: Path) -> Path | None:
     """The new file once it is made; asked again where its name won't do, with the reason; None where nobody wants it."""
     says, named = REPAIR_SAYS, free_beside(signed, "repair", ".toml").name
     while (answer := await app.push_screen_wait(Ask("Repair", says, value=named))) is not None:
-        named = named if answer == named else f"{file_name(answer.removesuffix('.toml'))}.toml"
+        named = f"{file_name(answer.removesuffix('.toml'))}.toml"
         out = signed.with_name(named)
         try:
             await apart(lambda out=out: _made(signed, out))  # type: ignore[misc]  # mypy knows no default of a lambda

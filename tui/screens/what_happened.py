@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from engine.calc.length_words import said_in_units
 from engine.calc.lengths import format_ft_in
 from engine.calc.tolerances import SAME_SPOT_FT
 from tui.base.theme import SIGNS
@@ -83,7 +84,7 @@ class WhatHappened:
 
         walked = self.hand.walk
         answers = (
-            Answer("yes", "yes, a rock: nothing within 1 ft of it from now on", "y"),
+            Answer("yes", said_in_units("yes, a rock: nothing within 1 ft of it from now on"), "y"),
             Answer("no", "no, just find another spot", "n"),
         )
 

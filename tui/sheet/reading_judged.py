@@ -2,6 +2,7 @@
 
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft, understood
+from engine.calc.typed_length import as_typed
 from engine.checklist import ReadingUnit, WantedReading
 from tui.base.theme import SIGNS
 
@@ -26,7 +27,7 @@ def judge(text: str, asks: WantedReading) -> Judged:
         length_ft = parse_length_ft(text, asks.unit)
     except LengthError as error:
         return Judged(None, False, "", f"{SIGNS['fix']} {error}")
-    value, shown = length_ft * (IN_PER_FT if asks.unit == "in" else 1), understood(length_ft, asks.unit)
+    value, shown = as_typed(length_ft * (IN_PER_FT if asks.unit == "in" else 1), length_ft), understood(length_ft, asks.unit)
     if not asks.passes(value):
         return Judged(value, False, shown, f"{SIGNS['stop']} Out of range: {_off_by(value, asks)}.")
     asked = asks.low is not None or asks.high is not None

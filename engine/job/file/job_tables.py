@@ -8,6 +8,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from engine.calc.typed_length import TypedLength
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rough import Rough
@@ -20,7 +21,7 @@ _EMPTY: tuple[object, ...] = (None, "", (), {}, NO_FACTS)
 
 def tables_of(job: Job) -> dict[str, Any]:
     """The tables of a job, ready to be written. What is empty by default is left out; of the rules and of what was said
-    first only what differs from the defaults is kept."""
+    first only what differs from the defaults is kept. A length that was typed in metres stands as it was typed."""
     tables: dict[str, Any] = table_of(job)
     return {name: table for name, table in tables.items() if table != {}}
 
@@ -52,7 +53,7 @@ def table_of(value: Any) -> Any:
         return {str(name): table_of(inner) for name, inner in value.items()}
     if isinstance(value, tuple | list):
         return [table_of(inner) for inner in value]
-    return value
+    return value.text if isinstance(value, TypedLength) else value
 
 
 def _plain(value: Any) -> Any:

@@ -21,10 +21,9 @@ from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
 from engine.job.file_names import refused_name
-from engine.job.model.job import Job
+from engine.job.model.job import Job, new_job
 from engine.job.model.log_entries import reopened_since
 from engine.job.model.people import Who
-from engine.job.model.stock_table import first_rows
 from engine.job.toml.toml_text import whole_text
 
 ENDING = ".toml"
@@ -119,7 +118,7 @@ def new(
 
 def starter(title: str, units: Units = FEET_INCHES) -> Job:
     """An empty job with a title, ready to survey into."""
-    return Job(job=Who(title=title[:200], units=units), stock=dict(first_rows(units)))
+    return new_job(Who(title=title[:200], units=units))
 
 
 def keep_elsewhere(

@@ -3,11 +3,21 @@
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    StringConstraints,
+    ValidatorFunctionWrapHandler,
+    WrapValidator,
+)
 
 from engine.calc.dates import parse_date
 from engine.calc.lengths import parse_length_ft
 from engine.calc.limits import HIGHEST_LEVEL_FT, LONGEST_ROD_FT
+from engine.calc.typed_length import as_typed
 from engine.job.errors import shown
 
 FEET_PLACES = 4
@@ -46,12 +56,20 @@ def _photo_file(name: str) -> str:
     return name
 
 
-def _feet(value: object) -> object:
-    return parse_length_ft(value, bare="ft") if isinstance(value, str) else _no_bool(value)
+def _feet(value: object, number: ValidatorFunctionWrapHandler) -> float:
+    """To the places that a file keeps; what was typed in metres stays beside it."""
+    value = parse_length_ft(value, bare="ft") if isinstance(value, str) else _no_bool(value)
+    length_ft = round(number(value), FEET_PLACES) + 0.0
+    return as_typed(length_ft, value) if isinstance(value, float) else length_ft
 
 
-def _inches(value: object) -> object:
-    return parse_length_ft(value, bare="in") * 12.0 if isinstance(value, str) else _no_bool(value)
+def _inches(value: object, number: ValidatorFunctionWrapHandler) -> float:
+    """The same in inches."""
+    if isinstance(value, str):
+        read_ft = parse_length_ft(value, bare="in")
+        value = as_typed(read_ft * 12.0, read_ft)
+    length_in = round(number(_no_bool(value)), INCH_PLACES) + 0.0
+    return as_typed(length_in, value) if isinstance(value, float) else length_in
 
 
 def _no_bool(value: object) -> object:
@@ -60,33 +78,25 @@ def _no_bool(value: object) -> object:
     return value
 
 
-def _round_feet(value: float) -> float:
-    return round(value, FEET_PLACES) + 0.0
-
-
-def _round_inches(value: float) -> float:
-    return round(value, INCH_PLACES) + 0.0
-
-
 def _day(value: object) -> object:
     return parse_date(value) if isinstance(value, str) else value
 
 
 # A length along the ground or up a post: never negative, never longer than any yard fence.
-Feet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=0, le=20_000)]
-LongFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(gt=0, le=20_000)]
+Feet = Annotated[float, WrapValidator(_feet), Field(ge=0, le=20_000)]
+LongFeet = Annotated[float, WrapValidator(_feet), Field(gt=0, le=20_000)]
 # A length with a direction: a coordinate, a level, a move.
-SignedFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=-100_000, le=100_000)]
+SignedFeet = Annotated[float, WrapValidator(_feet), Field(ge=-100_000, le=100_000)]
 # A station that may lie before the start of its line.
 Station = Annotated[SignedFeet, Field(ge=-20_000, le=20_000)]
 # A level of the ground or of an instrument, and what a rod reads below it.
 Level = Annotated[SignedFeet, Field(ge=-HIGHEST_LEVEL_FT, le=HIGHEST_LEVEL_FT)]
 Rod = Annotated[Feet, Field(le=LONGEST_ROD_FT)]
 # What was worked out and written down at sign-off: as large as it comes out, so that a record of anything a file allows can be made.
-BuiltFeet = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=0, le=1e9)]
-BuiltPlace = Annotated[float, BeforeValidator(_feet), AfterValidator(_round_feet), Field(ge=-1e9, le=1e9)]
-Inches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(ge=0, le=12_000)]
-LongInches = Annotated[float, BeforeValidator(_inches), AfterValidator(_round_inches), Field(gt=0, le=12_000)]
+BuiltFeet = Annotated[float, WrapValidator(_feet), Field(ge=0, le=1e9)]
+BuiltPlace = Annotated[float, WrapValidator(_feet), Field(ge=-1e9, le=1e9)]
+Inches = Annotated[float, WrapValidator(_inches), Field(ge=0, le=12_000)]
+LongInches = Annotated[float, WrapValidator(_inches), Field(gt=0, le=12_000)]
 
 Day = Annotated[date, BeforeValidator(_day)]
 

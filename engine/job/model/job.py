@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from engine.calc.units import METRES
 from engine.job.model.base import AT_ONCE, Id, Part
 from engine.job.model.checks import Tick
 from engine.job.model.fence import LAYOUT_TABLES, Alternative, Fence, FenceLine, Gate, HeightChange, Post, Surface, Yard
@@ -11,12 +12,15 @@ from engine.job.model.item_key import KeyInFile
 from engine.job.model.log_entries import LogEntry
 from engine.job.model.people import Dog, UtilityNotice, Who
 from engine.job.model.rough import Rough
-from engine.job.model.rules import Rules
+from engine.job.model.rules import Rules, first_rules
 from engine.job.model.shots import LevelShot, Point, Shot
 from engine.job.model.signed_record import Record, RepairOf
 from engine.job.model.site import Boundary, Deck, Obstacle, Structure, Tree, Utility
 from engine.job.model.stock_row import StockRow
+from engine.job.model.stock_table import first_rows
 
+FIRST_HEIGHT = "1.8 m"
+"""Of a new fence in metres; in feet its default. Common practice, no source."""
 FORMAT = 1
 FORMAT_MINOR = 3
 
@@ -53,6 +57,12 @@ class Job(Part):
     checks: dict[KeyInFile, Tick] = {}
     record: Record | None = None
     repair_of: RepairOf | None = None
+
+
+def new_job(who: Who) -> Job:
+    """A job that says nothing but who it is for, and the stock, the limits and the height that go with its units."""
+    fence = Fence.model_validate({"height_ft": FIRST_HEIGHT} if who.units == METRES else {})
+    return Job(job=who, stock=dict(first_rows(who.units)), rules=first_rules(who.units), fence=fence)
 
 
 def layout_now(job: Job, note: str = "") -> Alternative:

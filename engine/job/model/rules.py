@@ -1,9 +1,13 @@
 """The limits a crew works to. Each default says where it comes from; a job file holds only those that differ."""
 
+import tomllib
+from functools import cache
+from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from engine.calc.units import FEET_INCHES, METRES, Units, in_units
 from engine.job.model.base import AgainstItself, Feet, Inches, LongFeet, LongInches, Number, Part
 
 CP = "common practice, no source"
@@ -197,3 +201,14 @@ class Rules(Part):
             if low > high:
                 raise AgainstItself(words.partition(" ")[0].partition(".")[2], words)
         return self
+
+
+@cache
+def first_rules(units: Units) -> Rules:
+    """What a new job says of its limits: nothing in feet and inches, in metres round ones. They are written into its file, so that no limit
+    changes with what lengths are shown in. Source: rules_metric.toml."""
+    if units != METRES:
+        return Rules()
+    text = Path(__file__).with_name("rules_metric.toml").read_text(encoding="utf-8")
+    with in_units(FEET_INCHES):
+        return Rules.model_validate(tomllib.loads(text))

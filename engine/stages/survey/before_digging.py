@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from datetime import date
 
+from engine.calc.length_words import said_in_units
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.limits import OutOfRange
 from engine.calc.measuring.kennel import SuitedHeight, floor_space_ft2, suited_height_ft
@@ -78,7 +79,8 @@ def suited_height(job: Job) -> tuple[float | None, tuple[Finding, ...]]:
     highest_ft = _highest_asked_ft(job)
     if highest_ft > 6:
         says = f"The fence is {'' if highest_ft == job.fence.height_ft else 'up to '}{format_ft_in(highest_ft)} high."
-        found.append(_finding("fence_over_six", "note", (), says, "Over 6 ft, ask the permit office and licensed practice first."))
+        do = said_in_units("Over 6 ft, ask the permit office and licensed practice first.")
+        found.append(_finding("fence_over_six", "note", (), says, do))
     return max((suit.height_ft for suit in suited.values()), default=None), tuple(found)
 
 

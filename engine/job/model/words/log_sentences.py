@@ -5,7 +5,7 @@ from datetime import datetime
 from engine.calc.length_words import plain_length
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, listed, plural
-from engine.calc.units import metric
+from engine.calc.units import metric, units_now
 from engine.job.model.log_entries import (
     AddEntry,
     DeliveryEntry,
@@ -23,7 +23,7 @@ from engine.job.model.log_entries import (
     SupersededEntry,
     SwapEntry,
 )
-from engine.job.model.stock_table import default_rows
+from engine.job.model.stock_table import default_rows, first_rows
 from engine.job.model.words.key_words import item_words, said_words
 
 
@@ -140,7 +140,7 @@ def called(entry: LogEntry) -> str:
 
 def _stock_words(stock: str) -> str:
     """A stock row by the name people see; one that the job brought by its own."""
-    row = default_rows().get(stock)
+    row = first_rows(units_now()).get(stock) or default_rows().get(stock)
     return row.name if row is not None and row.name else stock
 
 
