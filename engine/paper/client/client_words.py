@@ -86,7 +86,7 @@ def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
         if area.closed and name in job.yards
     ]
     yield from (f"It closes {listed(yards)}.",) if yards else ()
-    dogs = [f"{dog.count} x {name}{_habits(job, name)}" for name, dog in job.dogs.items()]
+    dogs = [f"{f'{dog.count} x ' if dog.count > 1 else ''}{name}{_habits(job, name)}" for name, dog in job.dogs.items()]
     yield from (f"It was laid out for the dogs we were told of: {'; '.join(dogs)}.",) if dogs else ()
 
 
