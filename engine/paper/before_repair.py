@@ -62,6 +62,11 @@ def repair_words(job: Job, walk: Walk) -> str:
     return f"A repair of {before.called}, signed off {before.signed_at:{TIMES}}: what stands is done, and only what is new is asked.{more}"
 
 
+def of_a_repair(job: Job, says: str) -> str:
+    """What is to be known of a repair's figures, with which job it repairs; empty where it repairs none."""
+    return "" if job.repair_of is None else f"A repair of {job.repair_of.called}: {says}"
+
+
 def record_before(loaded: Loaded) -> Loaded:
     """The signed job that a repair keeps, as if its own file were opened. Raises: JobError where the job is no repair."""
     before = loaded.job.repair_of

@@ -248,6 +248,6 @@ def _times(job: Job, walk: Walk, record: Record) -> Table:
         lines = worked_lines(job, walk, stage)
         worked = record.stages.get(stage)
         started, finished = (f"{at:{TIMES}}" if at else "" for at in ((worked.started, worked.finished) if worked else (None, None)))
-        if lines or job.repair_of is None:
-            rows.append((TITLES[stage], started, finished, f"{sum(line.state != 'open' for line in lines)} of {len(lines)}"))
-    return Table("Times", ("stage", "begun", "done", "items"), tuple(rows), empty="none")
+        items = f"{sum(line.state != 'open' for line in lines)} of {len(lines)}" if lines or job.repair_of is None else "nothing new"
+        rows.append((TITLES[stage], started, finished, items))
+    return Table("Times", ("stage", "begun", "done", "items"), tuple(rows))

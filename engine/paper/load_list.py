@@ -13,6 +13,7 @@ from engine.job.file.disk import Disk
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
+from engine.paper.before_repair import of_a_repair
 from engine.paper.pack_words import load_words, on_truck_words, packs_of
 from engine.paper.tables.csv_text import csv_text, job_name
 from engine.paper.written_files import free_beside, write_csv
@@ -135,7 +136,8 @@ def load_text(job: Job, takeoff: Takeoff) -> str:
         return f"{needs_nothing(job)}\n"
     loads = [(one.group, one.row, one.kind) for one in listed.rows]
     boxes = [(group, f"{row.name}: {load_words(row, kind)}  ({on_truck_words(row, kind)})") for group, row, kind in loads]
-    return boxes_text([RULE], boxes, "" if listed.total is None else total_words(listed))
+    first = filter(None, (of_a_repair(job, "what stands is not loaded again."), RULE))
+    return boxes_text([*first], boxes, "" if listed.total is None else total_words(listed))
 
 
 def needs_nothing(job: Job) -> str:

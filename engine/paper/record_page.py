@@ -167,6 +167,8 @@ def figures_of(job: Job, walk: Walk) -> Iterator[tuple[str, str]]:
     post_words = counted(len(posts), "post") + ("" if standing == len(posts) else f", {standing} standing")
     stock = stock_of(job.stock)
     cable = stock[job.fence.cable].name if job.fence.cable in stock else job.fence.cable
+    if job.repair_of is not None:
+        yield "repair of", f"{job.repair_of.called}, signed off {job.repair_of.signed_at:{TIMES}}"
     if job.job.planned_for:
         yield "planned for", f"{job.job.planned_for:%Y-%m-%d}"
     yield "fence", f"{format_ft_in(job.fence.height_ft)} high, on {cable}"

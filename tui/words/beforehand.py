@@ -3,13 +3,20 @@
 from argparse import ArgumentTypeError, Namespace
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tui.words.folders import told_as_it_goes
 from tui.words.opened_file import read_walked, say_estimate
 from tui.words.typed_words import Commands, day_word, named_path, word
 
+if TYPE_CHECKING:
+    from engine.job.file.store import Loaded
+
 MOST_PEOPLE = 100
 HOURS_IN_A_DAY = 24
+NEW_HERE = (
+    "packs, price and hours of the layout as it is are of what is new; nothing of another layout stands, so that its are of all of it."
+)
 
 
 def add_words(commands: Commands) -> None:
@@ -37,6 +44,7 @@ def _hours(args: Namespace) -> int:
 
     loaded = load(args.path)
     in_hand(loaded.job.job.units)
+    _say_repair(loaded, "hours are of what is new.")
     rules = loaded.job.rules.hours
     with told_as_it_goes(args.history) as told:
         finished = finished_jobs(args.history, rules.pause_min, but=args.path, told=told)
@@ -62,8 +70,16 @@ def _compare(args: Namespace) -> int:
             finished = finished_jobs(args.history, pause_min, but=args.path, told=told)
     found = side_by_side(loaded.job, finished)
     say_estimate(loaded, worked)
+    _say_repair(loaded, NEW_HERE)
     print(table_text(compared(found)), *sentences(found), sep="\n")
     return 0
+
+
+def _say_repair(loaded: "Loaded", says: str) -> None:
+    from engine.paper.before_repair import of_a_repair
+
+    if words := of_a_repair(loaded.job, says):
+        print(words)
 
 
 def _crew(text: str) -> int:
