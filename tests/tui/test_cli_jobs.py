@@ -82,8 +82,8 @@ def test_load_of_a_folder_is_for_the_jobs_of_a_week(folder: Path, capsys: pytest
     error = capsys.readouterr().err
     assert error == "broken.toml: can't be read, and may be of this week: line 2, column 5: a heading isn't closed with its bracket.\n"
     after = out.read_bytes().splitlines()
-    assert (after[:-2], after[-1]) == (before.splitlines()[:-1], before.splitlines()[-1])
-    assert after[-2].startswith(b'2026-11-30,,,,"NOT IN THIS LIST: broken.toml: can')
+    assert (after[:-3], after[-2:]) == (before.splitlines()[:-2], before.splitlines()[-2:])
+    assert after[-3].startswith(b'2026-11-30,,,,"NOT IN THIS LIST: broken.toml: can')
 
 
 def test_load_of_a_folder_without_a_week_is_for_this_one(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

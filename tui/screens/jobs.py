@@ -27,7 +27,6 @@ from tui.boxes.choice import Find
 from tui.boxes.new_job_box import NewJobDialog
 from tui.boxes.pages import HelpDialog
 from tui.screens.job_table import JobTable
-from tui.screens.week_load_page import WeekLoadPage
 from tui.widgets.key_line import KeyLine
 
 TELL_S = 0.1
@@ -213,6 +212,8 @@ class JobsScreen(HeldBack[None]):
 
     def action_week_load(self) -> None:
         """The week that is shown, else that of the job under the cursor."""
+        from tui.screens.week_load_page import WeekLoadPage
+
         if day := self.week_of or self._day():
             self.app.push_screen(WeekLoadPage(self.folder, date.fromisoformat(day)))
 

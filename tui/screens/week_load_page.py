@@ -14,7 +14,7 @@ from textual.message import Message
 from textual.widgets import Static
 
 from engine.calc.dates import format_date
-from engine.calc.phrases import figure
+from engine.calc.phrases import counted, figure
 from engine.calc.units import in_units
 from engine.folder.planned_week import planned_week
 from engine.job.errors import JobError
@@ -24,6 +24,7 @@ from engine.paper.many_jobs.week_load import SHARED, SharedRow, WeekLoad, week_l
 from engine.paper.many_jobs.week_load_words import NOTHING, free_week_name, job_words, share_words, shared_words, write_week_load
 from engine.paper.pack_words import packs_words
 from tui.base.commands import Command, bindings
+from tui.boxes.materials import TO_LOAD
 from tui.boxes.pages import FIND, ShowScreen
 from tui.stages.figure_tables import summed, table
 from tui.stages.punch import shortened
@@ -46,8 +47,8 @@ class WeekRead(Message):
 class WeekLoadPage(ShowScreen):
     """Reads the jobs of the week in a thread of its own, and then shows what to load for them together."""
 
-    NAMED: ClassVar[tuple[Command, ...]] = (WRITE, FIND, BACK)
-    BINDINGS: ClassVar = bindings((WRITE, BACK))
+    NAMED: ClassVar[tuple[Command, ...]] = (TO_LOAD, WRITE, FIND, BACK)
+    BINDINGS: ClassVar = bindings((TO_LOAD, WRITE, BACK))
     DEFAULT_CSS = "WeekLoadPage #whole-row { height: 4; padding: 0 1; background: $surface; }"
 
     def __init__(self, folder: Path, day: date) -> None:
@@ -98,7 +99,8 @@ class WeekLoadPage(ShowScreen):
         if event.load is None:
             pane.show((summed("Jobs of the week", event.error or f"Reading job {event.number} of {event.of} ..."),))
             return
-        self.query_one(".head", Static).update(Content(f"{event.load.title}: what to load for all its jobs"))
+        out = f", {len(event.load.left_out)} not in this list" if event.load.left_out else ""
+        self.query_one(".head", Static).update(Content(f"{event.load.title}: {counted(len(event.load.jobs), 'job')}{out}"))
         self._whole = dict(_whole_rows(event.load))
         pane.show(week_tables(event.load))
         self._say_whole(next(iter(self._whole), ""))
@@ -110,6 +112,14 @@ class WeekLoadPage(ShowScreen):
     def _say_whole(self, row: str) -> None:
         """A row in words: the table has no room for a long name, a reason, or for what is there."""
         self.query_one("#whole-row", Static).update(Content(self._whole.get(row, "")))
+
+    def action_to_load(self) -> None:
+        """The cursor into the load list, which comes last; from there back to the jobs."""
+        pane = self.query_one(FiguresPane)
+        last = len(pane.figures) - 1
+        pane.go_to_table(0 if pane.table == last else last)
+        if pane.cursor is not None:
+            self._say_whole(pane.cursor.id)
 
     def action_write(self) -> None:
         load = self.load

@@ -22,7 +22,7 @@ MOST_NAMED = 8
 SHARED = (
     "For one truck that goes from job to job. Boxes and loose pieces are added up, then rounded to packs: what is left goes on.",
     "Rolls, spools and lengths are cut by piece: every job keeps its own cut plan, and what one of its rolls leaves goes on only where it",
-    "holds all that one roll of another job is cut into. What each file says is loaded is added up: count again what two files count.",
+    "holds all that one roll of another job is cut into. What files say is loaded is added up: where two count one truck, count again.",
 )
 """What several jobs can share and what they can't, a line each."""
 

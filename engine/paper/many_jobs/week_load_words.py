@@ -83,6 +83,7 @@ def _csv(load: WeekLoad) -> str:
     rows = [(week, *_cells(row), *_of_jobs(row, heads)) for row in load.rows]
     what = _FIRST.index("what")
     notes = [f"{MISSING}: {name}: {why}" for name, why in load.left_out] + [f"{job.called}: {job.says}" for job in load.jobs if job.says]
+    notes += [" ".join(SHARED)] if load.rows else []
     rows += [(week, *("" for _ in range(what - 1)), note, *("" for _ in columns[what + 1 :])) for note in notes]
     return csv_text(columns, rows)
 

@@ -51,10 +51,13 @@ async def test_the_week_of_the_job_under_the_cursor_is_shown_searched_written_an
         await keys(pilot, "home", "down", "t")
         assert isinstance(app.screen, WeekLoadPage)
         lines = shown(app).splitlines()
-        assert lines[0].rstrip() == " Week of Mon 11/30/2026 to Sun 12/6/2026: what to load for all its jobs"
+        assert lines[0].rstrip() == " Week of Mon 11/30/2026 to Sun 12/6/2026: 2 jobs, 1 not in this list"
         assert [line.split()[:3] for line in lines[3:5]] == [["Tue", "12/1/2026", "2611"], ["Thu", "12/3/2026", "2619"]]
         assert "broken.toml  can't be read, and may be of this week" in shown(app)
         assert "Willow Bend back yard, Tue 12/1/2026: its layout isn't accepted yet" in " ".join(shown(app).split())
+        await keys(pilot, "t")
+        assert "Load list, first in at the top" in shown(app).splitlines()[1]
+        assert "gate frame tube 1 3/8 in, 10 1/2 ft: 63 ft in 6 lengths of 10' 6\"" in shown(app)
         await keys(pilot, "slash")
         await typed(pilot, "one-way")
         await keys(pilot, "enter")
