@@ -88,14 +88,15 @@ def _widths(text: str) -> list[str]:
     return [bare] if count is None else [_GATE_OF.sub("", width)] * count
 
 
-def _from_to(said: Mapping[str, str]) -> dict[str, float]:
+def _from_to(said: Mapping[str, str]) -> dict[str, float | str]:
     """The length halfway and how far it may be off, where it was said from where to where: `100 to 120 ft`."""
     text = _length(said.get("length", ""))
     found = _FROM_TO.fullmatch(text)
     if not found or _feet(text) is not None:
         return {}
-    low, low_unit, high, unit = found.groups()
-    ends_ft = [_feet(f"{low} {low_unit or unit}"), _feet(f"{high} {unit}")]
+    low, low_unit, high, high_unit = found.groups()
+    low_unit, high_unit = low_unit or high_unit, high_unit or low_unit
+    ends_ft = [_feet(f"{low} {low_unit}"), _feet(f"{high} {high_unit}")]
     if not all(ends_ft):
         return {}
     low_ft, high_ft = sorted(end_ft for end_ft in ends_ft if end_ft)
@@ -103,7 +104,8 @@ def _from_to(said: Mapping[str, str]) -> dict[str, float]:
         says = "the length says from where to where already: leave one of the two out."
         raise AnswerRefused("spread", Problem(("rough", "spread_pct"), says, said["spread"]))
     off_pct = round(100 * (high_ft - low_ft) / (high_ft + low_ft), 2)
-    return {"length_ft": (low_ft + high_ft) / 2, **({"spread_pct": off_pct} if off_pct else {})}
+    halfway = (low_ft + high_ft) / 2 if low_unit != high_unit else f"{(float(low) + float(high)) / 2:.10g} {low_unit}"
+    return {"length_ft": halfway, **({"spread_pct": off_pct} if off_pct else {})}
 
 
 def _feet(text: str) -> float | None:

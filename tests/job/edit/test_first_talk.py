@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from engine.calc.units import METRES
 from engine.job.edit.first_talk import AnswerRefused, with_first_talk
 from engine.job.errors import BadContent
 from engine.job.file.store import load, new, starter
@@ -51,11 +52,18 @@ def test_the_phone_call() -> None:
         ({"length": "some 140 ft long", "gates": "two gates of 4 ft"}, Rough(length_ft=140, gates_ft=(4, 4))),
         ({"paces": "52 and 31"}, Rough(paces=(52, 31))),
         ({"length": "1,240 ft", "gates": "2 gates of 4 ft, a 5 ft wide gate"}, Rough(length_ft=1240, gates_ft=(4, 4, 5))),
+        ({"length": "100 ft to 120 feet", "ends": "free"}, Rough(length_ft=110, spread_pct=9.09, start_meets="free", end_meets="free")),
+        ({"length": "30 m to 34"}, Rough(length_ft=104.9869, spread_pct=6.25)),
         ({"length": "maybe 1,300 or 1,100 ft"}, Rough(length_ft=1200, spread_pct=8.33)),
     ],
 )
 def test_other_ways_to_say_it(answers: dict[str, str], rough: Rough) -> None:
     assert with_first_talk(Job(), answers).rough == rough
+
+
+def test_a_length_from_where_to_where_stands_in_the_unit_it_was_said_in(tmp_path: Path) -> None:
+    said = with_first_talk(starter("Maple", METRES), {"length": "40 to 45"})
+    assert '[rough]\nlength_ft = "42.5 m"\nspread_pct = 5.88\n' in new(tmp_path / "m.toml", said, NOW, state=tmp_path).path.read_text()
 
 
 def test_nothing_said_changes_nothing() -> None:
