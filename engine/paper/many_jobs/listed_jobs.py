@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 from engine.calc.lengths import format_ft_in
-from engine.calc.units import METRES, in_units
+from engine.calc.units import FEET_INCHES, METRES, in_units
 from engine.findings import STAGES, TITLES
 from engine.folder.job_order import HEADS, NOTHING, cells, in_order
 from engine.folder.listing import Listed
@@ -12,17 +12,23 @@ from engine.job.file.disk import Disk
 from engine.paper.built_tables import Table
 from engine.paper.record_office import table_text
 from engine.paper.tables.csv_text import csv_text
+from engine.paper.tables.told_cells import figures_of, heads_of, told_ft
 from engine.paper.written_files import write_csv
 
+LENGTH = "length_ft"
 COLUMNS = (
     "job", "title", "client", "planned", "stage_number", "stage", "open_items", "done_items", "worst", "worst_code", "worst_finding",
-    "short_stock_rows", "sealed", "signed_at", "signed_by", "length_ft", "length", "units", "file", "cannot_be_read",
+    "short_stock_rows", "sealed", "signed_at", "signed_by", LENGTH, "length", "units", "file", "cannot_be_read",
 )  # fmt: skip
 
 
 def jobs_csv(rows: Iterable[Listed]) -> str:
-    """A row a job file, what was planned last first; of one that can't be read only its name and the reason."""
-    return csv_text(COLUMNS, map(_row, _ordered(rows)))
+    """A row a job file, what was planned last first; of one that can't be read only its name and the reason. A column has one unit: metres
+    where all jobs are in metres, else feet; beside it the length as its own job tells it."""
+    ordered = _ordered(rows)
+    units = {row.kept.units for row in ordered if row.kept}
+    with in_units(METRES if units == {METRES} else FEET_INCHES):
+        return csv_text(heads_of(COLUMNS), list(map(_row, ordered)))
 
 
 def _ordered(rows: Iterable[Listed]) -> list[Listed]:
@@ -39,12 +45,9 @@ def _row(row: Listed) -> tuple[str, ...]:
     return (
         kept.number or said["title"], said["title"], kept.client, kept.day, f"{stage or ''}", TITLES[STAGES[stage - 1]] if stage else "",
         said["open"], f"{kept.done}", kept.worst, kept.worst_code, kept.worst_says,
-        f"{kept.short}", said["sealed"], kept.signed_at, kept.signed_by, _bare_ft(kept.length_ft), _length(row), kept.units, row.name, "",
+        f"{kept.short}", said["sealed"], kept.signed_at, kept.signed_by,
+        *figures_of(told_ft(kept.length_ft or None), (LENGTH,)), _length(row), kept.units, row.name, "",
     )  # fmt: skip
-
-
-def _bare_ft(length_ft: float) -> str:
-    return f"{length_ft:.4f}".rstrip("0").rstrip(".") if length_ft else ""
 
 
 def jobs_text(rows: Iterable[Listed]) -> str:
@@ -76,7 +79,7 @@ def _called(row: Listed) -> str:
 def _length(row: Listed) -> str:
     """In the units of its own job."""
     kept = row.kept or NOTHING
-    with in_units(METRES if kept.units == METRES else "feet-inches"):
+    with in_units(METRES if kept.units == METRES else FEET_INCHES):
         return format_ft_in(kept.length_ft) if kept.length_ft else ""
 
 

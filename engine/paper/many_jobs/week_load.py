@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 
-from engine.ahead.rests_on_it import rests_on_it
 from engine.calc.dates import format_date
 from engine.calc.frozen import dataclass
 from engine.calc.phrases import first_few
@@ -16,7 +15,6 @@ from engine.paper.load_list import LoadRow, estimated_load, load_list, needs_not
 from engine.paper.many_jobs.shared_packs import packs_to_load, together
 from engine.paper.tables.csv_text import job_name
 from engine.stages.takeoff import TakeoffRow
-from engine.walk import Walk
 
 MOST_NAMED = 8
 SHARED = (
@@ -145,10 +143,6 @@ def _left_out(week: PlannedWeek, called: Mapping[str, str], going: set[str]) -> 
 def _why_nothing(one: PlannedJob) -> str:
     if one.walk is None:
         return "is signed off: nothing is to be loaded." if one.document.seal_holds else "is signed off, and was changed since: open it."
-    return _nothing_yet(one.document.job, one.walk)
-
-
-def _nothing_yet(job: Job, worked: Walk) -> str:
-    if rests_on_it(job, worked) and estimated_load(job, worked.takeoff):
-        return "is an estimate by what was said, nothing is surveyed yet: see its own load list."
-    return needs_nothing(job)
+    if estimated_load(one.document.job, one.walk.takeoff):
+        return "is an estimate by what was said: see its own load list."
+    return needs_nothing(one.document.job)

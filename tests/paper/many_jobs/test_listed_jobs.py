@@ -37,6 +37,11 @@ def test_a_row_a_job_the_job_first_and_what_is_not_known_left_empty() -> None:
     assert {name: cell for name, cell in bad.items() if cell} == {"file": "bad.toml", "cannot_be_read": "line 2: no end."}
 
 
+def test_where_all_jobs_are_in_metres_the_length_is() -> None:
+    (elm, _) = rows_of(jobs_csv(ROWS[1:]))
+    assert (elm["length_m"], elm["length"], "length_ft" in elm) == ("30", "30.00 m", False)
+
+
 def test_to_read_it_is_three_tables() -> None:
     lines = jobs_text(ROWS).splitlines()
     assert lines[2].split() == ["number", "title", "client", "planned", "stage", "open", "worst", "short", "sealed", "length", "file"]

@@ -131,7 +131,7 @@ def test_what_is_left_out_says_why_and_a_proposed_layout_that_it_may_change() ->
         ("x.toml", "can't be read, and may be of this week: line 2: no end."),
         ("y.toml", "can't be read, and may be of this week: is a folder."),
         ("2702", "is signed off: nothing is to be loaded."),
-        ("2703", "is an estimate by what was said, nothing is surveyed yet: see its own load list."),
+        ("2703", "is an estimate by what was said: see its own load list."),
         ("2704", "Nothing is needed yet: the layout comes first."),
         ("2705 and Elm", "no day is planned."),
     )
