@@ -1,5 +1,6 @@
 """From a signed file to the file of a repair: refused in a sentence where it isn't signed, was changed, or the new name is taken."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from pathlib import Path
 
@@ -10,7 +11,7 @@ from engine.job.file.kept_text import lines_of
 from engine.job.file.store import Loaded, load, new
 from engine.job.model.job import Job
 from engine.job.model.signed_record import RepairOf
-from engine.paper.seal_check import seal_broken
+from engine.paper.seal_check import UNKNOWN, seal_broken
 from engine.repair.what_stands import repaired
 from engine.walk import walk
 
@@ -34,9 +35,9 @@ def repair_job(loaded: Loaded, *, anyway: bool = False, state: Path | None = Non
         raise JobError(f"{name} holds no fence that stands: no layout was ever accepted in it.")
     changed = seal_broken(loaded, worked, state=state)
     if changed and not anyway:
-        more = f" And {counted(len(changed) - 1, 'thing')} more." if len(changed) > 1 else ""
         raise JobError(
-            f"{name} isn't what was signed any more: {changed[0]}{more} Repair from a copy that is, or say --anyway: the file will tell."
+            f"{name} isn't what was signed any more. {_in_short(changed, name)} Repair from a copy that is, or run linewalk repair with "
+            "--anyway: the new file will tell."
         )
     raw = read_whole(Disk(), loaded.path)
     if digest(raw) != loaded.digest:
@@ -55,3 +56,10 @@ def repair_job(loaded: Loaded, *, anyway: bool = False, state: Path | None = Non
         text=lines_of(loaded.path, raw),
     )
     return repaired(job, worked, told)
+
+
+def _in_short(changed: Sequence[str], name: str) -> str:
+    """The first of what was changed, and how much more; where the signed version isn't kept, what lists what doesn't fit."""
+    if changed[0] == UNKNOWN:
+        return f"{UNKNOWN} linewalk check {name} lists what doesn't fit."
+    return f"{changed[0]} And {counted(len(changed) - 1, 'thing')} more." if len(changed) > 1 else changed[0]

@@ -85,6 +85,18 @@ def test_a_file_changed_after_it_was_signed_is_refused_and_says_what_was(
         assert "old.toml isn't what was signed any more" in capsys.readouterr().err
 
 
+def test_where_the_signed_version_isn_t_kept_the_refusal_says_how_to_see_what_doesn_t_fit(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    old = alder_row(tmp_path)
+    old.write_text(old.read_text().replace("Ground soft", "Ground hard"))
+    assert main(["repair", str(old), "-o", str(tmp_path / "mend.toml")]) == 2
+    assert " ".join(capsys.readouterr().err.split()) == (
+        "alder_row.toml isn't what was signed any more. The version that was signed isn't kept on this machine. linewalk check "
+        "alder_row.toml lists what doesn't fit. Repair from a copy that is, or run linewalk repair with --anyway: the new file will tell."
+    )
+
+
 def test_an_open_job_and_an_estimate_are_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     new(tmp_path / "open.toml", accepted(), state=tmp_path)
     assert main(["repair", str(tmp_path / "open.toml"), "-o", str(tmp_path / "mend.toml")]) == 2
