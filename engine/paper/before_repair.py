@@ -3,14 +3,17 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from engine.calc.phrases import counted
+from engine.calc.phrases import counted, first_few, plural
 from engine.findings import STAGES, TITLES
 from engine.job.errors import JobError
+from engine.job.file.disk import Disk
 from engine.job.file.kept_text import kept_job
 from engine.job.file.store import Loaded
 from engine.job.model.job import Job
 from engine.job.model.signed_record import RepairOf
 from engine.paper.built_tables import TIMES, Table
+from engine.paper.photos.photo_notes import photo_troubles
+from engine.paper.photos.picture_files import MISSING
 from engine.walk import Walk
 
 TITLE = "Repair of"
@@ -74,6 +77,22 @@ def record_before(loaded: Loaded) -> Loaded:
         raise JobError(f"{loaded.path.name} {NO_REPAIR}")
     kept = kept_job(before)
     return replace(loaded, job=kept.job, seal_holds=kept.seal_holds, texts={})
+
+
+def photos_away(loaded: Loaded, disk: Disk | None = None) -> tuple[tuple[str, str], ...]:
+    """Which pictures the record before names that aren't beside the repair, and what to do; nothing where all are there."""
+    before = loaded.job.repair_of
+    try:
+        wrong = photo_troubles(record_before(loaded), disk) if before is not None else {}
+    except JobError:
+        return ()
+    names = [name for name, says in wrong.items() if says == MISSING]
+    if not names or before is None:
+        return ()
+    away = plural(len(names), "isn't beside this file", "aren't beside this file")
+    them = plural(len(names), "it", "them")
+    do = f"Copy {them} here from where {before.file} lies, so that the old record shows {them}."
+    return ((f"{first_few(names)} of the record before {away}.", do),)
 
 
 def seal_before(loaded: Loaded) -> Sequence[str]:

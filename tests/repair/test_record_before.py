@@ -4,11 +4,13 @@ from pathlib import Path
 
 import pytest
 
+from engine.job.edit import edits
 from engine.paper.before_repair import HOLDS
 from engine.paper.record_office import office_tables
 from engine.walk import walk
-from tests.demo import FOLDER
-from tests.repair.finished import opened
+from tests.demo import BY, FOLDER
+from tests.paper.photos.pictures import picture
+from tests.repair.finished import SIGNED, finished, opened, signed_file
 from tui.cli import main
 
 
@@ -54,3 +56,19 @@ def test_check_says_what_it_repairs(mend: Path, capsys: pytest.CaptureFixture[st
     first = capsys.readouterr().out.splitlines()[0]
     assert first.startswith("A repair of 2588 Alder Row small yard, signed off 2026-03-09")
     assert first.endswith("9 items left open then.")
+
+
+def test_pictures_of_the_old_record_that_stay_in_another_folder_are_told(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    signed_file(tmp_path / "old.toml", edits.photo(finished("willow_bend"), "gate.jpg", SIGNED, BY, about="side"))
+    (tmp_path / "gate.jpg").write_bytes(picture())
+    (tmp_path / "far").mkdir()
+    for file, told in (("near.toml", False), ("far/far.toml", True)):
+        for words in (("repair", str(tmp_path / "old.toml"), "-o", str(tmp_path / file)), ("check", str(tmp_path / file))):
+            assert main([*words]) in (0, 1)
+            assert ("gate.jpg of the record before isn't beside this file." in capsys.readouterr().out) is told
+    (tmp_path / "far" / "gate.jpg").write_bytes(picture())
+    main(["check", str(tmp_path / "far" / "far.toml")])
+    assert "gate.jpg" not in capsys.readouterr().out

@@ -22,7 +22,7 @@ def add_words(commands: Commands) -> None:
 
 def _check(args: Namespace) -> int:
     from engine.findings import LEVELS, TITLES
-    from engine.paper.before_repair import repair_words
+    from engine.paper.before_repair import photos_away, repair_words
     from engine.paper.photos.photo_notes import photo_notes
     from engine.paper.record_tables import since_words
 
@@ -35,7 +35,7 @@ def _check(args: Namespace) -> int:
         for finding in worked.findings:
             if finding.level == level:
                 print(f"{level:<4}  {TITLES[finding.stage]}: {finding.says}\n      {finding.do}")
-    photos = photo_notes(loaded)
+    photos = (*photo_notes(loaded), *photos_away(loaded))
     for says, do in photos:
         print(f"note  photos: {says}\n      {do}")
     counts = {level: sum(finding.level == level for finding in worked.findings) for level in LEVELS}
