@@ -64,3 +64,12 @@ def test_an_ordinary_job_says_nothing_of_repairs(tmp_path: Path, capsys: pytest.
     (tmp_path / "yard.toml").write_bytes((FOLDER / "willow_bend.toml").read_bytes())
     for words in (("load", "yard.toml"), ("compare", "yard.toml"), ("plan", "yard.toml"), ("hours", "yard.toml", "--from", str(tmp_path))):
         assert "repair" not in told(capsys, words[0], str(tmp_path / words[1]), *words[2:]).lower()
+
+
+def test_a_week_with_a_repair_in_it_says_so(mend: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    there = opened(mend)
+    who = there.job.job.model_copy(update={"planned_for": YEARS.date()})
+    save(there, there.job.model_copy(update={"job": who}), state=tmp_path / "state")
+    week = told(capsys, "load", str(tmp_path), "--week", f"{YEARS.date()}")
+    assert "a repair of 2588 Alder Row small yard, what stands is not loaded again" in week
+    assert "round steel post 1 5/8 in, 8 ft: 2 posts" in week

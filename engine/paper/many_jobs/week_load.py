@@ -99,6 +99,7 @@ def _called(week: PlannedWeek) -> dict[str, str]:
 def _loaded(called: str, one: PlannedJob, rows: tuple[LoadRow, ...]) -> LoadedJob:
     job = one.document.job
     says = [] if one.walk is None or one.walk.layout.accepted else ["its layout isn't accepted yet, so what it needs may change"]
+    says += [f"a repair of {job.repair_of.called}, what stands is not loaded again"] if job.repair_of else []
     says += [] if _counts(rows) else ["what is loaded for it isn't counted"]
     return LoadedJob(called, job.job.title, one.file, job.job.planned_for or date.min, "; ".join(says), rows)
 
