@@ -73,9 +73,10 @@ def parse_length_ft(text: str, bare: LengthUnit = "ft") -> float:
     if metric() and _DECIMAL_COMMA.fullmatch(body):
         body = body.replace(",", ".")
     kept = ""
-    two_units = _FEET_AND_INCHES.fullmatch(body) or _FEET_UNMARKED.fullmatch(body)
-    one_unit = _ONE_UNIT.fullmatch(body)
-    if len(text) > _LONGEST_TEXT or not (two_units or one_unit):
+    short = len(text) <= _LONGEST_TEXT  # in a long one no pattern is sought: that takes the cube of its length
+    two_units = short and (_FEET_AND_INCHES.fullmatch(body) or _FEET_UNMARKED.fullmatch(body))
+    one_unit = _ONE_UNIT.fullmatch(body) if short else None
+    if not (two_units or one_unit):
         raise LengthError(f"{_shown(text)} is not a length: write it like {_like(others=True)}.")
     if two_units:
         if metric() and not _FEET_AND_INCHES.fullmatch(body):

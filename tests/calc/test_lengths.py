@@ -150,6 +150,13 @@ def test_a_refusal_shows_no_control_characters_and_not_a_whole_book() -> None:
     assert len(message) < 200
 
 
+def test_a_book_of_digits_is_refused_at_once() -> None:
+    """In a file of 2 MB one value may be as long: sought by the patterns it would take days."""
+    for text in ("9" * 1_900_000, "9 " * 900_000, "9/" * 900_000):
+        with pytest.raises(LengthError):
+            parse_length_ft(text)
+
+
 @settings(max_examples=100)
 @given(st.text(max_size=20))
 def test_any_text_gives_a_finite_length_or_a_refusal(text: str) -> None:
