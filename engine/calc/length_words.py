@@ -2,7 +2,7 @@
 
 import re
 
-from engine.calc.force_words import lean_words, weight_words
+from engine.calc.force_words import degrees_words, lean_words, weight_words
 from engine.calc.lengths import LengthError, format_ft_in, format_in, parse_length_ft
 from engine.calc.metric_lengths import MM_PER_FT, centimetres_words, whole_mm
 from engine.calc.units import metric
@@ -11,11 +11,11 @@ _MM_PER_M = 1000
 _M_PER_FT = MM_PER_FT / _MM_PER_M
 _KPA_PER_PSF = 0.0478802589803358
 """Source: NIST Special Publication 811 (2008), appendix B; from memory."""
-_WITHOUT_FIGURE = {
+_ALSO = {
     "Feet east": "Metres east", "feet east": "metres east", "a few inches": "a few centimetres", "by inches": "by centimetres",
-    "half an inch": "a centimetre",
+    "half an inch": "a centimetre", "weight (2 lb)": "weight (1 kg)",
 }  # fmt: skip
-"""Words for lengths without a figure, and what is said in metres."""
+"""Lengths without a figure, and what is rounder than its figure is, as they are said in metres."""
 _NUMBER = r"\d+ \d+/\d+|\d+/\d+|\d+(?:\.\d+)?"
 _IN_SENTENCE = re.compile(
     rf"(?<![\d/.])(?P<first>{_NUMBER})(?:(?P<between> to | and | or | x )(?P<last>{_NUMBER}))? (?P<unit>ft|in)\b(?! \d)"
@@ -158,19 +158,20 @@ def said_in_units(text: str) -> str:
     """A fixed sentence in the units in force: `every 3 to 4 ft` is `every 91 cm to 1.22 m` in metres, rounded as sentences are.
 
     text: a sentence whose lengths are written as `3 ft`, `6 to 12 in`, `1 5/8 in`, weights as `2 lb`, forces as `50 lbf`, pressures as
-    `750 psf`.
-    Returns the sentence; where feet are in force unchanged but for forces, which are pounds.
+    `750 psf`, a day's warmth as `15°F`.
+    Returns the sentence; where feet are in force unchanged but for forces, which are pounds, and days.
     Source: common practice, no source.
     Valid for: sentences of the program; never for what people wrote.
     """
-    plain = re.sub(r"\b(\d+) (lbf?)\b", lambda found: (lean_words if found[2] == "lbf" else weight_words)(float(found[1])), text)
+    plain = text
+    for words, instead in _ALSO.items() if metric() else ():
+        plain = plain.replace(words, instead)
+    plain = re.sub(r"\b(\d+) (lbf?)\b", lambda found: (lean_words if found[2] == "lbf" else weight_words)(float(found[1])), plain)
+    plain = re.sub(r"\b(\d+)°F", lambda found: degrees_words(float(found[1])), plain)
     if not metric():
         return plain
     plain = _IN_SENTENCE.sub(_metric, plain.replace(A_LENGTH, a_length()))
-    plain = re.sub(r"\b(\d+) psf\b", lambda found: f"{float(found[1]) * _KPA_PER_PSF:.3g} kPa", plain)
-    for words, instead in _WITHOUT_FIGURE.items():
-        plain = plain.replace(words, instead)
-    return plain
+    return re.sub(r"\b(\d+) psf\b", lambda found: f"{float(found[1]) * _KPA_PER_PSF:.3g} kPa", plain)
 
 
 def _metric(found: re.Match[str]) -> str:

@@ -138,7 +138,8 @@ def test_round_figures_limits_ranges_and_areas() -> None:
         ("a traverse worse than 1 in 500", "a traverse worse than 1 in 500"),
         ("Feet east and north", "Metres east and north"),
         ("2 in and 3 ft", "5 cm and 91 cm"),
-        ("hang a weight (2 lb); 750 psf", "hang a weight (0.907 kg); 35.9 kPa"),
+        ("a dog of 60 lb; 750 psf", "a dog of 27.2 kg; 35.9 kPa"),
+        ("hang that weight (2 lb)", "hang that weight (1 kg)"),
         ("a few inches of tail", "a few centimetres of tail"),
         ("a brace foot and brace feet", "a brace foot and brace feet"),
     ],
@@ -149,10 +150,10 @@ def test_a_fixed_sentence_says_its_lengths_in_metres(feet: str, metres: str) -> 
         assert said_in_units(feet) == metres
 
 
-def test_a_force_of_a_fixed_sentence_is_pounds_or_newtons() -> None:
-    assert said_in_units("takes all of 50 lbf.") == "takes all of 50 lb."
+def test_a_force_and_a_day_of_a_fixed_sentence_are_told_in_their_units() -> None:
+    assert said_in_units("all of 50 lbf at 15°F, turned 45°") == "all of 50 lb at 15°, turned 45°"
     with in_units(METRES):
-        assert said_in_units("takes all of 50 lbf.") == "takes all of 222 N."
+        assert said_in_units("all of 50 lbf at 15°F, turned 45°") == "all of 222 N at -9°C, turned 45°"
 
 
 @pytest.mark.parametrize(

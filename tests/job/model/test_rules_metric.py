@@ -2,6 +2,7 @@
 
 import pytest
 
+from engine.calc.force_words import amount_shown
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.typed_length import TypedLength
 from engine.calc.units import FEET_INCHES, METRES, in_units
@@ -33,6 +34,19 @@ def test_every_limit_is_round_and_near_that_in_feet(section: str, field: str) ->
         shown = format_ft_in(metric) if field.endswith("_ft") else format_in(metric)
     number, unit = metric.text.split()
     assert shown in (metric.text, f"{float(number):.2f} {unit}")
+
+
+@pytest.mark.closed_form
+def test_pull_weight_days_and_wind_are_round_too_and_no_easier_on_the_fence() -> None:
+    with in_units(METRES):
+        shown = [
+            amount_shown(getattr(first_rules(METRES).cables, field), field.rpartition("_")[2])
+            for field in ("tension_lbf", "hung_weight_lb", "set_F", "cold_F", "hot_F", "wind_mph")
+        ]
+    assert shown == [220.0, 1.0, 15.0, -20.0, 45.0, 145.0]
+    metres, feet = first_rules(METRES).cables, Rules().cables
+    assert metres.cold_F < feet.cold_F < feet.hot_F < metres.hot_F
+    assert metres.wind_mph > feet.wind_mph
 
 
 def test_where_a_dog_or_a_rule_of_strength_is_concerned_none_is_looser() -> None:

@@ -65,7 +65,7 @@ async def set_out(hands: Hands) -> None:
     await hands.press("n", "a")
     await hands.write("Mo")
     await hands.press("enter", "n")
-    await hands.write("74.5")
+    await hands.write("74,5")
     assert "= 74.5 cm" in shown(hands.app)
     await hands.press("enter")
     await hands.write('29 1/2"')
@@ -102,6 +102,10 @@ async def test_a_job_in_metres_from_an_empty_folder_to_posts_in_the_ground(folde
         assert "37.5 to 75 cm" in lines
         await hands.press("q")
     stands(load(folder / "hill.toml").job)
+    text = (folder / "hill.toml").read_text(encoding="utf-8")
+    for line in ('east_ft = "12 m"', 'tape_a_ft = "18.974 m"', 'station_ft = "21 m"', 'level_ft = "0.25 m"', 'reading_in = "74.5 cm"'):
+        assert f"{line}\n" in text
+    assert "reading_in = 29.5\n" in text
 
 
 async def test_going_to_feet_and_back_in_the_job_s_heading_changes_what_is_shown_and_nothing_else(folder: Path) -> None:
