@@ -18,6 +18,9 @@ AT_REST_FT = 1e-8
 SAME_SPOT_FT = 0.01
 """Are these two one spot, so that nothing was moved and no direction runs between them? An eighth of an inch: closer than any tape sets."""
 
+WRITTEN_FT = 1e-4
+"""Are two stations still apart once they are written? A file keeps a plan's stations to four places."""
+
 SAME_GROUND_FT = 0.001
 """Does a post stand on the ground it stood on? What a rod tells apart is ten times more, and stations as they are kept stray less."""
 

@@ -6,7 +6,7 @@ from datetime import datetime
 from itertools import pairwise
 
 from engine.calc.geometry.plane import distance_ft, station_offset
-from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT
+from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT, WRITTEN_FT
 from engine.checklist import ChecklistLine
 from engine.job.edit.next_record import free_name
 from engine.job.model.base import Text
@@ -28,8 +28,6 @@ from engine.walk import Walk, walk
 
 MOST_ROUNDS = 6
 """How often the ticks are looked over: what one says may change what another is asked."""
-LEAST_FT = 1e-4
-"""What a plan's stations are written to."""
 NOT_ASKED = "not asked when it was signed"
 
 
@@ -89,7 +87,7 @@ def _kept_in_order(posts: dict[str, Post], row: Sequence[str]) -> None:
     for name, after in pairwise(row):
         ahead_ft = posts[name].station_ft - posts[after].station_ft
         if 0 <= ahead_ft <= SAME_SPOT_FT and (ahead_ft, name) > (0, after):
-            posts[after] = posts[after].model_copy(update={"station_ft": round(posts[name].station_ft + LEAST_FT, 4)})
+            posts[after] = posts[after].model_copy(update={"station_ft": round(posts[name].station_ft + WRITTEN_FT, 4)})
 
 
 def _found(signed: Job, worked: Walk) -> Iterator[Entry]:

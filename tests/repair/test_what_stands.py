@@ -136,6 +136,13 @@ def test_marks_and_the_closing_walk_are_asked_once_something_is_driven() -> None
     assert ("survey", "dogs_asked") not in asked
 
 
+def test_marks_hold_back_only_what_is_driven_anew() -> None:
+    start = fresh("willow_bend")
+    assert {name for name, work in walk(start).posts.work.items() if "marks" in work.why_not} == set()
+    added = edits.add_post(edits.move_post(start, "P11", YEARS, BY, along_ft=2), "back", 236.0, YEARS, BY)
+    assert {name for name, work in walk(added).posts.work.items() if "marks" in work.why_not} == {"P11", edits.next_post_id(start)}
+
+
 def test_what_was_found_before_is_told_as_a_note_and_what_an_edit_brings_is_not() -> None:
     start = fresh("willow_bend")
     assert [finding for finding in walk(start).findings if finding.level != "note" and finding.stage != "punch"] == []

@@ -163,7 +163,7 @@ async def asked_repair(app: App[Any], signed: Path) -> Path | None:
     """The new file once it is made; asked again where its name won't do, with the reason; None where nobody wants it."""
     says, named = REPAIR_SAYS, free_beside(signed, "repair", ".toml").name
     while (answer := await app.push_screen_wait(Ask("Repair", says, value=named))) is not None:
-        named = f"{file_name(answer.removesuffix('.toml'))}.toml"
+        named = named if answer == named else f"{file_name(answer.removesuffix('.toml'))}.toml"
         out = signed.with_name(named)
         try:
             await apart(lambda out=out: _made(signed, out))  # type: ignore[misc]  # mypy knows no default of a lambda

@@ -14,7 +14,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.remember import remembered, remembered_same
 from engine.calc.statics.blown_fence import Push
 from engine.calc.tolerances import ROUNDING_IN
-from engine.checklist import Item, TicksOf, WantedReading
+from engine.checklist import Item, TicksOf, WantedReading, counts
 from engine.findings import UNPRINTED, Finding, FindingOf
 from engine.job.model.checks import Tick
 from engine.job.model.fence import SupportKind
@@ -87,7 +87,6 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     usual = usual_height(job)
     sleeve, post = stock.get(job.fence.sleeve), stock.get(job.fence.post)
     post_ft = post.length_ft if post else None
-    why_not = _why_not(job, layout)
     hangs = bay_heights(job, layout)
     meeting = heights_at(layout, hangs)
     tall_ft = {name: (row or (usual,))[0].height_ft for name, row in meeting.items()}
@@ -100,6 +99,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     tops_ft = straight_tops_ft(layout, hangs, usual.height_ft)
     emptied = emptied_places(job)
     stands = {name: _stands_in(job, support, emptied) for name, support in layout.supports.items()}
+    why_not = _why_not(job, layout, stands)
     before = sleeves_before(job.log)
     braced = {name for name, spokes in arms.items() if held_arms(spokes, job.rules.layout.corner_deg)}
     aside = {name for name, spokes in arms.items() if len(spokes) > 1 and _pulled_aside(job.rules, spokes, meeting[name][0], sleeve)}
@@ -139,8 +139,8 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
     )
 
 
-def _why_not(job: Job, layout: Layout) -> dict[str, str]:
-    """Why nothing is driven at a support now, in words; empty where it may be."""
+def _why_not(job: Job, layout: Layout, stands: Mapping[str, TickFacts]) -> dict[str, str]:
+    """Why nothing is driven at a support now, in words; empty where it may be, and where it stood before a repair."""
     supports = list(layout.supports.values())
     areas = keep_outs_at([support.xy for support in supports], layout.keep_outs)
     why = {}
@@ -152,8 +152,17 @@ def _why_not(job: Job, layout: Layout) -> dict[str, str]:
         elif area is not None:
             why[support.id] = area.why
         else:
-            why[support.id] = "" if job.utility_notice.marks_seen else "the utility marks have not been seen"
+            seen = job.utility_notice.marks_seen or _stood_before(job, layout, support.id, stands[support.id])
+            why[support.id] = "" if seen else "the utility marks have not been seen"
     return why
+
+
+def _stood_before(job: Job, layout: Layout, name: str, of: TickFacts) -> bool:
+    """Whether a repair found a sleeve there, of this post or of one that came out."""
+    tick = job.checks.get(ItemKey("posts", name, "driven_depth")) if job.repair_of is not None else None
+    if tick is not None and job.repair_of is not None and tick.at <= job.repair_of.until and counts(tick, of, layout.stood):
+        return True
+    return old_sleeve_tick(job.repair_of, "driven_depth", of) is not None
 
 
 class _Depth(NamedTuple):

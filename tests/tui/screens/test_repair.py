@@ -10,14 +10,14 @@ from engine.job.file.store import load
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DropEntry, RerouteEntry
-from engine.paper.record_office import printed_tables
+from engine.paper.record_office import office_tables
 from engine.walk import walk
 from tests.demo import FOLDER
 from tests.repair.test_what_stands import needed, open_keys
 from tests.tui.driving import keys, on_disk, reach, shown, typed, until_saved, until_shown
 from tests.tui.screens.test_whole_job import tick_all
 from tui.app import LinewalkApp
-from tui.boxes.pages import OldRecordScreen, RecordScreen
+from tui.boxes.pages import RecordScreen, TablesScreen
 from tui.cli import main
 from tui.screens.walk_screen import WalkScreen
 
@@ -124,11 +124,12 @@ async def read_what_stood(pilot: Pilot[int], mend: Path) -> None:
     assert isinstance(pilot.app.screen, RecordScreen)
     assert "o old record" in shown(pilot.app).splitlines()[-1]  # type: ignore[arg-type]  # ours
     await keys(pilot, "o")
-    assert isinstance(pilot.app.screen, OldRecordScreen)
+    await until_shown(pilot, "Record before this repair: 2588 Alder Row small yard")
     await until_shown(pilot, "signed off 2026-03-09 17:46 by Teal, accepted by the client")
     assert "60' 0\" on yard" in shown(pilot.app)  # type: ignore[arg-type]  # ours
     await keys(pilot, "c", "s", "r", "space", "x")
-    assert isinstance(pilot.app.screen, OldRecordScreen)
+    assert isinstance(pilot.app.screen, TablesScreen)
+    assert not isinstance(pilot.app.screen, RecordScreen)
     assert (mend.read_bytes(), sorted(mend.parent.iterdir())) == (was, files)
     await keys(pilot, "escape", "escape")
 
@@ -173,10 +174,23 @@ async def test_a_car_leans_a_post_over_years_later(signed: Path, capsys: pytest.
     assert done.job.repair_of is not None
     assert kept_job(done.job.repair_of).seal_holds is True
 
-    repaired = next(table for table in printed_tables(done.job, walk(done.job)) if table.title == "Repair of")
+    repaired = next(table for table in office_tables(done.job, walk(done.job)) if table.title == "Repair of")
     assert ("file", SIGNED) in repaired.rows
     capsys.readouterr()
     assert main(["record", str(signed)]) == 0
     old = capsys.readouterr().out
     assert main(["record", str(mend), "--before"]) == 0
     assert capsys.readouterr().out == old
+
+
+async def test_the_name_that_is_proposed_is_free_and_is_the_file_s(signed: Path) -> None:
+    for named in ("alder_row-repair.toml", "alder_row-repair-2.toml"):
+        app = LinewalkApp(loaded=load(signed), by="Mo")
+        async with app.run_test(size=SIZE) as pilot:
+            await until_saved(pilot)
+            await keys(pilot, "b", "r")
+            assert named in shown(app)
+            await keys(pilot, "enter")
+            await until_shown(pilot, "2588-R1 Repair: Alder Row small yard")
+            await until_saved(pilot)
+        assert on_disk(signed.with_name(named)).repair_of is not None
