@@ -13,6 +13,7 @@ from engine.drawing.site_shapes import LEAST_RANK, TREE_RANK, between, halfway, 
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork, Swing
 from engine.stages.layout.set_out import tape_marks
+from engine.stages.layout.sleeves_in_ground import unused_sleeves
 from engine.stages.layout.stage import Support
 from engine.stages.survey.stage import PlacedPoint
 from engine.walk import Walk
@@ -28,7 +29,7 @@ def plan_shapes(job: Job, walk: Walk, before: Walk | None = None, /) -> Drawing:
     """The whole site; with the walk before a change, also what it does to every post that it moves, adds or leaves out."""
     going = () if before is None else tuple(_going(before, walk))
     on_the_move = {shape.id for shape in going if isinstance(shape, Mark)}
-    marked = (*_known(job, walk), *_old_sleeves(walk))
+    marked = (*_known(job, walk), *_old_sleeves(job, walk))
     fence = (*_braces(walk), *_fence(walk), *_gates(walk), *_posts(walk, on_the_move))
     drawing = Drawing((*site_shapes(job, walk), *fence, *marked, *going))
     return replace(drawing, picks=tuple(_picks(drawing)))
@@ -48,18 +49,25 @@ def _tapes_from(walk: Walk) -> set[str]:
 def known_marks(job: Job, walk: Walk) -> list[PlacedPoint]:
     """The places that tapes to the supports start from; all that any may start from once a record or an old sleeve names its own."""
     marks = tape_marks(job, walk.survey)
-    if job.record is not None or any(sleeve.stays for sleeve in walk.posts.old_sleeves):
+    if job.record is not None or any(_sleeves_left(job, walk)):
         return marks
     used = _tapes_from(walk)
     return [mark for mark in marks if mark.name in used]
 
 
-def _old_sleeves(walk: Walk) -> Iterator[Shape]:
-    """Sleeves that stay in the ground where no post stands any more, as far as their places are known."""
-    for sleeve in walk.posts.old_sleeves:
-        if sleeve.stays and sleeve.there is not None:
-            yield Mark("old sleeve", sleeve.there, rank=TREE_RANK)
-            yield Words("old sleeve", sleeve.there, f"old {sleeve.post}", rank=LEAST_RANK)
+def _sleeves_left(job: Job, walk: Walk) -> Iterator[tuple[str, Point | None]]:
+    """Sleeves that stay in the ground where no post stands any more, in a repair those of before too."""
+    yield from ((sleeve.post, sleeve.there) for sleeve in walk.posts.old_sleeves if sleeve.stays)
+    driven = (support.xy for support in walk.layout.supports.values() if support.support == "driven")
+    yield from ((sleeve.post, sleeve.xy) for _, sleeve in unused_sleeves(job.repair_of, driven))
+
+
+def _old_sleeves(job: Job, walk: Walk) -> Iterator[Shape]:
+    """The same, as far as their places are known."""
+    for post, there in _sleeves_left(job, walk):
+        if there is not None:
+            yield Mark("old sleeve", there, rank=TREE_RANK)
+            yield Words("old sleeve", there, f"old {post}", rank=LEAST_RANK)
 
 
 def _braces(walk: Walk) -> Iterator[Shape]:

@@ -6,6 +6,8 @@ from functools import cache
 import pytest
 
 from engine.calc.geometry.plane import distance_ft
+from engine.drawing.plan_shapes import plan_shapes
+from engine.drawing.shapes import Mark, Words
 from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.paper.as_built import left_sleeves
@@ -142,3 +144,13 @@ def test_a_repair_of_that_repair_knows_which_was_cut_off() -> None:
         again = repair_of(job)
         assert again.repair_of is not None
         assert {name: bool(one.cut_off) for name, one in again.repair_of.sleeves.items()} == {POST: cut}
+
+
+def test_it_is_drawn_where_it_lies_until_a_post_stands_in_it() -> None:
+    mend = moved_away()
+    assert mend.repair_of is not None
+    drawn = plan_shapes(mend, walk(mend))
+    assert [mark.pos for mark in drawn.of(Mark, "old sleeve")] == [mend.repair_of.sleeves[POST].xy]
+    assert [words.text for words in drawn.of(Words, "old sleeve")] == [f"old {POST}"]
+    taken = edits.add_post(mend, "back", station_of_the_sleeve(mend), YEARS, BY)
+    assert not list(plan_shapes(taken, walk(taken)).of(Mark, "old sleeve"))
