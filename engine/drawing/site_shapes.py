@@ -89,10 +89,13 @@ def is_plain(area: KeepOut) -> bool:
 
 
 def keep_out_shapes(area: KeepOut) -> Iterator[Area | Words]:
-    """A keep-out and its name; something found is called what it is, for the id of its entry says nothing. A deck is solid."""
+    """A keep-out and its name; something found is called what it is, for the id of its entry says nothing. A deck is solid. An old sleeve
+    has its name by its own sign."""
     name = area.id.record
     role: Role = "deck" if area.id.source == "deck" else "keepout"
     yield Area(role, area.polygon, name, area.kind)
+    if area.id.source == "sleeve":
+        return
     says = area.kind if area.id.source == "log" else called(name, area.kind)
     yield Words(role, middle_of(area.polygon), says, name, kind=area.kind, rank=AREA_RANK, along=area.polygon)
 

@@ -152,5 +152,6 @@ def test_it_is_drawn_where_it_lies_until_a_post_stands_in_it() -> None:
     drawn = plan_shapes(mend, walk(mend))
     assert [mark.pos for mark in drawn.of(Mark, "old sleeve")] == [mend.repair_of.sleeves[POST].xy]
     assert [words.text for words in drawn.of(Words, "old sleeve")] == [f"old {POST}"]
+    assert not [words.text for words in drawn.of(Words, "keepout") if POST in words.text]
     taken = edits.add_post(mend, "back", station_of_the_sleeve(mend), YEARS, BY)
     assert not list(plan_shapes(taken, walk(taken)).of(Mark, "old sleeve"))
