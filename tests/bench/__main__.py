@@ -41,7 +41,7 @@ def main(sizes: list[int]) -> None:
         commands = installed(folder / "installed")
         _show("painting", painting.first_paint(commands, file, job.job.title))
         _show("keys", painting.keys(commands, file, job.job.title))
-        _show("a folder of 2,000 jobs", folder_keys.first_rows_and_keys(commands, folder_keys.made(folder / "many")))
+        _show("a folder of 2,000 jobs", folder_keys.first_screenful_and_keys(commands, folder_keys.made(folder / "many")))
 
 
 def _show(title: str, told: Iterable[Told]) -> None:

@@ -1,4 +1,4 @@
-"""A folder of 2,000 jobs that nobody looked at yet, on a real terminal: its first rows, and keys while it is read and worked out."""
+"""A folder of 2,000 jobs that nobody looked at yet, on a real terminal: its first screenful, and keys while it is read and worked out."""
 
 from collections.abc import Iterator
 from contextlib import closing
@@ -24,13 +24,13 @@ def made(folder: Path, count: int = JOBS) -> Path:
     return folder
 
 
-def first_rows_and_keys(commands: Path, folder: Path) -> Iterator[Told]:
+def first_screenful_and_keys(commands: Path, folder: Path) -> Iterator[Told]:
     """Each key until its own answer is painted, whatever the reading paints meanwhile; against a frame. The reading goes on throughout: all
     of it takes minutes."""
     given = {**environment(), "XDG_STATE_HOME": str(folder.with_name("no state yet"))}
     empty = seen_ms([commands / "python", Path(empty_table.__file__)], empty_table.TITLE)
     with closing(Terminal([commands / "linewalk", folder, "--by", "Bench"], given)) as terminal:
-        yield Told(f"start to the first rows of {JOBS:,} jobs", terminal.until("yard_0000.toml"), "ms", "empty table", empty)
+        yield Told(f"start to a screenful of {JOBS:,} jobs", terminal.until("Yard 25 back yard"), "ms", "empty table", empty)
         yield _told("down, while it is read", [terminal.answer("\x1b[B", f"yard_{number:04}.toml") for number in range(1, PRESSES + 1)])
         terminal.until(f"{JOBS} jobs, ")
         yield _told(

@@ -118,7 +118,7 @@ class JobsScreen(HeldBack[None]):
     def _read(self, reading: object) -> None:
         """In a thread: rows are told a few at a time; a folder that is read anew meanwhile ends this."""
         rows: list[Listed] = []
-        told, folder = monotonic(), self.folder
+        told, folder = 0.0, self.folder
         from engine.ahead.finished_jobs import keeping_times
         from engine.ahead.listed_apart import listed_apart
 
@@ -129,6 +129,7 @@ class JobsScreen(HeldBack[None]):
                     if self._reading is not reading:
                         return
                     rows.append(row)
+                    told = told or monotonic()  # the first time a screenful rather than a row: what is kept was read before it
                     if monotonic() - told > TELL_S:
                         self.post_message(Found(reading, rows, done=False))
                         rows, told = [], monotonic()

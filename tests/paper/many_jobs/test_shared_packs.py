@@ -136,3 +136,13 @@ def test_rolls_on_the_truck_and_those_to_load_are_enough(rows: list[TakeoffRow])
 def test_one_job_alone_is_as_its_own_list_says(row: TakeoffRow) -> None:
     total = together([row])
     assert replace(total, short=row.short) == replace(row, needed=total.needed, spare=total.spare, used=total.used, loose=total.loose)
+
+
+@settings(max_examples=150, deadline=None)
+@given(loose_row())
+def test_one_job_that_is_counted_has_left_to_load_what_its_own_list_calls_short(row: TakeoffRow) -> None:
+    """As its own list counts: whole packs for what isn't there loose, less those that are there. What is built in came from somewhere."""
+    counted = replace(row, loaded=row.loaded or 0)
+    counted = replace(counted, used=min(counted.used, counted.came or 0.0))
+    short = max(0, ceil((row.needed + row.spare - row.loose) / PACK) - counted.loaded - counted.delivered)  # type: ignore[operator]
+    assert packs_to_load([counted]) == short
