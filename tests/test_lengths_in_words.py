@@ -26,24 +26,32 @@ OF_NUMBERS = {
     ),
 }  # fmt: skip
 """Where a figure with a unit is no length of a job, and why."""
+PLAIN_UNIT = re.compile(r" (?:ft|lbf?|mph|psf|psi|sq ft|cm|mm|kg|km/h)\b")
+"""Units that are no words: behind any figure they are one."""
 KNOWING = ("format_", "understood", "weight_words")
 FIGURE = re.compile(r"_ft\b|_in\b|_feet|length|height|width|depth|diameter|_lbf?\b|mph\b|_F\b|_ps[fi]\b|weight|tension", re.IGNORECASE)
 
 
 def written(tree: ast.AST) -> Iterator[tuple[int, str]]:
-    """Figures of an f-string whose name is that of a length, with a unit right behind them."""
+    """Figures of an f-string with a unit right behind them: any figure, or one with the name of a length where the unit may be a word."""
     for found in ast.walk(tree):
         if isinstance(found, ast.JoinedStr):
             for one, after in zip(found.values, found.values[1:], strict=False):
                 if isinstance(one, ast.FormattedValue) and isinstance(after, ast.Constant) and UNIT.match(str(after.value)):
                     figure = ast.unparse(one.value)
-                    if FIGURE.search(figure) and not figure.startswith(KNOWING):
+                    if (FIGURE.search(figure) or PLAIN_UNIT.match(str(after.value))) and not figure.startswith(KNOWING):
                         yield found.lineno, f"{figure} {after.value!r}"
 
 
 def test_what_is_looked_for_is_found() -> None:
     said = 'f"{bay.slope_ft:.1f} ft long", f"{gap_in:g} in", f"{name} in words", f"{format_in(gap_in)} wide", f"{width_in}\\" wide"'
-    assert [words for _, words in written(ast.parse(said))] == ["bay.slope_ft ' ft long'", "gap_in ' in'", "width_in '\" wide'"]
+    said += ', f"{most:.0f} lb"'
+    assert [words for _, words in written(ast.parse(said))] == [
+        "bay.slope_ft ' ft long'",
+        "gap_in ' in'",
+        "width_in '\" wide'",
+        "most ' lb'",
+    ]
 
 
 @pytest.mark.parametrize("room", ["engine", "tui"])
