@@ -5,6 +5,7 @@ import os
 import pty
 import re
 import select
+import signal
 import struct
 import subprocess
 import termios
@@ -89,8 +90,8 @@ class Terminal:
         return int(Path(f"/proc/{pid}/task/{pid}/schedstat").read_text(encoding="ascii").split()[0])
 
     def close(self) -> None:
-        """End the program, as closing the terminal does."""
+        """End the program and what it began, as closing the terminal does."""
         with suppress(ProcessLookupError):
-            self._program.terminate()
+            os.killpg(self._program.pid, signal.SIGTERM)
         self._program.wait()
         os.close(self._outer)
