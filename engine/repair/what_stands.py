@@ -4,9 +4,11 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from itertools import pairwise
+from typing import get_args
 
 from engine.calc.geometry.plane import distance_ft, station_offset
 from engine.calc.tolerances import ONE_SUPPORT_FT, SAME_SPOT_FT, TAPE_FT, WRITTEN_FT
+from engine.calc.units import Units
 from engine.checklist import ChecklistLine
 from engine.job.edit.next_record import free_name
 from engine.job.model.base import Text
@@ -180,14 +182,21 @@ def _answer(line: ChecklistLine, before: Tick | None, record: Record, until: dat
 
 def _with_found(job: Job, record: Record) -> Job:
     """The job, with what is found of the line as it stands."""
-    worked = walk(job)
-    found = {
-        str(finding.key): FoundBefore(says=_short(finding.says), reason=_short(reason_given(finding, worked.punch, record.left_open)))
-        for finding in worked.findings
-        if finding.stage != "punch"
-    }
+    worked, otherwise = walk(job), walk(_in_other_units(job))
+    told = {finding.key: _short(finding.says) for finding in otherwise.findings}
+    found = {}
+    for finding in worked.findings:
+        if finding.stage != "punch":
+            says, other = _short(finding.says), told.get(finding.key)
+            reason = _short(reason_given(finding, worked.punch, record.left_open))
+            found[str(finding.key)] = FoundBefore(says=says, reason=reason, in_other_units=None if other == says else other)
     assert job.repair_of is not None
     return job.model_copy(update={"repair_of": job.repair_of.model_copy(update={"found": found})})
+
+
+def _in_other_units(job: Job) -> Job:
+    other = next(units for units in get_args(Units) if units != job.job.units)
+    return job.model_copy(update={"job": job.job.model_copy(update={"units": other})})
 
 
 def _short(words: Text) -> str:

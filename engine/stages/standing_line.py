@@ -68,7 +68,7 @@ def as_it_stood(found: tuple[Finding, ...], job: Job) -> tuple[Finding, ...]:
 
 def _told(finding: Finding, repair_of: RepairOf) -> Finding:
     before = repair_of.found.get(str(finding.key))
-    if before is None or finding.level == "note" or finding.says[:MOST_LETTERS] != before.says:
+    if before is None or finding.level == "note" or finding.says[:MOST_LETTERS] not in (before.says, before.in_other_units):
         return finding
     if finding.level == "stop" and not before.reason:
         return finding

@@ -182,6 +182,14 @@ def test_an_open_loop_is_called_as_it_was_and_what_was_done_at_it_stays() -> Non
     assert mend.checks[ItemKey("cables", called, "closed")].state == "left open"
 
 
+@pytest.mark.parametrize("units", ["feet-inches", "metres"])
+def test_what_was_found_before_is_told_as_a_note_in_either_units(units: str) -> None:
+    start = fresh("willow_bend")
+    other = walk(start.model_copy(update={"job": start.job.model_copy(update={"units": units})}))
+    assert [finding.says for finding in other.findings if finding.level != "note" and finding.stage != "punch"] == []
+    assert other.punch.unfinished == walk(start).punch.unfinished
+
+
 def test_what_came_out_is_gone_and_its_name_is_not_given_again() -> None:
     done = finished("willow_bend")
     post = next(loop for loop in walk(done).cables.loops.values() if len(loop.supports) > 2).supports[1]

@@ -138,10 +138,12 @@ class SleeveInGround(Part):
 
 
 class FoundBefore(Part):
-    """What was found of the fence before a repair began, and the reason that was given for leaving it so."""
+    """What was found of the fence before a repair began, and the reason that was given for leaving it so; the same in the other units where
+    they tell it otherwise."""
 
     says: Text
     reason: Text = ""
+    in_other_units: Text | None = None
 
 
 class RepairOf(Part):
