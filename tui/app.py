@@ -9,12 +9,13 @@ from pathlib import Path
 from typing import Any, ClassVar, TextIO
 
 from rich.console import RenderableType
+from rich.terminal_theme import TerminalTheme
 from textual import work
 from textual._compositor import CompositorUpdate
 from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.events import Event, InputEvent, Paste
-from textual.filter import LineFilter
+from textual.filter import ANSIToTruecolor, LineFilter
 from textual.screen import Screen
 from textual.timer import Timer
 
@@ -70,8 +71,14 @@ class LinewalkApp(App[int]):
         install(self, SUN if os.environ.get("LINEWALK_COLOURS", "") == "sun" else DUSK)
 
     def get_line_filters(self) -> Sequence[LineFilter]:
-        """Plain characters where the terminal has no others, besides the library's own."""
-        return (*super().get_line_filters(), *self._plain)
+        """Plain characters where the terminal has no others, besides the library's own. Its filter of colours that a terminal knows by name
+        is left out: there are none here, and it looks at every line."""
+        return (*(one for one in super().get_line_filters() if not isinstance(one, ANSIToTruecolor)), *self._plain)
+
+    @property
+    def ansi_theme(self) -> TerminalTheme:
+        """What such colours would be; asked for every line."""
+        return self.ansi_theme_dark
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our colour roles, known to every style sheet before a theme is set."""

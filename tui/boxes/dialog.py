@@ -3,11 +3,13 @@
 from collections.abc import Awaitable, Callable, Mapping
 from typing import Any, ClassVar, TypeVar
 
+from rich.console import RenderableType
 from textual import on, work
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import DescendantFocus
+from textual.renderables.background_screen import BackgroundScreen
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Input, Select, Static
@@ -16,6 +18,7 @@ from engine.calc.length_words import said_in_units
 from engine.calc.lengths import LengthError, parse_length_ft
 from engine.job.errors import EditRefused, JobError
 from tui.base.commands import Command, bindings
+from tui.base.dimmed import Dimmed
 from tui.base.held_back import HeldBack
 from tui.base.key_buttons import key_buttons
 from tui.base.theme import SIGNS
@@ -87,6 +90,13 @@ class Dialog(HeldBack[T], ModalScreen[T]):
                 yield from self.parts()
             yield Static(Content(""), id="problem")
             yield Static(key_buttons(self._hint(""), self._letters()), id="dialog-hint", classes="hint")
+
+    def render(self) -> RenderableType:
+        """What is behind the panel."""
+        behind = super().render()
+        if not isinstance(behind, BackgroundScreen):
+            return behind
+        return Dimmed(behind.screen, behind.color)  # type: ignore[return-value]  # the library draws a Visual too
 
     def _hint(self, box: str) -> str:
         return " ".join(
