@@ -185,10 +185,25 @@ class Checklist:
 
     lines: tuple[ChecklistLine, ...]
 
-    @property
+    @cached_property
     def done(self) -> int:
         """How many items are done or not needed."""
         return sum(line.tick is not None for line in self.lines)
+
+    @cached_property
+    def open_items(self) -> tuple[Item, ...]:
+        """Items that nobody ticked, in order."""
+        return tuple(line.item for line in self.lines if line.tick is None)
+
+    @cached_property
+    def left_open(self) -> int:
+        """How many items the job before a repair left open."""
+        return sum(line.tick is not None and line.tick.state == "left open" for line in self.lines)
+
+    @cached_property
+    def ticked_done(self) -> Mapping[ItemKey, Tick]:
+        """The ticks of what is done, by the key of its item."""
+        return {line.item.key: line.tick for line in self.lines if line.tick is not None and line.tick.state == "done"}
 
     @cached_property
     def by_key(self) -> Mapping[ItemKey, ChecklistLine]:
@@ -198,7 +213,7 @@ class Checklist:
     @cached_property
     def readings(self) -> Mapping[ItemKey, float | None]:
         """What was read, by the key of every item ticked as done; None where nothing was."""
-        return {line.item.key: line.tick.reading for line in self.lines if line.tick is not None and line.tick.state == "done"}
+        return {key: tick.reading for key, tick in self.ticked_done.items()}
 
 
 NOTHING_ASKED = Checklist(())
@@ -208,12 +223,19 @@ def answer(items: Iterable[Item], checks: Mapping[ItemKey, Tick], stood: Stood, 
     """Checklist of a stage: each item joined with its tick, whose reading is in the unit the item asks for. A line of the checklist before,
     of the very same item and tick, is used again."""
     old, given = {id(line.item): line for line in before.lines}.get, checks.get
-    return Checklist(tuple([_line(item, given(item.key), stood, old(id(item))) for item in items]))
+    asked = [(item, given(item.key), old(id(item))) for item in items]
+    lines = [
+        line
+        if line is not None and line.tick is tick and (line.was is None if tick is None else tick.of.places)
+        else _line(item, tick, stood, line)
+        for item, tick, line in asked
+    ]
+    return Checklist(tuple(lines))
 
 
 def _line(item: Item, given: Tick | None, stood: Stood, old: ChecklistLine | None) -> ChecklistLine:
     if given is None:
-        return ChecklistLine(item, None) if old is None or old.tick is not None or old.was is not None else old
+        return ChecklistLine(item, None)
     if old is not None and given is (old.tick or old.was) and given.of.places:
         return old
     wanted = item.reading

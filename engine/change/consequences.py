@@ -105,8 +105,8 @@ def _answered_only(here: Walk, there: Walk) -> Iterator[ChecklistLine]:
     """What is done or not needed in one walk, and open or not asked in the other."""
     for stage, checklist in here.checklists.items():
         alike = set(map(id, there.checklists[stage].lines))
-        for line in checklist.lines:
-            if line.tick is not None and id(line) not in alike:
+        for line in [line for line in checklist.lines if id(line) not in alike]:
+            if line.tick is not None:
                 other = there.checklists[stage].by_key.get(line.item.key)
                 if other is None or other.tick is None:
                     yield line

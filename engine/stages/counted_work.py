@@ -16,8 +16,8 @@ class CountedWork:
     """Which items are ticked as done, asked by stage, subject and what."""
 
     def __init__(self, checklists: Mapping[StageName, Checklist], repair_of: RepairOf | None) -> None:
-        self._lines = {stage: checklist.by_key for stage, checklist in checklists.items()}
-        self._repair_of = repair_of
+        self._checklists, self._repair_of = checklists, repair_of
+        self._done_of = {stage: checklist.ticked_done.get for stage, checklist in checklists.items()}
 
     def __call__(self, stage: StageName, subject: str, what: str) -> bool:
         return self._done(stage, subject, what) is not None
@@ -26,7 +26,7 @@ class CountedWork:
         """Whether a thing counts in this job: in a repair one that stood before isn't needed, nor used."""
         if self._repair_of is None:
             return True
-        line = self._lines[stage].get(ItemKey(stage, subject, what))
+        line = self._checklists[stage].by_key.get(ItemKey(stage, subject, what))
         return line is None or not stands(line.tick, self._repair_of)
 
     def newly(self, stage: StageName, subject: str, what: str) -> bool:
@@ -50,5 +50,4 @@ class CountedWork:
         return planned_ft if tick.reading is None else tick.reading
 
     def _done(self, stage: StageName, subject: str, what: str) -> Tick | None:
-        line = self._lines[stage].get(ItemKey(stage, subject, what))
-        return line.tick if line is not None and line.state == "done" else None
+        return self._done_of[stage](ItemKey(stage, subject, what))

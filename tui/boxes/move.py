@@ -112,7 +112,7 @@ class MoveDialog(TypedChange[Settled]):
         yield ChangedFigures(id="changes")
 
     def on_mount(self) -> None:
-        """Ready to type; the ways are looked for meanwhile."""
+        """Ready to type."""
         wide, high = self.app.size
         self.set_class(wide >= ROOMY[0] and high >= ROOMY[1], "-roomy")
         self._give_room()
@@ -122,6 +122,10 @@ class MoveDialog(TypedChange[Settled]):
         self._draw(self.before)
         self.query_one("#along", Input).focus()
         self._preview()
+
+    async def first_drawn(self) -> None:
+        """The ways are looked for once the box can be read: threads of one program take turns, so beside its painting both took twice as
+        long."""
         self._look()
 
     # The ways offered ------------------------------------------------------------------------------------------------

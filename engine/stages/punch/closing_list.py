@@ -72,10 +72,8 @@ def _to_finding(finding: Finding) -> Jump:
 
 
 def _open(checklist: Checklist, stage: StageName, group: Group, told: str = "") -> Iterator[PunchLine]:
-    for line in checklist.lines:
-        if line.state == "open":
-            item = line.item
-            yield PunchLine(LineKey("item", item.key), group, None, f"{told}{item.says}", "", Jump(stage, item.subject, item=item.key))
+    for item in checklist.open_items:
+        yield PunchLine(LineKey("item", item.key), group, None, f"{told}{item.says}", "", Jump(stage, item.subject, item=item.key))
 
 
 def _to_walk(checklists: Checklists) -> Iterator[PunchLine]:

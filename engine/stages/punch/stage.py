@@ -86,7 +86,7 @@ def punch(
 ) -> Punch:
     """The closing list: open items, open findings, ways out, changes from the plan, and what the closing walk asks."""
     unfinished = tuple(_unfinished(checklists))
-    left_before = sum(line.state == "left open" for checklist in checklists.values() for line in checklist.lines)
+    left_before = sum(checklist.left_open for checklist in checklists.values())
     ways = ways_out(job, survey, layout, posts, fabric, gates, checklists.get("gate", NOTHING_ASKED), takeoff)
     return Punch(
         unfinished=unfinished,
@@ -102,9 +102,7 @@ def punch(
 
 def _unfinished(checklists: Mapping[StageName, Checklist]) -> Iterator[Unfinished]:
     for stage in STAGES[:-1]:
-        lines = checklists[stage].lines if stage in checklists else ()
-        items = tuple(line.item for line in lines if line.state == "open")
-        if items:
+        if items := checklists.get(stage, NOTHING_ASKED).open_items:
             yield Unfinished(stage, items)
 
 
