@@ -5,6 +5,7 @@ import random
 from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import cache
+from itertools import pairwise
 from typing import TypeVar
 
 import pytest
@@ -12,8 +13,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from engine.calc.remember import KEPT, remembered, remembered_each, remembered_of, remembered_rows, remembered_same
+from engine.change.consequences import consequences
 from engine.findings import STAGES
 from engine.job.edit import edits
+from engine.job.edit.striking import strike
 from engine.job.errors import EditRefused
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
@@ -49,6 +52,9 @@ def edited(job: Job, rng: random.Random) -> Job:
         lambda: edits.untick(job, rng.choice([*job.checks, item_key(f"posts.{post}.driven_depth")]), AT, BY),
         lambda: job.model_copy(update={"shots": without_one(job.shots, rng)}),
         lambda: job.model_copy(update={"trees": without_one(job.trees, rng)}),
+        lambda: strike(job, rng.choice([entry.id for entry in job.log if entry.kind != "planned"] or [""]), AT, BY),
+        lambda: job.model_copy(update={"fence": job.fence.model_copy(update={"height_ft": rng.choice([4.0, 4.5, 5.0])})}),
+        lambda: job.model_copy(update={"dogs": without_one(job.dogs, rng)}),
     )
     try:
         return rng.choice(kinds)()
@@ -92,6 +98,27 @@ def test_a_walk_after_any_edits_is_that_of_a_cold_start_to_the_byte(name: str, s
         fresh = cold(job)
         assert walked == fresh
         assert plan_text(walked) == plan_text(fresh)
+
+
+@pytest.mark.parametrize("name", JOBS)
+@settings(max_examples=3, deadline=None)
+@given(st.integers(0, 10**6))
+def test_what_each_edit_of_a_chain_does_is_told_as_of_cold_starts(name: str, seed: int) -> None:
+    rng = random.Random(seed)
+    jobs = [JOBS[name]()]
+    for _ in range(8):
+        jobs.append(edited(jobs[-1], rng))
+    warm = [walk(job) for job in jobs]
+    told = [consequences(before, after) for before, after in pairwise(warm)]
+    fresh = [cold(job) for job in jobs]
+    assert told == [consequences(before, after) for before, after in pairwise(fresh)]
+    for walked in warm:
+        for checklist in walked.checklists.values():
+            states = [line.state for line in checklist.lines]
+            ticked_done = {line.item.key: line.tick for line in checklist.lines if line.state == "done"}
+            assert checklist.open_items == tuple(line.item for line in checklist.lines if line.state == "open")
+            assert (checklist.done, checklist.left_open) == (len(states) - states.count("open"), states.count("left open"))
+            assert checklist.ticked_done == ticked_done
 
 
 def test_two_threads_that_walk_at_once_each_get_the_walk_of_their_own_job() -> None:
