@@ -32,4 +32,7 @@ def parsed(words: list[str]) -> Namespace:
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
     for kind in (first_words, told, folders, written, beforehand, copies):
         kind.add_words(commands)
-    return parser.parse_args(words)
+    args = parser.parse_args(words)
+    if getattr(args, "replace", False) and args.out is None:
+        commands.choices[args.command].error("--replace is for a file: say which, -o OUT")
+    return args

@@ -1,11 +1,11 @@
 """Copies the demo jobs to where they can be written, never over work that is there."""
 
 import os
-import shutil
 from importlib.resources import as_file, files
 from pathlib import Path
 
-from engine.job.errors import UnreadableFile, shown
+from engine.job.errors import NotWritten, UnreadableFile, shown
+from engine.job.file.disk import Disk, why, write_new
 
 MAIN = "willow_bend.toml"
 
@@ -18,9 +18,17 @@ def copy_demos(folder: Path) -> tuple[Path, int]:
         for source in sorted(demos.glob("*.toml")):
             target = folder / source.name
             if not target.exists():
-                shutil.copyfile(source, target)
+                _copy(source, target)
                 copied += 1
     return folder, copied
+
+
+def _copy(source: Path, target: Path) -> None:
+    """Whole or not at all. Raises: NotWritten."""
+    try:
+        write_new(Disk(), target, source.read_bytes())
+    except OSError as error:
+        raise NotWritten(target, f"couldn't be written: {why(error)}") from error
 
 
 def _writable(folder: Path) -> Path:
@@ -39,5 +47,8 @@ def _writable(folder: Path) -> Path:
 
 def _at_home(name: str) -> Path:
     folder = Path.home() / name
-    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise NotWritten(folder, f"can't be made: {why(error)}") from error
     return folder

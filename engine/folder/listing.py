@@ -18,8 +18,7 @@ from engine.job.errors import JobError, UnreadableFile
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_job
-from engine.job.file.store import ENDING
-from engine.job.file_names import FIRM_FILE
+from engine.job.file_names import ENDING, FIRM_FILE
 from engine.walk import walk
 
 _WHO = re.compile(r"^\[job\]\n(.*?)^\[", re.MULTILINE | re.DOTALL)

@@ -5,6 +5,8 @@ import re
 _DEVICES = re.compile(r"(con|prn|aux|nul|com[1-9]|lpt[1-9])(\..*)?", re.IGNORECASE)
 _MARKS = re.compile(r'[<>:"/\\|?*\x00-\x1f]')
 
+ENDING = ".toml"
+"""What the name of a job file ends in."""
 FIRM_FILE = "firm.toml"
 """What a firm says of itself for its pages stands in it; it is no job."""
 

@@ -5,7 +5,8 @@ from typing import Literal
 
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, why
-from engine.job.file.store import ENDING, Loaded
+from engine.job.file.store import Loaded
+from engine.job.file_names import ENDING
 from engine.paper.client.client_page import client_html
 from engine.paper.firm.firm_file import firm_on_page
 from engine.paper.photos.photos_on_page import photos_on_page

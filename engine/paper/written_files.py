@@ -5,8 +5,11 @@ from pathlib import Path
 
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
+from engine.job.file_names import ENDING
 from engine.paper.tables.csv_text import marked
 
+FIRST_WORDS = b"format = "
+"""What every job file begins with."""
 IS_THERE = "is there already. Nothing was overwritten; give another name, or say --replace."
 
 
@@ -18,9 +21,27 @@ def write_files(disk: Disk, texts: Mapping[Path, str], *, replacing: bool = Fals
     for path in texts:
         if not replacing and _is_there(disk, path):
             raise NotWritten(path, IS_THERE)
+        if replacing and is_job(disk, path):
+            raise NotWritten(path, "is a job file, which is never written over. Give another name.")
+    made: list[Path] = []
     for path, text in texts.items():
-        (_put_over if replacing else _put_new)(disk, path, text.encode("utf-8"))
-    return tuple(texts)
+        try:
+            (_put_over if replacing else _put_new)(disk, path, text.encode("utf-8"))
+        except NotWritten:
+            for begun in () if replacing else made:
+                remove(disk, begun)
+            raise
+        made.append(path)
+    return tuple(made)
+
+
+def is_job(disk: Disk, path: Path) -> bool:
+    """Whether a job stands under that name, behind any links: by its own name or by how a job begins."""
+    try:
+        real = disk.realpath(path)
+        return real.suffix.lower() == ENDING or disk.read_part(real, len(FIRST_WORDS)) == FIRST_WORDS
+    except (OSError, ValueError):
+        return False
 
 
 def write_csv(disk: Disk, out: Path, text: str, what: str, *, replacing: bool = False) -> Path:

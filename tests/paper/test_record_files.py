@@ -230,3 +230,32 @@ def test_a_folder_that_cannot_be_made(tmp_path: Path) -> None:
     with pytest.raises(NotWritten, match=r"^taken: can't be made: "):
         write_record(loaded, tmp_path / "taken", as_folder=True)
     assert (tmp_path / "taken").read_text() == "a file"
+
+
+@pytest.mark.parametrize("name", ["other.toml", "other.html", "linked.html"])
+def test_a_job_of_any_name_is_never_written_over(name: str, tmp_path: Path) -> None:
+    loaded = job_file(tmp_path)
+    other = tmp_path / ("other.toml" if name == "linked.html" else name)
+    other.write_bytes(loaded.path.read_bytes())
+    if name == "linked.html":
+        (tmp_path / name).symlink_to(other)
+    raw = other.read_bytes()
+    with pytest.raises(NotWritten, match="job file"):
+        write_record(loaded, tmp_path / name, replacing=True)
+    assert other.read_bytes() == raw
+
+
+def test_a_disk_that_fails_amid_tables_leaves_none_of_them(tmp_path: Path) -> None:
+    loaded = job_file(tmp_path)
+    begun = 0
+
+    def full_soon(fd: int, data: bytes) -> None:
+        nonlocal begun
+        begun += 1
+        if begun > 3:
+            raise OSError(28, os.strerror(28))
+        os.write(fd, data)
+
+    with pytest.raises(NotWritten, match="couldn't be written: the disk is full"):
+        write_record(loaded, tmp_path / "tables", as_folder=True, disk=replace(Disk(), write=full_soon))
+    assert list((tmp_path / "tables").iterdir()) == []

@@ -126,7 +126,8 @@ def test_new_never_writes_over_a_file(tmp_path: Path, capsys: pytest.CaptureFixt
 
 def test_new_in_a_folder_that_is_not_there(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["new", str(tmp_path / "nowhere" / "yard.toml")]) == 2
-    assert capsys.readouterr().err.startswith("yard.toml: ")
+    says = f"there is no folder {tmp_path / 'nowhere'} to put it in. Make it, or choose another place."
+    assert capsys.readouterr().err == f"yard.toml: {says}\n"
     assert list(tmp_path.iterdir()) == []
 
 

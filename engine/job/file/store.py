@@ -20,13 +20,12 @@ from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
-from engine.job.file_names import refused_name
+from engine.job.file_names import ENDING, refused_name
 from engine.job.model.job import Job, new_job
 from engine.job.model.log_entries import reopened_since
 from engine.job.model.people import Who
 from engine.job.toml.toml_text import whole_text
 
-ENDING = ".toml"
 MOST_ORIGINALS = 99
 
 
@@ -106,10 +105,13 @@ def new(
     path: Path, job: Job, now: datetime | None = None, *, joined: Iterable[Loaded] = (), disk: Disk | None = None, state: Path | None = None
 ) -> Loaded:
     """Make a job file where none stands; `joined` are the files whose work it holds, so that it is known to come from them. Raises:
-    NameRefused; AlreadyThere; NotSaved."""
+    NameRefused; AlreadyThere; UnreadableFile where there is no such folder; NotSaved."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if refused := refused_name(path.name):
         raise NameRefused(path, refused)
+    if path.suffix != ENDING:
+        raise NameRefused(path, f"a folder lists only jobs that end in {ENDING}. Call it {shown(path.stem, 120)}{ENDING}.")
+    _refuse_no_folder(disk, path)
     raw, document, texts = _built(
         disk, state, path, job, _heading(now, revision=1, earlier=marks_of(loaded.digest for loaded in joined)), now, {}
     )
@@ -138,6 +140,16 @@ def state_folder() -> Path:
     from platformdirs import user_state_path
 
     return user_state_path("linewalk", appauthor=False)
+
+
+def _refuse_no_folder(disk: Disk, path: Path) -> None:
+    try:
+        disk.stat(path.parent)
+    except FileNotFoundError as error:
+        says = f"there is no folder {shown(str(path.parent), 400)} to put it in. Make it, or choose another place."
+        raise UnreadableFile(path, says) from error
+    except OSError:
+        return  # whoever writes there says what is wrong
 
 
 def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | None) -> Loaded:

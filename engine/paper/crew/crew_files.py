@@ -6,7 +6,8 @@ from engine.calc.dates import format_date
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk
 from engine.job.file.heading import Heading
-from engine.job.file.store import ENDING, Loaded
+from engine.job.file.store import Loaded
+from engine.job.file_names import ENDING
 from engine.paper.crew.crew_sheets import crew_html
 from engine.paper.written_files import free_beside, write_files
 from engine.walk import walk

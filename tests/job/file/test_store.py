@@ -6,7 +6,7 @@ from datetime import timedelta
 
 import pytest
 
-from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotSaved, ReadOnlyFile
+from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotSaved, ReadOnlyFile, UnreadableFile
 from engine.job.file.store import load, new, save, starter
 from engine.job.model.job import Job
 from engine.job.model.log_entries import NoteEntry, ReopenedEntry
@@ -250,8 +250,9 @@ def test_a_new_job_is_made_once(tmp_path, state):
 
 
 def test_a_new_job_in_a_folder_that_is_not_there_says_so(tmp_path, state):
-    with pytest.raises(NotSaved, match="no such folder"):
+    with pytest.raises(UnreadableFile, match="there is no folder .*nowhere"):
         new(tmp_path / "nowhere" / "fresh.toml", starter("Fresh"), NOW, state=state)
+    assert not state.exists()
 
 
 @pytest.mark.parametrize("text", ["red \x1b[31m", "half \ud800 a letter", "zero \0"])
