@@ -250,7 +250,7 @@ def test_a_new_job_is_made_once(tmp_path, state):
 
 
 def test_a_new_job_in_a_folder_that_is_not_there_says_so(tmp_path, state):
-    with pytest.raises(UnreadableFile, match="there is no folder .*nowhere"):
+    with pytest.raises(UnreadableFile, match=r"there is no folder .*nowhere"):
         new(tmp_path / "nowhere" / "fresh.toml", starter("Fresh"), NOW, state=state)
     assert not state.exists()
 
