@@ -166,6 +166,13 @@ def test_two_supports_at_one_place_keep_their_order() -> None:
     assert {tick.state for tick in mend.checks.values()} == {"done"}
 
 
+def test_a_line_ends_on_the_support_it_ended_on_though_that_was_moved_out_of_a_move_s_reach() -> None:
+    old = all_ticked(edits.move_post(finished("ridge_ring"), "P15", SIGNED, BY, along_ft=-1.5, out_ft=3.5))
+    ends = {name: line.supports for name, line in walk(old).layout.lines.items()}
+    assert ends["split"][-1] == "P15"
+    assert {name: line.supports for name, line in walk(repair_of(old)).layout.lines.items()} == ends
+
+
 def test_an_open_loop_is_called_as_it_was_and_what_was_done_at_it_stays() -> None:
     """A loop whose end came out leaves its name in the ticks, and an open loop is counted past it; the repair doesn't hold those ticks."""
     done = finished("willow_bend")

@@ -246,10 +246,17 @@ def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, LoneSuppor
     own, own_ft = _nearest(stands, meeting.line, tracks[meeting.line].end_place(meeting.end))
     if own is not None and own_ft <= ONE_SUPPORT_FT < theirs_ft:
         insort(lines[meeting.host], (meeting.station_ft, own))
-    elif theirs is not None and theirs_ft <= max(job.rules.layout.move_reach_ft, ONE_SUPPORT_FT):
+    elif theirs is not None and theirs_ft <= max(_reach_ft(job), ONE_SUPPORT_FT):
         shared = (tracks[meeting.line].end_ft(meeting.end), theirs)
         row = lines[meeting.line]
         row.insert(0 if meeting.end == "start" else len(row), shared)
+
+
+def _reach_ft(job: Job) -> float:
+    """How far from where a line's end meets its host the support is planned that it hangs on: in a repair, whose plan is what stands, that
+    may have been moved or put onto a tree before."""
+    rules = job.rules.layout
+    return rules.move_reach_ft if job.repair_of is None else max(rules.move_reach_ft, rules.bay_max_ft / 2)
 
 
 def _nearest(stands: Mapping[str, LoneSupport], line: str, spot: Point) -> tuple[str | None, float]:
