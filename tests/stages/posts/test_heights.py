@@ -145,6 +145,7 @@ def test_the_jobs_own_height_is_asked_for_no_place() -> None:
         *(f"engine/ahead/{name}.py" for name in ("estimate", "estimate_words", "rough_job")),  # one height was said of the whole fence
         "engine/job/model/cross_checks.py",  # a stock post as long as the fence is high
         "engine/job/model/stock_table.py",  # the rolls that are bought
+        "engine/paper/client/client_words.py",  # what was built, with every stretch of another height after it
         "engine/paper/record_page.py",  # the head of the record
         "engine/stages/posts/heights.py",
         "engine/stages/survey/before_digging.py",  # the dogs and the fence, before there is a bay
