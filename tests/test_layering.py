@@ -39,7 +39,7 @@ ROOMS: dict[str, str] = {
     "engine/ahead": "engine/folder engine/walk engine/stages engine/findings engine/job/file engine/job/model engine/job engine/calc",
     "engine/sheets": "engine/walk engine/stages engine/checklist engine/findings engine/job/model engine/calc",
     "engine/drawing": "engine/walk engine/stages engine/findings engine/job/model engine/calc",
-    "engine/folder": "engine/walk engine/findings engine/job/file engine/job engine/calc engine",
+    "engine/folder": "engine/walk engine/findings engine/job/file engine/job/model engine/job engine/calc engine",
     "engine/change": "engine/walk engine/stages engine/checklist engine/findings engine/job/edit engine/job/model engine/job engine/calc",
     "engine/walk": "engine/stages engine/checklist engine/findings engine/job/model engine/calc",
     "engine/stages": "engine/checklist engine/findings engine/job/model engine/calc",

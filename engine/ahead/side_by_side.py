@@ -63,7 +63,7 @@ def _figures(name: str, note: str, job: Job, finished: FinishedJobs | None) -> L
     return LayoutFigures(
         name=name,
         note=note,
-        length_ft=sum(line.length_ft for line in worked.layout.lines.values()),
+        length_ft=sum(bay.slope_ft for bay in worked.layout.bays.values()),
         heights_ft=tuple(sorted({worked.posts.hangs[bay].height_ft for bay in bays if bay in worked.posts.hangs})),
         posts=driven,
         others=len(supports) - driven,

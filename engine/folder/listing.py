@@ -12,13 +12,15 @@ from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
-from engine.findings import STAGES, worst
+from engine.findings import LEVELS, STAGES, worst
 from engine.folder.listing_memory import ESTIMATE, ListedFacts, recall, remember
 from engine.job.errors import JobError, UnreadableFile
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_job
 from engine.job.file_names import ENDING, FIRM_FILE
+from engine.job.model.item_key import item_key
+from engine.job.model.signed_record import Record
 from engine.walk import walk
 
 _WHO = re.compile(r"^\[job\]\n(.*?)^\[", re.MULTILINE | re.DOTALL)
@@ -172,7 +174,27 @@ def whole(path: Path, disk: Disk, also: AlsoTold = unheard) -> Listed:
         worst_says=first.says if first else "",
         signed_at=f"{record.signed_at:%Y-%m-%d %H:%M}" if record else "",
         signed_by=record.signed_by if record else "",
-        length_ft=round(float(sum(line.length_ft for line in worked.layout.lines.values())), 4),
+        length_ft=round(float(sum(bay.slope_ft for bay in worked.layout.bays.values())), 4),
         units=who.units,
     )
-    return Listed(path.name, facts, mark=digest(raw))
+    return Listed(path.name, _as_signed(facts, record) if record and document.seal_holds else facts, mark=digest(raw))
+
+
+def _as_signed(facts: ListedFacts, record: Record) -> ListedFacts:
+    """What a sealed job was signed with: what this version would ask or find besides had no part in it, and nothing is loaded for it. Older
+    records give reasons for what was left open and don't name it: then it is told as of today."""
+    if record.left_open and not record.found_open and not record.items_open:
+        return facts
+    left = [(LEVELS.index(found.level), code, found.says) for code, found in record.found_open.items() if found.level in LEVELS]
+    level, code, says = min(left, default=(0, "", ""))
+    stages = {item_key(key).stage for key in record.items_open}
+    return replace(
+        facts,
+        of=facts.done + len(record.items_open),
+        stage=next((stage for stage in STAGES if stage in stages), ""),
+        worst=LEVELS[level] if code else "",
+        worst_code=code.partition(":")[0],
+        worst_says=says,
+        short=0,
+        length_ft=round(sum(record.bays_ft.values()), 4) or facts.length_ft,
+    )

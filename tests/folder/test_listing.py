@@ -16,8 +16,9 @@ from engine.folder.listing_memory import NAME, ListedFacts, recall, remember
 from engine.job.errors import UnreadableFile
 from engine.job.file.disk import Disk
 from engine.job.file.store import load
-from tests.demo import DEMO, FOLDER
+from tests.demo import DEMO, FOLDER, accepted
 from tests.faults.failing_disk import FailingDisk
+from tests.repair.finished import signed_file
 
 WILLOW = ListedFacts("2611", "Willow Bend back yard", "Client as on the work order", "2026-04-14", 0, 214, "survey", "fix", 0, "")
 
@@ -42,7 +43,7 @@ def test_rows_come_at_a_glance_first_and_then_whole(folder: Path, state: Path) -
     assert last is not None
     assert (first.title, first.day, first.done, first.of) == (WILLOW.title, WILLOW.day, 0, None)
     assert (last.title, last.day, last.done, last.seal) == (WILLOW.title, WILLOW.day, 0, "")
-    assert (last.worst_code, last.length_ft, last.units, last.signed_at) == ("post_lifted", 261.351, "feet-inches", "")
+    assert (last.worst_code, last.length_ft, last.units, last.signed_at) == ("post_lifted", 261.6556, "feet-inches", "")
     assert [(row.kept.signed_at, row.kept.signed_by) for row in rows if row.kept and row.name == "alder_row.toml"] == [
         ("", ""),
         ("2026-03-09 17:46", "Teal"),
@@ -67,6 +68,21 @@ def test_a_list_broken_off_remembers_what_it_has(folder: Path, state: Path) -> N
         next(rows)
     rows.close()
     assert len(recall(Disk(), state)) == 1
+
+
+def test_a_sealed_job_is_told_as_it_was_signed(tmp_path: Path) -> None:
+    job = accepted()
+    path = signed_file(tmp_path / "a.toml", job).path
+    record = load(path, state=tmp_path / "state").job.record
+    assert record is not None
+    told = whole(path, Disk()).kept
+    assert told is not None
+    assert (told.seal, told.stage, told.short, told.of) == ("sealed", "survey", 0, told.done + len(record.items_open))
+    assert (told.worst, told.length_ft) == ("fix", pytest.approx(sum(record.bays_ft.values()), abs=1e-4))
+    assert any(told.worst_says == found.says for found in record.found_open.values())
+    alder = whole(FOLDER / "alder_row.toml", Disk()).kept
+    assert alder is not None
+    assert (alder.seal, alder.of, alder.stage, alder.worst, alder.worst_says, alder.short) == ("sealed", alder.done, "", "", "", 0)
 
 
 def test_a_sealed_job_that_was_touched_is_told(folder: Path) -> None:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 MOST_PEOPLE = 100
 HOURS_IN_A_DAY = 24
 NEW_HERE = (
-    "packs, price and hours of the layout as it is are of what is new; nothing of another layout stands, so that its are of all of it."
+    "packs, price and hours of the layout as it is are of what is new; those of another layout are of all of it: nothing of it stands."
 )
 
 
