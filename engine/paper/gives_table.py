@@ -16,6 +16,6 @@ def gives_table(job: Job, walk: Walk) -> Table:
     for name, parts in walk.cables.gives.items():
         if parts or walk.layout.supports[name].support == "driven":
             first, *then = [here_words(one, name) for one in parts] or [holds_words(rule_mph)]
-            under = "under the rule" if parts and round(parts[0].mph) < rule_mph else ""
-            rows.append((name, first, under, ", ".join(then)))
-    return Table(TITLE, ("support", "first", f"rule {wind_words(rule_mph)}", "then"), tuple(rows), empty="not worked out")
+            rule = f"{wind_words(rule_mph)}{', not held' if parts and round(parts[0].mph) < rule_mph else ''}"
+            rows.append((name, first, rule, ", ".join(then)))
+    return Table(TITLE, ("support", "first", "rule", "then"), tuple(rows), empty="not worked out")

@@ -11,10 +11,12 @@ from engine.calc.units import bare_unit
 from engine.drawing.plan_shapes import known_marks
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
+from engine.paper.tables.told_cells import ToldCell
 from engine.walk import Walk
 
 MOST_TAPES = 5
 """Where there are more places than that, the nearest so many are told of each."""
+BETWEEN = "tapes between them"
 KINDS = {"house": "house corner", "shed": "shed corner", "wall": "end or corner of a wall", "deck post": "deck post"}
 
 
@@ -60,12 +62,13 @@ def known_table(job: Job, walk: Walk) -> Table:
     rows = tuple(
         (
             place.name, place.what, place_figure(place.east_ft), place_figure(place.north_ft), place.how,
-            ", ".join(f"{format_ft_in(length_ft)} to {name}" for name, length_ft in place.others),
+            ToldCell(
+                ", ".join(f"{format_ft_in(length_ft)} to {name}" for name, length_ft in place.others),
+                *(figure for name, length_ft in place.others for figure in (length_ft, name)),
+            ),
         )
         for place in known_places(job, walk)
     )  # fmt: skip
-    return Table(
-        "Known places",
-        ("place", "what it is", f"east {bare_unit('ft')}", f"north {bare_unit('ft')}", "how it is known", "tapes between them"),
-        rows,
-    )
+    columns = ("place", "what it is", f"east {bare_unit('ft')}", f"north {bare_unit('ft')}", "how it is known", BETWEEN)
+    heads = tuple(head for number in range(1, MOST_TAPES + 1) for head in (f"tape_{number}_ft", f"tape_{number}_to"))
+    return Table("Known places", columns, rows, figures=((BETWEEN, heads),))

@@ -102,8 +102,7 @@ def _otherwise(job: Job, walk: Walk, facts: PrintedFacts, built: dict[str, Table
     fresh = built_tables(job, walk, facts.fresh)
     rows = [row for title in PART_OF for row in _differences(built[title], fresh[title])]
     rows += [("Left open", says, "finding", "not found", level) for level, says in record_tables.found_since(job, walk)]
-    columns = ("table", "row", "what", "sealed", f"linewalk {__version__} would work out")
-    return Table(OTHERWISE, columns, tuple(rows), empty="nothing", keys=3)
+    return Table(OTHERWISE, ("table", "row", "what", "sealed", "today"), tuple(rows), empty="nothing", keys=3)
 
 
 def _differences(sealed: Table, fresh: Table) -> Iterator[tuple[str, str, str, str, str]]:

@@ -1,6 +1,8 @@
 """Where tapes start, and where sleeves stay: named, with coordinates and tapes between them, and drawn with signs of their own."""
 
+from csv import DictReader
 from datetime import timedelta
+from io import StringIO
 from math import hypot
 
 import pytest
@@ -11,6 +13,7 @@ from engine.job.edit import edits
 from engine.job.model.job import Job
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.known_places import known_places, known_table
+from engine.paper.tables.csv_tables import record_csv
 from engine.walk import walk
 from tests.demo import AT, BY, accepted, demo, others
 from tests.test_done_means_done import all_ticked
@@ -30,6 +33,10 @@ def test_what_the_known_places_of_the_demo_are() -> None:
     assert rows["M"][0] == "surveyed point of line back"
     assert rows["H"][4].startswith("60' 0\" to B, 90' 0\" to A, ")
     assert list(rows) == ["A", "H", "B", "M"]
+    table = record_csv(demo(), walk(demo()))["known-places"].removeprefix("\ufeff")
+    tapes = next(row for row in DictReader(StringIO(table)) if row["place"] == "H")
+    assert (tapes["tape_1_ft"], tapes["tape_1_to"], tapes["tape_2_ft"], tapes["tape_2_to"]) == ("60", "B", "90", "A")
+    assert (tapes["tape_4_ft"], tapes["tape_5_to"]) == ("", "")
 
 
 def test_a_point_without_a_note_is_told_by_the_wall_it_is_a_corner_of() -> None:
