@@ -10,8 +10,8 @@ from textual.widgets import Input, Static
 
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import A_LENGTH
-from engine.calc.lengths import understood
-from engine.calc.units import metric, unit_called, unit_ft
+from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.calc.units import metric, unit_called
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.site import ObstacleKind
 from tui.boxes.choice import Answer
@@ -229,7 +229,10 @@ class DeliveryDialog(Dialog[Came]):
             raise WrongField("packs", "they are whole. Anything less than a pack is loose.")
         whole = None if packs is None else int(packs)
         if loose is not None and self._stock[picked].in_feet:
-            loose *= unit_ft("ft")
+            try:
+                loose = parse_length_ft(self.typed("loose"), bare="ft")
+            except LengthError as error:
+                raise WrongField("loose", str(error)) from error
         return Came(self._stock[picked].stock, whole, loose, self.typed("brought"), self.typed("text"))
 
     def _not_picked(self) -> str:

@@ -72,6 +72,12 @@ def _inches(value: object, number: ValidatorFunctionWrapHandler) -> float:
     return as_typed(length_in, value) if isinstance(value, float) else length_in
 
 
+def _loose(value: object, number: ValidatorFunctionWrapHandler) -> float:
+    """A count as it is; what was typed in metres of what is cut to length stays beside its feet."""
+    value = parse_length_ft(value, bare="ft") if isinstance(value, str) else _no_bool(value)
+    return as_typed(number(value), value) if isinstance(value, float) else number(value)
+
+
 def _no_bool(value: object) -> object:
     if isinstance(value, bool):
         raise ValueError("true or false is given where a number is wanted")
@@ -101,6 +107,8 @@ LongInches = Annotated[float, WrapValidator(_inches), Field(gt=0, le=12_000)]
 Day = Annotated[date, BeforeValidator(_day)]
 
 Number = Annotated[float, BeforeValidator(_no_bool)]
+# Loose pieces; feet of what is cut to length.
+Loose = Annotated[float, WrapValidator(_loose), Field(gt=0, le=1_000_000)]
 Count = Annotated[int, BeforeValidator(_no_bool), Field(ge=0, le=1_000_000)]
 
 # Names people give to points, trees, lines: what a TOML key and a screen can both show.

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self, get_args
 from pydantic import AwareDatetime, Field, model_validator
 
 from engine.calc.frozen import dataclass
-from engine.job.model.base import Feet, Id, Inches, LongFeet, Number, Part, PhotoFile, PhotoFiles, ShortText, SignedFeet, Station, Text
+from engine.job.model.base import Feet, Id, Inches, LongFeet, Loose, Part, PhotoFile, PhotoFiles, ShortText, SignedFeet, Station, Text
 from engine.job.model.checks import Tick, TickState
 from engine.job.model.fence import PostKind
 from engine.job.model.item_key import ItemKey, KeyInFile
@@ -164,7 +164,7 @@ class DeliveryEntry(Entry):
     kind: Literal["delivery"]
     stock: Id
     packs: Annotated[int, Field(ge=1, le=100_000)] | None = None
-    loose: Annotated[Number, Field(gt=0, le=1_000_000)] | None = None
+    loose: Loose | None = None
     brought_by: ShortText = ""
     text: Text = ""
 

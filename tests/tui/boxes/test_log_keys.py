@@ -5,11 +5,13 @@ from pathlib import Path
 
 import pytest
 
+from engine.calc.units import METRES
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
 from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, ObstacleEntry, SwapEntry
 from engine.walk import walk
 from tests.demo import AT, demo
+from tests.job.file.test_typed_lengths import of_units
 from tests.stages.flat_yards import logged, posts, straight
 from tests.tui.boxes.test_move import looked
 from tests.tui.driving import burst, keys, shown, typed
@@ -219,3 +221,19 @@ async def test_a_tree_moves_nowhere_and_is_left_out_where_it_was_chosen(path: Pa
         dropped = load(path).job.log[-1]
         assert isinstance(dropped, DropEntry)
         assert (dropped.post, dropped.why) == ("P13", "rotten")
+
+
+async def test_loose_metres_stand_in_the_file_as_they_were_typed(path: Path) -> None:
+    path = new(path.parent / "metric.toml", of_units(demo(), METRES), AT, state=path.parent / "state").path
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await keys(pilot, "2", "a", "l", "i")
+        await typed(pilot, "plastic mesh, 48")
+        await keys(pilot, "down", "tab", "tab")
+        await typed(pilot, "12.3")
+        await keys(pilot, "enter", "enter")
+    text = path.read_text(encoding="utf-8")
+    assert 'loose = "12.3 m"' in text
+    came = load(path).job.log[-1]
+    assert isinstance(came, DeliveryEntry)
+    assert (came.stock, came.loose) == ("mesh-48", pytest.approx(12.3 / 0.3048))
