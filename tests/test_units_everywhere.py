@@ -31,7 +31,7 @@ from engine.job.model.words.log_sentences import sentence
 from engine.paper.ahead.compared_layouts import compared, sentences
 from engine.paper.client.client_page import client_html
 from engine.paper.crew.crew_sheets import crew_html
-from engine.paper.load_list import load_csv, load_text
+from engine.paper.load_list import load_text, load_texts
 from engine.paper.plan.plan_json import plan
 from engine.paper.plan.readable_plan import readable_plan
 from engine.paper.record_office import printed_tables, record_text, sheet_tables, table_text
@@ -134,7 +134,7 @@ def printed(job: Job) -> Iterator[tuple[str, str]]:
     yield "record in Markdown", record_markdown(job, worked)
     yield "crew sheets", crew_html(job, worked, "as planned")
     yield "load list", load_text(job, worked.takeoff)
-    for name, text in {"load": load_csv(job, worked.takeoff), **record_csv(job, worked)}.items():
+    for name, text in {**record_csv(job, worked), **load_texts(job, worked.takeoff)}.items():
         yield f"{name}.csv", "\n".join(" | ".join(row) for row in csv.reader(io.StringIO(text, newline="")))
     yield "tables on the screen", "\n".join(map(table_text, (*printed_tables(job, worked), *sheet_tables(job, worked))))
     yield "sentences of the JSON", "\n".join(_sentences(plan(worked, (), job)))

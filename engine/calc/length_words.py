@@ -21,6 +21,8 @@ _IN_SENTENCE = re.compile(
     rf"(?<![\d/.])(?P<first>{_NUMBER})(?:(?P<between> to | and | or | x )(?P<last>{_NUMBER}))? (?P<unit>ft|in)\b(?! \d)"
 )
 
+FROM = " from "
+"""Between a tape and what it is taped from."""
 A_LENGTH = "A number alone is feet: 2, 2' 6\", 30 in."
 
 
@@ -145,13 +147,23 @@ def tape_words(words: str) -> str:
     Source: derived.
     Valid for: any text.
     """
-    length, origin, name = words.partition(" from ")
-    if not origin or not metric() or length.endswith("m"):
-        return words
+    tape = tape_parts(words) if metric() else None
+    return words if tape is None or words.partition(FROM)[0].endswith("m") else f"{format_ft_in(tape[0])}{FROM}{tape[1]}"
+
+
+def tape_parts(words: str) -> tuple[float, str] | None:
+    """How long a tape of a record is and what it is taped from.
+
+    words: as `tape_words` takes them.
+    Returns feet and a name; None where they are no tape.
+    Source: derived.
+    Valid for: any text.
+    """
+    length, origin, name = words.partition(FROM)
     try:
-        return f"{format_ft_in(parse_length_ft(length))}{origin}{name}"
+        return (parse_length_ft(length), name) if origin else None
     except LengthError:
-        return words
+        return None
 
 
 def said_in_units(text: str) -> str:

@@ -5,7 +5,7 @@ from itertools import pairwise
 from math import hypot
 
 from engine.calc.frozen import dataclass
-from engine.calc.length_words import place_figure, tape_words
+from engine.calc.length_words import place_figure
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import measured, unit_word
 from engine.calc.units import FEET_INCHES, METRES, Units, bare_unit, in_force, in_units
@@ -17,7 +17,7 @@ from engine.job.model.signed_record import BuiltLoop, BuiltSupport, Record
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import same_place
 from engine.paper.as_built import worked_lines
-from engine.paper.tables.told_cells import ToldCell, told_ft, told_in
+from engine.paper.tables.told_cells import ToldCell, told_ft, told_in, told_tape
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.stage import TapeTie
 from engine.stages.takeoff import unit_of
@@ -118,11 +118,10 @@ def _supports(walk: Walk, record: Record) -> Table:
 
 
 def _tapes(walk: Walk, name: str, built: BuiltSupport) -> tuple[str, str]:
-    """The two tapes as the record has them; where the layout's are the same to the mark, in the units of that day, those with their
-    figures."""
+    """The two tapes as the record has them; where the layout's are the same to the mark, in the units of that day, those."""
     tie = walk.layout.ties.get(name)
     if tie is None or (built.tie_a, built.tie_b) not in map(partial(_words_in, tie), (FEET_INCHES, METRES)):
-        return tape_words(built.tie_a), tape_words(built.tie_b)
+        return told_tape(built.tie_a), told_tape(built.tie_b)
     a, b = tie.words
     return ToldCell(a, tie.tape_a_ft, tie.from_a), ToldCell(b, tie.tape_b_ft, tie.from_b)
 
@@ -235,10 +234,11 @@ def _sleeves(record: Record) -> Table:
         where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
         told = ToldCell(where, left.line, left.station_ft)
         east, north = ("" if number is None else place_figure(number) for number in (left.east_ft, left.north_ft))
-        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", told, tape_words(left.tie_a), tape_words(left.tie_b), east, north))
+        rows.append((name, left.what, f"{left.at:%Y-%m-%d}", told, told_tape(left.tie_a), told_tape(left.tie_b), east, north))
     places = (f"east {bare_unit('ft')}", f"north {bare_unit('ft')}")
     columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", *places)
-    figures = (("place", ("line", "station_ft")),)
+    tapes = tuple((f"{which} tape", (f"{which}_tape_ft", f"{which}_tape_from")) for which in ("first", "second"))
+    figures = (("place", ("line", "station_ft")), *tapes)
     return Table("Sleeves left in the ground", columns, tuple(rows), empty="none", figures=figures)
 
 

@@ -1,6 +1,6 @@
 """The load list: what goes onto the truck and in which order, what it costs, and the same as a CSV file."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from engine.ahead.estimate import EstimatedRow, estimate
@@ -8,14 +8,15 @@ from engine.ahead.estimate_words import lacks_words, span
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import counted, first_few, unit_word
-from engine.calc.units import in_force, in_its_units, metric, named_in_force
+from engine.calc.units import in_force, in_its_units, metric
 from engine.job.file.disk import Disk
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind, StockRow
 from engine.job.model.stock_table import stock_of
 from engine.paper.before_repair import of_a_repair
 from engine.paper.pack_words import load_words, on_truck_words, packs_of
-from engine.paper.tables.csv_text import csv_text, job_name
+from engine.paper.tables.csv_text import RESTS_ON, csv_text, job_name
+from engine.paper.tables.offcut_rows import OFFCUTS, offcuts_csv
 from engine.paper.written_files import free_beside, write_csv
 from engine.stages.takeoff import Takeoff, TakeoffRow
 
@@ -30,14 +31,14 @@ ORDER: dict[str, tuple[StockKind, ...]] = {
 """What goes in first, by kind. The stages run posts, bracing, cables, fabric, stakes, gate; each group is in the other direction."""
 RULE = "Long things first, then heavy ones, then boxes; within each, what is needed last goes in first (common practice, no source)."
 ESTIMATE_RULE = "ESTIMATE by what was said, nothing is surveyed yet: the least and most it may take."
-ESTIMATE_COLUMNS = (
-    "job", "rests_on", "place", "load_as", "stock", "what", "unit", "pack_holds_units", "needed_low_units", "needed_likely_units",
-    "needed_high_units", "packs_low", "packs_likely", "packs_high", "cost_low", "cost_likely", "cost_high",
-)  # fmt: skip
 COLUMNS = (
-    "job", "place", "load_as", "stock", "what", "unit", "needed_units", "spare_units", "pack_holds_units", "packs", "loaded_packs",
-    "delivered_packs", "loose_units", "short_packs", "used_units", "left_units", "offcuts_ft", "price_of_pack", "cost",
+    "job", "rests_on", "place", "load_as", "stock", "what", "unit", "needed_units", "needed_low_units", "needed_high_units", "spare_units",
+    "pack_holds_units", "packs", "packs_low", "packs_high", "loaded_packs", "delivered_packs", "loose_units", "short_packs", "used_units",
+    "left_units", "price_of_pack", "cost", "cost_low", "cost_high",
 )  # fmt: skip
+LOAD_PARTS = ("", OFFCUTS)
+OF_ESTIMATE = ("needed_low_units", "needed_high_units", "packs_low", "packs_high", "cost_low", "cost_high")
+"""Empty as soon as a line is surveyed; of an estimate what stands beside them is the likely figure."""
 
 
 @dataclass(frozen=True)
@@ -91,33 +92,48 @@ def load_csv(job: Job, takeoff: Takeoff) -> str:
     """The materials as a CSV text, a row a stock row in truck order, numbers bare; then what came and isn't needed."""
     name = job_name(job)
     if estimated := estimated_load(job, takeoff):
-        return csv_text(ESTIMATE_COLUMNS, [(name, "estimate", f"{n}", *_estimate_cells(*row)) for n, row in enumerate(estimated, 1)])
-    listed = load_list(job, takeoff).rows
-    needed = {row.row.stock for row in listed}
-    besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]
-    return csv_text([*map(named_in_force, COLUMNS)], [(name, *load_cells(row)) for row in (*listed, *besides)])
+        rows = [(name, RESTS_ON[True], *_in_columns(_estimate_cells(n, *row))) for n, row in enumerate(estimated, 1)]
+    else:
+        listed = load_list(job, takeoff).rows
+        needed = {row.row.stock for row in listed}
+        besides = [LoadRow(0, "", row) for row in takeoff.rows if row.stock not in needed]
+        rows = [(name, RESTS_ON[False], *load_cells(row)) for row in (*listed, *besides)]
+    return csv_text(COLUMNS, rows)
 
 
 def load_cells(loaded: LoadRow) -> tuple[str, ...]:
-    """A row under the heads of the CSV text after the first, which names the job."""
+    """A row under the heads of the CSV text after the first two, which say of which job it is and what that rests on."""
     row = loaded.row
-    amounts = tuple(bare(amount, row.unit) for amount in (row.needed, row.spare, row.per_pack))
-    packs = tuple(map(bare, (row.packs, row.loaded, row.delivered)))
-    return (
-        str(loaded.place or ""),
-        loaded.group,
-        row.stock,
-        row.name,
-        unit_word(row.unit),
-        *amounts,
-        *packs,
-        bare(row.loose, row.unit),
-        bare(row.short),
-        *(bare(amount, row.unit) for amount in (row.used, row.left)),
-        " ".join(bare(length, "ft") for length in row.offcuts),
-        "" if row.price is None else f"{row.price:.2f}",
-        "" if row.cost is None else f"{row.cost:.2f}",
+    units = {name: getattr(row, name) for name in ("needed", "spare", "loose", "used", "left")}
+    packs = {"packs": row.packs, "loaded_packs": row.loaded, "delivered_packs": row.delivered, "short_packs": row.short}
+    return _in_columns(
+        {
+            **_row_cells(loaded.place, loaded.group, row),
+            **{f"{name}_units": bare(amount, row.unit) for name, amount in units.items()},
+            **{name: bare(count) for name, count in packs.items()},
+            "price_of_pack": _money(row.price),
+            "cost": _money(row.cost),
+        }
     )
+
+
+def _row_cells(place: int, group: str, row: TakeoffRow | EstimatedRow) -> dict[str, str]:
+    return {
+        "place": f"{place or ''}",
+        "load_as": group,
+        "stock": row.stock,
+        "what": row.name,
+        "unit": unit_word(row.unit),
+        "pack_holds_units": bare(row.per_pack, row.unit),
+    }
+
+
+def _in_columns(cells: Mapping[str, str]) -> tuple[str, ...]:
+    return tuple(cells.get(column, "") for column in COLUMNS[2:])
+
+
+def _money(amount: float | None) -> str:
+    return "" if amount is None else f"{amount:.2f}"
 
 
 def bare(number: float | None, unit: str = "") -> str:
@@ -169,11 +185,14 @@ def estimated_words(row: EstimatedRow) -> str:
     return packs if alone else f"{packs}; {span(row.needed, row.unit)}{f' {unit_word(row.unit)}' if row.unit == 'ft' else ''} needed"
 
 
-def _estimate_cells(group: str, row: EstimatedRow) -> tuple[str, ...]:
-    needed = [bare(amount, row.unit) for amount in (row.needed.low, row.needed.likely, row.needed.high)]
-    packs = map(bare, (row.packs.low, row.packs.likely, row.packs.high))
-    costs = ("", "", "") if row.cost is None else tuple(f"{cost:.2f}" for cost in (row.cost.low, row.cost.likely, row.cost.high))
-    return group, row.stock, row.name, unit_word(row.unit), bare(row.per_pack, row.unit), *needed, *packs, *costs
+def _estimate_cells(place: int, group: str, row: EstimatedRow) -> dict[str, str]:
+    ends = (("", "likely"), ("_low", "low"), ("_high", "high"))
+    return {
+        **_row_cells(place, group, row),
+        **{f"needed{head}_units": bare(getattr(row.needed, end), row.unit) for head, end in ends},
+        **{f"packs{head}": bare(getattr(row.packs, end)) for head, end in ends},
+        **{f"cost{head}": _money(getattr(row.cost, end)) for head, end in ends if row.cost},
+    }
 
 
 def total_words(listed: LoadList) -> str:
@@ -187,11 +206,18 @@ def offcut_words(row: TakeoffRow, most: int) -> str:
     return first_few([format_ft_in(length, 1) for length in row.offcuts], most) if row.offcuts else ""
 
 
-def write_load(job: Job, takeoff: Takeoff, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> Path:
-    """Write the materials as a CSV file, over an older one only where `replacing` is said. Raises: NotWritten, one sentence."""
-    return write_csv(disk or Disk(), out, load_csv(job, takeoff), "a load list", replacing=replacing)
+@in_its_units
+def load_texts(job: Job, takeoff: Takeoff) -> dict[str, str]:
+    """The CSV texts of a load list by the parts of their file's name: the list itself, and what its cut plans leave."""
+    return {"": load_csv(job, takeoff), OFFCUTS: offcuts_csv(COLUMNS[0], job_name(job), takeoff.rows)}
+
+
+def write_load(job: Job, takeoff: Takeoff, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> tuple[Path, ...]:
+    """Write the materials as a CSV file and their offcuts as one beside it, over older ones only where `replacing` is said. Raises:
+    NotWritten, one sentence."""
+    return write_csv(disk or Disk(), out, load_texts(job, takeoff), "a load list", replacing=replacing)
 
 
 def free_name(job_file: Path) -> Path:
     """A name for a load list beside its job file that nothing stands under yet: `yard-load.csv`, `yard-load-2.csv` and so on."""
-    return free_beside(job_file, "load", ".csv")
+    return free_beside(job_file, "load", ".csv", LOAD_PARTS)

@@ -15,7 +15,7 @@ from engine.paper.record_page import record_html
 from engine.paper.seal_check import seal_broken
 from engine.paper.tables.csv_tables import record_csv, record_markdown
 from engine.paper.tables.csv_text import marked
-from engine.paper.written_files import free_beside, write_files
+from engine.paper.written_files import free_beside, part_of, write_files
 from engine.walk import walk
 
 Reader = Literal["office", "client"]
@@ -52,8 +52,8 @@ def write_record(
     if reader == "client":
         texts = {out: client_html(loaded.job, worked, firm, loaded.seal_holds, seal)}
     elif into_folder or ending == ".csv":
-        folder, start = (out, "") if into_folder else (out.parent, f"{out.stem}-")
-        texts = {folder / f"{start}{name}.csv": marked(text) for name, text in record_csv(loaded.job, worked, seal).items()}
+        tables = record_csv(loaded.job, worked, seal).items()
+        texts = {out / f"{name}.csv" if into_folder else part_of(out, name): marked(text) for name, text in tables}
     elif ending == ".html":
         texts = {out: record_html(loaded.job, worked, loaded.seal_holds, loaded.seal_says, seal, photos_on_page(loaded, disk), firm)}
     elif ending == ".md":

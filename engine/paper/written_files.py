@@ -1,6 +1,6 @@
 """Files that are written for people: whole, and never over one that is there already unless somebody said so."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from engine.job.errors import NotWritten
@@ -44,11 +44,17 @@ def is_job(disk: Disk, path: Path) -> bool:
         return False
 
 
-def write_csv(disk: Disk, out: Path, text: str, what: str, *, replacing: bool = False) -> Path:
-    """Write a CSV text, marked as one, into a file that is called so. Raises: NotWritten, one sentence with the file."""
+def write_csv(disk: Disk, out: Path, texts: Mapping[str, str], what: str, *, replacing: bool = False) -> tuple[Path, ...]:
+    """Write CSV texts, marked as such, the first into a file that is called so, others beside it under its name and their own:
+    `load.csv`, `load-offcuts.csv`. All of them or none. Raises: NotWritten, one sentence with the file."""
     if out.suffix.lower() != ".csv":
         raise NotWritten(out, f"{what} is a CSV file: give it a name that ends in .csv.")
-    return write_files(disk, {out: marked(text)}, replacing=replacing)[0]
+    return write_files(disk, {part_of(out, part): marked(text) for part, text in texts.items()}, replacing=replacing)
+
+
+def part_of(path: Path, part: str) -> Path:
+    """A file's name for a part of what is written: `load-offcuts.csv` of `load.csv`; its own for the part without a name."""
+    return path.with_name(f"{path.stem}-{part}{path.suffix}") if part else path
 
 
 def _is_there(disk: Disk, path: Path) -> bool:
@@ -82,7 +88,9 @@ def _put_over(disk: Disk, path: Path, data: bytes) -> None:
         raise NotWritten(path, f"couldn't be written: {why(error)}") from error
 
 
-def free_beside(job_file: Path, what: str, ending: str) -> Path:
-    """The first free name beside a job file for something of it: `yard-load.csv`, `yard-load-2.csv` and so on."""
+def free_beside(job_file: Path, what: str, ending: str, parts: Sequence[str] = ("",)) -> Path:
+    """The first name beside a job file for something of it that is free with all of its parts: `yard-load.csv`, `yard-load-2.csv` and so
+    on."""
     names = (job_file.with_name(f"{job_file.stem}-{what}{'' if number == 1 else f'-{number}'}{ending}") for number in range(1, 10_000))
-    return next((name for name in names if not name.exists()), job_file.with_name(f"{job_file.stem}-{what}{ending}"))
+    free = (name for name in names if not any(part_of(name, part).exists() for part in parts))
+    return next(free, job_file.with_name(f"{job_file.stem}-{what}{ending}"))

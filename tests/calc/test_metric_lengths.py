@@ -14,6 +14,7 @@ from engine.calc.length_words import (
     range_words,
     round_length_words,
     said_in_units,
+    tape_parts,
     tape_words,
 )
 from engine.calc.lengths import LengthError, format_ft, format_ft_in, format_in, parse_length_ft, understood
@@ -182,3 +183,6 @@ def test_a_tape_of_an_older_record_is_told_in_metres() -> None:
         assert [tape_words(one) for one in ("22' 4\" from A", "6.807 m from A", "", "unknown from A")] == [
             "6.807 m from A", "6.807 m from A", "", "unknown from A",
         ]  # fmt: skip
+    assert [tape_parts(one) for one in ("22' 4 1/2\" from A", "10' 0\" from N from", "", "unknown from A", "22' 4\"")] == [
+        (22.375, "A"), (10.0, "N from"), None, None, None,
+    ]  # fmt: skip

@@ -60,7 +60,8 @@ def test_heads_say_estimate_until_a_line_is_surveyed() -> None:
 def test_the_difference_is_told_beside_the_survey() -> None:
     job = surveyed()
     assert f"Estimate\n--------\nfence  {BESIDE}.\n" in record_text(job, walk(job))
-    assert "rests_on" not in record_csv(job, walk(job))["supports"]
+    supports = list(csv.DictReader(io.StringIO(record_csv(job, walk(job))["supports"], newline="")))
+    assert {(row["rests_on"], row["seal"]) for row in supports} == {("survey", "")}
 
 
 def test_a_load_list_says_what_of_it_will_not_do() -> None:
@@ -76,7 +77,7 @@ def test_the_load_list_holds_the_least_and_most() -> None:
     assert "apron stakes 12 in: 1 to 2 packs of 50; 48 to 55 needed\n" in load_text(job, walk(job).takeoff)
     rows = list(csv.DictReader(io.StringIO(load_csv(job, walk(job).takeoff), newline="")))
     stakes = next(row for row in rows if row["stock"] == "stake")
-    assert (stakes["rests_on"], stakes["packs_low"], stakes["packs_likely"], stakes["packs_high"]) == ("estimate", "1", "2", "2")
+    assert (stakes["rests_on"], stakes["packs_low"], stakes["packs"], stakes["packs_high"]) == ("estimate", "1", "2", "2")
 
 
 def test_the_plan_as_json_has_it_as_a_field() -> None:

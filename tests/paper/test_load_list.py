@@ -10,7 +10,7 @@ from engine.job.edit import edits
 from engine.job.errors import NotWritten
 from engine.job.model.job import Job
 from engine.job.model.stock_row import StockKind
-from engine.paper.load_list import ORDER, free_name, load_csv, load_list, load_text, offcut_words, write_load
+from engine.paper.load_list import ORDER, free_name, load_csv, load_list, load_text, load_texts, offcut_words, write_load
 from engine.walk import walk
 from tests.demo import AT, BY, demo
 
@@ -61,8 +61,10 @@ def test_the_csv_says_what_the_take_off_says_also_of_what_came_and_isn_t_needed(
     )
     assert (found["stake"]["delivered_packs"], found["stake"]["loose_units"], found["stake"]["left_units"]) == ("1", "7.5", "57.5")
     assert (found["cable-1-16"]["place"], found["cable-1-16"]["delivered_packs"]) == ("", "2")
-    offcuts = next(row for row in takeoff.rows if row.stock == "wire-48").offcuts
-    assert [float(length) for length in found["wire-48"]["offcuts_ft"].split()] == pytest.approx(list(offcuts), abs=0.006)
+    offcuts = {(row.stock, f"{number}"): length for row in takeoff.rows for number, length in enumerate(row.offcuts, 1)}
+    cut = rows_of(load_texts(job, takeoff)["offcuts"])
+    assert {(row["stock"], row["number"]): float(row["length_ft"]) for row in cut} == pytest.approx(offcuts, abs=0.0001)
+    assert {row["job"] for row in cut} == {"2611"}
 
 
 def test_a_stock_name_is_no_formula_in_a_spreadsheet() -> None:
@@ -72,10 +74,12 @@ def test_a_stock_name_is_no_formula_in_a_spreadsheet() -> None:
 
 def test_nothing_is_written_over(tmp_path: Path) -> None:
     takeoff = walk(demo()).takeoff
-    out = write_load(demo(), takeoff, tmp_path / "load.csv")
+    out, offcuts = write_load(demo(), takeoff, tmp_path / "load.csv")
     out.write_text("mine")
+    offcuts.unlink()
     with pytest.raises(NotWritten, match="is there already"):
         write_load(demo(), takeoff, out)
+    assert not offcuts.exists()
     with pytest.raises(NotWritten, match=r"ends in \.csv"):
         write_load(demo(), takeoff, tmp_path / "yard.toml")
     with pytest.raises(NotWritten, match="couldn't be written"):
@@ -83,14 +87,15 @@ def test_nothing_is_written_over(tmp_path: Path) -> None:
     assert out.read_text() == "mine"
     write_load(demo(), takeoff, out, replacing=True)
     assert out.read_text(encoding="utf-8") != "mine"
-    assert [path.name for path in tmp_path.iterdir()] == ["load.csv"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["load-offcuts.csv", "load.csv"]
 
 
 def test_a_free_name_stands_beside_the_job(tmp_path: Path) -> None:
     job_file = tmp_path / "yard.toml"
     first = free_name(job_file)
     first.write_text("")
-    assert [first.name, free_name(job_file).name] == ["yard-load.csv", "yard-load-2.csv"]
+    (tmp_path / "yard-load-2-offcuts.csv").write_text("")
+    assert [first.name, free_name(job_file).name] == ["yard-load.csv", "yard-load-3.csv"]
 
 
 def test_a_job_without_a_fence_needs_nothing() -> None:

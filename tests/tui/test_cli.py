@@ -327,7 +327,8 @@ def test_the_load_list_is_printed_or_written_once(tmp_path: Path, capsys: pytest
     printed = capsys.readouterr().out
     assert printed.index("gate frame tube") < printed.index("round steel post") < printed.index("hog rings")
     assert main(["load", str(file), "-o", str(out)]) == 0
-    assert out.read_text(encoding="utf-8").startswith("\N{ZERO WIDTH NO-BREAK SPACE}job,place,load_as,stock,what,")
+    assert capsys.readouterr().out.split() == [str(out), str(tmp_path / "load-offcuts.csv")]
+    assert out.read_text(encoding="utf-8").startswith("\N{ZERO WIDTH NO-BREAK SPACE}job,rests_on,place,load_as,stock,what,")
     written = out.read_bytes()
     assert main(["load", str(file), "-o", str(out)]) == 2
     assert main(["load", str(file), "-o", str(file)]) == 2

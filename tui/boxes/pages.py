@@ -14,6 +14,7 @@ from textual.content import Content
 from textual.style import Style
 from textual.widgets import Static
 
+from engine.calc.phrases import listed
 from engine.job.errors import JobError
 from tui.base.commands import Command, bindings, by_group
 from tui.base.held_back import HeldBack
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
     from engine.paper.built_tables import Table
     from engine.walk import Walk
 
+Write = Callable[[], Path | tuple[Path, ...]]
+"""Writes one file, or several beside each other, and says which."""
 WIDE = 74
 """Letters of a sentence that fit beside each other at 80 columns."""
 KEY_CELLS = 16
@@ -134,8 +137,8 @@ class ShowScreen(HeldBack[None]):
         """Go to the next place that holds these words; whether there is one."""
         return self.query_one(FiguresPane).find(words)
 
-    def tell_written(self, write: Callable[[], Path]) -> None:
-        """Writes a file, and says where it is, or why there is none."""
+    def tell_written(self, write: Write) -> None:
+        """Writes a file, or several beside each other, and says where it is, or why there is none."""
         _tell(self.app, *_written(write))
 
     def action_back(self) -> None:
@@ -257,15 +260,17 @@ def _figures(tables: "Sequence[Table]") -> list[Figures]:
     return [as_figures(_wrapped(table) if len(table.columns) == 1 else table) for table in tables]
 
 
-def _written(write: Callable[[], Path]) -> tuple[str, bool]:
-    """Where a file was written, or why not, and which of the two."""
+def _written(write: Write) -> tuple[str, bool]:
+    """Where a file was written, and what beside it, or why not, and which of the two."""
     try:
-        return f"Written: {write()}", True
+        made = write()
+        first, *beside = made if isinstance(made, tuple) else (made,)
+        return f"Written: {listed([str(first), *(path.name for path in beside)])}", True
     except JobError as error:
         return str(error), False
 
 
-async def _written_aside(app: App[object], write: Callable[[], Path]) -> None:
+async def _written_aside(app: App[object], write: Write) -> None:
     """A file that takes a while, written in a thread and told once it is there, whatever screen is open then."""
     _tell(app, *await to_thread(_written, write))
 

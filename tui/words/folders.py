@@ -87,7 +87,8 @@ def load_week(args: Namespace) -> int:
     if args.out is None:
         sys.stdout.write(week_load_text(load))
     else:
-        print(write_week_load(load, Path(args.out), replacing=args.replace))
+        for path in write_week_load(load, Path(args.out), replacing=args.replace):
+            print(path)
         for name, why in load.left_out:
             print(f"{shown(name, 200)}: {why}", file=sys.stderr)
     return CANNOT_READ if week.unreadable else 0

@@ -91,5 +91,6 @@ def _load(args: Namespace) -> int:
     if args.out is None:
         sys.stdout.write(load_text(loaded.job, worked.takeoff))
     else:
-        print(write_load(loaded.job, worked.takeoff, Path(args.out), replacing=args.replace))
+        for path in write_load(loaded.job, worked.takeoff, Path(args.out), replacing=args.replace):
+            print(path)
     return 0

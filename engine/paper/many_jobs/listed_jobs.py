@@ -85,4 +85,4 @@ def _length(row: Listed) -> str:
 
 def write_jobs(rows: Iterable[Listed], out: Path, *, replacing: bool = False, disk: Disk | None = None) -> Path:
     """Write the list as a CSV file, over an older one only where `replacing` is said. Raises: NotWritten, one sentence."""
-    return write_csv(disk or Disk(), out, jobs_csv(rows), "a list of jobs", replacing=replacing)
+    return write_csv(disk or Disk(), out, {"": jobs_csv(rows)}, "a list of jobs", replacing=replacing)[0]

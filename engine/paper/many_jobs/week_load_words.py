@@ -1,26 +1,28 @@
 """The load list of a week to read, and as a CSV file."""
 
-from collections.abc import Iterator
 from itertools import compress
 from pathlib import Path
 
 from engine.calc.dates import format_date
 from engine.calc.phrases import counted, listed, measured
-from engine.calc.units import FEET_INCHES, METRES, in_units, named_in_force
+from engine.calc.units import FEET_INCHES, METRES, in_units
 from engine.job.file.disk import Disk
-from engine.paper.load_list import COLUMNS, RULE, LoadList, bare, boxes_text, load_cells, total_words
+from engine.paper.load_list import COLUMNS, OF_ESTIMATE, RULE, LoadList, bare, boxes_text, load_cells, total_words
 from engine.paper.many_jobs.week_load import SHARED, LoadedJob, SharedRow, WeekLoad
 from engine.paper.pack_words import held_in, load_words, on_truck_words
-from engine.paper.tables.csv_text import csv_text, in_one_word
+from engine.paper.tables.csv_text import RESTS_ON, csv_text
+from engine.paper.tables.offcut_rows import OFFCUTS, offcuts_csv
 from engine.paper.written_files import free_beside, write_csv
 from engine.stages.takeoff import TakeoffRow
 
 NOTHING = "Nothing is to be loaded: no job with something to load is planned in this week."
 MISSING = "NOT IN THIS LIST"
-_OF_ONE_JOB = ("job", "short_packs", "left_units")
+OF_JOBS = "jobs"
+_PARTS = ("", OF_JOBS, OFFCUTS)
+_OF_ONE_JOB = ("short_packs", "left_units", *OF_ESTIMATE)
 """What only a job's own list says: of several, what isn't on the truck yet is told instead."""
-_KEPT = tuple(column not in _OF_ONE_JOB for column in COLUMNS[1:])
-_FIRST = ("week", *compress(COLUMNS[1:], _KEPT), "to_load_packs")
+_KEPT = tuple(column not in _OF_ONE_JOB for column in COLUMNS[2:])
+_COLUMNS = ("week", *compress(COLUMNS[2:], _KEPT), "to_load_packs", "each_job_takes")
 
 
 def week_load_text(load: WeekLoad) -> str:
@@ -69,49 +71,33 @@ def _takes(one: TakeoffRow, row: SharedRow) -> str:
     return f"{pieces} from {counted(one.packs, held_in(one, row.load.kind))}" if one.unit == "ft" else pieces
 
 
-def week_load_csv(load: WeekLoad) -> str:
-    """A row a thing in truck order, numbers bare, all jobs together and then each in columns of its own; last what isn't in it. Lengths are
-    in metres where all jobs are, as a column has one unit; else in feet."""
-    with in_units(METRES if load.rows and all(row.units == METRES for row in load.rows) else FEET_INCHES):
-        return _csv(load)
-
-
-def _csv(load: WeekLoad) -> str:
-    heads = _job_heads(load)
-    columns = (*map(named_in_force, _FIRST), *(f"{head}_{what}" for head in heads.values() for what in ("needed_units", "packs")))
+def week_load_texts(load: WeekLoad) -> dict[str, str]:
+    """CSV texts by the parts of their file's name: all jobs together, a row a thing in truck order, last what isn't in it; every job's own
+    load list; what the cut plans of all together leave. A column has one unit: lengths are in metres where all jobs are, else in feet."""
     week = f"{load.monday:%Y-%m-%d}"
-    rows = [(week, *_cells(row), *_of_jobs(row, heads)) for row in load.rows]
-    what = _FIRST.index("what")
+    with in_units(METRES if load.rows and all(row.units == METRES for row in load.rows) else FEET_INCHES):
+        own = [(week, job.called, RESTS_ON[False], *load_cells(row)) for job in load.jobs for row in job.rows]
+        return {
+            "": _together(load, week),
+            OF_JOBS: csv_text(("week", *COLUMNS), own),
+            OFFCUTS: offcuts_csv("week", week, (row.load.row for row in load.rows)),
+        }
+
+
+def _together(load: WeekLoad, week: str) -> str:
+    rows = [(week, *compress(load_cells(row.load), _KEPT), bare(row.to_load), share_words(row)) for row in load.rows]
+    what = _COLUMNS.index("what")
     notes = [f"{MISSING}: {name}: {why}" for name, why in load.left_out] + [f"{job.called}: {job.says}" for job in load.jobs if job.says]
     notes += [" ".join(SHARED)] if load.rows else []
-    rows += [(week, *("" for _ in range(what - 1)), note, *("" for _ in columns[what + 1 :])) for note in notes]
-    return csv_text(columns, rows)
+    rows += [(week, *("" for _ in range(what - 1)), note, *("" for _ in _COLUMNS[what + 1 :])) for note in notes]
+    return csv_text(_COLUMNS, rows)
 
 
-def _job_heads(load: WeekLoad) -> dict[str, str]:
-    """A head a job: letters and figures of what it is called, its place among the jobs behind where two come to the same."""
-    names = {job.called: in_one_word(job.called) for job in load.jobs}
-    said = list(names.values())
-    return {
-        called: f"job_{name}" if said.count(name) == 1 else f"job_{name}_{place}" for place, (called, name) in enumerate(names.items(), 1)
-    }
-
-
-def _cells(row: SharedRow) -> tuple[str, ...]:
-    return (*compress(load_cells(row.load), _KEPT), bare(row.to_load))
-
-
-def _of_jobs(row: SharedRow, heads: dict[str, str]) -> Iterator[str]:
-    for called in heads:
-        one = row.of_jobs.get(called)
-        yield from ("", "") if one is None else (bare(one.needed + one.spare, one.unit), bare(one.packs))
-
-
-def write_week_load(load: WeekLoad, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> Path:
-    """Write the list as a CSV file, over an older one only where `replacing` is said. Raises: NotWritten, one sentence."""
-    return write_csv(disk or Disk(), out, week_load_csv(load), "a load list", replacing=replacing)
+def write_week_load(load: WeekLoad, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> tuple[Path, ...]:
+    """Write the list as CSV files, its parts beside it, over older ones only where `replacing` is said. Raises: NotWritten."""
+    return write_csv(disk or Disk(), out, week_load_texts(load), "a load list", replacing=replacing)
 
 
 def free_week_name(folder: Path, load: WeekLoad) -> Path:
     """A name in the folder that nothing stands under yet: `week-2026-11-30-load.csv`."""
-    return free_beside(folder / f"week-{load.monday:%Y-%m-%d}", "load", ".csv")
+    return free_beside(folder / f"week-{load.monday:%Y-%m-%d}", "load", ".csv", _PARTS)

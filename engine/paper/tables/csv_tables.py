@@ -8,7 +8,7 @@ from engine.calc.units import in_its_units
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.paper.record_office import CHANGED, office_tables
-from engine.paper.tables.csv_text import csv_text, in_one_word, job_name
+from engine.paper.tables.csv_text import RESTS_ON, csv_text, in_one_word, job_name
 from engine.paper.tables.told_cells import figures_of, heads_of
 from engine.walk import Walk
 
@@ -18,11 +18,11 @@ def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]
     """Every table of the record as a CSV text, by a short name for its file.
 
     Lines end with CR LF; the first one names the columns, the job first. A length stands as a number under a head with its unit, and as a
-    tape says it. A cell that a spreadsheet would take for a formula starts with an apostrophe. Where the file was changed since it was
-    signed, or nothing is surveyed yet, every row of every table says so.
+    tape says it. A cell that a spreadsheet would take for a formula starts with an apostrophe. Last every row says whether it rests on a
+    survey yet, and of a job that was signed off whether its seal holds.
     """
-    marks = {"seal": "broken"} if seal else {}
-    marks |= {"rests_on": "estimate"} if rests_on_it(job, walk) else {}
+    holds = "broken" if seal else "holds" if job.record else ""
+    marks = {"rests_on": RESTS_ON[rests_on_it(job, walk)], "seal": holds}
     return {
         table.title.lower().replace(" ", "-"): _csv(table, job_name(job), {} if table.title == CHANGED else marks)
         for table in office_tables(job, walk, seal)

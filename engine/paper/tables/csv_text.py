@@ -7,6 +7,8 @@ from collections.abc import Iterable, Sequence
 
 from engine.job.model.job import Job
 
+RESTS_ON = {True: "estimate", False: "survey"}
+"""What a table's figures rest on, by whether that is what was said before anything was surveyed."""
 _PLAIN_NUMBER = re.compile(r"-[\d,.]+[\d'\"/ .,-]*")
 
 

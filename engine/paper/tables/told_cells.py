@@ -6,6 +6,7 @@ Heads and figures are written here in feet and inches, as the engine has them, a
 from collections.abc import Sequence
 from typing import Self
 
+from engine.calc.length_words import tape_parts, tape_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.units import in_force, named_in_force
 
@@ -35,6 +36,11 @@ def told_ft(length_ft: float | None) -> str:
 def told_in(length_in: float | None) -> str:
     """A length in inches; nothing where it isn't known."""
     return "" if length_in is None else ToldCell(format_in(length_in), length_in)
+
+
+def told_tape(words: str) -> str:
+    """A tape that a record has in words, with its length in feet and what it is taped from; bare where it is no tape."""
+    return ToldCell(tape_words(words), *(tape_parts(words) or ()))
 
 
 def told_reading(words: str, unit: str, *values: float | None) -> str:

@@ -17,9 +17,9 @@ from engine.job.file.heading import Heading
 from engine.job.file.store import load
 from engine.job.model.job import Job
 from engine.job.model.stock_table import first_rows, stock_of
-from engine.paper.load_list import load_list
+from engine.paper.load_list import load_csv, load_list
 from engine.paper.many_jobs.week_load import WeekLoad, week_load
-from engine.paper.many_jobs.week_load_words import free_week_name, week_load_csv, week_load_text, write_week_load
+from engine.paper.many_jobs.week_load_words import free_week_name, week_load_text, week_load_texts, write_week_load
 from engine.walk import walk
 from tests.ahead.first_talks import PHONE, said
 from tests.demo import FOLDER, accepted, demo, others
@@ -98,16 +98,16 @@ def test_metric_stock_stays_a_row_of_its_own_though_its_id_is_the_same() -> None
     text = week_load_text(load)
     assert "galvanized cable 2.5 mm 7x7: 300.0 m in 2 spools of 150.00 m; 170.0 m needed" in text
     assert "galvanized cable 3/32 in 7x7: 1,000 ft in 2 spools of 500 ft; 558 ft needed" in text
-    found = [row for row in rows_of(week_load_csv(load)) if row["stock"] == "cable-3-32"]
-    assert [(row["job_2701_packs"], row["job_2702_packs"], row["unit"]) for row in found] == [("2", "", "ft"), ("", "2", "ft")]
+    found = [row for row in rows_of(week_load_texts(load)["jobs"]) if row["stock"] == "cable-3-32"]
+    assert [(row["job"], row["packs"], row["unit"]) for row in found] == [("2701", "2", "ft"), ("2702", "2", "ft")]
 
 
 def test_where_all_jobs_are_in_metres_the_file_is_too() -> None:
-    text = week_load_csv(week_of(planned("a", metric(), "2701"), planned("b", metric(), "2702")))
-    (cable,) = (row for row in rows_of(text) if row["stock"] == "cable-3-32")
-    assert (cable["unit"], cable["pack_holds_units"], cable["packs"], cable["job_2701_packs"]) == ("m", "150", "3", "2")
-    assert float(cable["needed_units"]) == pytest.approx(2 * float(cable["job_2701_needed_units"]), abs=0.002)
-    assert sum(map(float, cable["offcuts_m"].split())) == pytest.approx(450 - float(cable["needed_units"]), abs=0.01)
+    texts = week_load_texts(week_of(planned("a", metric(), "2701"), planned("b", metric(), "2702")))
+    (cable,), own, cut = ([row for row in rows_of(texts[part]) if row["stock"] == "cable-3-32"] for part in ("", "jobs", "offcuts"))
+    assert (cable["unit"], cable["pack_holds_units"], cable["packs"], own[0]["packs"]) == ("m", "150", "3", "2")
+    assert float(cable["needed_units"]) == pytest.approx(sum(float(row["needed_units"]) for row in own), abs=0.002)
+    assert sum(float(row["length_m"]) for row in cut) == pytest.approx(450 - float(cable["needed_units"]), abs=0.01)
 
 
 def test_packs_of_another_size_are_another_thing() -> None:
@@ -136,7 +136,7 @@ def test_what_is_left_out_says_why_and_a_proposed_layout_that_it_may_change() ->
         ("2705 and Elm", "no day is planned."),
     )
     assert "NOT IN THIS LIST: 2705 and Elm: no day is planned.\n" in week_load_text(load)
-    notes = [row["what"] for row in rows_of(week_load_csv(load)) if not row["stock"]]
+    notes = [row["what"] for row in rows_of(week_load_texts(load)[""]) if not row["stock"]]
     assert notes[-3:-1] == [
         "NOT IN THIS LIST: 2705 and Elm: no day is planned.",
         "2701: its layout isn't accepted yet, so what it needs may change",
@@ -147,11 +147,7 @@ def test_what_is_left_out_says_why_and_a_proposed_layout_that_it_may_change() ->
 def test_jobs_of_one_number_are_told_apart_by_their_files() -> None:
     load = week_of(planned("a", JOBS["willow"], "2701"), planned("b", JOBS["willow"], "2701"), planned("c", JOBS["ridge"], ""))
     assert [job.called for job in load.jobs] == ["2701 a.toml", "2701 b.toml", "Ridge ring with a partition"]
-    heads = week_load_csv(load).splitlines()[0].split(",")
-    assert heads[-6:] == [
-        "job_2701_a_toml_needed_units", "job_2701_a_toml_packs", "job_2701_b_toml_needed_units", "job_2701_b_toml_packs",
-        "job_ridge_ring_with_a_partition_needed_units", "job_ridge_ring_with_a_partition_packs",
-    ]  # fmt: skip
+    assert list(dict.fromkeys(row["job"] for row in rows_of(week_load_texts(load)["jobs"]))) == [job.called for job in load.jobs]
 
 
 def test_to_read_it_has_a_box_a_thing_and_what_each_job_takes() -> None:
@@ -169,15 +165,18 @@ def test_to_read_it_has_a_box_a_thing_and_what_each_job_takes() -> None:
 
 def test_the_file_says_the_same_and_is_never_written_over(tmp_path: Path) -> None:
     load = week_of(planned("a", JOBS["willow"], "2701"), planned("r", JOBS["ridge"], "2702"))
-    out = write_week_load(load, free_week_name(tmp_path, load))
-    assert out.name == "week-2026-11-30-load.csv"
+    out, own, cut = write_week_load(load, free_week_name(tmp_path, load))
+    assert [path.name for path in (out, own, cut)] == [f"week-2026-11-30-load{part}.csv" for part in ("", "-jobs", "-offcuts")]
     assert free_week_name(tmp_path, load).name == "week-2026-11-30-load-2.csv"
     found = {row["stock"]: row for row in rows_of(out.read_text(encoding="utf-8-sig"))}
     post = found["post-8"]
     assert [post[head] for head in ("week", "place", "needed_units", "packs", "loaded_packs", "used_units", "to_load_packs")] == [
         *("2026-11-30", "3", "35", "35", "16", "11", "8"),
     ]
-    assert (post["job_2701_needed_units"], post["job_2702_packs"]) == ("12", "23")
+    assert post["each_job_takes"] == "2701: 12 posts; 2702: 23 posts"
+    stacked = [row for row in rows_of(own.read_text(encoding="utf-8-sig")) if row["job"] == "2702"]
+    alone = rows_of(load_csv(JOBS["ridge"], walk(JOBS["ridge"]).takeoff))
+    assert stacked == [{"week": "2026-11-30", **row, "job": "2702"} for row in alone]
     with pytest.raises(NotWritten, match="is there already"):
         write_week_load(load, out)
     with pytest.raises(NotWritten, match=r"ends in \.csv"):

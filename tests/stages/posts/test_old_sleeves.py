@@ -1,5 +1,7 @@
 """Sleeves that stay in the ground: which, where, and that the record and its seal hold them."""
 
+import csv
+import io
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -17,6 +19,7 @@ from engine.job.model.job import Job
 from engine.job.model.tick_facts import tick_facts
 from engine.paper.as_built import build_record
 from engine.paper.record_office import office_tables
+from engine.paper.tables.csv_tables import record_csv
 from engine.walk import walk
 from tests.change.new_way.test_job_after import another_way, line_of
 from tests.demo import AT, BY
@@ -85,6 +88,8 @@ def test_the_record_and_its_tables_hold_them_and_the_seal_too(tmp_path: Path) ->
     assert (again.seal_holds, again.job.record and again.job.record.sleeves_left) == (True, record.sleeves_left)
     table = next(table for table in office_tables(again.job, walk(again.job)) if table.title == "Sleeves left in the ground")
     assert table.rows == (("P4", "post left out", "2026-04-21", "60' 0\" on n", "30' 0\" from N", "60' 0\" from S", "0.00", "60.00"),)
+    told = next(csv.DictReader(io.StringIO(record_csv(again.job, walk(again.job))["sleeves-left-in-the-ground"], newline="")))
+    assert [told[f"{which}_tape_{what}"] for which in ("first", "second") for what in ("ft", "from")] == ["30", "N", "60", "S"]
 
 
 def item_of(job: Job) -> str:

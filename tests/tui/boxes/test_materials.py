@@ -49,8 +49,8 @@ async def test_a_delivery_shows_in_the_list_and_c_writes_it_beside_the_job(path:
         await keys(pilot, "enter", "enter")
         await keys(pilot, "t", "c", "c")
     written = sorted(path.parent.glob("*.csv"))
-    assert [file.name for file in written] == ["yard-load-2.csv", "yard-load.csv"]
-    with written[1].open(newline="", encoding="utf-8-sig") as file:
+    assert [file.name for file in written] == ["yard-load-2-offcuts.csv", "yard-load-2.csv", "yard-load-offcuts.csv", "yard-load.csv"]
+    with written[3].open(newline="", encoding="utf-8-sig") as file:
         rows = {row["stock"]: row for row in csv.DictReader(file)}
     assert (rows["post-8"]["packs"], rows["post-8"]["loaded_packs"], rows["post-8"]["delivered_packs"]) == ("12", "16", "3")
 

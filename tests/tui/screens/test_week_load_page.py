@@ -66,13 +66,15 @@ async def test_the_week_of_the_job_under_the_cursor_is_shown_searched_written_an
         await keys(pilot, "c", "c", "escape")
         assert isinstance(app.screen, JobsScreen)
     written = sorted(path.name for path in folder.glob("*.csv"))
-    assert written == ["week-2026-11-30-load-2.csv", "week-2026-11-30-load.csv"]
-    text = (folder / written[1]).read_text(encoding="utf-8-sig")
+    assert [name.removeprefix("week-2026-11-30-load") for name in written] == [
+        *("-2-jobs.csv", "-2-offcuts.csv", "-2.csv", "-jobs.csv", "-offcuts.csv", ".csv"),
+    ]
+    text = (folder / written[5]).read_text(encoding="utf-8-sig")
     rows = list(csv.DictReader(text.splitlines()))
     (post,) = (row for row in rows if row["stock"] == "post-8")
-    assert (post["packs"], post["to_load_packs"], post["job_2611_needed_units"], post["job_2619_needed_units"]) == ("35", "8", "12", "23")
+    assert (post["packs"], post["to_load_packs"], post["each_job_takes"]) == ("35", "8", "2611: 12 posts; 2619: 23 posts")
     assert any(row["what"].startswith("NOT IN THIS LIST: broken.toml") for row in rows)
-    assert (folder / written[0]).read_bytes() == (folder / written[1]).read_bytes()
+    assert (folder / written[2]).read_bytes() == (folder / written[5]).read_bytes()
 
 
 async def test_the_week_that_is_shown_is_loaded_for_and_a_job_without_a_day_has_none(folder: Path) -> None:
