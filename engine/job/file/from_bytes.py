@@ -1,6 +1,6 @@
 """Bytes of a job file to a job: text, format, models, rules across records; every refusal with its place."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, TypeVar
@@ -12,6 +12,7 @@ from engine.job.errors import BadContent, NewerFormat, PathInFile, Problem
 from engine.job.file.file_text import Tables, check_end, decode, parse
 from engine.job.file.heading import Heading, later_format, wrong_format
 from engine.job.file.job_tables import BOOKKEEPING, seal_digest
+from engine.job.file.log_order import FOLLOWS, by_effect, without_follows
 from engine.job.file.upgrade import upgraded
 from engine.job.model.base import Part
 from engine.job.model.cross_checks import problems
@@ -22,6 +23,7 @@ from engine.job.toml.toml_tokens import has_comments
 
 Model = TypeVar("Model", bound=Part)
 
+_ALSO = {(): BOOKKEEPING, ("log",): (FOLLOWS,)}
 _UNKNOWN = ("extra_forbidden", "union_tag_invalid")
 
 
@@ -68,10 +70,14 @@ def _read(path: Path, raw: bytes, across_records: Callable[[Job], list[Problem]]
     if wrong:
         raise BadContent(path, locate(text, data, [wrong]))
     told = check_end(path, text, data)
-    heading, job, dropped, found = _models(upgraded(told))
-    if job is not None:
+    tables = upgraded(told)
+    order, disordered = by_effect(tables.get("log"))
+    heading, job, dropped, found = _models(without_follows(tables))
+    if job is not None and not disordered:
+        job = _in_effect(job, order)
         with in_units(job.job.units):
-            found += across_records(job)
+            found += (_in_file(problem, order) for problem in across_records(job))
+    found += disordered
     if job is None or heading is None or found:
         raise BadContent(path, locate(text, data, found))
     seal_holds = None if job.record is None else seal_digest(told) == job.record.digest
@@ -90,12 +96,25 @@ def _models(told: Tables) -> tuple[Heading | None, Job | None, int, list[Problem
     return heading, job, dropped, [*wrong_heading, *wrong]
 
 
+def _in_effect(job: Job, order: Sequence[int]) -> Job:
+    """The job, its log in that order."""
+    return job if order == sorted(order) else job.model_copy(update={"log": tuple(job.log[number] for number in order)})
+
+
+def _in_file(found: Problem, order: Sequence[int]) -> Problem:
+    """A problem of the job as one of its file, where the log has that order in the job."""
+    match found.path:
+        case ("log", int(number), *inner):
+            return replace(found, path=("log", order[number], *inner))
+    return found
+
+
 def _validated(model: type[Model], data: Tables) -> tuple[Model | None, list[Problem]]:
     try:
         with in_units(FEET_INCHES):  # a field names its unit, whatever the job is shown in
             return model.model_validate(data), []
     except ValidationError as error:
-        return None, problems_of(error, model, BOOKKEEPING)
+        return None, problems_of(error, model, _ALSO)
 
 
 def _known_only(data: Tables) -> tuple[Tables, int]:

@@ -9,6 +9,7 @@ from typing import Any
 from pydantic import BaseModel
 
 from engine.calc.typed_length import TypedLength
+from engine.job.file.log_order import FOLLOWS, by_time
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rough import Rough
@@ -22,8 +23,10 @@ _EMPTY: tuple[object, ...] = (None, "", (), {}, NO_FACTS)
 def tables_of(job: Job) -> dict[str, Any]:
     """The tables of a job, ready to be written. What is empty by default is left out; of the rules and of what was said
     first only what differs from the defaults is kept. A length that was typed in metres stands as it was typed."""
-    tables: dict[str, Any] = table_of(job)
-    return {name: table for name, table in tables.items() if table != {}}
+    tables: dict[str, Any] = table_of(job.model_copy(update={"log": ()}))
+    told = ((table_of(entry), follows) for entry, follows in by_time(job.log))
+    log = [{**table, FOLLOWS: follows} if follows else table for table, follows in told]
+    return {name: table for name, table in {**tables, **({"log": log} if log else {})}.items() if table != {}}
 
 
 def seal_digest(data: Mapping[str, Any]) -> str:

@@ -90,7 +90,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
-    if loaded.job.record is not None and seal_digest(tables_of(job)) == loaded.job.record.digest:
+    if loaded.sealed and seal_digest(tables_of(job)) == seal_digest(tables_of(loaded.job)):
         return replace(loaded, notes=())
     if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")

@@ -22,11 +22,12 @@ from engine.job.model.stock_table import first_rows
 FIRST_HEIGHT = "1.8 m"
 """Of a new fence in metres; in feet its default. Common practice, no source."""
 FORMAT = 1
-FORMAT_MINOR = 3
+FORMAT_MINOR = 4
 
 
 class Job(Part):
-    """One job. Every table is keyed by id but the log, which is a sequence. The file's own bookkeeping (revision, parent) is not here."""
+    """One job. Every table is keyed by id but the log, a sequence in the order in which entries take effect. The file's own bookkeeping
+    (revision, parent) is not here."""
 
     model_config = AT_ONCE
 

@@ -293,7 +293,7 @@ def posts_since(plan: Iterable[str], log: tuple[LogEntry, ...]) -> PostsSince:
 
 
 def in_time(log: Iterable[LogEntry]) -> tuple[LogEntry, ...]:
-    """Entries by the time they were made. A file holds them in the order in which they take effect, which two laptops may mix."""
+    """Entries by the time they were made. A job holds them in the order in which they take effect, which two laptops may mix."""
     return tuple(sorted(log, key=lambda entry: entry.at))
 
 

@@ -1,5 +1,6 @@
 """A file of every format ever released still opens, with everything in it. A new format adds a file here; none is ever changed."""
 
+import tomllib
 from pathlib import Path
 from typing import get_args
 
@@ -95,6 +96,14 @@ def test_minor_3_holds_what_a_tick_was_made_for_and_what_became_of_an_old_one() 
     assert job.repair_of is not None
     assert (job.repair_of.called, job.repair_of.sleeves["P90"].driven_in, job.repair_of.gone) == ("2041 As first built", 24.0, ("P90",))
     assert (job.alternatives["low"].fence.height_ft, job.fence.height_ft) == (4.0, 6.0)
+
+
+def test_minor_4_holds_the_log_by_time_and_what_an_entry_follows() -> None:
+    sample = SAMPLES[4]
+    times = [entry["at"] for entry in tomllib.loads(sample.read_text(encoding="utf-8"))["log"]]
+    assert times == sorted(times)
+    log = [entry.id for entry in load(sample).job.log]
+    assert log[log.index("late") - 1] == "260504-090700-s"
 
 
 def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:

@@ -17,6 +17,7 @@ from engine.job.edit import edits
 from engine.job.edit.striking import in_the_way, strike
 from engine.job.errors import EditRefused
 from engine.job.file.job_tables import tables_of
+from engine.job.file.log_order import by_effect
 from engine.job.merge.asked import Conflict, Keep, Side
 from engine.job.merge.merge import WHOLE, Merged, merge
 from engine.job.model.checks import Tick
@@ -151,6 +152,9 @@ def test_whichever_is_named_first_the_same_job_comes_out(
     turned = merge(base, other, one, "theirs" if keep else "ours")
     assert said(merged.job) == said(turned.job)
     assert len(merged.conflicts) == len(turned.conflicts)
+    in_file = tables_of(merged.job).get("log", [])
+    assert [entry["at"] for entry in in_file] == sorted(entry.at for entry in merged.job.log)
+    assert [in_file[number]["id"] for number in by_effect(in_file)[0]] == [entry.id for entry in merged.job.log]
     for before, entry in pairwise(merged.job.log):
         mixed = isinstance(entry, OfPost | PlannedEntry | RerouteEntry) and entry.struck_at is None
         assert before.at <= entry.at or (mixed and before.struck_at is None)

@@ -19,18 +19,24 @@ _DATE = "write a date like 2026-11-25, without quotes"
 _TIME = "write the date, the time and its offset like 2026-11-25T14:05:00-06:00, without quotes"
 
 
-def problems_of(error: ValidationError, model: type[BaseModel], also: tuple[str, ...] = ()) -> list[Problem]:
+Known = Mapping[tuple[str, ...], tuple[str, ...]]
+"""By the names that lead to a table, keys that it may have in a file though its model hasn't."""
+
+
+def problems_of(error: ValidationError, model: type[BaseModel], also: Known = types.MappingProxyType({})) -> list[Problem]:
     """Everything a validation found, in plain sentences."""
     return [_problem(found, model, also) for found in error.errors(include_url=False)[:MOST_TOLD]]
 
 
-def _problem(found: Mapping[str, Any], model: type[BaseModel], also: tuple[str, ...]) -> Problem:
+def _problem(found: Mapping[str, Any], model: type[BaseModel], also: Known) -> Problem:
     name, value, context = found["type"], found["input"], found.get("ctx", {})
     path, owner = in_file(model, found["loc"])
     if name == "missing":
         return Problem(path, f"{path[-1]} is missing. Write it in this table.")
     if name == "extra_forbidden":
-        return Problem(path, _unknown_key(str(path[-1]), owner, also if len(path) == 1 else ()), value)
+        return Problem(
+            path, _unknown_key(str(path[-1]), owner, also.get(tuple(step for step in path[:-1] if isinstance(step, str)), ())), value
+        )
     if name in ("union_tag_invalid", "union_tag_not_found"):
         field = context["discriminator"].strip("'")
         where = (*path, field) if name == "union_tag_invalid" else path
