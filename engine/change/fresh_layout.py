@@ -25,7 +25,7 @@ from engine.stages.layout.keep_outs import Ground, blocked_on, keep_outs
 from engine.stages.layout.line_tracks import Track, meetings, place, tracks
 from engine.stages.layout.propose import post_of, proposed_lines
 from engine.stages.layout.siting_findings import over_limit, stand_in_keep_outs, worst_of
-from engine.stages.layout.stage import Bay, Layout, Support, layout, past_trees
+from engine.stages.layout.stage import Bay, Layout, Support, layout, meant_elsewhere_ft, past_trees
 from engine.walk import Walk
 
 MOST_NAMED = 4
@@ -118,7 +118,7 @@ def _as_it_stands(track: Track, support: Support) -> FixedSupport:
     shared = support.line != track.name
     station, offset = support.on_line(track.name, track.path)
     station = station % track.length_ft if track.closed and station != track.length_ft else station
-    meant, _ = station_offset(track.path, support.planned)
+    meant, _ = station_offset(track.path, support.meant)
     return FixedSupport(station, support.kind, support.support, support.at, offset, support.id, meant, shared)
 
 
@@ -136,6 +136,8 @@ def _post_and_steps(
         return post, [{"kind": "move", "post": name, "along_ft": along_ft, "out_ft": one.offset_ft - aside_ft}]
     station = min(max(one.station_ft, 0.0), track.length_ft)
     post = post_of(track.name, replace(one, station_ft=station))
+    if today is not None and distance_ft(place(track, station, one.offset_ft), today.xy) <= ONE_SUPPORT_FT:
+        post = post.model_copy(update={"meant_ft": meant_elsewhere_ft(today)})
     if abs(station - one.station_ft) > SAME_SPOT_FT:
         return post, [{"kind": "move", "post": name, "along_ft": one.station_ft - station}]
     if (

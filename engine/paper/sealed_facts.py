@@ -77,6 +77,6 @@ def _support(name: str, built: BuiltSupport, today: Support | None) -> Support:
     if today is None:
         return Support(
             name, built.line, built.station_ft, 0.0, built.kind, built.support, None, *place,
-            level_ft=0.0, turn_deg=0.0, gate=None, planned=place, moved=False,
+            level_ft=0.0, turn_deg=0.0, gate=None, planned=place, meant=place, moved=False,
         )  # fmt: skip
     return replace(today, line=built.line, kind=built.kind, support=built.support, east_ft=built.east_ft, north_ft=built.north_ft)

@@ -1,7 +1,7 @@
 """A repair begins from what stands: nothing is open, nothing to load, every post at its place; only what an edit makes new is asked."""
 
 import random
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -11,6 +11,8 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from engine.calc.geometry.plane import distance_ft
+from engine.change.new_way.given_up import NewWay, given_up
+from engine.change.new_way.job_after import with_new_way
 from engine.checklist import ChecklistLine
 from engine.job.edit import edits
 from engine.job.file.kept_text import kept_job
@@ -21,6 +23,7 @@ from engine.job.model.log_entries import DropEntry
 from engine.job.model.stock_table import fabric_ids
 from engine.job.model.tick_facts import same_facts
 from engine.repair.repair_file import repair_job, write_repair
+from engine.stages.cables.loop_items import ROUND_AGAIN
 from engine.walk import Walk, walk
 from tests.demo import BY
 from tests.repair.finished import SIGNED, YEARS, finished, opened, signed, signed_file
@@ -171,6 +174,40 @@ def test_a_line_ends_on_the_support_it_ended_on_though_that_was_moved_out_of_a_m
     ends = {name: line.supports for name, line in walk(old).layout.lines.items()}
     assert ends["split"][-1] == "P15"
     assert {name: line.supports for name, line in walk(repair_of(old)).layout.lines.items()} == ends
+
+
+@pytest.mark.parametrize(("east_ft", "north_ft"), [(0.0, -8.0), (12.0, -3.0), (0.0, 9.0)])
+def test_a_line_ends_at_the_tree_that_its_support_was_put_onto_in_the_first_job_and_in_its_repair(east_ft: float, north_ft: float) -> None:
+    """A post of the other line stands 7 ft from where they meet: nearer than the tree."""
+    done = finished("ridge_ring")
+    east, north = walk(done).layout.supports["P15"].xy
+    oak = done.trees["ash"].model_copy(update={"point": "OAK"})
+    points = {
+        **done.points,
+        "OAK": next(iter(done.points.values())).model_copy(update={"east_ft": east + east_ft, "north_ft": north + north_ft}),
+    }
+    done = done.model_copy(update={"points": points, "trees": {**done.trees, "oak": oak}})
+    old = all_ticked(edits.swap_to_tree(done, "P15", "oak", SIGNED, BY))
+    mend = repair_of(old)
+    assert mend.posts["P15"].meant_ft == pytest.approx(walk(old).layout.supports["P15"].meant_ft)
+    for job in (old, mend, repair_of(all_ticked(mend))):
+        laid = walk(job)
+        assert laid.layout.lines["split"].supports == ("P5", "P21", "P22", "P23", "P24", "P15")
+        elsewhere = given_up(job, laid, NewWay("P18", "P20"), YEARS)
+        assert walk(with_new_way(job, laid, elsewhere, YEARS, BY)).layout.lines["split"].supports[-1] == "P15"
+        out = walk(edits.drop_post(job, "P15", YEARS, BY))
+        assert out.layout.lines["split"].supports[-1] == "P24"
+
+
+@pytest.mark.parametrize("job", [lambda: finished("ridge_ring"), lambda: fresh("ridge_ring")])
+def test_a_loop_cut_for_a_new_way_asks_to_go_round_again(job: Callable[[], Job]) -> None:
+    """Its neighbours gave while it was down, though every loop ends where it ended."""
+    laid = walk(job())
+    loop = next(loop for loop in laid.cables.loops.values() if len(loop.supports) == 3)
+    way = given_up(job(), laid, NewWay(loop.supports[0], loop.supports[-1]), YEARS)
+    after = with_new_way(job(), laid, way, YEARS, BY)
+    assert ROUND_AGAIN not in open_keys(laid)
+    assert ROUND_AGAIN in open_keys(walk(after))
 
 
 def test_an_open_loop_is_called_as_it_was_and_what_was_done_at_it_stays() -> None:

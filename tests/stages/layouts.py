@@ -91,6 +91,7 @@ def _support(line: str, spot: Spot, station_ft: float) -> Support:
         turn_deg=0.0,
         gate=None,
         planned=(spot.east_ft, spot.north_ft),
+        meant=(spot.east_ft, spot.north_ft),
         moved=False,
     )
 

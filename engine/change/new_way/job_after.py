@@ -23,6 +23,7 @@ from engine.job.model.fence import HeightChange, Post, Surface
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.shots import OffsetShot
+from engine.stages.cables.loop_items import ROUND_AGAIN
 from engine.stages.layout.line_tracks import Track, tracks
 from engine.stages.layout.stage import layout, planned_posts
 from engine.stages.survey.stage import LineSurvey, Survey, survey
@@ -48,8 +49,8 @@ def with_new_way(
 
     The two supports that stay become points of the line, measured from the run they stand on. Posts, gates and levels past the stretch keep
     their places and get the stations of the line as it goes now; levels inside become ground beside it, and where what stays needs it, the
-    ground that it stands on is held by a level there. Ticks of loops that are cut, and of their fabric, go; those of supports that came out
-    are kept.
+    ground that it stands on is held by a level there. Ticks of loops that are cut, and of their fabric, go, and so does the one that all
+    loops were read again; those of supports that came out are kept.
     """
     drawn = _line_drawn(job, before, given_up)
     line = job.lines[given_up.line].model_copy(update={"points": drawn.points})
@@ -176,10 +177,11 @@ def _kept_posts(job: Job, before: Walk, found: StationsNow, drawn: _NewLine) -> 
             at = ends.get(name)
             if at is None:
                 station_ft, offset_ft = found.of(post.station_ft, post.offset_ft)
-                update = {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4)}
+                update: dict[str, float | None] = {"station_ft": round(station_ft, 4), "offset_ft": round(offset_ft, 4)}
             else:
                 update = {"station_ft": round(track.stations_ft[at], 4), "offset_ft": 0.0}
                 post = post.model_copy(update={"kind": _kind_at(job, post, track, at)})
+            update["meant_ft"] = None if post.meant_ft is None or given_up.holds(post.meant_ft) else round(found.of(post.meant_ft)[0], 4)
             post = post.model_copy(update=update)
         kept[name] = post
     return kept
@@ -194,7 +196,7 @@ def _kind_at(job: Job, post: Post, track: Track, at: int) -> str:
 
 
 def _is_of_cut_loop(key: ItemKey, loops: Sequence[str]) -> bool:
-    return key.stage in ("cables", "fabric") and key.subject in loops
+    return (key.stage in ("cables", "fabric") and key.subject in loops) or (key == ROUND_AGAIN and bool(loops))
 
 
 def _entry_fields(before: Walk, job: Job, given_up: GivenUp, shift_ft: float, why: str, stays: Sequence[str] | None) -> dict[str, Any]:

@@ -170,7 +170,8 @@ class Alternative(Part):
 class Post(Part):
     """One support of the accepted plan, where it was meant to stand; `offset_ft` is square off the line, right of it positive.
 
-    A station is less than 0 where the post stands before the start of its line.
+    A station is less than 0 where the post stands before the start of its line. `meant_ft` is the station at which an earlier plan had it,
+    of which it was moved away since: the turn, the gate or the other line's end there is its own.
 
     `at` names the tree or structure that carries the eyes where no post is driven, or the surface that its base plate stands on. A post at
     a meeting of lines belongs to one.
@@ -182,3 +183,4 @@ class Post(Part):
     kind: PostKind
     support: SupportKind = "driven"
     at: Id | None = None
+    meant_ft: SignedFeet | None = None

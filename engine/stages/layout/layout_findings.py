@@ -94,7 +94,7 @@ def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
 @remembered_same
 def _bare_of_posts(rules: LayoutRules, track: Track, *row: Support) -> list[bool]:
     """Whether each point of the path is further from every support than a move reaches."""
-    standing = np.array([support.planned for support in row])
+    standing = np.array([support.meant for support in row])
     bare: list[bool] = (np.hypot(*(np.array(track.path)[:, None] - standing).T).min(axis=0) > rules.move_reach_ft).tolist()
     return bare
 

@@ -9,7 +9,9 @@ from collections.abc import Collection, Iterator, Mapping
 from dataclasses import field
 
 from engine.calc.frozen import dataclass
+from engine.calc.geometry.plane import distance_ft
 from engine.calc.remember import remembered
+from engine.calc.tolerances import ONE_SUPPORT_FT
 from engine.checklist import Item, Stood, WantedReading
 from engine.findings import UNPRINTED, Finding
 from engine.job.model.fence import Post
@@ -152,6 +154,14 @@ def _taped(bay: str, start: At, end: At, slope_ft: float, high_ft: float) -> Ite
 def planned_posts(layout: Layout) -> dict[str, Post]:
     """A layout's supports as the plan that the accept edit keeps."""
     return {
-        name: Post(line=one.line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at)
+        name: Post(
+            line=one.line, station_ft=one.station_ft, offset_ft=one.offset_ft, kind=one.kind, support=one.support, at=one.at,
+            meant_ft=meant_elsewhere_ft(one),
+        )
         for name, one in layout.supports.items()
-    }
+    }  # fmt: skip
+
+
+def meant_elsewhere_ft(support: Support) -> float | None:
+    """The station that a plan keeps of a support that stands elsewhere than it was meant to; None where it stands there."""
+    return support.meant_ft if distance_ft(support.meant, support.xy) > ONE_SUPPORT_FT else None

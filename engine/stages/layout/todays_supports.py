@@ -36,7 +36,8 @@ class Support:
     `station_ft`, `offset_ft` (right of the line positive) are on its own `line`. `kind` is its work (line, corner, end, gate, tee);
     `support` what carries the eyes; `at` the tree or structure. `turn_deg` is the turn of the cables there, right positive.
     `gate` is set for a gate post. `level_ft` is that of what it stands on, `lift_ft` how far a deck's floor there is over the ground.
-    `planned` is the place in the accepted (or proposed) plan before moves.
+    `planned` is the place in the accepted (or proposed) plan before moves, `meant` that in the first plan that had it, at `meant_ft` of its
+    line, None where it wasn't moved since.
     """
 
     id: str
@@ -52,8 +53,10 @@ class Support:
     turn_deg: float
     gate: str | None
     planned: Point
+    meant: Point
     moved: bool
     lift_ft: float = 0.0
+    meant_ft: float | None = None
 
     def __hash__(self) -> int:
         """Of a few fields: supports are looked up often and are seldom alike."""
@@ -96,7 +99,9 @@ class LoneSupport:
     at: str | None
     there: Point
     planned: Point
+    meant: Point
     moved: bool
+    meant_ft: float | None = None
 
     def __hash__(self) -> int:
         """Of where it stands: supports are looked up often and are seldom alike."""
@@ -152,7 +157,20 @@ def _beside(name: str, one: LoneSupport, row: Sequence[tuple[float, str]], close
 @remembered_same
 def _planned(track: Track, post: Post) -> LoneSupport:
     spot = place(track, post.station_ft, post.offset_ft)
-    return LoneSupport(track.name, post.station_ft, post.offset_ft, post.kind, post.support, post.at, spot, spot, moved=False)
+    meant = spot if post.meant_ft is None else place(track, post.meant_ft)
+    return LoneSupport(
+        track.name,
+        post.station_ft,
+        post.offset_ft,
+        post.kind,
+        post.support,
+        post.at,
+        spot,
+        spot,
+        meant,
+        moved=False,
+        meant_ft=post.meant_ft,
+    )
 
 
 def _follow(
@@ -187,20 +205,24 @@ def _follow(
 @remembered_same
 def _added(track: Track, entry: AddEntry, new_way: bool) -> LoneSupport:
     station, offset, spot = logged_at(track, entry.station_ft, entry.offset_ft, entry.place if new_way else None)
-    return LoneSupport(entry.line, station, offset, entry.post_kind, "driven", None, spot, spot, moved=False)
+    return LoneSupport(entry.line, station, offset, entry.post_kind, "driven", None, spot, spot, spot, moved=False)
 
 
 @remembered_same
 def _moved(track: Track, old: LoneSupport, entry: MoveEntry, new_way: bool) -> LoneSupport:
     there = entry.place if new_way else None
     station, offset, spot = logged_at(track, old.station_ft + entry.along_ft, old.offset_ft + entry.out_ft, there)
-    return replace(old, station_ft=station, offset_ft=offset, there=spot, moved=True)
+    return replace(old, station_ft=station, offset_ft=offset, there=spot, meant_ft=_meant_ft(old), moved=True)
 
 
 @remembered_same
 def _swapped(track: Track, old: LoneSupport, tree: str, trunk: PlacedPoint) -> LoneSupport:
     station, offset = station_offset(track.path, trunk.xy)
-    return replace(old, station_ft=station, offset_ft=offset, support="tree", at=tree, there=trunk.xy, moved=True)
+    return replace(old, station_ft=station, offset_ft=offset, support="tree", at=tree, there=trunk.xy, meant_ft=_meant_ft(old), moved=True)
+
+
+def _meant_ft(old: LoneSupport) -> float:
+    return old.station_ft if old.meant_ft is None else old.meant_ft
 
 
 def _in_old_sleeve(job: Job, track: Track, stand: LoneSupport) -> LoneSupport:
@@ -209,14 +231,14 @@ def _in_old_sleeve(job: Job, track: Track, stand: LoneSupport) -> LoneSupport:
     if sleeve is None:
         return stand
     station_ft, offset_ft = station_offset(track.path, sleeve.xy)
-    planned = stand.planned if stand.moved else sleeve.xy
-    return replace(stand, station_ft=station_ft, offset_ft=offset_ft, there=sleeve.xy, planned=planned)
+    planned, meant = (stand.planned, stand.meant) if stand.moved else (sleeve.xy, sleeve.xy)
+    return replace(stand, station_ft=station_ft, offset_ft=offset_ft, there=sleeve.xy, planned=planned, meant=meant)
 
 
 def members(job: Job, tracks: Mapping[str, Track], meetings: tuple[Meeting, ...], stands: Mapping[str, LoneSupport]) -> Members:
     """Supports of every line in order, shared ones in both their lines.
 
-    A line's end hangs on the host's support planned nearest to the meeting, within half a foot; else on a support of its own there,
+    A line's end hangs on the host's support meant nearest to the meeting, within half a foot; else on a support of its own there,
     which then serves the host too; else on the host's nearest within a move's reach.
     """
     lines: Members = {name: [] for name in tracks}
@@ -246,21 +268,14 @@ def _join(job: Job, tracks: Mapping[str, Track], stands: Mapping[str, LoneSuppor
     own, own_ft = _nearest(stands, meeting.line, tracks[meeting.line].end_place(meeting.end))
     if own is not None and own_ft <= ONE_SUPPORT_FT < theirs_ft:
         insort(lines[meeting.host], (meeting.station_ft, own))
-    elif theirs is not None and theirs_ft <= max(_reach_ft(job), ONE_SUPPORT_FT):
+    elif theirs is not None and theirs_ft <= max(job.rules.layout.move_reach_ft, ONE_SUPPORT_FT):
         shared = (tracks[meeting.line].end_ft(meeting.end), theirs)
         row = lines[meeting.line]
         row.insert(0 if meeting.end == "start" else len(row), shared)
 
 
-def _reach_ft(job: Job) -> float:
-    """How far from where a line's end meets its host the support is planned that it hangs on: in a repair, whose plan is what stands, that
-    may have been moved or put onto a tree before."""
-    rules = job.rules.layout
-    return rules.move_reach_ft if job.repair_of is None else max(rules.move_reach_ft, rules.bay_max_ft / 2)
-
-
 def _nearest(stands: Mapping[str, LoneSupport], line: str, spot: Point) -> tuple[str | None, float]:
-    away = ((distance_ft(stand.planned, spot), name) for name, stand in stands.items() if stand.line == line)
+    away = ((distance_ft(stand.meant, spot), name) for name, stand in stands.items() if stand.line == line)
     nearest_ft, name = min(away, default=(float("inf"), ""))
     return (name, nearest_ft) if name else (None, nearest_ft)
 
@@ -301,7 +316,7 @@ def supports(
 def _support(name: str, stand: LoneSupport, ground_ft: float, turn_deg: float, gate: str | None, lift_ft: float) -> Support:
     return Support(
         name, stand.line, stand.station_ft, stand.offset_ft, stand.kind, stand.support, stand.at, *stand.there,
-        ground_ft + lift_ft, turn_deg, gate, stand.planned, stand.moved, lift_ft,
+        ground_ft + lift_ft, turn_deg, gate, stand.planned, stand.meant, stand.moved, lift_ft, stand.meant_ft,
     )  # fmt: skip
 
 

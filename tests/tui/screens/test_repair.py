@@ -100,7 +100,11 @@ def only_new(job: Job) -> None:
     posts = {f"posts.{post}.{what}" for post in ("P10", "P11") for what in ("driven_depth", "solid", "plumb", "eyes")}
     assert {key for key in asked if key.startswith("posts.") and not key.endswith("old_sleeve")} == posts
     assert {key.split(".")[1] for key in asked if key.startswith("staking.")} == {"P5-P10", "P10-P7", "P7-P11", "P11-P9"}
-    assert {key for key in asked if key.startswith("cables.")} == {"cables.L3.sag", *(f"cables.L4.{what}" for what in LOOP)}
+    assert {key for key in asked if key.startswith("cables.")} == {
+        "cables.L3.sag",
+        "cables.job.round_again",
+        *(f"cables.L4.{what}" for what in LOOP),
+    }
     assert {key.split(".")[1] for key in asked if key.startswith("fabric.")} == {"L3", "L4"}
     assert {key for key in asked if key.startswith("bracing.")} == {f"bracing.P11.{what}" for what in BENT} | {
         "bracing.P7.foot_b", "bracing.P7.solid_b", "bracing.P7.band_b", "bracing.P7.footed",
