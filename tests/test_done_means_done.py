@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
-from engine.checklist import Item
+from engine.checklist import DONE_BEFORE, Item
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
 from engine.job.errors import EditRefused
@@ -154,6 +154,8 @@ def test_nothing_is_done_whose_place_differs_and_nothing_open_whose_place_does_n
     for _ in range(rng.randint(1, 3)):
         job = changed(job, rng)
     after = walk(job)
+    keys = [finding.key for finding in after.findings if finding.code != DONE_BEFORE]
+    assert len(keys) == len(set(keys)), "a preview and a record know a finding by its key"
     for checklist in after.checklists.values():
         for line in checklist.lines:
             key, there = line.item.key, was.get(line.item.key)
@@ -217,9 +219,15 @@ def test_a_driven_post_that_is_moved_two_feet_opens_what_was_done_at_it_and_noth
 
 
 def test_the_record_says_of_a_moved_post_that_nobody_read_its_depth() -> None:
+    """And of every stage in which something is open again, though all are about P2."""
     start = all_ticked(accepted())
     job = edits.move_post(start, "P2", LATER, BY, along_ft=2)
-    record = build_record(job, walk(job), LATER, BY, "the client", {})
+    walked = walk(job)
+    record = build_record(job, walked, LATER, BY, "the client", {})
+    again = [f"{finding.says} {finding.do}" for finding in walked.findings if finding.code == DONE_BEFORE and finding.stage != "punch"]
+
+    assert len(again) > 4
+    assert [says for says in record.notes.values() if " done before " in says] == again
 
     assert build_record(start, walk(start), LATER, BY, "the client", {}).supports["P2"].driven_in is not None
     assert record.supports["P2"].driven_in is None

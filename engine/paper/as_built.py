@@ -55,7 +55,7 @@ def build_record(
         left_open=dict(left_open),
         found_open={str(found.key): LeftAsFound(level=found.level, says=_short(found.says)) for found in asked if found.key != UNTICKED},
         items_open=items_open(walk),
-        notes={str(finding.key): _short(f"{finding.says} {finding.do}") for finding in known_notes(walk)},
+        notes=_notes(walk),
         told_by=told_by,
         supports=supports,
         bays_ft={name: bay.slope_ft for name, bay in walk.layout.bays.items()},
@@ -68,6 +68,14 @@ def build_record(
         sleeves_left=left_sleeves(job, walk),
         photos=dict(photos),
     )
+
+
+def _notes(walk: Walk) -> dict[str, str]:
+    """Every note in words by its key, numbered where two stages note alike."""
+    notes: dict[str, str] = {}
+    for finding in known_notes(walk):
+        notes[free_name(str(finding.key), notes)] = _short(f"{finding.says} {finding.do}")
+    return notes
 
 
 def _short(words: str) -> str:

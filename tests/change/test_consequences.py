@@ -201,6 +201,12 @@ def test_two_of_one_code_about_other_things_are_told_apart() -> None:
     assert (found.appear, found.go, found.changed) == ((third,), (one,), ())
 
 
+def test_a_second_corner_of_a_line_that_is_left_bare_is_told_beside_the_first() -> None:
+    first = edits.drop_post(others()["ridge_ring"], "P14", AT, BY)
+    found = consequences(walk(first), walk(edits.drop_post(first, "P1", AT, BY)))
+    assert [one.says for one in found.appear if one.code == "point_without_post"] == ['No post stands at the turn at 0" on ring.']
+
+
 def test_ways_out_are_told_by_their_place_with_the_size_before_and_after() -> None:
     before = walk(others()["ridge_ring"])
     (way, *rest) = before.punch.ways_out

@@ -52,7 +52,7 @@ def _plan(laid: LayoutFacts) -> Iterator[Finding]:
         yield _finding("not_accepted", "note", (), "The plan isn't accepted yet.", "Look it over and accept it.")
     for post, kind in laid.lost:
         says = f"The log has a {kind} of {post}, which isn't in the plan."
-        yield _finding("log_without_post", "note", (post,), says, "Log it again for the post that stands there now.")
+        yield _finding("log_without_post", "note", (post, kind), says, "Log it again for the post that stands there now.")
 
 
 def _lines(laid: LayoutFacts) -> Iterator[Finding]:
@@ -80,6 +80,8 @@ def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
     bare = _bare_of_posts(laid.job.rules.layout, track, *(laid.supports[post] for _, post in laid.lines[track.name]))
     spans = gate_spans(laid.job, track).values()
     last = len(track.path) - 1
+    placed = laid.survey.lines[track.name]
+    names = dict(zip(placed.path, placed.vertices, strict=True))
     for n, (station, turn) in enumerate(zip(track.stations_ft, track.turns_deg, strict=True)):
         ends = n in (0, last) and not track.closed
         if (ends and _gap_at_wall(laid, track, n == 0) is not None) or (n == last and track.closed):
@@ -88,7 +90,8 @@ def _bare_points(laid: LayoutFacts, track: Track) -> Iterator[Finding]:
         if bare[n] and (ends or abs(turn) > STRAIGHT_DEG) and not opened:
             where = f"{'start' if n == 0 else 'end'} on {track.name}" if ends else f"turn at {format_ft_in(station)} on {track.name}"
             says = f"No post stands at the {where}."
-            yield _finding("point_without_post", "fix", (track.name,), says, "Add a post there, or draw the line differently.")
+            do = "Add a post there, or draw the line differently."
+            yield _finding("point_without_post", "fix", (track.name, names[track.path[n]]), says, do)
 
 
 @remembered_same

@@ -101,7 +101,8 @@ def _level_findings(name: str, shots: Mapping[str, LevelShot], length_ft: float,
                 f"Line {name} {'rises' if rise_ft > 0 else 'falls'} {format_ft_in(abs(rise_ft))} "
                 f"from {format_ft_in(before)} to {format_ft_in(after)}."
             )
-            yield _finding("ground_steep", "note", (name,), says, "Read both levels again; if it is a wall or a bank, draw it.")
+            read = (key for key, shot in shots.items() if before - SAME_SPOT_FT <= shot.station_ft <= after + SAME_SPOT_FT)
+            yield _finding("ground_steep", "note", (name, *read), says, "Read both levels again; if it is a wall or a bank, draw it.")
 
 
 def _gate_findings(job: Job, lines: Mapping[str, LineSurvey]) -> Iterator[Finding]:
