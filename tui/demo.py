@@ -5,7 +5,7 @@ from importlib.resources import as_file, files
 from pathlib import Path
 
 from engine.job.errors import NotWritten, UnreadableFile, shown
-from engine.job.file.disk import Disk, why, write_new
+from engine.job.file.disk import Disk, not_put, write_new
 
 MAIN = "willow_bend.toml"
 
@@ -28,7 +28,7 @@ def _copy(source: Path, target: Path) -> None:
     try:
         write_new(Disk(), target, source.read_bytes())
     except OSError as error:
-        raise NotWritten(target, f"couldn't be written: {why(error)}") from error
+        raise NotWritten(target, f"couldn't be written: {not_put(error, target)}") from error
 
 
 def _writable(folder: Path) -> Path:
@@ -50,5 +50,5 @@ def _at_home(name: str) -> Path:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
-        raise NotWritten(folder, f"can't be made: {why(error)}") from error
+        raise NotWritten(folder, f"can't be made: {not_put(error, folder)}") from error
     return folder

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from engine.findings import LEVELS, STAGES, worst
 from engine.folder.listing_memory import ESTIMATE, ListedFacts, recall, remember
-from engine.job.errors import JobError, UnreadableFile
+from engine.job.errors import JobError, UnreadableFile, shown
 from engine.job.file.disk import Disk, digest, read_whole, why
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_job
@@ -74,6 +74,10 @@ def folders_in(folder: Path, *, disk: Disk | None = None) -> list[str]:
 def _names(folder: Path, disk: Disk) -> list[str]:
     try:
         names = disk.names(folder)
+    except FileNotFoundError as error:
+        raise UnreadableFile(folder, f"there is no such folder in {shown(str(folder.absolute().parent), 200)}. Check the name.") from error
+    except NotADirectoryError as error:
+        raise UnreadableFile(folder, "is no folder. Name the folder of jobs that it is in.") from error
     except OSError as error:
         raise UnreadableFile(folder, f"can't be listed: {why(error)}") from error
     return sorted(name for name in names if not name.startswith("."))

@@ -69,8 +69,13 @@ class FileError(JobError):
     """Something about one job file."""
 
     def __init__(self, path: Path, message: str) -> None:
-        super().__init__(f"{shown(path.name, 120)}: {message}")
-        self.path = path
+        super().__init__(f"{shown(path.name or str(path), 120)}: {message}")
+        self.path, self.says = path, message
+
+    @property
+    def brief(self) -> str:
+        """One line of it beside the file's name, which it leaves out."""
+        return self.says.splitlines()[0]
 
 
 class UnreadableFile(FileError):
@@ -132,6 +137,14 @@ class NotSaved(FileError):
         kept = f"Your work is kept in {shown(str(rescue), 400)}." if rescue else "No copy could be kept elsewhere: leave this open."
         super().__init__(path, f"not saved: {why} The file is as it was. {kept}")
         self.why, self.rescue = why, rescue
+
+
+class NotMade(FileError):
+    """A new job file that couldn't be made; `rescue` is where what it was to hold was put instead, if anywhere."""
+
+    def __init__(self, path: Path, why: str, rescue: Path | None) -> None:
+        super().__init__(path, f"wasn't made: {why}{f' What it was to hold is kept in {shown(str(rescue), 400)}.' if rescue else ''}")
+        self.rescue = rescue
 
 
 def shown(text: str, longest: int = LONGEST_SHOWN) -> str:

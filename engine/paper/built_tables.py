@@ -5,7 +5,6 @@ from itertools import pairwise
 from math import hypot
 
 from engine.calc.frozen import dataclass
-from engine.calc.length_words import place_figure
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import measured, unit_word
 from engine.calc.units import FEET_INCHES, METRES, Units, bare_unit, in_force, in_units
@@ -17,7 +16,7 @@ from engine.job.model.signed_record import BuiltLoop, BuiltSupport, Record
 from engine.job.model.stock_table import stock_of
 from engine.job.model.tick_facts import same_place
 from engine.paper.as_built import worked_lines
-from engine.paper.tables.told_cells import ToldCell, told_ft, told_in, told_tape
+from engine.paper.tables.told_cells import PLACES, ToldCell, told_ft, told_in, told_place, told_tape
 from engine.stages.layout.bays import bay_id
 from engine.stages.layout.stage import TapeTie
 from engine.stages.takeoff import unit_of
@@ -190,15 +189,16 @@ def _so_much(amount: float, unit: str) -> str:
 
 
 def _plan_and_built(walk: Walk, record: Record) -> Table:
-    """Places in feet east and north of the survey's origin, to a hundredth."""
+    """Places in feet east and north of the survey's origin, as a record keeps them."""
     what = {change.support: change.what for change in walk.punch.changes}
     rows = []
     for name, built in record.supports.items():
         today = walk.layout.supports.get(name)
-        (a, b), (c, d) = today.planned if today else (built.east_ft, built.north_ft), (built.east_ft, built.north_ft)
+        c, d = built.east_ft, built.north_ft
+        a, b = (round(far_ft, PLACES) for far_ft in today.planned) if today else (c, d)
         apart = told_ft(hypot(c - a, d - b))
         said = _how_it_stands(walk, name, built, what.get(name, ""))
-        rows.append((name, *map(place_figure, (a, b, c, d)), apart, said))
+        rows.append((name, *map(told_place, (a, b, c, d)), apart, said))
     rows += [(name, "", "", "", "", "", said) for name, said in what.items() if name not in record.supports]
     unit = bare_unit("ft")
     columns = ("id", f"planned east {unit}", f"planned north {unit}", f"east {unit}", f"north {unit}", "apart", "what")
@@ -233,7 +233,7 @@ def _sleeves(record: Record) -> Table:
     for name, left in record.sleeves_left.items():
         where = f"{format_ft_in(left.station_ft)} on {left.line}" if left.station_ft is not None else "not known"
         told = ToldCell(where, left.line, left.station_ft)
-        east, north = ("" if number is None else place_figure(number) for number in (left.east_ft, left.north_ft))
+        east, north = told_place(left.east_ft), told_place(left.north_ft)
         rows.append((name, left.what, f"{left.at:%Y-%m-%d}", told, told_tape(left.tie_a), told_tape(left.tie_b), east, north))
     places = (f"east {bare_unit('ft')}", f"north {bare_unit('ft')}")
     columns = ("sleeve of", "what happened", "when", "place", "first tape", "second tape", *places)

@@ -4,14 +4,13 @@ from collections.abc import Iterator
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import distance_ft
-from engine.calc.length_words import place_figure
 from engine.calc.lengths import format_ft_in
 from engine.calc.phrases import listed
 from engine.calc.units import bare_unit
 from engine.drawing.plan_shapes import known_marks
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
-from engine.paper.tables.told_cells import ToldCell
+from engine.paper.tables.told_cells import ToldCell, told_place
 from engine.walk import Walk
 
 MOST_TAPES = 5
@@ -61,7 +60,7 @@ def known_table(job: Job, walk: Walk) -> Table:
     """The places as the record lists them, feet east and north of the survey's origin."""
     rows = tuple(
         (
-            place.name, place.what, place_figure(place.east_ft), place_figure(place.north_ft), place.how,
+            place.name, place.what, told_place(place.east_ft), told_place(place.north_ft), place.how,
             ToldCell(
                 ", ".join(f"{format_ft_in(length_ft)} to {name}" for name, length_ft in place.others),
                 *(figure for name, length_ft in place.others for figure in (length_ft, name)),

@@ -180,7 +180,7 @@ def _slack(reading: WantedReading) -> str:
     under, over = (reading.words(abs(end - reading.wanted)) for end in (reading.low, reading.high))
     if under == over:
         return f"within {over} of what is wanted"
-    return f"from {under} under to {over} over what is wanted" if reading.low < reading.wanted else f"up to {over} over what is wanted"
+    return f"from {under} under to {over} over what is wanted" if reading.low < reading.wanted else f"what is wanted, or up to {over} more"
 
 
 def reasons(job: Job, lines: Iterable[ChecklistLine]) -> Iterator[str]:

@@ -4,7 +4,7 @@ from pathlib import Path
 from typing import Literal
 
 from engine.job.errors import NotWritten
-from engine.job.file.disk import Disk, why
+from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded
 from engine.job.file_names import ENDING
 from engine.paper.client.client_page import client_html
@@ -15,7 +15,7 @@ from engine.paper.record_page import record_html
 from engine.paper.seal_check import seal_broken
 from engine.paper.tables.csv_tables import record_csv, record_markdown
 from engine.paper.tables.csv_text import marked
-from engine.paper.written_files import free_beside, part_of, write_files
+from engine.paper.written_files import free_beside, part_of, write_files, write_into_folder
 from engine.walk import walk
 
 Reader = Literal["office", "client"]
@@ -60,11 +60,8 @@ def write_record(
         texts = {out: record_markdown(loaded.job, worked, seal)}
     else:
         texts = {out: record_text(loaded.job, worked, seal)}
-    try:
-        if into_folder:
-            disk.make_folder(out)
-    except OSError as error:
-        raise NotWritten(out, f"can't be made: {why(error)}") from error
+    if into_folder:
+        return write_into_folder(disk, out, texts, replacing=replacing)
     return write_files(disk, texts, replacing=replacing)
 
 

@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from engine.job.errors import NotWritten
-from engine.job.file.disk import Disk, beside, patiently, remove, why, write_new
+from engine.job.file.disk import Disk, beside, not_put, patiently, remove, write_new
 from engine.job.file_names import ENDING
 from engine.paper.tables.csv_text import marked
 
@@ -23,16 +23,30 @@ def write_files(disk: Disk, texts: Mapping[Path, str], *, replacing: bool = Fals
             raise NotWritten(path, IS_THERE)
         if replacing and is_job(disk, path):
             raise NotWritten(path, "is a job file, which is never written over. Give another name.")
-    made: list[Path] = []
+    fresh, made = {path for path in texts if not _is_there(disk, path)}, list[Path]()
     for path, text in texts.items():
         try:
             (_put_over if replacing else _put_new)(disk, path, text.encode("utf-8"))
         except NotWritten:
-            for begun in () if replacing else made:
+            for begun in fresh.intersection(made):
                 remove(disk, begun)
             raise
         made.append(path)
     return tuple(made)
+
+
+def write_into_folder(disk: Disk, folder: Path, texts: Mapping[Path, str], *, replacing: bool = False) -> tuple[Path, ...]:
+    """The same into a folder, made where there is none; none is left behind where its files couldn't be written. Raises: NotWritten."""
+    fresh = [above for above in (folder, *folder.parents) if not _is_there(disk, above)]
+    try:
+        disk.make_folder(folder)
+        return write_files(disk, texts, replacing=replacing)
+    except (OSError, NotWritten) as error:
+        for begun in fresh:
+            _take_away(disk, begun)
+        if isinstance(error, NotWritten):
+            raise
+        raise NotWritten(folder, f"can't be made: {not_put(error, folder)}") from error
 
 
 def is_job(disk: Disk, path: Path) -> bool:
@@ -65,13 +79,21 @@ def _is_there(disk: Disk, path: Path) -> bool:
     return True
 
 
+def _take_away(disk: Disk, folder: Path) -> None:
+    """A folder of ours, which stays where something is in it."""
+    try:
+        disk.remove_folder(folder)
+    except OSError:
+        return
+
+
 def _put_new(disk: Disk, path: Path, data: bytes) -> None:
     try:
         write_new(disk, path, data)
     except FileExistsError as error:
         raise NotWritten(path, IS_THERE) from error
     except OSError as error:
-        raise NotWritten(path, f"couldn't be written: {why(error)}") from error
+        raise NotWritten(path, f"couldn't be written: {not_put(error, path)}") from error
 
 
 def _put_over(disk: Disk, path: Path, data: bytes) -> None:
@@ -85,7 +107,7 @@ def _put_over(disk: Disk, path: Path, data: bytes) -> None:
         disk.fsync_dir(real.parent)
     except OSError as error:
         remove(disk, temp)
-        raise NotWritten(path, f"couldn't be written: {why(error)}") from error
+        raise NotWritten(path, f"couldn't be written: {not_put(error, path)}") from error
 
 
 def free_beside(job_file: Path, what: str, ending: str, parts: Sequence[str] = ("",)) -> Path:

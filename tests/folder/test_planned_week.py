@@ -84,7 +84,8 @@ def test_what_cannot_be_read_is_told_unless_its_heading_is_of_another_week(folde
     week = planned_week(folder, MONDAY, state)
     assert list(week.unreadable) == ["broken.toml", "cut.toml", "dir.toml"]
     assert week.unreadable["broken.toml"] == "line 2, column 5: a heading isn't closed with its bracket."
-    with pytest.raises(UnreadableFile, match="can't be listed"):
+    assert week.unreadable["dir.toml"] == "is a folder, not a job file. Open a file in it."
+    with pytest.raises(UnreadableFile, match="there is no such folder in"):
         planned_week(folder / "nowhere", MONDAY, state)
 
 

@@ -49,6 +49,6 @@ def test_a_folder_in_it_that_cannot_be_listed_is_a_row_and_the_folder_itself_is_
 
     disk = replace(Disk(), names=names)
     last = whole_folder(folder, state, deep=True, disk=disk)[-1]
-    assert (last.name, last.error) == ("2025/spring/", "spring: can't be listed: you don't have permission to do that here.")
+    assert (last.name, last.error) == ("2025/spring/", "can't be listed: you don't have permission to do that here.")
     with pytest.raises(UnreadableFile, match="can't be listed"):
         whole_folder(folder / "2025" / "spring", state, deep=True, disk=disk)

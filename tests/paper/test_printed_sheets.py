@@ -142,7 +142,7 @@ def test_reasons_notes_and_what_was_before_stand_below_the_sheet() -> None:
 def test_what_passes_is_said_where_no_column_says_it() -> None:
     said = {stage: sheet.says[0] for stage, sheet in by_stage(others()["ridge_ring"]).items() if sheet.says}
     assert said["bracing"].endswith("In range: foot out 4' 6\" to 5' 6\".")
-    assert said["cables"] == "In range: cut up to 1' 0\" over what is wanted."
+    assert said["cables"] == "In range: cut what is wanted, or up to 1' 0\" more."
     assert 'opening within 1/2" of what is wanted; first diagonal within 1/4" of what is wanted' in said["gate"]
     assert said["gate"].endswith('bottom gap 0" to 3".')
 

@@ -12,7 +12,7 @@ import pytest
 
 from engine.job.edit import edits
 from engine.job.errors import NotWritten
-from engine.job.file.disk import Disk, why
+from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, new
 from engine.job.model.job import Job
 from engine.paper.record_files import write_record
@@ -127,9 +127,11 @@ def test_a_length_stands_as_a_number_beside_what_a_tape_says(tmp_path: Path) -> 
 def test_negative_places_stay_numbers() -> None:
     job = worked()
     rows = list(csv.DictReader(io.StringIO(record_csv(job, walk(job))["plan-against-built"], newline="")))
-    norths = [float(row["north_ft"]) for row in rows]
-    assert norths == pytest.approx([support.north_ft for support in walk(job).layout.supports.values()], abs=0.0051)
-    assert min(norths) < 0
+    norths = [row["north_ft"] for row in rows]
+    assert list(map(float, norths)) == pytest.approx([support.north_ft for support in walk(job).layout.supports.values()], abs=0.00006)
+    assert min(map(float, norths)) < 0
+    supports = list(csv.DictReader(io.StringIO(record_csv(job, walk(job))["supports"], newline="")))
+    assert [row["north_ft"] for row in supports] == norths
 
 
 def test_markdown_reads_nothing_in_a_cell_as_markup() -> None:
@@ -198,7 +200,7 @@ def test_a_disk_that_fails_leaves_the_old_record_and_says_so_in_a_sentence(step:
 
     with pytest.raises(NotWritten) as refused:
         write_record(loaded, tmp_path / "r.html", replacing=True, disk=replace(Disk(), **{step: full}))
-    assert str(refused.value) == f"r.html: couldn't be written: {why(OSError(28, ''))}"
+    assert str(refused.value) == "r.html: couldn't be written: the disk is full. Make room on it, or choose another place."
     assert (tmp_path / "r.html").read_text() == "old"
     assert sorted(path.name for path in tmp_path.iterdir() if path.name != "state") == ["r.html", "yard.toml"]
 
@@ -227,7 +229,7 @@ def test_a_disk_that_fails_leaves_no_begun_record(step: str, tmp_path: Path) -> 
 def test_a_folder_that_cannot_be_made(tmp_path: Path) -> None:
     loaded = job_file(tmp_path)
     (tmp_path / "taken").write_text("a file")
-    with pytest.raises(NotWritten, match=r"^taken: can't be made: "):
+    with pytest.raises(NotWritten, match=r"^taken: can't be made: something of that name is there already\. Choose another place\.$"):
         write_record(loaded, tmp_path / "taken", as_folder=True)
     assert (tmp_path / "taken").read_text() == "a file"
 
@@ -245,7 +247,9 @@ def test_a_job_of_any_name_is_never_written_over(name: str, tmp_path: Path) -> N
     assert other.read_bytes() == raw
 
 
-def test_a_disk_that_fails_amid_tables_leaves_none_of_them(tmp_path: Path) -> None:
+@pytest.mark.parametrize("replacing", [False, True])
+def test_a_disk_that_fails_amid_tables_leaves_none_of_them_and_no_folder_of_its_own(replacing: bool, tmp_path: Path) -> None:
+    (tmp_path / "mine").mkdir()
     loaded = job_file(tmp_path)
     begun = 0
 
@@ -257,5 +261,7 @@ def test_a_disk_that_fails_amid_tables_leaves_none_of_them(tmp_path: Path) -> No
         os.write(fd, data)
 
     with pytest.raises(NotWritten, match="couldn't be written: the disk is full"):
-        write_record(loaded, tmp_path / "tables", as_folder=True, disk=replace(Disk(), write=full_soon))
-    assert list((tmp_path / "tables").iterdir()) == []
+        write_record(loaded, tmp_path / "new" / "tables", as_folder=True, replacing=replacing, disk=replace(Disk(), write=full_soon))
+    with pytest.raises(NotWritten, match="couldn't be written: the disk is full"):
+        write_record(loaded, tmp_path / "mine", as_folder=True, replacing=replacing, disk=replace(Disk(), write=full_soon))
+    assert sorted(path.name for path in tmp_path.rglob("*") if path.name != "state") == ["mine", "yard.toml"]

@@ -11,6 +11,7 @@ import tui.app
 from engine.job.edit import edits
 from engine.job.file.store import Loaded, load, new, save
 from engine.job.model.job import Job
+from tests.paper.test_record_tables import signed
 from tests.source import ROOT
 from tests.stages.yards import build, plain, tables
 from tui.cli import main
@@ -288,6 +289,13 @@ def test_an_answer_that_cannot_be_ends_with_2(answers: list[str], says: str, tmp
     assert main(["merge", str(a), str(b), "-o", str(tmp_path / "c.toml"), *said]) == 2
     assert capsys.readouterr().err == f"{says}\n"
     assert not (tmp_path / "c.toml").exists()
+
+
+def test_merge_of_a_signed_job_is_refused_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file = job_file(tmp_path, signed())
+    assert main(["merge", str(file), str(file), "-o", str(tmp_path / "c.toml")]) == 2
+    says = "yard.toml is signed off, and a record can't be mixed with anything. Reopen it with a reason, then merge.\n"
+    assert (capsys.readouterr().err, (tmp_path / "c.toml").exists()) == (says, False)
 
 
 @pytest.mark.parametrize("keep", ["0=a", "1=c", "a", "1", "x=a", "12345=a"])

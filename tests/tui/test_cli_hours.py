@@ -37,7 +37,7 @@ def test_hours_out_of_a_folder_of_finished_jobs(tmp_path: Path, capsys: pytest.C
     assert main([*words[:3], str(tmp_path)]) == 0
     assert "No figure: 0 finished jobs in" in capsys.readouterr().out
     assert main([*words[:3], str(tmp_path / "nowhere")]) == 2
-    assert capsys.readouterr().err == "nowhere: can't be listed: there is no such folder.\n"
+    assert capsys.readouterr().err == f"nowhere: there is no such folder in {tmp_path}. Check the name.\n"
 
 
 @pytest.mark.parametrize("wrong", [["--start", "12/1"], ["--crew", "0"], ["--crew", "x"], ["--day-hours", "25"], ["--day-hours", "nan"]])

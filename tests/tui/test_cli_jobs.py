@@ -54,10 +54,16 @@ def test_a_file_that_cannot_be_read_is_a_row_and_the_rest_is_written(folder: Pat
     assert "broken.toml  line 2, column 5" in capsys.readouterr().out
 
 
-@pytest.mark.parametrize(("name", "says"), [("nowhere", "there is no such folder."), ("alder_row.toml", "that is no folder.")])
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [
+        ("nowhere", "there is no such folder in {}. Check the name."),
+        ("alder_row.toml", "is no folder. Name the folder of jobs that it is in."),
+    ],
+)
 def test_what_is_no_folder_ends_with_2(name: str, says: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["jobs", str(folder / name), "-o", str(folder / "jobs.csv")]) == 2
-    assert capsys.readouterr() == ("", f"{name}: can't be listed: {says}\n")
+    assert capsys.readouterr() == ("", f"{name}: {says.format(folder)}\n")
     assert not (folder / "jobs.csv").exists()
 
 

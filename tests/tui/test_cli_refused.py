@@ -21,7 +21,7 @@ def test_demo_onto_a_full_disk_says_so_and_leaves_no_half_job(
 ) -> None:
     monkeypatch.setattr("tui.demo.Disk", lambda: replace(Disk(), write=full))
     assert main(["demo", str(tmp_path), "--copy-only"]) == 2
-    assert capsys.readouterr().err == "alder_row.toml: couldn't be written: the disk is full.\n"
+    assert capsys.readouterr().err == ("alder_row.toml: couldn't be written: the disk is full. Make room on it, or choose another place.\n")
     assert list(tmp_path.iterdir()) == []
 
 

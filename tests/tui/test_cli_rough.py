@@ -46,6 +46,8 @@ def test_layouts_side_by_side_say_that_they_stand_beside_an_estimate(tmp_path: P
     [
         (["--rough"], "--rough: say at least a length, --length, or paces, --paces.\n"),
         (["--length", "14x"], "maple.toml wasn't made. --length: 14x is not a length: write it like 23' 4 1/2\", 22 1/2 in or 7 m.\n"),
+        (["--corners", "-1"], "maple.toml wasn't made. --corners: -1 is out of range: it must be at least 0.\n"),
+        (["--spread", "-3"], "maple.toml wasn't made. --spread: -3 is out of range: it must be over 0.\n"),
         (["--paces", "40", "--step-over", "9 yd", "--step-counts", "4"], "maple.toml wasn't made. --step-over: 9 yd is not a length"),
     ],
 )

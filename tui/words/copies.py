@@ -16,7 +16,12 @@ ALL = 0
 
 
 def add_words(commands: Commands) -> None:
-    merged = word(commands, "merge", "join two copies of a job that were changed apart; neither is touched", _merge)
+    merged = word(
+        commands,
+        "merge",
+        "join two copies of a job that were changed apart; neither is touched; exit 1 they differ, and nobody said whose word is kept",
+        _merge,
+    )
     merged.add_argument("ours", type=Path, metavar="A")
     merged.add_argument("theirs", type=Path, metavar="B")
     merged.add_argument("-o", "--out", type=named_path, metavar="C", required=True, help="the new job file; it must not exist yet")

@@ -67,8 +67,7 @@ def _jobs(args: Namespace) -> int:
         sys.stdout.write(jobs_text(rows))
     if args.out is not None or args.csv:
         for row in wrong:
-            named = "" if row.error.startswith(f"{shown(row.name, 120)}: ") else f"{shown(row.name, 120)}: "
-            print(f"{named}{row.error}", file=sys.stderr)
+            print(f"{shown(row.name, 120)}: {row.error}", file=sys.stderr)
     return CANNOT_READ if wrong else 0
 
 

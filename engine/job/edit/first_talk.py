@@ -116,9 +116,9 @@ def _feet(text: str) -> float | None:
 
 
 def _number(text: str) -> float | str:
-    """The number, or the text where it is none: the model says what is wanted."""
+    """The number, or the text where it is none: the model says what is wanted, and the number as it was typed."""
     try:
-        return int(text) if text.isdecimal() else float(text)
+        return int(text) if text.removeprefix("-").isdecimal() else float(text)
     except ValueError:
         return text
 

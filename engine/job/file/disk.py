@@ -58,6 +58,7 @@ class Disk:
     names: Callable[[Path], list[str]] = os.listdir
     writable: Callable[[Path], bool] = _writable
     make_folder: Callable[[Path], None] = _make_folder
+    remove_folder: Callable[[Path], None] = os.rmdir
     open_excl: Callable[[Path, int], int] = _open_excl
     write: Callable[[int, bytes], None] = _write
     fsync: Callable[[int], None] = os.fsync
@@ -145,11 +146,28 @@ _WHY = {
     errno.EPERM: "you don't have permission to do that here.",
     errno.EROFS: "the disk is read-only.",
     errno.EIO: "the disk reports a fault.",
+    errno.EEXIST: "something of that name is there already.",
     errno.ENOENT: "there is no such folder.",
     errno.ENOTDIR: "that is no folder.",
     errno.ENAMETOOLONG: "its name is too long.",
     errno.ELOOP: "its link leads in a circle.",
 }
+_INSTEAD = {
+    errno.ENOSPC: "Make room on it, or choose another place.",
+    errno.EDQUOT: "Make room on it, or choose another place.",
+    errno.ENAMETOOLONG: "Give a shorter one.",
+}
+
+
+def not_put(error: Exception, path: Path) -> str:
+    """Why a file couldn't be put under a new name, and what to do."""
+    number = error.errno if isinstance(error, OSError) else None
+    folder = shown(str(path.parent), 400)
+    if number == errno.ENOENT:
+        return f"there is no folder {folder} to put it in. Make it, or choose another place."
+    if number == errno.ENOTDIR:
+        return f"{folder} is no folder. Choose another place."
+    return f"{why(error)} {_INSTEAD.get(number or 0, 'Choose another place.')}"
 
 
 def why(error: Exception, *, was_there: bool = False) -> str:

@@ -5,9 +5,9 @@ import stat
 from datetime import datetime
 from pathlib import Path
 
-from engine.job.errors import AlreadyThere, ChangedOnDisk, NotSaved, UnreadableFile, shown
+from engine.job.errors import AlreadyThere, ChangedOnDisk, NotMade, NotSaved, UnreadableFile, shown
 from engine.job.file.backups import keep, rescue
-from engine.job.file.disk import Disk, beside, digest, patiently, read_whole, remove, why, write_new
+from engine.job.file.disk import Disk, beside, digest, not_put, patiently, read_whole, remove, why, write_new
 from engine.job.file.lock import locked
 
 TRIES = 2
@@ -21,8 +21,8 @@ def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, 
     same folder, onto the disk; look again; replace; the folder onto the disk. A file that has gone is written anew.
 
     Returns: sentences on what didn't go as it should, though the save was made.
-    Raises: ChangedOnDisk or AlreadyThere where something else stands there; NotSaved where the disk failed. In each case what
-    stood there stands there still.
+    Raises: ChangedOnDisk or AlreadyThere where something else stands there; NotSaved, or NotMade of a new file, where the disk failed. In
+    each case what stood there stands there still.
     """
     real = path
     try:
@@ -30,7 +30,10 @@ def save(disk: Disk, path: Path, new: bytes, expected: str | None, state: Path, 
         with locked(disk, real, now):
             return _save_locked(disk, real, new, expected, state, now)
     except OSError as error:
-        raise NotSaved(path, why(error, was_there=expected is not None), rescue(disk, state, real, new, now)) from error
+        kept = rescue(disk, state, real, new, now)
+        raise (
+            NotMade(path, not_put(error, path), kept) if expected is None else NotSaved(path, why(error, was_there=True), kept)
+        ) from error
     except UnreadableFile as error:
         raise NotSaved(path, f"what is there can't be read ({error}).", rescue(disk, state, real, new, now)) from error
 

@@ -11,9 +11,9 @@ from typing import Any
 import engine
 from engine.calc.phrases import counted
 from engine.calc.units import FEET_INCHES, Units
-from engine.job.errors import BadContent, ChangedOnDisk, JobError, NameRefused, NotSaved, ReadOnlyFile, UnreadableFile, shown
+from engine.job.errors import BadContent, ChangedOnDisk, JobError, NameRefused, NotMade, NotSaved, ReadOnlyFile, UnreadableFile, shown
 from engine.job.file.backups import keep_sealed, newest, rescue
-from engine.job.file.disk import Disk, digest, read_whole, why, write_new
+from engine.job.file.disk import Disk, digest, not_put, read_whole, why, write_new
 from engine.job.file.file_text import MOST_BYTES
 from engine.job.file.from_bytes import Document, read_back, read_job
 from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
@@ -105,16 +105,18 @@ def new(
     path: Path, job: Job, now: datetime | None = None, *, joined: Iterable[Loaded] = (), disk: Disk | None = None, state: Path | None = None
 ) -> Loaded:
     """Make a job file where none stands; `joined` are the files whose work it holds, so that it is known to come from them. Raises:
-    NameRefused; AlreadyThere; UnreadableFile where there is no such folder; NotSaved."""
+    NameRefused; AlreadyThere; UnreadableFile where there is no such folder; NotMade."""
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if refused := refused_name(path.name):
         raise NameRefused(path, refused)
     if path.suffix != ENDING:
         raise NameRefused(path, f"a folder lists only jobs that end in {ENDING}. Call it {shown(path.stem, 120)}{ENDING}.")
     _refuse_no_folder(disk, path)
-    raw, document, texts = _built(
-        disk, state, path, job, _heading(now, revision=1, earlier=marks_of(loaded.digest for loaded in joined)), now, {}
-    )
+    heading = _heading(now, revision=1, earlier=marks_of(loaded.digest for loaded in joined))
+    try:
+        raw, document, texts = _built(disk, state, path, job, heading, now, {})
+    except NotSaved as error:
+        raise NotMade(path, error.why, error.rescue) from error
     return _saved(path, job, raw, document, texts, save_bytes(disk, path, raw, None, state, now))
 
 
@@ -146,8 +148,7 @@ def _refuse_no_folder(disk: Disk, path: Path) -> None:
     try:
         disk.stat(path.parent)
     except FileNotFoundError as error:
-        says = f"there is no folder {shown(str(path.parent), 400)} to put it in. Make it, or choose another place."
-        raise UnreadableFile(path, says) from error
+        raise UnreadableFile(path, not_put(error, path)) from error
     except OSError:
         return  # whoever writes there says what is wrong
 
@@ -221,7 +222,7 @@ def _original(disk: Disk, state: Path, loaded: Loaded, raw: bytes, now: datetime
     try:
         return _kept_original(disk, loaded.path, loaded.digest)
     except (OSError, UnreadableFile) as error:
-        says = why(error) if isinstance(error, OSError) else error.brief
+        says = why(error) if isinstance(error, OSError) else str(error)
         raise NotSaved(loaded.path, f"its comments couldn't be kept: {says}", _rescued(disk, state, loaded.path, raw, now)) from error
 
 

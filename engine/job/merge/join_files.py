@@ -23,6 +23,10 @@ class Answers:
         return self.numbered.get(number, self.otherwise)
 
 
+class NotToJoin(JobError):
+    """A file that can't be joined with any other: a sentence a file."""
+
+
 class NoSuchQuestion(JobError):
     """An answer to a question that isn't asked."""
 
@@ -37,11 +41,10 @@ class Joined:
 
 
 def joined(ours: Loaded, theirs: Loaded, answers: Answers, base: Job | None = None) -> Joined:
-    """Both files as one job: logs and ticks joined, every other fact from the side that changed it. Raises: NoSuchQuestion for an answer to
-    a number that no question has."""
-    refused = tuple(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded)))
-    if refused:
-        return Joined(None, asked=refused)
+    """Both files as one job: logs and ticks joined, every other fact from the side that changed it. Raises: NotToJoin for a signed file or
+    a newer program's; NoSuchQuestion for an answer to a number that no question has."""
+    if refused := dict.fromkeys(f"{_name(loaded)} {why}" for loaded in (ours, theirs) if (why := _why_not(loaded))):
+        raise NotToJoin("\n".join(refused))
     merged, questions = _asked(ours, theirs, answers, base)
     for number in sorted(answers.numbered):
         if not 1 <= number <= len(questions):

@@ -9,7 +9,7 @@ from engine.job.model.job import Job
 from engine.paper.built_tables import Table
 from engine.paper.record_office import CHANGED, office_tables
 from engine.paper.tables.csv_text import RESTS_ON, csv_text, in_one_word, job_name
-from engine.paper.tables.told_cells import figures_of, heads_of
+from engine.paper.tables.told_cells import figures_of, for_programs, heads_of
 from engine.walk import Walk
 
 
@@ -42,7 +42,7 @@ def _csv(table: Table, job: str, marks: Mapping[str, str]) -> str:
     heads = dict(table.figures)
     named = [name for column in columns for name in (*heads_of(heads.get(column, ())), in_one_word(column))]
     rows = (
-        [cell for column, told in zip(columns, row, strict=True) for cell in (*figures_of(told, heads.get(column, ())), told)]
+        [cell for column, told in zip(columns, row, strict=True) for cell in (*figures_of(told, heads.get(column, ())), for_programs(told))]
         for row in table.rows
     )
     return csv_text(("job", *named, *marks), [(job, *row, *marks.values()) for row in rows])

@@ -6,7 +6,7 @@ Heads and figures are written here in feet and inches, as the engine has them, a
 from collections.abc import Sequence
 from typing import Self
 
-from engine.calc.length_words import tape_parts, tape_words
+from engine.calc.length_words import place_figure, tape_parts, tape_words
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.units import in_force, named_in_force
 
@@ -26,6 +26,15 @@ class ToldCell(str):
         told = super().__new__(cls, words)
         told.figures = figures
         return told
+
+
+class PlaceCell(ToldCell):
+    """How far east or north, to a hundredth as people read it; other programs get the figure itself in the same column."""
+
+
+def told_place(length_ft: float | None) -> str:
+    """How far east or north; nothing where it isn't known."""
+    return "" if length_ft is None else PlaceCell(place_figure(length_ft), length_ft)
 
 
 def told_ft(length_ft: float | None) -> str:
@@ -58,6 +67,11 @@ def figures_of(cell: str, heads: Sequence[str]) -> tuple[str, ...]:
     """The figures of a cell under their heads, plain decimals; empty where the cell has none."""
     figures = cell.figures if isinstance(cell, ToldCell) else ()
     return tuple(_plain(figures[at] if at < len(figures) else None, head) for at, head in enumerate(heads))
+
+
+def for_programs(cell: str) -> str:
+    """A cell as it stands in its own column of a CSV: its words, or the figure of a place."""
+    return figures_of(cell, ("east_ft",))[0] if isinstance(cell, PlaceCell) else cell
 
 
 def _plain(figure: Figure, head: str) -> str:

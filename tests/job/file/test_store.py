@@ -3,10 +3,12 @@
 import os
 from dataclasses import replace
 from datetime import timedelta
+from pathlib import Path
 
 import pytest
 
-from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotSaved, ReadOnlyFile, UnreadableFile
+from engine.job.errors import AlreadyThere, BadContent, ChangedOnDisk, NewerFormat, NotMade, NotSaved, ReadOnlyFile, UnreadableFile
+from engine.job.file.disk import Disk
 from engine.job.file.store import load, new, save, starter
 from engine.job.model.job import Job
 from engine.job.model.log_entries import NoteEntry, ReopenedEntry
@@ -253,6 +255,23 @@ def test_a_new_job_in_a_folder_that_is_not_there_says_so(tmp_path, state):
     with pytest.raises(UnreadableFile, match=r"there is no folder .*nowhere"):
         new(tmp_path / "nowhere" / "fresh.toml", starter("Fresh"), NOW, state=state)
     assert not state.exists()
+
+
+@pytest.mark.parametrize("kept", [True, False])
+def test_a_new_job_that_cannot_be_made_says_what_to_do_and_leaves_nothing(tmp_path, kept):
+    state = tmp_path / "state"
+
+    def read_only(path, mode):
+        if not kept or path.parent == tmp_path:
+            raise OSError(30, "Read-only file system")
+        return Disk().open_excl(path, mode)
+
+    with pytest.raises(NotMade) as refused:
+        new(tmp_path / "fresh.toml", starter("Fresh"), NOW, state=state, disk=replace(Disk(), open_excl=read_only))
+    says, _, where = str(refused.value).partition(" What it was to hold is kept in ")
+    assert says == "fresh.toml: wasn't made: the disk is read-only. Choose another place."
+    assert (load(Path(where.rstrip("."))).job.job.title if kept else where) == ("Fresh" if kept else "")
+    assert [path.name for path in tmp_path.iterdir()] == ["state"]
 
 
 @pytest.mark.parametrize("text", ["red \x1b[31m", "half \ud800 a letter", "zero \0"])

@@ -8,7 +8,7 @@ import pytest
 from engine.job.edit.edits import tick
 from engine.job.file.store import Loaded, load, new
 from engine.job.merge.asked import Side
-from engine.job.merge.join_files import Answers, NoSuchQuestion, joined
+from engine.job.merge.join_files import Answers, NoSuchQuestion, NotToJoin, joined
 from engine.job.model.job import FORMAT_MINOR, Job
 from tests.job.merge.test_merge import BASE, DEPTH, LATER, changed, moved
 from tests.job.small import NOW, note_ids, noted
@@ -76,20 +76,20 @@ def test_one_job_twice_is_that_job(tmp_path: Path) -> None:
 def test_a_signed_job_is_never_mixed(tmp_path: Path) -> None:
     for keep in SIDES:
         ours, theirs = load(in_file(tmp_path, f"{keep}.toml", signed()).path), in_file(tmp_path, f"b-{keep}.toml", BASE)
-        found = joined(ours, theirs, Answers(otherwise=keep))
-        assert found.job is None
-        assert found.asked == (
-            f"{keep}.toml is signed off, and a record can't be mixed with anything. Reopen it with a reason, then merge.",
-        )
+        for both in ((ours, theirs), (theirs, ours), (ours, ours)):
+            with pytest.raises(NotToJoin) as refused:
+                joined(*both, Answers(otherwise=keep))
+            says = f"{keep}.toml is signed off, and a record can't be mixed with anything. Reopen it with a reason, then merge."
+            assert str(refused.value) == says
 
 
 def test_a_job_of_a_newer_program_is_never_mixed(tmp_path: Path) -> None:
     ours, theirs = pair(tmp_path, BASE, noted(BASE, "t"))
     text = theirs.path.read_text(encoding="utf-8")
     theirs.path.write_text(text.replace(f"format_minor = {FORMAT_MINOR}", f"format_minor = {FORMAT_MINOR + 1}"), encoding="utf-8")
-    found = joined(ours, load(theirs.path), Answers(otherwise="ours"))
-    assert found.job is None
-    assert found.asked == ("b.toml was written by a newer program, so not all of it is known here. Merge with the newer program.",)
+    says = r"^b\.toml was written by a newer program, so not all of it is known here\. Merge with the newer program\.$"
+    with pytest.raises(NotToJoin, match=says):
+        joined(ours, load(theirs.path), Answers(otherwise="ours"))
 
 
 def three_questions(folder: Path) -> tuple[Loaded, Loaded]:

@@ -125,4 +125,4 @@ async def test_a_folder_that_is_gone_is_said(folder: Path, read_on: Event) -> No
         await until_shown(pilot, "Reading the jobs ...")
         shutil.rmtree(folder)
         read_on.set()
-        await until_shown(pilot, "jobs: can't be listed: there is no such folder.")
+        await until_shown(pilot, "jobs: there is no such folder in ")
