@@ -127,7 +127,7 @@ FORMS = (
         (
             Field("number"), Field("title"), Field("client"), Field("site"),
             Field("crew", hint="Names with commas between."),
-            Field("units", hint="What lengths are shown and read in. The file keeps them as they are, and stock is called what was bought."),
+            Field("units", hint="What lengths are shown and read in. The file keeps them as they are, stock the names it was bought by."),
         ),
     ),
     Form(
