@@ -13,6 +13,7 @@ from engine.checklist import Item
 from engine.job.edit import edits
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
+from engine.job.model.tick_facts import same_facts
 from engine.stages.layout.stage import Support
 from engine.walk import Walk
 
@@ -65,6 +66,12 @@ def ticked(job: Job, item: Item, at: datetime, by: str, value: float | None = No
         return edits.tick(job, item.key, at, by, of=item.of)
     feet, inches = (value, None) if item.reading.unit == "ft" else (None, value)
     return edits.tick(job, item.key, at, by, reading_ft=feet, reading_in=inches, note=reason, of=item.of)
+
+
+def asked_as_then(walked: Walk, item: Item) -> bool:
+    """Whether an item is asked of what it was about when somebody began to read it."""
+    line = walked.checklists[item.key.stage].by_key.get(item.key)  # type: ignore[index]  # a key of ours names a stage
+    return line is not None and same_facts(line.item.of, item.of)
 
 
 def refused(walked: Walk, post: str) -> bool:

@@ -156,11 +156,14 @@ class Ticking:
             self.sheet.step_on()
 
     def _tick(self, item: Item, given: Given | None = None) -> None:
-        from engine.change.settling import ticked, to_settle
+        from engine.change.settling import asked_as_then, ticked, to_settle
 
         value, reason = (None, "") if given is None else (given.value, given.reason)
+        changed = not asked_as_then(self.hand.walk, item)
         if self.screen.edit(item.says, lambda job, at, by: ticked(job, item, at, by, value, reason)):
-            if post := to_settle(self.hand.walk, item.key):
+            if changed:
+                self.screen.warn(f"{item.says}: what came in meanwhile changed what that is about. It is kept for what stood before.")
+            elif post := to_settle(self.hand.walk, item.key):
                 self.screen.begin(self._settle(post))
             else:
                 self.sheet.step_on()

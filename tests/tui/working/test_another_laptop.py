@@ -266,3 +266,21 @@ async def test_a_reading_that_comes_in_while_one_is_typed_is_asked_about_with_bo
         assert on_disk(path).checks[depth].reading_in == 28.0
         await keys(pilot, answer)
     assert on_disk(path).checks[depth].reading_in == read_in
+
+
+async def test_a_reading_whose_bay_goes_while_it_is_typed_is_kept_for_what_stood_and_that_is_told(path: Path) -> None:
+    taped = item_key("layout.P4-P5.taped")
+    app = LinewalkApp(loaded=load(path), by="Mo")
+    async with app.run_test(size=(80, 24), notifications=True) as pilot:
+        screen = app.screen
+        assert isinstance(screen, WalkScreen)
+        await reach(pilot, taped)
+        of = screen.hand.walk.checklists["layout"].by_key[taped].item.of
+        await typed(pilot, "22")
+        there = load(path)
+        save(there, edits.drop_post(edits.tick(there.job, OTHER, AT, "Teal"), "P4", AT, "Teal"), AT)
+        await until_here(pilot, screen)
+        await keys(pilot, "enter")
+        assert "P4 to P5: taped: what came in meanwhile changed what that is about." in " ".join(shown(app).replace("▌", " ").split())
+    kept = on_disk(path).checks[taped]
+    assert (kept.reading_ft, kept.of) == (22.0, of)
