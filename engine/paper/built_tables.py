@@ -25,12 +25,14 @@ from engine.walk import Walk
 TIMES = "%Y-%m-%d %H:%M"
 DIAGONALS = tuple(f"diagonal_{number}_read_ft" for number in range(1, 5))
 """Two a leaf, of one leaf or two."""
+OF_STOCK = ("stock", "unit")
 
 
 @dataclass(frozen=True)
 class Table:
     """A titled table of words; every row has as many cells as there are columns. `empty` says what no rows mean, the first `keys` cells of
-    a row tell it from others. `figures` are heads of what other programs get before a column: its cells are `ToldCell`."""
+    a row tell it from others. `figures` are heads of what other programs get before a column: its cells are `ToldCell`; of the columns in
+    `for_people` they get nothing else."""
 
     title: str
     columns: tuple[str, ...]
@@ -38,6 +40,7 @@ class Table:
     empty: str = "none"
     keys: int = 1
     figures: tuple[tuple[str, tuple[str, ...]], ...] = ()
+    for_people: tuple[str, ...] = ()
 
 
 def built_tables(job: Job, walk: Walk, record: Record) -> dict[str, Table]:
@@ -177,11 +180,11 @@ def _used(job: Job, walk: Walk, record: Record) -> Table:
         unit = row.unit if row else unit_of(kept) if kept else ""
         planned = _so_much(record.planned[name], unit) if name in record.planned else ""
         packs = f"{row.packs}" if row and job.record is None else ""
-        loaded = f"{row.loaded}" if row and row.loaded is not None else ""
+        loaded = ToldCell(f"{row.loaded}", row.loaded) if row and row.loaded is not None else ""
         what = ToldCell((kept.name if kept else None) or name, name, unit_word(unit))
         rows.append((what, planned, _so_much(used, unit), packs, loaded))
-    figures = (("what", ("stock", "unit")), ("planned", ("planned_units",)), ("used", ("used_units",)))
-    return Table("Materials", ("what", "planned", "used", "packs", "loaded"), tuple(rows), figures=figures)
+    figures = (("what", OF_STOCK), ("planned", ("planned_units",)), ("used", ("used_units",)), ("loaded", ("loaded_packs",)))
+    return Table("Materials", ("what", "planned", "used", "packs", "loaded"), tuple(rows), figures=figures, for_people=("loaded",))
 
 
 def _so_much(amount: float, unit: str) -> str:

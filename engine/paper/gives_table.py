@@ -3,6 +3,7 @@
 from engine.calc.force_words import wind_words
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
+from engine.paper.tables.told_cells import ToldCell
 from engine.stages.cables.wind_findings import here_words, holds_words
 from engine.walk import Walk
 
@@ -17,5 +18,7 @@ def gives_table(job: Job, walk: Walk) -> Table:
         if parts or walk.layout.supports[name].support == "driven":
             first, *then = [here_words(one, name) for one in parts] or [holds_words(rule_mph)]
             rule = f"{wind_words(rule_mph)}{', not held' if parts and round(parts[0].mph) < rule_mph else ''}"
-            rows.append((name, first, rule, ", ".join(then)))
-    return Table(TITLE, ("support", "first", "rule", "then"), tuple(rows), empty="not worked out")
+            mph = parts[0].mph if parts else None
+            rows.append((name, ToldCell(first, mph), ToldCell(rule, rule_mph), ", ".join(then)))
+    figures = (("first", ("first_at_mph",)), ("rule", ("rule_mph",)))
+    return Table(TITLE, ("support", "first", "rule", "then"), tuple(rows), empty="not worked out", figures=figures)

@@ -14,18 +14,21 @@ from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
 from engine.paper.ahead.estimate_tables import estimate_tables
 from engine.paper.ahead.hours_tables import OWN_HOURS, own_hours
 from engine.paper.before_repair import before_tables
-from engine.paper.built_tables import Table, built_tables
+from engine.paper.built_tables import OF_STOCK, Table, built_tables
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.gives_table import gives_table
 from engine.paper.known_places import known_table
 from engine.paper.photos.named_photos import named_photos, photo_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
+from engine.paper.tables.told_cells import ToldCell, first_figures
 from engine.walk import Walk
 
 CHANGED = "Changed since it was signed"
 OTHERWISE = "Worked out otherwise today"
 SEALED = "Sealed or worked out"
+FIGURES_IN = ("ft", "in", "units", "packs")
+"""Units of figures that are told where the record says something else than is worked out today."""
 PART_OF = {
     "Supports": "supports", "Bays": "bays_ft", "Cable loops": "loops", "Gates": "gates", "Materials": "quantities",
     "Plan against built": "supports", "Braces": "braces", "Sleeves left in the ground": "sleeves_left", "Times": "stages",
@@ -102,19 +105,27 @@ def _otherwise(job: Job, walk: Walk, facts: PrintedFacts, built: dict[str, Table
     fresh = built_tables(job, walk, facts.fresh)
     rows = [row for title in PART_OF for row in _differences(built[title], fresh[title])]
     rows += [("Left open", says, "finding", "not found", level) for level, says in record_tables.found_since(job, walk)]
-    return Table(OTHERWISE, ("table", "row", "what", "sealed", "today"), tuple(rows), empty="nothing", keys=3)
+    both = ("sealed", "today")
+    figures = (("row", OF_STOCK), *((column, tuple(f"{column}_{unit}" for unit in FIGURES_IN)) for column in both))
+    return Table(OTHERWISE, ("table", "row", "what", *both), tuple(rows), empty="nothing", keys=3, figures=figures)
 
 
 def _differences(sealed: Table, fresh: Table) -> Iterator[tuple[str, str, str, str, str]]:
+    heads = dict(sealed.figures)
     was, now = ({row[: table.keys]: row for row in table.rows} for table in (sealed, fresh))
     for key in dict.fromkeys((*was, *now)):
-        name = " ".join(key)
+        name = ToldCell(" ".join(key), *getattr(key[0], "figures", ()))
         if key not in was or key not in now:
             yield sealed.title, name, "the row", "there" if key in was else "not there", "there" if key in now else "not there"
             continue
         for column, old, new in zip(sealed.columns, was[key], now[key], strict=True):
             if old != new and not (sealed.title == "Materials" and column == "planned" and not old):
-                yield sealed.title, name, column, old, new
+                told = heads.get(column, ())
+                yield sealed.title, name, column, _in_either(old, told), _in_either(new, told)
+
+
+def _in_either(cell: str, heads: Sequence[str]) -> ToldCell:
+    return ToldCell(cell, *first_figures(cell, heads, FIGURES_IN))
 
 
 @in_its_units

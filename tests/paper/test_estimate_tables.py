@@ -28,8 +28,8 @@ def test_every_table_for_other_programs_says_estimate() -> None:
     tables = record_csv(job, walk(job))
     rows = {name: list(csv.DictReader(io.StringIO(text, newline=""))) for name, text in tables.items()}
     assert [name for name, found in rows.items() if any(row["rests_on"] != "estimate" for row in found)] == []
-    assert {row["what"]: (row["low"], row["likely"], row["high"]) for row in rows["estimate-in-figures"]} == {
-        "length, ft": ("126", "140", "154"), "posts": ("7", "7", "8"), "braces": ("4", "4", "4"), "cable loops": ("3", "3", "3"),
+    assert {row["unit"]: (row["low_units"], row["likely_units"], row["high_units"]) for row in rows["estimate-in-figures"]} == {
+        "ft": ("126", "140", "154"), "posts": ("7", "7", "8"), "braces": ("4", "4", "4"), "loops": ("3", "3", "3"),
     }  # fmt: skip
 
 

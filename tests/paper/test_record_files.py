@@ -10,20 +10,27 @@ from pathlib import Path
 
 import pytest
 
+from engine.calc.lengths import parse_length_ft
 from engine.job.edit import edits
 from engine.job.errors import NotWritten
 from engine.job.file.disk import Disk
-from engine.job.file.store import Loaded, new
+from engine.job.file.store import Loaded, load, new
 from engine.job.model.job import Job
+from engine.job.model.stock_table import stock_of
+from engine.paper.load_list import write_load
 from engine.paper.record_files import write_record
 from engine.paper.record_office import office_tables
 from engine.paper.tables.csv_tables import record_csv, record_markdown
 from engine.paper.tables.csv_text import in_one_word
 from engine.paper.tables.told_cells import for_programs
 from engine.walk import walk
+from tests.ahead.first_talks import PHONE
 from tests.demo import AT, BY, others
 from tests.paper.test_record_tables import worked
+from tests.repair.test_old_sleeves_again import moved_away
 
+FORMATS = sorted((Path(__file__).parents[1] / "job/file/formats").glob("*.toml"))
+STOCKED = ("materials", "estimated-materials", "load", "load-offcuts")
 NAMES = [
     *(
         "what-was-built",
@@ -53,9 +60,10 @@ def test_every_table_comes_back_from_its_csv() -> None:
     assert list(texts) == NAMES
     for table, text in zip(office_tables(job, walk(job)), texts.values(), strict=True):
         rows = list(csv.reader(io.StringIO(text, newline="")))
-        heads = [in_one_word(column) for column in (table.columns if any(table.columns) else ("what", "says"))]
-        told = [rows[0].index(head) for head in heads]
-        assert [tuple(row[at] for at in told) for row in rows[1:]] == [tuple(map(for_programs, row)) for row in table.rows]
+        columns = table.columns if any(table.columns) else ("what", "says")
+        written = [at for at, column in enumerate(columns) if column not in table.for_people]
+        told = [rows[0].index(in_one_word(columns[at])) for at in written]
+        assert [[row[at] for at in told] for row in rows[1:]] == [[for_programs(row[at]) for at in written] for row in table.rows]
         assert rows[0][0] == "job"
         assert {row[0] for row in rows[1:]} <= {"2611"}
         assert len(set(rows[0])) == len(rows[0])
@@ -80,27 +88,78 @@ def test_no_cell_is_a_formula(said: str, kept: str) -> None:
     assert rows[-1][3] == kept
 
 
-UNITS = ("_ft", "_in", "_units", "_packs")
+UNITS = ("_ft", "_in", "_m", "_cm", "_mph", "_kmh", "_units", "_packs")
+OF_FT = {"ft": 1.0, "in": 1 / 12, "m": 1 / 0.3048, "cm": 0.01 / 0.3048}
+IN_FEET = {"m": "ft", "cm": "in", "kmh": "mph"}
+A_LENGTH = re.compile(r"(?:driven |at least |at most )?(-?[0-9][0-9 '/.]*(?:['\"]| c?m))(?: (?:from|on) .*)?")
+BETWEEN = re.compile(r" to |, | and ")
+OF_PEOPLE = ("caption", "note")
+"""What people wrote stands as they wrote it."""
 
 
 def opened(path: Path) -> list[dict[str, str]]:
     """A file as a program reads it that knows the mark."""
+    return headed(path)[1]
+
+
+def headed(path: Path) -> tuple[list[str], list[dict[str, str]]]:
+    """The same with its heads."""
     assert path.read_bytes().startswith(b"\xef\xbb\xbf")
     with path.open(encoding="utf-8-sig", newline="") as file:
-        return list(csv.DictReader(file))
+        heads, *rows = csv.reader(file)
+    return heads, [dict(zip(heads, row, strict=True)) for row in rows]
 
 
-@pytest.mark.parametrize("job", [worked(), *others().values()], ids=["half built", *others()])
-def test_every_column_with_a_unit_holds_plain_numbers_and_every_table_names_the_job(job: Job, tmp_path: Path) -> None:
-    loaded = new(tmp_path / "yard.toml", job, AT, state=tmp_path / "state")
-    numbers = 0
-    for path in write_record(loaded, tmp_path / "tables", as_folder=True):
-        for row in opened(path):
-            assert row["job"] == job.job.number
-            figures = [said for head, said in row.items() if head.endswith(UNITS) and said]
-            numbers += len([float(said) for said in figures])
-            assert all(re.fullmatch(r"-?\d+(\.\d{1,4})?", said) for said in figures)
-    assert numbers > 200
+def samples() -> dict[str, Job]:
+    """Jobs of every state: half built, signed, in metres, of other versions, a repair, an estimate of thousands."""
+    rough = PHONE.model_copy(update={"length_ft": 1_400.0})
+    estimate = Job.model_validate({"job": {"number": "E"}, "rough": rough, "stock": {"post-8": {"price": 1_250.0}}})
+    formats = {path.stem: load(path).job for path in FORMATS}
+    return {"half built": worked(), **others(), **formats, "repair": moved_away(), "estimate": estimate}
+
+
+def half_a_mark_ft(cell: str) -> float:
+    """Half an eighth of an inch, or half of the last decimal, and what four places of a figure leave out."""
+    number, _, unit = cell.partition(" ")
+    return 0.0001 + (0.5 * 10 ** -len(number.partition(".")[2]) * OF_FT[unit] if unit in OF_FT else 0.0625 / 12)
+
+
+def lengths_in(cell: str) -> list[str]:
+    """The lengths of a cell that holds nothing else but what they are of."""
+    parts = [(part, A_LENGTH.fullmatch(part)) for part in BETWEEN.split(cell)]
+    return [found[1] for _, found in parts if found] if all(found or re.fullmatch(r"\w+", part) for part, found in parts) else []
+
+
+def without_twin(row: dict[str, str]) -> list[str]:
+    """Lengths in words of which no figure stands in the row."""
+    units = {head: row["unit"] if head.endswith("_units") and "unit" in row else head.rpartition("_")[2] for head in row}
+    figures = [float(said) * OF_FT[units[head]] for head, said in row.items() if said and units[head] in OF_FT]
+    lengths = [length for head, cell in row.items() if head not in OF_PEOPLE for length in lengths_in(cell)]
+    return [length for length in lengths if not any(abs(parse_length_ft(length) - one) <= half_a_mark_ft(length) for one in figures)]
+
+
+def test_every_table_of_every_job_is_one_that_an_office_can_add_up(tmp_path: Path) -> None:
+    """Under a head with a unit stand plain numbers only, and a length in words has its number in the row; every row names its job, and its
+    stock by an id; a table has the same heads in every job."""
+    heads: dict[str, set[tuple[str, ...]]] = {}
+    numbers, wrong = 0, []
+    for name, job in samples().items():
+        loaded = new(tmp_path / f"{name}.toml", job, AT, state=tmp_path / "state")
+        folder, stock = tmp_path / name, stock_of(job.stock)
+        for path in (*write_record(loaded, folder, as_folder=True), *write_load(job, walk(job).takeoff, folder / "load.csv")):
+            named, rows = headed(path)
+            in_feet = ((head.rpartition("_"), head) for head in named)
+            heads.setdefault(path.stem, set()).add(tuple(f"{start}{mark}{IN_FEET.get(unit, unit)}" for (start, mark, unit), _ in in_feet))
+            for row in rows:
+                figures = {head: said for head, said in row.items() if head.endswith(UNITS) and said}
+                numbers += len(figures)
+                wrong += [f"{path}: {head} {said}" for head, said in figures.items() if not re.fullmatch(r"-?\d+(\.\d{1,4})?", said)]
+                wrong += [f"{path}: {said}" for said in without_twin(row)]
+                wrong += [] if row["job"] == job.job.number and row.get("stock", "post-8") in ("", *stock) else [f"{path}: {row}"]
+    assert wrong == []
+    assert {name: found for name, found in heads.items() if len(found) > 1} == {}
+    assert all("stock" in found.pop() for name, found in heads.items() if name in STOCKED)
+    assert numbers > 2_000
 
 
 def test_a_length_stands_as_a_number_beside_what_a_tape_says(tmp_path: Path) -> None:

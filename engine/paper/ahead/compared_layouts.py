@@ -7,6 +7,7 @@ from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.job.model.job import Job
 from engine.paper.built_tables import Table
+from engine.paper.tables.told_cells import ToldCell, told_ft
 
 OWN_WORDS = "as it is"
 CONSIDERED = "Other layouts considered"
@@ -38,7 +39,7 @@ def worst_words(one: LayoutFigures) -> str:
 def considered(job: Job) -> Table:
     """The layouts that were not taken, a row each; without rows where a job has none."""
     rows = tuple((one.name, *(words for _, words in _figures(one))) for one in side_by_side(job)[1:]) if job.alternatives else ()
-    return Table(CONSIDERED, ("layout", *NAMES), rows, empty="none")
+    return Table(CONSIDERED, ("layout", *NAMES), rows, empty="none", figures=FIGURES)
 
 
 HOURS = "crew hours"
@@ -52,9 +53,16 @@ IN_COLUMNS = NAMES.index("worst")
 """Of the figures those that fit in a column; the others are sentences."""
 
 
+FIGURES = (
+    ("length", ("length_ft",)), ("height", ("least_height_ft", "most_height_ft")), ("posts", ("driven_posts", "other_supports")),
+    ("ways out", ("ways_out_count", "largest_way_out_in")), ("price", ("cost", "rows_without_price")),
+    (HOURS, ("hours_low", "hours_likely", "hours_high")),
+)  # fmt: skip
+
+
 def _figures(one: LayoutFigures) -> tuple[tuple[str, str], ...]:
     words = (
-        format_ft_in(one.length_ft), " and ".join(map(format_ft_in, one.heights_ft)), _posts(one), f"{one.braces}", f"{one.loops}",
+        told_ft(one.length_ft), _heights(one), _posts(one), f"{one.braces}", f"{one.loops}",
         f"{one.gates}", _ways_out(one), f"{one.packs}", _price(one), _hours(one),
         *(f"{one.findings[level]}" for level in ("stop", "fix", "note")),
         one.worst.says if one.worst else "nothing", one.note,
@@ -62,19 +70,28 @@ def _figures(one: LayoutFigures) -> tuple[tuple[str, str], ...]:
     return tuple(zip(NAMES, words, strict=True))
 
 
+def _heights(one: LayoutFigures) -> str:
+    return ToldCell(" and ".join(map(format_ft_in, one.heights_ft)), *one.heights_ft[:1], *one.heights_ft[-1:])
+
+
 def _posts(one: LayoutFigures) -> str:
-    return f"{one.posts} driven, {one.others} on what stands" if one.others else f"{one.posts} driven"
+    others = f", {one.others} on what stands" if one.others else ""
+    return ToldCell(f"{one.posts} driven{others}", one.posts, one.others)
 
 
 def _ways_out(one: LayoutFigures) -> str:
-    return "none" if one.largest_in is None else f"{one.ways_out}, up to {format_in(one.largest_in)}"
+    words = "none" if one.largest_in is None else f"{one.ways_out}, up to {format_in(one.largest_in)}"
+    return ToldCell(words, one.ways_out, one.largest_in)
 
 
 def _price(one: LayoutFigures) -> str:
     if one.cost is None:
         return "no prices kept"
-    return f"{one.cost:,.2f}" if not one.unpriced else f"{one.cost:,.2f}, {counted(one.unpriced, 'row')} without"
+    without = f", {counted(one.unpriced, 'row')} without" if one.unpriced else ""
+    return ToldCell(f"{one.cost:,.2f}{without}", one.cost, one.unpriced)
 
 
 def _hours(one: LayoutFigures) -> str:
-    return "not known" if one.hours is None else f"{one.hours.likely:.0f} ({one.hours.low:.0f} to {one.hours.high:.0f})"
+    return (
+        "not known" if one.hours is None else ToldCell(f"{one.hours.likely:.0f} ({one.hours.low:.0f} to {one.hours.high:.0f})", *one.hours)
+    )

@@ -39,10 +39,15 @@ def record_markdown(job: Job, walk: Walk, seal: Sequence[str] = ()) -> str:
 def _csv(table: Table, job: str, marks: Mapping[str, str]) -> str:
     """The job first; figures before the words that a person reads; last what holds of the whole file."""
     columns = table.columns if any(table.columns) else ("what", "says")
-    heads = dict(table.figures)
-    named = [name for column in columns for name in (*heads_of(heads.get(column, ())), in_one_word(column))]
+    heads = {column: (*dict(table.figures).get(column, ()),) for column in columns}
+    words = {column: () if column in table.for_people else (in_one_word(column),) for column in columns}
+    named = [name for column in columns for name in (*heads_of(heads[column]), *words[column])]
     rows = (
-        [cell for column, told in zip(columns, row, strict=True) for cell in (*figures_of(told, heads.get(column, ())), for_programs(told))]
+        [
+            cell
+            for column, told in zip(columns, row, strict=True)
+            for cell in (*figures_of(told, heads[column]), *(for_programs(told) for _ in words[column]))
+        ]
         for row in table.rows
     )
     return csv_text(("job", *named, *marks), [(job, *row, *marks.values()) for row in rows])

@@ -6,9 +6,10 @@ Heads and figures are written here in feet and inches, as the engine has them, a
 from collections.abc import Sequence
 from typing import Self
 
+from engine.calc.force_words import amount_shown
 from engine.calc.length_words import place_figure, tape_parts, tape_words
 from engine.calc.lengths import format_ft_in, format_in
-from engine.calc.units import in_force, named_in_force
+from engine.calc.units import in_force, metric, named_in_force
 
 Figure = float | str | None
 PLACES = 4
@@ -59,8 +60,8 @@ def told_reading(words: str, unit: str, *values: float | None) -> str:
 
 
 def heads_of(heads: Sequence[str]) -> tuple[str, ...]:
-    """Heads as they are written: `length_ft` is `length_m` in metres, `driven_in` is `driven_cm`."""
-    return tuple(map(named_in_force, heads))
+    """Heads as they are written: `length_ft` is `length_m` in metres, `driven_in` is `driven_cm`, `rule_mph` is `rule_kmh`."""
+    return tuple(f"{head.removesuffix('mph')}kmh" if metric() and head.endswith("_mph") else named_in_force(head) for head in heads)
 
 
 def figures_of(cell: str, heads: Sequence[str]) -> tuple[str, ...]:
@@ -74,7 +75,14 @@ def for_programs(cell: str) -> str:
     return figures_of(cell, ("east_ft",))[0] if isinstance(cell, PlaceCell) else cell
 
 
+def first_figures(cell: str, heads: Sequence[str], units: Sequence[str]) -> tuple[Figure, ...]:
+    """Of the figures of a cell the first in each of these units; None where it has none."""
+    told = list(zip(heads, cell.figures, strict=False)) if isinstance(cell, ToldCell) else []
+    return tuple(next((figure for head, figure in told if head.endswith(f"_{unit}")), None) for unit in units)
+
+
 def _plain(figure: Figure, head: str) -> str:
     if isinstance(figure, float | int):
-        return f"{round(in_force(figure, head.rpartition('_')[2]), PLACES) + 0.0:.{PLACES}f}".rstrip("0").rstrip(".")
+        unit = head.rpartition("_")[2]
+        return f"{round(in_force(amount_shown(figure, unit), unit), PLACES) + 0.0:.{PLACES}f}".rstrip("0").rstrip(".")
     return figure or ""
