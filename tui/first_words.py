@@ -19,7 +19,7 @@ FIRST_TALK = (
     ("step-counts", "STEPS", "how many of the same steps it took, each time: 41,40,42"),
     ("ends", "WHERE", "house, tree or free, one word for both or two: house,free; ring where it closes"),
     ("corners", "COUNT", "turns of about a right angle"),
-    ("gates", "WIDTHS", "widths of the gates: 5,4"),
+    ("gates", "WIDTHS", 'widths of the gates: 5, or "5, 4"'),
     ("height", "LENGTH", "of the fence"),
     ("dogs", "WORDS", 'such as "two beagles"'),
 )

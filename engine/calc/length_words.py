@@ -21,6 +21,7 @@ _IN_SENTENCE = re.compile(
     rf"(?<![\d/.])(?P<first>{_NUMBER})(?:(?P<between> to | and | or | x )(?P<last>{_NUMBER}))? (?P<unit>ft|in)\b(?! \d)"
 )
 
+_COMMAS, _COMMAS_IN_METRES = re.compile(","), re.compile("(?<![0-9]),|,(?![0-9])")
 FROM = " from "
 """Between a tape and what it is taped from."""
 A_LENGTH = "A number alone is feet: 2, 2' 6\", 30 in."
@@ -124,6 +125,16 @@ def a_length() -> str:
     Valid for: any time.
     """
     return "A number alone is metres: 0.6, 60 cm, 2' 6\"." if metric() else A_LENGTH
+
+
+def parting_commas() -> re.Pattern[str]:
+    """What finds the commas that part one thing from the next; where metres are in force one between two digits is a decimal comma.
+
+    Returns a pattern.
+    Source: common practice, no source.
+    Valid for: any text.
+    """
+    return _COMMAS_IN_METRES if metric() else _COMMAS
 
 
 def range_words(low_in: float, high_in: float) -> str:

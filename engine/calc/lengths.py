@@ -31,6 +31,7 @@ _ONE_UNIT = re.compile(rf"(?P<number>{_NUMBER}) ?(?:(?P<inches>{_IN_MARK})|(?P<m
 
 _METRIC = ("m", "cm", "mm")
 _DECIMAL = re.compile(r"[0-9]+(?:\.[0-9]+)?")
+_COMMA_IN_NUMBER = re.compile("(?<=[0-9]),(?=[0-9])")
 _DECIMAL_COMMA = re.compile(r"[0-9]+,[0-9]+ ?(?:m|cm)?")
 
 _PART = r"[0-9]+(?:\.[0-9]*)?"
@@ -199,7 +200,7 @@ def parse_azimuth_deg(text: str) -> float:
     """Azimuth in degrees, clockwise from north, from a quadrant bearing or a plain azimuth.
 
     Reads `S 68°05'35" W`, `N 45 30 E`, `N45E` (degrees, minutes and seconds from north or south towards east or west)
-    and `226°54'23"` or `226.9`. NE = angle, SE = 180 - angle, SW = 180 + angle, NW = 360 - angle.
+    and `226°54'23"` or `226.9`; `226,9` where metres are in force. NE = angle, SE = 180 - angle, SW = 180 + angle, NW = 360 - angle.
 
     text: what was written.
     Returns degrees, 0 <= azimuth < 360.
@@ -210,7 +211,7 @@ def parse_azimuth_deg(text: str) -> float:
     >>> parse_azimuth_deg("S 45 30 W")
     225.5
     """
-    plain = _plain(text)
+    plain = _COMMA_IN_NUMBER.sub(".", _plain(text)) if metric() else _plain(text)
     quadrant = _QUADRANT.fullmatch(plain)
     angle_deg = _angle_deg(quadrant[2] if quadrant else plain, text)
     limit_deg = 90 if quadrant else 360

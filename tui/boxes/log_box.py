@@ -222,18 +222,24 @@ class DeliveryDialog(Dialog[Came]):
         picked = self._meant()
         if not picked:
             raise WrongField("stock", self._not_picked())
-        packs, loose = self._number("packs"), self._number("loose")
+        packs, loose = self._number("packs"), self._loose(self._stock[picked].in_feet)
         if packs is None and loose is None:
             raise WrongField("packs", "say how much came here, or loose pieces below.")
         if packs is not None and packs != int(packs):
             raise WrongField("packs", "they are whole. Anything less than a pack is loose.")
         whole = None if packs is None else int(packs)
-        if loose is not None and self._stock[picked].in_feet:
-            try:
-                loose = parse_length_ft(self.typed("loose"), bare="ft")
-            except LengthError as error:
-                raise WrongField("loose", str(error)) from error
         return Came(self._stock[picked].stock, whole, loose, self.typed("brought"), self.typed("text"))
+
+    def _loose(self, in_feet: bool) -> float | None:
+        text = self.typed("loose")
+        if not text or not in_feet:
+            return self._number("loose")
+        try:
+            if (length_ft := parse_length_ft(text, bare="ft")) > 0:
+                return length_ft
+        except LengthError as error:
+            raise WrongField("loose", str(error)) from error
+        raise WrongField("loose", f'"{text}" is no length of loose pieces.')
 
     def _not_picked(self) -> str:
         box = self.query_one(PickInput)

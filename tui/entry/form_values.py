@@ -7,7 +7,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 
 from engine.calc.dates import DateError, parse_date
 from engine.calc.force_words import amount_typed
-from engine.calc.length_words import said_in_units
+from engine.calc.length_words import parting_commas, said_in_units
 from engine.calc.units import LengthUnit, bare_unit
 from engine.change.station_by_name import station_told_ft
 from engine.job.edit.next_record import next_point, next_station_ft, ordered_points
@@ -226,7 +226,9 @@ def _text(field: Field, value: object) -> str:
 
 
 def _listed(text: str, field: Field) -> tuple[str, ...]:
-    parts = text.replace(",", " ").split() if field.pick else text.split(",")
+    if field.pick:
+        return tuple(text.replace(",", " ").split())
+    parts = parting_commas().split(text) if field.key.endswith("_ft") else text.split(",")
     return tuple(part.strip() for part in parts if part.strip())
 
 

@@ -138,7 +138,7 @@ FORMS = (
             Field("paces", hint="Single steps, one count a straight stretch, commas between."), Field("step_over_ft"),
             Field("step_counts", hint="How many of the same steps it took, each time, commas between."), Field("ring"),
             Field("start_meets"), Field("end_meets"), Field("corners"),
-            Field("gates_ft", hint="Commas between. Over 12 ft a gate has two leaves."), Field("height_ft"), Field("dogs"),
+            Field("gates_ft", hint="A comma and a blank between. Over 12 ft a gate has two leaves."), Field("height_ft"), Field("dogs"),
         ),
         hint="What a client said before anybody surveyed: an estimate until a line is.",
     ),

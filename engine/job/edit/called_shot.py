@@ -5,6 +5,7 @@ from collections.abc import Callable, Collection, Mapping
 from typing import Literal
 
 from engine.calc.frozen import dataclass
+from engine.calc.length_words import parting_commas
 from engine.calc.lengths import AngleError, LengthError, parse_azimuth_deg, parse_length_ft
 from engine.job.model.shots import Shot
 from engine.job.model.words.field_words import value_text
@@ -30,6 +31,7 @@ _BETWEEN = frozenset({"from", "to", "and", "at", "on", "is"})
 _LONGEST_RUN = {"length": 4, "station": 4, "bearing": 5, "number": 1}
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,39}")
 _COMMA = ","
+_DECIMAL = "A comma between two digits is a decimal comma: put a blank behind one that parts two lengths."
 _SIDES = ("left", "right")
 
 
@@ -68,9 +70,10 @@ def read_called(
     """A line as a shot.
 
     `last` is the kind that is meant where none is said; `before` gives for a kind what its parts are where they are left out.
-    A length takes all the words that together are one; a comma or a name ends it. Capitals don't matter in names that there are.
+    A length takes all the words that together are one; a comma or a name ends it, but in metres `12,5` is one number. Capitals don't matter
+    in names that there are.
     """
-    words = text.replace(_COMMA, f" {_COMMA} ").split()
+    words = parting_commas().sub(f" {_COMMA} ", text).split()
     method, wrong = _kind(words, last)
     if wrong or not method:
         return CalledShot("", (), wrong)
@@ -113,7 +116,8 @@ def _left_over(method: str, left: list[str], names: Collection[str]) -> str:
     first = left[0]
     if first not in _SIDES and _NAME.fullmatch(first) and not _reads("length", first) and not _known(first, names):
         return f"There is no {'line' if method == 'level' else 'point'} {first}."
-    return f"{' '.join(left)} can't be read in the order of a {method}."
+    says = f"{' '.join(left)} can't be read in the order of a {method}."
+    return f"{says} {_DECIMAL}" if any(_COMMA in word for word in left) else says
 
 
 def _kinds(word: str) -> list[str]:
@@ -144,7 +148,8 @@ def _said(words: list[str], kind: Kind, points: Collection[str], lines: Collecti
         side = next((side for side in _SIDES if side.startswith(first.casefold())), "")
         return side, int(bool(side))
     count = _run(words, kind)
-    return " ".join(words[:count]), count
+    said = " ".join(words[:count])
+    return said.replace(_COMMA, ".") if kind == "number" else said, count
 
 
 def _run(words: list[str], kind: str) -> int:
@@ -166,7 +171,7 @@ def _reads(kind: str, text: str) -> bool:
         if kind == "bearing":
             parse_azimuth_deg(text)
         elif kind == "number":
-            return bool(re.fullmatch(r"[0-9]+(\.[0-9]+)?", text))
+            return bool(re.fullmatch(r"[0-9]+([.,][0-9]+)?", text))
         else:
             parse_length_ft(text)
     except (LengthError, AngleError):

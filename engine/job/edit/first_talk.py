@@ -4,8 +4,9 @@ import re
 from collections.abc import Mapping
 from typing import Any
 
+from engine.calc.length_words import parting_commas
 from engine.calc.lengths import LengthError, parse_length_ft
-from engine.calc.units import in_its_units
+from engine.calc.units import in_its_units, metric
 from engine.job.edit.entering import put
 from engine.job.errors import EntryRefused, Problem, shown
 from engine.job.model.job import Job
@@ -17,7 +18,7 @@ QUESTIONS = {
 """What is asked, with the field of the file that an answer goes into."""
 _MANY = ("paces", "step_counts", "gates")
 _ABOUT = re.compile(r"^(?:about|around|roughly|maybe|some|approx\.?|ca\.?|~)\s*", re.IGNORECASE)
-_FROM_TO = re.compile(r"(?:between |from )?([\d.]+) ?([a-z']*) ?(?:to|and|or|-) ?([\d.]+) ?([a-z']*)", re.IGNORECASE)
+_FROM_TO = re.compile(r"(?:between |from )?([\d.,]+) ?([a-z']*) ?(?:to|and|or|-) ?([\d.,]+) ?([a-z']*)", re.IGNORECASE)
 _ENDS = ("house", "tree", "free")
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _COUNTS = {word: count for count, word in enumerate(_NUMBERS)} | {"none": 0, "a": 1, "an": 1}
@@ -62,7 +63,8 @@ def with_first_talk(job: Job, answers: Mapping[str, str]) -> Job:
 
 def _value(question: str, text: str) -> Any:
     if question in _MANY:
-        parts = [part for part in re.split(r"[,;]|\band\b" if question == "gates" else r"[,;\s]+(?:and\s)?", text) if part.strip()]
+        between = rf"{parting_commas().pattern}|;|\band\b" if question == "gates" else r"[,;\s]+(?:and\s)?"
+        parts = [part for part in re.split(between, text) if part.strip()]
         return [width for part in parts for width in _widths(part.strip())] if question == "gates" else [_number(part) for part in parts]
     if question in ("spread", "corners"):
         said = _BESIDE.sub("", text.rstrip("% "))
@@ -71,8 +73,9 @@ def _value(question: str, text: str) -> Any:
 
 
 def _length(text: str) -> str:
-    """The length without the words about it, and without commas between thousands."""
-    return _THOUSANDS.sub("", _BESIDE.sub("", _ABOUT.sub("", text)))
+    """The length without the words about it, and without commas between thousands; in metres a comma is a decimal comma."""
+    bare = _BESIDE.sub("", _ABOUT.sub("", text))
+    return bare if metric() else _THOUSANDS.sub("", bare)
 
 
 def _widths(text: str) -> list[str]:
@@ -104,7 +107,8 @@ def _from_to(said: Mapping[str, str]) -> dict[str, float | str]:
         says = "the length says from where to where already: leave one of the two out."
         raise AnswerRefused("spread", Problem(("rough", "spread_pct"), says, said["spread"]))
     off_pct = round(100 * (high_ft - low_ft) / (high_ft + low_ft), 2)
-    halfway = (low_ft + high_ft) / 2 if low_unit != high_unit else f"{(float(low) + float(high)) / 2:.10g} {low_unit}"
+    same = (float(low.replace(",", ".")) + float(high.replace(",", "."))) / 2
+    halfway = (low_ft + high_ft) / 2 if low_unit != high_unit else f"{same:.10g} {low_unit}"
     return {"length_ft": halfway, **({"spread_pct": off_pct} if off_pct else {})}
 
 

@@ -6,10 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.units import METRES, in_units
 from engine.job.edit.called_shot import CalledShot, called_words, read_called
 from engine.job.model.job import Job
 from engine.job.model.shots import LegShot, LevelShot, OffsetShot, PacesShot, Shot, TapeShot, TieShot
 
+DECIMAL = "A comma between two digits is a decimal comma: put a blank behind one that parts two lengths."
 POINTS = ("A", "B", "C", "T1", "T3")
 BEFORE: Mapping[str, Mapping[str, str]] = {
     "tie": {"point": "T4", "from_a": "A", "from_b": "B", "side": "left"},
@@ -53,6 +55,24 @@ def read(text: str, last: str = "") -> CalledShot:
 def test_reads_what_is_called_out(text: str, method: str, said: str) -> None:
     found = read(text)
     assert (found.method, " ".join(part.text for part in found.parts), found.wrong) == (method, said, "")
+
+
+@pytest.mark.parametrize(
+    ("text", "said", "wrong"),
+    [
+        ("tie C 12,5 9,24", "C A 12,5 B 9,24 left", ""),
+        ("tie C a 12,5, b 9,24, r", "C A 12,5 B 9,24 right", ""),
+        ("tie C 12,5, 9 l", "C A 12,5 B 9 left", ""),
+        ("leg C 45,5 12,5", "C T3 45,5 12,5", ""),
+        ("level 10,5, -0,25", "back 10,5 -0,25", ""),
+        ("tie C 12,5,9", "C A  B  left", f"12,5,9 can't be read in the order of a tie. {DECIMAL}"),
+        ("paces C 52,5", "C A 52.5 ", ""),
+    ],
+)
+def test_in_metres_a_comma_between_two_digits_is_a_decimal_comma(text: str, said: str, wrong: str) -> None:
+    with in_units(METRES):
+        found = read(text)
+    assert (" ".join(part.text for part in found.parts), found.wrong) == (said, wrong)
 
 
 def test_what_was_left_out_is_told_from_what_was_typed() -> None:

@@ -1,5 +1,6 @@
 """What was said on the phone, question by question, into the job's table; and every answer that won't do, by its question."""
 
+import tomllib
 from pathlib import Path
 
 import pytest
@@ -61,6 +62,20 @@ def test_other_ways_to_say_it(answers: dict[str, str], rough: Rough) -> None:
     assert with_first_talk(Job(), answers).rough == rough
 
 
+@pytest.mark.parametrize(
+    ("answers", "rough"),
+    [
+        ({"length": "42,5", "gates": "1,2"}, {"length_ft": "42.5 m", "gates_ft": ["1.2 m"]}),
+        ({"length": "40,5 to 42", "gates": "1,2, 1,5 m and 2"}, {"length_ft": "41.25 m", "gates_ft": ["1.2 m", "1.5 m", "2 m"]}),
+        ({"length": "100", "gates": "2 gates of 1,2; 1"}, {"length_ft": "100 m", "gates_ft": ["1.2 m", "1.2 m", "1 m"]}),
+    ],
+)
+def test_in_metres_a_comma_between_two_digits_is_a_decimal_comma(answers: dict[str, str], rough: dict[str, object], tmp_path: Path) -> None:
+    file = new(tmp_path / "m.toml", with_first_talk(starter("Maple", METRES), answers), NOW, state=tmp_path).path
+    told = tomllib.loads(file.read_text())["rough"]
+    assert {name: told[name] for name in rough} == rough
+
+
 def test_a_length_from_where_to_where_stands_in_the_unit_it_was_said_in(tmp_path: Path) -> None:
     said = with_first_talk(starter("Maple", METRES), {"length": "40 to 45"})
     assert '[rough]\nlength_ft = "42.5 m"\nspread_pct = 5.88\n' in new(tmp_path / "m.toml", said, NOW, state=tmp_path).path.read_text()
@@ -86,7 +101,7 @@ def test_nothing_said_changes_nothing() -> None:
         ({"paces": "30 30 30", "corners": "1"}, "corners", "3 paced stretches meet in 2 corners."),
         ({"paces": "52 31", "corners": "3"}, "corners", "2 paced stretches meet in 1 corner."),
         ({"length": "100", "spread": "60"}, "spread", "60 is out of range: it must be at most 50."),
-        ({"length": "20", "gates": "12, 11"}, "gates",
+        ({"length": "20", "gates": "12,11"}, "gates",
          "A fence of 20' 0\", as it was said, is too short for its gates, which need 26' 4\": correct one of them."),
         ({"length": "6000"}, "length", "A fence of 6000' 0\", as it was said, can't be estimated: give 10' 0\" to 5000' 0\"."),
         ({"paces": "3"}, "paces", "A fence of 7' 6\", as it was said, can't be estimated: give 10' 0\" to 5000' 0\"."),

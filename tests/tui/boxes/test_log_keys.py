@@ -230,7 +230,7 @@ async def test_loose_metres_stand_in_the_file_as_they_were_typed(path: Path) -> 
         await keys(pilot, "2", "a", "l", "i")
         await typed(pilot, "plastic mesh, 48")
         await keys(pilot, "down", "tab", "tab")
-        await typed(pilot, "12.3")
+        await typed(pilot, "12,3")
         await keys(pilot, "enter", "enter")
     text = path.read_text(encoding="utf-8")
     assert 'loose = "12.3 m"' in text
