@@ -10,20 +10,26 @@ from engine.calc.phrases import listed
 from engine.drawing.site_shapes import between
 from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltGate, Record
-from engine.paper.built_tables import Table
+from engine.paper.client.shared_room import short
 from engine.stages.gate.stage import GateWork
 from engine.stages.layout.bays import bay_id
 from engine.walk import Walk
 
-COLUMNS = ("gate", "where", "width", "opens", "to shut and latch it")
+COLUMNS = (("gate", 13), ("hinges to latch", 17), ("where", 20), ("width between its posts", 23), ("opens", 27))
+"""Heads of the table with the share of its width that each has, in hundredths."""
+ONE_LEAF = "It hangs at the first post: swing it to the second until the latch falls in."
+TWO_LEAVES = (
+    "Two leaves: first the one at the second post, drop its rod into the sleeve in the ground; then the one at the first post, latch it to "
+    "the other. A hook holds each leaf open."
+)
+"""Source: common practice, no source."""
 EVERY_GATE = "Pull on a gate after every latching: it must hold. Nobody rides on a leaf."
-NO_GATES = "no gate in this fence"
+NO_GATES = "No gate in this fence."
 
 
-def gates_for_client(job: Job, walk: Walk, record: Record) -> Table:
+def gates_for_client(job: Job, walk: Walk, record: Record) -> tuple[tuple[str, ...], ...]:
     """Every gate, by what was read of it as far as the record goes; one that can't be worked out yet is named all the same."""
-    names = dict.fromkeys((*record.gates, *job.gates))
-    return Table("Gates", COLUMNS, tuple((name, *_told(job, walk, record, name)) for name in names), empty=NO_GATES)
+    return tuple((name, *_told(job, walk, record, name)) for name in dict.fromkeys((*record.gates, *job.gates)))
 
 
 def _told(job: Job, walk: Walk, record: Record, name: str) -> tuple[str, str, str, str]:
@@ -31,12 +37,18 @@ def _told(job: Job, walk: Walk, record: Record, name: str) -> tuple[str, str, st
     if built is None:
         return "not laid out yet", "", "", ""
     post = record.supports.get(built.hinge_post)
-    place = f", {format_ft_in(post.station_ft)} along line {post.line}" if post else ""
+    place = f"{format_ft_in(post.station_ft)} along {post.line}" if post else ""
     wide_ft = _opening_ft(record, built)
     leaves = "two leaves" if built.leaves > 1 else "one leaf"
-    width = f"{format_ft_in(wide_ft)} between its posts, {leaves}" if wide_ft is not None else leaves
-    hinge, latch = built.hinge_post, built.latch_post
-    return f"{hinge} to {latch}{place}", width, opens_words(job, walk, work) if work else "", latch_words(hinge, latch, built.leaves)
+    width = f"{format_ft_in(wide_ft)}, {leaves}" if wide_ft is not None else leaves
+    return f"{built.hinge_post} to {built.latch_post}", place, width, opens_words(job, walk, work) if work else ""
+
+
+def shut_words(record: Record) -> str:
+    """How the gates of a fence are shut: of two leaves the one on the latch post stands by its drop rod."""
+    leaves = {built.leaves > 1 for built in record.gates.values()}
+    one = f"One leaf: {ONE_LEAF[:1].lower()}{ONE_LEAF[1:]}" if len(leaves) > 1 else ONE_LEAF
+    return " ".join([one] * (False in leaves) + [TWO_LEAVES] * (True in leaves) + [EVERY_GATE])
 
 
 def _opening_ft(record: Record, built: BuiltGate) -> float | None:
@@ -44,16 +56,6 @@ def _opening_ft(record: Record, built: BuiltGate) -> float | None:
     bays = (bay_id(built.hinge_post, built.latch_post), bay_id(built.latch_post, built.hinge_post))
     laid_ft = next((record.bays_ft[bay] for bay in bays if bay in record.bays_ft), None)
     return laid_ft if built.opening_ft is None else built.opening_ft
-
-
-def latch_words(hinge: str, latch: str, leaves: int) -> str:
-    """How a gate is shut: of two leaves the one on the latch post stands by its drop rod. Source: common practice, no source."""
-    if leaves == 1:
-        return f"Hinges at {hinge}. Swing it to {latch} until the latch falls in."
-    return (
-        f"First the leaf at {latch}: drop its rod into the sleeve in the ground. Then the leaf at {hinge}: latch it to the other. "
-        "A hook holds each leaf open."
-    )
 
 
 def opens_words(job: Job, walk: Walk, work: GateWork) -> str:
@@ -73,4 +75,4 @@ def opens_words(job: Job, walk: Walk, work: GateWork) -> str:
 def _yards_at(job: Job, walk: Walk, spot: Point) -> Iterator[str]:
     for name, yard in walk.survey.yards.items():
         if len(yard.ring) > 2 and shapely.Polygon(yard.ring).contains(shapely.Point(spot)):
-            yield (job.yards[name].name if name in job.yards else "") or name
+            yield short((job.yards[name].name if name in job.yards else "") or name)

@@ -1,118 +1,118 @@
-"""The client's copy of the record as a page: what stands, how to live with it, what was accepted, what lies in the ground, whom to call."""
+"""The client's copy of the record as a page: what stands, how to live with it, what was accepted, what lies in the ground, whom to call.
 
-from collections.abc import Iterator, Sequence
+Whatever a job holds it prints on three sheets at most: the plan takes what the first one has left, and lists share the other two.
+"""
+
+from collections.abc import Sequence
 from dataclasses import replace
 from importlib.resources import files
+from typing import NamedTuple
 
-from engine import __version__
-from engine.calc.phrases import counted, listed, plural
 from engine.calc.units import in_its_units
 from engine.drawing.plan_shapes import plan_shapes
-from engine.guide import care
 from engine.job.model.job import Job
-from engine.paper.client.client_gates import EVERY_GATE, gates_for_client
-from engine.paper.client.client_words import BESIDES, built_words, repair_told, sleeves_for_client, state_of, tapes_start
-from engine.paper.client.left_for_client import left_for_client, notes_for_client
+from engine.paper.client.client_parts import ToldParts, after_plan, stops_words, told_parts, what_heading, with_points
+from engine.paper.client.client_words import built_words, repair_told, state_of
+from engine.paper.client.left_for_client import LeftForClient, left_for_client
+from engine.paper.client.paper_heights import FACT_WIDE_PT, LETTERS_PT, PAGE_HIGH_PT, TITLE_PT, high_pt
+from engine.paper.client.shared_room import ENDS_CUT, cut_to, shared
 from engine.paper.drawings.drawing_sheet import sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.firm.firm_facts import FirmOnPage
-from engine.paper.firm.firm_head import SIGN_HERE, firm_head, firm_style, signatures, warranty_words, whom_to_call
-from engine.paper.markup import element, escaped, markdown, whole_page
-from engine.paper.record_page import style_of, table_markup, title_of
+from engine.paper.firm.firm_head import firm_head, firm_style
+from engine.paper.markup import element, escaped, whole_page
+from engine.paper.record_page import style_of, title_of
 from engine.paper.sealed_facts import PrintedFacts, drawn_walk, facts_to_print
 from engine.walk import Walk
 
-PLAN_HIGH_IN = 5.6
-"""Leaves room on the first page for what stands above the plan."""
+BUILT_LINES = 12
 KIND = "The client's copy of the fence record"
+MOST_PLAN_IN = 5.6
+ROUND_PLAN_PT = 12.0
+LEAST_PLAN_IN = 4.4
+"""Before the plan is smaller, all letters are."""
+LETTERS = ((1.0, False), (0.95, False), (0.9, False), (0.9, True))
+"""Shares of the usual letters, and whether what is open is told in brief: where there is much to tell letters are smaller first, then it is
+told in brief, and only then are rows left out."""
+BROKEN_PT, HEADS_PT = 115.0, 85.0
+"""What a page may lose where it breaks: a heading goes with what follows it, a point stays whole; with a row of a table go its heads, and
+stand there again."""
+FIRST = (0.3, 0.22, 0.32, 0.08, 0.08)
+"""What stops, gates, sleeves left, what else is open and notes have of the room before they share the rest in that order."""
+
+
+class ClientPages(NamedTuple):
+    """What stands on the first page above the plan, how high the plan may be, what follows on the two other pages: markup; and the share of
+    the usual letters that all is in."""
+
+    head: str
+    plan_in: float
+    after: str
+    letters: float
 
 
 @in_its_units
 def client_html(job: Job, walk: Walk, firm: FirmOnPage | None = None, seal_holds: bool | None = None, seal: Sequence[str] = ()) -> str:
     """The copy as one page that prints on two or three sheets of US letter or A4, well-formed XML: what was sealed, all text escaped, the
     same bytes for the same file and firm."""
-    facts = facts_to_print(job, walk)
-    parts = (
-        ("Gates", _gates(job, walk, facts)),
-        ("What stays in the ground", _ground(job, walk, facts)),
-        ("What was accepted" if job.record else "What is open today", _accepted(job, walk)),
-        ("Care and cautions", (element("div", *markdown(care()), class_="care"),)),
-    )
-    last = (("Whom to call", tuple(whom_to_call(firm))), ("Warranty", tuple(warranty_words(firm))))
-    signed = signatures(*SIGN_HERE)
-    style = style_of(job) + firm_style() + files("engine.paper.client").joinpath("client.css").read_text(encoding="utf-8")
-    foot = element("footer", f"Written by Linewalk {escaped(__version__)} from the job file. The office's record holds every figure.")
-    told = (
-        *_first(job, walk, facts, firm, seal_holds, seal),
-        *_sections(parts),
-        element("div", *_sections(last), signed, foot, class_="last"),
-    )
-    return whole_page(f"{KIND}: {title_of(job)}", style, told, pictures=bool(firm and firm.logo))
-
-
-def _sections(parts: Sequence[tuple[str, tuple[str, ...]]]) -> Iterator[str]:
-    yield from (element("section", element("h2", heading), *inside) for heading, inside in parts if inside)
-
-
-def _first(
-    job: Job, walk: Walk, facts: PrintedFacts, firm: FirmOnPage | None, seal_holds: bool | None, seal: Sequence[str]
-) -> Iterator[str]:
-    """The first page: who for, how it stands, the fence in a paragraph, and the plan."""
-    yield firm_head(firm)
-    yield element("header", element("p", KIND, class_="kind"), element("h1", escaped(title_of(job))))
-    says, more, look = state_of(job, seal_holds, seal)
-    yield element("section", element("p", element("strong", escaped(says)), f" {escaped(more)}"), class_=f"state {look}")
-    told = (("client", job.job.client), ("site", job.job.site), ("crew", ", ".join(job.job.crew)))
-    named = (element("div", element("dt", name), element("dd", escaped(words))) for name, words in told if words)
-    yield element("dl", *named, class_="facts") if any(words for _, words in told) else ""
-    repair = repair_told(job)
-    yield element("p", escaped(" ".join(filter(None, (repair, built_words(job, walk, facts.record))))), class_="built")
-    plan = plan_shapes(job, drawn_walk(walk, facts))
+    pages = client_pages(job, walk, firm, seal_holds, seal)
+    plan = plan_shapes(job, drawn_walk(walk, facts_to_print(job, walk)))
     if seal:
         plan = replace(plan, says=("Changed since it was signed",))
-    yield element("section", plan_svg(plan, sheet_of(plan, high_in=PLAN_HIGH_IN)), class_="sheet")
+    sheet = element("section", plan_svg(plan, sheet_of(plan, high_in=min(MOST_PLAN_IN, pages.plan_in))), class_="sheet")
+    own = files("engine.paper.client").joinpath("client.css").read_text(encoding="utf-8")
+    style = style_of(job) + firm_style() + own.replace("LETTERS", f"{LETTERS_PT * pages.letters:g}")
+    body = (pages.head, sheet, pages.after)
+    return whole_page(f"{KIND}: {title_of(job)}", style, body, pictures=bool(firm and firm.logo))
 
 
-def _gates(job: Job, walk: Walk, facts: PrintedFacts) -> tuple[str, ...]:
-    table = gates_for_client(job, walk, facts.record)
-    return table_markup(table), *((element("p", EVERY_GATE),) if table.rows else ())
+@in_its_units
+def client_pages(
+    job: Job, walk: Walk, firm: FirmOnPage | None = None, seal_holds: bool | None = None, seal: Sequence[str] = ()
+) -> ClientPages:
+    """What there is room for: in the largest letters that leave nothing out and the plan large enough, else in the smallest."""
+    facts, left = facts_to_print(job, walk), left_for_client(job, walk)
+    head = _head(job, walk, facts, firm, _state(job, left, seal_holds, seal))
+    told = told_parts(job, walk, firm, facts.record, left)
+    for letters, brief in LETTERS:
+        told = with_points(told, brief=True) if brief else told
+        fixed = after_plan(told, (0, 0, 0, 0, 0), cut=True)
+        plan_in = (PAGE_HIGH_PT - ROUND_PLAN_PT - high_pt(head, letters)) / 72
+        counts = _counts(told, high_pt(fixed, letters), letters)
+        whole = all(count == one.total for count, one in zip(counts, told.lists, strict=True))
+        if whole and (plan_in >= LEAST_PLAN_IN or letters == LETTERS[-1][0]):
+            break
+    after = after_plan(told, counts, cut=False)
+    return ClientPages(head, plan_in, after_plan(told, counts, cut=True) if ENDS_CUT in head + after else after, letters)
 
 
-def _ground(job: Job, walk: Walk, facts: PrintedFacts) -> tuple[str, ...]:
-    starts = tapes_start(job, walk, facts.record)
-    return table_markup(sleeves_for_client(facts.record)), *((element("p", escaped(starts)),) if starts else ()), element("p", BESIDES)
+def _counts(told: ToldParts, fixed_pt: float, letters: float) -> tuple[int, ...]:
+    """How many rows of each list there is room for in such letters."""
+    rows_pt = [high for table in told.tables for high in table.heights_pt]
+    lost_pt = max(BROKEN_PT, HEADS_PT + max(rows_pt, default=0.0)) * letters
+    room_pt = max(0.0, 2 * PAGE_HIGH_PT - lost_pt - fixed_pt)
+    heights = [[high * letters for high in one.heights_pt] for one in told.lists]
+    return shared(heights, [share * room_pt for share in FIRST], room_pt)
 
 
-def _accepted(job: Job, walk: Walk) -> tuple[str, ...]:
-    return tuple(_left(job, walk))
+def _head(job: Job, walk: Walk, facts: PrintedFacts, firm: FirmOnPage | None, state: str) -> str:
+    """Above the plan: who for, how it stands, and the fence in a paragraph."""
+    title = element("h1", escaped(cut_to(title_of(job), 2, letters_pt=TITLE_PT)))
+    told = (("client", job.job.client), ("site", job.job.site), ("crew", ", ".join(job.job.crew)))
+    named = [element("div", element("dt", name), element("dd", escaped(cut_to(words, 3, FACT_WIDE_PT)))) for name, words in told if words]
+    built = " ".join(filter(None, (repair_told(job), built_words(job, walk, facts.record))))
+    return "\n".join((
+        firm_head(firm),
+        element("header", element("p", KIND, class_="kind"), title),
+        state,
+        element("dl", *named, class_="facts") if named else "",
+        element("p", escaped(cut_to(built, BUILT_LINES)), class_="built"),
+    ))  # fmt: skip
 
 
-def _left(job: Job, walk: Walk) -> Iterator[str]:
-    signed, left = job.record, left_for_client(job, walk)
-    then = "open when it was accepted" if signed else "open"
-    be, are = ("was", "were") if signed else ("is", "are")
-    if signed:
-        yield element("p", escaped(f"Accepted by {signed.accepted_by}, {signed.signed_at:%Y-%m-%d}."))
-    notes, more_notes = notes_for_client(job, walk)
-    if notes:
-        by = f"; who told the client: {signed.told_by}" if signed and signed.told_by else ""
-        yield element("p", escaped(f"Known when it was signed{by}."))
-        yield _list(notes)
-    if more_notes:
-        noted = counted(more_notes, "more note" if notes else "note", "more notes" if notes else "notes")
-        yield element("p", f"{'And ' if notes else ''}{noted} on the work itself: the office's record tells.")
-    if left.told:
-        yield element("p", f"This {be} {then}:")
-        yield _list(tuple(f"{says}{f' Reason given: {reason}' if reason else ''}" for says, reason in left.told))
-    if left.unticked:
-        reason = f" Reason given: {left.unticked_reason}" if left.unticked_reason else ""
-        yield element("p", escaped(f"Not everything {be} ticked as done in {listed(left.unticked)}.{reason}"))
-    if left.more:
-        more = counted(left.more, "thing of the work itself", "things of the work itself")
-        yield element("p", f"{more} {plural(left.more, be, are)} {then}: the office's record tells.")
-    if not (left.told or left.unticked or left.more):
-        yield element("p", f"Nothing {be} {then}.")
-
-
-def _list(lines: Sequence[str]) -> str:
-    return element("ul", *(element("li", escaped(line)) for line in lines))
+def _state(job: Job, left: LeftForClient, seal_holds: bool | None, seal: Sequence[str]) -> str:
+    """How the job stands, and how much is open that stops it."""
+    says, more, look = state_of(job, seal_holds, seal)
+    stops = stops_words(job, left)
+    told = [element("p", element("strong", stops), f' "{what_heading(job)}" tells.')] if stops else []
+    return element("section", element("p", element("strong", escaped(says)), f" {escaped(more)}"), *told, class_=f"state {look}")

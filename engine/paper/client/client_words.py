@@ -1,11 +1,11 @@
-"""What a client is told in whole sentences: how the job stands, what was built, what it repairs, what stays in the ground."""
+"""What a client is told in whole sentences: how the job stands, what was built, what it repairs."""
 
 from collections.abc import Iterator, Mapping, Sequence
 
 from engine.ahead.rests_on_it import rests_on_it
-from engine.calc.length_words import area_words, tape_words
+from engine.calc.length_words import area_words
 from engine.calc.lengths import format_ft_in
-from engine.calc.phrases import counted, listed, plural
+from engine.calc.phrases import counted, first_few, listed, plural
 from engine.job.errors import JobError
 from engine.job.file.kept_text import kept_job
 from engine.job.model.fence import HeightChange
@@ -13,8 +13,8 @@ from engine.job.model.job import Job
 from engine.job.model.signed_record import Record
 from engine.job.model.stock_row import StockRow
 from engine.job.model.stock_table import fabric_ids, stock_of
-from engine.paper.built_tables import TIMES, Table, stands
-from engine.paper.known_places import known_places
+from engine.paper.built_tables import TIMES, stands
+from engine.paper.client.shared_room import short
 from engine.walk import Walk
 
 NOT_SIGNED = "Not signed yet."
@@ -25,11 +25,8 @@ GONE = "This job was signed once, and its record is gone from the file."
 ASK = "Ask us for the copy that was signed before you rely on this one."
 HOLDS = "Nothing in the file has changed since."
 UNCHECKED = "The file wasn't checked against what was signed."
-NOT_IN_GROUND = "no sleeve was left in the ground without its post"
-BESIDES = (
-    "Every driven post stands in a steel sleeve, and brace feet and stakes are in the ground beside them. "
-    "If a post ever comes out, its sleeve may stay."
-)
+MOST_NAMED = 6
+"""So many yards, dogs and stretches of another height are told one by one."""
 
 
 def state_of(job: Job, seal_holds: bool | None, seal: Sequence[str]) -> tuple[str, str, str]:
@@ -37,7 +34,7 @@ def state_of(job: Job, seal_holds: bool | None, seal: Sequence[str]) -> tuple[st
     signed = job.record
     if signed is None:
         return (GONE, ASK, "broken") if seal else (NOT_SIGNED, AS_IT_STANDS, "open")
-    who = f"Signed {signed.signed_at:{TIMES}} by {signed.signed_by}, accepted by {signed.accepted_by}."
+    who = f"Signed {signed.signed_at:{TIMES}} by {short(signed.signed_by)}, accepted by {short(signed.accepted_by)}."
     if seal or seal_holds is False:
         return who, f"{CHANGED} {OF_RECORD} {ASK}", "broken"
     return (who, UNCHECKED, "unknown") if seal_holds is None else (who, HOLDS, "holds")
@@ -48,7 +45,8 @@ def repair_told(job: Job) -> str:
     before = job.repair_of
     if before is None:
         return ""
-    says = f"This is a repair of {before.called}, signed {before.signed_at:{TIMES}} and accepted by {before.accepted_by}."
+    who = f"signed {before.signed_at:{TIMES}} and accepted by {short(before.accepted_by)}"
+    says = f"This is a repair of {short(before.called)}, {who}."
     try:
         holds = kept_job(before).seal_holds is True
     except JobError:
@@ -68,8 +66,8 @@ def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
     posts = {name: built for name, built in record.supports.items() if built.support == "driven"}
     standing = sum(stands(walk, name, built) for name, built in posts.items())
     cable, post, wire, mesh = (_called(stock, one) for one in (fence.cable, fence.post, *fabric_ids(fence)))
-    heights = [f"{format_ft_in(fence.height_ft)} high", *map(_stretch, job.heights.values())]
-    yield f"{format_ft_in(sum(record.bays_ft.values()))} of fence along the ground, gates included, {'; '.join(heights)}."
+    heights = _few([f"{format_ft_in(fence.height_ft)} high", *map(_stretch, job.heights.values())])
+    yield f"{format_ft_in(sum(record.bays_ft.values()))} of fence along the ground, gates included, {heights}."
     carried = len(record.supports) - len(posts)
     held = [f"{counted(len(posts), 'post')} ({post})"] * bool(posts)
     held += [counted(carried, "tree or wall", "trees or walls")] * bool(carried)
@@ -81,17 +79,22 @@ def _built(job: Job, walk: Walk, record: Record) -> Iterator[str]:
     yield f"From the lower one hangs wire ({wire}), whose lower edge lies on the ground as an apron and is staked to it."
     yield f"From the upper one hangs mesh ({mesh}), over the wire."
     yards = [
-        f"{job.yards[name].name or name}, {area_words(area.area_ft2)}"
+        f"{short(job.yards[name].name or name)}, {area_words(area.area_ft2)}"
         for name, area in walk.survey.yards.items()
         if area.closed and name in job.yards
     ]
-    yield from (f"It closes {listed(yards)}.",) if yards else ()
+    yield from (f"It closes {first_few(yards, MOST_NAMED)}.",) if yards else ()
     dogs = [f"{f'{dog.count} x ' if dog.count > 1 else ''}{name}{_habits(job, name)}" for name, dog in job.dogs.items()]
-    yield from (f"It was laid out for the dogs we were told of: {'; '.join(dogs)}.",) if dogs else ()
+    yield from (f"It was laid out for the dogs we were told of: {_few(dogs)}.",) if dogs else ()
 
 
 def _called(stock: Mapping[str, StockRow], name: str) -> str:
-    return (stock[name].name if name in stock else None) or name
+    return short((stock[name].name if name in stock else None) or name)
+
+
+def _few(said: Sequence[str]) -> str:
+    """The first few parted by semicolons, and how many more there are."""
+    return "; ".join(said if len(said) <= MOST_NAMED + 1 else [*said[:MOST_NAMED], f"and {len(said) - MOST_NAMED} more"])
 
 
 def _stretch(other: HeightChange) -> str:
@@ -101,32 +104,3 @@ def _stretch(other: HeightChange) -> str:
 def _habits(job: Job, dog: str) -> str:
     habits = ", ".join(habit for habit in ("jumps", "climbs", "digs", "chews") if getattr(job.dogs[dog], habit))
     return f" ({habits})" if habits else ""
-
-
-def sleeves_for_client(record: Record) -> Table:
-    """Every sleeve that stays in the ground where no post stands, with the two tapes to it."""
-    rows = tuple(
-        (
-            name, " and ".join(filter(None, map(tape_words, (left.tie_a, left.tie_b)))) or "no tape to it is known",
-            f"{format_ft_in(left.station_ft)} of {left.line}" if left.station_ft is not None and left.line else "",
-            left.what, f"{left.at:%Y-%m-%d}",
-        )
-        for name, left in record.sleeves_left.items()
-    )  # fmt: skip
-    return Table(
-        "Sleeves",
-        ("sleeve of", "two tapes cross over it", "along the line as it ran then", "what happened", "since"),
-        rows,
-        empty=NOT_IN_GROUND,
-    )
-
-
-def tapes_start(job: Job, walk: Walk, record: Record) -> str:
-    """What the places are that tapes to the sleeves start from; empty where there are none."""
-    tapes = [tape for left in record.sleeves_left.values() for tape in (left.tie_a, left.tie_b)]
-    used = [
-        f"{place.name} is the {place.what}"
-        for place in known_places(job, walk)
-        if any(tape.endswith(f" from {place.name}") for tape in tapes)
-    ]
-    return f"Hold the tapes at the places the plan names: {'; '.join(used)}." if used else ""

@@ -23,16 +23,17 @@ TOLD = frozenset((
 ))  # fmt: skip
 """Findings whose own sentence is for the client too: it holds lengths, never a pull, a load or what is on the truck."""
 BY_STAGE: Mapping[str, str] = dict(TITLES.items())
-MOST_TOLD = 12
-"""So many are told one by one of what stops nothing; the office's record lists all."""
+MOST_PLACES = 12
+"""Of something that stops a job."""
 
 
 @dataclass(frozen=True)
 class LeftForClient:
-    """What is open: sentences with their reasons, stages with unticked work and the reason for that, and how many more there are of the
-    work itself, which the office's record tells."""
+    """What is open: what stops the job and what else is told, sentences with their reasons; stages with unticked work and the reason for
+    that; and how many more there are of the work itself, which the office's record tells."""
 
-    told: tuple[tuple[str, str], ...]
+    stops: tuple[tuple[str, str], ...]
+    others: tuple[tuple[str, str], ...]
     unticked: tuple[str, ...]
     unticked_reason: str
     more: int
@@ -43,11 +44,10 @@ def left_for_client(job: Job, walk: Walk) -> LeftForClient:
     rows = [*(left_rows(job, walk) if job.record else _open_today(walk))]
     items = [row for row in rows if row.level == "open"]
     found = [row for row in rows if row.level != "open"]
-    stops = [_said(row) for row in found if row.level == "stop"]
-    others = [_said(row) for row in found if row.level != "stop" and told_to_client(row.key)]
-    told = (*stops, *others[:MOST_TOLD])
+    stops = tuple(_said(row) for row in found if row.level == "stop")
+    others = tuple(_said(row) for row in found if row.level != "stop" and told_to_client(row.key))
     stages = dict.fromkeys(title for key, *_ in items if (title := _stage_of(key)))
-    return LeftForClient(tuple(told), tuple(stages), next((row.reason for row in items), ""), len(found) - len(told))
+    return LeftForClient(stops, others, tuple(stages), next((row.reason for row in items), ""), len(found) - len(stops) - len(others))
 
 
 def _open_today(walk: Walk) -> Iterator[LeftRow]:
@@ -72,7 +72,7 @@ def _said(row: LeftRow) -> tuple[str, str]:
     if told_to_client(row.key):
         return row.says, row.reason
     places = finding_key(row.key).subjects
-    where = f" at {listed(places[:MOST_TOLD])}" if places else ""
+    where = f" at {listed(places[:MOST_PLACES])}" if places else ""
     return f"Something that stops a job is open{where}: ask us what it is before you count on the fence there.", row.reason
 
 
@@ -82,4 +82,4 @@ def notes_for_client(job: Job, walk: Walk) -> tuple[tuple[str, ...], int]:
     notes = job.record.notes if job.record else {}
     do = {str(finding.key): f" {finding.do}" for finding in walk.findings}
     told = tuple(says.removesuffix(do.get(key, "")) for key, says in notes.items() if told_to_client(key))
-    return told[:MOST_TOLD], len(notes) - len(told[:MOST_TOLD])
+    return told, len(notes) - len(told)

@@ -10,6 +10,8 @@ from engine.paper.photos.photos_on_page import picture_markup
 BY_HAND = "\u00a0"
 """What stands in a place to write in: an element without anything in it isn't closed for every reader of a page."""
 
+MOST_PARTS = 8
+"""Of the warranty that stand below one another; more run on."""
 SIGN_HERE = ("For the firm", "The client")
 
 
@@ -49,7 +51,8 @@ def warranty_words(told: FirmOnPage | None) -> Iterator[str]:
     if told is None:
         yield from (element("p", BY_HAND, class_="line") for _ in range(2))
     elif told.firm.warranty:
-        yield from (element("p", escaped(part)) for part in told.firm.warranty.splitlines() if part.strip())
+        parts = [part.strip() for part in told.firm.warranty.splitlines() if part.strip()]
+        yield from (element("p", escaped(part)) for part in (parts if len(parts) <= MOST_PARTS else (" \u00b7 ".join(parts),)))
 
 
 def signatures(*people: str) -> str:

@@ -1,0 +1,155 @@
+"""Three pages at most whatever a job holds: its parts share the room, what stops a job is counted always, what is cut is said."""
+
+import re
+import xml.etree.ElementTree as ET
+from collections.abc import Sequence
+from functools import cache
+from importlib.resources import files
+from math import ceil
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from engine.job.model.job import Job
+from engine.job.model.signed_record import LeftSleeve
+from engine.paper.client.client_page import client_html, client_pages
+from engine.paper.client.paper_heights import CELL_PT, LETTERS_PT, LINE, PAGE_HIGH_PT, SMALL_LINE, SMALL_PT, high_pt, line_count
+from engine.paper.client.shared_room import cut_to, shared
+from engine.paper.firm.firm_facts import FirmOnPage
+from engine.walk import walk
+from tests.demo import AT
+from tests.paper.client.test_client_page import jobs, rows_of, said
+from tests.paper.client.worst_jobs import GATES, NOTES, SLEEVES, STOPS, firm, worst
+from tests.paper.test_record_page import HTML
+
+LINES_A_PAGE = 62
+"""Of the smallest letters, 8 1/2 pt on 11 1/2: 9.86 in between the margins of letter."""
+LETTERS_A_LINE = 100
+"""Of the smallest letters, as wide as they usually are, on A4."""
+
+BESIDES = {"p": 0.25, "li": 0.0, "tr": 0.35, "h2": 1.5, "h3": 0.6, "footer": 1.0}
+"""Lines that an element takes besides those of its words."""
+
+
+@cache
+def worst_jobs() -> dict[str, tuple[Job, FirmOnPage | None]]:
+    return {
+        "all": (worst(), firm()),
+        "metres": (worst("metres"), firm(lines=5)),
+        "warranty by the line": (worst(says=150, reasons=80), firm(60, lines=100)),
+        "no firm": (worst(reasons=0), None),
+    }
+
+
+@pytest.mark.parametrize("name", worst_jobs())
+def test_nothing_that_a_file_allows_makes_a_fourth_page(name: str) -> None:
+    job, who = worst_jobs()[name]
+    pages = client_pages(job, walk(job), who)
+    assert pages.letters == 0.9
+    assert high_pt(pages.head, pages.letters) + 72 * pages.plan_in < PAGE_HIGH_PT
+    assert pages.plan_in > 3.0
+    assert high_pt(pages.after, pages.letters) < 2 * PAGE_HIGH_PT - 90
+    assert lines_of(pages.after) < 2 * LINES_A_PAGE
+
+
+def lines_of(markup: str) -> float:
+    """Lines by letters alone; care notes stand in two columns, in smaller letters."""
+    body = ET.fromstring(f"<body>{markup}</body>")
+    care = {id(part) for div in body.iter("div") if div.get("class") == "care" for part in div.iter()}
+    lines = 0.0
+    for part in (part for part in body.iter() if part.tag in BESIDES):
+        letters = LETTERS_A_LINE / 2 if id(part) in care else LETTERS_A_LINE
+        high = ceil(len("".join(part.itertext())) / letters) + BESIDES[part.tag]
+        lines += 0.46 * high if id(part) in care else high
+    return lines
+
+
+@pytest.mark.parametrize("name", worst_jobs())
+def test_what_is_left_out_is_counted_and_what_stops_a_job_is_said_on_the_first_page(name: str) -> None:
+    job, who = worst_jobs()[name]
+    text = client_html(job, walk(job), who)
+    told = said(text)
+    assert told.count(f"{STOPS} things that stop the job were open when it was accepted.") == 2
+    assert told.index(f"{STOPS} things that stop") < told.index("on paper is" if job.job.units != "metres" else "when printed")
+    gates, sleeves = (sum(row.startswith(start) for row in rows_of(text)) for start in ("gate", "S"))
+    assert gates > 1
+    assert sleeves > 0 or name == "metres"
+    assert f"And {GATES + 1 - gates} more gates: the office's record lists them." in told
+    more = f"And {SLEEVES - sleeves} more" if sleeves else f"{SLEEVES}"
+    assert f"{more} sleeves: the office's record has the tapes to them." in told
+    points = [int(found) for found in re.findall(r"(\d+)\. Between P4 and P5", told)]
+    assert points[0] == 1
+    stops = sum(point <= STOPS for point in points)
+    assert stops > 2
+    assert f"And {STOPS - stops} more of them: the office's record lists them." in told
+    assert re.search(rf"(And \d\d more|{NOTES}) notes: the office's record lists them\.", told)
+    assert "and in full what ends in ... here" in told
+    assert ("The reasons that were given for leaving these open stand in the office's record." in told) is (name != "no firm")
+
+
+def test_letters_get_smaller_before_anything_is_left_out() -> None:
+    job = jobs()["done"]
+    assert job.record is not None
+    letters = []
+    for count in (0, 12, 16, 30):
+        there = {f"S{n}": LeftSleeve(what="post moved", at=AT, tie_a=f"{n}' 0\" from A", tie_b="9' 0\" from B") for n in range(count)}
+        more = job.model_copy(update={"record": job.record.model_copy(update={"sleeves_left": there})})
+        pages = client_pages(more, walk(more))
+        letters.append(pages.letters)
+        assert ("..." in pages.after) is (count == 30)
+        assert ("more sleeves" in pages.after) is (count == 30)
+    assert letters == [1.0, 0.95, 0.9, 0.9]
+
+
+def test_the_sleeves_nearest_to_a_gate_or_a_wall_come_first_and_those_of_unknown_place_last() -> None:
+    job = jobs()["done"]
+    assert job.record is not None
+    gate = job.record.supports[next(iter(job.record.gates.values())).hinge_post]
+    east, north = gate.east_ft, gate.north_ft
+    away = {"lost": None, "far": 40.0, "near": 1.0, "next": 4.0}
+    there = {
+        name: LeftSleeve(what="post moved", at=AT, east_ft=None if ft is None else east - ft, north_ft=None if ft is None else north)
+        for name, ft in away.items()
+    }
+    left = job.model_copy(update={"record": job.record.model_copy(update={"sleeves_left": there})})
+    assert [row for row in rows_of(client_html(left, walk(left))) if row in away] == ["near", "next", "far", "lost"]
+
+
+def test_the_page_is_in_the_letters_its_heights_are_worked_out_by() -> None:
+    css = files("engine.paper.client").joinpath("client.css").read_text(encoding="utf-8")
+    assert f"body {{ font-size: LETTERSpt; line-height: {LINE}; }}" in css
+    (cell,) = re.findall(r"table \{ table-layout: fixed; font-size: ([.\d]+)em; line-height: 1.3; \}", css)
+    assert float(cell) * LETTERS_PT <= CELL_PT
+    for kind in ("care", "warranty p"):
+        (small, line) = re.findall(rf"^\.{kind} {{.* font-size: ([.\d]+)em; line-height: ([.\d]+);", css, re.MULTILINE)[0]
+        assert float(small) * LETTERS_PT <= SMALL_PT
+        assert float(line) == SMALL_LINE
+    assert re.findall(r"\d(px|pt)", css) == []
+    root = ET.fromstring(client_html(jobs()["done"], walk(jobs()["done"])))
+    (style,) = (one.text or "" for one in root.iter(f"{HTML}style"))
+    assert "body { font-size: 9.5pt" in style
+
+
+HEIGHTS = st.lists(st.lists(st.floats(1, 90), max_size=12), min_size=1, max_size=5)
+
+
+@given(lists=HEIGHTS, room_pt=st.floats(0, 900))
+def test_lists_that_share_never_take_more_than_there_is_and_are_whole_where_all_fit(
+    lists: Sequence[Sequence[float]], room_pt: float
+) -> None:
+    counts = shared(lists, [room_pt / len(lists)] * len(lists), room_pt)
+    taken = sum(sum(heights[:count]) for heights, count in zip(lists, counts, strict=True))
+    assert taken <= room_pt + 1e-6
+    if sum(map(sum, lists)) < room_pt - 1e-6:
+        assert counts == tuple(map(len, lists))
+    for heights, count in zip(lists, counts, strict=True):
+        assert count == len(heights) or taken + heights[count] > room_pt - 1e-6
+
+
+@given(text=st.text(max_size=300), lines=st.integers(1, 4), wide_pt=st.floats(60, 500))
+def test_cut_words_take_no_more_lines_than_they_may(text: str, lines: int, wide_pt: float) -> None:
+    cut = cut_to(text, lines, wide_pt)
+    assert line_count(cut, wide_pt) <= lines
+    assert cut_to(cut, lines, wide_pt) == cut
+    assert len(cut) == 0 or cut.endswith("...") or line_count(cut_to(text, 900, wide_pt), wide_pt) <= lines
