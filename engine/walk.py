@@ -95,7 +95,7 @@ def _walked(job: Job) -> Walk:
         if name == "posts":
             own = with_sleeves_back(own, result.items, job.log, laid.stood, job.repair_of)
         checklists[name], said = _answered(name, result, own, laid.stood)
-        found[name] = as_it_stood(said, job)
+        found[name] = as_it_stood(said, job, checklists[name])
     strung, hung = new_cable(job, strung, checklists["cables"]), new_fabric(job, hung, checklists["fabric"])
     counted = takeoff(job, laid, stood, braced, strung, hung, staked, gates, checklists)
     open_findings = tuple(finding for of_stage in found.values() for finding in of_stage)

@@ -36,7 +36,8 @@ ROOMS: dict[str, str] = {
     "engine/calc",
     "engine/paper": "engine/ahead engine/folder engine/sheets engine/drawing engine/walk engine/stages engine/guide engine/checklist "
     "engine/findings engine/job/edit engine/job/file engine/job/model engine/job engine/calc engine",
-    "engine/ahead": "engine/folder engine/walk engine/stages engine/findings engine/job/file engine/job/model engine/job engine/calc",
+    "engine/ahead": "engine/folder engine/change engine/walk engine/stages engine/findings engine/job/edit engine/job/file "
+    "engine/job/model engine/job engine/calc",
     "engine/sheets": "engine/walk engine/stages engine/checklist engine/findings engine/job/model engine/calc",
     "engine/drawing": "engine/walk engine/stages engine/findings engine/job/model engine/calc",
     "engine/folder": "engine/walk engine/findings engine/job/file engine/job/model engine/job engine/calc engine",

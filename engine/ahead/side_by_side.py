@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from engine.ahead.crew_hours import Spread, crew_hours, pieces_left
 from engine.ahead.finished_jobs import FinishedJobs
+from engine.ahead.round_what_stands import as_it_began, round_what_stands
 from engine.calc.frozen import dataclass
 from engine.findings import Finding, Level, worst
 from engine.job.model.fence import Alternative
@@ -46,12 +47,15 @@ def side_by_side(job: Job, finished: FinishedJobs | None = None) -> tuple[Layout
 
 
 def as_planned(job: Job, layout: Alternative) -> Job:
-    """Job with another layout and nothing built, ticked or found along its lines yet; a dog whose yard that layout hasn't runs in all."""
-    checks = {key: tick for key, tick in job.checks.items() if key.stage == "survey"}
+    """Job with another layout and nothing built, ticked or found along its lines yet; a dog whose yard that layout hasn't runs in all. In a
+    repair what stood is kept where that layout has a place for it."""
+    began = job if job.repair_of is None else as_it_began(job, job.repair_of)
+    checks = {key: tick for key, tick in began.checks.items() if key.stage == "survey"}
     dogs = {name: dog if dog.yard in (None, *layout.yards) else dog.model_copy(update={"yard": None}) for name, dog in job.dogs.items()}
-    return with_layout(job, layout).model_copy(
+    planned = with_layout(began, layout).model_copy(
         update={"posts": {}, "log": (), "checks": checks, "record": None, "alternatives": {}, "dogs": dogs}
     )
+    return planned if job.repair_of is None else round_what_stands(began, job.repair_of, planned)
 
 
 def _figures(name: str, note: str, job: Job, finished: FinishedJobs | None) -> LayoutFigures:

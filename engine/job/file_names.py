@@ -16,6 +16,8 @@ def refused_name(name: str) -> str:
 
     Source: Microsoft, Naming Files, Paths, and Namespaces (Win32 documentation): reserved characters and names; from memory.
     """
+    if name in ("", ".."):
+        return "that is a folder. Say what the new file shall be called, such as yard.toml."
     if mark := _MARKS.search(name):
         sign = mark[0] if mark[0].isprintable() else "mark that can't be seen"
         return f"Windows laptops and most memory sticks take no file with a {sign} in its name. Choose another one."

@@ -1,5 +1,6 @@
 """What stands since before a repair began, and what is new: ticks that count no more, findings told as notes, cuts to make."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -23,6 +24,7 @@ NO_MARKS = ("notice_not_called", "marks_not_seen", "no_utilities")
 AS_IT_STOOD = "As it stood:"
 MOST_LETTERS = 2_000
 """What a file keeps of a sentence."""
+_FIGURE = re.compile(r"[-\d.,/'\" ]")
 
 Ticks = Mapping[ItemKey, Tick]
 
@@ -56,24 +58,36 @@ def without_last_visit(own: Ticks, job: Job, checklists: Mapping[StageName, Chec
     return {key: tick for key, tick in own.items() if key.what not in OF_A_VISIT or not stands(tick, job.repair_of)}
 
 
-def as_it_stood(found: tuple[Finding, ...], job: Job) -> tuple[Finding, ...]:
+def as_it_stood(found: tuple[Finding, ...], job: Job, checklist: Checklist) -> tuple[Finding, ...]:
     """Findings with those notes that were found of the line as it stood: what wanted a fix, and what stopped and was left for a reason.
-    Marks on the ground are missed only where something is driven."""
+    Marks on the ground are missed only where something is driven. Past a new way stations are told otherwise of what stands untouched."""
     repair_of = job.repair_of
     if repair_of is None or not found:
         return found
     kept = found if drives_anew(job) else tuple(finding for finding in found if finding.code not in NO_MARKS)
-    return tuple(_told(finding, repair_of) for finding in kept)
+    new_way = any(isinstance(entry, RerouteEntry) for entry in live(job.log))
+    return tuple(_told(finding, repair_of, checklist if new_way else None) for finding in kept)
 
 
-def _told(finding: Finding, repair_of: RepairOf) -> Finding:
+def _told(finding: Finding, repair_of: RepairOf, checklist: Checklist | None) -> Finding:
     before = repair_of.found.get(str(finding.key))
-    if before is None or finding.level == "note" or finding.says[:MOST_LETTERS] not in (before.says, before.in_other_units):
+    if before is None or finding.level == "note":
         return finding
+    says, told = finding.says[:MOST_LETTERS], (before.says, before.in_other_units or before.says)
+    if says not in told:
+        shifted = _FIGURE.sub("", says) in (_FIGURE.sub("", one) for one in told)
+        if checklist is None or not shifted or not _untouched(finding, repair_of, checklist):
+            return finding
     if finding.level == "stop" and not before.reason:
         return finding
     why = f" Left so then: {before.reason}" if before.reason else ""
     return replace(finding, level="note", says=f"{AS_IT_STOOD} {finding.says}{why}")
+
+
+def _untouched(finding: Finding, repair_of: RepairOf, checklist: Checklist) -> bool:
+    """Whether all that is asked of what a finding is about was answered before the repair."""
+    about = [line for line in checklist.lines if line.item.subject in finding.subjects]
+    return bool(about) and all(stands(line.tick, repair_of) for line in about)
 
 
 def new_cable(job: Job, cables: Cables, checklist: Checklist) -> Cables:

@@ -112,3 +112,19 @@ def test_a_file_of_the_new_name_is_left_alone(tmp_path: Path, capsys: pytest.Cap
     assert main(["repair", str(alder_row(tmp_path)), "-o", str(out)]) == 2
     assert out.read_text() == "mine"
     assert "is there already and was left alone" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("word", ["repair", "new"])
+@pytest.mark.parametrize(
+    ("out", "says"),
+    [("mend", "Call it mend.toml."), ("mend.csv", "Call it mend.toml."), (".", "that is a folder."), ("..", "that is a folder.")],
+)
+def test_a_name_that_no_folder_lists_is_refused_as_for_any_new_job(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch, word: str, out: str, says: str
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    old = alder_row(tmp_path)
+    there = sorted(tmp_path.iterdir())
+    assert main(["repair", str(old), "-o", out] if word == "repair" else ["new", out]) == 2
+    assert says in capsys.readouterr().err
+    assert sorted(tmp_path.iterdir()) == there

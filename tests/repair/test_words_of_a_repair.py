@@ -42,7 +42,9 @@ def test_every_word_says_what_it_repairs(mend: Path, tmp_path: Path, capsys: pyt
     assert f"{named}, signed off 2026-03-09 17:46" in told(capsys, "check", str(mend), code=1)
     assert f"{named}: what stands is not loaded again." in told(capsys, "load", str(mend))
     assert f"{named}: hours are of what is new." in told(capsys, "hours", str(mend), "--from", str(tmp_path))
-    assert f"{named}: packs, price and hours of the layout as it is are of what is new;" in told(capsys, "compare", str(mend))
+    assert f"{named}: packs, price and hours are of what is new; another layout is laid out round what stood when it began." in told(
+        capsys, "compare", str(mend)
+    )
     assert "repair of 2588 Alder Row small yard, signed off 2026-03-09 17:46" in told(capsys, "plan", str(mend))
     assert "Repair of" in told(capsys, "record", str(mend))
     for page in ("record", "sheets"):

@@ -17,7 +17,7 @@ from engine.calc.length_words import said_in_units
 from engine.findings import LEVELS
 from engine.job.errors import JobError
 from engine.job.model.job import Job
-from engine.paper.ahead.compared_layouts import HOURS, compared, worst_words
+from engine.paper.ahead.compared_layouts import HOURS, compared, of_new_alone, worst_words
 from tui.base.commands import Command, bindings
 from tui.boxes.dialog import Dialog, WrongField, labelled
 from tui.widgets.rows import Rows
@@ -46,7 +46,7 @@ class LayoutsDialog(Dialog[LayoutWish]):
     BINDINGS: ClassVar = bindings((KEEP, CALL, DROP))
     DEFAULT_CSS = """
     LayoutsDialog Rows { max-height: 4; }
-    LayoutsDialog #columns, LayoutsDialog #worst { height: auto; margin: 0 0 1 0; }
+    LayoutsDialog #columns, LayoutsDialog #worst, LayoutsDialog #new_alone { height: auto; margin: 0 0 1 0; }
     """
 
     class WorkedOut(Message):
@@ -71,6 +71,8 @@ class LayoutsDialog(Dialog[LayoutWish]):
             empty="No alternative is kept yet: k keeps the layout as it is.",
         )
         yield Static("", id="worst", markup=False)
+        if says := of_new_alone(self.job):
+            yield Static(says, id="new_alone", markup=False)
         yield Static("Working them out ...", id="columns", markup=False)
 
     def on_mount(self) -> None:

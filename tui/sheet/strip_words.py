@@ -56,7 +56,7 @@ def _asked(line: ChecklistLine) -> Content:
     if item.tells is not None and line.tick is not None and line.tick.reading is not None:
         told = f"{told} {item.tells.words(line.tick.reading)}"
     if line.was is not None:
-        told = f"Was {_was(line)}, {line.was.by}, {line.was.at:%b} {line.was.at.day}; open again, for what it is about changed."
+        told = f"Was {_was(line)}, {line.was.by}, {format_date(line.was.at)}; open again, for what it is about changed."
     return Content.assemble(f"{item.says}.{wanted}", Content.styled(f" {told}", "$muted"))
 
 

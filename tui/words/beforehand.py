@@ -14,9 +14,6 @@ if TYPE_CHECKING:
 
 MOST_PEOPLE = 100
 HOURS_IN_A_DAY = 24
-NEW_HERE = (
-    "packs, price and hours of the layout as it is are of what is new; those of another layout are of all of it: nothing of it stands."
-)
 
 
 def add_words(commands: Commands) -> None:
@@ -59,7 +56,7 @@ def _hours(args: Namespace) -> int:
 def _compare(args: Namespace) -> int:
     from engine.ahead.finished_jobs import finished_jobs
     from engine.ahead.side_by_side import side_by_side
-    from engine.paper.ahead.compared_layouts import compared, sentences
+    from engine.paper.ahead.compared_layouts import compared, of_new_alone, sentences
     from engine.paper.record_office import table_text
 
     loaded, worked, _ = read_walked(args.path)
@@ -70,7 +67,8 @@ def _compare(args: Namespace) -> int:
             finished = finished_jobs(args.history, pause_min, but=args.path, told=told)
     found = side_by_side(loaded.job, finished)
     say_estimate(loaded, worked)
-    _say_repair(loaded, NEW_HERE)
+    if says := of_new_alone(loaded.job):
+        print(says)
     print(table_text(compared(found)), *sentences(found), sep="\n")
     return 0
 

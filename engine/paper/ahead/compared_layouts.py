@@ -6,10 +6,13 @@ from engine.ahead.side_by_side import LayoutFigures, side_by_side
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import counted
 from engine.job.model.job import Job
+from engine.paper.before_repair import of_a_repair
 from engine.paper.built_tables import Table
 from engine.paper.tables.told_cells import ToldCell, told_ft
 
 OWN_WORDS = "as it is"
+NEW_ALONE = "packs, price and hours are of what is new; another layout is laid out round what stood when it began."
+"""What is to be known of a repair's layouts."""
 CONSIDERED = "Other layouts considered"
 
 
@@ -28,6 +31,11 @@ def sentences(found: Sequence[LayoutFigures]) -> Iterator[str]:
     for one in found:
         worst = f"{one.worst.says} {one.worst.do}" if one.worst else "Nothing was found."
         yield f"{one.name or OWN_WORDS}{f' ({one.note})' if one.note else ''}: {worst}"
+
+
+def of_new_alone(job: Job) -> str:
+    """That a repair's figures are of what is new; empty where it is none."""
+    return of_a_repair(job, NEW_ALONE)
 
 
 def worst_words(one: LayoutFigures) -> str:

@@ -25,7 +25,8 @@ from engine.stages.layout.layout_findings import layout_findings
 from engine.stages.layout.line_tracks import meetings, tracks
 from engine.stages.layout.propose import near_trees, propose
 from engine.stages.layout.set_out import Clearance, StringLine, TapeTie, clearances, diagonals, string_lines, tape_ties
-from engine.stages.layout.todays_supports import Support, gate_posts, members, stood_beside, supports, today
+from engine.stages.layout.shared_supports import gate_posts, members
+from engine.stages.layout.todays_supports import Support, stood_beside, supports, today
 from engine.stages.layout.trunks import past_trunks
 from engine.stages.survey.stage import Survey
 

@@ -37,13 +37,13 @@ def struck_words(entry: LogEntry) -> str:
     if entry.struck_at is None:
         return ""
     by = f" by {entry.struck_by}" if entry.struck_by else ""
-    day = "" if entry.struck_at.date() == entry.at.date() else f"{day_words(entry.struck_at)} "
+    day = "" if entry.struck_at.date() == entry.at.date() else f"{day_words(entry.struck_at, entry.at)} "
     return f"(struck {day}{entry.struck_at:%H:%M}{by})"
 
 
-def day_words(at: datetime) -> str:
-    """A day as it is told: `Apr 14`."""
-    return f"{at:%b} {at.day}"
+def day_words(at: datetime, beside: datetime | None = None) -> str:
+    """A day as it is told: `Apr 14`, with its year where that isn't the year of the day beside it."""
+    return f"{at:%b} {at.day}{'' if beside is None or at.year == beside.year else f', {at.year}'}"
 
 
 def happened(entry: LogEntry) -> str:
@@ -101,7 +101,7 @@ def _read_before(entry: SupersededEntry) -> str:
     """What an item was ticked with: `P7 driven depth: 30" no longer stands, ticked on May 4 by Mo`."""
     tick = entry.tick
     says = f"{said_words(tick)} too" if entry.alike else f"{said_words(tick)} no longer stands"
-    return f"{item_words(entry.item)}: {says}, ticked on {day_words(tick.at)} by {tick.by}"
+    return f"{item_words(entry.item)}: {says}, ticked on {day_words(tick.at, entry.at)} by {tick.by}"
 
 
 def _rerouted(entry: RerouteEntry) -> str:

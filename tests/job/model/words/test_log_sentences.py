@@ -1,6 +1,6 @@
 """The log in words: one sentence for every kind of entry."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any, get_args
 
 import pytest
@@ -61,6 +61,10 @@ CASES = [
     (
         said("superseded", item="posts.P6.driven_depth", done_at=AT, done_by="Mo", reading_in=30, text="clay"),
         'P6 driven depth: 30" no longer stands, ticked on Apr 14 by Mo: clay.',
+    ),
+    (
+        said("superseded", item="posts.P6.plumb", done_at=AT - timedelta(days=730), done_by="Mo"),
+        "P6 plumb: done no longer stands, ticked on Apr 14, 2024 by Mo.",
     ),
     (
         said("superseded", item="punch.job.care_notes", done_at=AT, done_by="Mo", state="not needed"),

@@ -48,7 +48,7 @@ SLIPS = [
         "station_ft = 0",
         "mood = 0\nstation_ft = 0",
         "[posts.P1] mood",
-        "there is no mood here. This table may hold: at, kind, line, offset_ft",
+        "there is no mood here. This table may hold: at, kind, line, meant_ft, offset_ft",
     ),
     ("misspelt table", "[lines.fence]", "[line.fence]", "[line]", 'there is no line here. Did you mean "lines"?'),
     (
