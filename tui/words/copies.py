@@ -47,6 +47,7 @@ def _merge(args: Namespace) -> int:
     from engine.job.file.store import load, new, state_folder
     from engine.job.merge.ancestors import base_of
     from engine.job.merge.join_files import Answers, joined
+    from engine.repair.begun_alike import begun_alike
 
     said: dict[int, Side] = {}
     for number, side in args.keep:
@@ -54,7 +55,7 @@ def _merge(args: Namespace) -> int:
             raise JobError(f"--keep is said both ways for {f'question {number}' if number else 'all'}: say it once.")
     ours, theirs = load(args.ours), load(args.theirs)
     in_hand(ours.job.job.units)
-    base = base_of(ours, theirs, state=state_folder())
+    base = base_of(ours, theirs, state=state_folder()) or begun_alike(ours.job, theirs.job)
     found = joined(ours, theirs, Answers({n: side for n, side in said.items() if n != ALL}, said.get(ALL)), base)
     for says in found.asked:
         print(says, file=sys.stderr)

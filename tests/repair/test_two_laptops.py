@@ -1,0 +1,77 @@
+"""Two laptops that begin a repair of one signed job, each by itself: their files join as copies of one file do."""
+
+import random
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from engine.job.edit import edits
+from engine.job.file.store import save
+from engine.job.merge.merge import merge
+from engine.job.model.item_key import item_key
+from engine.job.model.job import Job
+from engine.job.model.tick_facts import same_facts
+from engine.repair.begun_alike import begun_alike
+from engine.stages.standing_line import MARKS, OF_A_VISIT
+from engine.walk import walk
+from tests.demo import BY, FOLDER
+from tests.repair.finished import YEARS, opened
+from tests.repair.test_what_stands import fresh, lines, needed, open_keys
+from tests.test_done_means_done import changed
+from tui.cli import main
+
+PLUMB = "posts.P5.plumb"
+
+
+def at_work(job: Job, rng: random.Random, by: str, hour: int) -> Job:
+    """One edit of any kind, some of what it asks ticked, and something that stood found to stand no more."""
+    job, at = changed(job, rng), YEARS + timedelta(hours=hour)
+    asked = [line.item for line in lines(walk(job)).values() if line.state == "open" and line.item.reading is None]
+    for item in rng.sample(asked, min(4, len(asked))):
+        job = edits.tick(job, item.key, at, by, of=item.of)
+    return edits.untick(job, rng.choice([key for key in job.checks if key.what == "plumb"]), at, by)
+
+
+@pytest.mark.independent
+@pytest.mark.parametrize("name", ["willow_bend", "ridge_ring"])
+@settings(max_examples=4, deadline=None)
+@given(seed=st.integers(0, 10**6))
+def test_either_way_round_is_one_repair_that_asks_what_is_new_and_opens_what_either_opened(name: str, seed: int) -> None:
+    rng, start = random.Random(seed), fresh(name)
+    ours, theirs = at_work(start, rng, "Mo", 1), at_work(start, rng, "Teal", 2)
+    base = begun_alike(ours, theirs)
+    assert base == start
+    one, other = merge(base, ours, theirs), merge(base, theirs, ours)
+    assert one.job.repair_of == start.repair_of
+    if one.conflicts:
+        return
+    assert one.job == other.job
+    assert needed(walk(one.job)) == needed(walk(other.job))
+    opened_by_one = {key for key in start.checks if key not in ours.checks or key not in theirs.checks}
+    assert not opened_by_one & {key for key, tick in one.job.checks.items() if start.checks.get(key) == tick}
+    asked, stood = lines(walk(one.job)), lines(walk(start))
+    for key in open_keys(walk(one.job)) & stood.keys() - opened_by_one:
+        assert not same_facts(stood[key].item.of, asked[key].item.of) or key.what in (*MARKS, *OF_A_VISIT), key
+
+
+def test_two_files_join_though_the_signed_one_was_called_otherwise_on_the_other_laptop(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for laptop, signed in (("a", "alder_row"), ("b", "row")):
+        monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / f"state_{laptop}"))
+        (tmp_path / f"{signed}.toml").write_bytes((FOLDER / "alder_row.toml").read_bytes())
+        assert main(["repair", str(tmp_path / f"{signed}.toml"), "-o", str(tmp_path / f"{laptop}.toml")]) == 0
+    ours, theirs = opened(tmp_path / "a.toml"), opened(tmp_path / "b.toml")
+    save(ours, edits.untick(edits.drop_post(ours.job, "P6", YEARS, BY), item_key(PLUMB), YEARS, BY), state=tmp_path)
+    save(theirs, edits.move_post(theirs.job, "P8", YEARS, BY, along_ft=2), state=tmp_path)
+    capsys.readouterr()
+    files = [str(tmp_path / name) for name in ("a.toml", "b.toml", "c.toml")]
+    assert main(["merge", *files[:2], "-o", files[2]]) == 1
+    assert "1. The job before's file: alder_row.toml in a.toml; row.toml in b.toml." in capsys.readouterr().err
+    assert main(["merge", *files[:2], "-o", files[2], "--keep", "1=a"]) == 0
+    joined = opened(tmp_path / "c.toml").job
+    assert ("P6" in walk(joined).layout.supports, item_key(PLUMB) in joined.checks) == (False, False)
+    assert walk(joined).layout.supports["P8"].moved
