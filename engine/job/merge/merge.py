@@ -11,6 +11,7 @@ from engine.job.merge.asked_posts import SettledCopies, plans_settled, posts_set
 from engine.job.merge.came_in import came_in
 from engine.job.merge.joined_log import joined_log
 from engine.job.merge.joined_ticks import joined_ticks
+from engine.job.merge.lengths_as_typed import lengths_as_typed
 from engine.job.merge.plans_back import PLAN_TABLES
 from engine.job.merge.renamed_points import CalledAlike, called_alike
 from engine.job.merge.taken_layouts import with_taken_layouts
@@ -62,11 +63,12 @@ def merge(base: Job | None, ours: Job, theirs: Job, keep: Side | Keep = "ours") 
         again = "The job changed on disk while you signed. Look at what came in, then sign again."
         conflicts.append(Conflict(SIGNED_HERE, "", "take in what came; the signature doesn't hold", "", again))
     if ours == theirs or (base is not None and base in (ours, theirs)):
-        job = theirs if ours == base else ours
+        job = lengths_as_typed(base, ours, theirs, theirs if ours == base else ours)
         return Merged(job, tuple(came_in(ours, job)), tuple(conflicts))
     alike = called_alike(start, ours, theirs) if base else CalledAlike(start, ours, theirs)
     apart = told_apart(alike.start, alike.ours, alike.theirs)
     job, asked = _joined(alike.start if base else None, apart.ours, apart.theirs, keep if isinstance(keep, Keep) else Keep(otherwise=keep))
+    job = lengths_as_typed(alike.start if base else None, apart.ours, apart.theirs, job)
     return Merged(job, (*alike.says, *apart.says, *came_in(apart.ours, job)), (*conflicts, *asked))
 
 

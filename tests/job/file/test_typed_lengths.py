@@ -3,6 +3,7 @@
 import pickle
 import struct
 import tomllib
+from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -11,10 +12,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from engine.calc.lengths import parse_length_ft
 from engine.calc.typed_length import TypedLength, as_typed
 from engine.calc.units import FEET_INCHES, METRES, Units, in_units
 from engine.job.edit import edits, entering
+from engine.job.file.job_tables import tables_of
 from engine.job.file.store import Loaded, load, new, save
+from engine.job.merge.merge import merge
 from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from engine.job.model.words.field_words import value_text
@@ -109,3 +113,56 @@ def test_a_signed_job_with_typed_lengths_holds_its_seal_in_both_units(tmp_path: 
     loaded = load(new(tmp_path / "yard.toml", signed, AT, state=tmp_path / "state").path)
     assert (loaded.sealed, loaded.seal_holds) == (True, True)
     assert written(loaded)["points"]["Q"] == {"east_ft": "1.250 m", "north_ft": "3 m"}
+
+
+def read(job: Job, text: str, by: str) -> Job:
+    """A reading, a minute after whatever is logged."""
+    with in_units(METRES):
+        depth_ft = parse_length_ft(text)
+    at = max((entry.at for entry in job.log), default=AT) + timedelta(minutes=1)
+    return edits.tick(job, DEPTH, at, by, reading_ft=depth_ft)
+
+
+PLACES: dict[str, Callable[[Job, str, str], Job]] = {
+    "points": lambda job, text, _: entering.put(job, "points", "Q", {"east_ft": text, "north_ft": "3"}),
+    "trees": lambda job, text, _: entering.put(job, "trees", "q", {"point": "Q", "diameter_in": text}),
+    "rules": lambda job, text, _: entering.put(job, "rules", "layout", {"bay_max_ft": text}),
+    "checks": read,
+    "rough": lambda job, text, _: entering.put(job, "rough", None, {"length_ft": "60", "gates_ft": ["1.5", text]}),
+}
+"""By its table, where a length is typed."""
+ALIKE = ("4.5", "4.5 m", "450 cm", "4500 mm", "4,5")
+TYPED = st.lists(st.tuples(st.sampled_from(list(PLACES)), st.sampled_from([*ALIKE, "4.7", "4.25 m"])), max_size=4)
+
+
+def said_there(job: Job, table: str) -> Any:
+    """A length as it stands in the file."""
+    found = tables_of(job)[table]
+    rows = {"points": ("Q", "east_ft"), "trees": ("q", "diameter_in"), "rules": ("layout", "bay_max_ft"), "rough": ("gates_ft", 1)}
+    first, second = rows.get(table, (str(DEPTH), "reading_ft"))
+    return found[first][second]
+
+
+@settings(max_examples=40, deadline=None)
+@given(start=TYPED, ours=TYPED, theirs=TYPED, known=st.booleans(), units=st.tuples(UNITS, UNITS))
+def test_two_copies_joined_hold_every_length_as_somebody_typed_it(
+    start: list[tuple[str, str]], ours: list[tuple[str, str]], theirs: list[tuple[str, str]], known: bool, units: tuple[Units, Units]
+) -> None:
+    base = of_units(accepted(), METRES)
+    for table, text in [*((table, "4.5") for table in PLACES), *start]:
+        base = PLACES[table](base, text, BY)
+    sides = []
+    for typed, shown, by in zip((ours, theirs), units, ("Ana", "Bo"), strict=True):
+        side = base
+        for table, text in typed:
+            side = PLACES[table](side, text, by)
+        sides.append(of_units(side, shown) if known else side)
+    merged = merge(base if known else None, *sides, "ours")
+    turned = merge(base if known else None, *reversed(sides), "theirs")
+    assert tables_of(merged.job) == tables_of(turned.job)
+    for table in PLACES:
+        before, one, other, found = (said_there(job, table) for job in (base, *sides, merged.job))
+        fresh = {said for said in (one, other) if said != before} if known else {one, other}
+        assert found in (fresh or {before}), (table, before, one, other)
+        assert merge(sides[0], merged.job, sides[0]).job == merged.job
+        assert said_there(merge(sides[0], merged.job, sides[0]).job, table) == found
