@@ -3,20 +3,24 @@
 Whatever a job holds it prints on three sheets at most: the plan takes what the first one has left, and lists share the other two.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from importlib.resources import files
+from math import ceil
 from typing import NamedTuple
 
 from engine.calc.units import in_its_units
 from engine.drawing.plan_shapes import plan_shapes
+from engine.drawing.shapes import Drawing
 from engine.job.model.job import Job
 from engine.paper.client.client_parts import ToldParts, after_plan, stops_words, told_parts, what_heading, with_points
 from engine.paper.client.client_words import built_words, repair_told, state_of
 from engine.paper.client.left_for_client import LeftForClient, left_for_client
+from engine.paper.client.page_breaks import last_page
 from engine.paper.client.paper_heights import FACT_WIDE_PT, LETTERS_PT, PAGE_HIGH_PT, TITLE_PT, high_pt
 from engine.paper.client.shared_room import ENDS_CUT, cut_to, shared
-from engine.paper.drawings.drawing_sheet import sheet_of
+from engine.paper.drawings.drawing_sheet import FOOT_PX, PX_PER_IN, PlanSheet, sheet_of
 from engine.paper.drawings.plan_drawing import plan_svg
 from engine.paper.firm.firm_facts import FirmOnPage
 from engine.paper.firm.firm_head import firm_head, firm_style
@@ -34,41 +38,50 @@ LEAST_PLAN_IN = 4.4
 LETTERS = ((1.0, False), (0.95, False), (0.9, False), (0.9, True))
 """Shares of the usual letters, and whether what is open is told in brief: where there is much to tell letters are smaller first, then it is
 told in brief, and only then are rows left out."""
-BROKEN_PT, HEADS_PT = 115.0, 85.0
-"""What a page may lose where it breaks: a heading goes with what follows it, a point stays whole; with a row of a table go its heads, and
-stand there again."""
-FIRST = (0.3, 0.22, 0.32, 0.08, 0.08)
+PAGES = 3
+STEP_PT = 6
+"""Steps in which the room is looked for that lists may share."""
+FIRST = (0.27, 0.26, 0.32, 0.08, 0.07)
 """What stops, gates, sleeves left, what else is open and notes have of the room before they share the rest in that order."""
 
 
 class ClientPages(NamedTuple):
-    """What stands on the first page above the plan, how high the plan may be, what follows on the two other pages: markup; and the share of
-    the usual letters that all is in."""
+    """The copy as it has room on its pages, markup: what stands above the plan, the plan's frame, and what follows it; and the share of the
+    usual letters that all is in."""
 
     head: str
-    plan_in: float
+    sheet: PlanSheet
     after: str
     letters: float
+
+    @property
+    def after_from_pt(self) -> float:
+        """How far down the first page the plan ends, at most."""
+        return _plan_ends_pt(self.head, self.sheet, self.letters)
 
 
 @in_its_units
 def client_html(job: Job, walk: Walk, firm: FirmOnPage | None = None, seal_holds: bool | None = None, seal: Sequence[str] = ()) -> str:
     """The copy as one page that prints on two or three sheets of US letter or A4, well-formed XML: what was sealed, all text escaped, the
     same bytes for the same file and firm."""
-    pages = client_pages(job, walk, firm, seal_holds, seal)
     plan = plan_shapes(job, drawn_walk(walk, facts_to_print(job, walk)))
     if seal:
         plan = replace(plan, says=("Changed since it was signed",))
-    sheet = element("section", plan_svg(plan, sheet_of(plan, high_in=min(MOST_PLAN_IN, pages.plan_in))), class_="sheet")
+    pages = client_pages(job, walk, plan, firm, seal_holds, seal)
     own = files("engine.paper.client").joinpath("client.css").read_text(encoding="utf-8")
     style = style_of(job) + firm_style() + own.replace("LETTERS", f"{LETTERS_PT * pages.letters:g}")
-    body = (pages.head, sheet, pages.after)
+    body = (pages.head, element("section", plan_svg(plan, pages.sheet), class_="sheet"), pages.after)
     return whole_page(f"{KIND}: {title_of(job)}", style, body, pictures=bool(firm and firm.logo))
 
 
 @in_its_units
 def client_pages(
-    job: Job, walk: Walk, firm: FirmOnPage | None = None, seal_holds: bool | None = None, seal: Sequence[str] = ()
+    job: Job,
+    walk: Walk,
+    plan: Drawing,
+    firm: FirmOnPage | None = None,
+    seal_holds: bool | None = None,
+    seal: Sequence[str] = (),
 ) -> ClientPages:
     """What there is room for: in the largest letters that leave nothing out and the plan large enough, else in the smallest."""
     facts, left = facts_to_print(job, walk), left_for_client(job, walk)
@@ -76,23 +89,35 @@ def client_pages(
     told = told_parts(job, walk, firm, facts.record, left)
     for letters, brief in LETTERS:
         told = with_points(told, brief=True) if brief else told
-        fixed = after_plan(told, (0, 0, 0, 0, 0), cut=True)
         plan_in = (PAGE_HIGH_PT - ROUND_PLAN_PT - high_pt(head, letters)) / 72
-        counts = _counts(told, high_pt(fixed, letters), letters)
+        sheet = sheet_of(plan, high_in=min(MOST_PLAN_IN, plan_in))
+        counts = _counts(told, _plan_ends_pt(head, sheet, letters), letters)
         whole = all(count == one.total for count, one in zip(counts, told.lists, strict=True))
         if whole and (plan_in >= LEAST_PLAN_IN or letters == LETTERS[-1][0]):
             break
     after = after_plan(told, counts, cut=False)
-    return ClientPages(head, plan_in, after_plan(told, counts, cut=True) if ENDS_CUT in head + after else after, letters)
+    return ClientPages(head, sheet, after_plan(told, counts, cut=True) if ENDS_CUT in head + after else after, letters)
 
 
-def _counts(told: ToldParts, fixed_pt: float, letters: float) -> tuple[int, ...]:
-    """How many rows of each list there is room for in such letters."""
-    rows_pt = [high for table in told.tables for high in table.heights_pt]
-    lost_pt = max(BROKEN_PT, HEADS_PT + max(rows_pt, default=0.0)) * letters
-    room_pt = max(0.0, 2 * PAGE_HIGH_PT - lost_pt - fixed_pt)
+def _plan_ends_pt(head: str, sheet: PlanSheet, letters: float) -> float:
+    return high_pt(head, letters) + ROUND_PLAN_PT + (sheet.height_px + FOOT_PX) / PX_PER_IN * 72
+
+
+def _counts(told: ToldParts, from_pt: float, letters: float) -> Sequence[int]:
+    """How many rows of each list there is room for in such letters: all, or as many as share the most room that isn't too much."""
     heights = [[high * letters for high in one.heights_pt] for one in told.lists]
-    return shared(heights, [share * room_pt for share in FIRST], room_pt)
+
+    def of(room_pt: float) -> tuple[int, ...]:
+        return shared(heights, [share * room_pt for share in FIRST], room_pt)
+
+    def too_much(room_pt: float) -> bool:
+        return last_page(after_plan(told, of(room_pt), cut=True), from_pt, letters) > PAGES
+
+    every_pt = sum(map(sum, heights)) + 1.0
+    if not too_much(every_pt):
+        return of(every_pt)
+    rooms = range(0, min(ceil(every_pt), ceil(PAGES * PAGE_HIGH_PT)), STEP_PT)
+    return of(rooms[max(0, bisect_left(rooms, True, key=too_much) - 1)])
 
 
 def _head(job: Job, walk: Walk, facts: PrintedFacts, firm: FirmOnPage | None, state: str) -> str:

@@ -67,10 +67,11 @@ def high_pt(markup: str, share: float = 1.0) -> float:
 
 
 def _column(parts: Iterable[ET.Element], wide_pt: float) -> float:
-    return sum(_high(part, wide_pt) for part in parts)
+    return sum(part_pt(part, wide_pt) for part in parts)
 
 
-def _high(part: ET.Element, wide_pt: float) -> float:
+def part_pt(part: ET.Element, wide_pt: float) -> float:
+    """The height of one element at most, so wide, in the usual letters."""
     kind = f"{part.tag}.{part.get('class', '').split(' ')[0]}"
     return FIXED_PT[kind] if kind in FIXED_PT else (KINDS.get(kind) or KINDS[part.tag])(part, wide_pt)
 
@@ -94,7 +95,8 @@ def _boxed(room_pt: float = 0.0, inset_pt: float = 0.0) -> High:
     return lambda part, wide_pt: _column(part, wide_pt - inset_pt) + room_pt
 
 
-def _table(part: ET.Element, wide_pt: float) -> float:
+def row_pts(part: ET.Element, wide_pt: float) -> list[float]:
+    """The heights of a table's rows at most, its heads first."""
     heads = [float(head.get("style", "").removeprefix("width:").removesuffix("%")) for head in part.iter("th")]
     wides = [share / sum(heads) * wide_pt - CELL_SIDE_PT for share in heads]
 
@@ -102,7 +104,11 @@ def _table(part: ET.Element, wide_pt: float) -> float:
         lines = (line_count(_text(cell), wide, CELL_PT * bold) for cell, wide in zip(cells, wides, strict=True))
         return max(lines) * CELL_LINE_PT + CELL_ROOM_PT
 
-    return sum(row(one, BOLD if one.find("th") is not None else 1.0) for one in part.iter("tr")) + 2.0
+    return [row(one, BOLD if one.find("th") is not None else 1.0) for one in part.iter("tr")]
+
+
+def _table(part: ET.Element, wide_pt: float) -> float:
+    return sum(row_pts(part, wide_pt)) + 2.0
 
 
 def _care(part: ET.Element, wide_pt: float) -> float:
@@ -134,11 +140,11 @@ KINDS: Mapping[str, High] = {
     **{"h1": _lines(17.1, 1.15, 5.0, bold=BOLD), "h2": _lines(12.0, LINE, 16.0, bold=BOLD), "p.kind": _lines(10.5, room_pt=0.0)},
     **{"p": _lines(), "p.built": _lines(room_pt=12.0), "ul": _boxed(6.0), "li": _lines(room_pt=0.0, inset_pt=15.0)},
     **{"div.care": _care, "dl": _facts, "div.firm": _firm, "table": _table, "footer": _lines(8.6, LINE, 12.0)},
-    "section.warranty": lambda part, wide_pt: _high(part[0], wide_pt) + sum(_warranty(one, wide_pt) for one in part[1:]),
+    "section.warranty": lambda part, wide_pt: part_pt(part[0], wide_pt) + sum(_warranty(one, wide_pt) for one in part[1:]),
 }
 """The height of each kind of element, of some by their class."""
 
 
 def _warranty(part: ET.Element, wide_pt: float) -> float:
-    written = _high(part, wide_pt) if part.get("class") else 0.0
+    written = part_pt(part, wide_pt) if part.get("class") else 0.0
     return written or _lines(SMALL_PT, SMALL_LINE)(part, wide_pt)
