@@ -208,13 +208,13 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
             why = "isn't sound" if not tree.sound else f"is {format_in(tree.diameter_in)} through, under {format_in(least_in)}"
             says = f"{support.id} is on tree {support.at}, which {why}."
             yield _finding("tree_unfit", "fix", (support.id, str(support.at)), says, "Drive a post beside it instead.")
-    for (_, used), together in groupby(sorted(held, key=_line_and_tree), key=_line_and_tree):
+    for (_, used), together in groupby(sorted(filter(_names_tree, held), key=_line_and_tree), key=_line_and_tree):
         names = [one.id for one in together]
         if len(names) > 1:
             says = f"Tree {used} is named for {listed(names)}, and it can be but one support."
             yield _finding("tree_used_twice", "fix", (*names, used), says, f"Leave {listed(names[1:])} out, or put a post there.")
     if held:
-        where = ", ".join(f"{support.id} ({support.at})" for support in held)
+        where = ", ".join(f"{support.id} ({support.at or 'no tree named'})" for support in held)
         says = f"Trees carry the cables at {where}."
         do = f"See that each is sound and at least {format_in(least_in)} through."
         yield _finding("trees_used", "note", [support.id for support in held], says, do)
@@ -226,6 +226,10 @@ def _trees(laid: LayoutFacts, in_the_way: Collection[str]) -> Iterator[Finding]:
                 why = f"only {format_in(tree.diameter_in)} through" if tree.sound else "not sound"
                 says = f"Tree {near.tree} at {format_ft_in(near.station_ft)} on {line} is {why}, so no cable hangs on it."
                 yield _finding("tree_too_thin", "note", (near.tree, line), says, "Keep the fence from rubbing on it.")
+
+
+def _names_tree(support: Support) -> bool:
+    return support.at is not None
 
 
 def _line_and_tree(support: Support) -> tuple[str, str]:
