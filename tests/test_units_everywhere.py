@@ -32,7 +32,7 @@ from engine.paper.ahead.compared_layouts import compared, sentences
 from engine.paper.client.client_page import client_html
 from engine.paper.crew.crew_sheets import crew_html
 from engine.paper.load_list import load_text, load_texts
-from engine.paper.plan.plan_json import plan
+from engine.paper.plan.plan_json import SENTENCES, plan
 from engine.paper.plan.readable_plan import readable_plan
 from engine.paper.record_office import printed_tables, record_text, sheet_tables, table_text
 from engine.paper.record_page import record_html
@@ -145,7 +145,7 @@ def printed(job: Job) -> Iterator[tuple[str, str]]:
 def _sentences(told: object) -> Iterator[str]:
     if isinstance(told, dict):
         for key, inner in told.items():
-            if isinstance(inner, str) and key in ("says", "do", "why", "means", "on_truck", "closes_with"):
+            if isinstance(inner, str) and key in SENTENCES:
                 yield inner
             yield from _sentences(inner)
     elif isinstance(told, list):

@@ -96,7 +96,7 @@ def new_cable(job: Job, cables: Cables, checklist: Checklist) -> Cables:
         return cables
     fresh = [name for name in cables.loops if not _stood(checklist, job.repair_of, "cables", name, "cut_length")]
     row = stock_of(job.stock).get(job.fence.cable)
-    spool = Stock(row.name or job.fence.cable, row.length_ft) if row is not None and row.length_ft else None
+    spool = Stock(job.fence.cable, row.length_ft) if row is not None and row.length_ft else None
     cut_ft = {name: cables.loops[name].cut_ft for name in fresh}
     return replace(cables, spools=plan_cuts(cut_ft, spool), total_ft=sum(cut_ft.values()))
 
@@ -122,7 +122,7 @@ def new_fabric(job: Job, fabric: Fabric, checklist: Checklist) -> Fabric:
         row = stock.get(name)
         cuts = {piece: cut_ft for cut in pieces[word] for piece, cut_ft in cut.items()}
         cuts |= {str(strip): cut_ft for strip, cut_ft in strips.items()} if word == "wire" else {}
-        rolls[word] = plan_cuts(cuts, Stock((row and row.name) or name, row.length_ft) if row is not None and row.length_ft else None)
+        rolls[word] = plan_cuts(cuts, Stock(name, row.length_ft) if row is not None and row.length_ft else None)
     return replace(
         fabric,
         strips=strips,

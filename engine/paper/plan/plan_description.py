@@ -5,7 +5,7 @@ from typing import Any
 
 from engine.calc.phrases import listed
 from engine.paper.built_tables import Table
-from engine.paper.plan.plan_json import FORMAT, FORMAT_NUMBER, PLACES
+from engine.paper.plan.plan_json import FORMAT, FORMAT_NUMBER, PLACES, SENTENCES
 from engine.paper.plan.plan_keys import MONEY, UNITS, unit_of
 from engine.paper.plan.plan_schema import Schema, plan_schema
 from engine.paper.plan.text_columns import table_lines, underlined, wrapped
@@ -19,8 +19,8 @@ ABOUT = (
 MAY_CHANGE = (
     "Any version of the program may add a key, a code or a kind: leave out what you don't know. A key that goes away, or comes to mean "
     "something else or another unit, raises format_number.",
-    "Sentences are for people, in the units of the job, and may be worded otherwise in any version (says, do, why, means, on_truck, "
-    "closes_with): read codes, levels and figures. Figures move where the job, its rules or the program's version do.",
+    f"Sentences are for people, in the units of the job, and may be worded otherwise in any version ({', '.join(SENTENCES)}): read codes, "
+    "levels and figures. Figures move where the job, its rules or the program's version do.",
     "Keys of checklist items and codes of findings are stored in job files and stay.",
 )
 READ = (

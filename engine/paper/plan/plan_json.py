@@ -23,6 +23,8 @@ from engine.walk import Walk
 FORMAT = "linewalk plan"
 FORMAT_NUMBER = 1
 """Raised where a key goes away, or means something else; a key more doesn't raise it."""
+SENTENCES = ("says", "do", "why", "means", "closes_with", "or_else", "where")
+"""Keys of what is for people, in the units of the job."""
 NO_JOB = Job()
 PLACES = 4
 IN_WORDS = (ItemKey, KeepOutId, StripNumber, TickFacts)

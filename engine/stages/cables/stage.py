@@ -85,7 +85,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
         worked.append(loop_work(one, (cable, rules, eyes, read_with_lb), places, tuple(leans[bay.id] for bay in one.bays)))
     loops = {one.loop.id: one.loop for one in worked}
     spans = {span.bay: span for one in worked for span in one.spans}
-    spools = _spools(cable, loops)
+    spools = _spools(job.fence.cable, cable, loops)
     wind = wind_on_loops(job, layout, posts, bracing)
     return Cables(
         loops=loops,
@@ -116,8 +116,8 @@ def _round_again(rules: CableRules, cable: Cable, layout: Layout, strung: Sequen
     return (round_again(rules, cable, longest([bay for loop in strung for bay in loop.bays]), layout.places(*ends)),)
 
 
-def _spools(cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
-    stock = Stock(cable.name, cable.spool_ft) if cable.spool_ft else None
+def _spools(name: str, cable: Cable, loops: Mapping[str, Loop]) -> CutPlan:
+    stock = Stock(name, cable.spool_ft) if cable.spool_ft else None
     return plan_cuts({name: loop.cut_ft for name, loop in loops.items()}, stock)
 
 

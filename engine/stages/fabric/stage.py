@@ -17,7 +17,7 @@ from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf, Level
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.stock_table import stock_of
+from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.job.model.tick_facts import At, Size, TickFacts
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.aprons import BayApron, Filled, bay_aprons, filled, short_facts
@@ -104,8 +104,9 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
     infills = infill_pieces(job, aprons, answered, decks, wire.width_in, narrow) if aprons else ()
     strips = strip_cuts(infills)
     jumps = jump_offs(job, survey, layout, posts.hangs) if grounds else ()
-    wire_rolls = _plan(wire, [*wire_pieces.values(), {str(strip): cut_ft for strip, cut_ft in strips.items()}])
-    mesh_rolls = _plan(mesh, mesh_pieces.values())
+    wire_id, mesh_id = fabric_ids(job.fence)
+    wire_rolls = _plan(wire_id, wire, [*wire_pieces.values(), {str(strip): cut_ft for strip, cut_ft in strips.items()}])
+    mesh_rolls = _plan(mesh_id, mesh, mesh_pieces.values())
     return Fabric(
         loops=loops,
         bays=aprons,
@@ -148,9 +149,9 @@ def _level_aprons_in(job: Job, posts: Posts, grounds: Mapping[str, BayGround], w
     return {name: wire.width_in - job.rules.fabric.fold_in - 12 * posts.hangs[name].eyes.low_ft for name in grounds}
 
 
-def _plan(roll: FabricRoll, pieces: Iterable[Pieces]) -> CutPlan:
+def _plan(name: str, roll: FabricRoll, pieces: Iterable[Pieces]) -> CutPlan:
     cuts = {name: length for of_loop in pieces for name, length in of_loop.items() if length > 0}
-    return plan_cuts(cuts, Stock(roll.name, roll.length_ft) if roll.length_ft else None)
+    return plan_cuts(cuts, Stock(name, roll.length_ft) if roll.length_ft else None)
 
 
 def _laps(cables: Cables) -> dict[str, int]:

@@ -19,9 +19,11 @@ from engine.paper.plan.plan_json import plan, plan_text
 from engine.stages.layout.stage import planned_posts
 from engine.walk import walk
 from tests.demo import accepted, demo, others
+from tests.repair.test_old_sleeves_again import moved_away
 from tests.source import ROOT
 from tests.stages.yards import empty, half_surveyed, plain, sloping
 
+IDS = ("cable-3-32", "wire-48", "mesh-48")
 HEAD = ["format", "format_number", "program", "program_version", "job"]
 
 
@@ -62,6 +64,13 @@ def test_the_plain_yard_in_numbers() -> None:
     assert told["stages"]["survey"]["points"]["T1"]["north_ft"] == pytest.approx(60, abs=1e-4)
     assert {"stock", "needed_units", "packs", "short_packs"} <= told["takeoff"][0].keys()
     assert told["stages"]["layout"]["supports"]["P1"]["planned"] == {"east_ft": 0.0, "north_ft": 0.0}
+
+
+@pytest.mark.parametrize("job", [demo(), moved_away()], ids=["new", "repair"])
+def test_rolls_are_of_stock_rows_by_their_ids(job: Job) -> None:
+    stages = read(job)["stages"]
+    plans = (stages["cables"]["spools"], stages["fabric"]["wire_rolls"], stages["fabric"]["mesh_rolls"])
+    assert [{roll["stock_id"] for roll in one["rolls"]} - {stock} for one, stock in zip(plans, IDS, strict=True)] == [set(), set(), set()]
 
 
 def test_an_item_says_its_state_and_reading() -> None:

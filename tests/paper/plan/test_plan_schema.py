@@ -1,6 +1,7 @@
 """The plan as JSON held to its schema by a library, whatever the job; every figure's key says its unit; the page names every key."""
 
 import json
+import re
 from collections.abc import Iterator
 from functools import cache
 from random import Random
@@ -11,23 +12,27 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
+from engine.calc.units import FEET_INCHES, METRES
 from engine.job.errors import EditRefused
-from engine.job.file.store import starter
+from engine.job.file.store import load, starter
 from engine.job.model.job import Job
 from engine.paper.plan.plan_description import plan_description
-from engine.paper.plan.plan_json import plan, plan_text
+from engine.paper.plan.plan_json import SENTENCES, plan, plan_text
 from engine.paper.plan.plan_keys import MONEY, UNITS, unit_of
 from engine.paper.plan.plan_schema import Things, plan_schema
 from engine.walk import walk
 from tests.ahead.first_talks import PHONE, said, taped
 from tests.change.test_beyond_reach import jobs, random_edit
-from tests.demo import accepted, demo, others
+from tests.demo import FOLDER, accepted, demo, others
+from tests.repair.test_old_sleeves_again import moved_away
 from tests.stages.yards import empty, half_surveyed, long_job, plain, sloping
 from tui.cli import main
 
+FORMATS = FOLDER.parent / "tests/job/file/formats"
 JOBS = {
     "starter": starter("yard"), "empty": empty(), "half surveyed": half_surveyed(), "plain": plain(), "sloping": sloping(),
-    "long": long_job(), "said": said(PHONE), "taped": taped(PHONE, 140), "willow": demo(), "accepted": accepted(), **others(),
+    "long": long_job(), "said": said(PHONE), "taped": taped(PHONE, 140), "willow": demo(), "accepted": accepted(), "repair": moved_away(),
+    **others(), **{path.stem: load(path).job for path in sorted(FORMATS.glob("*.toml"))},
 }  # fmt: skip
 COUNTED = {"low", "likely", "high"}
 """Their unit is that of the key above them."""
@@ -62,6 +67,29 @@ def test_whatever_happens_on_a_job(seed: int) -> None:
         except EditRefused:
             continue
     assert wrong(job) == []
+
+
+@pytest.mark.parametrize("name", ["ridge_ring", "repair", "format_1_3"])
+def test_in_other_units_sentences_are_told_otherwise_and_nothing_else(name: str) -> None:
+    job = JOBS[name]
+    units = FEET_INCHES if job.job.units == METRES else METRES
+    other = job.model_copy(update={"job": job.job.model_copy(update={"units": units})})
+    told = [json.loads(plan_text(walk(one), (), one)) for one in (job, other)]
+    ours, theirs = (dict(values(one)) for one in told)
+    assert ours.keys() == theirs.keys()
+    apart = {path for path, value in ours.items() if value != theirs[path]}
+    assert {next(key for key in reversed(path) if isinstance(key, str)) for path in apart} <= {*SENTENCES}
+    assert apart
+
+
+def values(told: Any) -> Iterator[tuple[tuple[Any, ...], Any]]:
+    """Everything that holds nothing else, by its place; figures to what rounding leaves apart."""
+    for path in spots(told):
+        held = told
+        for key in path:
+            held = held[key]
+        if not isinstance(held, dict | list):
+            yield path, round(held, 3) if isinstance(held, float) else held
 
 
 def spots(told: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
@@ -137,7 +165,10 @@ def test_the_page_names_every_key_with_its_unit_inside_80_columns() -> None:
     lines = page.split("\n")
     assert [line for line in lines if len(line) > 80] == []
     words = set(page.split())
-    assert [key for key, _ in properties() if key not in words and f"{key};" not in words and f"{key}," not in words] == []
+    keys = {key for key, _ in properties()}
+    assert [key for key in keys if key not in words and f"{key};" not in words and f"{key}," not in words] == []
+    assert {*re.findall(r"^([a-z]\w*)  +\S", page[page.index("The whole") :], re.M)} <= keys
+    assert {*SENTENCES} <= keys
     assert "tape_a_ft  number, feet" in lines
     assert "lift_lbf          number, pounds-force" in lines
     assert "format_number         always 1" in lines
