@@ -1,4 +1,4 @@
-"""Ticks of older files, which don't say what they were made for: the first edit writes into them what they count for until then."""
+"""Ticks of older files, which don't say all that they were made for: the first edit writes into them what they count for until then."""
 
 from collections.abc import Iterator
 
@@ -6,7 +6,7 @@ from engine.checklist import Stood, standing_then
 from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
-from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place, same_facts
+from engine.job.model.tick_facts import NO_FACTS, TickFacts, at_place, said_in_full, same_facts
 from engine.walk import Walk
 
 _LOOP_ITEMS = frozenset(
@@ -28,10 +28,11 @@ def with_facts(job: Job, walk: Walk) -> Job:
 def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
     lines = {stage: checklist.by_key for stage, checklist in walk.checklists.items()}
     for key, tick in job.checks.items():
-        if tick.of.places or tick.of.sizes:
-            continue
         line = lines.get(key.stage, {}).get(key)  # type: ignore[call-overload]  # a file may name a stage that there isn't
-        if line is not None and line.tick is not None:
+        if tick.of.places or tick.of.sizes:
+            if line is not None and line.tick is not None and len(tick.of.sizes) < len(line.item.of.sizes):
+                yield key, tick.model_copy(update={"of": said_in_full(tick.of, line.item.of)})
+        elif line is not None and line.tick is not None:
             if line.item.of != NO_FACTS and (tick.of == NO_FACTS or line.item.of.places):
                 yield key, tick.model_copy(update={"of": line.item.of})
         elif line is not None and tick.of == NO_FACTS and line.item.of.places:

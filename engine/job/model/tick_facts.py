@@ -52,6 +52,20 @@ NO_FACTS = TickFacts()
 """Of a tick of an older file, and of what is about no place."""
 
 
+SAID_LATER = ("leaf 1 high", "leaf 2 high", "band", "plate", "deep without a plate", "low eyes", "high eyes", "fence high", "leaf high")
+"""Sizes that older programs didn't write, the last of their item: a tick without them counts until the first edit writes them into it."""
+
+
+def as_said_before(of: TickFacts) -> TickFacts:
+    """Facts as an older program said them."""
+    return of._replace(sizes=tuple(size for size in of.sizes if size.name not in SAID_LATER))
+
+
+def said_in_full(less: TickFacts, of: TickFacts) -> TickFacts:
+    """What an older program said of the same, with the sizes that it didn't write."""
+    return less._replace(sizes=(*less.sizes, *(size for size in of.sizes if size.name in SAID_LATER)))
+
+
 @lru_cache(maxsize=8192)
 def tick_facts(text: str) -> TickFacts:
     """The facts that a text stands for; a part that is no place and no size is a word."""

@@ -11,6 +11,7 @@ from engine.calc.statics.embedment import SoilClass, vertical_bearing_psf
 from engine.calc.statics.short_pile import STEADY_FACTOR, short_pile_depth_ft, short_pile_lbf, soil_strength
 from engine.calc.tolerances import ROUNDING_IN
 from engine.findings import Finding, FindingOf
+from engine.job.model.tick_facts import Size
 from engine.stages.bracing.what_pulls import STATE_WORDS, StateName
 
 _finding = FindingOf("bracing")
@@ -47,13 +48,15 @@ class FootTube(NamedTuple):
 class FootGround(NamedTuple):
     """What the ground holds of the push for good, lb, the side of a plate that spreads it, in, and what else would hold, in words.
 
-    The plate is the narrowest of the stock that does; `stocked` is whether one is wide enough.
+    The plate is the narrowest of the stock that does; `stocked` is whether one is wide enough. `or_deep_in` is how deep the foot is driven
+    then, 0 where nothing else would hold.
     """
 
     holds_lbf: float
     plate_in: float
     or_else: str
     stocked: bool = True
+    or_deep_in: float = 0.0
 
 
 @remembered
@@ -68,22 +71,22 @@ def foot_ground(pushed: Pushed, tube: FootTube) -> FootGround:
     side_in = 12 * sqrt(pushed.axial_lbf / vertical_bearing_psf(tube.soil))
     plate_in = max(LEAST_PLATE_IN, float(ceil(side_in - ROUNDING_IN)))
     wide_in = next((wide_in for wide_in in tube.plates_in if wide_in >= plate_in), None)
-    or_else = "" if holds_lbf >= pushed.thrust_lbf else _or_else(pushed, tube)
-    return FootGround(holds_lbf, wide_in or plate_in, or_else, wide_in is not None or not tube.plates_in)
+    or_else, deep_in = ("", 0.0) if holds_lbf >= pushed.thrust_lbf else _or_else(pushed, tube)
+    return FootGround(holds_lbf, wide_in or plate_in, or_else, wide_in is not None or not tube.plates_in, deep_in)
 
 
-def _or_else(pushed: Pushed, tube: FootTube) -> str:
+def _or_else(pushed: Pushed, tube: FootTube) -> tuple[str, float]:
     """Deeper as it stands, nearer to the post or banded lower, the first that the stock brace is long enough for; else nothing."""
     deep_in = _deep_in(pushed.thrust_lbf, tube)
     if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.out_ft, pushed.climb_ft)), DEEPEST_IN):
-        return f"driven {format_in(deep_in)} deep"
+        return f"driven {format_in(deep_in)} deep", deep_in
     if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.nearest_ft, pushed.climb_ft)), DEEPEST_IN):
-        return f"set {format_ft_in(pushed.nearest_ft)} out and driven {format_in(deep_in)} deep"
+        return f"set {format_ft_in(pushed.nearest_ft)} out and driven {format_in(deep_in)} deep", deep_in
     down_ft = (1 - LOWER_SHARE) * pushed.band_ft
     deep_in = _deep_in(pushed.thrust_lbf / LOWER_SHARE, tube)
     if deep_in <= min(12 * (tube.stock_ft - hypot(pushed.out_ft, pushed.climb_ft - down_ft)), DEEPEST_IN):
-        return f"banded {format_in(round(12 * down_ft))} lower and driven {format_in(deep_in)} deep"
-    return ""
+        return f"banded {format_in(round(12 * down_ft))} lower and driven {format_in(deep_in)} deep", deep_in
+    return "", 0.0
 
 
 def _deep_in(thrust_lbf: float, tube: FootTube) -> float:
@@ -109,6 +112,13 @@ class LooseFoot(NamedTuple):
 def plate_of_post_in(feet: Sequence[FootGround]) -> float:
     """How wide the plates of one post's feet are, alike."""
     return max(foot.plate_in for foot in feet)
+
+
+def held_sizes(feet: Sequence[FootGround]) -> tuple[Size, ...]:
+    """What would hold the feet of one post, as a tick says it."""
+    deep_in = max(foot.or_deep_in for foot in feet) if len({foot.or_else for foot in feet}) == 1 else 0.0
+    plate = Size("plate", plate_of_post_in(feet) / 12)
+    return (plate, Size("deep without a plate", deep_in / 12)) if deep_in else (plate,)
 
 
 def held_words(feet: Sequence[FootGround]) -> str:

@@ -33,7 +33,7 @@ from engine.stages.bracing.brace_feet import Foot, best_feet
 from engine.stages.bracing.brace_findings import bend_findings, placed_findings, stock_findings
 from engine.stages.bracing.brace_needs import Need, firm_supports, needs_of
 from engine.stages.bracing.cable_pull import Cable, cable_of
-from engine.stages.bracing.foot_ground import FootGround, FootTube, LooseFoot, Pushed, foot_findings, foot_ground, held_words
+from engine.stages.bracing.foot_ground import FootGround, FootTube, LooseFoot, Pushed, foot_findings, foot_ground, held_sizes, held_words
 from engine.stages.bracing.hinge_posts import LeafLoad, leaf_findings
 from engine.stages.bracing.lifts import Lift, lift_findings, lift_of, pin_item, pin_key
 from engine.stages.bracing.post_pulls import PostPulls
@@ -247,7 +247,8 @@ def _worked(given: _Given, stands: tuple[Need, float | None], feet: tuple[Foot |
     """Pull and braces of one support, and what they ask."""
     need, post_lb = stands
     pull = _pull(need, _legs(need, feet, given), given.yield_lbf_ft, post_lb)
-    return pull, _items(given, pull, TickFacts((need.support.there,)))
+    bands = {letter: stand.band_height_ft for letter, stand in zip(ascii_lowercase, need.stands, strict=False)}
+    return pull, _items(given, pull, TickFacts((need.support.there,)), bands)
 
 
 def _pull(need: Need, legs: tuple[BraceLeg, ...], yield_lbf_ft: float | None, post_lb: float | None) -> SupportPull:
@@ -314,13 +315,14 @@ def _footed_key(support: str) -> ItemKey:
 
 
 def _about(pull: SupportPull, there: TickFacts, what: str) -> TickFacts:
-    """What an item of a support is about: a pin its place, its feet where they lean too."""
+    """What an item of a support is about: a pin its place, its feet where they lean and what holds them too."""
     if what != "footed":
         return there
-    return there._replace(sizes=tuple(Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs))
+    toward = (Size(f"brace {leg.letter} toward", leg.azimuth_deg, "deg") for leg in pull.legs)
+    return there._replace(sizes=(*toward, *(held_sizes([foot.ground for foot in feet]) if (feet := _loose(pull)) else ())))
 
 
-def _items(given: _Given, pull: SupportPull, there: TickFacts) -> tuple[Item, ...]:
+def _items(given: _Given, pull: SupportPull, there: TickFacts, bands: Mapping[str, float]) -> tuple[Item, ...]:
     found = []
 
     def add(what: str, says: str, of: TickFacts, reading: WantedReading | None = None) -> None:
@@ -337,7 +339,7 @@ def _items(given: _Given, pull: SupportPull, there: TickFacts) -> tuple[Item, ..
             WantedReading("ft", leg.foot_distance_ft, given.foot_ft - given.slack_ft, given.foot_ft + given.slack_ft),
         )
         add(f"solid_{letter}", f"{brace}, foot solid", leans)
-        add(f"band_{letter}", f"{brace}, band tight", leans)
+        add(f"band_{letter}", f"{brace}, band tight", leans._replace(sizes=(*leans.sizes, Size("band", bands[letter]))))
     if pull.legs:
         add("plumb", "post still plumb", there)
     if feet := _loose(pull):

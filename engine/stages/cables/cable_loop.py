@@ -105,7 +105,7 @@ def loop_work(
     loop = _loop(strung, parts, spans, cable, rules)
     read_in = longest(bays)
     weight = None if read_with_lb is None else WeightOn(read_with_lb, cable, read_in.slope_ft, round_ft)
-    return LoopWork(loop, spans, loop_items(rules, name, places, loop.cut_ft, loop.safe, cable, read_in, weight))
+    return LoopWork(loop, spans, loop_items(rules, name, places, eyes, loop.cut_ft, loop.safe, cable, read_in, weight))
 
 
 def _loop(strung: StrungLoop, parts: CutParts, spans: Sequence[BayCable], cable: Cable, rules: CableRules) -> Loop:

@@ -13,6 +13,7 @@ from engine.stages.bracing.cable_pull import Cable
 from engine.stages.cables.depth_reading import DepthMeans, WeightOn, read_of
 from engine.stages.cables.sag_reading import SafeRange, SagMeans
 from engine.stages.layout.stage import Bay
+from engine.stages.posts.depths import EyeHeights
 
 CUT_OVER_FT = 1.0
 """How much longer than worked out a loop may be cut: common practice, no source."""
@@ -25,6 +26,7 @@ def loop_items(
     rules: CableRules,
     name: str,
     places: tuple[At, ...],
+    eyes: EyeHeights,
     cut_ft: float,
     safe: SafeRange,
     cable: Cable,
@@ -34,7 +36,7 @@ def loop_items(
     """A loop's cut, lock, pull and tail; its pull is read in one bay, by its sag or with a weight hung there.
 
     A cut cable stays the cable it is wherever its posts go, as long as it runs from and to the same two; a lock holds as long as those
-    two stand; the pull is that of the whole row of supports.
+    two stand; the pull is that of the whole row of supports, at the eyes it was read at.
     """
     ends = f"{places[0].support} to {places[-1].support}"
     cut, held = TickFacts(words=(ends,)), TickFacts((places[0], places[-1]))
@@ -46,7 +48,7 @@ def loop_items(
     return (
         item("cut_length", "cable cut, length", cut, WantedReading("ft", cut_ft, cut_ft, cut_ft + CUT_OVER_FT)),
         item("closed", f"closed with a lock, {ends}", held),
-        item("sag", says, read_of(places, read_in.id, None if weight is None else weight.weight_lb), wanted, tells),
+        item("sag", says, read_of(places, eyes, read_in.id, None if weight is None else weight.weight_lb), wanted, tells),
         item("tail", "tail ringed back", held),
     )
 

@@ -81,7 +81,7 @@ def cables(job: Job, survey: Survey, layout: Layout, posts: Posts, bracing: Brac
     worked = []
     for one in bracing.strung.values():
         places, eyes = layout.places(*row_of(one.bays)), posts.hangs[one.bays[0].id].eyes
-        read_with_lb = weight_to_read_with(rules, job.checks, layout.stood, one.id, places, longest(one.bays).id)
+        read_with_lb = weight_to_read_with(rules, job.checks, layout.stood, one.id, places, eyes, longest(one.bays).id)
         worked.append(loop_work(one, (cable, rules, eyes, read_with_lb), places, tuple(leans[bay.id] for bay in one.bays)))
     loops = {one.loop.id: one.loop for one in worked}
     spans = {span.bay: span for one in worked for span in one.spans}

@@ -199,8 +199,9 @@ def _between(layout: Layout, work: GateWork) -> TickFacts:
 
 def _hung(layout: Layout, work: GateWork) -> TickFacts:
     """The two posts and the leaves between them."""
-    sizes = tuple(Size(f"leaf {number} wide", leaf.width_ft) for number, leaf in enumerate(work.leaves, 1))
-    return _between(layout, work)._replace(sizes=sizes)
+    wide = tuple(Size(f"leaf {number} wide", leaf.width_ft) for number, leaf in enumerate(work.leaves, 1))
+    high = tuple(Size(f"leaf {number} high", leaf.height_ft) for number, leaf in enumerate(work.leaves, 1))
+    return _between(layout, work)._replace(sizes=(*wide, *high))
 
 
 def reading_at(job: Job, layout: Layout, work: GateWork, what: Literal["opening", "bottom_gap"]) -> Tick | None:

@@ -18,7 +18,7 @@ from engine.findings import STAGES, Finding, FindingOf, Level, StageName
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import PlannedEntry, RerouteEntry, live, posts_since
-from engine.job.model.tick_facts import NO_FACTS, At, TickFacts
+from engine.job.model.tick_facts import NO_FACTS, At, Size, TickFacts
 from engine.stages.fabric.stage import Fabric
 from engine.stages.gate.stage import Gates
 from engine.stages.layout.stage import Layout, Support
@@ -96,7 +96,7 @@ def punch(
         takeoff=takeoff,
         signed=job.record is not None,
         findings=tuple(_findings(unfinished, ways, takeoff, left_before)) if layout.supports else (),
-        items=tuple(_items(job, survey, layout, gates)) if layout.supports else (),
+        items=tuple(_items(job, survey, layout, posts, gates)) if layout.supports else (),
     )
 
 
@@ -156,18 +156,20 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
         yield _finding("punch_materials_short", level, ("job",), says, "Load them before the crew leaves, in packs as counted.")
 
 
-def _items(job: Job, survey: Survey, layout: Layout, gates: Gates) -> Iterator[Item]:
-    whole = TickFacts(layout.places(*layout.supports))
+def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates) -> Iterator[Item]:
+    high = tuple(Size("fence high", height_ft) for height_ft in dict.fromkeys(hang.height_ft for hang in posts.hangs.values()))
+    whole = TickFacts(layout.places(*layout.supports), high)
     for name, yard in job.yards.items():
-        fence = _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places)
+        fence = _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places)._replace(sizes=high)
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
         yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
     if job.decks:
         yield _item("decks_protected", "Decks and other special spots protected", of=TickFacts(words=tuple(job.decks)))
     if gates.gates:
-        posts = (post for work in gates.gates.values() for post in (work.hinge_post, work.latch_post))
-        worked = TickFacts(layout.places(*dict.fromkeys(posts)))
+        hung = (post for work in gates.gates.values() for post in (work.hinge_post, work.latch_post))
+        leaves = (leaf for work in gates.gates.values() for leaf in work.leaves)
+        worked = TickFacts(layout.places(*dict.fromkeys(hung)), tuple(Size("leaf high", leaf.height_ft) for leaf in leaves))
         yield _item("gates_worked_by_client", "Gates opened, shut and latched by the client", of=worked)
     yield _item("offcuts_picked_up", "Offcuts and rings picked up, ground swept with a magnet")
     yield _item("care_notes", "Care notes given")

@@ -20,7 +20,7 @@ from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.rules import StakeRules
 from engine.job.model.site import Utility
-from engine.job.model.tick_facts import TickFacts
+from engine.job.model.tick_facts import Size, TickFacts
 from engine.stages.fabric.aprons import BayApron, short_facts
 from engine.stages.fabric.bay_ground import BayGround, bay_grounds
 from engine.stages.fabric.stage import Fabric
@@ -254,10 +254,11 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
 
 
 def _facts(layout: Layout, fabric: Fabric, bay: str) -> tuple[TickFacts, TickFacts | None]:
-    """What a bay's stakes are for, and its dips where there are any."""
+    """What a bay's stakes are for, wire that hangs so high, and its dips where there are any."""
     apron, ends = fabric.bays.get(bay), layout.bays[bay]
     dips = apron is not None and any(short.kind == "soil" for short in apron.short)
-    return TickFacts(layout.places(ends.from_id, ends.to_id)), short_facts(layout, apron) if apron is not None and dips else None
+    hangs = (Size("low eyes", apron.height_in[0] / 12),) if apron is not None else ()
+    return TickFacts(layout.places(ends.from_id, ends.to_id), hangs), short_facts(layout, apron) if apron is not None and dips else None
 
 
 @remembered
