@@ -31,7 +31,7 @@ def cut_to(text: str, lines: int, wide_pt: float = PAGE_WIDE_PT, letters_pt: flo
         low, high = (middle, high) if line_count(said[:middle] + CUT, wide_pt, letters_pt) <= lines else (low, middle)
     whole = said[:low].rstrip()
     behind_word = whole if said[low : low + 1].isspace() else whole.rpartition(" ")[0]
-    return (behind_word if 2 * len(behind_word) > low else whole).rstrip(",;:") + CUT
+    return ((behind_word if 2 * len(behind_word) > low else whole).rstrip(",;: \n") + CUT).lstrip()
 
 
 def shared(lists: Sequence[Sequence[float]], first_pt: Sequence[float], room_pt: float) -> tuple[int, ...]:
