@@ -1,5 +1,6 @@
 """The record put on the disk: one page, one text, or a folder of tables; a job file is never written over."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
@@ -10,10 +11,10 @@ from engine.job.file_names import ENDING
 from engine.paper.client.client_page import client_html
 from engine.paper.firm.firm_file import firm_on_page
 from engine.paper.photos.photos_on_page import photos_on_page
-from engine.paper.record_office import record_text
+from engine.paper.record_office import OF_SOME_JOBS, record_text
 from engine.paper.record_page import record_html
 from engine.paper.seal_check import seal_broken
-from engine.paper.tables.csv_tables import record_csv, record_markdown
+from engine.paper.tables.csv_tables import file_name, record_csv, record_markdown
 from engine.paper.tables.csv_text import marked
 from engine.paper.written_files import free_beside, part_of, write_files, write_into_folder
 from engine.walk import walk
@@ -63,6 +64,16 @@ def write_record(
     if into_folder:
         return write_into_folder(disk, out, texts, replacing=replacing)
     return write_files(disk, texts, replacing=replacing)
+
+
+def older_words(written: Sequence[Path]) -> tuple[str, ...]:
+    """A sentence for each table that lies where a record's were written and that this record hasn't: it is of an older one."""
+    supports = next((path for path in written if path.name.endswith("supports.csv")), None)
+    if supports is None:
+        return ()
+    names = (f"{supports.name.removesuffix('supports.csv')}{file_name(title)}.csv" for title in OF_SOME_JOBS)
+    there = (supports.with_name(name) for name in names)
+    return tuple(f"{one} is of an older record: this one has no such table." for one in there if one not in written and one.exists())
 
 
 def free_page_name(job_file: Path, reader: Reader = "office") -> Path:

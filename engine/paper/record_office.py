@@ -10,14 +10,16 @@ from engine.findings import TITLES
 from engine.job.model.job import Job
 from engine.paper import record_tables
 from engine.paper.ahead.compared_layouts import CONSIDERED, considered
+from engine.paper.ahead.estimate_tables import IN_FIGURES, MATERIALS, estimate_tables
 from engine.paper.ahead.estimate_tables import TITLE as ESTIMATED
-from engine.paper.ahead.estimate_tables import estimate_tables
 from engine.paper.ahead.hours_tables import OWN_HOURS, own_hours
-from engine.paper.before_repair import before_tables
+from engine.paper.before_repair import LEFT, before_tables
+from engine.paper.before_repair import TITLE as REPAIR_OF
 from engine.paper.built_tables import OF_STOCK, Table, built_tables
 from engine.paper.gives_table import TITLE as GIVES
 from engine.paper.gives_table import gives_table
 from engine.paper.known_places import known_table
+from engine.paper.photos.named_photos import TITLE as PHOTOS
 from engine.paper.photos.named_photos import named_photos, photo_table
 from engine.paper.printed_sheets import SIGNS, PrintedSheet, printed_sheets
 from engine.paper.sealed_facts import PrintedFacts, facts_to_print
@@ -27,6 +29,10 @@ from engine.walk import Walk
 CHANGED = "Changed since it was signed"
 OTHERWISE = "Worked out otherwise today"
 SEALED = "Sealed or worked out"
+OF_SOME_JOBS = (
+    CHANGED, REPAIR_OF, LEFT, ESTIMATED, IN_FIGURES, MATERIALS, PHOTOS, record_tables.NOTES, SEALED, OTHERWISE, CONSIDERED, OWN_HOURS,
+)  # fmt: skip
+"""Tables that not every record has."""
 FIGURES_IN = ("ft", "in", "units", "packs")
 """Units of figures that are told where the record says something else than is worked out today."""
 PART_OF = {

@@ -17,6 +17,7 @@ from engine.stages.punch.closing_list import UNTICKED, left_open
 from engine.stages.punch.reasons import reason_given
 from engine.walk import Walk
 
+NOTES = "Notes known at sign-off"
 OF_READING = (("read", READ), ("wanted", WANTED))
 
 
@@ -146,7 +147,7 @@ def notes(job: Job) -> Table:
     """What was known at sign-off and stops nothing, and who told the client of it."""
     signed = job.record
     rows = tuple((says, signed.told_by or "not said") for says in signed.notes.values()) if signed else ()
-    return Table("Notes known at sign-off", ("note", "who told the client"), rows)
+    return Table(NOTES, ("note", "who told the client"), rows)
 
 
 def checklist(job: Job, walk: Walk) -> Table:

@@ -18,9 +18,9 @@ from engine.job.file.store import Loaded, load, new
 from engine.job.model.job import Job
 from engine.job.model.stock_table import stock_of
 from engine.paper.load_list import write_load
-from engine.paper.record_files import write_record
-from engine.paper.record_office import office_tables
-from engine.paper.tables.csv_tables import record_csv, record_markdown
+from engine.paper.record_files import older_words, write_record
+from engine.paper.record_office import OF_SOME_JOBS, office_tables
+from engine.paper.tables.csv_tables import file_name, record_csv, record_markdown
 from engine.paper.tables.csv_text import in_one_word
 from engine.paper.tables.told_cells import for_programs
 from engine.walk import walk
@@ -89,6 +89,7 @@ def test_no_cell_is_a_formula(said: str, kept: str) -> None:
 
 
 UNITS = ("_ft", "_in", "_m", "_cm", "_mph", "_kmh", "_units", "_packs")
+A_NUMBER = re.compile(r"-?\d+(\.\d{1,4})?")
 OF_FT = {"ft": 1.0, "in": 1 / 12, "m": 1 / 0.3048, "cm": 0.01 / 0.3048}
 IN_FEET = {"m": "ft", "cm": "in", "kmh": "mph"}
 A_LENGTH = re.compile(r"(?:driven |at least |at most )?(-?[0-9][0-9 '/.]*(?:['\"]| c?m))(?: (?:from|on) .*)?")
@@ -153,10 +154,11 @@ def test_every_table_of_every_job_is_one_that_an_office_can_add_up(tmp_path: Pat
             for row in rows:
                 figures = {head: said for head, said in row.items() if head.endswith(UNITS) and said}
                 numbers += len(figures)
-                wrong += [f"{path}: {head} {said}" for head, said in figures.items() if not re.fullmatch(r"-?\d+(\.\d{1,4})?", said)]
+                wrong += [f"{path}: {head} {said}" for head, said in figures.items() if not A_NUMBER.fullmatch(said)]
                 wrong += [f"{path}: {said}" for said in without_twin(row)]
                 wrong += [] if row["job"] == job.job.number and row.get("stock", "post-8") in ("", *stock) else [f"{path}: {row}"]
     assert wrong == []
+    assert {*heads} - {*NAMES, "load", "load-offcuts"} <= {*map(file_name, OF_SOME_JOBS)}
     assert {name: found for name, found in heads.items() if len(found) > 1} == {}
     assert all("stock" in found.pop() for name, found in heads.items() if name in STOCKED)
     assert numbers > 2_000
@@ -217,6 +219,10 @@ def test_each_ending_gets_its_form(tmp_path: Path) -> None:
     assert made == tuple(tmp_path / "deep" / "tables" / f"{name}.csv" for name in NAMES)
     assert made[1].read_bytes() == (tmp_path / "r-supports.csv").read_bytes()
     assert write_record(loaded, tmp_path / "deep" / "tables", replacing=True) == made
+    assert older_words(made) == ()
+    (tmp_path / "r-photos.csv").touch()
+    again = write_record(loaded, tmp_path / "r.csv", replacing=True)
+    assert older_words(again) == (f"{tmp_path / 'r-photos.csv'} is of an older record: this one has no such table.",)
 
 
 def test_an_older_record_is_replaced_where_that_is_said_and_nothing_is_left_beside_it(tmp_path: Path) -> None:

@@ -35,7 +35,7 @@ def add_words(commands: Commands) -> None:
     load_list.add_argument(
         "--week", type=day_word, metavar="DAY", help="of a folder: any day of the week, 2026-11-30; this week where left out"
     )
-    out_word(load_list, "load.csv")
+    out_word(load_list, "load.csv; beside it load-offcuts.csv, what cut plans leave, and of a folder load-jobs.csv, each job's own list")
     load_list.set_defaults(wrong=load_list.error)
 
 
@@ -56,7 +56,7 @@ def _record(args: Namespace) -> int:
         sys.stdout.write(record_text(loaded.job, worked, broken))
         return 0
     from engine.paper.firm.firm_file import no_firm_words
-    from engine.paper.record_files import write_record
+    from engine.paper.record_files import older_words, write_record
 
     loaded = load(args.path)
     shown = record_before(loaded) if args.before else loaded
@@ -65,6 +65,8 @@ def _record(args: Namespace) -> int:
     for path in written:
         print(path)
     if written[-1].suffix.lower() == ".html" and (words := no_firm_words(shown)):
+        print(words, file=sys.stderr)
+    for words in older_words(written):
         print(words, file=sys.stderr)
     return 0
 

@@ -11,6 +11,7 @@ from engine.paper.tables.told_cells import ToldCell
 from engine.walk import Walk
 
 TITLE = "Estimate"
+IN_FIGURES = f"{TITLE} in figures"
 MATERIALS = "Estimated materials"
 ENDS = ("low", "likely", "high")
 MONEY = ("cost low", "cost likely", "cost high")
@@ -41,7 +42,7 @@ def _in_figures(found: Estimate) -> Table:
         for (what, *words), (unit, amount) in zip(estimate_rows(found), amounts, strict=True)
     )
     figures = (("what", ("unit",)), *((end, (f"{end}_units",)) for end in ENDS))
-    return Table(f"{TITLE} in figures", COLUMNS, rows, figures=figures, for_people=ENDS)
+    return Table(IN_FIGURES, COLUMNS, rows, figures=figures, for_people=ENDS)
 
 
 def _figures(amount: LowHigh | None, unit: str = "") -> tuple[float | None, ...]:

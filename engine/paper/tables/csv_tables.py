@@ -24,9 +24,14 @@ def record_csv(job: Job, walk: Walk, seal: Sequence[str] = ()) -> dict[str, str]
     holds = "broken" if seal else "holds" if job.record else ""
     marks = {"rests_on": RESTS_ON[rests_on_it(job, walk)], "seal": holds}
     return {
-        table.title.lower().replace(" ", "-"): _csv(table, job_name(job), {} if table.title == CHANGED else marks)
+        file_name(table.title): _csv(table, job_name(job), {} if table.title == CHANGED else marks)
         for table in office_tables(job, walk, seal)
     }
+
+
+def file_name(title: str) -> str:
+    """What the file of a table is called: `plan-against-built`."""
+    return title.lower().replace(" ", "-")
 
 
 @in_its_units

@@ -23,6 +23,7 @@ from engine.paper.many_jobs.week_load_words import free_week_name, week_load_tex
 from engine.walk import walk
 from tests.ahead.first_talks import PHONE, said
 from tests.demo import FOLDER, accepted, demo, others
+from tests.paper.test_record_files import A_NUMBER, UNITS, headed
 
 MONDAY = date(2026, 11, 30)
 JOBS = {"willow": accepted(), "proposed": demo(), "ridge": others()["ridge_ring"], "alder": others()["alder_row"]}
@@ -174,6 +175,10 @@ def test_the_file_says_the_same_and_is_never_written_over(tmp_path: Path) -> Non
         *("2026-11-30", "3", "35", "35", "16", "11", "8"),
     ]
     assert post["each_job_takes"] == "2701: 12 posts; 2702: 23 posts"
+    told = [headed(path) for path in (out, own, cut)]
+    assert [heads for heads, _ in told] == [text.splitlines()[0].split(",") for text in week_load_texts(week_of()).values()]
+    figures = [said for _, rows in told for row in rows for head, said in row.items() if head.endswith(UNITS) and said]
+    assert (len(figures) > 400, [said for said in figures if not A_NUMBER.fullmatch(said)]) == (True, [])
     stacked = [row for row in rows_of(own.read_text(encoding="utf-8-sig")) if row["job"] == "2702"]
     alone = rows_of(load_csv(JOBS["ridge"], walk(JOBS["ridge"]).takeoff))
     assert stacked == [{"week": "2026-11-30", **row, "job": "2702"} for row in alone]
