@@ -20,6 +20,7 @@ from engine.stages.cables import stage as cables
 from engine.stages.fabric import stage as fabric
 from engine.stages.gate import stage as gate
 from engine.stages.layout import stage as layout
+from engine.stages.layout.sleeves_in_ground import repair_now
 from engine.stages.posts import stage as posts
 from engine.stages.posts.sleeve_ticks import with_sleeves_back
 from engine.stages.punch import stage as punch
@@ -75,6 +76,8 @@ def walk(job: Job) -> Walk:
 
 
 def _walked(job: Job) -> Walk:
+    if (begun := repair_now(job)) is not job.repair_of:
+        job = job.model_copy(update={"repair_of": begun})
     ticks = _kept("ticks", (job.checks,), lambda: _sorted(job.checks))
     once = partial(_once, ticks)
     surveyed = once(survey, survey.survey, job)

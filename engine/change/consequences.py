@@ -46,8 +46,8 @@ class Consequences:
     """All that differs: figures in the order of the stages, findings that appear, go and are other than they were (before, after).
 
     `opened` are items done or not needed before, and open or not asked after, as they were before; `again` are those that a tick counts for
-    after and none did before, as they are after. `sleeves` are those that no post stands in any more, `ways` what becomes of ways out, of
-    which there were `ways_before` and are `ways_after`.
+    after and none did before, as they are after. `sleeves` are those that no post stands in any more, `reused` posts that come into an old
+    one, with the post it was of. `ways` is what becomes of ways out, of which there were `ways_before` and are `ways_after`.
     """
 
     changes: tuple[Difference, ...] = ()
@@ -57,6 +57,7 @@ class Consequences:
     opened: tuple[ChecklistLine, ...] = ()
     again: tuple[ChecklistLine, ...] = ()
     sleeves: tuple[OldSleeve, ...] = ()
+    reused: tuple[tuple[str, str], ...] = ()
     ways: tuple[WayChange, ...] = ()
     ways_before: int = 0
     ways_after: int = 0
@@ -74,6 +75,7 @@ def consequences(before: Walk, after: Walk) -> Consequences:
         tuple(_answered_only(before, after)),
         tuple(_answered_only(after, before)),
         tuple(sleeve for sleeve in after.posts.old_sleeves if sleeve.key not in old),
+        tuple((post, of) for post, of in after.posts.reused.items() if before.posts.reused.get(post) != of),
         tuple(_ways(before.punch.ways_out, after.punch.ways_out)),
         len(before.punch.ways_out),
         len(after.punch.ways_out),

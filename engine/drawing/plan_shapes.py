@@ -13,7 +13,7 @@ from engine.drawing.site_shapes import LEAST_RANK, TREE_RANK, between, halfway, 
 from engine.job.model.job import Job
 from engine.stages.gate.stage import GateWork, Swing
 from engine.stages.layout.set_out import tape_marks
-from engine.stages.layout.sleeves_in_ground import unused_sleeves
+from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import Support
 from engine.stages.survey.stage import PlacedPoint
 from engine.walk import Walk
@@ -59,7 +59,7 @@ def _sleeves_left(job: Job, walk: Walk) -> Iterator[tuple[str, Point | None]]:
     """Sleeves that stay in the ground where no post stands any more, in a repair those of before too."""
     yield from ((sleeve.post, sleeve.there) for sleeve in walk.posts.old_sleeves if sleeve.stays)
     driven = (support.xy for support in walk.layout.supports.values() if support.support == "driven")
-    yield from ((sleeve.post, sleeve.xy) for _, sleeve in unused_sleeves(job.repair_of, driven))
+    yield from ((sleeve.post, sleeve.xy) for _, sleeve in unused_sleeves(repair_now(job), driven))
 
 
 def _old_sleeves(job: Job, walk: Walk) -> Iterator[Shape]:

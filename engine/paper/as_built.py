@@ -12,7 +12,7 @@ from engine.job.model.job import Job
 from engine.job.model.signed_record import BuiltBrace, BuiltGate, BuiltLoop, BuiltSupport, LeftAsFound, LeftSleeve, Record, Worked
 from engine.stages.bracing.stage import BraceLeg
 from engine.stages.layout.set_out import spot_ties
-from engine.stages.layout.sleeves_in_ground import unused_sleeves
+from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import TapeTie
 from engine.stages.punch import closing_list
 from engine.stages.punch.closing_list import UNTICKED
@@ -179,7 +179,7 @@ def left_sleeves(job: Job, walk: Walk) -> dict[str, LeftSleeve]:
 def _left_before(job: Job, walk: Walk, left: Mapping[str, LeftSleeve]) -> dict[str, LeftSleeve]:
     """Sleeves that a job before this one left in the ground and that no post stands in today."""
     driven = (one.xy for one in walk.layout.supports.values() if one.support == "driven")
-    unused = dict(unused_sleeves(job.repair_of, driven))
+    unused = dict(unused_sleeves(repair_now(job), driven))
     ties = spot_ties(job, walk.survey, {name: one.xy for name, one in unused.items()}) if unused else {}
     found: dict[str, LeftSleeve] = {}
     for name, one in unused.items():

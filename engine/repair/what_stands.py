@@ -21,7 +21,7 @@ from engine.job.model.people import UtilityNotice, Who
 from engine.job.model.signed_record import FoundBefore, Record, RepairOf, SleeveInGround
 from engine.paper.as_built import MOST_LETTERS
 from engine.stages.layout.line_tracks import rerouted_lines, tracks
-from engine.stages.layout.sleeves_in_ground import unused_sleeves
+from engine.stages.layout.sleeves_in_ground import repair_now, unused_sleeves
 from engine.stages.layout.stage import planned_posts
 from engine.stages.posts.old_sleeves import OldSleeve
 from engine.stages.punch.closing_list import UNTICKED
@@ -123,7 +123,7 @@ def _sleeves(signed: Job, worked: Walk) -> Iterator[tuple[str, SleeveInGround]]:
             name = free_name(one.post, taken)
             taken.add(name)
             yield name, _in_ground(signed, one, cut_off=_said_cut_off(worked, one) or None)
-    for name, sleeve in unused_sleeves(signed.repair_of, (one.xy for one in worked.layout.supports.values() if one.support == "driven")):
+    for name, sleeve in unused_sleeves(repair_now(signed), (one.xy for one in worked.layout.supports.values() if one.support == "driven")):
         free = free_name(name, taken)
         taken.add(free)
         yield free, sleeve

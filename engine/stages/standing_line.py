@@ -41,6 +41,14 @@ def drives_anew(job: Job) -> bool:
     return any(post.support == "driven" and ItemKey("posts", name, "driven_depth") not in job.checks for name, post in job.posts.items())
 
 
+def just_begun(job: Job) -> bool:
+    """Whether nothing was logged and nothing ticked in a repair yet, nor opened."""
+    repair_of = job.repair_of
+    if repair_of is None or any(not stands(tick, repair_of) for tick in job.checks.values()):
+        return False
+    return not any(entry.at > repair_of.until for entry in live(job.log)) and not drives_anew(job)
+
+
 def without_marks(own: Ticks, job: Job) -> Ticks:
     """The survey's ticks: utility marks that were seen years ago answer nothing once something is driven."""
     if job.repair_of is None or not drives_anew(job):

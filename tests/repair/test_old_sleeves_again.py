@@ -6,16 +6,22 @@ from functools import cache
 import pytest
 
 from engine.calc.geometry.plane import distance_ft
+from engine.calc.lengths import format_ft_in
+from engine.change.consequences import consequences
 from engine.drawing.plan_shapes import plan_shapes
 from engine.drawing.shapes import Mark, Words
 from engine.job.edit import edits
+from engine.job.edit.striking import strike
 from engine.job.model.job import Job
 from engine.paper.as_built import left_sleeves
+from engine.stages.layout.sleeves_in_ground import repair_now
+from engine.stages.posts.old_sleeves import may_be_cut_off
 from engine.walk import Walk, walk
 from tests.demo import BY
 from tests.repair.finished import SIGNED, YEARS, finished
-from tests.repair.test_what_stands import lines, needed, repair_of
+from tests.repair.test_what_stands import lines, needed, open_keys, repair_of
 from tests.test_done_means_done import all_ticked
+from tui.boxes.preview import summary
 
 POST = "P11"
 
@@ -102,6 +108,9 @@ def test_a_post_that_is_moved_onto_it_leaves_its_own_and_away_again_it_is_a_keep
     assert job.repair_of is not None
     assert walk(there).layout.supports[POST].xy == job.repair_of.sleeves[POST].xy
     assert not [finding for finding in walk(there).findings if finding.code == "sleeve_stopped_short"]
+    told = consequences(walk(job), walk(there))
+    assert told.reused == ((POST, POST),)
+    assert "P11 goes into the old sleeve of P11: no other is driven." in summary("", told).plain
     away = edits.move_post(there, POST, YEARS, BY, along_ft=5)
     assert sleeve_keep_outs(walk(away)) == [POST]
 
@@ -122,11 +131,31 @@ def test_a_post_that_was_moved_six_inches_and_never_driven_there_stands_in_no_ol
     )
 
 
-@pytest.mark.parametrize("job", [cut_off, left_for_another_reason])
+def cut_off_in_the_repair() -> Job:
+    """One that was left whole, and that the crew of the repair cut off."""
+    mend = moved_away()
+    (one,) = may_be_cut_off(mend, walk(mend).layout, walk(mend).posts.old_sleeves).values()
+    return edits.sleeve_left(mend, one.post, one.there, YEARS, BY, why="it leaned")
+
+
+def test_an_old_sleeve_that_is_cut_off_in_a_repair_takes_no_post_until_that_is_struck() -> None:
+    mend = moved_away()
+    cut = cut_off_in_the_repair()
+    assert [one.says for one in may_be_cut_off(mend, walk(mend).layout, ()).values()] == [
+        f"post moved at {format_ft_in(station_of_the_sleeve(mend))} of back"
+    ]
+    assert (may_be_cut_off(cut, walk(cut).layout, ()), walk(cut).posts.old_sleeves, open_keys(walk(cut))) == ({}, (), set())
+    assert {name: left.what for name, left in left_sleeves(cut, walk(cut)).items()} == {POST: "post moved, cut off"}
+    assert repair_of(cut).repair_of.sleeves[POST].cut_off  # type: ignore[union-attr]  # a repair
+    struck = strike(cut, cut.log[-1].id, YEARS, BY)
+    assert sleeve_keep_outs(walk(edits.add_post(struck, "back", station_of_the_sleeve(mend), YEARS, BY))) == []
+
+
+@pytest.mark.parametrize("job", [cut_off, left_for_another_reason, cut_off_in_the_repair])
 def test_one_that_was_cut_off_is_a_keep_out_and_no_post_stands_in_it(job: Callable[[], Job]) -> None:
     mend = job()
     assert mend.repair_of is not None
-    assert mend.repair_of.sleeves[POST].cut_off
+    assert repair_now(mend).sleeves[POST].cut_off  # type: ignore[union-attr]  # a repair
     assert not moved_away().repair_of.sleeves[POST].cut_off  # type: ignore[union-attr]  # a repair
     after = walk(edits.add_post(mend, "back", station_of_the_sleeve(mend) + 0.3, YEARS, BY))
     name = edits.next_post_id(mend)

@@ -30,7 +30,7 @@ LEAST_COLUMN = 12
 
 
 def summary(says: str, found: Consequences) -> Content:
-    """What happens: what comes out, what opens again or counts again, ways out, findings, and how many figures change."""
+    """What happens: what comes out or is used again, what opens or counts again, ways out, findings, and how many figures change."""
     return Content("\n").join([*([Content(says)] if says else []), *_lines_of(found)])
 
 
@@ -38,6 +38,8 @@ def _lines_of(found: Consequences) -> Iterator[Content]:
     for sleeve in found.sleeves:
         stays = "stays in the ground: cut it off and fill it" if sleeve.stays else "comes out: fill its hole"
         yield Content.styled(f"{SIGNS['fix']} {sleeve.post}'s old sleeve {stays}.", "bold $fix")
+    for post, of in found.reused:
+        yield Content.styled(f"{SIGNS['done']} {post} goes into the old sleeve of {of}: no other is driven.", "$done")
     yield from _ticks(found)
     yield from (_good_or_bad(worse, line) for worse, line in _ways(found))
     for finding in found.appear:

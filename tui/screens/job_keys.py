@@ -26,6 +26,13 @@ class JobKeys:
     def __init__(self, screen: "WalkScreen") -> None:
         self.screen, self.hand = screen, screen.hand
 
+    def last_step(self) -> str:
+        """What the closing list leads to; in a repair that has just begun, what begins it."""
+        from engine.stages.standing_line import just_begun
+
+        begins = "Press l to log what is damaged or is to change: that is asked then, and nothing of what stands."
+        return begins if just_begun(self.hand.job) else "Press s to sign off."
+
     # The plan ------------------------------------------------------------------------------------------------------
 
     @by_name

@@ -181,7 +181,7 @@ class WalkScreen(JobScreen):
         if self.stage == "layout" and not self.hand.walk.layout.accepted:
             return "Press a to accept this plan, then set a flag for every support."
         if self.stage == "punch":
-            return "Press s to sign off."
+            return self.job_keys.last_step()
         return ""
 
     def show_saved(self) -> None:

@@ -157,25 +157,24 @@ class WhatHappened:
     async def _log_sleeve(self) -> None:
         """An old sleeve that stays: which one, and why."""
         from engine.job.edit import edits
-        from engine.stages.posts.old_sleeves import place_words
+        from engine.stages.posts.old_sleeves import may_be_cut_off
         from tui.boxes.choice import Answer, Ask, Choice
 
-        old = {str(sleeve.key): sleeve for sleeve in self.hand.walk.posts.old_sleeves if sleeve.there is not None}
+        old = may_be_cut_off(self.hand.job, self.hand.walk.layout, self.hand.walk.posts.old_sleeves)
         if not old:
             self.screen.say("No post has left an old sleeve behind, so there is none to cut off.")
             return
-        answers = [Answer(key, f"{sleeve.post}, {sleeve.what}{place_words(sleeve)}") for key, sleeve in old.items()]
+        answers = [Answer(key, f"{one.post}, {one.says}") for key, one in old.items()]
         picked = await self.screen.ask(Choice("Which old sleeve stays in the ground", answers))
         if picked is None:
             return
-        sleeve, words = old[picked], f"{old[picked].post}'s old sleeve cut off"
+        post, there, _ = old[picked]
+        words = f"{post}'s old sleeve cut off"
 
         def stays(why: str) -> "Edit":
-            there = sleeve.there
-            assert there is not None
-            return lambda job, at, by: edits.sleeve_left(job, sleeve.post, there, at, by, why=why)
+            return lambda job, at, by: edits.sleeve_left(job, post, there, at, by, why=why)
 
-        box = Ask(f"Why does {sleeve.post}'s old sleeve stay", placeholder="it wouldn't come out")
+        box = Ask(f"Why does {post}'s old sleeve stay", placeholder="it wouldn't come out")
         await self.screen.ask_then(box, lambda why: self.screen.shown_first(words, words, stays(why)))
 
     async def _log_new_way(self) -> None:

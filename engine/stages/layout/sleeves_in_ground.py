@@ -3,11 +3,34 @@
 from collections.abc import Iterable, Iterator
 
 from engine.calc.geometry.plane import Point, distance_ft
+from engine.calc.remember import remembered_of
 from engine.calc.tolerances import ONE_SUPPORT_FT
+from engine.job.model.job import Job
+from engine.job.model.log_entries import LogEntry, SleeveLeftEntry, live
 from engine.job.model.signed_record import RepairOf, SleeveInGround
 
 SLEEVE_CLEAR_FT = 1.0
 """How near an old sleeve no other is driven: common practice, no source."""
+
+
+def repair_now(job: Job) -> RepairOf | None:
+    """What a repair begins from, with the sleeves among it that were cut off since as the log says."""
+    return job.repair_of if job.repair_of is None or not job.repair_of.sleeves else _with_cut_off(job.repair_of, job.log)
+
+
+@remembered_of
+def _with_cut_off(repair_of: RepairOf, log: tuple[LogEntry, ...]) -> RepairOf:
+    cut = [entry for entry in live(log) if isinstance(entry, SleeveLeftEntry)]
+    sleeves = {
+        name: one.model_copy(update={"cut_off": True}) if any(is_of(entry, one) for entry in cut) else one
+        for name, one in repair_of.sleeves.items()
+    }
+    return repair_of.model_copy(update={"sleeves": sleeves}) if cut else repair_of
+
+
+def is_of(entry: SleeveLeftEntry, sleeve: SleeveInGround) -> bool:
+    """Whether an entry says that an old sleeve was cut off."""
+    return distance_ft((entry.east_ft, entry.north_ft), sleeve.xy) <= ONE_SUPPORT_FT
 
 
 def sleeve_at(repair_of: RepairOf | None, spot: Point) -> SleeveInGround | None:

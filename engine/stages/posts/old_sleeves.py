@@ -5,6 +5,7 @@ from dataclasses import field, replace
 from datetime import datetime, timedelta
 from functools import partial
 from itertools import pairwise
+from typing import NamedTuple
 
 from engine.calc.frozen import dataclass
 from engine.calc.geometry.plane import Point, distance_ft, station_offset
@@ -28,8 +29,10 @@ from engine.job.model.log_entries import (
     live,
     ticks_before,
 )
+from engine.job.model.signed_record import SleeveInGround
 from engine.job.model.tick_facts import TickFacts
 from engine.stages.layout.line_tracks import path_then, place_on
+from engine.stages.layout.sleeves_in_ground import is_of, repair_now, sleeve_at, unused_sleeves
 from engine.stages.layout.stage import Layout
 from engine.stages.posts.emptied import Emptied, sleeve_said, sleeve_words, ticks_of
 from engine.stages.posts.sleeve_keys import sleeve_facts, sleeve_key
@@ -96,7 +99,8 @@ def old_sleeves(job: Job, survey: Survey, layout: Layout, emptied: Emptied) -> t
             cut_off.remove(said)
         stays = said is not None or _stays(job, layout, entry, sleeve, one)
         found.append(replace(one, stays=stays, driven_at=sleeve.at))
-    for entry in cut_off:
+    before = job.repair_of.sleeves.values() if job.repair_of is not None else ()
+    for entry in [entry for entry in cut_off if not any(is_of(entry, one) for one in before)]:
         there = (entry.east_ft, entry.north_ft)
         found.append(OldSleeve(_key(job, found, entry.post, there), entry.post, "cut off", entry.at, True, there=there))
     return tuple(found)
@@ -119,9 +123,31 @@ def old_sleeve_items(job: Job, sleeves: tuple[OldSleeve, ...]) -> Iterator[Item]
         yield Item(one.key, f"{one.post}: the old sleeve{place_words(one)} {do}", of=sleeve_facts(job.checks, one.key, one.there))
 
 
-def place_words(sleeve: OldSleeve) -> str:
+def place_words(sleeve: OldSleeve | SleeveInGround) -> str:
     """Its station as it is told, with a blank in front; nothing where it isn't known."""
     return "" if sleeve.station_ft is None else f" at {format_ft_in(sleeve.station_ft)} of {sleeve.line}"
+
+
+class CutOff(NamedTuple):
+    """A sleeve that may be cut off and left: of which post, where, and what happened to it."""
+
+    post: str
+    there: Point
+    says: str
+
+
+def reused(job: Job, layout: Layout) -> dict[str, str]:
+    """Posts of a repair that stand in an old sleeve of before, with the post it was of."""
+    driven = {name: one.xy for name, one in layout.supports.items() if one.support == "driven"} if repair_now(job) is not None else {}
+    return {name: sleeve.post for name, there in driven.items() if (sleeve := sleeve_at(repair_now(job), there)) is not None}
+
+
+def may_be_cut_off(job: Job, layout: Layout, sleeves: Sequence[OldSleeve]) -> dict[str, CutOff]:
+    """Sleeves that no post stands in and whose place is known; in a repair those too that an earlier job left whole."""
+    found = {str(one.key): CutOff(one.post, one.there, f"{one.what}{place_words(one)}") for one in sleeves if one.there is not None}
+    driven = [one.xy for one in layout.supports.values() if one.support == "driven"]
+    whole = {name: one for name, one in unused_sleeves(repair_now(job), driven) if not one.cut_off}
+    return found | {f"before {name}": CutOff(one.post, one.xy, f"{one.became}{place_words(one)}") for name, one in whole.items()}
 
 
 def _near(entry: SleeveLeftEntry, there: Point | None) -> bool:

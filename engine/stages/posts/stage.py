@@ -32,7 +32,7 @@ from engine.stages.posts.braced_sleeves import braced_findings, pulled_aside
 from engine.stages.posts.depths import Depths, depths_of, footing_depth_in, half_sleeve_in
 from engine.stages.posts.emptied import Emptied, emptied_places, sleeve_words
 from engine.stages.posts.heights import BayHeight, bay_heights, heights_at, usual_height
-from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves
+from engine.stages.posts.old_sleeves import OldSleeve, old_sleeve_items, old_sleeves, reused
 from engine.stages.posts.plates import EyesInWords, heights_in_words, plate_findings
 from engine.stages.posts.post_work import PostWork
 from engine.stages.posts.sleeve_ticks import SleevesBefore, old_sleeve_tick, sleeve_tick, sleeves_before
@@ -56,7 +56,7 @@ class Posts:
     """The work at every support, in layout order, and how the fence hangs in every bay; `eye_low_ft` and `eye_high_ft` are the fence's
     own, where no stretch of another height and no deck changes them. `footing_in` is what a code's formula for footings would ask at
     `footing_at`, the post that the wind bends most: None past 12 ft. `arms` are those of the fence that leave each support, `winds` what
-    the wind of the rules does to driven posts."""
+    the wind of the rules does to driven posts. `reused` are posts of a repair that stand in an old sleeve, with the post it was of."""
 
     work: Mapping[str, PostWork]
     hangs: Mapping[str, BayHeight]
@@ -73,6 +73,7 @@ class Posts:
     footing_in: float | None = None
     arms: Mapping[str, tuple[Arm, ...]] = field(default_factory=dict, metadata=UNPRINTED)
     winds: Mapping[str, Push] = field(default_factory=dict, metadata=UNPRINTED)
+    reused: Mapping[str, str] = field(default_factory=dict, metadata=UNPRINTED)
 
 
 def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
@@ -136,6 +137,7 @@ def posts(job: Job, survey: Survey, layout: Layout) -> Posts:
         footing_at=most,
         footing_in=footing_depth_in(winds[most], sleeve.diameter_in, job.rules.posts) if most and sleeve and sleeve.diameter_in else None,
         arms=arms,
+        reused=reused(job, layout),
     )
 
 
@@ -339,11 +341,7 @@ def _asked(support: SupportKind, post: PostWork, heights: str, tree_min_in: floa
     if support == "structure":
         return (("eyes", f"eyes at {heights.removesuffix(' over the ground')}, into solid wood away from an edge", None),)
     return (
-        (
-            "driven_depth",
-            "sleeve driven, depth",
-            WantedReading("in", post.depth_wanted_in, post.depth_half_in, post.sleeve_in, told=True),
-        ),
+        ("driven_depth", "sleeve driven, depth", WantedReading("in", post.depth_wanted_in, post.depth_half_in, post.sleeve_in, told=True)),
         ("solid", "sleeve solid", None),
         ("plumb", "post plumb both ways", None),
         ("eyes", f"eyes at {heights}", None),
