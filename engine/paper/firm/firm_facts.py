@@ -16,6 +16,13 @@ def _picture(name: str) -> str:
     return name
 
 
+def _something(text: str) -> str:
+    if not text:
+        raise ValueError("the text is empty. Write it between the quotes")
+    return text
+
+
+Needed = Annotated[ShortText, AfterValidator(_something)]
 Said = Annotated[ShortText, StringConstraints(min_length=1)]
 WarrantyText = Annotated[str, StringConstraints(min_length=1, max_length=1_500)]
 
@@ -24,8 +31,8 @@ class Firm(Part):
     """A firm by its own words. `call` is whom to ask for and when, `warranty` its words as they are to be printed, `logo` a picture file
     beside the file that says so. What isn't said isn't printed."""
 
-    name: Said
-    phone: Said
+    name: Needed
+    phone: Needed
     address: Said | None = None
     licence: Said | None = None
     call: Said | None = None

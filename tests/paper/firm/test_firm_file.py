@@ -1,5 +1,6 @@
 """firm.toml: beside the job before this machine's own; what is wrong in it is one sentence with its place, and no page is written then."""
 
+import os
 import re
 from base64 import b64decode
 from pathlib import Path
@@ -7,7 +8,6 @@ from pathlib import Path
 import pytest
 
 from engine.folder.listing import names_of
-from engine.job.errors import JobError
 from engine.job.file.disk import Disk
 from engine.job.file.store import Loaded, load, new
 from engine.job.file_names import refused_name
@@ -121,6 +121,7 @@ NAMED = 'name = "Our firm"\nphone = "555-0100"\n'
         ("", 'line 1: the file is empty. Write name = "..." and phone = "..." in it, or take it away.'),
         ('name = "Our firm"\n', "line 1, column 1, phone: phone is missing. Write it in this table."),
         ('phone = 5550100\nname = "x"\n', "line 1, column 1, phone: 5550100 is given where text is wanted. Put it in quotes."),
+        ('name = " "\nphone = "1"\n', "line 1, column 1, name: the text is empty. Write it between the quotes."),
         (NAMED + 'license = "7"\n', 'line 3, column 1, license: there is no license here. Did you mean "licence"?'),
         (NAMED + 'warranty = ""\n', "line 3, column 1, warranty: the text is empty. Write something, or take the line out."),
         (NAMED + f'call = "{"x" * 201}"\n', "line 3, column 1, call: the text is longer than 200 characters. Shorten it."),
@@ -188,9 +189,21 @@ def test_a_logo_that_cannot_be_shown_is_refused_at_its_line(data: bytes, says: s
     assert str(refused.value).endswith("or take the line out.")
 
 
-def test_a_folder_of_that_name_and_a_disk_that_fails_are_sentences(loaded: Loaded, own: Path) -> None:
-    (loaded.path.parent / "firm.toml").mkdir()
-    with pytest.raises(JobError, match=r"^firm\.toml: "):
+@pytest.mark.parametrize("there", ["beside", "own"])
+def test_a_folder_of_that_name_a_pipe_and_a_large_file_are_refused_where_they_are(there: str, loaded: Loaded, own: Path) -> None:
+    path = (loaded.path.parent if there == "beside" else own) / "firm.toml"
+    says = "firm.toml: " if there == "beside" else f"firm.toml: in {own}, "
+    path.mkdir()
+    do = 'Put a text file with name = "..." and phone = "..." in its place, or take it away.'
+    with pytest.raises(FirmRefused, match=re.escape(f"{says}there is a folder of that name, not the firm's own words. {do}")):
+        firm_on_page(loaded, state=own)
+    path.rmdir()
+    os.mkfifo(path)
+    with pytest.raises(FirmRefused, match=re.escape(f"{says}there is a pipe or device of that name, not the firm's own words. {do}")):
+        firm_on_page(loaded, state=own)
+    path.unlink()
+    path.write_bytes(b"#" * 100_001)
+    with pytest.raises(FirmRefused, match=re.escape(f"{says}is over 100 KB, far more than a firm says of itself. {do}")):
         firm_on_page(loaded, state=own)
 
 
