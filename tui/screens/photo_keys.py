@@ -96,6 +96,7 @@ def pictures_of(working: "Working") -> "Callable[[], Listed]":
         disk = Disk()
         beside = pictures_beside(folder_of(loaded, disk), by_file(job), disk)
         days = {one.name: datetime.fromtimestamp(one.at_s) for one in beside}
-        return {one.name: f"{days[one.name]:%b} {days[one.name].day} {days[one.name]:%H:%M}{f', {NAMED}' * one.named}" for one in beside}
+        more = {one.name: [NAMED] * one.named + [one.wrong] * bool(one.wrong) for one in beside}
+        return {name: ", ".join((f"{day:%b} {day.day} {day:%H:%M}", *more[name])) for name, day in days.items()}
 
     return found

@@ -21,11 +21,12 @@ HEAD_BYTES = 12
 
 
 class PictureBeside(NamedTuple):
-    """A picture file beside a job: when it was written, and whether the job names it."""
+    """A picture file beside a job: when it was written, whether the job names it, and what is wrong with it, as `trouble` says it."""
 
     name: str
     at_s: float
     named: bool
+    wrong: str = ""
 
 
 class NotShown(JobError):
@@ -86,10 +87,11 @@ def digests(folder: Path, names: Iterable[str], disk: Disk) -> dict[str, str]:
 
 
 def pictures_beside(folder: Path, named: Iterable[str], disk: Disk) -> tuple[PictureBeside, ...]:
-    """The picture files beside a job and one folder down: those that nothing names yet first, of each kind the newest."""
+    """The picture files beside a job and one folder down: those that nothing names yet first, of each kind the newest, and last those that
+    can't be shown."""
     known = set(named)
-    found = (PictureBeside(name, at_s, name in known) for at_s, name in _dated(folder, disk))
-    return tuple(sorted(found, key=lambda one: (one.named, -one.at_s, one.name)))
+    found = (PictureBeside(name, at_s, name in known, trouble(folder, name, disk)) for at_s, name in _dated(folder, disk))
+    return tuple(sorted(found, key=lambda one: (one.wrong != "", one.named, -one.at_s, one.name)))
 
 
 def _dated(folder: Path, disk: Disk) -> Iterator[tuple[float, str]]:

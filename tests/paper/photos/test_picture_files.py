@@ -19,9 +19,11 @@ def test_those_that_nothing_names_yet_come_first_and_of_each_the_newest(tmp_path
     ):
         path = tmp_path / name
         path.parent.mkdir(parents=True, exist_ok=True)
-        put(path.parent, path.name, b"x", at=1000.0 + n)
+        put(path.parent, path.name, picture(), at=1000.0 + n)
+    put(tmp_path, "text.png", b"a text", at=2000.0)
     assert pictures_beside(tmp_path, ("named.JPG",), DISK) == (
-        ("new.png", 1003.0, False), ("photos/inside.webp", 1002.0, False), ("old.jpg", 1000.0, False), ("named.JPG", 1001.0, True),
+        ("new.png", 1003.0, False, ""), ("photos/inside.webp", 1002.0, False, ""), ("old.jpg", 1000.0, False, ""),
+        ("named.JPG", 1001.0, True, ""), ("text.png", 2000.0, False, "is no JPEG, PNG or WEBP picture"),
     )  # fmt: skip
     assert pictures_beside(tmp_path / "none", (), DISK) == ()
 

@@ -16,7 +16,8 @@ from tui.widgets.read_back import length_box
 from tui.widgets.word_select import WordSelect
 
 Listed = Mapping[str, str]
-"""Picture files beside the job in the order they are offered, each with its day and whether it is named already."""
+"""Picture files beside the job in the order they are offered, each with its day; behind a comma that it is named already, or what is wrong
+with it."""
 MOST_TOLD = 3
 NONE_BESIDE = "There is no picture file beside the job yet. Type the name it will have there."
 
@@ -109,7 +110,7 @@ class PhotoDialog(Dialog[PhotoTold]):
         box, self._listed = self.query_one(PickInput), event.listed
         box.options = tuple(event.listed)
         first = next(iter(event.listed), "")
-        if first and not box.value and not event.listed[first].endswith(NAMED):
+        if first and not box.value and "," not in event.listed[first]:
             box.action_pick(1)
             self._untouched = self._typed_in()
         self._tell()

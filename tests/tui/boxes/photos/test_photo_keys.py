@@ -100,6 +100,13 @@ async def test_a_photo_at_a_station_and_one_whose_name_is_typed_before_it_is_the
         await keys(pilot, "enter")
         assert on_disk(path).log[-1].file == "later.jpg"  # type: ignore[union-attr]  # a photo
 
+        put(path.parent, "letter.jpg", b"a text")
+        await keys(pilot, "l", "p")
+        await until_shown(pilot, "newest.jpg: Apr ")
+        await keys(pilot, "ctrl+u")
+        await typed(pilot, "letter.jpg")
+        assert "is no JPEG, PNG or WEBP picture." in shown(app), shown(app)
+
 
 @pytest.mark.usefixtures("folder")
 async def test_a_photo_stands_beside_a_tick_and_its_name_again_takes_it_off(path: Path) -> None:
