@@ -310,6 +310,15 @@ def test_a_fence_of_another_height_opens_the_leaf_and_what_hangs_at_other_eyes_a
     assert states(lower, *stays) == dict.fromkeys(stays, "done")
 
 
+def test_a_gate_of_another_width_or_none_is_worked_and_accepted_anew_and_the_yard_isn_t_walked_again() -> None:
+    done = all_ticked(accepted())
+    side = done.gates["side"]
+    for gates in ({"side": side.model_copy(update={"leaf_width_ft": 4.5})}, {}):
+        found = walk(done.model_copy(update={"gates": gates})).checklists["punch"].by_key
+        open_ones = {key.what for key, line in found.items() if line.state == "open"}
+        assert open_ones == {"client_accepts"} | ({"gates_worked_by_client"} if gates else set())
+
+
 def test_a_brace_foot_that_was_held_without_a_plate_is_open_where_only_a_plate_would_hold_it() -> None:
     """By 50 lb of pull P2's foot may be banded lower and driven 17" deep; by 120 lb that doesn't hold."""
     done = all_ticked(accepted())

@@ -157,10 +157,11 @@ def _short(takeoff: Takeoff) -> Iterator[Finding]:
 
 
 def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates) -> Iterator[Item]:
-    high = tuple(Size("fence high", height_ft) for height_ft in dict.fromkeys(hang.height_ft for hang in posts.hangs.values()))
-    whole = TickFacts(layout.places(*layout.supports), high)
+    leaves = [leaf for work in gates.gates.values() for leaf in work.leaves]
+    swings = tuple(size for leaf in leaves for size in (Size("leaf wide", leaf.width_ft), Size("leaf high", leaf.height_ft)))
+    whole = _as_high(layout, posts, layout.places(*layout.supports))
     for name, yard in job.yards.items():
-        fence = _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places)._replace(sizes=high)
+        fence = _as_high(layout, posts, _round_yard(survey.yards[name].ring if name in survey.yards else (), whole.places))
         yield _item("walked", f"Yard {yard.name or name}: walked from inside at a dog's eye height", name, fence)
     if any("structure" in (line.start_meets, line.end_meets) for line in job.lines.values()):
         yield _item("house_closed", "Closed against the house and other walls", of=house_ends(job, layout))
@@ -168,20 +169,26 @@ def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates)
         yield _item("decks_protected", "Decks and other special spots protected", of=TickFacts(words=tuple(job.decks)))
     if gates.gates:
         hung = (post for work in gates.gates.values() for post in (work.hinge_post, work.latch_post))
-        leaves = (leaf for work in gates.gates.values() for leaf in work.leaves)
-        worked = TickFacts(layout.places(*dict.fromkeys(hung)), tuple(Size("leaf high", leaf.height_ft) for leaf in leaves))
+        worked = TickFacts(layout.places(*dict.fromkeys(hung)), swings)
         yield _item("gates_worked_by_client", "Gates opened, shut and latched by the client", of=worked)
     yield _item("offcuts_picked_up", "Offcuts and rings picked up, ground swept with a magnet")
     yield _item("care_notes", "Care notes given")
-    yield _item("client_accepts", "Client accepts the fence", of=whole)
+    yield _item("client_accepts", "Client accepts the fence", of=whole._replace(sizes=(*whole.sizes, *swings)))
+
+
+def _as_high(layout: Layout, posts: Posts, places: tuple[At, ...]) -> TickFacts:
+    """Supports at their places, and every height of the fence between them."""
+    names = {at.support for at in places}
+    between = (posts.hangs[bay.id].height_ft for bay in layout.bays.values() if bay.id in posts.hangs and {bay.from_id, bay.to_id} <= names)
+    return TickFacts(places, tuple(Size("fence high", height_ft) for height_ft in dict.fromkeys(between)))
 
 
 @remembered_rows
-def _round_yard(ring: tuple[Point, ...], places: tuple[At, ...]) -> TickFacts:
+def _round_yard(ring: tuple[Point, ...], places: tuple[At, ...]) -> tuple[At, ...]:
     """The supports that stand round a yard; all there are where it doesn't close."""
     if len(ring) < 3:
-        return TickFacts(places)
-    return TickFacts(tuple(at for at, near in zip(places, _near(places, ring), strict=True) if near))
+        return places
+    return tuple(at for at, near in zip(places, _near(places, ring), strict=True) if near)
 
 
 @remembered_each
