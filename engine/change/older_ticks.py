@@ -12,6 +12,13 @@ from engine.walk import Walk
 _LOOP_ITEMS = frozenset(
     ("cut_length", "closed", "sag", "tail", "wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied")
 )
+_SIZED_LATER = frozenset(
+    (
+        "band_a", "band_b", "footed", "sag", "flush", "fastened", "tight", "two_people", "hung", "swing_clear", "latch_holds", "bottom_gap",
+        "ground_sleeve", "drop_rod", "held_open", "walked", "gates_worked_by_client", "client_accepts",
+    )
+)  # fmt: skip
+"""Items of which older programs didn't say all sizes: no other one is looked at twice."""
 NO_LOOP = TickFacts(words=("of a loop that isn't strung so any more",))
 """Of a tick that answers nothing on the day of the first edit: loops are numbered anew, and another of that number isn't its loop."""
 OTHER_PLACE = TickFacts(words=("of what stood there then",))
@@ -28,8 +35,11 @@ def with_facts(job: Job, walk: Walk) -> Job:
 def _given(job: Job, walk: Walk) -> Iterator[tuple[ItemKey, Tick]]:
     lines = {stage: checklist.by_key for stage, checklist in walk.checklists.items()}
     for key, tick in job.checks.items():
+        said = tick.of.places or tick.of.sizes
+        if said and key.what not in _SIZED_LATER:
+            continue
         line = lines.get(key.stage, {}).get(key)  # type: ignore[call-overload]  # a file may name a stage that there isn't
-        if tick.of.places or tick.of.sizes:
+        if said:
             if line is not None and line.tick is not None and len(tick.of.sizes) < len(line.item.of.sizes):
                 yield key, tick.model_copy(update={"of": said_in_full(tick.of, line.item.of)})
         elif line is not None and line.tick is not None:

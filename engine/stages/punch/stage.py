@@ -179,7 +179,8 @@ def _items(job: Job, survey: Survey, layout: Layout, posts: Posts, gates: Gates)
 def _as_high(layout: Layout, posts: Posts, places: tuple[At, ...]) -> TickFacts:
     """Supports at their places, and every height of the fence between them."""
     names = {at.support for at in places}
-    between = (posts.hangs[bay.id].height_ft for bay in layout.bays.values() if bay.id in posts.hangs and {bay.from_id, bay.to_id} <= names)
+    bays = (layout.bays[name] for name in posts.hangs)
+    between = (posts.hangs[bay.id].height_ft for bay in bays if bay.from_id in names and bay.to_id in names)
     return TickFacts(places, tuple(Size("fence high", height_ft) for height_ft in dict.fromkeys(between)))
 
 
