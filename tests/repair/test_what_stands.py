@@ -26,6 +26,7 @@ from engine.repair.repair_file import repair_job, write_repair
 from engine.stages.cables.loop_items import ROUND_AGAIN
 from engine.walk import Walk, walk
 from tests.demo import BY
+from tests.paper.crew.test_cut_lists import wrong_in
 from tests.repair.finished import SIGNED, YEARS, finished, opened, signed, signed_file
 from tests.test_done_means_done import all_ticked, changed
 
@@ -108,6 +109,7 @@ def test_after_any_edits_only_what_is_about_something_new_is_open(name: str, see
         same = key in was and not opened_by_a_new_way and same_facts(was[key], lines(after)[key].item.of)
         assert not same or key.what in asked_each_visit, key
     assert {key for key, line in lines(after).items() if line.tick is not None and line.was is None} <= was.keys()
+    assert wrong_in(job) == []
 
 
 @pytest.mark.independent

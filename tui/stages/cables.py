@@ -126,7 +126,7 @@ def _spool_words(plan: CutPlan, loop: str) -> str:
         if loop in roll.piece_ids:
             piece = f"piece {roll.piece_ids.index(loop) + 1} of {len(roll.piece_ids)}"
             return f"{piece} from spool {number}, which leaves {format_ft_in(roll.left)}"
-    return "no spool holds it"
+    return "no spool holds it" if loop in {piece.piece_id for piece in plan.unplaced} else "cut before this repair"
 
 
 def _strength_lines(loop: Loop) -> Iterator[CardLine]:

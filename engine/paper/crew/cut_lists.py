@@ -1,6 +1,7 @@
 """Cut lists: which piece comes from which spool, roll or length, in which order, and what is left on it then."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import chain
 from typing import NamedTuple
 
@@ -15,6 +16,7 @@ from engine.job.model.stock_row import StockKind
 from engine.job.model.stock_table import fabric_ids, first_of, stock_of
 from engine.paper.pack_words import HELD_IN
 from engine.sheets.sheet import answer_words
+from engine.stages.counted_work import CountedWork
 from engine.stages.gate.frame_tubes import GatePiece, face_wire_pieces, face_wires, frame_pieces, frame_tubes
 from engine.stages.takeoff import cuts_for_gates
 from engine.walk import Walk
@@ -68,16 +70,28 @@ class _ToCut(NamedTuple):
 
 
 def cut_lists(job: Job, walk: Walk) -> tuple[CutList, ...]:
-    """Cable, wire, mesh, and of gates the frame and the face wires; what nothing is cut of is left out."""
+    """Cable, wire, mesh, and of gates the frame and the face wires; what nothing is cut of is left out, and in a repair what stands."""
     wire, mesh = fabric_ids(job.fence)
+    new = CountedWork(walk.checklists, job.repair_of).new
+    walk = _with_new_hung(walk, new) if job.repair_of is not None else walk
+    cables = {name: one for name, one in _cables(walk).items() if new("cables", name, "cut_length")}
     made = (
-        _list(job, "Cable", job.fence.cable, _cables(walk), walk.cables.spools),
+        _list(job, "Cable", job.fence.cable, cables, walk.cables.spools),
         _hung(job, walk, "wire", wire, walk.fabric.wire_rolls),
         _hung(job, walk, "mesh", mesh, walk.fabric.mesh_rolls),
         _list(job, "Gate frames", job.fence.gate_tube, _of_gates(walk, frame_pieces(walk.gate), "frame"), frame_tubes(job, walk.gate)),
         _face_wires(job, walk),
     )
     return tuple(one for one in made if one is not None and one.pieces)
+
+
+def _with_new_hung(walk: Walk, new: Callable[[StageName, str, str], bool]) -> Walk:
+    """The walk, with those pieces and gates alone that the take-off counts."""
+    gates = {name: work for name, work in walk.gate.gates.items() if new("gate", name, "hung")}
+    pieces = {
+        word: {name: cut for name, cut in cuts.items() if new("fabric", name, f"{word}_hung")} for word, cuts in walk.fabric.pieces.items()
+    }
+    return replace(walk, fabric=replace(walk.fabric, pieces=pieces), gate=replace(walk.gate, gates=gates))
 
 
 def _list(

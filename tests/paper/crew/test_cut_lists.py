@@ -76,8 +76,11 @@ def wrong_in(job: Job) -> list[str]:
     worked, found = walk(job), []
     stock = {row.stock: row for row in worked.takeoff.rows}
     wire, mesh = fabric_ids(job.fence)
-    cuts = reroutes(job.log)  # in a repair only where what they cut is kept: other loops were another job's cable
-    cut_out_ft = sum(entry.cable_cut_ft for entry in cuts if job.repair_of is None or entry.before is not None)
+    cuts = reroutes(job.log)
+    if job.repair_of is not None:  # there only what it strung itself: other loops were another job's cable
+        ticks = [(entry, entry.before.checks.values() if entry.before is not None else ()) for entry in cuts]
+        cuts = [entry for entry, opened in ticks if any(tick.at > job.repair_of.until for tick in opened)]
+    cut_out_ft = sum(entry.cable_cut_ft for entry in cuts)
     ids = dict(zip(TITLES, (job.fence.cable, wire, mesh, job.fence.gate_tube, "brace-wire"), strict=True))
     for one in cut_lists(job, worked):
         row = stock[ids[one.title]]
