@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+from functools import cache
 
 import pytest
 
@@ -27,15 +28,21 @@ def test_plain_where_there_is_no_braille(environment: dict[str, str], encoding: 
     assert is_plain(environment, encoding, platform) is plain
 
 
+JOB = str(FOLDER / "alder_row.toml")
+WORDS = {"record": (JOB,), "check": (JOB,), "hours": (JOB, "--from", str(FOLDER)), "--help": ()}
+
+
+@cache
+def printed(word: str, encoding: str) -> "subprocess.CompletedProcess[bytes]":
+    """What a command prints into a pipe of this encoding."""
+    environment = {**os.environ, "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"}
+    return subprocess.run([sys.executable, "-m", "tui", word, *WORDS[word]], env=environment, capture_output=True, check=False)
+
+
 @pytest.mark.parametrize("encoding", ["cp1252", "ascii", "cp437"])
-@pytest.mark.parametrize("words", [["record"], ["check"], ["hours", "--from", str(FOLDER)], ["--help"]])
-def test_what_the_output_has_no_place_for_is_printed_as_the_nearest(encoding: str, words: list[str]) -> None:
+@pytest.mark.parametrize("word", WORDS)
+def test_what_the_output_has_no_place_for_is_printed_as_the_nearest(encoding: str, word: str) -> None:
     """As a pipe on Windows meets it; the last line is there."""
-    job = [] if words == ["--help"] else [str(FOLDER / "alder_row.toml")]
-    run = [sys.executable, "-m", "tui", *words[:1], *job, *words[1:]]
-    said, whole = (
-        subprocess.run(run, env={**os.environ, "PYTHONIOENCODING": spoken, "PYTHONUTF8": "0"}, capture_output=True, check=False)
-        for spoken in (encoding, "utf-8")
-    )
+    said, whole = printed(word, encoding), printed(word, "utf-8")
     assert (said.returncode, said.stderr) == (whole.returncode, whole.stderr)
     assert said.stdout.decode(encoding).count("\n") == whole.stdout.decode("utf-8").count("\n") > 2

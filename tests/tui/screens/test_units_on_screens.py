@@ -1,5 +1,6 @@
 """Every screen and box of a job in metres, by real keys: nowhere a foot, a pound or a mile; of a job in feet nowhere a metre."""
 
+from collections.abc import Awaitable, Callable
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from engine.job.model.item_key import item_key
 from engine.job.model.job import Job
 from tests.demo import AT, BY, accepted
 from tests.test_units_everywhere import BEARING, WRONG, in_its, own_words
-from tests.tui.driving import keys, shown
+from tests.tui.driving import burst, keys, shown
 from tui.app import LinewalkApp
 from tui.entry.forms import FORMS
 
@@ -52,6 +53,13 @@ class Seen:
             if WRONG[self.units].search(told) and not any(one in line for one in STAYS):
                 self.found.add(f"{name}: {' '.join(line.split())}")
 
+    async def leaf(self, name: str, own: list[str], turn: Callable[[], Awaitable[None]], looks: int = 3) -> None:
+        """So many looks, and between two of them always the same keys."""
+        self.look(name, own)
+        for _ in range(1, looks):
+            await turn()
+            self.look(name, own)
+
 
 @pytest.mark.parametrize("units", [METRES, FEET_INCHES])
 async def test_no_screen_shows_other_units_than_the_job(tmp_path: Path, units: Units) -> None:
@@ -62,9 +70,7 @@ async def test_no_screen_shows_other_units_than_the_job(tmp_path: Path, units: U
         seen, own = Seen(app, units), own_words(job)
         for number, stage in enumerate(STAGES, 1):
             await keys(pilot, f"alt+{number}")
-            for _ in range(PAGES):
-                seen.look(f"{stage}, page", own)
-                await keys(pilot, "tab")
+            await seen.leaf(f"{stage}, page", own, lambda: keys(pilot, "tab"), PAGES)
             await keys(pilot, "escape", *["down"] * 3)
             for picture in range(5):
                 seen.look(f"{stage}, picture {picture}", own)
@@ -73,17 +79,13 @@ async def test_no_screen_shows_other_units_than_the_job(tmp_path: Path, units: U
         for name, pressed in BOXES.items():
             walked = app.screen
             await keys(pilot, *pressed)
-            for _ in range(3):
-                seen.look(name, own)
-                await keys(pilot, "pagedown")
+            await seen.leaf(name, own, lambda: keys(pilot, "pagedown"))
             for _ in range(4):
                 if app.screen is not walked:
                     await keys(pilot, "escape")
         await keys(pilot, "e", "home")
         for form in FORMS:
             await keys(pilot, "enter")
-            for _ in range(3):
-                seen.look(f"form {form.kind}", own)
-                await keys(pilot, *["tab"] * 6)
+            await seen.leaf(f"form {form.kind}", own, lambda: burst(pilot, "\t" * 6))
             await keys(pilot, "escape", "down")
     assert sorted(seen.found) == []

@@ -94,6 +94,7 @@ async def test_a_disk_that_fails_is_said_until_it_is_back(file: Path, disk: Hang
 async def test_leaving_waits_for_the_disk_and_then_closes_by_itself(file: Path, disk: HangingDisk) -> None:
     app = LinewalkApp(folder=file.parent, by="Mo", disk=disk.disk())
     async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
         await keys(pilot, "home", "enter")
         disk.hang()
         await press(pilot, "1", "home", "space", "q")
@@ -107,6 +108,7 @@ async def test_leaving_waits_for_the_disk_and_then_closes_by_itself(file: Path, 
 async def test_who_goes_on_working_while_the_disk_hangs_does_not_leave(file: Path, disk: HangingDisk) -> None:
     app = LinewalkApp(folder=file.parent, by="Mo", disk=disk.disk())
     async with app.run_test(size=SIZE) as pilot:
+        await until_saved(pilot)
         await keys(pilot, "home", "enter")
         disk.hang()
         await press(pilot, "1", "home", "space", "q", "space")
@@ -186,7 +188,7 @@ async def test_work_left_elsewhere_is_offered_when_the_job_is_opened_again(
     assert len(on_disk(file).checks) == ticks
     app = LinewalkApp(loaded=load(file), by="Mo")
     async with app.run_test(size=SIZE) as pilot:
-        await pilot.pause(0.2)
+        await (until(pilot, lambda: isinstance(app.screen, Choice)) if pressed[0] == "down" else pilot.pause(0.2))
         assert isinstance(app.screen, Choice) == (pressed[0] == "down")
 
 
