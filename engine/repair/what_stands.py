@@ -26,6 +26,7 @@ from engine.stages.layout.stage import planned_posts
 from engine.stages.posts.old_sleeves import OldSleeve
 from engine.stages.punch.closing_list import UNTICKED
 from engine.stages.punch.reasons import reason_given
+from engine.stages.standing_line import found_before
 from engine.walk import Walk, walk
 
 MOST_ROUNDS = 6
@@ -56,7 +57,7 @@ def repaired(signed: Job, worked: Walk, told: RepairOf) -> Job:
         }
     )
     ticked = _ticked(begun, line_ticks, record, until)
-    return _with_found(ticked, record)
+    return _with_found(ticked, record, signed.repair_of)
 
 
 def _lines(worked: Walk) -> Iterator[ChecklistLine]:
@@ -180,15 +181,16 @@ def _answer(line: ChecklistLine, before: Tick | None, record: Record, until: dat
     return Tick(state="left open", at=until, by=record.signed_by, note=why[:MOST_LETTERS], of=line.item.of)
 
 
-def _with_found(job: Job, record: Record) -> Job:
-    """The job, with what is found of the line as it stands."""
+def _with_found(job: Job, record: Record, earlier: RepairOf | None) -> Job:
+    """The job, with what is found of the line as it stands, and the reason that was given when it was signed or in a job before that."""
     worked, otherwise = walk(job), walk(_in_other_units(job))
     told = {finding.key: _short(finding.says) for finding in otherwise.findings}
     found = {}
     for finding in worked.findings:
         if finding.stage != "punch":
             says, other = _short(finding.says), told.get(finding.key)
-            reason = _short(reason_given(finding, worked.punch, record.left_open))
+            before = found_before(finding, earlier) if earlier is not None else None
+            reason = _short(reason_given(finding, worked.punch, record.left_open) or (before.reason if before is not None else ""))
             found[str(finding.key)] = FoundBefore(says=says, reason=reason, in_other_units=None if other == says else other)
     assert job.repair_of is not None
     return job.model_copy(update={"repair_of": job.repair_of.model_copy(update={"found": found})})

@@ -11,7 +11,7 @@ from engine.job.model.checks import Tick
 from engine.job.model.item_key import ItemKey
 from engine.job.model.job import Job
 from engine.job.model.log_entries import OfPost, PlannedEntry, RerouteEntry, live
-from engine.job.model.signed_record import RepairOf
+from engine.job.model.signed_record import FoundBefore, RepairOf
 from engine.job.model.stock_table import fabric_ids, stock_of
 from engine.stages.cables.stage import Cables
 from engine.stages.fabric.stage import Fabric
@@ -78,18 +78,22 @@ def as_it_stood(found: tuple[Finding, ...], job: Job, checklist: Checklist) -> t
 
 
 def _told(finding: Finding, repair_of: RepairOf, checklist: Checklist | None) -> Finding:
-    before = repair_of.found.get(str(finding.key))
+    before = found_before(finding, repair_of)
     if before is None or finding.level == "note":
         return finding
-    says, told = finding.says[:MOST_LETTERS], (before.says, before.in_other_units or before.says)
-    if says not in told:
-        shifted = _FIGURE.sub("", says) in (_FIGURE.sub("", one) for one in told)
-        if checklist is None or not shifted or not _untouched(finding, repair_of, checklist):
-            return finding
+    if finding.says[:MOST_LETTERS] not in before.in_words and (checklist is None or not _untouched(finding, repair_of, checklist)):
+        return finding
     if finding.level == "stop" and not before.reason:
         return finding
     why = f" Left so then: {before.reason}" if before.reason else ""
     return replace(finding, level="note", says=f"{AS_IT_STOOD} {finding.says}{why}")
+
+
+def found_before(finding: Finding, repair_of: RepairOf) -> FoundBefore | None:
+    """What was found of the same before a repair began, but for its figures: past a new way stations are others."""
+    before = repair_of.found.get(str(finding.key))
+    says = _FIGURE.sub("", finding.says[:MOST_LETTERS])
+    return before if before is not None and says in [_FIGURE.sub("", one) for one in before.in_words] else None
 
 
 def _untouched(finding: Finding, repair_of: RepairOf, checklist: Checklist) -> bool:

@@ -154,6 +154,8 @@ def test_what_was_found_before_is_told_as_a_note_and_what_an_edit_brings_is_not(
     told = [finding.says for finding in walk(start).findings if finding.says.startswith("As it stood: ")]
     assert told
     assert all(says.endswith("Left so then: the client knows") for says in told)
+    again = walk(repair_of(start))
+    assert [finding.says for finding in again.findings if finding.says.startswith("As it stood: ")] == told
 
 
 def test_two_supports_at_one_place_keep_their_order() -> None:

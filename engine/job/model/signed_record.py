@@ -145,6 +145,11 @@ class FoundBefore(Part):
     reason: Text = ""
     in_other_units: Text | None = None
 
+    @property
+    def in_words(self) -> tuple[str, ...]:
+        """As it is told in either units."""
+        return (self.says,) if self.in_other_units is None else (self.says, self.in_other_units)
+
 
 class RepairOf(Part):
     """The signed job that a repair begins from: its lines are kept whole in `text`, so that its seal can be checked for ever.
