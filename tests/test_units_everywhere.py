@@ -52,7 +52,7 @@ from tui.stages.cards import card_of
 
 IMPERIAL = re.compile(
     r"(?<![A-Za-z\d])\d[\d./]*(?: ?\"|'(?!s\b))(?! of\b)"
-    r"|\d (?:ft|feet|foot|in|inch|inches|mph|lbf?|psi|psf|plf|yd|sq ft)\b(?! \d)|°F"
+    r"|\d (?:ft|feet|foot(?! [ab]:)|in|inch|inches|mph|lbf?|psi|psf|plf|yd|sq ft)\b(?! \d)|°F"
     r"|\b(?:inch(?:es)?|pounds?|few feet|several feet|feet of)\b"
     r"|\b(?:east|north) ft\b|_(?:ft|in|lbf?|mph|psi|F)\b|\((?:lbf?|mph|psi|psf|F|lb/ft)\)"
 )
