@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from engine.change.fresh_layout import accepted_again, fresh_layout
 from engine.change.new_way.given_up import NewWay, given_up
 from engine.change.new_way.job_after import with_new_way
-from engine.change.older_ticks import with_facts
 from engine.checklist import DONE_BEFORE, Item
 from engine.job.edit import edits
 from engine.job.edit.striking import strike
@@ -20,7 +19,7 @@ from engine.job.errors import EditRefused
 from engine.job.model.item_key import ItemKey, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import SupersededEntry, log_gone_back
-from engine.job.model.tick_facts import NO_FACTS, as_said_before
+from engine.job.model.tick_facts import NO_FACTS
 from engine.paper.as_built import build_record
 from engine.walk import Walk, walk
 from tests.demo import AT, BY, accepted, others
@@ -284,65 +283,6 @@ def test_an_old_file_s_sag_is_open_where_the_corner_of_its_loop_was_left_out() -
 
     assert set(states(old, *keys).values()) == {"done"}
     assert list(states(edits.drop_post(old, "P9", LATER, BY), *keys).values()) == ["open", "open", "open", "done"]
-
-
-def in_need_of(job: Job, **changes: object) -> Job:
-    """The job with another fence, or another pull of its cables."""
-    fence = {name: value for name, value in changes.items() if name != "tension_lbf"}
-    pull = {name: value for name, value in changes.items() if name == "tension_lbf"}
-    cables = job.rules.cables.model_copy(update=pull)
-    return job.model_copy(update={"fence": job.fence.model_copy(update=fence), "rules": job.rules.model_copy(update={"cables": cables})})
-
-
-LEAF = tuple(f"gate.side.{what}" for what in ("hung", "swing_clear", "latch_holds", "bottom_gap", "diagonal_a"))
-AT_EYES = ("bracing.P2.band_a", "cables.L1.sag", "staking.P1-P2.flush", "staking.P1-P2.tight")
-WHOLE = ("punch.back.walked", "punch.job.gates_worked_by_client", "punch.job.client_accepts")
-
-
-def test_a_fence_of_another_height_opens_the_leaf_and_what_hangs_at_other_eyes_and_is_accepted_anew() -> None:
-    """The leaf that hangs is of the old height; so are band, cables and the apron. A lock, a foot and a post stay what they are."""
-    done = all_ticked(accepted())
-    lower = in_need_of(done, height_ft=5.0)
-    stays = ("gate.side.opening", "gate.side.hinge_plumb", "cables.L1.closed", "bracing.P2.foot_a", "posts.P2.plumb")
-
-    assert set(states(done, *LEAF, *AT_EYES, *WHOLE, *stays).values()) == {"done"}
-    assert states(lower, *LEAF, *AT_EYES, *WHOLE) == dict.fromkeys((*LEAF, *AT_EYES, *WHOLE), "open")
-    assert states(lower, *stays) == dict.fromkeys(stays, "done")
-
-
-def test_a_gate_of_another_width_or_none_is_worked_and_accepted_anew_and_the_yard_isn_t_walked_again() -> None:
-    done = all_ticked(accepted())
-    side = done.gates["side"]
-    for gates in ({"side": side.model_copy(update={"leaf_width_ft": 4.5})}, {}):
-        found = walk(done.model_copy(update={"gates": gates})).checklists["punch"].by_key
-        open_ones = {key.what for key, line in found.items() if line.state == "open"}
-        assert open_ones == {"client_accepts"} | ({"gates_worked_by_client"} if gates else set())
-
-
-def test_a_brace_foot_that_was_held_without_a_plate_is_open_where_only_a_plate_would_hold_it() -> None:
-    """By 50 lb of pull P2's foot may be banded lower and driven 17" deep; by 120 lb that doesn't hold."""
-    done = all_ticked(accepted())
-    footed = ItemKey("bracing", "P2", "footed")
-    says = [walk(job).checklists["bracing"].by_key[footed].item.says for job in (done, in_need_of(done, tension_lbf=120.0))]
-
-    assert ["or banded" in one for one in says] == [True, False]
-    assert states(in_need_of(done, tension_lbf=120.0), str(footed), "bracing.P2.pinned") == {
-        str(footed): "open",
-        "bracing.P2.pinned": "done",
-    }
-
-
-def test_an_older_program_s_tick_that_lacks_a_size_counts_until_the_first_edit_writes_it_in() -> None:
-    done = all_ticked(accepted())
-    old = done.model_copy(
-        update={"checks": {key: tick.model_copy(update={"of": as_said_before(tick.of)}) for key, tick in done.checks.items()}}
-    )
-    keys = (*LEAF[:4], *AT_EYES, *WHOLE, "bracing.P2.footed")
-    assert [key for key in keys if old.checks[item_key(key)].of == done.checks[item_key(key)].of] == []
-    assert states(old, *keys) == dict.fromkeys(keys, "done")
-    written = with_facts(old, walk(old))
-    assert {key: f"{tick.of}" for key, tick in written.checks.items()} == {key: f"{tick.of}" for key, tick in done.checks.items()}
-    assert set(states(in_need_of(written, height_ft=5.0), *keys).values()) == {"open"}
 
 
 def test_ties_of_another_number_are_to_be_tied_again_and_the_loop_s_other_work_stays() -> None:

@@ -15,7 +15,8 @@ _LOOP_ITEMS = frozenset(
 _SIZED_LATER = frozenset(
     (
         "band_a", "band_b", "footed", "sag", "flush", "fastened", "tight", "two_people", "hung", "swing_clear", "latch_holds", "bottom_gap",
-        "ground_sleeve", "drop_rod", "held_open", "walked", "gates_worked_by_client", "client_accepts",
+        "ground_sleeve", "drop_rod", "held_open", "wire_hung", "apron_turned", "slits_lapped", "mesh_hung", "seam_ringed", "corners_tied",
+        "walked", "gates_worked_by_client", "client_accepts",
     )
 )  # fmt: skip
 """Items of which older programs didn't say all sizes: no other one is looked at twice."""

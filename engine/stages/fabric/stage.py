@@ -131,7 +131,7 @@ def fabric(job: Job, survey: Survey, layout: Layout, posts: Posts, cables: Cable
             *under_findings(decks, closed),
             *over_findings(job, survey, layout, posts.hangs, jumps),
         ),
-        items=(*_items(level_in, layout, posts, cables, loops, aprons), *under_items(decks)),
+        items=(*_items((wire, mesh), level_in, layout, posts, cables, loops, aprons), *under_items(decks)),
         filled=answered,
         closed_decks=closed,
         pieces={"wire": wire_pieces, "mesh": mesh_pieces},
@@ -209,6 +209,7 @@ def _of_bays(infills: Sequence[Infill], strips: Mapping[StripNumber, float]) -> 
 
 
 def _items(
+    rolls: tuple[FabricRoll, FabricRoll],
     level_in: Mapping[str, float],
     layout: Layout,
     posts: Posts,
@@ -224,32 +225,40 @@ def _items(
         for name in loops
     }
     rocks = slit_round(layout.keep_outs, wires)
+    wide = tuple(Size(f"{roll.word} wide", roll.width_in / 12) for roll in rolls)
     for name, cut in loops.items():
         loop = cables.loops[name]
         infills = _infills(layout, (aprons[bay] for bay in loop.bays if bay in aprons))
-        yield from _loop_items(cut, (posts.hangs[loop.bays[0]].eyes,), layout.places(*loop.supports), rocks[name], *infills)
+        yield from _loop_items(
+            cut, (posts.hangs[loop.bays[0]].eyes, wide[0], wide[1]), layout.places(*loop.supports), rocks[name], *infills
+        )
     yield from _infill_items(_infills(layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
 
 
 @remembered_rows
 def _loop_items(
-    cut: LoopFabric, hung: tuple[EyeHeights], places: tuple[At, ...], rocks: tuple[Size, ...], *infills: tuple[BayApron, TickFacts]
+    cut: LoopFabric,
+    hung: tuple[EyeHeights, Size, Size],
+    places: tuple[At, ...],
+    rocks: tuple[Size, ...],
+    *infills: tuple[BayApron, TickFacts],
 ) -> tuple[Item, ...]:
     """What a loop's wire and mesh ask."""
-    name, (eyes,) = cut.loop, hung
+    name, (eyes, wire_wide, mesh_wide) = cut.loop, hung
     of = TickFacts(places, (Size("bottom cable", eyes.low_ft), Size("top cable", eyes.high_ft)))
-    slit = TickFacts(of.places, (*of.sizes, *rocks), of.words)
+    slit = TickFacts(of.places, (*of.sizes, *rocks, wire_wide), of.words)
     ties = f"{name}: zip ties up corner, end and gate posts, {cut.corner_ties}"
-    wire = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.wire_cut_ft, 3))), of.words)
-    mesh = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.mesh_cut_ft, 3))), of.words)
-    tied = TickFacts(of.places, of.sizes, (*of.words, f"{cut.corner_ties} ties"))
+    wire = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.wire_cut_ft, 3)), wire_wide), of.words)
+    mesh = TickFacts(of.places, (*of.sizes, Size("cut to", round(cut.mesh_cut_ft, 3)), mesh_wide), of.words)
+    seam = TickFacts(of.places, (*of.sizes, wire_wide, mesh_wide), of.words)
+    tied = TickFacts(of.places, (*of.sizes, mesh_wide), (*of.words, f"{cut.corner_ties} ties"))
     return (
         _item(name, "wire_hung", f"{name}: wire hung, {format_ft_in(cut.wire_cut_ft)}, ringed to the bottom cable", wire),
         _item(name, "apron_turned", f"{name}: apron turned out flat", slit),
         *_infill_items(infills),
         _item(name, "slits_lapped", f"{name}: slits round rocks lapped and ringed", slit),
         _item(name, "mesh_hung", f"{name}: mesh hung, {format_ft_in(cut.mesh_cut_ft)}, clean edge to the top cable", mesh),
-        _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", of),
+        _item(name, "seam_ringed", f"{name}: mesh ringed to the wire along the lap", seam),
         *([_item(name, "corners_tied", ties, tied)] if cut.corner_ties else []),
     )
 

@@ -254,10 +254,10 @@ def _depth_findings(job: Job, crossed: Mapping[str, Sequence[Part]]) -> Iterator
 
 
 def _facts(layout: Layout, fabric: Fabric, bay: str) -> tuple[TickFacts, TickFacts | None]:
-    """What a bay's stakes are for, wire that hangs so high, and its dips where there are any."""
+    """What a bay's stakes are for, wire so wide that hangs so high, and its dips where there are any."""
     apron, ends = fabric.bays.get(bay), layout.bays[bay]
     dips = apron is not None and any(short.kind == "soil" for short in apron.short)
-    hangs = (Size("low eyes", apron.height_in[0] / 12),) if apron is not None else ()
+    hangs = (Size("low eyes", apron.height_in[0] / 12), Size("wire wide", fabric.wire_width_in / 12)) if apron is not None else ()
     return TickFacts(layout.places(ends.from_id, ends.to_id), hangs), short_facts(layout, apron) if apron is not None and dips else None
 
 
