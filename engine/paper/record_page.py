@@ -65,6 +65,8 @@ WORDS = {
 SIDES = "Each line from its right side. All strips of a line are at one scale, along it and up."
 CLOSE_FT_PER_IN = 30
 """A site drawn smaller than this gets a plan of each line as well."""
+FOOT_LETTERS = 60
+"""Of the job's name at the foot of a page: it doesn't run into the number of the page."""
 SHORT = 22
 """Cells of up to so many letters stay on one line."""
 
@@ -126,7 +128,9 @@ def _kind(job: Job, walk: Walk) -> str:
 def style_of(job: Job) -> str:
     """The style sheet, with the job's name at the foot of every printed page, spelled in a way that no name can leave."""
     sheet = files("engine.paper").joinpath("record.css").read_text(encoding="utf-8")
-    name = "".join(letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in shown(title_of(job), 80))
+    name = "".join(
+        letter if letter.isascii() and letter.isalnum() else f"\\{ord(letter):x} " for letter in shown(title_of(job), FOOT_LETTERS)
+    )
     return sheet.replace("JOB-NAME", name)
 
 

@@ -32,7 +32,7 @@ def last_page(markup: str, from_pt: float, letters: float = 1.0) -> int:
         left_pt = PAGE_HIGH_PT - down_pt
         if high_pt <= left_pt:
             down_pt += high_pt
-        elif group[-1].columns and left_pt > high_pt - group[-1].high_pt + 2 * LEAST_PT * letters:
+        elif group[-1].columns and left_pt > high_pt - group[-1].high_pt + LEAST_PT * letters:
             page, down_pt = page + 1, high_pt - (left_pt - LEAST_PT * letters)
         else:
             page, down_pt = page + 1, high_pt + group[0].heads_pt

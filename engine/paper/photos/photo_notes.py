@@ -36,5 +36,5 @@ def photo_notes(loaded: Loaded, disk: Disk | None = None) -> tuple[tuple[str, st
 def _notes(wrong: Mapping[str, str]) -> Iterator[tuple[str, str]]:
     for says in dict.fromkeys(wrong.values()):
         names = [name for name, trouble in wrong.items() if trouble == says]
-        do = DO.get(says, "Save it as a JPEG under that name, or take its name out: strike the entry, or i on the tick.")
+        do = DO.get(says, "Save it as a JPEG of a few megabytes under that name, or take its name out: strike the entry, or i on the tick.")
         yield f"{first_few(names)}: each {says}." if len(names) > 1 else f"{names[0]} {says}.", do

@@ -23,7 +23,8 @@ from engine.job.model.job import Job
 from engine.job.model.people import Who
 from engine.job.model.signed_record import LeftAsFound
 from engine.paper.as_built import build_record
-from engine.paper.client.client_page import client_html
+from engine.paper.client.client_page import client_html, client_pages
+from engine.paper.client.page_breaks import last_page
 from engine.paper.record_office import office_tables
 from engine.paper.sealed_facts import drawn_walk, facts_to_print
 from engine.walk import Walk, walk
@@ -130,6 +131,8 @@ def test_so_it_is_whatever_happened_on_the_job(seed: int) -> None:
     job = signed_off(job) if rng.random() < 0.7 else job
     worked_out = walk(job)
     text = client_html(job, worked_out)
+    pages = client_pages(job, worked_out, plan_shapes(job, worked_out))
+    assert last_page(pages.after, pages.after_from_pt, pages.letters) <= 3
     assert FORCES.findall(said(text)) == []
     with in_units(job.job.units):
         kept = facts_to_print(job, worked_out).record

@@ -114,7 +114,7 @@ def test_a_missing_and_a_broken_one_are_said_on_the_page_and_in_the_notes(loaded
         ),
         (
             "photos/rock.jpg is no JPEG, PNG or WEBP picture.",
-            "Save it as a JPEG under that name, or take its name out: strike the entry, or i on the tick.",
+            "Save it as a JPEG of a few megabytes under that name, or take its name out: strike the entry, or i on the tick.",
         ),
     )
 
