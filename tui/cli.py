@@ -84,7 +84,7 @@ def open_path(path: Path, by: str) -> int:
     """Open the screen on a job file or a folder of them, in the name of whoever works."""
     from engine.job.file.store import load
 
-    if path.is_dir():
+    if os.path.isdir(path):
         from tui.app import run_folder
 
         return run_folder(path, by)

@@ -25,6 +25,10 @@ def refused_name(name: str) -> str:
         return f"{name.split('.')[0]} is the name of a device on Windows laptops, so no file can have it. Choose another one."
     if name.lower() == FIRM_FILE:
         return f"{FIRM_FILE} is kept for what a firm says of itself on its pages. Choose another name for the job."
+    if not name.isprintable():
+        return "there is a mark in that name that can't be seen. Choose another one."
+    if name[:1] in (".", " "):
+        return "a name that begins with a point or a blank is easily lost from sight. Choose another one."
     if name[-1:] in (".", " "):
         return "Windows laptops drop a point or a blank at the end of a name. Choose another one."
     return ""

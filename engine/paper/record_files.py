@@ -1,6 +1,7 @@
 """The record put on the disk: one page, one text, or a folder of tables; a job file is never written over."""
 
 from collections.abc import Sequence
+from os.path import isdir
 from pathlib import Path
 from typing import Literal
 
@@ -41,7 +42,7 @@ def write_record(
     Raises: NotWritten, one sentence, also for a job file's name and for an ending it doesn't know; FirmRefused.
     """
     disk = disk or Disk()
-    into_folder = as_folder or out.is_dir()
+    into_folder = as_folder or isdir(out)
     _refuse(loaded, out, into_folder, disk)
     ending = out.suffix.lower()
     page = ending == ".html" and not into_folder

@@ -1,6 +1,8 @@
 """Files that are written for people: whole, and never over one that is there already unless somebody said so."""
 
+import stat
 from collections.abc import Mapping, Sequence
+from os.path import islink
 from pathlib import Path
 
 from engine.job.errors import NotWritten
@@ -19,11 +21,14 @@ def write_files(disk: Disk, texts: Mapping[Path, str], *, replacing: bool = Fals
     Raises: NotWritten, one sentence with the file.
     """
     for path in texts:
-        if not replacing and _is_there(disk, path):
-            raise NotWritten(path, IS_THERE)
-        if replacing and is_job(disk, path):
+        there = _mode(disk, path)
+        if there is not None and not stat.S_ISREG(there):
+            raise NotWritten(path, "isn't an ordinary file, so nothing is put in its place. Give another name.")
+        if (there is not None or replacing) and is_job(disk, path):
             raise NotWritten(path, "is a job file, which is never written over. Give another name.")
-    fresh, made = {path for path in texts if not _is_there(disk, path)}, list[Path]()
+        if there is not None and not replacing:
+            raise NotWritten(path, IS_THERE)
+    fresh, made = {path for path in texts if _mode(disk, path) is None}, list[Path]()
     for path, text in texts.items():
         try:
             (_put_over if replacing else _put_new)(disk, path, text.encode("utf-8"))
@@ -37,7 +42,7 @@ def write_files(disk: Disk, texts: Mapping[Path, str], *, replacing: bool = Fals
 
 def write_into_folder(disk: Disk, folder: Path, texts: Mapping[Path, str], *, replacing: bool = False) -> tuple[Path, ...]:
     """The same into a folder, made where there is none; none is left behind where its files couldn't be written. Raises: NotWritten."""
-    fresh = [above for above in (folder, *folder.parents) if not _is_there(disk, above)]
+    fresh = [above for above in (folder, *folder.parents) if _mode(disk, above) is None]
     try:
         disk.make_folder(folder)
         return write_files(disk, texts, replacing=replacing)
@@ -71,12 +76,12 @@ def part_of(path: Path, part: str) -> Path:
     return path.with_name(f"{path.stem}-{part}{path.suffix}") if part else path
 
 
-def _is_there(disk: Disk, path: Path) -> bool:
+def _mode(disk: Disk, path: Path) -> int | None:
+    """What kind of thing stands there; None where nothing does."""
     try:
-        disk.stat(path)
+        return disk.stat(path).st_mode
     except (OSError, ValueError):
-        return False
-    return True
+        return None
 
 
 def _take_away(disk: Disk, folder: Path) -> None:
@@ -107,7 +112,7 @@ def _put_over(disk: Disk, path: Path, data: bytes) -> None:
         disk.fsync_dir(real.parent)
     except OSError as error:
         remove(disk, temp)
-        raise NotWritten(path, f"couldn't be written: {not_put(error, path)}") from error
+        raise NotWritten(path, f"couldn't be written: {not_put(error, real if islink(path) else path)}") from error
 
 
 def free_beside(job_file: Path, what: str, ending: str, parts: Sequence[str] = ("",)) -> Path:

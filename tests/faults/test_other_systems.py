@@ -111,6 +111,13 @@ def test_a_name_that_some_laptop_takes_no_file_of_is_refused_and_says_why(tmp_pa
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.parametrize("name", ["\u202eyard.toml", "ya\udcffrd.toml", ".toml", " .toml"])
+def test_a_name_that_people_cannot_see_or_read_is_refused(tmp_path: Path, name: str) -> None:
+    with pytest.raises(NameRefused, match=r"can't be seen|lost from sight"):
+        new(tmp_path / name, starter("Yard"), NOW, state=tmp_path / "state")
+    assert list(tmp_path.iterdir()) == []
+
+
 @pytest.mark.parametrize("name", ["yard.toml", "Back yard 2.toml", "conrad.toml", "com.toml", "Grün's.toml"])
 def test_other_names_are_taken(name: str) -> None:
     assert refused_name(name) == ""

@@ -23,6 +23,7 @@ from engine.paper.record_office import OF_SOME_JOBS, office_tables
 from engine.paper.tables.csv_tables import file_name, record_csv, record_markdown
 from engine.paper.tables.csv_text import in_one_word
 from engine.paper.tables.told_cells import for_programs
+from engine.paper.written_files import IS_THERE
 from engine.walk import walk
 from tests.ahead.first_talks import PHONE
 from tests.demo import AT, BY, others
@@ -298,6 +299,18 @@ def test_a_folder_that_cannot_be_made(tmp_path: Path) -> None:
     with pytest.raises(NotWritten, match=r"^taken: can't be made: something of that name is there already\. Choose another place\.$"):
         write_record(loaded, tmp_path / "taken", as_folder=True)
     assert (tmp_path / "taken").read_text() == "a file"
+
+
+@pytest.mark.parametrize("replacing", [True, False])
+def test_a_pipe_is_never_written_over_and_no_link_or_name_ends_in_a_fault(replacing: bool, tmp_path: Path) -> None:
+    loaded = job_file(tmp_path)
+    os.mkfifo(tmp_path / "pipe.html")
+    (tmp_path / "away.html").symlink_to("nowhere/record.html")
+    said = {"pipe.html": "isn't an ordinary file", f"{'x' * 300}.html": "its name is too long. Give a shorter one.", "away.html": IS_THERE}
+    said |= {"away.html": f"there is no folder {tmp_path.resolve() / 'nowhere'} to put it in."} if replacing else {}
+    for name, says in said.items():
+        with pytest.raises(NotWritten, match=re.escape(says)):
+            write_record(loaded, tmp_path / name, replacing=replacing)
 
 
 @pytest.mark.parametrize("name", ["other.toml", "other.html", "linked.html"])

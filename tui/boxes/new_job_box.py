@@ -156,7 +156,7 @@ class NewJobDialog(Dialog[NewJob]):
 def file_name(title: str) -> str:
     """Words as a file is named: small letters and digits, `_` between; never the name of a device, which some laptops refuse."""
     name = re.sub(r"[^a-z0-9]+", "_", title.casefold()).strip("_")[:60].rstrip("_")
-    return f"{name}_job" if refused_name(name) else name
+    return f"{name}_job" if name and refused_name(name) else name
 
 
 async def asked_repair(app: App[Any], signed: Path) -> Path | None:

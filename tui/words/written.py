@@ -80,7 +80,7 @@ def _sheets(args: Namespace) -> int:
 
 
 def _load(args: Namespace) -> int:
-    if args.path.is_dir():
+    if os.path.isdir(args.path):
         from tui.words.folders import load_week
 
         return load_week(args)

@@ -94,7 +94,7 @@ def read_whole(disk: Disk, path: Path) -> bytes:
     except FileNotFoundError as error:
         raise UnreadableFile(path, f"there is no such file in {shown(str(path.absolute().parent), 200)}. Check the name.") from error
     except (OSError, ValueError) as error:
-        raise UnreadableFile(path, f"can't be read: {why(error)}") from error
+        raise UnreadableFile(path, f"can't be read: {why(error)} Put that right, or take another one.") from error
 
 
 def write_new(disk: Disk, path: Path, data: bytes, mode: int = 0o666) -> None:

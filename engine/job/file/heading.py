@@ -59,11 +59,9 @@ def wrong_format(data: Mapping[str, Any]) -> Problem | None:
     if number is None:
         return Problem(("format",), f"the file doesn't say which format it is in. A job file starts with: format = {FORMAT}")
     if isinstance(number, bool) or not isinstance(number, int) or number < 1:
-        return Problem(
-            ("format",),
-            f"the format must be a whole number from 1 on, not {shown(str(number))}. This program writes: format = {FORMAT}",
-            number,
-        )
+        said = f'"{shown(number)}"' if isinstance(number, str) else shown(str(number))
+        says = f"the format must be a whole number from 1 on, not {said}. This program writes: format = {FORMAT}"
+        return Problem(("format",), says, number)
     return None
 
 

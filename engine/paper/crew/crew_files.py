@@ -1,5 +1,6 @@
 """The crew's sheets put on the disk; each says of which version of the job it is, and a job that is signed off gets none."""
 
+from os.path import isdir
 from pathlib import Path
 
 from engine.calc.dates import format_date
@@ -26,7 +27,7 @@ def write_sheets(loaded: Loaded, out: Path, *, unsaved: bool = False, replacing:
         raise NotWritten(loaded.path, "is signed off, so nothing is left to work by: print its record, or reopen it for more work.")
     if out.suffix.lower() == ENDING:
         raise NotWritten(out, f"crew sheets can't be written over a job file. Give them a name that ends in {FORM}.")
-    if out.suffix.lower() != FORM or out.is_dir():
+    if out.suffix.lower() != FORM or isdir(out):
         raise NotWritten(out, f"crew sheets are a page to print: give them a name that ends in {FORM}.")
     if disk.realpath(out) == disk.realpath(loaded.path):
         raise NotWritten(out, "is the job file itself. Give the sheets another name.")
