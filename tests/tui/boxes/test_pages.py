@@ -73,7 +73,7 @@ async def test_the_client_s_copy_is_written_beside_the_job_and_says_how_to_name_
     assert written == ["yard-client-2.html", "yard-client.html"]
     text = (path.parent / "yard-client.html").read_text(encoding="utf-8")
     assert "Not signed yet." in text
-    assert '<td>side</td>' in text
+    assert "<td>side</td>" in text
     assert sum(said.startswith("No firm.toml beside yard.toml") for said in told) == 1
 
 
