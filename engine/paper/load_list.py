@@ -209,7 +209,7 @@ def offcut_words(row: TakeoffRow, most: int) -> str:
 @in_its_units
 def load_texts(job: Job, takeoff: Takeoff) -> dict[str, str]:
     """The CSV texts of a load list by the parts of their file's name: the list itself, and what its cut plans leave."""
-    return {"": load_csv(job, takeoff), OFFCUTS: offcuts_csv(COLUMNS[0], job_name(job), takeoff.rows)}
+    return {"": load_csv(job, takeoff), OFFCUTS: offcuts_csv(COLUMNS[:1], (((job_name(job),), row) for row in takeoff.rows))}
 
 
 def write_load(job: Job, takeoff: Takeoff, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> tuple[Path, ...]:

@@ -22,7 +22,7 @@ _PARTS = ("", OF_JOBS, OFFCUTS)
 _OF_ONE_JOB = ("short_packs", "left_units", *OF_ESTIMATE)
 """What only a job's own list says: of several, what isn't on the truck yet is told instead."""
 _KEPT = tuple(column not in _OF_ONE_JOB for column in COLUMNS[2:])
-_COLUMNS = ("week", *compress(COLUMNS[2:], _KEPT), "to_load_packs", "each_job_takes")
+_COLUMNS = ("week", "jobs", *compress(COLUMNS[2:], _KEPT), "to_load_packs", "each_job_takes")
 
 
 def week_load_text(load: WeekLoad) -> str:
@@ -80,17 +80,23 @@ def week_load_texts(load: WeekLoad) -> dict[str, str]:
         return {
             "": _together(load, week),
             OF_JOBS: csv_text(("week", *COLUMNS), own),
-            OFFCUTS: offcuts_csv("week", week, (row.load.row for row in load.rows)),
+            OFFCUTS: offcuts_csv(_COLUMNS[:2], (((week, _jobs(row)), row.load.row) for row in load.rows)),
         }
 
 
 def _together(load: WeekLoad, week: str) -> str:
-    rows = [(week, *compress(load_cells(row.load), _KEPT), bare(row.to_load), share_words(row)) for row in load.rows]
+    rows = [(week, _jobs(row), *compress(load_cells(row.load), _KEPT), bare(row.to_load), share_words(row)) for row in load.rows]
     what = _COLUMNS.index("what")
-    notes = [f"{MISSING}: {name}: {why}" for name, why in load.left_out] + [f"{job.called}: {job.says}" for job in load.jobs if job.says]
-    notes += [" ".join(SHARED)] if load.rows else []
-    rows += [(week, *("" for _ in range(what - 1)), note, *("" for _ in _COLUMNS[what + 1 :])) for note in notes]
+    notes = [("", f"{MISSING}: {name}: {why}") for name, why in load.left_out]
+    notes += [(job.called, f"{job.called}: {job.says}") for job in load.jobs if job.says]
+    notes += [("", " ".join(SHARED))] if load.rows else []
+    rows += [(week, whose, *("" for _ in range(what - 2)), note, *("" for _ in _COLUMNS[what + 1 :])) for whose, note in notes]
     return csv_text(_COLUMNS, rows)
+
+
+def _jobs(row: SharedRow) -> str:
+    """The numbers of those that take it: `2611; 2615`."""
+    return "; ".join(row.of_jobs)
 
 
 def write_week_load(load: WeekLoad, out: Path, *, replacing: bool = False, disk: Disk | None = None) -> tuple[Path, ...]:

@@ -174,7 +174,7 @@ def test_the_file_says_the_same_and_is_never_written_over(tmp_path: Path) -> Non
     assert [post[head] for head in ("week", "place", "needed_units", "packs", "loaded_packs", "used_units", "to_load_packs")] == [
         *("2026-11-30", "3", "35", "35", "16", "11", "8"),
     ]
-    assert post["each_job_takes"] == "2701: 12 posts; 2702: 23 posts"
+    assert (post["jobs"], post["each_job_takes"]) == ("2701; 2702", "2701: 12 posts; 2702: 23 posts")
     told = [headed(path) for path in (out, own, cut)]
     assert [heads for heads, _ in told] == [text.splitlines()[0].split(",") for text in week_load_texts(week_of()).values()]
     figures = [said for _, rows in told for row in rows for head, said in row.items() if head.endswith(UNITS) and said]
