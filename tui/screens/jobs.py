@@ -165,11 +165,13 @@ class JobsScreen(HeldBack[None]):
         wrong = sum(bool(row.error) for row in self.listed.values())
         left = sum(not row.whole for row in self.listed.values())
         only: list[str] = [self.which] if self.which != "all" else []
-        only += [f'"{self.sought}"'] if self.sought else []
+        only += [f'"{shown(self.sought, 16)}"'] if self.sought else []
         only += [f"week of {format_date(date.fromisoformat(self.week_of))}"] if self.week_of else []
         parts = [f"{shown_now} of {counted(len(self.listed), 'job')}: {', '.join(only)}" if only else counted(len(self.listed), "job")]
-        parts += [f"{wrong} can't be read"] if wrong else []
+        parts += [f"{wrong} can't be read"] if wrong and not only else []
         parts += [f"{left} still to work out"] if left else []
+        if self.head not in self.query_one(JobTable).columns():
+            parts.append(f"by {self.head}{', backwards' if self.backwards else ''}")
         says = ", ".join(parts)
         room = max(self.app.size.width - len(says) - 5, 8)
         where = shown(str(self.folder), 1_000)

@@ -70,6 +70,10 @@ async def test_columns_without_room_stand_in_words_below(folder: Path) -> None:
     async with app.run_test(size=(80, 24)) as pilot:
         await until_saved(pilot)
         lines = shown(app).splitlines()
+        await keys(pilot, "s")
+        assert shown(app).splitlines()[0].rstrip().endswith(" 3 jobs, 1 can't be read, by stage")
+        await keys(pilot, "S")
+        assert shown(app).splitlines()[0].rstrip().endswith(", by stage, backwards")
     assert lines[1].split() == ["number", "title", "planned-", "open", "worst", "short", "sealed"]
     assert lines[-3].rstrip() == " Willow Bend back yard, willow_bend.toml. Client as on the work order. 1 survey"
 
@@ -149,6 +153,7 @@ async def test_only_those_signed_off_or_those_of_one_week_are_shown(folder: Path
         for wanted in (["willow_bend.toml"], ["alder_row.toml"], ["broken.toml"]):
             await keys(pilot, "f")
             assert [row.name for row in table.rows] == wanted
+        assert shown(app).splitlines()[0].rstrip().endswith(" 1 of 3 jobs: can't be read")
         await keys(pilot, "f", "home", "w")
         assert [row.name for row in table.rows] == ["willow_bend.toml"]
         assert "week of 4/14/2026" in shown(app).splitlines()[0]
