@@ -11,6 +11,7 @@ from textual.widgets import Input, Static
 from engine.calc.frozen import dataclass
 from engine.calc.length_words import A_LENGTH
 from engine.calc.lengths import LengthError, parse_length_ft, understood
+from engine.calc.tolerances import TAPE_FT
 from engine.calc.units import metric, unit_called
 from engine.job.errors import EditRefused, JobError
 from engine.job.model.site import ObstacleKind
@@ -114,6 +115,20 @@ class SpotDialog(Dialog[Spot]):
         """Ready to say what it is; of a post more, on which line it is where nothing says that yet, else its station."""
         known = self._starts.line or len(self._lines) == 1
         self.query_one("#what" if self._obstacle else "#station" if known else "#line").focus()
+
+    @on(Input.Changed, "#station")
+    @on(WordSelect.Changed, "#line")
+    def _elsewhere(self) -> None:
+        """How far off its line the chosen post stands is said of its own station only."""
+        box, starts = self.query_one("#offset", Input), self._starts
+        if starts.offset and box.value in ("", starts.offset):
+            box.value = starts.offset if self._line == starts.line and self._at(starts.station) else ""
+
+    def _at(self, station: str) -> bool:
+        try:
+            return abs(self._station() - self._station_ft(self._line, station)) <= TAPE_FT
+        except (JobError, WrongField):
+            return False
 
     @on(Input.Submitted)
     @on(WordSelect.Submitted)

@@ -8,7 +8,7 @@ import pytest
 from engine.calc.units import METRES
 from engine.job.file.store import load, new
 from engine.job.model.job import Job
-from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, ObstacleEntry, SwapEntry
+from engine.job.model.log_entries import AddEntry, DeliveryEntry, DropEntry, NoteEntry, ObstacleEntry, SwapEntry, live
 from engine.walk import walk
 from tests.demo import AT, demo
 from tests.job.file.test_typed_lengths import of_units
@@ -102,7 +102,12 @@ async def test_a_tree_takes_the_cables_and_a_rock_at_a_post_leads_to_where_it_go
         assert screen.hand.walk.layout.supports["P2"].support == "tree"
 
         screen.chosen = "P3"
-        await keys(pilot, "l", "o", "enter", "enter")
+        await keys(pilot, "l", "o", "tab", "tab", "5", "0", "enter", "enter")
+        apart = load(path).job.log[-1]
+        assert isinstance(apart, ObstacleEntry)
+        assert (apart.station_ft, apart.offset_ft) == (50.0, 0.0), "how far off P3 stands is said of its own station only"
+        screen.chosen = "P3"
+        await keys(pilot, "u", "l", "o", "enter", "enter")
         rock = load(path).job.log[-1]
         assert isinstance(rock, ObstacleEntry)
         assert (rock.line, rock.station_ft, rock.offset_ft, rock.radius_ft) == ("n", 41.0, -1.5, 1.0)
@@ -110,7 +115,7 @@ async def test_a_tree_takes_the_cables_and_a_rock_at_a_post_leads_to_where_it_go
         await looked(pilot, app)
         await keys(pilot, "down", "enter", "enter")
         job = load(path).job
-        assert [entry.kind for entry in job.log] == ["move", "swap", "obstacle", "move"]
+        assert [entry.kind for entry in live(job.log)] == ["move", "swap", "obstacle", "move"]
         assert hypot(walk(job).layout.supports["P3"].east_ft + 1.5, walk(job).layout.supports["P3"].north_ft - 41) >= 0.99
         await keys(pilot, "u", "u", "u")
         assert screen.hand.walk.layout.supports["P2"].support == "driven"
