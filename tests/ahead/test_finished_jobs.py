@@ -133,7 +133,7 @@ def test_how_far_the_reading_is_gets_told_and_a_reading_broken_off_keeps_what_it
 
 
 def test_no_folder_is_an_error(tmp_path: Path, state: Path) -> None:
-    with pytest.raises(UnreadableFile, match="can't be listed"):
+    with pytest.raises(UnreadableFile, match="there is no such folder"):
         finished_jobs(tmp_path / "nowhere", PAUSE, state=state)
 
 
@@ -148,5 +148,5 @@ def test_a_folder_that_was_looked_at_isnt_read_again(folder: Path, state: Path, 
     monkeypatch.setattr("engine.ahead.finished_jobs.finished_file", refused)
     found = finished_jobs(folder, PAUSE, state=state)
     assert (found.times, found.in_work) == (plain.times, plain.in_work)
-    assert found.left_out["broken.toml"] == "broken.toml: is read twice."
+    assert found.left_out["broken.toml"] == "is read twice."
     assert found.left_out["touched.toml"] == TOUCHED
