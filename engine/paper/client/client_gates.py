@@ -15,7 +15,7 @@ from engine.stages.gate.stage import GateWork
 from engine.stages.layout.bays import bay_id
 from engine.walk import Walk
 
-COLUMNS = (("gate", 13), ("hinges to latch", 17), ("where", 20), ("width between its posts", 23), ("opens", 27))
+COLUMNS = (("gate", 13), ("hinges to latch", 17), ("where", 20), ("between its posts", 23), ("opens", 27))
 """Heads of the table with the share of its width that each has, in hundredths."""
 ONE_LEAF = "It hangs at the first post: swing it to the second until the latch falls in."
 TWO_LEAVES = (

@@ -35,10 +35,11 @@ def cut_to(text: str, lines: int, wide_pt: float = PAGE_WIDE_PT, letters_pt: flo
 
 
 def shared(lists: Sequence[Sequence[float]], first_pt: Sequence[float], room_pt: float) -> tuple[int, ...]:
-    """How many rows of each list there is room for, by the heights of the rows. Each has its own first so many points of the room; what is
-    left goes to the lists in their order."""
+    """How many rows of each list there is room for, by the heights of the rows. Each has its first row, then its own so many points of the
+    room; what is left goes to the lists in their order."""
     counts, left_pt = [0] * len(lists), room_pt
-    for most in (first_pt, [room_pt] * len(lists)):
+    one_each = [heights[0] if heights else 0.0 for heights in lists]
+    for most in (one_each, first_pt, [room_pt] * len(lists)):
         for at, heights in enumerate(lists):
             more, used_pt = _as_many(heights[counts[at] :], min(left_pt, most[at]))
             counts[at] += more
