@@ -41,7 +41,7 @@ told in brief, and only then are rows left out."""
 PAGES = 3
 STEP_PT = 6
 """Steps in which the room is looked for that lists may share."""
-FIRST = (0.32, 0.34, 0.14, 0.08, 0.06)
+FIRST = (0.26, 0.44, 0.14, 0.06, 0.06)
 """What stops, gates, sleeves left, what else is open and notes have of the room before they share the rest in that order."""
 
 
