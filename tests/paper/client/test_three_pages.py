@@ -91,7 +91,8 @@ def test_what_is_left_out_is_counted_and_what_stops_a_job_is_said_on_the_first_p
     gates -= 1  # the head of the column
     assert gates > 1
     assert sleeves > 0
-    assert f"And {GATES + 1 - gates} more gates: the office's record lists them." in told
+    left = GATES + 1 - gates
+    assert f"And {left} more {'gate' if left == 1 else 'gates'}: the office's record lists {'it' if left == 1 else 'them'}." in told
     assert f"And {SLEEVES - sleeves} more sleeves: the office's record has the tapes to them." in told
     points = [int(found) for found in re.findall(r"(\d+)\. Between P4 and P5", told)]
     assert points[0] == 1
