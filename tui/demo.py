@@ -12,13 +12,19 @@ MAIN = "willow_bend.toml"
 
 def copy_demos(folder: Path) -> tuple[Path, int]:
     """Put the demo jobs into `folder` (made if need be); files that are there stay. Gives the folder and how many were copied."""
+    there = [one for one in (folder, Path.home() / folder.name) if os.path.exists(one)]
     folder = _writable(folder)
     copied = 0
     with as_file(files("demo_jobs")) as demos:
         for source in sorted(demos.glob("*.toml")):
             target = folder / source.name
             if not target.exists():
-                _copy(source, target)
+                try:
+                    _copy(source, target)
+                except NotWritten:
+                    if folder not in there and not copied:
+                        folder.rmdir()
+                    raise
                 copied += 1
     return folder, copied
 

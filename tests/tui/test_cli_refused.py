@@ -20,8 +20,10 @@ def test_demo_onto_a_full_disk_says_so_and_leaves_no_half_job(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setattr("tui.demo.Disk", lambda: replace(Disk(), write=full))
-    assert main(["demo", str(tmp_path), "--copy-only"]) == 2
-    assert capsys.readouterr().err == ("alder_row.toml: couldn't be written: the disk is full. Make room on it, or choose another place.\n")
+    for folder in (tmp_path, tmp_path / "fresh"):
+        assert main(["demo", str(folder), "--copy-only"]) == 2
+    said = "alder_row.toml: couldn't be written: the disk is full. Make room on it, or choose another place.\n"
+    assert capsys.readouterr().err == 2 * said
     assert list(tmp_path.iterdir()) == []
 
 
