@@ -98,12 +98,15 @@ def test_minor_3_holds_what_a_tick_was_made_for_and_what_became_of_an_old_one() 
     assert (job.alternatives["low"].fence.height_ft, job.fence.height_ft) == (4.0, 6.0)
 
 
-def test_minor_4_holds_the_log_by_time_and_what_an_entry_follows() -> None:
+def test_minor_4_holds_the_log_by_time_what_an_entry_follows_and_where_a_post_was_meant() -> None:
     sample = SAMPLES[4]
     times = [entry["at"] for entry in tomllib.loads(sample.read_text(encoding="utf-8"))["log"]]
     assert times == sorted(times)
-    log = [entry.id for entry in load(sample).job.log]
+    job = load(sample).job
+    log = [entry.id for entry in job.log]
     assert log[log.index("late") - 1] == "260504-090700-s"
+    assert (job.posts["P7"].meant_ft, job.posts["P6"].meant_ft) == (129.0, None)
+    assert [(size.name, size.value) for size in job.checks[item_key("bracing.P3.band_a")].of.sizes] == [("band", 3.5)]
 
 
 def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:
