@@ -77,7 +77,7 @@ def test_load_of_a_folder_is_for_the_jobs_of_a_week(folder: Path, capsys: pytest
     )
     assert main([*words, "-o", str(out)]) == 0
     before = out.read_bytes()
-    assert before.startswith(b"\xef\xbb\xbfweek,place,load_as,stock,what,unit,needed_units,")
+    assert before.startswith(b"\xef\xbb\xbfweek,jobs,place,load_as,stock,what,unit,needed_units,")
     assert capsys.readouterr().out.split() == [str(out.with_name(f"load{part}.csv")) for part in ("", "-jobs", "-offcuts")]
     assert main([*words, "-o", str(out)]) == 2
     assert main([*words, "-o", str(folder / "load.txt")]) == 2
@@ -89,7 +89,7 @@ def test_load_of_a_folder_is_for_the_jobs_of_a_week(folder: Path, capsys: pytest
     assert error == "broken.toml: can't be read, and may be of this week: line 2, column 5: a heading isn't closed with its bracket.\n"
     after = out.read_bytes().splitlines()
     assert (after[:-3], after[-2:]) == (before.splitlines()[:-2], before.splitlines()[-2:])
-    assert after[-3].startswith(b'2026-11-30,,,,"NOT IN THIS LIST: broken.toml: can')
+    assert after[-3].startswith(b'2026-11-30,,,,,"NOT IN THIS LIST: broken.toml: can')
 
 
 def test_load_of_a_folder_without_a_week_is_for_this_one(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:

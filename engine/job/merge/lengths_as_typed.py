@@ -41,7 +41,7 @@ def _as_typed(sides: Sides, value: Any) -> Any:
         held = [side if isinstance(side, Mapping) else {} for side in sides]
         rows = {name: _as_typed((held[0].get(name), held[1].get(name), held[2].get(name)), inner) for name, inner in value.items()}
         return rows if any(rows[name] is not inner for name, inner in value.items()) else value
-    if isinstance(value, tuple):
+    if type(value) is tuple:  # no tick's facts: nobody types them
         none = (None,) * len(value)
         parts = [side if isinstance(side, tuple) and len(side) == len(value) else none for side in sides]
         row = tuple(_as_typed(at, inner) for at, inner in zip(zip(*parts, strict=True), value, strict=True))
@@ -52,7 +52,7 @@ def _as_typed(sides: Sides, value: Any) -> Any:
 def _length(sides: Sides, value: float) -> float:
     """One of both sides' ways to say this very length: one that is new since the version before, a typed one before a bare number."""
     base, *both = sides
-    ways = {_words(said): said for said in (value, *both) if isinstance(said, float) and said == value}
+    ways = {_words(said): said for said in (*both, value) if isinstance(said, float) and said == value}
     if len(ways) > 1 and isinstance(base, float) and base == value:
         ways.pop(_words(base), None)
     return ways[min(ways, key=lambda words: (not words, words))]
