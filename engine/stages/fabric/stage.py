@@ -12,7 +12,7 @@ from engine.calc.cutting.cut_plan import CutPlan, Stock, plan_cuts
 from engine.calc.frozen import dataclass
 from engine.calc.lengths import format_ft_in, format_in
 from engine.calc.phrases import listed
-from engine.calc.remember import remembered_rows
+from engine.calc.remember import remembered, remembered_rows
 from engine.checklist import Item, TicksOf
 from engine.findings import UNPRINTED, Finding, FindingOf, Level
 from engine.job.model.item_key import ItemKey
@@ -225,14 +225,18 @@ def _items(
         for name in loops
     }
     rocks = slit_round(layout.keep_outs, wires)
-    wide = tuple(Size(f"{roll.word} wide", roll.width_in / 12) for roll in rolls)
+    wire_wide, mesh_wide = (_wide(roll.word, roll.width_in) for roll in rolls)
     for name, cut in loops.items():
         loop = cables.loops[name]
         infills = _infills(layout, (aprons[bay] for bay in loop.bays if bay in aprons))
-        yield from _loop_items(
-            cut, (posts.hangs[loop.bays[0]].eyes, wide[0], wide[1]), layout.places(*loop.supports), rocks[name], *infills
-        )
+        hung = (posts.hangs[loop.bays[0]].eyes, wire_wide, mesh_wide)
+        yield from _loop_items(cut, hung, layout.places(*loop.supports), rocks[name], *infills)
     yield from _infill_items(_infills(layout, (bay for key, bay in aprons.items() if key not in cables.loop_of)))
+
+
+@remembered
+def _wide(word: str, width_in: float) -> Size:
+    return Size(f"{word} wide", width_in / 12)
 
 
 @remembered_rows
