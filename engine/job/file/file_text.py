@@ -11,7 +11,7 @@ from engine.job.errors import BadContent, Located, PathInFile, Problem
 from engine.job.toml.places import line_column, locate
 from engine.job.toml.plain_toml import plain_tables
 from engine.job.toml.toml_tokens import over_limit, unclosed
-from engine.job.toml.toml_words import toml_words
+from engine.job.toml.toml_words import TWICE, toml_words
 
 MOST_BYTES = 2_000_000
 END = "end"
@@ -90,7 +90,13 @@ def _not_toml(path: Path, text: str, error: Exception) -> BadContent:
     quote = unclosed(text)
     if quote is not None and line_column(text, quote) <= place:
         return _bad(path, *line_column(text, quote), "a quote opens here and isn't closed; perhaps the file was cut short.")
-    return _bad(path, *place, words)
+    return _bad(path, *place, words, *(_named(text, place[0]) if TWICE in words else ()))
+
+
+def _named(text: str, line: int) -> tuple[str, str]:
+    """The table whose heading a line is, or else the key that it gives."""
+    told = text.split("\n")[line - 1].split("#")[0].strip()
+    return (told.strip("[] "), "") if told.startswith("[") else ("", told.partition("=")[0].strip())
 
 
 def refused(value: object, where: PathInFile) -> Iterator[Problem]:
@@ -115,5 +121,5 @@ def _control(text: str, where: PathInFile) -> Iterator[Problem]:
         yield Problem(where, f"there is a control character (number {ord(found)}) here. Take it out.", found)
 
 
-def _bad(path: Path, line: int, column: int, message: str) -> BadContent:
-    return BadContent(path, [Located(line, column, "", "", message)])
+def _bad(path: Path, line: int, column: int, message: str, table: str = "", field: str = "") -> BadContent:
+    return BadContent(path, [Located(line, column, table, field, message)])

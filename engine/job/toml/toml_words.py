@@ -4,6 +4,8 @@ import re
 
 _AT = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)\Z")
 
+TWICE = "is given twice"
+
 _WORDS: tuple[tuple[str, str], ...] = (
     (r"Invalid statement", "this line is neither a [table] nor a key = value. Correct it, or put # before it to leave it out."),
     (r"Expected '=' after a key", "there is a key here without an = after it. Write key = value; a key with spaces needs quotes."),
@@ -11,8 +13,8 @@ _WORDS: tuple[tuple[str, str], ...] = (
     (r"Invalid value", "the value here can't be read. Text needs quotes; numbers, dates, true and false don't."),
     (r"Unclosed array", "a list that starts with [ isn't closed, or a comma is missing in it."),
     (r"Unclosed inline table", "a table that starts with { isn't closed, or a comma is missing in it."),
-    (r"Cannot overwrite a value|Duplicate inline table key", "this key is given twice in its table. Keep one of the two."),
-    (r"Cannot declare .* twice|Cannot redefine namespace", "this table is given twice. Put its keys under one heading."),
+    (r"Cannot overwrite a value|Duplicate inline table key", f"this key {TWICE} in its table. Keep one of the two."),
+    (r"Cannot declare .* twice|Cannot redefine namespace", f"this table {TWICE}. Put its keys under one heading."),
     (r"Cannot mutate immutable namespace", "this table was already written out in full and can't be added to. Put its keys in one place."),
     (r"Expected '\]\]?' at the end|Expected ']'", "a heading isn't closed with its bracket."),
     (r"Expected newline or end of document", "there is something after a complete value. Put it on a line of its own."),

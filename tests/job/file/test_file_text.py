@@ -96,6 +96,11 @@ def test_brackets_and_dots_inside_strings_and_comments_do_not_count():
     assert over_limit(f'a = \'{quiet}\'\nb = "{quiet}"\nc = \'\'\'\n{quiet}\'\'\'\nd = """\\"\n{quiet}"""\n# {quiet}\n') is None
 
 
+def test_what_is_given_twice_is_named():
+    twice = refusal(b"[job]\ntitle = 'a' # one\ntitle = 'b' # two\n" + END), refusal(b"[job]\n[fence]\n[job] # again\n" + END)
+    assert [(found.problems[0].table, found.problems[0].field) for found in twice] == [("", "title"), ("job", "")]
+
+
 def test_a_key_of_fifty_thousand_parts_is_refused_at_once():
     assert "8 parts" in refusal(b"a." * 50_000 + b"a = 1\n").problems[0].message
 
