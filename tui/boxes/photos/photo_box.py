@@ -112,6 +112,7 @@ class PhotoDialog(Dialog[PhotoTold]):
         first = next(iter(event.listed), "")
         if first and not box.value and "," not in event.listed[first]:
             box.action_pick(1)
+            box.select_all()  # typed over, like what any other box starts with
             self._untouched = self._typed_in()
         self._tell()
 
