@@ -1,7 +1,8 @@
-"""A signed-off job that isn't what was signed any more: what was changed, told from the version that was signed, or from its record."""
+"""A signed-off job that isn't what was signed any more: what was changed, told from the version that was signed where this machine has it,
+else from the seal's own list of parts; of a file signed before there was one, from the record."""
 
-import re
 from collections.abc import Iterator, Mapping
+from itertools import chain
 from pathlib import Path
 from typing import Any
 
@@ -9,28 +10,64 @@ from engine import __version__
 from engine.job.errors import shown, value_words
 from engine.job.file.backups import sealed_copies
 from engine.job.file.disk import Disk
+from engine.job.file.job_tables import tables_of
+from engine.job.file.seal_parts import parts_between
 from engine.job.file.store import Loaded, readable, state_folder
-from engine.job.model.item_key import ITEM_KEY, item_key
 from engine.job.model.job import Job
 from engine.job.model.log_entries import ReopenedEntry, SignedEntry, live, reopened_since
-from engine.job.model.words.field_words import field_words, value_text
-from engine.job.model.words.key_words import fact_words, item_words
+from engine.job.model.words.field_words import value_text
+from engine.job.model.words.part_words import ORDER, PartsChanged, changed_words, place_words
 from engine.paper.as_built import build_record
 from engine.walk import Walk
 
 BUILT = ("supports", "bays_ft", "loops", "braces", "gates", "quantities", "sleeves_left")
 UNKNOWN = "The version that was signed isn't kept on this machine."
+ONLY_SPELLED = "Only how something is written was changed: what it says is what was signed."
+LIST_TOO = "The seal's own list of parts was changed."
 
 
 def touched(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Path | None = None) -> tuple[str, ...]:
     """What was changed in a signed-off file since it was signed, a sentence each."""
     if loaded.seal_holds is not False or loaded.job.record is None:
         return ()
-    disk, state = disk or Disk(), state or state_folder()
-    for signed in readable(sealed_copies(disk, state, disk.realpath(loaded.path), loaded.job.record.digest), disk, state):
-        if signed.seal_holds:
-            return tuple(_differences(_facts(signed.job), _facts(loaded.job), ()))
-    return (UNKNOWN, *_against_record(loaded.job, worked))
+    kept = _signed_version(loaded, disk or Disk(), state or state_folder())
+    if found := _since(kept.job, loaded) if kept else ():
+        return found
+    if loaded.changed is not None and loaded.changed.sound:
+        return changed_words(loaded.changed, loaded.job.log)
+    if kept:
+        return (ONLY_SPELLED,)
+    return (UNKNOWN, *(changed_words(loaded.changed, ()) if loaded.changed else ()), *_against_record(loaded.job, worked))
+
+
+def _signed_version(loaded: Loaded, disk: Disk, state: Path) -> Loaded | None:
+    """The version that was signed, where this machine kept it: told by its seal, or by its list of parts; any signed version of this file
+    where it has no sound list of its own."""
+    record = loaded.job.record
+    if record is None:
+        return None
+    copies = readable(sealed_copies(disk, state, disk.realpath(loaded.path), record.digest), disk, state)
+    signed = [(copy, copy.job.record) for copy in copies if copy.seal_holds and copy.job.record is not None]
+    same = (copy for copy, of in signed if of.digest == record.digest or (of.parts_digest and of.parts_digest == record.parts_digest))
+    other = () if loaded.changed and loaded.changed.sound else (copy for copy, _ in signed)
+    return next(chain(same, other), None)
+
+
+def _since(signed: Job, loaded: Loaded) -> tuple[str, ...]:
+    """What was changed, fact by fact, with what stood there when it was signed; then what says the same, written otherwise."""
+    now = loaded.job
+    found = [*_differences(_facts(signed), _facts(now), ())]
+    was, there = ([entry.id for entry in job.log] for job in (signed, now))
+    found += [ORDER] if was != there and sorted(was) == sorted(there) else []
+    lists = {(job.record.parts_digest, *sorted(job.record.parts.items())) for job in (signed, now) if job.record}
+    return (*found, *([LIST_TOO] if len(lists) > 1 else []), *_spelled(signed, loaded))
+
+
+def _spelled(signed: Job, loaded: Loaded) -> tuple[str, ...]:
+    told = loaded.changed.parts if loaded.changed else ()
+    known = parts_between(tables_of(signed), tables_of(loaded.job)) if told else ()
+    only = tuple(part for part in told if part not in known)
+    return changed_words(PartsChanged(only, sound=True), loaded.job.log) if only else ()
 
 
 def seal_broken(loaded: Loaded, worked: Walk, *, disk: Disk | None = None, state: Path | None = None) -> tuple[str, ...]:
@@ -60,7 +97,7 @@ def _signed_here(loaded: Loaded, disk: Disk, state: Path) -> Iterator[Loaded]:
 
 def _facts(job: Job) -> dict[str, Any]:
     """Everything a job says, its log by the ids of its entries."""
-    said = job.model_dump(exclude={"format"})
+    said = job.model_dump(exclude={"format": True, "record": {"parts", "parts_digest"}})
     said["log"] = {entry["id"]: entry for entry in said["log"]}
     return said
 
@@ -70,22 +107,11 @@ def _differences(signed: Any, now: Any, path: tuple[str, ...], words: tuple[str,
         for key in [*signed, *(key for key in now if key not in signed)]:
             yield from _differences(signed.get(key), now.get(key), (*path, str(key)), words)
     elif signed != now:
-        where = shown(_place_words(path), 120)
+        where = shown(place_words(path), 120)
         if isinstance(signed, Mapping) or isinstance(now, Mapping):
             yield f"{where} was {'put in' if signed is None else 'taken out'}."
         else:
             yield f"{where}: {_value(path[-1], signed)} {words[0]}, {_value(path[-1], now)} {words[1]}."
-
-
-def _place_words(path: tuple[str, ...]) -> str:
-    """Where a fact stands, in words: `P4 driven depth`, `Post P4, station`, `The record, supports P4, station`."""
-    table, *rest = path
-    if table == "checks" and re.fullmatch(ITEM_KEY, rest[0]):
-        return item_words(item_key(rest[0]))
-    if table not in ("record", "log"):
-        return fact_words(path)
-    names, last = rest[:-1], field_words("", rest[-1])
-    return ", ".join(part for part in (f"The {table}", " ".join(names).replace("_", " "), f"{last[:1].lower()}{last[1:]}") if part)
 
 
 def _value(field: str, value: Any) -> str:

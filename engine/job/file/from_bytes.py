@@ -13,10 +13,12 @@ from engine.job.file.file_text import Tables, check_end, decode, parse
 from engine.job.file.heading import Heading, later_format, wrong_format
 from engine.job.file.job_tables import BOOKKEEPING, seal_digest
 from engine.job.file.log_order import FOLLOWS, by_effect, without_follows
+from engine.job.file.seal_parts import parts_changed
 from engine.job.file.upgrade import upgraded
 from engine.job.model.base import Part
 from engine.job.model.cross_checks import problems
 from engine.job.model.job import Job
+from engine.job.model.words.part_words import PartsChanged
 from engine.job.model.words.refusals import in_file, problems_of
 from engine.job.toml.places import locate
 from engine.job.toml.toml_tokens import has_comments
@@ -29,13 +31,15 @@ _UNKNOWN = ("extra_forbidden", "union_tag_invalid")
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """What one version of a job file says. `seal_holds` is None where the job isn't signed off."""
+    """What one version of a job file says. `seal_holds` is None where the job isn't signed off; where it doesn't hold, `changed` is what
+    the seal's own list of parts tells, if it has one."""
 
     job: Job
     heading: Heading
     commented: bool
     seal_holds: bool | None
     dropped: int = 0
+    changed: PartsChanged | None = None
 
 
 def read_job(path: Path, raw: bytes) -> Document:
@@ -81,7 +85,8 @@ def _read(path: Path, raw: bytes, across_records: Callable[[Job], list[Problem]]
     if job is None or heading is None or found:
         raise BadContent(path, locate(text, data, found))
     seal_holds = None if job.record is None else seal_digest(told) == job.record.digest
-    return Document(job, heading, has_comments(text), seal_holds, dropped)
+    changed = parts_changed(told, heading.format_minor) if seal_holds is False else None
+    return Document(job, heading, has_comments(text), seal_holds, dropped, changed)
 
 
 def _models(told: Tables) -> tuple[Heading | None, Job | None, int, list[Problem]]:

@@ -35,11 +35,20 @@ def seal_digest(data: Mapping[str, Any]) -> str:
     It stands for what the file says, not for how it is laid out: comments, order of tables, and 25 or 25.0 don't matter.
     Source: FIPS 180-4; derived: JSON with sorted keys as the bytes to hash.
     """
+    return hashlib.sha256(spelled(said_in(data))).hexdigest()
+
+
+def said_in(data: Mapping[str, Any], besides: tuple[str, ...] = ()) -> dict[str, Any]:
+    """What a file says of its job: without its bookkeeping, the digest of the whole, and what else of its record is named."""
     said = {name: table for name, table in data.items() if name not in (*BOOKKEEPING, "end")}
     if isinstance(said.get("record"), Mapping):
-        said["record"] = {key: value for key, value in said["record"].items() if key != "digest"}
-    text = json.dumps(_plain(said), sort_keys=True, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()
+        said["record"] = {key: value for key, value in said["record"].items() if key not in ("digest", *besides)}
+    return said
+
+
+def spelled(said: Any) -> bytes:
+    """What is said, spelled one way only."""
+    return json.dumps(_plain(said), sort_keys=True, separators=(",", ":")).encode()
 
 
 def table_of(value: Any) -> Any:

@@ -20,10 +20,12 @@ from engine.job.file.heading import Heading, first_lines, followed_by, marks_of
 from engine.job.file.job_tables import seal_digest, tables_of
 from engine.job.file.record_texts import RecordTexts, only_new, record_texts
 from engine.job.file.replacing import save as save_bytes
+from engine.job.file.seal_parts import says_the_same, with_parts
 from engine.job.file_names import ENDING, refused_name
 from engine.job.model.job import Job, new_job
 from engine.job.model.log_entries import reopened_since
 from engine.job.model.people import Who
+from engine.job.model.words.part_words import PartsChanged
 from engine.job.toml.toml_text import whole_text
 
 MOST_ORIGINALS = 99
@@ -34,7 +36,8 @@ class Loaded:
     """A job as it stands in its file, and what a save needs to know of that file.
 
     `read_only_reason` says why nothing can be saved here; a sealed job can be saved once it is reopened. `seal_holds` is None
-    where the job isn't signed off. `notes` are sentences to show once. `texts` are those of its records, where they were written here.
+    where the job isn't signed off; `changed` is what the file itself tells of what was changed since. `notes` are sentences to show
+    once. `texts` are those of its records, where they were written here.
     """
 
     path: Path
@@ -43,6 +46,7 @@ class Loaded:
     heading: Heading
     read_only_reason: str | None = None
     seal_holds: bool | None = None
+    changed: PartsChanged | None = None
     text_had_comments: bool = False
     notes: tuple[str, ...] = ()
     texts: RecordTexts = field(default_factory=dict, compare=False, repr=False)
@@ -90,7 +94,7 @@ def save(loaded: Loaded, job: Job, now: datetime | None = None, *, disk: Disk | 
     disk, state, now = disk or Disk(), state or state_folder(), now or _clock()
     if loaded.read_only_reason:
         raise ReadOnlyFile(loaded.path, loaded.read_only_reason)
-    if loaded.sealed and seal_digest(tables_of(job)) == seal_digest(tables_of(loaded.job)):
+    if loaded.sealed and says_the_same(tables_of(job), tables_of(loaded.job)):
         return replace(loaded, notes=())
     if loaded.sealed and (job.record is not None or not reopened_since(loaded.job.log, job.log)):
         raise ReadOnlyFile(loaded.path, "is signed off and sealed. Reopen it first, with a reason.")
@@ -165,6 +169,7 @@ def _loaded(path: Path, raw: bytes, document: Document, read_only_reason: str | 
         heading=document.heading,
         read_only_reason=read_only_reason,
         seal_holds=document.seal_holds,
+        changed=document.changed,
         text_had_comments=document.commented,
     )
 
@@ -205,10 +210,15 @@ def _built(
 
 
 def _sealed(job: Job) -> Job:
-    """The job, sealed where it is signed off."""
+    """The job, sealed where it is signed off; one whose seal holds stays as it was sealed."""
     if job.record is None:
         return job
-    return job.model_copy(update={"record": job.record.model_copy(update={"digest": seal_digest(tables_of(job))})})
+    record, tables = job.record, tables_of(job)
+    if record.digest == seal_digest(tables):
+        return job
+    record = record.model_copy(update=with_parts(tables))
+    job = job.model_copy(update={"record": record})
+    return job.model_copy(update={"record": record.model_copy(update={"digest": seal_digest(tables_of(job))})})
 
 
 def _bytes(heading: Heading, texts: RecordTexts) -> bytes:

@@ -82,7 +82,8 @@ class LeftAsFound(Part):
 class Record(Part):
     """What stands in the ground and what went into it; what was left open, and the notes that were known, as they read that day.
     `left_open` holds the reasons by the same keys as `found_open`, and one for all `items_open`. `told_by` told the client the notes.
-    `photos` holds the SHA-256 of every picture file that was beside the job then, by its name."""
+    `photos` holds the SHA-256 of every picture file that was beside the job then, by its name. `parts` are short digests of what the
+    file holds, table by table, `parts_digest` is over these, `digest` over the whole."""
 
     signed_at: AwareDatetime
     signed_by: ShortText
@@ -103,6 +104,8 @@ class Record(Part):
     quantities: dict[str, Number] = {}
     sleeves_left: dict[Id, LeftSleeve] = {}
     photos: dict[PhotoFile, ShortText] = {}
+    parts_digest: ShortText = ""
+    parts: dict[str, str] = {}
     digest: ShortText = ""
 
 

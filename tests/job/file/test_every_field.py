@@ -14,7 +14,7 @@ SAMPLE = sorted(Path(__file__).with_name("formats").glob("format_1_*.toml"))[-1]
 LINES = SAMPLE.read_text(encoding="utf-8").splitlines()
 FIELD = re.compile(r"^([a-z][A-Za-z0-9_]*) = (.*)$")
 HEADING = re.compile(r"^\[+(.+?)\]+$")
-FREE = ("left_open", "bays_ft", "quantities")
+FREE = ("left_open", "bays_ft", "quantities", "parts")
 """Tables of the record whose keys are names, not fields."""
 
 

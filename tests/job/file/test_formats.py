@@ -109,6 +109,15 @@ def test_minor_4_holds_the_log_by_time_what_an_entry_follows_and_where_a_post_wa
     assert [(size.name, size.value) for size in job.checks[item_key("bracing.P3.band_a")].of.sizes] == [("band", 3.5)]
 
 
+def test_minor_5_holds_the_parts_of_what_was_sealed() -> None:
+    assert all(load(path).job.record.parts == {} for path in SAMPLES[:5])  # type: ignore[union-attr]  # each is signed
+    record = load(SAMPLES[5]).job.record
+    assert record is not None
+    assert record.parts["gates"] == "G1:HHrH"
+    assert record.parts["checks.posts.driven_depth"].startswith("P")
+    assert len(record.parts_digest) == 16
+
+
 def test_a_limit_that_nothing_asks_any_more_stays_in_a_file_that_has_it_and_the_seal_holds(tmp_path: Path) -> None:
     signed = load(SAMPLES[0]).job
     posts = signed.rules.posts.model_copy(update={"eye_tolerance_in": 0.75})

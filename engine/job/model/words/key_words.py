@@ -11,6 +11,8 @@ _MORE_NOUNS = {
     "job": "The job's", "fence": "The fence's", "rules": "The rules for", "utility_notice": "The utility notice's", "points": "Point",
     "stock": "Stock row", "rough": "The first talk's", "repair_of": "The job before's",
 }  # fmt: skip
+FIELD_TABLES = ("job", "fence", "rules", "utility_notice", "rough", "repair_of")
+"""Tables that hold fields, not records."""
 
 
 def item_words(key: ItemKey) -> str:
@@ -38,7 +40,7 @@ def fact_words(path: PathInFile) -> str:
 def record_words(table: str, name: str) -> str:
     """A record by its kind and name, or a field of a table that has no records: `Post P7`, `The fence's height`; that table without one."""
     noun = {**NOUNS, **_MORE_NOUNS}.get(table, table)
-    if table not in ("job", "fence", "rules", "utility_notice", "rough", "repair_of"):
+    if table not in FIELD_TABLES:
         return f"{noun} {name}"
     if not name:
         return noun.removesuffix("'s")

@@ -1,0 +1,129 @@
+"""What was changed in a signed-off file since, part by part, as a crew says it: `The reading of P4 driven depth was changed.`"""
+
+import re
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal, NamedTuple
+
+from engine.calc.phrases import counted, first_few
+from engine.job.errors import PathInFile, shown
+from engine.job.model.cross_checks import NOUNS
+from engine.job.model.item_key import ITEM_KEY, item_key
+from engine.job.model.log_entries import LogEntry
+from engine.job.model.words.field_words import field_words
+from engine.job.model.words.key_words import FIELD_TABLES, fact_words, item_words, record_words
+from engine.job.model.words.log_sentences import called
+
+CHECKS, LOG = "checks", "log"
+MOST_NAMED = 6
+"""So many parts of one kind are named before the others are counted."""
+ORDER = "The order of the log's entries was changed."
+LIST_CHANGED = "The seal's own list of parts was changed, too, or taken out: what else was changed can't be named by it."
+ONLY_THE_NUMBER = (
+    "Every part is as the seal's own list has it: the number of the seal was changed, or a part was changed together with that list."
+)
+_LONGEST_NAME = 80
+_TICKS = ("tick", "reading")
+_WHOLE = {"record": "The record", "repair_of": "The job before"}
+_MANY = {"utilities": "utilities", "boundaries": "boundaries", "surfaces": "hard stretches", "heights": "changes of height"}
+_NOUN = {**NOUNS, "points": "point", "stock": "stock row", LOG: "log entry"}
+
+How = Literal["changed", "put in", "taken out", "read", "order"]
+
+
+class ChangedPart(NamedTuple):
+    """A part of the file by its table, `record.supports` for one in a table, and its name there: of a tick its key, of a log entry its id.
+    `read` is a tick whose reading, or more than that, was changed; `order` is of the log as a whole."""
+
+    table: str
+    name: str
+    how: How
+
+
+@dataclass(frozen=True, slots=True)
+class PartsChanged:
+    """What was changed in a file since it was signed, by its own list of parts; nothing where that list isn't `sound`."""
+
+    parts: tuple[ChangedPart, ...]
+    sound: bool
+
+
+def changed_words(changed: PartsChanged, log: Sequence[LogEntry]) -> tuple[str, ...]:
+    """A sentence a kind of part and what became of it; `log` is the job's, as the file has it now."""
+    if not changed.sound:
+        return (LIST_CHANGED,)
+    entries = {entry.id: entry for entry in log}
+    kinds: dict[tuple[str, How], list[str]] = defaultdict(list)
+    for part in changed.parts:
+        kinds[part.table, part.how].append(part.name)
+    return tuple(_sentence(table, how, names, entries) for (table, how), names in kinds.items()) or (ONLY_THE_NUMBER,)
+
+
+def place_words(path: PathInFile) -> str:
+    """Where a fact stands, in words: `P4 driven depth`, `Post P4, station`, `The record, supports P4, station`."""
+    table, *rest = (str(part) for part in path)
+    if table == CHECKS and re.fullmatch(ITEM_KEY, rest[0]):
+        return item_words(item_key(rest[0]))
+    if table not in ("record", LOG):
+        return fact_words(path)
+    names, last = rest[:-1], field_words("", rest[-1])
+    return ", ".join(part for part in (f"The {table}", " ".join(names).replace("_", " "), f"{last[:1].lower()}{last[1:]}") if part)
+
+
+def _sentence(table: str, how: How, names: Sequence[str], entries: dict[str, LogEntry]) -> str:
+    became = "changed" if how == "read" else how
+    if how == "order":
+        return ORDER
+    if len(names) == 1:
+        return f"{_one(table, how, names[0], entries)} was {became}."
+    told = [shown(_in_a_row(table, name, entries), _LONGEST_NAME) for name in names]
+    return f"{_several(table, how, len(names))} were {became}: {first_few(told, MOST_NAMED)}."
+
+
+def _one(table: str, how: How, name: str, entries: dict[str, LogEntry]) -> str:
+    if table == CHECKS:
+        return f"The {_TICKS[how == 'read']} of {shown(_in_a_row(table, name, entries), _LONGEST_NAME)}"
+    if table == LOG:
+        return called(entries[name]) if name in entries else f"Log entry {shown(name, _LONGEST_NAME)}"
+    outer, _, inner = table.partition(".")
+    if outer == "rules" and inner:
+        return fact_words((outer, inner, name))
+    if inner:
+        return f"{_WHOLE[outer]}, {_stem(inner)} {shown(name, _LONGEST_NAME)}"
+    return place_words((table, name)) if table == "record" else record_words(table, shown(name, _LONGEST_NAME)).strip()
+
+
+def _in_a_row(table: str, name: str, entries: dict[str, LogEntry]) -> str:
+    """A part among others of its kind."""
+    if table == CHECKS:
+        return place_words((table, name))
+    if table == LOG:
+        words = called(entries[name]) if name in entries else name
+        return f"{words[:1].lower()}{words[1:]}"
+    return field_words(table, name).lower() if _of_fields(table) else name
+
+
+def _several(table: str, how: How, count: int) -> str:
+    """How many of which kind: `2 points`, `3 readings`, `2 things of the fence`, `4 of the record's supports`."""
+    outer, _, inner = table.partition(".")
+    if table == CHECKS:
+        return counted(count, _TICKS[how == "read"])
+    if table == LOG:
+        return counted(count, "log entry", "log entries")
+    if _of_fields(table):
+        whole = _WHOLE.get(outer) or record_words(outer, "")
+        return f"{counted(count, 'thing')} of {whole[:1].lower()}{whole[1:]}{f' {inner}' if inner else ''}"
+    if inner:
+        return f"{count} of {_WHOLE[outer][:1].lower()}{_WHOLE[outer][1:]}'s {_stem(inner)}"
+    noun = _NOUN.get(table, table).lower()
+    return counted(count, noun, _MANY.get(table, ""))
+
+
+def _of_fields(table: str) -> bool:
+    """Whether the names in a table are fields, not names that people gave."""
+    return table == "record" or table.partition(".")[0] == "rules" or table in FIELD_TABLES
+
+
+def _stem(inner: str) -> str:
+    return inner.removesuffix("_ft").replace("_", " ")
